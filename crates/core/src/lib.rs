@@ -1,1 +1,9 @@
-//! core
+//! The chemistry, the optimiser and the plans of Glost, as plain data.
+//!
+//! Nothing in here touches disk, terminal, clock, environment or the script
+//! engine: text comes in, numbers and findings go out.
+
+pub mod chemistry;
+pub mod diagnostic;
+pub mod quantity;
+pub mod read;

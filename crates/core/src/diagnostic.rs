@@ -1,0 +1,198 @@
+//! What is wrong, where, and how to mend it.
+//!
+//! One type for every complaint: the file readers, the script host and the
+//! command line make them, `page` renders them.
+
+use std::sync::Arc;
+
+/// Text of a file with its name, kept so that a complaint can show its line.
+#[derive(Debug, Clone)]
+pub struct Source {
+    /// The name to show, usually the path as the user gave it.
+    pub name: Arc<str>,
+    /// The whole text, without a byte-order mark.
+    pub text: Arc<str>,
+}
+
+/// A position in a file; lines and columns count from 1, columns in characters.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct Mark {
+    /// Line, from 1.
+    pub line: usize,
+    /// Column in characters, from 1.
+    pub column: usize,
+}
+
+/// A place in a file with the line to show.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Place {
+    /// The file's name as shown.
+    pub file: Arc<str>,
+    /// Where in it.
+    pub mark: Mark,
+    /// How many characters the caret underlines, at least 1.
+    pub width: usize,
+    /// The whole source line, without its line end.
+    pub source_line: String,
+}
+
+/// How bad it is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Severity {
+    /// It can't be used as it is.
+    Error,
+    /// It can be used; the user should know.
+    Caution,
+}
+
+/// One complaint.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Diagnostic {
+    /// A short stable name, `unknown-material`.
+    pub code: &'static str,
+    /// How bad it is.
+    pub severity: Severity,
+    /// What is wrong, one line.
+    pub message: String,
+    /// Where, if it is in a file.
+    pub place: Option<Box<Place>>,
+    /// What to do.
+    pub help: Option<String>,
+}
+
+impl Diagnostic {
+    /// An error without a place yet.
+    pub fn error(code: &'static str, message: impl Into<String>) -> Diagnostic {
+        Diagnostic { code, severity: Severity::Error, message: message.into(), place: None, help: None }
+    }
+
+    /// A caution without a place yet.
+    pub fn caution(code: &'static str, message: impl Into<String>) -> Diagnostic {
+        Diagnostic { severity: Severity::Caution, ..Diagnostic::error(code, message) }
+    }
+
+    /// Adds what to do.
+    #[must_use]
+    pub fn help(mut self, help: impl Into<String>) -> Diagnostic {
+        self.help = Some(help.into());
+        self
+    }
+
+    /// Adds what to do, where there is something.
+    #[must_use]
+    pub fn maybe_help(mut self, help: Option<String>) -> Diagnostic {
+        self.help = help.or(self.help);
+        self
+    }
+
+    /// Adds the place.
+    #[must_use]
+    pub fn at(mut self, source: &Source, mark: Mark, width: usize) -> Diagnostic {
+        self.place = Some(Box::new(source.place(mark, width)));
+        self
+    }
+}
+
+impl Source {
+    /// From the bytes of a file; a byte-order mark is taken off.
+    ///
+    /// # Errors
+    /// Bytes that aren't UTF-8, with the line where they stand.
+    pub fn from_bytes(name: &str, bytes: &[u8]) -> Result<Source, Diagnostic> {
+        let bytes = bytes.strip_prefix(b"\xEF\xBB\xBF").unwrap_or(bytes);
+        match std::str::from_utf8(bytes) {
+            Ok(text) => Ok(Source { name: name.into(), text: text.into() }),
+            Err(error) => {
+                let good = bytes.get(..error.valid_up_to()).unwrap_or_default();
+                let text = String::from_utf8_lossy(good);
+                let line = text.matches('\n').count() + 1;
+                let last = text.rsplit('\n').next().unwrap_or_default();
+                let place = Place {
+                    file: name.into(),
+                    mark: Mark { line, column: last.chars().count() + 1 },
+                    width: 1,
+                    source_line: format!("{last}\u{FFFD}"),
+                };
+                let mut diagnostic = Diagnostic::error("not-utf8", "the file isn't UTF-8 text")
+                    .help("save it again as UTF-8 (most editors: Save as, encoding UTF-8)");
+                diagnostic.place = Some(Box::new(place));
+                Err(diagnostic)
+            }
+        }
+    }
+
+    /// From text that is already in hand.
+    pub fn from_text(name: &str, text: &str) -> Source {
+        Source { name: name.into(), text: text.strip_prefix('\u{FEFF}').unwrap_or(text).into() }
+    }
+
+    /// A line without its line end; empty past the last.
+    pub fn line(&self, line: usize) -> &str {
+        self.text.lines().nth(line.saturating_sub(1)).unwrap_or_default()
+    }
+
+    /// A place with the line to show.
+    pub fn place(&self, mark: Mark, width: usize) -> Place {
+        Place { file: self.name.clone(), mark, width: width.max(1), source_line: self.line(mark.line).to_owned() }
+    }
+}
+
+/// The candidate nearest to `typed`, where one is near enough to be meant.
+///
+/// Compared without case; zero and O, one and l count as the same letter.
+pub fn nearest<'a>(typed: &str, candidates: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
+    let fold = |text: &str| -> String {
+        text.chars()
+            .flat_map(char::to_lowercase)
+            .map(|sign| match sign {
+                '0' => 'o',
+                '1' => 'l',
+                '_' | '-' => ' ',
+                other => other,
+            })
+            .collect()
+    };
+    let wanted = fold(typed);
+    candidates
+        .into_iter()
+        .map(|candidate| {
+            let folded = fold(candidate);
+            let close = strsim::jaro_winkler(&wanted, &folded);
+            let edits = strsim::damerau_levenshtein(&wanted, &folded);
+            let inside = wanted.len() >= 4 && (folded.contains(&wanted) || wanted.contains(&folded)) && folded.len() >= 4;
+            let score = if inside { close.max(0.9) } else { close } - 0.02 * edits as f64;
+            (score, edits, candidate)
+        })
+        .filter(|(score, edits, _)| *score >= 0.75 || *edits <= 1)
+        .max_by(|a, b| a.0.total_cmp(&b.0))
+        .map(|(_, _, candidate)| candidate)
+}
+
+/// `did you mean X?` for the nearest candidate, else a list of up to eight.
+pub fn suggestion<'a>(typed: &str, candidates: impl IntoIterator<Item = &'a str>) -> Option<String> {
+    let all: Vec<&str> = candidates.into_iter().collect();
+    if let Some(near) = nearest(typed, all.iter().copied()) {
+        return Some(format!("did you mean `{near}`?"));
+    }
+    (!all.is_empty() && all.len() <= 12).then(|| format!("known here: {}", all.join(", ")))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_slip_of_the_pen_finds_its_word() {
+        assert_eq!(nearest("Si02", ["SnO2", "SiO2", "TiO2"]), Some("SiO2"));
+        assert_eq!(nearest("feldspr A", ["feldspar A", "feldspar B"]), Some("feldspar A"));
+        assert_eq!(nearest("whitting", ["whiting", "wollastonite"]), Some("whiting"));
+        assert_eq!(nearest("qqq", ["whiting", "wollastonite"]), None);
+    }
+
+    #[test]
+    fn bytes_that_are_not_text_are_placed() {
+        let error = Source::from_bytes("glaze.yaml", b"glaze: x\nnotes: \xff").err();
+        let place = error.and_then(|error| error.place).map(|place| (place.mark.line, place.mark.column));
+        assert_eq!(place, Some((2, 8)));
+    }
+}

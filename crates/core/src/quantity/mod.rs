@@ -1,0 +1,14 @@
+//! Numbers and units at the door: what people write becomes grams,
+//! millilitres, prices per kilo and expansions in one unit.
+
+mod expansion;
+mod mass;
+mod number;
+mod price;
+mod volume;
+
+pub use expansion::PrintedExpansion;
+pub use mass::{GRAMS_PER_OUNCE, GRAMS_PER_POUND, Grams, unit_grams};
+pub use number::{Number, NumberTrouble, parse_fraction, parse_number, split_units};
+pub use price::Price;
+pub use volume::{METRIC_CUP_MILLILITRES, Millilitres, WaterPerKilo};

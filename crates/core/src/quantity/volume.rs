@@ -1,0 +1,116 @@
+//! Volumes, and water per weight of powder.
+
+use super::mass::unit_grams;
+use super::number::{NumberTrouble, parse_fraction, split_units, unit_trouble};
+
+/// The metric cup in millilitres, unless a studio says otherwise.
+pub const METRIC_CUP_MILLILITRES: f64 = 250.0;
+
+/// A volume in millilitres, finite and not negative.
+#[derive(Debug, Clone, Copy, PartialEq, PartialOrd)]
+pub struct Millilitres(f64);
+
+impl Millilitres {
+    /// From a number of millilitres; `None` where it is negative, NaN or infinite.
+    pub fn new(millilitres: f64) -> Option<Millilitres> {
+        (millilitres.is_finite() && millilitres >= 0.0).then_some(Millilitres(millilitres))
+    }
+
+    /// The number of millilitres.
+    pub fn millilitres(self) -> f64 {
+        self.0
+    }
+
+    /// Reads `250 ml`, `0.9 l`, `5 3/4 cups` (with the studio's cup in millilitres).
+    ///
+    /// # Errors
+    /// No unit, an unknown unit, a pint, quart or gallon that doesn't say which.
+    pub fn parse(text: &str, cup: Millilitres) -> Result<Millilitres, NumberTrouble> {
+        let mut total = 0.0;
+        for (number, unit) in split_units(text) {
+            let value = parse_fraction(&number)?.value;
+            if !(0.0..=1e9).contains(&value) {
+                return Err(NumberTrouble { message: format!("`{text}` is no volume that can be used"), help: None });
+            }
+            total += value * unit_millilitres(&unit, cup)?;
+        }
+        Ok(Millilitres(total))
+    }
+}
+
+/// Millilitres per unit. US gallon 231 cubic inches, imperial gallon 4.54609 l,
+/// both exact by definition (NIST Handbook 44; UK Units of Measurement Regulations 1995).
+fn unit_millilitres(unit: &str, cup: Millilitres) -> Result<f64, NumberTrouble> {
+    const US_GALLON: f64 = 3785.411_784;
+    const IMPERIAL_GALLON: f64 = 4546.09;
+    let lower = unit.trim_end_matches('.').to_lowercase();
+    let known = match lower.as_str() {
+        "ml" | "millilitre" | "millilitres" | "milliliter" | "milliliters" | "cc" => 1.0,
+        "cl" => 10.0,
+        "dl" => 100.0,
+        "l" | "litre" | "litres" | "liter" | "liters" => 1000.0,
+        "cup" | "cups" => cup.0,
+        "us pint" | "us pints" => US_GALLON / 8.0,
+        "us quart" | "us quarts" => US_GALLON / 4.0,
+        "us gallon" | "us gallons" => US_GALLON,
+        "imperial pint" | "imperial pints" => IMPERIAL_GALLON / 8.0,
+        "imperial quart" | "imperial quarts" => IMPERIAL_GALLON / 4.0,
+        "imperial gallon" | "imperial gallons" => IMPERIAL_GALLON,
+        "pint" | "pints" | "quart" | "quarts" | "gallon" | "gallons" => {
+            return Err(NumberTrouble {
+                message: format!("which {}?", lower.trim_end_matches('s')),
+                help: Some(format!("write us {lower} or imperial {lower}: they differ by a fifth")),
+            });
+        }
+        _ => return Err(unit_trouble(unit, "volume", "write ml, l or cups")),
+    };
+    Ok(known)
+}
+
+/// How much water a powder takes.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct WaterPerKilo {
+    /// Millilitres of water per kilogram of dry powder.
+    pub millilitres_per_kg: f64,
+}
+
+impl WaterPerKilo {
+    /// Reads `0.9 l/kg`, `5 3/4 cups/kg`, `90 ml per 100 g`.
+    ///
+    /// # Errors
+    /// Not a volume per weight.
+    pub fn parse(text: &str, cup: Millilitres) -> Result<WaterPerKilo, NumberTrouble> {
+        let split = text.split_once(" per ").or_else(|| text.rsplit_once('/'));
+        let trouble = || NumberTrouble {
+            message: format!("`{text}` is no water per weight"),
+            help: Some("write it such as 0.9 l/kg or 5 3/4 cups/kg".to_owned()),
+        };
+        let (volume, weight) = split.ok_or_else(trouble)?;
+        let volume = Millilitres::parse(volume, cup)?;
+        let weight = weight.trim();
+        let grams = match unit_grams(weight) {
+            Some(grams) => grams,
+            None => super::mass::Grams::parse(weight).map_err(|_| trouble())?.grams(),
+        };
+        if grams <= 0.0 {
+            return Err(trouble());
+        }
+        Ok(WaterPerKilo { millilitres_per_kg: volume.0 / grams * 1000.0 })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn water_is_told_in_litres_or_cups() {
+        let cup = Millilitres(METRIC_CUP_MILLILITRES);
+        let per_kilo = |text: &str| WaterPerKilo::parse(text, cup).map(|water| water.millilitres_per_kg);
+        assert_eq!(per_kilo("0.9 l/kg"), Ok(900.0));
+        assert_eq!(per_kilo("5 3/4 cups/kg"), Ok(1437.5));
+        assert!(per_kilo("90 ml per 100 g").is_ok_and(|water| (water - 900.0).abs() < 1e-9));
+        assert!(per_kilo("1 pint/kg").is_err_and(|trouble| trouble.message == "which pint?"));
+        assert!(per_kilo("0.9").is_err());
+    }
+}

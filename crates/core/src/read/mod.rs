@@ -1,0 +1,7 @@
+//! From text to trees with places, and from trees to fields.
+
+mod fields;
+mod node;
+
+pub use fields::{Fields, NumberRange, Text, entries, kind_of, number_of, text_of};
+pub use node::{Key, Node, Value, parse};

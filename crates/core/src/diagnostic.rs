@@ -63,12 +63,21 @@ pub struct Diagnostic {
 impl Diagnostic {
     /// An error without a place yet.
     pub fn error(code: &'static str, message: impl Into<String>) -> Diagnostic {
-        Diagnostic { code, severity: Severity::Error, message: message.into(), place: None, help: None }
+        Diagnostic {
+            code,
+            severity: Severity::Error,
+            message: message.into(),
+            place: None,
+            help: None,
+        }
     }
 
     /// A caution without a place yet.
     pub fn caution(code: &'static str, message: impl Into<String>) -> Diagnostic {
-        Diagnostic { severity: Severity::Caution, ..Diagnostic::error(code, message) }
+        Diagnostic {
+            severity: Severity::Caution,
+            ..Diagnostic::error(code, message)
+        }
     }
 
     /// Adds what to do.
@@ -101,7 +110,10 @@ impl Source {
     pub fn from_bytes(name: &str, bytes: &[u8]) -> Result<Source, Diagnostic> {
         let bytes = bytes.strip_prefix(b"\xEF\xBB\xBF").unwrap_or(bytes);
         match std::str::from_utf8(bytes) {
-            Ok(text) => Ok(Source { name: name.into(), text: text.into() }),
+            Ok(text) => Ok(Source {
+                name: name.into(),
+                text: text.into(),
+            }),
             Err(error) => {
                 let good = bytes.get(..error.valid_up_to()).unwrap_or_default();
                 let text = String::from_utf8_lossy(good);
@@ -109,7 +121,10 @@ impl Source {
                 let last = text.rsplit('\n').next().unwrap_or_default();
                 let place = Place {
                     file: name.into(),
-                    mark: Mark { line, column: last.chars().count() + 1 },
+                    mark: Mark {
+                        line,
+                        column: last.chars().count() + 1,
+                    },
                     width: 1,
                     source_line: format!("{last}\u{FFFD}"),
                 };
@@ -123,7 +138,10 @@ impl Source {
 
     /// From text that is already in hand.
     pub fn from_text(name: &str, text: &str) -> Source {
-        Source { name: name.into(), text: text.strip_prefix('\u{FEFF}').unwrap_or(text).into() }
+        Source {
+            name: name.into(),
+            text: text.strip_prefix('\u{FEFF}').unwrap_or(text).into(),
+        }
     }
 
     /// A line without its line end; empty past the last.
@@ -133,7 +151,12 @@ impl Source {
 
     /// A place with the line to show.
     pub fn place(&self, mark: Mark, width: usize) -> Place {
-        Place { file: self.name.clone(), mark, width: width.max(1), source_line: self.line(mark.line).to_owned() }
+        Place {
+            file: self.name.clone(),
+            mark,
+            width: width.max(1),
+            source_line: self.line(mark.line).to_owned(),
+        }
     }
 }
 
@@ -159,7 +182,8 @@ pub fn nearest<'a>(typed: &str, candidates: impl IntoIterator<Item = &'a str>) -
             let folded = fold(candidate);
             let close = strsim::jaro_winkler(&wanted, &folded);
             let edits = strsim::damerau_levenshtein(&wanted, &folded);
-            let inside = wanted.len() >= 4 && (folded.contains(&wanted) || wanted.contains(&folded)) && folded.len() >= 4;
+            let inside =
+                wanted.len() >= 4 && (folded.contains(&wanted) || wanted.contains(&folded)) && folded.len() >= 4;
             let score = if inside { close.max(0.9) } else { close } - 0.02 * edits as f64;
             (score, edits, candidate)
         })
@@ -192,7 +216,9 @@ mod tests {
     #[test]
     fn bytes_that_are_not_text_are_placed() {
         let error = Source::from_bytes("glaze.yaml", b"glaze: x\nnotes: \xff").err();
-        let place = error.and_then(|error| error.place).map(|place| (place.mark.line, place.mark.column));
+        let place = error
+            .and_then(|error| error.place)
+            .map(|place| (place.mark.line, place.mark.column));
         assert_eq!(place, Some((2, 8)));
     }
 }

@@ -5,5 +5,9 @@
 
 pub mod chemistry;
 pub mod diagnostic;
+pub mod glaze;
+pub mod material;
 pub mod quantity;
 pub mod read;
+pub mod studio;
+pub mod ware;

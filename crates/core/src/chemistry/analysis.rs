@@ -92,21 +92,33 @@ impl AnalysisKey {
             return Some(AnalysisKey::Fired(oxide));
         }
         if let Some(&printed) = VOLATILE.iter().find(|known| **known == name) {
-            return Some(AnalysisKey::Leaves { printed, grams_per_gram: loss_per_gram(printed) });
+            return Some(AnalysisKey::Leaves {
+                printed,
+                grams_per_gram: loss_per_gram(printed),
+            });
         }
         let &(printed, metal_atoms) = OTHER_VALENCES.iter().find(|known| known.0 == name)?;
         let formula = Formula::parse(printed).ok()?;
-        let metal = formula.atoms().map(|(element, _)| element.symbol()).find(|symbol| *symbol != "O")?;
+        let metal = formula
+            .atoms()
+            .map(|(element, _)| element.symbol())
+            .find(|symbol| *symbol != "O")?;
         let oxide = Oxide::of_element(metal)?;
         let grams = metal_atoms / oxide.metal_atoms() * oxide.grams_per_mole();
-        Some(AnalysisKey::Converted { printed, oxide, grams_per_gram: grams / formula.grams_per_mole() })
+        Some(AnalysisKey::Converted {
+            printed,
+            oxide,
+            grams_per_gram: grams / formula.grams_per_mole(),
+        })
     }
 
     /// The fired oxide and the grams of it per gram printed; `None` for a volatile.
     pub fn fired(&self) -> Option<(Oxide, f64)> {
         match *self {
             AnalysisKey::Fired(oxide) => Some((oxide, 1.0)),
-            AnalysisKey::Converted { oxide, grams_per_gram, .. } => Some((oxide, grams_per_gram)),
+            AnalysisKey::Converted {
+                oxide, grams_per_gram, ..
+            } => Some((oxide, grams_per_gram)),
             AnalysisKey::Leaves { .. } => None,
         }
     }

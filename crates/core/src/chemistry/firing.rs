@@ -26,7 +26,15 @@ const LEAVING: [(&str, &str, f64, f64); 8] = [
 /// poorest to richest in oxygen: (formula, metal atoms, oxygen atoms).
 const SEVERAL_VALENCES: [(&str, &[(&str, f64, f64)]); 5] = [
     ("Fe", &[("FeO", 1.0, 1.0), ("Fe2O3", 2.0, 3.0)]),
-    ("Mn", &[("MnO", 1.0, 1.0), ("Mn3O4", 3.0, 4.0), ("Mn2O3", 2.0, 3.0), ("MnO2", 1.0, 2.0)]),
+    (
+        "Mn",
+        &[
+            ("MnO", 1.0, 1.0),
+            ("Mn3O4", 3.0, 4.0),
+            ("Mn2O3", 2.0, 3.0),
+            ("MnO2", 1.0, 2.0),
+        ],
+    ),
     ("Co", &[("CoO", 1.0, 1.0), ("Co3O4", 3.0, 4.0), ("Co2O3", 2.0, 3.0)]),
     ("Cu", &[("Cu2O", 2.0, 1.0), ("CuO", 1.0, 1.0)]),
     ("Pb", &[("PbO", 1.0, 1.0), ("Pb3O4", 3.0, 4.0), ("PbO2", 1.0, 2.0)]),
@@ -122,7 +130,13 @@ fn written(formula: &Formula) -> Vec<Written> {
     } else if oxygen > 1e-9 {
         lines.push(("O".to_owned(), oxygen * mass("O")));
     }
-    lines.into_iter().map(|(name, grams)| Written { name, weight_percent: 100.0 * grams / total }).collect()
+    lines
+        .into_iter()
+        .map(|(name, grams)| Written {
+            name,
+            weight_percent: 100.0 * grams / total,
+        })
+        .collect()
 }
 
 /// Every element of several valences starts in its poorest form; the oxygen
@@ -139,10 +153,17 @@ fn spread_oxygen(several: &[(&[(&'static str, f64, f64)], f64)], oxygen: &mut f6
         let extra = (*oxygen).clamp(0.0, atoms * (richest - poorest));
         *oxygen -= extra;
         let wanted = poorest + extra / atoms;
-        let above = forms.iter().position(|form| per_atom(form) > wanted - 1e-9).unwrap_or(forms.len() - 1);
+        let above = forms
+            .iter()
+            .position(|form| per_atom(form) > wanted - 1e-9)
+            .unwrap_or(forms.len() - 1);
         let upper = &forms[above];
         let lower = &forms[above.saturating_sub(1)];
-        let share = if above == 0 { 1.0 } else { (wanted - per_atom(lower)) / (per_atom(upper) - per_atom(lower)) };
+        let share = if above == 0 {
+            1.0
+        } else {
+            (wanted - per_atom(lower)) / (per_atom(upper) - per_atom(lower))
+        };
         for (form, share) in [(lower, 1.0 - share), (upper, share)] {
             if share > 1e-9 {
                 placed.push((form.0.to_owned(), atoms * share / form.1 * mass(form.0)));
@@ -157,7 +178,10 @@ mod tests {
     use super::*;
 
     fn fired(text: &str) -> FiredFormula {
-        Formula::parse(text).ok().and_then(|formula| fire(&formula).ok()).unwrap_or_else(|| panic!("{text}"))
+        Formula::parse(text)
+            .ok()
+            .and_then(|formula| fire(&formula).ok())
+            .unwrap_or_else(|| panic!("{text}"))
     }
 
     #[test]
@@ -169,7 +193,13 @@ mod tests {
 
     #[test]
     fn valences_follow_the_oxygen() {
-        let names = |text: &str| fired(text).written.into_iter().map(|line| line.name).collect::<Vec<_>>();
+        let names = |text: &str| {
+            fired(text)
+                .written
+                .into_iter()
+                .map(|line| line.name)
+                .collect::<Vec<_>>()
+        };
         assert_eq!(names("Fe3O4"), ["FeO", "Fe2O3"]);
         assert_eq!(names("FeCO3"), ["FeO", "CO2"]);
         assert_eq!(names("MnO2"), ["MnO2"]);
@@ -180,7 +210,14 @@ mod tests {
 
     #[test]
     fn written_oxides_make_the_whole() {
-        for text in ["CaMg(CO3)2", "CaF2", "SiC", "FeS2", "K(Li1.5Al1.5)(AlSi3)O10F2", "C6H10O5"] {
+        for text in [
+            "CaMg(CO3)2",
+            "CaF2",
+            "SiC",
+            "FeS2",
+            "K(Li1.5Al1.5)(AlSi3)O10F2",
+            "C6H10O5",
+        ] {
             let sum: f64 = fired(text).written.iter().map(|line| line.weight_percent).sum();
             assert!((sum - 100.0).abs() < 1e-9, "{text}: {sum}");
         }

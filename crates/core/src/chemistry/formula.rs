@@ -73,12 +73,16 @@ impl Formula {
 
     /// Atoms of this element per formula unit; 0 where it is absent.
     pub fn atoms_of(&self, symbol: &str) -> f64 {
-        Element::from_symbol(symbol).and_then(|element| self.atoms.get(&element).copied()).unwrap_or(0.0)
+        Element::from_symbol(symbol)
+            .and_then(|element| self.atoms.get(&element).copied())
+            .unwrap_or(0.0)
     }
 
     /// Formula mass in g/mol.
     pub fn grams_per_mole(&self) -> f64 {
-        self.atoms().map(|(element, count)| count * element.grams_per_mole()).sum()
+        self.atoms()
+            .map(|(element, count)| count * element.grams_per_mole())
+            .sum()
     }
 }
 
@@ -91,7 +95,12 @@ impl Reader {
     fn new(text: &str) -> Result<Reader, FormulaError> {
         let signs: Vec<char> = text.chars().map(plain).collect();
         if signs.iter().all(|sign| sign.is_whitespace()) {
-            return Err(error(0, 1, "the formula is empty", Some("write one such as CaCO3".into())));
+            return Err(error(
+                0,
+                1,
+                "the formula is empty",
+                Some("write one such as CaCO3".into()),
+            ));
         }
         if signs.len() > MOST_CHARACTERS {
             let message = format!("the formula is longer than {MOST_CHARACTERS} characters");
@@ -120,7 +129,12 @@ impl Reader {
 
     fn unexpected(&self) -> FormulaError {
         match self.peek() {
-            None => error(self.at, 1, "the formula stops too early", Some("after a point comes a further part: CaSO4·2H2O".into())),
+            None => error(
+                self.at,
+                1,
+                "the formula stops too early",
+                Some("after a point comes a further part: CaSO4·2H2O".into()),
+            ),
             Some(')' | ']' | '}') => error(
                 self.at,
                 1,
@@ -172,7 +186,11 @@ impl Reader {
         let mut inner = self.group(depth + 1)?;
         while self.separator() {
             let times = self.number()?.unwrap_or(1.0);
-            inner.extend(self.group(depth + 1)?.into_iter().map(|(element, count)| (element, times * count)));
+            inner.extend(
+                self.group(depth + 1)?
+                    .into_iter()
+                    .map(|(element, count)| (element, times * count)),
+            );
         }
         let closing = match opening {
             '(' => ')',
@@ -182,15 +200,28 @@ impl Reader {
         match self.peek() {
             Some(sign) if sign == closing => self.at += 1,
             None => {
-                return Err(error(opened_at, 1, format!("this `{opening}` is never closed"), Some(format!("add the missing `{closing}`"))));
+                return Err(error(
+                    opened_at,
+                    1,
+                    format!("this `{opening}` is never closed"),
+                    Some(format!("add the missing `{closing}`")),
+                ));
             }
             Some(_) => return Err(self.unexpected()),
         }
         if inner.is_empty() {
-            return Err(error(opened_at, self.at - opened_at, "there is nothing in these brackets", None));
+            return Err(error(
+                opened_at,
+                self.at - opened_at,
+                "there is nothing in these brackets",
+                None,
+            ));
         }
         let count = self.count(true)? * factor;
-        Ok(inner.into_iter().map(|(element, atoms)| (element, atoms * count)).collect())
+        Ok(inner
+            .into_iter()
+            .map(|(element, atoms)| (element, atoms * count))
+            .collect())
     }
 
     fn element(&mut self) -> Result<Element, FormulaError> {
@@ -201,7 +232,12 @@ impl Reader {
         self.at += symbol.len();
         Element::from_symbol(&symbol).ok_or_else(|| {
             let help = nearest_symbol(&symbol).map(|near| format!("did you mean {near}?"));
-            error(start, symbol.len(), format!("{symbol} is no element that Glost knows"), help)
+            error(
+                start,
+                symbol.len(),
+                format!("{symbol} is no element that Glost knows"),
+                help,
+            )
         })
     }
 
@@ -235,21 +271,38 @@ impl Reader {
             return false;
         }
         let mut next = point + 1;
-        while self.signs.get(next).is_some_and(|sign| sign.is_ascii_digit() || *sign == '.') {
+        while self
+            .signs
+            .get(next)
+            .is_some_and(|sign| sign.is_ascii_digit() || *sign == '.')
+        {
             next += 1;
         }
-        let part: String = self.signs[next..].iter().take_while(|sign| !matches!(sign, '·' | '.' | '*' | ' ')).collect();
-        part == "H2O" || (may_end_a_part && part.starts_with(|sign: char| sign.is_ascii_uppercase() || sign == '(') && part.contains('O'))
+        let part: String = self.signs[next..]
+            .iter()
+            .take_while(|sign| !matches!(sign, '·' | '.' | '*' | ' '))
+            .collect();
+        part == "H2O"
+            || (may_end_a_part
+                && part.starts_with(|sign: char| sign.is_ascii_uppercase() || sign == '(')
+                && part.contains('O'))
     }
 
     fn counted(&self, start: usize, end: usize) -> Result<f64, FormulaError> {
         let digits: String = self.signs[start..end].iter().collect();
-        let bad = |message: String, help: Option<&str>| Err(error(start, end - start, message, help.map(str::to_owned)));
+        let bad =
+            |message: String, help: Option<&str>| Err(error(start, end - start, message, help.map(str::to_owned)));
         if digits.len() > 1 && digits.starts_with('0') && !digits.starts_with("0.") {
-            return bad(format!("a count can't start with a zero: {digits}"), Some("is the zero a letter O? Write SiO2, not Si02"));
+            return bad(
+                format!("a count can't start with a zero: {digits}"),
+                Some("is the zero a letter O? Write SiO2, not Si02"),
+            );
         }
         match digits.parse::<f64>() {
-            Ok(0.0) => bad("a count of zero".into(), Some("leave the element out, or is the zero a letter O?")),
+            Ok(0.0) => bad(
+                "a count of zero".into(),
+                Some("leave the element out, or is the zero a letter O?"),
+            ),
             Ok(count) if count <= MOST_ATOMS => Ok(count),
             _ => bad(format!("{digits} is too large a count"), None),
         }
@@ -259,7 +312,11 @@ impl Reader {
     fn number(&mut self) -> Result<Option<f64>, FormulaError> {
         let start = self.at;
         let mut end = start;
-        while self.signs.get(end).is_some_and(|sign| sign.is_ascii_digit() || *sign == '.') {
+        while self
+            .signs
+            .get(end)
+            .is_some_and(|sign| sign.is_ascii_digit() || *sign == '.')
+        {
             end += 1;
         }
         if end == start {
@@ -298,7 +355,12 @@ fn nearest_symbol(symbol: &str) -> Option<&'static str> {
 }
 
 fn error(offset: usize, width: usize, message: impl Into<String>, help: Option<String>) -> FormulaError {
-    FormulaError { offset, width: width.max(1), message: message.into(), help }
+    FormulaError {
+        offset,
+        width: width.max(1),
+        message: message.into(),
+        help,
+    }
 }
 
 #[cfg(test)]
@@ -312,7 +374,12 @@ mod tests {
     #[test]
     fn the_same_mineral_written_four_ways_weighs_the_same() {
         let kaolinite = mass("Al2Si2O5(OH)4");
-        for other in ["Al2O3·2SiO2·2H2O", "Al2O3.2SiO2.2H2O", "Al₂Si₂O₅(OH)₄", " Al2O3 * 2 SiO2 * 2 H2O "] {
+        for other in [
+            "Al2O3·2SiO2·2H2O",
+            "Al2O3.2SiO2.2H2O",
+            "Al₂Si₂O₅(OH)₄",
+            " Al2O3 * 2 SiO2 * 2 H2O ",
+        ] {
             assert!((mass(other) - kaolinite).abs() < 1e-9, "{other}");
         }
     }
@@ -336,7 +403,19 @@ mod tests {
         assert_eq!(told("XxO2"), Some((0, "Xx is no element that Glost knows".to_owned())));
         assert_eq!(told("Si02").map(|told| told.0), Some(2));
         assert_eq!(told("Al2(SiO4").map(|told| told.0), Some(3));
-        for text in ["", "  ", "2", "()", "Al2O3..H2O", "sio2", "(OH,F)2", "Si0", "Si9999999", "CaSO4·", &"(".repeat(40)] {
+        for text in [
+            "",
+            "  ",
+            "2",
+            "()",
+            "Al2O3..H2O",
+            "sio2",
+            "(OH,F)2",
+            "Si0",
+            "Si9999999",
+            "CaSO4·",
+            &"(".repeat(40),
+        ] {
             assert!(Formula::parse(text).is_err(), "{text}");
         }
     }

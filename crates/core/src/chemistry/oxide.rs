@@ -137,7 +137,11 @@ mod tests {
                 let count = |symbol| formula.atoms_of(symbol);
                 (count(oxide.metal()), count("O"))
             });
-            assert_eq!(formula.ok(), Some((oxide.metal_atoms(), oxide.oxygen_atoms())), "{oxide}");
+            assert_eq!(
+                formula.ok(),
+                Some((oxide.metal_atoms(), oxide.oxygen_atoms())),
+                "{oxide}"
+            );
         }
     }
 

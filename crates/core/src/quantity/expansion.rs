@@ -48,15 +48,25 @@ impl PrintedExpansion {
             parse_number(&bare).map_err(|_| whole())?.value * 1e6
         };
         if !(0.1..=30.0).contains(&per_million_per_kelvin) {
-            return Err(trouble(format!("`{text}` would be {per_million_per_kelvin:.3} x 1e-6/K: no ceramic does that")));
+            return Err(trouble(format!(
+                "`{text}` would be {per_million_per_kelvin:.3} x 1e-6/K: no ceramic does that"
+            )));
         }
-        Ok(PrintedExpansion { per_million_per_kelvin, range_celsius: range, printed: text.trim().to_owned() })
+        Ok(PrintedExpansion {
+            per_million_per_kelvin,
+            range_celsius: range,
+            printed: text.trim().to_owned(),
+        })
     }
 }
 
 /// `20-500 C`, or `500 C` counted from 20.
 fn parse_range(text: &str) -> Option<(f64, f64)> {
-    let bare = text.trim().trim_end_matches(['C', '°', ' ']).trim_end_matches("deg").trim();
+    let bare = text
+        .trim()
+        .trim_end_matches(['C', '°', ' '])
+        .trim_end_matches("deg")
+        .trim();
     let (low, high) = match bare.split_once(['-', '–']) {
         Some((low, high)) => (parse_number(low).ok()?.value, parse_number(high).ok()?.value),
         None => (20.0, parse_number(bare).ok()?.value),
@@ -70,7 +80,9 @@ mod tests {
 
     #[test]
     fn three_styles_of_bag_give_one_unit() {
-        let value = |text: &str| PrintedExpansion::parse(text).map(|read| (read.per_million_per_kelvin * 1000.0).round() / 1000.0);
+        let value = |text: &str| {
+            PrintedExpansion::parse(text).map(|read| (read.per_million_per_kelvin * 1000.0).round() / 1000.0)
+        };
         assert_eq!(value("7.7e-6/K at 20-500 C"), Ok(7.7));
         assert_eq!(value("77.7e-7"), Ok(7.77));
         assert_eq!(value("77.7 x 10^-7"), Ok(7.77));

@@ -31,6 +31,9 @@ const UNITS: [(&str, f64); 16] = [
 pub struct Grams(f64);
 
 impl Grams {
+    /// A tenth of a gram, the step of ordinary studio scales.
+    pub const TENTH: Grams = Grams(0.1);
+
     /// From a number of grams; `None` where it is negative, NaN or infinite.
     pub fn new(grams: f64) -> Option<Grams> {
         (grams.is_finite() && grams >= 0.0).then_some(Grams(grams))
@@ -52,7 +55,10 @@ impl Grams {
                 .ok_or_else(|| unit_trouble(&unit, "weight", "write g, kg, lb or oz, for example 12 kg"))?;
             let value = parse_fraction(&number)?.value;
             if !(0.0..=1e9).contains(&value) {
-                return Err(NumberTrouble { message: format!("`{text}` is no weight that can be used"), help: None });
+                return Err(NumberTrouble {
+                    message: format!("`{text}` is no weight that can be used"),
+                    help: None,
+                });
             }
             total += value * factor;
         }
@@ -63,7 +69,10 @@ impl Grams {
 /// Grams per unit of weight; `None` for what is no unit of weight.
 pub fn unit_grams(unit: &str) -> Option<f64> {
     let unit = unit.trim_end_matches('.').to_lowercase();
-    UNITS.iter().find(|known| known.0 == unit || (known.0 == "oz" && (unit == "ounce" || unit == "ounces"))).map(|known| known.1)
+    UNITS
+        .iter()
+        .find(|known| known.0 == unit || (known.0 == "oz" && (unit == "ounce" || unit == "ounces")))
+        .map(|known| known.1)
 }
 
 #[cfg(test)]
@@ -73,7 +82,10 @@ mod tests {
     #[test]
     fn pounds_and_ounces_add_up() {
         // 35 oz avoirdupois, exact by definition.
-        assert_eq!(Grams::parse("2 lb 3 oz").map(|weight| (weight.grams() * 1000.0).round()), Ok(992_233.0));
+        assert_eq!(
+            Grams::parse("2 lb 3 oz").map(|weight| (weight.grams() * 1000.0).round()),
+            Ok(992_233.0)
+        );
         assert_eq!(Grams::parse("12 kg").map(Grams::grams), Ok(12_000.0));
         assert_eq!(Grams::parse("0.1g").map(Grams::grams), Ok(0.1));
         for text in ["12", "12 litres", "-3 g", "kg", "1e30 kg"] {

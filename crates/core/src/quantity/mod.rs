@@ -5,10 +5,12 @@ mod expansion;
 mod mass;
 mod number;
 mod price;
+mod temperature;
 mod volume;
 
 pub use expansion::PrintedExpansion;
 pub use mass::{GRAMS_PER_OUNCE, GRAMS_PER_POUND, Grams, unit_grams};
 pub use number::{Number, NumberTrouble, parse_fraction, parse_number, split_units};
 pub use price::Price;
-pub use volume::{METRIC_CUP_MILLILITRES, Millilitres, WaterPerKilo};
+pub use temperature::Celsius;
+pub use volume::{Millilitres, WaterPerKilo};

@@ -19,7 +19,10 @@ pub struct NumberTrouble {
 }
 
 fn trouble(message: impl Into<String>, help: &str) -> NumberTrouble {
-    NumberTrouble { message: message.into(), help: (!help.is_empty()).then(|| help.to_owned()) }
+    NumberTrouble {
+        message: message.into(),
+        help: (!help.is_empty()).then(|| help.to_owned()),
+    }
 }
 
 /// Reads a decimal number: `0.8`, `12`, `6.2e-6`, and `0,8` with a note.
@@ -38,10 +41,16 @@ pub fn parse_number(text: &str) -> Result<Number, NumberTrouble> {
         return Err(trouble(format!("`{text}` is no amount"), "write a plain number"));
     }
     if bare.starts_with("0x") || bare.starts_with("0o") || bare.starts_with("0b") {
-        return Err(trouble(format!("`{text}` is not a decimal number"), "write it in tens: 16, not 0x10"));
+        return Err(trouble(
+            format!("`{text}` is not a decimal number"),
+            "write it in tens: 16, not 0x10",
+        ));
     }
     if text.contains('_') {
-        return Err(trouble(format!("`{text}` has underscores in it"), &format!("write {}", text.replace('_', ""))));
+        return Err(trouble(
+            format!("`{text}` has underscores in it"),
+            &format!("write {}", text.replace('_', "")),
+        ));
     }
     let commas = text.matches(',').count();
     let points = text.matches('.').count();
@@ -52,14 +61,19 @@ pub fn parse_number(text: &str) -> Result<Number, NumberTrouble> {
         ));
     }
     let pointed = text.replace(',', ".");
-    let shape = pointed.chars().all(|sign| sign.is_ascii_digit() || matches!(sign, '.' | '-' | '+' | 'e' | 'E'));
+    let shape = pointed
+        .chars()
+        .all(|sign| sign.is_ascii_digit() || matches!(sign, '.' | '-' | '+' | 'e' | 'E'));
     match pointed.parse::<f64>() {
         Ok(value) if shape && value.is_finite() => {
             let note = (commas == 1).then(|| format!("`{text}` was read with a decimal comma, as {pointed}"));
             Ok(Number { value, note })
         }
         Ok(_) if shape => Err(trouble(format!("`{text}` is too large a number"), "")),
-        _ => Err(trouble(format!("`{text}` is not a number"), "write digits with a decimal point, such as 38 or 0.8")),
+        _ => Err(trouble(
+            format!("`{text}` is not a number"),
+            "write digits with a decimal point, such as 38 or 0.8",
+        )),
     }
 }
 
@@ -81,15 +95,23 @@ pub fn parse_fraction(text: &str) -> Result<Number, NumberTrouble> {
             other => other.to_string(),
         })
         .collect();
-    let Some((before, below)) = spaced.split_once('/') else { return parse_number(&spaced) };
+    let Some((before, below)) = spaced.split_once('/') else {
+        return parse_number(&spaced);
+    };
     let (whole, above) = before.trim().rsplit_once(' ').unwrap_or(("0", before.trim()));
     let whole = parse_number(whole)?.value;
     let above = parse_number(above)?.value;
     let below = parse_number(below)?.value;
     if below <= 0.0 || above < 0.0 || whole < 0.0 {
-        return Err(trouble(format!("`{}` is not a fraction", text.trim()), "write it such as 5 3/4"));
+        return Err(trouble(
+            format!("`{}` is not a fraction", text.trim()),
+            "write it such as 5 3/4",
+        ));
     }
-    Ok(Number { value: whole + above / below, note: None })
+    Ok(Number {
+        value: whole + above / below,
+        note: None,
+    })
 }
 
 /// Splits `2 lb 3 oz` into number texts and unit texts: (`2`, `lb`), (`3`, `oz`).
@@ -103,11 +125,18 @@ pub fn split_units(text: &str) -> Vec<(String, String)> {
         let exponent = matches!(sign, 'e' | 'E')
             && unit.is_empty()
             && number.ends_with(|last: char| last.is_ascii_digit())
-            && signs.get(index + 1).is_some_and(|next| next.is_ascii_digit() || matches!(next, '-' | '+'));
+            && signs
+                .get(index + 1)
+                .is_some_and(|next| next.is_ascii_digit() || matches!(next, '-' | '+'));
         let exponent_sign = matches!(sign, '-' | '+') && unit.is_empty() && number.ends_with(['e', 'E']);
         let leading_sign = matches!(sign, '-' | '+') && unit.is_empty() && number.trim().is_empty();
         let slash = sign == '/' && unit.trim().is_empty() && signs.get(index + 1).is_some_and(char::is_ascii_digit);
-        if sign.is_ascii_digit() || "½¼¾⅓⅔⅛".contains(sign) || exponent || exponent_sign || leading_sign || slash
+        if sign.is_ascii_digit()
+            || "½¼¾⅓⅔⅛".contains(sign)
+            || exponent
+            || exponent_sign
+            || leading_sign
+            || slash
             || (matches!(sign, '.' | ',') && unit.trim().is_empty())
             || (sign.is_whitespace() && unit.is_empty())
         {
@@ -128,7 +157,11 @@ pub fn split_units(text: &str) -> Vec<(String, String)> {
 }
 
 pub(super) fn unit_trouble(unit: &str, wanted: &str, help: &str) -> NumberTrouble {
-    if unit.is_empty() { trouble(format!("a unit is missing: {wanted}"), help) } else { trouble(format!("`{unit}` is no unit of {wanted} that Glost knows"), help) }
+    if unit.is_empty() {
+        trouble(format!("a unit is missing: {wanted}"), help)
+    } else {
+        trouble(format!("`{unit}` is no unit of {wanted} that Glost knows"), help)
+    }
 }
 
 #[cfg(test)]
@@ -139,7 +172,18 @@ mod tests {
     fn numbers_read_as_a_person_would() {
         assert_eq!(parse_number("0.8").map(|number| number.value), Ok(0.8));
         assert!(parse_number("0,8").is_ok_and(|number| number.value == 0.8 && number.note.is_some()));
-        for text in [".nan", ".inf", "-.inf", "0x10", "1_000", "1.000,5", "twelve", "", "1e999", "1,000,000"] {
+        for text in [
+            ".nan",
+            ".inf",
+            "-.inf",
+            "0x10",
+            "1_000",
+            "1.000,5",
+            "twelve",
+            "",
+            "1e999",
+            "1,000,000",
+        ] {
             assert!(parse_number(text).is_err(), "{text}");
         }
     }
@@ -153,7 +197,12 @@ mod tests {
 
     #[test]
     fn units_split_off_their_numbers() {
-        let pairs = |text: &str| split_units(text).into_iter().map(|(n, u)| format!("{n}|{u}")).collect::<Vec<_>>();
+        let pairs = |text: &str| {
+            split_units(text)
+                .into_iter()
+                .map(|(n, u)| format!("{n}|{u}"))
+                .collect::<Vec<_>>()
+        };
         assert_eq!(pairs("2 lb 3 oz"), ["2|lb", "3|oz"]);
         assert_eq!(pairs("5 3/4 cups"), ["5 3/4|cups"]);
         assert_eq!(pairs("0.1g"), ["0.1|g"]);

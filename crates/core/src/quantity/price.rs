@@ -23,14 +23,19 @@ impl Price {
             help: Some("write it such as 1.60 EUR/kg or 8 EUR per 5 kg".to_owned()),
         };
         let whole = || trouble(format!("`{text}` is no price per weight"));
-        let (money, weight) = text.split_once(" per ").or_else(|| text.split_once('/')).ok_or_else(whole)?;
+        let (money, weight) = text
+            .split_once(" per ")
+            .or_else(|| text.split_once('/'))
+            .ok_or_else(whole)?;
         let weight = weight.trim();
         let grams = match unit_grams(weight) {
             Some(grams) => grams,
             None => Grams::parse(weight).map_err(|_| whole())?.grams(),
         };
         let pairs = split_units(money);
-        let [(amount, currency)] = pairs.as_slice() else { return Err(whole()) };
+        let [(amount, currency)] = pairs.as_slice() else {
+            return Err(whole());
+        };
         let amount = parse_fraction(amount).map_err(|_| whole())?.value;
         if currency.is_empty() {
             return Err(trouble(format!("`{text}` names no currency")));
@@ -38,7 +43,10 @@ impl Price {
         if amount < 0.0 || grams <= 0.0 {
             return Err(whole());
         }
-        Ok(Price { per_kg: amount / grams * 1000.0, currency: currency.clone() })
+        Ok(Price {
+            per_kg: amount / grams * 1000.0,
+            currency: currency.clone(),
+        })
     }
 }
 
@@ -49,7 +57,10 @@ mod tests {
     #[test]
     fn a_bag_price_is_a_price_per_kilo() {
         assert_eq!(Price::parse("8 EUR per 5 kg").map(|price| price.per_kg), Ok(1.6));
-        assert_eq!(Price::parse("1.60 EUR/kg").map(|price| (price.per_kg, price.currency)), Ok((1.6, "EUR".to_owned())));
+        assert_eq!(
+            Price::parse("1.60 EUR/kg").map(|price| (price.per_kg, price.currency)),
+            Ok((1.6, "EUR".to_owned()))
+        );
         for text in ["8 EUR", "8/kg", "EUR/kg", "-1 EUR/kg", "1 EUR per 0 kg"] {
             assert!(Price::parse(text).is_err(), "{text}");
         }

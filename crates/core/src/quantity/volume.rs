@@ -3,14 +3,14 @@
 use super::mass::unit_grams;
 use super::number::{NumberTrouble, parse_fraction, split_units, unit_trouble};
 
-/// The metric cup in millilitres, unless a studio says otherwise.
-pub const METRIC_CUP_MILLILITRES: f64 = 250.0;
-
 /// A volume in millilitres, finite and not negative.
 #[derive(Debug, Clone, Copy, PartialEq, PartialOrd)]
 pub struct Millilitres(f64);
 
 impl Millilitres {
+    /// The metric cup, unless a studio says otherwise.
+    pub const METRIC_CUP: Millilitres = Millilitres(250.0);
+
     /// From a number of millilitres; `None` where it is negative, NaN or infinite.
     pub fn new(millilitres: f64) -> Option<Millilitres> {
         (millilitres.is_finite() && millilitres >= 0.0).then_some(Millilitres(millilitres))
@@ -30,7 +30,10 @@ impl Millilitres {
         for (number, unit) in split_units(text) {
             let value = parse_fraction(&number)?.value;
             if !(0.0..=1e9).contains(&value) {
-                return Err(NumberTrouble { message: format!("`{text}` is no volume that can be used"), help: None });
+                return Err(NumberTrouble {
+                    message: format!("`{text}` is no volume that can be used"),
+                    help: None,
+                });
             }
             total += value * unit_millilitres(&unit, cup)?;
         }
@@ -95,7 +98,9 @@ impl WaterPerKilo {
         if grams <= 0.0 {
             return Err(trouble());
         }
-        Ok(WaterPerKilo { millilitres_per_kg: volume.0 / grams * 1000.0 })
+        Ok(WaterPerKilo {
+            millilitres_per_kg: volume.0 / grams * 1000.0,
+        })
     }
 }
 
@@ -105,7 +110,7 @@ mod tests {
 
     #[test]
     fn water_is_told_in_litres_or_cups() {
-        let cup = Millilitres(METRIC_CUP_MILLILITRES);
+        let cup = Millilitres::METRIC_CUP;
         let per_kilo = |text: &str| WaterPerKilo::parse(text, cup).map(|water| water.millilitres_per_kg);
         assert_eq!(per_kilo("0.9 l/kg"), Ok(900.0));
         assert_eq!(per_kilo("5 3/4 cups/kg"), Ok(1437.5));

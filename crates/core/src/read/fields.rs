@@ -35,7 +35,10 @@ impl NumberRange {
     /// An amount: 0 to a billion.
     pub const AMOUNT: NumberRange = NumberRange { least: 0.0, most: 1e9 };
     /// A percentage: 0 to 100.
-    pub const PERCENT: NumberRange = NumberRange { least: 0.0, most: 100.0 };
+    pub const PERCENT: NumberRange = NumberRange {
+        least: 0.0,
+        most: 100.0,
+    };
 }
 
 impl<'a> Fields<'a> {
@@ -61,17 +64,27 @@ impl<'a> Fields<'a> {
                 return Err(error);
             }
         }
-        Ok(Fields { source, mark: node.mark, entries })
+        Ok(Fields {
+            source,
+            mark: node.mark,
+            entries,
+        })
     }
 
     /// The value of a name, where it is given (and not empty).
     pub fn get(&self, name: &str) -> Option<&'a Node> {
-        self.entries.iter().find(|(key, _)| key.text == name).map(|(_, node)| node)
+        self.entries
+            .iter()
+            .find(|(key, _)| key.text == name)
+            .map(|(_, node)| node)
     }
 
     /// The place of a name, where it is given.
     pub fn key_mark(&self, name: &str) -> Option<Mark> {
-        self.entries.iter().find(|(key, _)| key.text == name).map(|(key, _)| key.mark)
+        self.entries
+            .iter()
+            .find(|(key, _)| key.text == name)
+            .map(|(key, _)| key.mark)
     }
 
     /// A required name's value.
@@ -80,7 +93,9 @@ impl<'a> Fields<'a> {
     /// It isn't there.
     pub fn required(&self, name: &str, what: &str, help: &str) -> Result<&'a Node, Diagnostic> {
         self.get(name).ok_or_else(|| {
-            Diagnostic::error("missing-key", format!("{what} has no `{name}`")).at(self.source, self.mark, 1).help(help)
+            Diagnostic::error("missing-key", format!("{what} has no `{name}`"))
+                .at(self.source, self.mark, 1)
+                .help(help)
         })
     }
 
@@ -99,9 +114,10 @@ impl<'a> Fields<'a> {
     pub fn texts(&self, name: &str) -> Result<Vec<Text>, Diagnostic> {
         match self.get(name) {
             None => Ok(Vec::new()),
-            Some(Node { value: Value::List(items), .. }) => {
-                items.iter().map(|item| text_of(self.source, item, name)).collect()
-            }
+            Some(Node {
+                value: Value::List(items),
+                ..
+            }) => items.iter().map(|item| text_of(self.source, item, name)).collect(),
             Some(node) => Ok(vec![text_of(self.source, node, name)?]),
         }
     }
@@ -111,12 +127,19 @@ impl<'a> Fields<'a> {
     /// # Errors
     /// Anything else.
     pub fn yes(&self, name: &str) -> Result<bool, Diagnostic> {
-        let Some(text) = self.text(name)? else { return Ok(false) };
+        let Some(text) = self.text(name)? else {
+            return Ok(false);
+        };
         match text.text.as_str() {
             "true" | "yes" => Ok(true),
             "false" | "no" => Ok(false),
-            other => Err(Diagnostic::error("wrong-type", format!("`{name}` is true or false, not `{other}`"))
-                .at(self.source, text.mark, other.chars().count())),
+            other => Err(
+                Diagnostic::error("wrong-type", format!("`{name}` is true or false, not `{other}`")).at(
+                    self.source,
+                    text.mark,
+                    other.chars().count(),
+                ),
+            ),
         }
     }
 
@@ -125,7 +148,9 @@ impl<'a> Fields<'a> {
     /// # Errors
     /// Not a number, or outside the range.
     pub fn number(&self, name: &str, range: NumberRange) -> Result<Option<Number>, Diagnostic> {
-        self.get(name).map(|node| number_of(self.source, node, name, range)).transpose()
+        self.get(name)
+            .map(|node| number_of(self.source, node, name, range))
+            .transpose()
     }
 }
 
@@ -135,7 +160,10 @@ impl<'a> Fields<'a> {
 /// Not a map; a name given twice; an empty map is returned as it is.
 pub fn entries<'a>(source: &Source, node: &'a Node, what: &str) -> Result<&'a [(Key, Node)], Diagnostic> {
     let Value::Map(entries) = &node.value else {
-        let message = format!("{what} should be a map such as {{ silica: 26, whiting: 18 }}, this is {}", kind_of(node));
+        let message = format!(
+            "{what} should be a map such as {{ silica: 26, whiting: 18 }}, this is {}",
+            kind_of(node)
+        );
         return Err(Diagnostic::error("wrong-type", message).at(source, node.mark, node.width()));
     };
     no_repeats(source, entries)?;
@@ -148,7 +176,10 @@ fn no_repeats(source: &Source, entries: &[(Key, Node)]) -> Result<(), Diagnostic
         if matches!(node.value, Value::Nothing) && index > 0 && key.text.chars().all(|sign| sign.is_ascii_digit()) {
             let before = &entries[index - 1];
             if let Value::Text(whole) = &before.1.value {
-                let message = format!("`{whole},{}` is read as two entries here: a decimal comma can't stand inside {{ }}", key.text);
+                let message = format!(
+                    "`{whole},{}` is read as two entries here: a decimal comma can't stand inside {{ }}",
+                    key.text
+                );
                 return Err(Diagnostic::error("decimal-comma", message)
                     .at(source, key.mark, width)
                     .help(format!("write {}: {whole}.{}", before.0.text, key.text)));
@@ -170,9 +201,15 @@ fn no_repeats(source: &Source, entries: &[(Key, Node)]) -> Result<(), Diagnostic
 /// A list, a map or nothing.
 pub fn text_of(source: &Source, node: &Node, name: &str) -> Result<Text, Diagnostic> {
     match &node.value {
-        Value::Text(text) if !text.trim().is_empty() => Ok(Text { text: text.trim().to_owned(), mark: node.mark }),
-        _ => Err(Diagnostic::error("wrong-type", format!("`{name}` should be text, this is {}", kind_of(node)))
-            .at(source, node.mark, node.width())),
+        Value::Text(text) if !text.trim().is_empty() => Ok(Text {
+            text: text.trim().to_owned(),
+            mark: node.mark,
+        }),
+        _ => Err(Diagnostic::error(
+            "wrong-type",
+            format!("`{name}` should be text, this is {}", kind_of(node)),
+        )
+        .at(source, node.mark, node.width())),
     }
 }
 
@@ -200,7 +237,11 @@ pub fn number_of(source: &Source, node: &Node, name: &str, range: NumberRange) -
 
 fn in_range(value: f64, name: &str, range: NumberRange) -> Result<(), String> {
     if value < range.least {
-        return Err(if range.least == 0.0 { format!("`{name}` can't be negative") } else { format!("`{name}` can't be below {}", range.least) });
+        return Err(if range.least == 0.0 {
+            format!("`{name}` can't be negative")
+        } else {
+            format!("`{name}` can't be below {}", range.least)
+        });
     }
     if value > range.most {
         return Err(format!("`{name}` can't be above {}", range.most));

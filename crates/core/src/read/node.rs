@@ -63,21 +63,38 @@ impl Node {
 /// Text that isn't YAML, more than one document, tags, deep nesting, aliases
 /// that swell beyond reason.
 pub fn parse(source: &Source) -> Result<Node, Diagnostic> {
-    let mut builder = Builder { source, finished: HashMap::new(), values: 0, open: Vec::new(), root: None };
+    let mut builder = Builder {
+        source,
+        finished: HashMap::new(),
+        values: 0,
+        open: Vec::new(),
+        root: None,
+    };
     for event in Parser::new_from_str(&source.text) {
         match event {
             Ok((event, span)) => builder.take(event, span)?,
             Err(error) => return Err(builder.not_yaml(error.info(), mark_of(error.marker()))),
         }
     }
-    builder.root.ok_or_else(|| {
-        Diagnostic::error("empty-file", "the file is empty").at(source, Mark { line: 1, column: 1 }, 1)
-    })
+    builder
+        .root
+        .ok_or_else(|| Diagnostic::error("empty-file", "the file is empty").at(source, Mark { line: 1, column: 1 }, 1))
 }
 
 enum Open {
-    List { items: Vec<Node>, mark: Mark, anchor: usize, size: usize },
-    Map { entries: Vec<(Key, Node)>, key: Option<Key>, mark: Mark, anchor: usize, size: usize },
+    List {
+        items: Vec<Node>,
+        mark: Mark,
+        anchor: usize,
+        size: usize,
+    },
+    Map {
+        entries: Vec<(Key, Node)>,
+        key: Option<Key>,
+        mark: Mark,
+        anchor: usize,
+        size: usize,
+    },
 }
 
 struct Builder<'s> {
@@ -90,7 +107,10 @@ struct Builder<'s> {
 }
 
 fn mark_of(marker: &saphyr_parser::Marker) -> Mark {
-    Mark { line: marker.line(), column: marker.col() + 1 }
+    Mark {
+        line: marker.line(),
+        column: marker.col() + 1,
+    }
 }
 
 impl Builder<'_> {
@@ -101,7 +121,8 @@ impl Builder<'_> {
     fn not_yaml(&self, info: &str, mark: Mark) -> Diagnostic {
         let line = self.source.line(mark.line);
         let before = self.source.line(mark.line.saturating_sub(1));
-        let help = if line.trim_start_matches(' ').starts_with('\t') || before.trim_start_matches(' ').starts_with('\t') {
+        let help = if line.trim_start_matches(' ').starts_with('\t') || before.trim_start_matches(' ').starts_with('\t')
+        {
             "a line may be indented with spaces, not with tabs"
         } else if info.contains("flow") || line.contains('{') || before.contains('{') {
             "check that every { and [ is closed and that commas stand between the entries"
@@ -110,41 +131,84 @@ impl Builder<'_> {
         } else {
             "every line reads `name: value`, with a space after the colon; entries of one list start in the same column"
         };
-        self.error("not-yaml", format!("this line can't be read as YAML ({})", reworded(info)), mark).help(help)
+        self.error(
+            "not-yaml",
+            format!("this line can't be read as YAML ({})", reworded(info)),
+            mark,
+        )
+        .help(help)
     }
 
     fn take(&mut self, event: Event<'_>, span: Span) -> Result<(), Diagnostic> {
         let mark = mark_of(&span.start);
         match event {
-            Event::DocumentStart(_) if self.root.is_some() => {
-                Err(self.error("two-documents", "a second document starts here", mark).help("one file holds one document: take out the `---`"))
-            }
+            Event::DocumentStart(_) if self.root.is_some() => Err(self
+                .error("two-documents", "a second document starts here", mark)
+                .help("one file holds one document: take out the `---`")),
             Event::Scalar(text, style, anchor, tag) => {
                 self.no_tag(tag.is_some(), mark)?;
                 let plain = style == ScalarStyle::Plain;
                 self.count(1, mark)?;
                 let nothing = plain && matches!(text.as_ref(), "" | "~" | "null" | "Null" | "NULL");
-                let value = if nothing { Value::Nothing } else { Value::Text(text.into_owned()) };
+                let value = if nothing {
+                    Value::Nothing
+                } else {
+                    Value::Text(text.into_owned())
+                };
                 // A quoted scalar starts at its quotation mark; the caret shows the text.
                 self.place(Node { value, mark }, anchor, 1)
             }
             Event::SequenceStart(anchor, tag) => {
                 self.no_tag(tag.is_some(), mark)?;
                 self.deeper(mark)?;
-                self.open.push(Open::List { items: Vec::new(), mark, anchor, size: 1 });
+                self.open.push(Open::List {
+                    items: Vec::new(),
+                    mark,
+                    anchor,
+                    size: 1,
+                });
                 Ok(())
             }
             Event::MappingStart(anchor, tag) => {
                 self.no_tag(tag.is_some(), mark)?;
                 self.deeper(mark)?;
-                self.open.push(Open::Map { entries: Vec::new(), key: None, mark, anchor, size: 1 });
+                self.open.push(Open::Map {
+                    entries: Vec::new(),
+                    key: None,
+                    mark,
+                    anchor,
+                    size: 1,
+                });
                 Ok(())
             }
             Event::SequenceEnd | Event::MappingEnd => match self.open.pop() {
-                Some(Open::List { items, mark, anchor, size }) => self.place(Node { value: Value::List(items), mark }, anchor, size),
-                Some(Open::Map { entries, mark, anchor, size, .. }) => {
-                    self.place(Node { value: Value::Map(entries), mark }, anchor, size)
-                }
+                Some(Open::List {
+                    items,
+                    mark,
+                    anchor,
+                    size,
+                }) => self.place(
+                    Node {
+                        value: Value::List(items),
+                        mark,
+                    },
+                    anchor,
+                    size,
+                ),
+                Some(Open::Map {
+                    entries,
+                    mark,
+                    anchor,
+                    size,
+                    ..
+                }) => self.place(
+                    Node {
+                        value: Value::Map(entries),
+                        mark,
+                    },
+                    anchor,
+                    size,
+                ),
                 None => Ok(()),
             },
             Event::Alias(id) => {
@@ -160,7 +224,9 @@ impl Builder<'_> {
 
     fn no_tag(&self, tagged: bool, mark: Mark) -> Result<(), Diagnostic> {
         if tagged {
-            return Err(self.error("tag", "YAML tags (`!`) aren't used here", mark).help("write the plain value"));
+            return Err(self
+                .error("tag", "YAML tags (`!`) aren't used here", mark)
+                .help("write the plain value"));
         }
         Ok(())
     }
@@ -177,7 +243,9 @@ impl Builder<'_> {
         self.values = self.values.saturating_add(more);
         if self.values > MOST_VALUES {
             let message = format!("the file holds more than {MOST_VALUES} values once its aliases are written out");
-            return Err(self.error("too-many-values", message, mark).help("write the values out instead of pointing at others with `*`"));
+            return Err(self
+                .error("too-many-values", message, mark)
+                .help("write the values out instead of pointing at others with `*`"));
         }
         Ok(())
     }
@@ -192,13 +260,25 @@ impl Builder<'_> {
                 *outer += size;
                 items.push(node);
             }
-            Some(Open::Map { entries, key, size: outer, .. }) => {
+            Some(Open::Map {
+                entries,
+                key,
+                size: outer,
+                ..
+            }) => {
                 *outer += size;
                 match (key.take(), node.value) {
                     (Some(key), value) => entries.push((key, Node { value, mark: node.mark })),
                     (None, Value::Text(text)) => *key = Some(Key { text, mark: node.mark }),
-                    (None, Value::Nothing) => *key = Some(Key { text: String::new(), mark: node.mark }),
-                    (None, _) => return Err(self.error("odd-key", "a name before a colon must be plain text", node.mark)),
+                    (None, Value::Nothing) => {
+                        *key = Some(Key {
+                            text: String::new(),
+                            mark: node.mark,
+                        })
+                    }
+                    (None, _) => {
+                        return Err(self.error("odd-key", "a name before a colon must be plain text", node.mark));
+                    }
                 }
             }
         }
@@ -223,7 +303,10 @@ fn reworded(info: &str) -> String {
         ("quot", "a quotation mark is not closed"),
     ];
     let lower = info.to_lowercase();
-    plain.iter().find(|(theirs, _)| lower.contains(theirs)).map_or_else(|| lower.clone(), |(_, ours)| (*ours).to_owned())
+    plain
+        .iter()
+        .find(|(theirs, _)| lower.contains(theirs))
+        .map_or_else(|| lower.clone(), |(_, ours)| (*ours).to_owned())
 }
 
 #[cfg(test)]
@@ -237,7 +320,9 @@ mod tests {
     #[test]
     fn texts_stay_as_written_and_know_their_place() {
         let node = read("glaze: A\r\ncone: 04\r\n").map(|node| node.value);
-        let Ok(Value::Map(entries)) = node else { panic!("no map") };
+        let Ok(Value::Map(entries)) = node else {
+            panic!("no map")
+        };
         let (key, value) = &entries[1];
         assert_eq!((key.text.as_str(), key.mark.line, value.mark.column), ("cone", 2, 7));
         assert!(matches!(&value.value, Value::Text(text) if text == "04"));
@@ -246,8 +331,14 @@ mod tests {
     #[test]
     fn an_alias_bomb_is_refused() {
         let mut text = String::from("a: &a [x, x, x, x, x, x, x, x, x, x]\n");
-        for (name, before) in ["b", "c", "d", "e", "f", "g"].iter().zip(["a", "b", "c", "d", "e", "f"]) {
-            text.push_str(&format!("{name}: &{name} [{}]\n", vec![format!("*{before}"); 10].join(", ")));
+        for (name, before) in ["b", "c", "d", "e", "f", "g"]
+            .iter()
+            .zip(["a", "b", "c", "d", "e", "f"])
+        {
+            text.push_str(&format!(
+                "{name}: &{name} [{}]\n",
+                vec![format!("*{before}"); 10].join(", ")
+            ));
         }
         assert_eq!(read(&text).err().map(|error| error.code), Some("too-many-values"));
         let deep = "[".repeat(5000);
@@ -256,9 +347,20 @@ mod tests {
 
     #[test]
     fn broken_yaml_has_a_place_and_help() {
-        for text in ["a: {b: 1", "a:\n\t- b", "a: \"b", "a: b: c", "", "--- a\n--- b", "a: !!int 3"] {
+        for text in [
+            "a: {b: 1",
+            "a:\n\t- b",
+            "a: \"b",
+            "a: b: c",
+            "",
+            "--- a\n--- b",
+            "a: !!int 3",
+        ] {
             let error = read(text).err();
-            assert!(error.as_ref().is_some_and(|error| error.place.is_some()), "{text:?} {error:?}");
+            assert!(
+                error.as_ref().is_some_and(|error| error.place.is_some()),
+                "{text:?} {error:?}"
+            );
         }
     }
 }

@@ -1,0 +1,158 @@
+//! A glaze whose materials are found: a base of 100 and additions on top.
+
+use std::sync::Arc;
+
+use crate::diagnostic::Diagnostic;
+use crate::material::{Kind, Library, Material};
+
+use super::file::{GlazeFile, GlazeNotes, RecipeLine};
+
+/// Some of one material.
+#[derive(Debug, Clone)]
+pub struct Portion {
+    /// The material.
+    pub material: Arc<Material>,
+    /// In the base: its share of 100. Among the additions: per cent of the base.
+    pub percent: f64,
+}
+
+/// A recipe: the base in shares of 100, additions in per cent on top.
+#[derive(Debug, Clone)]
+pub struct Glaze {
+    /// Its name.
+    pub name: String,
+    /// The base; the shares sum to 100.
+    pub base: Vec<Portion>,
+    /// What comes on top, per cent of the base.
+    pub additions: Vec<Portion>,
+    /// How it is made and used.
+    pub about: GlazeNotes,
+    /// Sentences about how the recipe was read.
+    pub assumptions: Vec<String>,
+}
+
+impl GlazeFile {
+    /// Looks the materials up.
+    ///
+    /// # Errors
+    /// Every name that no material has, each with its place and the nearest.
+    pub fn resolve(&self, library: &Library) -> Result<Glaze, Vec<Diagnostic>> {
+        let mut complaints = Vec::new();
+        let mut assumptions = self.assumptions.clone();
+        let mut find = |lines: &[RecipeLine], scale: f64| -> Vec<Portion> {
+            let mut found: Vec<Portion> = Vec::new();
+            for line in lines {
+                let Some(material) = library.find(&line.name.text) else {
+                    complaints.push(
+                        Diagnostic::error(
+                            "unknown-material",
+                            format!("no material is called `{}`", line.name.text),
+                        )
+                        .at(&self.source, line.name.mark, line.name.text.chars().count())
+                        .help(library.suggestion(&line.name.text).unwrap_or_else(|| {
+                            "describe it in a file in materials/, or see `glost materials`".to_owned()
+                        })),
+                    );
+                    continue;
+                };
+                let percent = line.amount * scale;
+                match found
+                    .iter_mut()
+                    .find(|portion| Arc::ptr_eq(&portion.material, material))
+                {
+                    Some(same) => {
+                        same.percent += percent;
+                        assumptions.push(format!(
+                            "`{}` is another name of {} here; the two are added up",
+                            line.name.text, material.name
+                        ));
+                    }
+                    None => found.push(Portion {
+                        material: material.clone(),
+                        percent,
+                    }),
+                }
+            }
+            found
+        };
+        let total: f64 = self.parts.iter().map(|line| line.amount).sum();
+        let base = find(&self.parts, 100.0 / total);
+        let additions = find(&self.additions, 1.0);
+        if !complaints.is_empty() {
+            return Err(complaints);
+        }
+        Ok(Glaze {
+            name: self.name.text.clone(),
+            base,
+            additions,
+            about: self.about.clone(),
+            assumptions,
+        })
+    }
+}
+
+impl Glaze {
+    /// Base and additions, each with its weight for 100 g of base.
+    pub fn portions(&self) -> impl Iterator<Item = &Portion> {
+        self.base.iter().chain(&self.additions)
+    }
+
+    /// Whether a material of this name is weighed in, in base or additions.
+    pub fn holds(&self, material: &Material) -> bool {
+        self.portions()
+            .any(|portion| portion.material.name == material.name && portion.percent > 0.0)
+    }
+
+    /// Raw clay in wt % of the dry batch with its additions.
+    pub fn raw_clay_percent(&self) -> f64 {
+        self.share(|material| material.raw_clay_fraction)
+    }
+
+    /// Soluble materials in wt % of the dry batch with its additions.
+    pub fn soluble_percent(&self) -> f64 {
+        self.share(|material| if material.soluble { 1.0 } else { 0.0 })
+    }
+
+    fn share(&self, of: impl Fn(&Material) -> f64) -> f64 {
+        let weight: f64 = self.portions().map(|portion| portion.percent).sum();
+        100.0
+            * self
+                .portions()
+                .map(|portion| portion.percent * of(&portion.material))
+                .sum::<f64>()
+            / weight
+    }
+
+    /// Names of the materials whose analysis nobody tells.
+    pub fn unknown_materials(&self) -> Vec<&str> {
+        self.portions()
+            .filter(|portion| portion.percent > 0.0 && portion.material.fired.is_none())
+            .map(|portion| portion.material.name.as_str())
+            .collect()
+    }
+
+    /// Sentences about the recipe's materials that go with every result.
+    pub fn material_assumptions(&self) -> Vec<String> {
+        let mut said = self.assumptions.clone();
+        let mut by_formula = Vec::new();
+        for portion in self.portions().filter(|portion| portion.percent > 0.0) {
+            let material = &portion.material;
+            if material.kind == Kind::Textbook {
+                by_formula.push(material.name.as_str());
+            }
+            for sentence in material.fired.iter().flat_map(|fired| &fired.assumptions) {
+                if !said.contains(sentence) {
+                    said.push(sentence.clone());
+                }
+            }
+        }
+        if !by_formula.is_empty() {
+            by_formula.dedup();
+            said.push(format!(
+                "by formula, not by a supplier's sheet: {}",
+                by_formula.join(", ")
+            ));
+        }
+        said
+    }
+}

@@ -1,0 +1,370 @@
+//! All the materials that a call can see, found by name.
+//!
+//! Layers lie over each other: shipped materials at the bottom, a studio's own
+//! above, files of one call on top. A name is looked for from the top down, in
+//! each layer first among names, then among other names, always without case.
+
+use std::collections::HashMap;
+use std::sync::Arc;
+
+use crate::diagnostic::{Diagnostic, suggestion};
+use crate::quantity::{Grams, Price, PrintedExpansion};
+use crate::read::Text;
+
+use super::entry::{Makeup, MaterialEntry};
+use super::fired_yield::FiredYield;
+use super::kind::Kind;
+
+/// A material whose chemistry is settled.
+#[derive(Debug, Clone)]
+pub struct Material {
+    /// Its name.
+    pub name: String,
+    /// Other names it is found by.
+    pub other_names: Vec<String>,
+    /// Its kind.
+    pub kind: Kind,
+    /// What it leaves in the fired glaze; `None` where nobody tells.
+    pub fired: Option<FiredYield>,
+    /// What it is mixed from, names and weight %; empty for anything not mixed.
+    pub mixed_from: Vec<(String, f64)>,
+    /// Share of raw clay, 0 to 1.
+    pub raw_clay_fraction: f64,
+    /// Density in g/ml.
+    pub density_grams_per_millilitre: Option<f64>,
+    /// Crystalline silica in wt %, where known.
+    pub free_silica_percent: Option<f64>,
+    /// Dissolves in water, itself or one of its parts.
+    pub soluble: bool,
+    /// Poisonous to handle, itself or one of its parts.
+    pub toxic: bool,
+    /// Hazards as its file says them.
+    pub hazards: Vec<String>,
+    /// What it costs.
+    pub price: Option<Price>,
+    /// What the studio has of it.
+    pub stock: Option<Grams>,
+    /// Whether it can be bought.
+    pub buyable: bool,
+    /// The supplier's lot.
+    pub lot: Option<String>,
+    /// Where its data come from.
+    pub provenance: String,
+    /// Printed expansion.
+    pub expansion: Option<PrintedExpansion>,
+    /// Printed firing range.
+    pub firing: Option<String>,
+    /// Whether it stands in the lowest, shipped layer.
+    pub shipped: bool,
+    /// Questions about its sheet.
+    pub cautions: Vec<Diagnostic>,
+}
+
+impl Material {
+    /// In stock or to be bought.
+    pub fn to_be_had(&self) -> bool {
+        self.buyable || self.stock.is_some_and(|stock| stock.grams() > 0.0)
+    }
+}
+
+/// The materials by name.
+#[derive(Debug, Clone, Default)]
+pub struct Library {
+    layers: Vec<Layer>,
+}
+
+#[derive(Debug, Clone, Default)]
+struct Layer {
+    materials: Vec<Arc<Material>>,
+    names: HashMap<String, usize>,
+    other_names: HashMap<String, usize>,
+}
+
+fn folded(name: &str) -> String {
+    name.split_whitespace().collect::<Vec<_>>().join(" ").to_lowercase()
+}
+
+impl Library {
+    /// A material by any of its names, without case.
+    pub fn find(&self, name: &str) -> Option<&Arc<Material>> {
+        let name = folded(name);
+        self.layers.iter().rev().find_map(|layer| {
+            let index = layer.names.get(&name).or_else(|| layer.other_names.get(&name))?;
+            layer.materials.get(*index)
+        })
+    }
+
+    /// All materials that can be found by their name, the top layer first.
+    pub fn iter(&self) -> impl Iterator<Item = &Arc<Material>> {
+        self.layers
+            .iter()
+            .rev()
+            .flat_map(|layer| &layer.materials)
+            .filter(|material| {
+                self.find(&material.name)
+                    .is_some_and(|found| Arc::ptr_eq(found, material))
+            })
+    }
+
+    /// `did you mean ...?` for a name that isn't found.
+    pub fn suggestion(&self, typed: &str) -> Option<String> {
+        let names: Vec<&str> = self
+            .layers
+            .iter()
+            .rev()
+            .flat_map(|layer| &layer.materials)
+            .flat_map(|material| std::iter::once(&material.name).chain(&material.other_names))
+            .map(String::as_str)
+            .collect();
+        suggestion(typed, names)
+    }
+
+    /// Lays a further layer over this one.
+    ///
+    /// # Errors
+    /// Two materials of one layer sharing a name, recipes of unknown materials
+    /// or of themselves. What could be understood is kept.
+    pub fn add_layer(&mut self, entries: Vec<MaterialEntry>, shipped: bool) -> Vec<Diagnostic> {
+        let mut complaints = Vec::new();
+        let mut layer = Layer::default();
+        let mut kept = Vec::new();
+        for entry in entries {
+            match layer.claim_names(&entry, kept.len()) {
+                Ok(()) => kept.push(entry),
+                Err(error) => complaints.push(error),
+            }
+        }
+        let mut settler = Settler {
+            below: self,
+            layer: &layer,
+            entries: &kept,
+            done: vec![None; kept.len()],
+            path: Vec::new(),
+        };
+        let mut materials = Vec::new();
+        for index in 0..kept.len() {
+            match settler.settle(index) {
+                Ok(material) => materials.push(Arc::new(Material {
+                    shipped,
+                    ..(*material).clone()
+                })),
+                Err(error) => {
+                    complaints.push(error);
+                    settler.path.clear();
+                    materials.push(Arc::new(unsettled(&kept[index])));
+                }
+            }
+        }
+        layer.materials = materials;
+        self.layers.push(layer);
+        complaints
+    }
+}
+
+impl Layer {
+    fn claim_names(&mut self, entry: &MaterialEntry, index: usize) -> Result<(), Diagnostic> {
+        let clash = |text: &Text, what: &str| {
+            Diagnostic::error(
+                "name-taken",
+                format!("the name `{}` is already taken by {what}", text.text),
+            )
+            .at(&entry.source, text.mark, text.text.chars().count())
+            .help("one name, one material: give lots names of their own, such as `kaolin, lot 7`")
+        };
+        let own = folded(&entry.name.text);
+        if self.names.contains_key(&own) || self.other_names.contains_key(&own) {
+            return Err(clash(&entry.name, "another material"));
+        }
+        for other in &entry.other_names {
+            let name = folded(&other.text);
+            if name == own {
+                return Err(clash(other, "the material itself"));
+            }
+            if self.names.contains_key(&name) || self.other_names.contains_key(&name) {
+                return Err(clash(other, "another material"));
+            }
+        }
+        self.names.insert(own, index);
+        self.other_names
+            .extend(entry.other_names.iter().map(|other| (folded(&other.text), index)));
+        Ok(())
+    }
+}
+
+fn unsettled(entry: &MaterialEntry) -> Material {
+    Material {
+        name: entry.name.text.clone(),
+        other_names: entry.other_names.iter().map(|other| other.text.clone()).collect(),
+        kind: entry.kind,
+        fired: None,
+        mixed_from: Vec::new(),
+        raw_clay_fraction: if entry.kind == Kind::Clay { 1.0 } else { 0.0 },
+        density_grams_per_millilitre: entry.density_grams_per_millilitre,
+        free_silica_percent: entry.free_silica_percent,
+        soluble: entry.soluble,
+        toxic: entry.toxic,
+        hazards: entry.hazards.clone(),
+        price: entry.price.clone(),
+        stock: entry.stock,
+        buyable: entry.buyable,
+        lot: entry.lot.clone(),
+        provenance: entry.provenance.clone(),
+        expansion: entry.expansion.clone(),
+        firing: entry.firing.clone(),
+        shipped: false,
+        cautions: entry.cautions.clone(),
+    }
+}
+
+/// Settles the recipes among one layer's materials.
+struct Settler<'a> {
+    below: &'a Library,
+    layer: &'a Layer,
+    entries: &'a [MaterialEntry],
+    done: Vec<Option<Arc<Material>>>,
+    path: Vec<usize>,
+}
+
+impl Settler<'_> {
+    fn settle(&mut self, index: usize) -> Result<Arc<Material>, Diagnostic> {
+        if let Some(done) = &self.done[index] {
+            return Ok(done.clone());
+        }
+        let entry = &self.entries[index];
+        let mut material = unsettled(entry);
+        match &entry.makeup {
+            Makeup::Known(settled) => material.fired = Some((**settled).clone()),
+            Makeup::Unknown => {}
+            Makeup::Recipe { parts, fired } => self.mix(index, parts, *fired, &mut material)?,
+        }
+        let material = Arc::new(material);
+        self.done[index] = Some(material.clone());
+        Ok(material)
+    }
+
+    fn mix(
+        &mut self,
+        index: usize,
+        parts: &[(Text, f64)],
+        fired: bool,
+        material: &mut Material,
+    ) -> Result<(), Diagnostic> {
+        self.path.push(index);
+        let mut found = Vec::new();
+        for (name, amount) in parts {
+            found.push((self.part(name, index)?, *amount));
+        }
+        self.path.pop();
+        let total: f64 = found.iter().map(|part| part.1).sum();
+        for (part, amount) in &found {
+            let share = amount / total;
+            material.mixed_from.push((part.name.clone(), 100.0 * share));
+            if *amount > 0.0 {
+                material.toxic |= part.toxic;
+                if !fired {
+                    material.soluble |= part.soluble;
+                    material.raw_clay_fraction += share * part.raw_clay_fraction;
+                }
+            }
+        }
+        let yields: Option<Vec<(&FiredYield, f64)>> = found
+            .iter()
+            .map(|(part, amount)| Some((part.fired.as_ref()?, *amount)))
+            .collect();
+        material.fired = yields.and_then(|yields| FiredYield::mixed(yields.into_iter(), fired));
+        Ok(())
+    }
+
+    fn part(&mut self, name: &Text, index: usize) -> Result<Arc<Material>, Diagnostic> {
+        let source = &self.entries[index].source;
+        let key = folded(&name.text);
+        let width = name.text.chars().count();
+        let own = self
+            .layer
+            .names
+            .get(&key)
+            .or_else(|| self.layer.other_names.get(&key))
+            .copied();
+        if let Some(own) = own {
+            if self.path.contains(&own) {
+                let message = format!(
+                    "the recipe of `{}` leads back to itself through `{}`",
+                    self.entries[own].name.text, name.text
+                );
+                return Err(Diagnostic::error("recipe-of-itself", message)
+                    .at(source, name.mark, width)
+                    .help("take that part out, or give the material an analysis"));
+            }
+            return self.settle(own);
+        }
+        self.below.find(&name.text).cloned().ok_or_else(|| {
+            let names: Vec<&str> = self.entries.iter().map(|entry| entry.name.text.as_str()).collect();
+            Diagnostic::error("unknown-material", format!("no material is called `{}`", name.text))
+                .at(source, name.mark, width)
+                .maybe_help(
+                    crate::diagnostic::nearest(&name.text, names)
+                        .map(|near| format!("did you mean `{near}`?"))
+                        .or_else(|| self.below.suggestion(&name.text)),
+                )
+        })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::chemistry::Oxide;
+    use crate::diagnostic::Source;
+    use crate::material::read_materials;
+
+    fn library(text: &str) -> (Library, Vec<Diagnostic>) {
+        let (entries, mut complaints) = read_materials(&Source::from_text("m.yaml", text));
+        let mut library = Library::default();
+        complaints.extend(library.add_layer(entries, false));
+        (library, complaints)
+    }
+
+    const BASICS: &str = "materials:
+  - { name: silica, other_names: [flint], formula: SiO2, source: stoichiometric }
+  - { name: cobalt carbonate, formula: CoCO3, toxic: true, source: stoichiometric }
+  - { name: blue pre-mix, recipe: { Flint: 97, cobalt carbonate: 3 }, source: own }
+  - { name: blue calcine, recipe: { blue pre-mix: 1 }, fired: true, source: own }
+";
+
+    #[test]
+    fn names_are_found_without_case_and_mixes_add_up() {
+        let (library, complaints) = library(BASICS);
+        assert_eq!(complaints, []);
+        let mix = library
+            .find("BLUE  pre-mix")
+            .and_then(|found| found.fired.clone())
+            .unwrap_or_else(|| panic!("not found"));
+        assert!((mix.oxides.get(Oxide::SiO2) - 97.0).abs() < 1e-9);
+        assert!((mix.loss_grams - 3.0 * 0.370).abs() < 0.001);
+        let calcine = library.find("blue calcine");
+        assert!(calcine.is_some_and(|found| {
+            found.toxic
+                && found
+                    .fired
+                    .as_ref()
+                    .is_some_and(|fired| (fired.oxides.total() - 100.0).abs() < 1e-9)
+        }));
+    }
+
+    #[test]
+    fn circles_and_taken_names_are_refused_with_a_place() {
+        let circle = "materials:\n  - { name: a, recipe: { b: 1 }, source: own }\n  - { name: b, recipe: { a: 1 }, source: own }\n";
+        assert_eq!(
+            library(circle).1.first().map(|error| error.code),
+            Some("recipe-of-itself")
+        );
+        let taken = "materials:\n  - { name: a, other_names: [b], formula: SiO2, source: x }\n  - { name: b, other_names: [a], formula: SiO2, source: x }\n";
+        assert_eq!(library(taken).1.first().map(|error| error.code), Some("name-taken"));
+        let unknown = "materials:\n  - { name: a, recipe: { silca: 1 }, source: own }\n  - { name: silica, formula: SiO2, source: x }\n";
+        let error = library(unknown).1.into_iter().next();
+        assert_eq!(
+            error.and_then(|error| error.help),
+            Some("did you mean `silica`?".to_owned())
+        );
+    }
+}

@@ -1,0 +1,11 @@
+//! Materials: what is weighed into a glaze, and what it leaves when fired.
+
+mod entry;
+mod fired_yield;
+mod kind;
+mod library;
+
+pub use entry::{Makeup, MaterialEntry, read_materials};
+pub use fired_yield::{FiredYield, LossStanding, PrintedAnalysis, SUM_ACCEPTED, SUM_UNQUESTIONED, Verdict};
+pub use kind::Kind;
+pub use library::{Library, Material};

@@ -1,0 +1,180 @@
+//! A whole studio as plain data.
+
+use crate::chemistry::Oxide;
+use crate::diagnostic::{Diagnostic, Source, suggestion};
+use crate::glaze::{FluxList, GlazeFile, quantity};
+use crate::material::Library;
+use crate::quantity::{Grams, Millilitres};
+use crate::read::{Fields, Text, Value, entries, parse, text_of};
+use crate::ware::Clay;
+
+/// The scales a studio weighs with.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Scales {
+    /// The step they read to.
+    pub reads_to: Grams,
+    /// The most they carry.
+    pub up_to: Option<Grams>,
+}
+
+impl Default for Scales {
+    /// 0.1 g steps, no limit known.
+    fn default() -> Self {
+        Scales {
+            reads_to: Grams::TENTH,
+            up_to: None,
+        }
+    }
+}
+
+/// A value set for a script's option, as text with its place.
+#[derive(Debug, Clone)]
+pub struct OptionSetting {
+    /// The script's name.
+    pub script: Text,
+    /// The option's name.
+    pub option: Text,
+    /// The value's text.
+    pub value: Text,
+}
+
+/// What `studio.yaml` says.
+#[derive(Debug, Clone)]
+pub struct StudioSettings {
+    /// The studio's name.
+    pub name: String,
+    /// Its scales.
+    pub scales: Scales,
+    /// Its cup.
+    pub cup: Millilitres,
+    /// Its currency.
+    pub currency: Option<String>,
+    /// Its flux list.
+    pub fluxes: FluxList,
+    /// Options of scripts that it sets.
+    pub options: Vec<OptionSetting>,
+}
+
+impl Default for StudioSettings {
+    fn default() -> Self {
+        StudioSettings {
+            name: String::new(),
+            scales: Scales::default(),
+            cup: Millilitres::METRIC_CUP,
+            currency: None,
+            fluxes: FluxList::default(),
+            options: Vec::new(),
+        }
+    }
+}
+
+/// A studio: settings, materials, glazes, clays.
+#[derive(Debug, Clone, Default)]
+pub struct Studio {
+    /// What `studio.yaml` says.
+    pub settings: StudioSettings,
+    /// All materials it can see, its own over the shipped ones.
+    pub library: Library,
+    /// Its glazes, in order of their file names.
+    pub glazes: Vec<GlazeFile>,
+    /// Its clays, in order of their file names.
+    pub clays: Vec<Clay>,
+}
+
+/// Reads `studio.yaml`.
+///
+/// # Errors
+/// The first thing in it that can't be used, with its place.
+pub fn read_settings(source: &Source) -> Result<StudioSettings, Diagnostic> {
+    let root = parse(source)?;
+    let fields = Fields::new(
+        source,
+        &root,
+        "studio.yaml",
+        &["studio", "scales", "cup", "currency", "fluxes", "scripts", "notes"],
+    )?;
+    fields.required(
+        "studio",
+        "studio.yaml",
+        "start it with the studio's name: `studio: Ternholm Tiles`",
+    )?;
+    let mut settings = StudioSettings {
+        name: fields.text("studio")?.map(|text| text.text).unwrap_or_default(),
+        currency: fields.text("currency")?.map(|text| text.text),
+        ..StudioSettings::default()
+    };
+    if let Some(cup) = quantity(source, &fields, "cup", |text| {
+        Millilitres::parse(text, Millilitres::METRIC_CUP)
+    })? {
+        settings.cup = cup;
+    }
+    if let Some(node) = fields.get("scales") {
+        let inner = Fields::new(source, node, "`scales`", &["reads_to", "up_to"])?;
+        inner.required("reads_to", "`scales`", "say what step they read to: `reads_to: 0.1 g`")?;
+        let reads_to = quantity(source, &inner, "reads_to", Grams::parse)?;
+        settings.scales = Scales {
+            reads_to: reads_to.unwrap_or(settings.scales.reads_to),
+            up_to: quantity(source, &inner, "up_to", Grams::parse)?,
+        };
+        if settings.scales.reads_to.grams() <= 0.0 {
+            return Err(Diagnostic::error("out-of-range", "`reads_to` must be above zero").at(source, node.mark, 1));
+        }
+    }
+    if fields.get("fluxes").is_some() {
+        settings.fluxes = fluxes(source, &fields)?;
+    }
+    if let Some(node) = fields.get("scripts") {
+        for (script, inner) in entries(source, node, "`scripts`")? {
+            for (option, value) in entries(source, inner, &format!("`{}`", script.text))? {
+                settings.options.push(OptionSetting {
+                    script: Text {
+                        text: script.text.clone(),
+                        mark: script.mark,
+                    },
+                    option: Text {
+                        text: option.text.clone(),
+                        mark: option.mark,
+                    },
+                    value: match &value.value {
+                        Value::Text(_) => text_of(source, value, &option.text)?,
+                        _ => {
+                            return Err(Diagnostic::error(
+                                "wrong-type",
+                                format!("`{}` should be one value", option.text),
+                            )
+                            .at(source, value.mark, 1));
+                        }
+                    },
+                });
+            }
+        }
+    }
+    Ok(settings)
+}
+
+fn fluxes(source: &Source, fields: &Fields<'_>) -> Result<FluxList, Diagnostic> {
+    let mut oxides = Vec::new();
+    for text in fields.texts("fluxes")? {
+        let oxide = Oxide::from_formula(&text.text).ok_or_else(|| {
+            Diagnostic::error("unknown-oxide", format!("`{}` is no oxide that Glost knows", text.text))
+                .at(source, text.mark, text.text.chars().count())
+                .maybe_help(suggestion(&text.text, Oxide::ALL.map(Oxide::formula)))
+        })?;
+        if oxides.contains(&oxide) {
+            return Err(
+                Diagnostic::error("duplicate-key", format!("`{oxide}` is listed twice")).at(
+                    source,
+                    text.mark,
+                    text.text.chars().count(),
+                ),
+            );
+        }
+        oxides.push(oxide);
+    }
+    let mark = fields
+        .key_mark("fluxes")
+        .unwrap_or(crate::diagnostic::Mark { line: 1, column: 1 });
+    FluxList::new(oxides).ok_or_else(|| {
+        Diagnostic::error("empty-fluxes", "the list of fluxes is empty").at(source, mark, "fluxes".len())
+    })
+}

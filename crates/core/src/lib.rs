@@ -9,5 +9,6 @@ pub mod glaze;
 pub mod material;
 pub mod quantity;
 pub mod read;
+pub mod solve;
 pub mod studio;
 pub mod ware;

@@ -1,0 +1,26 @@
+//! Numerical kernels behind every question about a recipe: dense, exact, deterministic.
+//!
+//! They know nothing of glazes. They see slices of `f64` in whatever units the caller
+//! scales to, and what they return is in the same units.
+//!
+//! | module | question | method |
+//! |---|---|---|
+//! | [`nnls`] | nearest fit with non-negative amounts | active set on the Gram matrix |
+//! | [`plain`] | the same, slow and obvious | textbook versions, the oracle of the tests |
+//!
+//! Promises common to all of them:
+//! * inputs that are not finite are refused ([`KernelError`]), so no answer holds a NaN;
+//! * no threads, clock or randomness: the same input gives the same bits, and ties go to
+//!   the lower index;
+//! * a workspace is reused: once it has grown to the problem's size, solving again
+//!   allocates nothing.
+
+mod active_set;
+pub(crate) mod dense;
+mod error;
+mod factor;
+pub mod nnls;
+pub mod plain;
+pub(crate) mod unit_columns;
+
+pub use error::KernelError;

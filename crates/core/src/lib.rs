@@ -9,6 +9,7 @@ pub mod glaze;
 pub mod material;
 pub mod quantity;
 pub mod read;
+pub mod rules;
 pub mod solve;
 pub mod studio;
 pub mod ware;

@@ -21,20 +21,13 @@ fn three_thousand_substitutions_reach_the_textbook_optimum() {
         let fit = substitution(&mut draw, count);
         let solution = workspace.solve(&fit.columns, &fit.rhs).unwrap();
         let squared = plain::squared_distance(&fit.columns, &fit.rhs, &solution.x);
-        assert!(
-            solution.x.iter().all(|x| *x >= 0.0 && x.is_finite()),
-            "case {case}"
-        );
-        let oracle =
-            plain::squared_distance(&fit.columns, &fit.rhs, &plain::nnls(&fit.columns, &fit.rhs));
+        assert!(solution.x.iter().all(|x| *x >= 0.0 && x.is_finite()), "case {case}");
+        let oracle = plain::squared_distance(&fit.columns, &fit.rhs, &plain::nnls(&fit.columns, &fit.rhs));
         if oracle - squared > 1e-8 * (1.0 + squared) {
             oracle_worse += 1;
         }
         worst = worst.max(solution.report.optimality_gap);
-        assert!(
-            agrees(squared, oracle),
-            "case {case}: {squared} against {oracle}"
-        );
+        assert!(agrees(squared, oracle), "case {case}: {squared} against {oracle}");
         let reported = solution.report.squared_distance;
         assert!(
             (reported - squared).abs() <= 1e-9 * (1.0 + squared),
@@ -54,23 +47,13 @@ fn the_optimum_meets_the_kuhn_tucker_conditions() {
         let solution = workspace.solve(&fit.columns, &fit.rhs).unwrap();
         let mut residual = fit.rhs.clone();
         for (column, x) in fit.columns.chunks(ROWS).zip(&solution.x) {
-            residual
-                .iter_mut()
-                .zip(column)
-                .for_each(|(r, a)| *r -= a * x);
+            residual.iter_mut().zip(column).for_each(|(r, a)| *r -= a * x);
         }
         let scale = fit.rhs.iter().map(|v| v * v).sum::<f64>().sqrt();
         for (column, x) in fit.columns.chunks(ROWS).zip(&solution.x) {
             let norm = column.iter().map(|v| v * v).sum::<f64>().sqrt();
-            let gradient = column
-                .iter()
-                .zip(&residual)
-                .map(|(a, r)| a * r)
-                .sum::<f64>();
-            assert!(
-                gradient <= 1e-10 * norm * scale,
-                "case {case}: could still improve"
-            );
+            let gradient = column.iter().zip(&residual).map(|(a, r)| a * r).sum::<f64>();
+            assert!(gradient <= 1e-10 * norm * scale, "case {case}: could still improve");
             // an amount of norm x |b| may be off by rounding only
             assert!(
                 *x == 0.0 || gradient.abs() <= 1e-8 * norm * scale,
@@ -96,8 +79,7 @@ fn near_twins_do_not_block_the_optimum() {
         fit.columns.extend(lots);
         let solution = workspace.solve(&fit.columns, &fit.rhs).unwrap();
         let squared = plain::squared_distance(&fit.columns, &fit.rhs, &solution.x);
-        let oracle =
-            plain::squared_distance(&fit.columns, &fit.rhs, &plain::nnls(&fit.columns, &fit.rhs));
+        let oracle = plain::squared_distance(&fit.columns, &fit.rhs, &plain::nnls(&fit.columns, &fit.rhs));
         assert!(
             agrees(squared, oracle),
             "case {case} off {off:e}: {squared} against {oracle}"
@@ -133,10 +115,7 @@ fn units_do_not_matter() {
         let rhs: Vec<f64> = fit.rhs.iter().map(|v| v * 1e-60).collect();
         let here = workspace.solve(&fit.columns, &fit.rhs).unwrap();
         let there = workspace.solve(&scaled, &rhs).unwrap();
-        let (a, b) = (
-            here.report.squared_distance,
-            there.report.squared_distance * 1e120,
-        );
+        let (a, b) = (here.report.squared_distance, there.report.squared_distance * 1e120);
         assert!((a - b).abs() <= 1e-9 * (1.0 + a), "{a} {b}");
     }
 }
@@ -193,10 +172,7 @@ fn what_is_not_a_number_is_refused() {
         );
         assert_eq!(
             workspace.solve(&[1.0, 1.0], &[bad, 1.0]),
-            Err(KernelError::NotFinite {
-                what: "rhs",
-                index: 0
-            })
+            Err(KernelError::NotFinite { what: "rhs", index: 0 })
         );
     }
     assert!(matches!(

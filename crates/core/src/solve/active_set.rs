@@ -64,8 +64,7 @@ impl ActiveSet {
             };
             self.steps += 1;
             self.keep();
-            let entered =
-                self.enter(problem, entering, penalty) && self.descend_to_optimum(entering);
+            let entered = self.enter(problem, entering, penalty) && self.descend_to_optimum(entering);
             if entered {
                 self.measure(problem);
                 self.refine(problem, penalty, tolerance);
@@ -169,14 +168,7 @@ impl ActiveSet {
     }
 
     #[inline(always)]
-    fn commit(
-        &mut self,
-        problem: &UnitColumns,
-        j: usize,
-        pivot: f64,
-        amount: f64,
-        penalty: Option<&[f64]>,
-    ) {
+    fn commit(&mut self, problem: &UnitColumns, j: usize, pivot: f64, amount: f64, penalty: Option<&[f64]>) {
         self.factor
             .commit(pivot, problem.projection[j] - penalty.map_or(0.0, |p| p[j]));
         self.passive.push(j);
@@ -202,11 +194,7 @@ impl ActiveSet {
             for i in 0..size {
                 if self.trial[i] <= 0.0 {
                     let fall = self.amounts[i] - self.trial[i];
-                    let length = if fall > 0.0 {
-                        self.amounts[i] / fall
-                    } else {
-                        0.0
-                    };
+                    let length = if fall > 0.0 { self.amounts[i] / fall } else { 0.0 };
                     if blocking.is_none_or(|(_, shortest)| length < shortest) {
                         blocking = Some((i, length));
                     }
@@ -249,16 +237,8 @@ impl ActiveSet {
         }
         self.factor.solve(&mut self.trial);
         let size = self.passive.len();
-        if self
-            .amounts
-            .iter()
-            .zip(&self.trial[..size])
-            .all(|(x, dx)| x + dx > 0.0)
-        {
-            self.amounts
-                .iter_mut()
-                .zip(&self.trial)
-                .for_each(|(x, dx)| *x += dx);
+        if self.amounts.iter().zip(&self.trial[..size]).all(|(x, dx)| x + dx > 0.0) {
+            self.amounts.iter_mut().zip(&self.trial).for_each(|(x, dx)| *x += dx);
             self.measure(problem);
         }
     }
@@ -311,11 +291,7 @@ impl ActiveSet {
         let scale = problem.rhs_squared.sqrt();
         NnlsReport {
             squared_distance: dot(&self.residual, &self.residual),
-            optimality_gap: if scale > 0.0 {
-                self.steepest / scale
-            } else {
-                0.0
-            },
+            optimality_gap: if scale > 0.0 { self.steepest / scale } else { 0.0 },
             steps: self.steps,
         }
     }

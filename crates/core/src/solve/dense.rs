@@ -22,10 +22,7 @@ pub(crate) fn dot(a: &[f64], b: &[f64]) -> f64 {
             lanes[lane] += x[lane] * y[lane];
         }
     }
-    let mut sum = (lanes[0] + lanes[4])
-        + (lanes[1] + lanes[5])
-        + (lanes[2] + lanes[6])
-        + (lanes[3] + lanes[7]);
+    let mut sum = (lanes[0] + lanes[4]) + (lanes[1] + lanes[5]) + (lanes[2] + lanes[6]) + (lanes[3] + lanes[7]);
     for (x, y) in rest_a.iter().zip(rest_b) {
         sum += x * y;
     }
@@ -44,9 +41,5 @@ pub(crate) fn axpy(alpha: f64, x: &[f64], y: &mut [f64]) {
 #[inline(always)]
 pub(crate) fn rotation(a: f64, b: f64) -> (f64, f64, f64) {
     let h = (a * a + b * b).sqrt();
-    if h > 0.0 {
-        (h, a / h, b / h)
-    } else {
-        (0.0, 1.0, 0.0)
-    }
+    if h > 0.0 { (h, a / h, b / h) } else { (0.0, 1.0, 0.0) }
 }

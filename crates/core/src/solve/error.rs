@@ -33,21 +33,14 @@ pub enum KernelError {
 impl fmt::Display for KernelError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::Shape {
-                what,
-                expected,
-                found,
-            } => {
+            Self::Shape { what, expected, found } => {
                 write!(f, "{what} has {found} entries, {expected} were expected")
             }
             Self::NotFinite { what, index } => {
                 write!(f, "entry {index} of {what} is not a usable number")
             }
             Self::NotPositiveDefinite { index } => {
-                write!(
-                    f,
-                    "the Hessian is not positive definite at variable {index}"
-                )
+                write!(f, "the Hessian is not positive definite at variable {index}")
             }
             Self::StepLimit(steps) => write!(f, "no answer after {steps} steps"),
         }
@@ -60,11 +53,7 @@ impl std::error::Error for KernelError {}
 pub(crate) const LARGEST: f64 = 1e140;
 
 /// `values` must have length `expected` and hold only numbers up to [`LARGEST`].
-pub(crate) fn check(
-    what: &'static str,
-    values: &[f64],
-    expected: usize,
-) -> Result<(), KernelError> {
+pub(crate) fn check(what: &'static str, values: &[f64], expected: usize) -> Result<(), KernelError> {
     if values.len() != expected {
         return Err(KernelError::Shape {
             what,

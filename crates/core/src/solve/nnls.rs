@@ -103,8 +103,7 @@ impl NnlsWorkspace {
         self.every_column.clear();
         self.every_column.extend(0..count);
         let tolerance = GRADIENT_TOLERANCE * self.problem.rhs_squared.sqrt();
-        self.active
-            .solve(&self.problem, &self.every_column, None, tolerance);
+        self.active.solve(&self.problem, &self.every_column, None, tolerance);
         self.active.write_amounts(&self.problem, x);
         Ok(self.active.report(&self.problem))
     }

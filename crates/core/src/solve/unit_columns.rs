@@ -33,12 +33,7 @@ pub(crate) struct UnitColumns {
 
 impl UnitColumns {
     /// Reads column-major `columns` (`rhs.len()` rows) and `rhs`, each row times its weight.
-    pub fn load(
-        &mut self,
-        columns: &[f64],
-        rhs: &[f64],
-        weights: Option<&[f64]>,
-    ) -> Result<(), KernelError> {
+    pub fn load(&mut self, columns: &[f64], rhs: &[f64], weights: Option<&[f64]>) -> Result<(), KernelError> {
         let rows = rhs.len();
         let count = columns.len().checked_div(rows).unwrap_or(0);
         check("rhs", rhs, rows)?;

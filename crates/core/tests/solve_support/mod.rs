@@ -97,21 +97,12 @@ pub fn substitution(draw: &mut Draw, count: usize) -> Fit {
         } else {
             shelf[draw.index(0, count)].clone()
         };
-        target
-            .iter_mut()
-            .zip(&part)
-            .for_each(|(t, v)| *t += amount * v);
+        target.iter_mut().zip(&part).for_each(|(t, v)| *t += amount * v);
     }
     let tolerance: Vec<f64> = target
         .iter()
         .enumerate()
-        .map(|(i, t)| {
-            if i < 12 {
-                0.02 * t + 0.002
-            } else {
-                0.05 * t + 0.0005
-            }
-        })
+        .map(|(i, t)| if i < 12 { 0.02 * t + 0.002 } else { 0.05 * t + 0.0005 })
         .collect();
     Fit {
         columns: shelf

@@ -1,0 +1,54 @@
+//! What a check says about a glaze.
+
+/// How a finding weighs, from lightest to heaviest.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Level {
+    /// The check ran and has nothing to say.
+    NothingFound,
+    /// Something to know.
+    Caution,
+    /// The check could not run: never taken for a pass.
+    NotChecked,
+    /// The answer is no.
+    Fail,
+}
+
+impl Level {
+    /// The words used everywhere.
+    pub fn words(self) -> &'static str {
+        match self {
+            Level::NothingFound => "nothing found",
+            Level::Caution => "caution",
+            Level::NotChecked => "not checked",
+            Level::Fail => "fail",
+        }
+    }
+
+    /// Whether the exit code is 1: a *fail*, or a check that did not run.
+    pub fn says_no(self) -> bool {
+        matches!(self, Level::NotChecked | Level::Fail)
+    }
+}
+
+/// One thing that a check found.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Finding {
+    /// Name of the script, `check/alkali-balance`.
+    pub script: String,
+    /// How it weighs.
+    pub level: Level,
+    /// What it is about: an oxide, a ratio, a material.
+    pub subject: String,
+    /// The value found, in the unit that the message names.
+    pub value: Option<f64>,
+    /// The least allowed value.
+    pub low: Option<f64>,
+    /// The most allowed value.
+    pub high: Option<f64>,
+    /// A sentence for the practitioner.
+    pub message: String,
+    /// Where the rule comes from.
+    pub source: String,
+    /// Line of the script that made it, from 1.
+    pub line: Option<usize>,
+}

@@ -1,0 +1,23 @@
+//! Rules as data: findings, limit sets, and the door to whoever holds them.
+
+mod finding;
+mod limits;
+
+pub use finding::{Finding, Level};
+pub use limits::{LimitSet, Range, Subject};
+
+use crate::diagnostic::Diagnostic;
+use crate::glaze::Glaze;
+
+/// Rules that live in scripts, for plans that need them: limits inside an
+/// adjustment, findings on a tile.
+pub trait Rules {
+    /// A limit set by its script's name, for this glaze.
+    ///
+    /// # Errors
+    /// No such script, or one that doesn't load or breaks.
+    fn ranges(&self, name: &str, glaze: &Glaze) -> Result<LimitSet, Diagnostic>;
+
+    /// What every check that applies finds on a glaze.
+    fn findings(&self, glaze: &Glaze) -> Vec<Finding>;
+}

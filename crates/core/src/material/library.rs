@@ -142,7 +142,7 @@ impl Library {
             path: Vec::new(),
         };
         let mut materials = Vec::new();
-        for index in 0..kept.len() {
+        for (index, entry) in kept.iter().enumerate() {
             match settler.settle(index) {
                 Ok(material) => materials.push(Arc::new(Material {
                     shipped,
@@ -151,7 +151,7 @@ impl Library {
                 Err(error) => {
                     complaints.push(error);
                     settler.path.clear();
-                    materials.push(Arc::new(unsettled(&kept[index])));
+                    materials.push(Arc::new(unsettled(entry)));
                 }
             }
         }

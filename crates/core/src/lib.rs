@@ -5,6 +5,7 @@
 
 pub mod chemistry;
 pub mod diagnostic;
+pub mod fit;
 pub mod glaze;
 pub mod material;
 pub mod quantity;

@@ -4,10 +4,11 @@ use std::sync::LazyLock;
 
 use super::table::data_lines;
 
-/// How far a model was off on a set of glasses, in 1e-6/K.
+/// How far a model was off on a set of glasses: in 1e-6/K for an expansion, else in the
+/// property's unit.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Accuracy {
-    /// The model's name.
+    /// The model's name, or the property's.
     pub model: &'static str,
     /// On which glasses, and over which range.
     pub glasses: &'static str,
@@ -22,10 +23,14 @@ pub struct Accuracy {
 }
 
 static ROWS: LazyLock<Vec<Accuracy>> = LazyLock::new(|| {
-    let lines = data_lines(
+    read_accuracy(
         include_str!("../../data/expansion/accuracy.csv"),
         "model,glasses,count,bias,mean_absolute_error,ninety_percent_within",
-    );
+    )
+});
+
+/// The rows of a table of errors.
+pub(super) fn read_accuracy(table: &'static str, header: &'static str) -> Vec<Accuracy> {
     let row = |line: &'static str| {
         let mut cells = line.split(',');
         Some(Accuracy {
@@ -37,10 +42,10 @@ static ROWS: LazyLock<Vec<Accuracy>> = LazyLock::new(|| {
             ninety_percent_within: cells.next()?.parse().ok()?,
         })
     };
-    lines.filter_map(row).collect()
-});
+    data_lines(table, header).filter_map(row).collect()
+}
 
-/// The rows of one model, in table order.
+/// The rows of one expansion model, in table order.
 pub(super) fn accuracy_of(model: &'static str) -> impl Iterator<Item = &'static Accuracy> {
     ROWS.iter().filter(move |row| row.model == model)
 }

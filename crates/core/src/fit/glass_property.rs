@@ -1,8 +1,7 @@
 //! Where a glaze sets, how stiff it is, and how thin its melt: from the composition.
 //!
-//! Sums over the same terms as the expansion model, fitted to SciGlass data. Fluid enough to
-//! heal bubbles is about 10^2 Pa s, about to run 10^3 Pa s or a little less (common practice,
-//! no source): a rough guide beside the cone, not a firing schedule.
+//! Sums over the same terms as the expansion model, fitted to SciGlass data. The melt figures
+//! are a rough guide beside the cone, not a firing schedule.
 
 use std::sync::LazyLock;
 

@@ -3,6 +3,7 @@
 //! Nothing in here touches disk, terminal, clock, environment or the script
 //! engine: text comes in, numbers and findings go out.
 
+pub mod blend;
 pub mod chemistry;
 pub mod diagnostic;
 pub mod glaze;
@@ -12,4 +13,6 @@ pub mod read;
 pub mod rules;
 pub mod solve;
 pub mod studio;
+pub mod swap;
 pub mod ware;
+pub mod weigh;

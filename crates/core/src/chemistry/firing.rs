@@ -22,9 +22,12 @@ const LEAVING: [(&str, &str, f64, f64); 8] = [
     ("I", "I", 1.0, 0.0),
 ];
 
+/// A named oxide: (formula, metal atoms, oxygen atoms).
+type Form = (&'static str, f64, f64);
+
 /// Elements that occur in several valences, with their named oxides from
-/// poorest to richest in oxygen: (formula, metal atoms, oxygen atoms).
-const SEVERAL_VALENCES: [(&str, &[(&str, f64, f64)]); 5] = [
+/// poorest to richest in oxygen.
+const SEVERAL_VALENCES: [(&str, &[Form]); 5] = [
     ("Fe", &[("FeO", 1.0, 1.0), ("Fe2O3", 2.0, 3.0)]),
     (
         "Mn",
@@ -141,8 +144,8 @@ fn written(formula: &Formula) -> Vec<Written> {
 
 /// Every element of several valences starts in its poorest form; the oxygen
 /// left over raises them in turn, iron first.
-fn spread_oxygen(several: &[(&[(&'static str, f64, f64)], f64)], oxygen: &mut f64) -> Vec<(String, f64)> {
-    let per_atom = |form: &(&str, f64, f64)| form.2 / form.1;
+fn spread_oxygen(several: &[(&[Form], f64)], oxygen: &mut f64) -> Vec<(String, f64)> {
+    let per_atom = |form: &Form| form.2 / form.1;
     for (forms, atoms) in several {
         *oxygen -= atoms * per_atom(&forms[0]);
     }

@@ -44,8 +44,8 @@ impl Millilitres {
 /// Millilitres per unit. US gallon 231 cubic inches, imperial gallon 4.54609 l,
 /// both exact by definition (NIST Handbook 44; UK Units of Measurement Regulations 1995).
 fn unit_millilitres(unit: &str, cup: Millilitres) -> Result<f64, NumberTrouble> {
-    const US_GALLON: f64 = 3785.411_784;
-    const IMPERIAL_GALLON: f64 = 4546.09;
+    const US_GALLON: f64 = 3_785.411_784;
+    const IMPERIAL_GALLON: f64 = 4_546.09;
     let lower = unit.trim_end_matches('.').to_lowercase();
     let known = match lower.as_str() {
         "ml" | "millilitre" | "millilitres" | "milliliter" | "milliliters" | "cc" => 1.0,

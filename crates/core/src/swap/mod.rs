@@ -1,0 +1,11 @@
+//! Swapping materials while the fired chemistry is held.
+
+mod closest;
+mod newcomers;
+mod proposal;
+mod yardstick;
+
+pub use closest::{Candidate, SwapQuestion, SwapTrouble, closest, one_for_one};
+pub use newcomers::{allowed, colours_or_opacifies};
+pub use proposal::{Comparison, Proposal};
+pub use yardstick::{NEAR, NOTICEABLE, STAND_INS, Yardstick, in_words};

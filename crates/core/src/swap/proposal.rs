@@ -1,0 +1,106 @@
+//! What a new recipe is worth: its chemistry beside the old one's.
+
+use std::sync::Arc;
+
+use crate::chemistry::{Oxide, OxideMoles};
+use crate::glaze::{Additions, Analysis, FluxList, Glaze, NoAnalysis};
+use crate::material::Material;
+use crate::studio::Scales;
+use crate::weigh::{Weighed, weigh_out};
+
+use super::yardstick::Yardstick;
+
+/// A recipe beside the glaze that it stands in for.
+#[derive(Debug, Clone)]
+pub struct Proposal {
+    /// The new recipe, unrounded.
+    pub glaze: Glaze,
+    /// Its analysis.
+    pub analysis: Analysis,
+    /// Its unity formula.
+    pub unity: OxideMoles,
+    /// New less old, in moles of the unity formula; oxides that move.
+    pub difference: Vec<(Oxide, f64)>,
+    /// Chemistry distance in tolerances, at the scale that makes it least.
+    pub distance: f64,
+    /// Oxides off by more than their own tolerance.
+    pub cannot_match: Vec<Oxide>,
+    /// Materials that the old recipe lacks.
+    pub newcomers: Vec<Arc<Material>>,
+    /// Raw clay, new less old, in wt % of the dry batch.
+    pub clay_change_percent: f64,
+    /// Soluble materials, new less old, in wt % of the dry batch.
+    pub soluble_change_percent: f64,
+    /// Loss on ignition, new less old, in wt %.
+    pub loss_change_percent: f64,
+    /// The recipe rounded to the scales.
+    pub weighed: Weighed,
+}
+
+/// Compares recipes with one old glaze.
+#[derive(Debug, Clone)]
+pub struct Comparison<'a> {
+    old: &'a Glaze,
+    fluxes: &'a FluxList,
+    yardstick: Yardstick,
+    old_loss_percent: f64,
+}
+
+impl<'a> Comparison<'a> {
+    /// With this glaze; `None` for a glaze without a unity formula.
+    ///
+    /// # Errors
+    /// A material of unknown analysis, or nothing left after firing.
+    pub fn with(old: &'a Glaze, fluxes: &'a FluxList) -> Result<Option<Comparison<'a>>, NoAnalysis> {
+        let analysis = Analysis::of(old, fluxes, Additions::In)?;
+        Ok(analysis.unity.map(|unity| Comparison {
+            old,
+            fluxes,
+            yardstick: Yardstick::new(&unity, fluxes),
+            old_loss_percent: analysis.loss_on_ignition_percent,
+        }))
+    }
+
+    /// Distances from the old glaze.
+    pub fn yardstick(&self) -> &Yardstick {
+        &self.yardstick
+    }
+
+    /// What a new recipe is worth, weighed for `dry_grams` of base; `None` for
+    /// one without a unity formula.
+    ///
+    /// # Errors
+    /// A material of unknown analysis, or nothing left after firing.
+    pub fn propose(&self, glaze: Glaze, dry_grams: f64, scales: &Scales) -> Result<Option<Proposal>, NoAnalysis> {
+        let analysis = Analysis::of(&glaze, self.fluxes, Additions::In)?;
+        let Some(unity) = analysis.unity.clone() else {
+            return Ok(None);
+        };
+        let target = self.yardstick.target();
+        let difference = Oxide::ALL
+            .into_iter()
+            .map(|oxide| (oxide, unity.get(oxide) - target.get(oxide)))
+            .filter(|(oxide, change)| *change != 0.0 || target.get(*oxide) > 0.0)
+            .collect();
+        let mut newcomers: Vec<Arc<Material>> = Vec::new();
+        for portion in glaze.portions().filter(|portion| portion.percent > 0.0) {
+            if !self.old.holds(&portion.material) && !newcomers.iter().any(|known| known.name == portion.material.name)
+            {
+                newcomers.push(portion.material.clone());
+            }
+        }
+        Ok(Some(Proposal {
+            difference,
+            distance: self.yardstick.distance(&analysis.moles),
+            cannot_match: self.yardstick.missed(&unity),
+            newcomers,
+            clay_change_percent: glaze.raw_clay_percent() - self.old.raw_clay_percent(),
+            soluble_change_percent: glaze.soluble_percent() - self.old.soluble_percent(),
+            loss_change_percent: analysis.loss_on_ignition_percent - self.old_loss_percent,
+            weighed: weigh_out(&glaze, self.fluxes, &self.yardstick, dry_grams, scales),
+            unity,
+            analysis,
+            glaze,
+        }))
+    }
+}

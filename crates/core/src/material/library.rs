@@ -3,13 +3,16 @@
 //! Layers lie over each other: shipped materials at the bottom, a studio's own
 //! above, files of one call on top. A name is looked for from the top down, in
 //! each layer first among names, then among other names, always without case.
+//! Where that leads to a material whose own name a higher layer has taken, the
+//! higher one is meant: with a studio's `silica` over the shipped one, the
+//! shipped one's other name `flint` gives the studio's.
 
 use std::collections::HashMap;
 use std::sync::Arc;
 
 use crate::diagnostic::{Diagnostic, suggestion};
 use crate::quantity::{Grams, Price, PrintedExpansion};
-use crate::read::Text;
+use crate::read::{Text, folded};
 
 use super::entry::{Makeup, MaterialEntry};
 use super::fired_yield::FiredYield;
@@ -80,17 +83,22 @@ struct Layer {
     other_names: HashMap<String, usize>,
 }
 
-fn folded(name: &str) -> String {
-    name.split_whitespace().collect::<Vec<_>>().join(" ").to_lowercase()
-}
-
 impl Library {
     /// A material by any of its names, without case.
     pub fn find(&self, name: &str) -> Option<&Arc<Material>> {
-        let name = folded(name);
-        self.layers.iter().rev().find_map(|layer| {
-            let index = layer.names.get(&name).or_else(|| layer.other_names.get(&name))?;
-            layer.materials.get(*index)
+        let (mut layer, mut found) = self.topmost(&folded(name))?;
+        // Each turn ends in a higher layer, so this comes to an end.
+        while let Some((higher, over)) = self.topmost(&folded(&found.name)).filter(|(higher, _)| *higher > layer) {
+            (layer, found) = (higher, over);
+        }
+        Some(found)
+    }
+
+    /// The first hit from the top down and the layer it lies in.
+    fn topmost(&self, folded_name: &str) -> Option<(usize, &Arc<Material>)> {
+        self.layers.iter().enumerate().rev().find_map(|(number, layer)| {
+            let material = layer.materials.get(layer.index(folded_name)?)?;
+            Some((number, material))
         })
     }
 
@@ -129,7 +137,7 @@ impl Library {
         let mut layer = Layer::default();
         let mut kept = Vec::new();
         for entry in entries {
-            match layer.claim_names(&entry, kept.len()) {
+            match layer.claim_names(&entry, &kept) {
                 Ok(()) => kept.push(entry),
                 Err(error) => complaints.push(error),
             }
@@ -162,7 +170,15 @@ impl Library {
 }
 
 impl Layer {
-    fn claim_names(&mut self, entry: &MaterialEntry, index: usize) -> Result<(), Diagnostic> {
+    fn index(&self, folded_name: &str) -> Option<usize> {
+        self.names
+            .get(folded_name)
+            .or_else(|| self.other_names.get(folded_name))
+            .copied()
+    }
+
+    /// Takes the names of `entry`, which comes after the entries `kept`.
+    fn claim_names(&mut self, entry: &MaterialEntry, kept: &[MaterialEntry]) -> Result<(), Diagnostic> {
         let clash = |text: &Text, what: &str| {
             Diagnostic::error(
                 "name-taken",
@@ -171,17 +187,16 @@ impl Layer {
             .at(&entry.source, text.mark, text.text.chars().count())
             .help("one name, one material: give lots names of their own, such as `kaolin, lot 7`")
         };
+        let index = kept.len();
         let own = folded(&entry.name.text);
-        if self.names.contains_key(&own) || self.other_names.contains_key(&own) {
-            return Err(clash(&entry.name, "another material"));
-        }
-        for other in &entry.other_names {
-            let name = folded(&other.text);
-            if name == own {
-                return Err(clash(other, "the material itself"));
+        for text in std::iter::once(&entry.name).chain(&entry.other_names) {
+            let name = folded(&text.text);
+            if let Some(taker) = self.index(&name).and_then(|taken| kept.get(taken)) {
+                let (file, line) = (&taker.source.name, taker.name.mark.line);
+                return Err(clash(text, &format!("`{}` ({file}, line {line})", taker.name.text)));
             }
-            if self.names.contains_key(&name) || self.other_names.contains_key(&name) {
-                return Err(clash(other, "another material"));
+            if name == own && !std::ptr::eq(text, &entry.name) {
+                return Err(clash(text, "the material itself"));
             }
         }
         self.names.insert(own, index);
@@ -279,12 +294,12 @@ impl Settler<'_> {
         let source = &self.entries[index].source;
         let key = folded(&name.text);
         let width = name.text.chars().count();
+        let below = self.below.find(&name.text);
+        // A name of a lower material that this layer overrides means the one in this layer.
         let own = self
             .layer
-            .names
-            .get(&key)
-            .or_else(|| self.layer.other_names.get(&key))
-            .copied();
+            .index(&key)
+            .or_else(|| self.layer.index(&folded(&below?.name)));
         if let Some(own) = own {
             if self.path.contains(&own) {
                 let message = format!(
@@ -297,7 +312,7 @@ impl Settler<'_> {
             }
             return self.settle(own);
         }
-        self.below.find(&name.text).cloned().ok_or_else(|| {
+        below.cloned().ok_or_else(|| {
             let names: Vec<&str> = self.entries.iter().map(|entry| entry.name.text.as_str()).collect();
             Diagnostic::error("unknown-material", format!("no material is called `{}`", name.text))
                 .at(source, name.mark, width)
@@ -360,11 +375,54 @@ mod tests {
         );
         let taken = "materials:\n  - { name: a, other_names: [b], formula: SiO2, source: x }\n  - { name: b, other_names: [a], formula: SiO2, source: x }\n";
         assert_eq!(library(taken).1.first().map(|error| error.code), Some("name-taken"));
+        assert_eq!(
+            library(taken).1.first().map(|error| error.message.as_str()),
+            Some("the name `b` is already taken by `a` (m.yaml, line 2)")
+        );
         let unknown = "materials:\n  - { name: a, recipe: { silca: 1 }, source: own }\n  - { name: silica, formula: SiO2, source: x }\n";
         let error = library(unknown).1.into_iter().next();
         assert_eq!(
             error.and_then(|error| error.help),
             Some("did you mean `silica`?".to_owned())
         );
+    }
+    #[test]
+    fn another_name_of_an_overridden_material_gives_the_one_that_overrides() {
+        let layer = |library: &mut Library, text: &str| {
+            let (entries, complaints) = read_materials(&Source::from_text("m.yaml", text));
+            assert_eq!(complaints, []);
+            library.add_layer(entries, false)
+        };
+        let mut stack = Library::default();
+        let mut complaints = layer(&mut stack, BASICS);
+        complaints.extend(layer(
+            &mut stack,
+            "materials:
+  - { name: Silica, formula: SiO2, lot: '7', source: sheet }
+  - { name: white mix, recipe: { flint: 1 }, source: own }
+",
+        ));
+        complaints.extend(layer(
+            &mut stack,
+            "materials:
+  - { name: washed sand, other_names: [silica], formula: SiO2, lot: '8', source: sheet }
+",
+        ));
+        assert_eq!(complaints, []);
+        let mixed = stack.find("white mix").map(|mix| mix.mixed_from.clone());
+        assert_eq!(
+            mixed,
+            Some(vec![("Silica".to_owned(), 100.0)]),
+            "the mix was made below the sand"
+        );
+        for name in ["flint", "silica", "washed sand"] {
+            let lot = stack.find(name).and_then(|found| found.lot.as_deref());
+            assert_eq!(lot, Some("8"), "{name}");
+        }
+        let circle = layer(
+            &mut stack,
+            "materials:\n  - { name: washed sand, recipe: { flint: 1 }, source: own }\n",
+        );
+        assert_eq!(circle.first().map(|error| error.code), Some("recipe-of-itself"));
     }
 }

@@ -1,7 +1,9 @@
 //! From text to trees with places, and from trees to fields.
 
 mod fields;
+mod name;
 mod node;
 
 pub use fields::{Fields, NumberRange, Text, entries, kind_of, number_of, text_of};
+pub use name::folded;
 pub use node::{Key, Node, Value, parse};

@@ -6,6 +6,7 @@
 pub mod blend;
 pub mod chemistry;
 pub mod diagnostic;
+pub mod fit;
 pub mod glaze;
 pub mod material;
 pub mod quantity;

@@ -1,1 +1,15 @@
-//! page
+//! Everything that a person or a program reads: text for a terminal, JSON.
+//!
+//! Takes results from `core` and lays them out; reads no files and computes no
+//! chemistry. JSON keeps full precision, text rounds.
+
+mod amounts;
+pub mod blend;
+pub mod check;
+pub mod diagnostic;
+pub mod formula;
+pub mod layout;
+pub mod materials;
+pub mod number;
+pub mod swap;
+pub mod unity;

@@ -1,0 +1,41 @@
+//! Oxide amounts and recipes as JSON maps in their own order.
+
+use glost_core::chemistry::{Oxide, OxideGrams, OxideMoles};
+use glost_core::glaze::Portion;
+use glost_core::weigh::WeighedLine;
+use serde_json::{Map, Value, json};
+
+pub(crate) fn map(pairs: impl IntoIterator<Item = (String, f64)>) -> Value {
+    let mut map = Map::new();
+    for (name, amount) in pairs {
+        map.insert(name, json!(amount));
+    }
+    Value::Object(map)
+}
+
+pub(crate) fn moles(amounts: &OxideMoles) -> Value {
+    map(amounts.iter().map(|(oxide, amount)| (oxide.to_string(), amount)))
+}
+
+pub(crate) fn grams(amounts: &OxideGrams) -> Value {
+    map(amounts.iter().map(|(oxide, amount)| (oxide.to_string(), amount)))
+}
+
+pub(crate) fn pairs(amounts: &[(Oxide, f64)]) -> Value {
+    map(amounts.iter().map(|(oxide, amount)| (oxide.to_string(), *amount)))
+}
+
+/// Materials that are there, with their shares.
+pub(crate) fn portions(portions: &[Portion]) -> Value {
+    map(portions
+        .iter()
+        .filter(|portion| portion.percent > 0.0)
+        .map(|portion| (portion.material.name.clone(), portion.percent)))
+}
+
+pub(crate) fn weights(lines: &[WeighedLine]) -> Value {
+    map(lines
+        .iter()
+        .filter(|line| line.grams > 0.0)
+        .map(|line| (line.material.clone(), line.grams)))
+}

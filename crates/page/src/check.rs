@@ -1,0 +1,121 @@
+//! `glost check`.
+
+use glost_core::rules::{Finding, Level};
+use serde_json::{Value, json};
+
+use crate::layout::{Style, indented, paragraph};
+use crate::number;
+
+/// What checks found on a glaze.
+#[derive(Debug, Clone)]
+pub struct CheckPage<'a> {
+    /// The glaze's name.
+    pub glaze: &'a str,
+    /// What the checks say, in their order.
+    pub findings: &'a [Finding],
+    /// The use that was asked, where one was.
+    pub usage: Option<&'a str>,
+    /// Names of the scripts that ran.
+    pub ran: Vec<String>,
+}
+
+impl CheckPage<'_> {
+    /// The heaviest level.
+    pub fn worst(&self) -> Level {
+        self.findings
+            .iter()
+            .map(|finding| finding.level)
+            .max()
+            .unwrap_or(Level::NothingFound)
+    }
+
+    /// The contract's JSON.
+    pub fn json(&self) -> Value {
+        json!({
+            "glaze": self.glaze,
+            "findings": self.findings.iter().map(finding_json).collect::<Vec<_>>(),
+            "worst": self.worst().words(),
+        })
+    }
+
+    /// For a terminal.
+    pub fn text(&self, style: Style) -> String {
+        let mut text = style.bold(paragraph(&self.headline(), 0).trim_end());
+        text.push('\n');
+        for level in [Level::Fail, Level::NotChecked, Level::Caution] {
+            for finding in self.findings.iter().filter(|finding| finding.level == level) {
+                text.push('\n');
+                text.push_str(&finding_text(finding));
+            }
+        }
+        let quiet: Vec<&str> = self
+            .findings
+            .iter()
+            .filter(|finding| finding.level == Level::NothingFound)
+            .map(|finding| finding.script.as_str())
+            .collect();
+        text.push('\n');
+        if !quiet.is_empty() {
+            text.push_str(&indented("Nothing found by: ", &format!("{}.", quiet.join(", "))));
+        }
+        text.push_str(&indented(
+            "Not covered: ",
+            "fit on your clay, the firing itself, leaching. Numbers from a recipe can't clear a piece for food: only a laboratory's leach test on the fired piece can answer that.",
+        ));
+        text
+    }
+
+    fn headline(&self) -> String {
+        let count = |level: Level| self.findings.iter().filter(|finding| finding.level == level).count();
+        let told = |number: usize, one: &str, many: &str| match number {
+            0 => None,
+            1 => Some(format!("1 {one}")),
+            more => Some(format!("{more} {many}")),
+        };
+        let parts: Vec<String> = [
+            told(count(Level::Fail), "check says no", "checks say no"),
+            told(count(Level::NotChecked), "could not be checked", "could not be checked"),
+            told(count(Level::Caution), "caution", "cautions"),
+        ]
+        .into_iter()
+        .flatten()
+        .collect();
+        let as_what = self.usage.map(|usage| format!(" as {usage}")).unwrap_or_default();
+        if parts.is_empty() {
+            return format!("{}{as_what}: nothing found by {} checks.", self.glaze, self.ran.len());
+        }
+        format!("{}{as_what}: {}.", self.glaze, parts.join(", "))
+    }
+}
+
+/// A finding as JSON.
+pub fn finding_json(finding: &Finding) -> Value {
+    json!({
+        "script": finding.script,
+        "level": finding.level.words(),
+        "subject": finding.subject,
+        "value": finding.value,
+        "low": finding.low,
+        "high": finding.high,
+        "message": finding.message,
+        "source": finding.source,
+        "line": finding.line,
+    })
+}
+
+fn finding_text(finding: &Finding) -> String {
+    let arrow = match (finding.value, finding.low, finding.high) {
+        (Some(value), Some(low), _) if value < low => {
+            format!(" {} is below {}", number::unity(value), number::plain(low))
+        }
+        (Some(value), _, Some(high)) if value > high => {
+            format!(" {} is above {}", number::unity(value), number::plain(high))
+        }
+        _ => String::new(),
+    };
+    let lead = format!("{}: ", finding.level.words());
+    let mut text = indented(&lead, &format!("{}{arrow}. {}", finding.subject, finding.message));
+    let indent = " ".repeat(4);
+    text.push_str(&indented(&indent, &format!("({}; {})", finding.script, finding.source)));
+    text
+}

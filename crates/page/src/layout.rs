@@ -1,0 +1,163 @@
+//! Tables and paragraphs for a terminal of 80 columns.
+
+/// The width that text output keeps to.
+pub const WIDTH: usize = 80;
+
+/// Whether words may be set off; colour never carries a verdict alone.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Style {
+    /// Escape codes allowed: a terminal, and no NO_COLOR.
+    pub colour: bool,
+}
+
+impl Style {
+    /// A text in bold where allowed.
+    pub fn bold(self, text: &str) -> String {
+        if self.colour {
+            format!("\u{1b}[1m{text}\u{1b}[0m")
+        } else {
+            text.to_owned()
+        }
+    }
+}
+
+/// How a column lines up.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Align {
+    /// Words.
+    Left,
+    /// Numbers.
+    Right,
+}
+
+/// A table of texts; the first row is its head where it has one.
+#[derive(Debug, Clone)]
+pub struct Table {
+    align: Vec<Align>,
+    rows: Vec<Vec<String>>,
+}
+
+impl Table {
+    /// An empty table with these columns.
+    pub fn new(align: &[Align]) -> Table {
+        Table {
+            align: align.to_vec(),
+            rows: Vec::new(),
+        }
+    }
+
+    /// Adds a row.
+    pub fn row<T: Into<String>>(&mut self, cells: impl IntoIterator<Item = T>) {
+        self.rows.push(cells.into_iter().map(Into::into).collect());
+    }
+
+    /// Whether it has no rows.
+    pub fn is_empty(&self) -> bool {
+        self.rows.is_empty()
+    }
+
+    /// The table as lines, two spaces between columns.
+    pub fn text(&self) -> String {
+        let widths: Vec<usize> = (0..self.align.len())
+            .map(|column| {
+                self.rows
+                    .iter()
+                    .filter_map(|row| row.get(column))
+                    .map(|cell| cell.chars().count())
+                    .max()
+                    .unwrap_or(0)
+            })
+            .collect();
+        let mut text = String::new();
+        for row in &self.rows {
+            let mut line = String::new();
+            for ((cell, width), align) in row.iter().zip(&widths).zip(&self.align) {
+                if !line.is_empty() {
+                    line.push_str("  ");
+                }
+                let padding = " ".repeat(width.saturating_sub(cell.chars().count()));
+                match align {
+                    Align::Left => line.push_str(&format!("{cell}{padding}")),
+                    Align::Right => line.push_str(&format!("{padding}{cell}")),
+                }
+            }
+            text.push_str(line.trim_end());
+            text.push('\n');
+        }
+        text
+    }
+}
+
+/// A paragraph wrapped to the width; further lines are indented by `indent`.
+pub fn paragraph(text: &str, indent: usize) -> String {
+    let mut lines = Vec::new();
+    let mut line = String::new();
+    for word in text.split_whitespace() {
+        let room = if lines.is_empty() { WIDTH } else { WIDTH - indent };
+        if !line.is_empty() && line.chars().count() + 1 + word.chars().count() > room {
+            lines.push(std::mem::take(&mut line));
+        }
+        if !line.is_empty() {
+            line.push(' ');
+        }
+        line.push_str(word);
+    }
+    lines.push(line);
+    let mut out = String::new();
+    for (index, line) in lines.iter().enumerate() {
+        if index > 0 {
+            out.push_str(&" ".repeat(indent));
+        }
+        out.push_str(line);
+        out.push('\n');
+    }
+    out
+}
+
+/// `Assumed:` with one sentence a line; nothing where there is nothing.
+pub fn assumed(sentences: &[String]) -> String {
+    let mut text = String::new();
+    for (index, sentence) in sentences.iter().enumerate() {
+        let lead = if index == 0 { "Assumed: " } else { "         " };
+        text.push_str(&indented(lead, sentence));
+    }
+    text
+}
+
+/// A lead and a sentence wrapped beside it.
+pub fn indented(lead: &str, sentence: &str) -> String {
+    let indent = lead.chars().count();
+    let body = paragraph(sentence, 0);
+    let mut text = String::new();
+    let narrow = rewrap(&body, WIDTH - indent);
+    for (index, line) in narrow.iter().enumerate() {
+        if index == 0 {
+            text.push_str(lead);
+        } else {
+            text.push_str(&" ".repeat(indent));
+        }
+        text.push_str(line);
+        text.push('\n');
+    }
+    text
+}
+
+fn rewrap(text: &str, width: usize) -> Vec<String> {
+    let mut lines = vec![String::new()];
+    for word in text.split_whitespace() {
+        let line = lines.last_mut();
+        if let Some(line) = line {
+            if line.is_empty() {
+                line.push_str(word);
+                continue;
+            }
+            if line.chars().count() + 1 + word.chars().count() <= width {
+                line.push(' ');
+                line.push_str(word);
+                continue;
+            }
+        }
+        lines.push(word.to_owned());
+    }
+    lines
+}

@@ -1,0 +1,88 @@
+//! Numbers as people read them. JSON never goes through here.
+
+/// An amount in a unity formula: two decimals, three for small ones, more for
+/// tiny ones so that nothing present reads as 0.00.
+pub fn unity(amount: f64) -> String {
+    let size = amount.abs();
+    if size == 0.0 {
+        "0".to_owned()
+    } else if size < 0.0005 {
+        format!("{amount:.5}")
+    } else if size < 0.0995 {
+        format!("{amount:.3}")
+    } else {
+        format!("{amount:.2}")
+    }
+}
+
+/// A percentage: one decimal, more for small ones.
+pub fn percent(amount: f64) -> String {
+    let size = amount.abs();
+    if size == 0.0 {
+        "0".to_owned()
+    } else if size < 0.005 {
+        format!("{amount:.4}")
+    } else if size < 0.95 {
+        format!("{amount:.2}")
+    } else {
+        format!("{amount:.1}")
+    }
+}
+
+/// Parts of a recipe: two decimals.
+pub fn parts(amount: f64) -> String {
+    if amount.abs() < 0.005 && amount != 0.0 {
+        format!("{amount:.4}")
+    } else {
+        format!("{amount:.2}")
+    }
+}
+
+/// Grams as the scales show them: the decimals of their step.
+pub fn grams(amount: f64, step: f64) -> String {
+    let decimals = (0..6).find(|digits| {
+        let scaled = step * 10f64.powi(*digits);
+        (scaled - scaled.round()).abs() < 1e-9
+    });
+    format!("{amount:.*}", usize::try_from(decimals.unwrap_or(2)).unwrap_or(2))
+}
+
+/// A distance in tolerances: one decimal, two below one.
+pub fn distance(amount: f64) -> String {
+    if amount < 0.005 {
+        "0".to_owned()
+    } else if amount < 0.95 {
+        format!("{amount:.2}")
+    } else {
+        format!("{amount:.1}")
+    }
+}
+
+/// A bound or an option's value, without needless zeros.
+pub fn plain(amount: f64) -> String {
+    let text = format!("{amount:.4}");
+    let trimmed = text.trim_end_matches('0').trim_end_matches('.');
+    if trimmed.is_empty() || trimmed == "-" {
+        "0".to_owned()
+    } else {
+        trimmed.to_owned()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_little_cobalt_is_never_nothing() {
+        assert_eq!(unity(0.004), "0.004");
+        assert_eq!(unity(0.0999), "0.10");
+        assert_eq!(unity(3.0441), "3.04");
+        assert_eq!(unity(0.00004), "0.00004");
+        assert_eq!(grams(39.7, 0.1), "39.7");
+        assert_eq!(grams(1983.0, 1.0), "1983");
+        assert_eq!(grams(12.5, 0.5), "12.5");
+        assert_eq!(plain(0.35), "0.35");
+        assert_eq!(plain(10.0), "10");
+    }
+}

@@ -1,0 +1,307 @@
+//! `glost swap`.
+
+use glost_core::chemistry::Oxide;
+use glost_core::glaze::{Glaze, Portion};
+use glost_core::swap::{NOTICEABLE, Proposal, in_words};
+use serde_json::{Value, json};
+
+use crate::amounts;
+use crate::layout::{Align, Style, Table, assumed, indented, paragraph};
+use crate::number;
+
+/// Proposals for a glaze whose material is gone.
+#[derive(Debug, Clone)]
+pub struct SwapPage<'a> {
+    /// The old glaze.
+    pub old: &'a Glaze,
+    /// Its unity formula.
+    pub old_unity: &'a glost_core::chemistry::OxideMoles,
+    /// Names of what is out.
+    pub out: Vec<String>,
+    /// Proposals, best first.
+    pub proposals: Vec<Proposal>,
+    /// The same newcomers one for one.
+    pub one_for_one: Vec<(String, Proposal)>,
+    /// Grams of base in the weighed column.
+    pub dry_grams: f64,
+    /// The step of the scales in grams.
+    pub step_grams: f64,
+    /// Whether the newcomers were named by the caller.
+    pub named: bool,
+}
+
+impl SwapPage<'_> {
+    /// Whether the best proposal is too far to be called an answer.
+    pub fn says_no(&self) -> bool {
+        self.proposals.first().is_none_or(|best| best.distance > NOTICEABLE)
+    }
+
+    /// The contract's JSON.
+    pub fn json(&self) -> Value {
+        json!({
+            "out": self.out,
+            "proposals": self.proposals.iter().map(|proposal| self.proposal_json(proposal)).collect::<Vec<_>>(),
+            "one_for_one": self.one_for_one.iter().map(|(with, proposal)| json!({
+                "with": with,
+                "parts": amounts::portions(&proposal.glaze.base),
+                "additions": amounts::portions(&proposal.glaze.additions),
+                "unity": amounts::moles(&proposal.unity),
+                "difference": amounts::pairs(&proposal.difference),
+                "distance": proposal.distance,
+            })).collect::<Vec<_>>(),
+        })
+    }
+
+    fn proposal_json(&self, proposal: &Proposal) -> Value {
+        json!({
+            "parts": amounts::portions(&proposal.glaze.base),
+            "weighed": {
+                "dry": self.dry_grams,
+                "parts": amounts::weights(&proposal.weighed.base),
+                "additions": amounts::weights(&proposal.weighed.additions),
+                "unity": proposal.weighed.unity.as_ref().map(amounts::moles),
+                "distance": proposal.weighed.distance,
+            },
+            "additions": amounts::portions(&proposal.glaze.additions),
+            "unity": amounts::moles(&proposal.unity),
+            "difference": amounts::pairs(&proposal.difference),
+            "distance": proposal.distance,
+            "reads": in_words(proposal.distance),
+            "cannot_match": proposal.cannot_match.iter().map(|oxide| oxide.formula()).collect::<Vec<_>>(),
+            "ranges": {},
+            "newcomers": proposal.newcomers.iter().map(|newcomer| newcomer.name.clone()).collect::<Vec<_>>(),
+            "clay_change": proposal.clay_change_percent,
+            "soluble_change": proposal.soluble_change_percent,
+            "loss_on_ignition_change": proposal.loss_change_percent,
+            "assumptions": self.assumptions(proposal),
+        })
+    }
+
+    fn assumptions(&self, proposal: &Proposal) -> Vec<String> {
+        let mut said: Vec<String> = proposal
+            .newcomers
+            .iter()
+            .map(|newcomer| {
+                let lot = newcomer
+                    .lot
+                    .as_ref()
+                    .map(|lot| format!(", lot {lot}"))
+                    .unwrap_or_default();
+                format!("{} as on its sheet ({}{lot})", newcomer.name, newcomer.provenance)
+            })
+            .collect();
+        said.extend(proposal.analysis.assumptions.iter().cloned());
+        said
+    }
+
+    /// For a terminal.
+    pub fn text(&self, style: Style) -> String {
+        let Some(best) = self.proposals.first() else {
+            return "No recipe was found.\n".to_owned();
+        };
+        let mut text = style.bold(paragraph(&self.headline(best), 0).trim_end());
+        text.push_str("\n\n");
+        text.push_str(&self.table(best));
+        text.push('\n');
+        text.push_str(&indented("What moves: ", &self.what_moves(best)));
+        text.push_str(&beside_the_chemistry(best));
+        for (with, proposal) in self.one_for_one.iter().take(1) {
+            let told = format!(
+                "with {with}: {}; {} ({}).",
+                self.largest_move(proposal),
+                in_words(proposal.distance),
+                number::distance(proposal.distance)
+            );
+            text.push_str(&indented("One for one instead: ", &told));
+        }
+        for (index, next) in self.proposals.iter().skip(1).enumerate() {
+            let lead = if index == 0 { "Next: " } else { "      " };
+            text.push_str(&indented(lead, &self.next(next)));
+        }
+        text.push_str(&assumed(&self.assumptions(best)));
+        text.push_str(&indented(
+            "Test: ",
+            "old, one for one and new on one tile set, and a three-step blend old to new, on your own clay in your own firing. If it is sold for food, the old leach test does not carry over.",
+        ));
+        text
+    }
+
+    fn headline(&self, best: &Proposal) -> String {
+        let names: Vec<&str> = best.newcomers.iter().map(|newcomer| newcomer.name.as_str()).collect();
+        let distance = number::distance(best.distance);
+        let what = match names.as_slice() {
+            [] => "The rest of the recipe, in new amounts,".to_owned(),
+            names => names.join(" and "),
+        };
+        match in_words(best.distance) {
+            "near" => format!(
+                "Use {}: near the old glaze ({distance} tolerances). Test before you sell.",
+                lower_the(&what)
+            ),
+            "noticeable" => {
+                format!(
+                    "{} comes nearest, with a noticeable change ({distance} tolerances). Test before you trust it.",
+                    capital(&what)
+                )
+            }
+            _ => format!(
+                "No good swap: even with {} the glaze moves far ({distance} tolerances). Take it as a new glaze.",
+                lower_the(&what)
+            ),
+        }
+    }
+
+    fn table(&self, best: &Proposal) -> String {
+        let batch = format!("{} g batch", number::grams(self.dry_grams, 1.0));
+        let mut table = Table::new(&[Align::Left, Align::Right, Align::Right, Align::Right]);
+        table.row(["".to_owned(), "old".to_owned(), "new".to_owned(), batch]);
+        let mut rows = |old: &[Portion], new: &[Portion], weighed: &[glost_core::weigh::WeighedLine], lead: &str| {
+            let mut names: Vec<&str> = old.iter().map(|portion| portion.material.name.as_str()).collect();
+            for portion in new.iter().filter(|portion| portion.percent > 0.0) {
+                if !names.contains(&portion.material.name.as_str()) {
+                    let place = names
+                        .iter()
+                        .position(|name| self.out.iter().any(|out| out == name))
+                        .map_or(names.len(), |at| at + 1);
+                    names.insert(place, &portion.material.name);
+                }
+            }
+            let share = |portions: &[Portion], name: &str| {
+                let found = portions
+                    .iter()
+                    .find(|portion| portion.material.name == name && portion.percent > 0.0);
+                found.map_or_else(|| "-".to_owned(), |portion| number::parts(portion.percent))
+            };
+            for name in names {
+                let grams = weighed.iter().find(|line| line.material == name && line.grams > 0.0);
+                let grams = grams.map_or_else(
+                    || "-".to_owned(),
+                    |line| format!("{} g", number::grams(line.grams, self.step_grams)),
+                );
+                table.row([format!("{lead}{name}"), share(old, name), share(new, name), grams]);
+            }
+        };
+        rows(&self.old.base, &best.glaze.base, &best.weighed.base, "");
+        rows(
+            &self.old.additions,
+            &best.glaze.additions,
+            &best.weighed.additions,
+            "+ ",
+        );
+        table.text()
+    }
+
+    fn moved(&self, proposal: &Proposal) -> Vec<String> {
+        proposal
+            .cannot_match
+            .iter()
+            .map(|oxide| self.step(*oxide, proposal))
+            .collect()
+    }
+
+    fn step(&self, oxide: Oxide, proposal: &Proposal) -> String {
+        let (old, new) = (self.old_unity.get(oxide), proposal.unity.get(oxide));
+        let (mut before, mut after) = (number::unity(old), number::unity(new));
+        if before == after {
+            (before, after) = (format!("{old:.4}"), format!("{new:.4}"));
+        }
+        format!("{oxide} {before} -> {after}")
+    }
+
+    fn what_moves(&self, proposal: &Proposal) -> String {
+        let moved = self.moved(proposal);
+        if moved.is_empty() {
+            let largest = self.largest_move(proposal);
+            return format!("nothing beyond its tolerance (most: {largest}).");
+        }
+        let mut sentence = format!("{}. The rest holds.", moved.join(", "));
+        if proposal
+            .cannot_match
+            .iter()
+            .any(|oxide| matches!(oxide, Oxide::K2O | Oxide::Na2O | Oxide::Li2O | Oxide::SrO | Oxide::BaO))
+        {
+            sentence.push_str(" Where one flux stands in for another, colour, melt and expansion move all the same.");
+        }
+        sentence
+    }
+
+    /// The oxide that moves most for its tolerance.
+    fn largest_move(&self, proposal: &Proposal) -> String {
+        let weight = |oxide: Oxide, change: f64| change.abs() / (0.02 * self.old_unity.get(oxide) + 0.002);
+        let largest = proposal
+            .difference
+            .iter()
+            .max_by(|a, b| weight(a.0, a.1).total_cmp(&weight(b.0, b.1)));
+        largest.map_or_else(|| "nothing".to_owned(), |(oxide, _)| self.step(*oxide, proposal))
+    }
+
+    fn next(&self, proposal: &Proposal) -> String {
+        let names: Vec<&str> = proposal
+            .newcomers
+            .iter()
+            .map(|newcomer| newcomer.name.as_str())
+            .collect();
+        let what = if names.is_empty() {
+            "nothing new, other amounts".to_owned()
+        } else {
+            names.join(" and ")
+        };
+        let from = if self.named { "" } else { " from your list" };
+        let moved = self.moved(proposal);
+        let moved = if moved.is_empty() {
+            self.largest_move(proposal)
+        } else {
+            moved.join(", ")
+        };
+        format!(
+            "{what}{from}, {moved}: {} ({}).",
+            in_words(proposal.distance),
+            number::distance(proposal.distance)
+        )
+    }
+}
+
+fn capital(text: &str) -> String {
+    let mut signs = text.chars();
+    signs
+        .next()
+        .map_or_else(String::new, |first| first.to_uppercase().chain(signs).collect())
+}
+
+fn lower_the(text: &str) -> String {
+    text.strip_prefix("The ")
+        .map_or_else(|| text.to_owned(), |rest| format!("the {}", rest.trim_end_matches(',')))
+}
+
+/// Clay, soluble matter and loss, where they change enough to be felt.
+fn beside_the_chemistry(proposal: &Proposal) -> String {
+    let mut said = Vec::new();
+    if proposal.clay_change_percent.abs() >= 2.0 {
+        let sense = if proposal.clay_change_percent < 0.0 {
+            "settles faster, dusts more"
+        } else {
+            "shrinks more, may crawl"
+        };
+        said.push(format!(
+            "raw clay {:+.0} points ({sense})",
+            proposal.clay_change_percent
+        ));
+    }
+    if proposal.soluble_change_percent.abs() >= 0.5 {
+        said.push(format!(
+            "soluble material {:+.1} points (the slurry will behave differently)",
+            proposal.soluble_change_percent
+        ));
+    }
+    if proposal.loss_change_percent.abs() >= 2.0 {
+        said.push(format!(
+            "loss on ignition {:+.1} points (bubbles, shrinkage)",
+            proposal.loss_change_percent
+        ));
+    }
+    if said.is_empty() {
+        String::new()
+    } else {
+        indented("In the bucket: ", &format!("{}.", said.join("; ")))
+    }
+}

@@ -17,23 +17,16 @@ fn question(free: usize, at_most: usize, wanted: usize) -> SubsetQuestion {
 
 /// The answer's own claims: amounts, members, count, order, distance.
 fn holds_together(fit: &Fit, asked: SubsetQuestion, case: usize) -> Vec<f64> {
-    let answer = SubsetWorkspace::new()
-        .solve(&fit.columns, &fit.rhs, asked)
-        .unwrap();
+    let answer = SubsetWorkspace::new().solve(&fit.columns, &fit.rhs, asked).unwrap();
     assert!(answer.proven);
     for subset in &answer.best {
-        let used: Vec<usize> = (asked.free..fit.count)
-            .filter(|j| subset.x[*j] > 0.0)
-            .collect();
+        let used: Vec<usize> = (asked.free..fit.count).filter(|j| subset.x[*j] > 0.0).collect();
         assert_eq!(used, subset.members, "case {case}");
         assert!(used.len() <= asked.at_most, "case {case}");
         assert!(subset.x.iter().all(|x| *x >= 0.0 && x.is_finite()));
         let squared = plain::squared_distance(&fit.columns, &fit.rhs, &subset.x);
         let reported = subset.squared_distance;
-        assert!(
-            (squared - reported).abs() <= 1e-9 * (1.0 + squared),
-            "case {case}"
-        );
+        assert!((squared - reported).abs() <= 1e-9 * (1.0 + squared), "case {case}");
     }
     assert!(
         answer
@@ -80,10 +73,7 @@ fn the_next_best_fits_are_the_next_best_of_all() {
             // lots a hair apart may be counted as one from either side: 1e-6 in a row
             // moves the squared distance by up to 2e-6 times the distance
             let tolerance = 1e-8 * (1.0 + all) + 1e-5 * all.sqrt();
-            assert!(
-                (found - all).abs() <= tolerance,
-                "case {case}: {found} {all}"
-            );
+            assert!((found - all).abs() <= tolerance, "case {case}: {found} {all}");
         }
     }
 }
@@ -97,10 +87,7 @@ fn branching_agrees_with_enumeration() {
         let free = case % 3;
         let found = holds_together(&fit, question(free, 3, 1), case);
         let all = plain::best_subsets(&fit.columns, &fit.rhs, free, 3, 1);
-        assert!(
-            found[0] - all[0].0 <= 1e-8 * (1.0 + all[0].0),
-            "case {case}"
-        );
+        assert!(found[0] - all[0].0 <= 1e-8 * (1.0 + all[0].0), "case {case}");
     }
 }
 
@@ -115,12 +102,8 @@ fn twins_are_named_and_count_once() {
         .chain(fit.columns.iter().map(|v| v * 3.7))
         .collect();
     let mut workspace = SubsetWorkspace::new();
-    let single = workspace
-        .solve(&fit.columns, &fit.rhs, question(0, 2, 3))
-        .unwrap();
-    let twice = workspace
-        .solve(&doubled, &fit.rhs, question(0, 2, 3))
-        .unwrap();
+    let single = workspace.solve(&fit.columns, &fit.rhs, question(0, 2, 3)).unwrap();
+    let twice = workspace.solve(&doubled, &fit.rhs, question(0, 2, 3)).unwrap();
     for (a, b) in single.best.iter().zip(&twice.best) {
         assert_eq!(a.members, b.members);
         assert!((a.squared_distance - b.squared_distance).abs() < 1e-9);
@@ -136,26 +119,15 @@ fn a_work_limit_stops_and_says_so() {
     let fit = substitution(&mut draw, 60);
     let mut asked = question(0, 4, 1);
     asked.work_limit = 50;
-    let answer = SubsetWorkspace::new()
-        .solve(&fit.columns, &fit.rhs, asked)
-        .unwrap();
+    let answer = SubsetWorkspace::new().solve(&fit.columns, &fit.rhs, asked).unwrap();
     assert!(!answer.proven && !answer.best.is_empty());
 }
 
 #[test]
 fn empty_and_hopeless_problems_have_answers() {
     let mut workspace = SubsetWorkspace::new();
-    assert!(
-        workspace
-            .solve(&[], &[], question(0, 3, 2))
-            .unwrap()
-            .best
-            .len()
-            <= 1
-    );
-    let nothing = workspace
-        .solve(&[0.0; 44], &[1.0; ROWS], question(0, 2, 2))
-        .unwrap();
+    assert!(workspace.solve(&[], &[], question(0, 3, 2)).unwrap().best.len() <= 1);
+    let nothing = workspace.solve(&[0.0; 44], &[1.0; ROWS], question(0, 2, 2)).unwrap();
     assert_eq!(nothing.best.len(), 1);
     assert_eq!(nothing.best[0].members, [0usize; 0]);
     assert!(workspace.solve(&[1.0], &[1.0], question(2, 1, 1)).is_err());
@@ -174,9 +146,7 @@ fn a_reused_workspace_gives_the_same_answer() {
         let again = workspace.solve(&fit.columns, &fit.rhs, asked).unwrap();
         assert_eq!(
             again,
-            SubsetWorkspace::new()
-                .solve(&fit.columns, &fit.rhs, asked)
-                .unwrap()
+            SubsetWorkspace::new().solve(&fit.columns, &fit.rhs, asked).unwrap()
         );
     }
 }

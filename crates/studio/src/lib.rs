@@ -1,1 +1,24 @@
-//! studio
+//! The studio folder of Glost: finding it, loading it, saving into it.
+//!
+//! All reading and writing of files happens here. There is no chemistry in it
+//! and it prints nothing: complaints are handed back as `Diagnostic`s.
+//!
+//! [`Workplace`] is the door: what a call can see from where it stands.
+
+mod bench;
+mod folder;
+mod init;
+mod save;
+mod shelf;
+mod shipped;
+mod text_file;
+mod workplace;
+
+pub use bench::Origin;
+pub use folder::{ScriptFile, find_studio};
+pub use init::{Created, init};
+pub use save::{append_line, create_new, replace};
+pub use shelf::{BrokenFile, ClayFile, Named, Shelf};
+pub use shipped::{EXAMPLE, Embedded, MATERIALS, STARTER, shipped_library};
+pub use text_file::{MOST_TEXT_BYTES, read_text};
+pub use workplace::{FoundClay, FoundGlaze, Workplace};

@@ -27,9 +27,7 @@ fn main() -> ExitCode {
 }
 
 fn run() -> Result<(), String> {
-    let path = std::env::args()
-        .nth(1)
-        .ok_or("usage: solve_problems FILE")?;
+    let path = std::env::args().nth(1).ok_or("usage: solve_problems FILE")?;
     let text = std::fs::read_to_string(&path).map_err(|e| format!("{path}: {e}"))?;
     let mut solver = Solver::default();
     for (id, problem) in problems::read(&text).map_err(|e| format!("{path}: {e}"))? {
@@ -53,11 +51,7 @@ impl Solver {
         match problem {
             Problem::Substitution(fit) => {
                 let mut x = vec![0.0; fit.columns.len() / fit.rhs.len().max(1)];
-                let micros = best_micros(|| {
-                    self.nnls
-                        .solve_into(&fit.columns, &fit.rhs, None, &mut x)
-                        .map(drop)
-                });
+                let micros = best_micros(|| self.nnls.solve_into(&fit.columns, &fit.rhs, None, &mut x).map(drop));
                 Ok(json!({"x": x, "micros": micros.map_err(told)?}))
             }
             Problem::BestSubset { fit, free, at_most } => {
@@ -67,15 +61,8 @@ impl Solver {
                     wanted: 1,
                     work_limit: u64::MAX,
                 };
-                let micros = best_micros(|| {
-                    self.subset
-                        .search(&fit.columns, &fit.rhs, question)
-                        .map(drop)
-                });
-                let answer = self
-                    .subset
-                    .solve(&fit.columns, &fit.rhs, question)
-                    .map_err(told)?;
+                let micros = best_micros(|| self.subset.search(&fit.columns, &fit.rhs, question).map(drop));
+                let answer = self.subset.solve(&fit.columns, &fit.rhs, question).map_err(told)?;
                 let best = answer.best.first().ok_or("no fit")?;
                 Ok(json!({"subset": best.members, "x": best.x, "micros": micros.map_err(told)?}))
             }

@@ -23,16 +23,9 @@ pub struct Repair {
 /// One problem, by kind.
 pub enum Problem {
     Substitution(Fit),
-    BestSubset {
-        fit: Fit,
-        free: usize,
-        at_most: usize,
-    },
+    BestSubset { fit: Fit, free: usize, at_most: usize },
     Repair(Repair),
-    Cheapest {
-        fit: Fit,
-        prices: Vec<f64>,
-    },
+    Cheapest { fit: Fit, prices: Vec<f64> },
 }
 
 /// The problems of a file with their names, or what is wrong with it.
@@ -46,10 +39,7 @@ pub fn read(text: &str) -> Result<Vec<(String, Problem)>, String> {
         .collect();
     let mut problems = Vec::new();
     for problem in list(&file["problems"])? {
-        let id = problem["id"]
-            .as_str()
-            .ok_or("a problem without id")?
-            .to_string();
+        let id = problem["id"].as_str().ok_or("a problem without id")?.to_string();
         let read = one(problem, &molar_mass, &is_flux).map_err(|e| format!("{id}: {e}"))?;
         problems.push((id, read));
     }
@@ -63,20 +53,9 @@ fn one(problem: &Value, molar_mass: &[f64], is_flux: &[bool]) -> Result<Problem,
     let mut moles = Vec::new();
     for material in materials {
         let percent = numbers(&material["wt"])?;
-        moles.push(
-            percent
-                .iter()
-                .zip(molar_mass)
-                .map(|(w, m)| w / m)
-                .collect::<Vec<f64>>(),
-        );
+        moles.push(percent.iter().zip(molar_mass).map(|(w, m)| w / m).collect::<Vec<f64>>());
     }
-    let count = |key: &str| {
-        problem[key]
-            .as_u64()
-            .map(|v| v as usize)
-            .ok_or(format!("no {key}"))
-    };
+    let count = |key: &str| problem[key].as_u64().map(|v| v as usize).ok_or(format!("no {key}"));
     match problem["kind"].as_str() {
         Some("substitution") => Ok(Problem::Substitution(fit(problem, &moles, &tolerance)?)),
         Some("best_subset") => Ok(Problem::BestSubset {
@@ -91,9 +70,7 @@ fn one(problem: &Value, molar_mass: &[f64], is_flux: &[bool]) -> Result<Problem,
                 prices: materials.iter().map(price).collect::<Result<_, _>>()?,
             })
         }
-        Some("repair") => Ok(Problem::Repair(repair(
-            problem, &moles, &tolerance, is_flux,
-        )?)),
+        Some("repair") => Ok(Problem::Repair(repair(problem, &moles, &tolerance, is_flux)?)),
         other => Err(format!("unknown kind {other:?}")),
     }
 }
@@ -113,12 +90,7 @@ fn fit(problem: &Value, moles: &[Vec<f64>], tolerance: &[f64]) -> Result<Fit, St
     })
 }
 
-fn repair(
-    problem: &Value,
-    moles: &[Vec<f64>],
-    tolerance: &[f64],
-    is_flux: &[bool],
-) -> Result<Repair, String> {
+fn repair(problem: &Value, moles: &[Vec<f64>], tolerance: &[f64], is_flux: &[bool]) -> Result<Repair, String> {
     let start = numbers(&problem["x0"])?;
     let step = numbers(&problem["step"])?;
     let weight = problem["chem_weight"].as_f64().ok_or("no chem_weight")?;
@@ -136,21 +108,12 @@ fn repair(
         .sum();
     let chemistry: Vec<Vec<f64>> = moles
         .iter()
-        .map(|m| {
-            m.iter()
-                .zip(tolerance)
-                .map(|(v, t)| v / 100.0 / (flux * t))
-                .collect()
-        })
+        .map(|m| m.iter().zip(tolerance).map(|(v, t)| v / 100.0 / (flux * t)).collect())
         .collect();
     let mut hessian = vec![0.0; count * count];
     for j in 0..count {
         for k in 0..count {
-            let common: f64 = chemistry[j]
-                .iter()
-                .zip(&chemistry[k])
-                .map(|(a, b)| a * b)
-                .sum();
+            let common: f64 = chemistry[j].iter().zip(&chemistry[k]).map(|(a, b)| a * b).sum();
             hessian[j * count + k] = weight * common;
         }
         hessian[j * count + j] += 1.0 / (step[j] * step[j]);
@@ -178,17 +141,12 @@ fn repair(
 }
 
 fn list(value: &Value) -> Result<&Vec<Value>, String> {
-    value
-        .as_array()
-        .ok_or_else(|| "a list was expected".to_string())
+    value.as_array().ok_or_else(|| "a list was expected".to_string())
 }
 
 fn numbers(value: &Value) -> Result<Vec<f64>, String> {
     list(value)?
         .iter()
-        .map(|v| {
-            v.as_f64()
-                .ok_or_else(|| "a number was expected".to_string())
-        })
+        .map(|v| v.as_f64().ok_or_else(|| "a number was expected".to_string()))
         .collect()
 }

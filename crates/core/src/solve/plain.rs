@@ -90,13 +90,7 @@ pub fn squared_distance(columns: &[f64], rhs: &[f64], x: &[f64]) -> f64 {
 /// The `wanted` best fits with the first `free` columns and at most `at_most` others, by
 /// solving every subset. Fits equal to 1e-6 in every row count once. Returns distances and
 /// amounts, best first.
-pub fn best_subsets(
-    columns: &[f64],
-    rhs: &[f64],
-    free: usize,
-    at_most: usize,
-    wanted: usize,
-) -> Vec<(f64, Vec<f64>)> {
+pub fn best_subsets(columns: &[f64], rhs: &[f64], free: usize, at_most: usize, wanted: usize) -> Vec<(f64, Vec<f64>)> {
     let rows = rhs.len().max(1);
     let count = columns.len() / rows;
     let mut fits: Vec<(f64, Vec<f64>)> = Vec::new();
@@ -121,9 +115,7 @@ pub fn best_subsets(
     for (distance, x) in fits {
         let same = |y: &Vec<f64>| {
             (0..rhs.len()).all(|i| {
-                let difference: f64 = (0..count)
-                    .map(|j| columns[j * rows + i] * (x[j] - y[j]))
-                    .sum();
+                let difference: f64 = (0..count).map(|j| columns[j * rows + i] * (x[j] - y[j])).sum();
                 difference.abs() <= 1e-6
             })
         };

@@ -64,10 +64,7 @@ impl Caps {
 fn cap(problem: &UnitColumns, j: usize, within: f64) -> f64 {
     let overshoot = |x: f64| -> f64 {
         let terms = problem.column(j).iter().zip(&problem.rhs);
-        terms
-            .map(|(a, b)| (a * x - b).max(0.0))
-            .map(|v| v * v)
-            .sum()
+        terms.map(|(a, b)| (a * x - b).max(0.0)).map(|v| v * v).sum()
     };
     let (mut low, mut high) = (0.0, problem.rhs_squared.sqrt().max(1e-300));
     if overshoot(high) > within {
@@ -114,8 +111,7 @@ impl Search {
                 return Verdict::Done;
             }
         }
-        self.support
-            .sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
+        self.support.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
         let column = self.support[0].1;
         self.solve_support(left);
         Verdict::Branch(column)
@@ -126,8 +122,7 @@ impl Search {
         self.work += RELAXATION_WORK;
         let tolerance = RELAXED * self.problem.rhs_squared.sqrt();
         let penalty = (multiplier > 0.0).then_some(&self.penalty[..]);
-        self.active
-            .solve(&self.problem, &self.columns, penalty, tolerance)
+        self.active.solve(&self.problem, &self.columns, penalty, tolerance)
     }
 
     /// Notes the columns in use that are neither free nor chosen, with their shares of
@@ -150,8 +145,7 @@ impl Search {
         self.columns.clear();
         self.columns.extend(0..self.free);
         self.columns.extend_from_slice(&self.chosen);
-        self.columns
-            .extend(self.support.iter().take(left).map(|s| s.1));
+        self.columns.extend(self.support.iter().take(left).map(|s| s.1));
         self.work += 1;
         self.solve_columns();
     }
@@ -160,23 +154,14 @@ impl Search {
     /// the threshold; else `support` is that of the last multiplier with any.
     fn raise_multiplier(&mut self, depth: usize, left: usize, value: f64, slope: f64) -> bool {
         let threshold = self.pool.threshold();
-        let (mut low, mut high) = (
-            Tangent {
-                at: 0.0,
-                value,
-                slope,
-            },
-            None::<Tangent>,
-        );
+        let (mut low, mut high) = (Tangent { at: 0.0, value, slope }, None::<Tangent>);
         for _ in 0..MULTIPLIERS {
             let multiplier = match high {
                 None => low.at + 1.02 * (threshold - low.value) / low.slope,
                 Some(high) => low.crossing(high),
             };
             let best_possible = low.value + low.slope * (multiplier - low.at);
-            if !(multiplier > low.at && multiplier.is_finite())
-                || (high.is_some() && best_possible < threshold)
-            {
+            if !(multiplier > low.at && multiplier.is_finite()) || (high.is_some() && best_possible < threshold) {
                 return false;
             }
             for &j in &self.nodes[depth].allowed {

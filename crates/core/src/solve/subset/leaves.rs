@@ -68,8 +68,7 @@ impl Layer {
         for a in 0..width {
             let factor = pivot_row[a] * over;
             let out = &mut below.gram[a * width + a..(a + 1) * width];
-            for ((out, own), pivot) in out.iter_mut().zip(self.row(i + 1 + a)).zip(&pivot_row[a..])
-            {
+            for ((out, own), pivot) in out.iter_mut().zip(self.row(i + 1 + a)).zip(&pivot_row[a..]) {
                 *out = own - factor * pivot;
             }
             below.toward[a] = self.toward[i + 1 + a] - factor * self.toward[i];
@@ -216,9 +215,7 @@ impl Search {
                     diagonal: &scratch.diagonal[i + 1..],
                     step: layer.toward[i] / pivot,
                     over: 1.0 / pivot,
-                    need: distance
-                        - layer.toward[i] * layer.toward[i] / pivot
-                        - self.pool.threshold(),
+                    need: distance - layer.toward[i] * layer.toward[i] / pivot - self.pool.threshold(),
                 };
                 let tests = &mut scratch.tests[..width - i - 1];
                 let some = if self.free == 0 {

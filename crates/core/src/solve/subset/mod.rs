@@ -114,12 +114,7 @@ impl SubsetWorkspace {
     ///
     /// # Errors
     /// As [`SubsetWorkspace::solve`].
-    pub fn search(
-        &mut self,
-        columns: &[f64],
-        rhs: &[f64],
-        question: SubsetQuestion,
-    ) -> Result<f64, KernelError> {
+    pub fn search(&mut self, columns: &[f64], rhs: &[f64], question: SubsetQuestion) -> Result<f64, KernelError> {
         let search = &mut self.search;
         search.problem.load(columns, rhs, None)?;
         let count = search.problem.count;
@@ -175,14 +170,12 @@ impl Search {
         self.free = question.free;
         self.work = 0;
         self.work_limit = question.work_limit;
-        self.pool
-            .reset(question.wanted.max(1), self.problem.rhs_squared);
+        self.pool.reset(question.wanted.max(1), self.problem.rhs_squared);
         self.caps.reset(&self.problem);
         self.find_twins();
         self.chosen.clear();
         let first_twin = &self.first_twin;
-        let root =
-            (question.free..count).filter(|&j| first_twin[j] == j && self.problem.norms[j] > 0.0);
+        let root = (question.free..count).filter(|&j| first_twin[j] == j && self.problem.norms[j] > 0.0);
         if self.nodes.is_empty() {
             self.nodes.push(Node::default());
         }
@@ -281,11 +274,8 @@ impl Search {
     /// The same for whatever stands in `columns`.
     fn solve_columns(&mut self) -> f64 {
         let tolerance = EXACT * self.problem.rhs_squared.sqrt();
-        let value = self
-            .active
-            .solve(&self.problem, &self.columns, None, tolerance);
-        self.pool
-            .offer(value, &self.problem, &self.active, self.free);
+        let value = self.active.solve(&self.problem, &self.columns, None, tolerance);
+        self.pool.offer(value, &self.problem, &self.active, self.free);
         value
     }
 
@@ -324,11 +314,7 @@ impl Search {
             let members: Vec<usize> = (self.free..norms.len()).filter(|&j| x[j] > 0.0).collect();
             let twins = members
                 .iter()
-                .map(|&m| {
-                    (m + 1..norms.len())
-                        .filter(|&j| self.first_twin[j] == m)
-                        .collect()
-                })
+                .map(|&m| (m + 1..norms.len()).filter(|&j| self.first_twin[j] == m).collect())
                 .collect();
             Subset {
                 members,

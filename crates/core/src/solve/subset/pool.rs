@@ -40,9 +40,7 @@ impl Pool {
 
     /// Squared distance of the best fit.
     pub fn best(&self) -> f64 {
-        self.fits()
-            .next()
-            .map_or(self.ceiling, |fit| fit.squared_distance)
+        self.fits().next().map_or(self.ceiling, |fit| fit.squared_distance)
     }
 
     /// Whether more than one fit is wanted.
@@ -70,13 +68,7 @@ impl Pool {
     }
 
     /// Takes the fit the active set has just reached, if it is good enough and new.
-    pub fn offer(
-        &mut self,
-        squared_distance: f64,
-        problem: &UnitColumns,
-        active: &ActiveSet,
-        free: usize,
-    ) {
+    pub fn offer(&mut self, squared_distance: f64, problem: &UnitColumns, active: &ActiveSet, free: usize) {
         if squared_distance >= self.worst() {
             return;
         }
@@ -96,8 +88,7 @@ impl Pool {
             let known = &self.slots[position];
             let noise = 1e-12 * (1.0 + known.squared_distance);
             let closer = squared_distance < known.squared_distance - noise;
-            let simpler =
-                squared_distance < known.squared_distance + noise && newcomers < known.newcomers;
+            let simpler = squared_distance < known.squared_distance + noise && newcomers < known.newcomers;
             if closer || simpler {
                 self.slots[position..self.used].rotate_left(1);
                 self.used -= 1;
@@ -109,13 +100,7 @@ impl Pool {
     }
 
     /// Puts the fit in its place; the worst of a full pool falls out.
-    fn insert(
-        &mut self,
-        squared_distance: f64,
-        newcomers: usize,
-        problem: &UnitColumns,
-        active: &ActiveSet,
-    ) {
+    fn insert(&mut self, squared_distance: f64, newcomers: usize, problem: &UnitColumns, active: &ActiveSet) {
         if self.used == self.wanted {
             self.used -= 1;
         }
@@ -126,14 +111,9 @@ impl Pool {
         fit.squared_distance = squared_distance;
         fit.newcomers = newcomers;
         fit.residual.clear();
-        fit.residual
-            .extend_from_slice(&active.residual[..problem.rows]);
+        fit.residual.extend_from_slice(&active.residual[..problem.rows]);
         fit.amounts.clear();
-        let amounts = active
-            .passive
-            .iter()
-            .copied()
-            .zip(active.amounts.iter().copied());
+        let amounts = active.passive.iter().copied().zip(active.amounts.iter().copied());
         fit.amounts.extend(amounts.filter(|(_, x)| *x > 0.0));
         let place = self
             .fits()

@@ -1,0 +1,133 @@
+//! A studio's settings and materials as read, with its glazes, clays and
+//! scripts to be read when they are asked for.
+
+use std::path::PathBuf;
+use std::sync::{Arc, OnceLock};
+
+use glost_core::diagnostic::{Diagnostic, Source};
+use glost_core::glaze::{GlazeFile, read_glaze};
+use glost_core::material::{Library, MaterialEntry, read_materials};
+use glost_core::studio::{StudioSettings, read_settings};
+use glost_core::ware::read_clay;
+
+use crate::folder::{ScriptFile, StudioFiles};
+use crate::shelf::{ClayFile, Shelf};
+use crate::shipped::shipped_library;
+use crate::workplace::FoundGlaze;
+
+/// Where a glaze or clay comes from, and so whose materials it is made of.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Origin {
+    /// The studio in this folder, or a file read by path while standing in it.
+    Studio(PathBuf),
+    /// The example studio in the binary.
+    Example,
+    /// A file read by path where there is no studio: the shipped materials serve.
+    Shipped,
+}
+
+/// A studio's files with its settings and materials.
+#[derive(Debug)]
+pub(crate) struct Bench {
+    pub files: StudioFiles,
+    pub settings: Arc<StudioSettings>,
+    pub library: Arc<Library>,
+    glazes: OnceLock<Shelf<GlazeFile>>,
+    clays: OnceLock<Shelf<ClayFile>>,
+    scripts: OnceLock<Vec<ScriptFile>>,
+}
+
+impl Bench {
+    /// Reads settings and materials; everything wrong with them is put into
+    /// `complaints`. `None` where `studio.yaml` can't be used.
+    pub fn open(files: StudioFiles, extra: &[MaterialEntry], complaints: &mut Vec<Diagnostic>) -> Option<Bench> {
+        let settings = match files
+            .settings()
+            .map(|text| text.and_then(|source| read_settings(&source)))
+        {
+            None => Some(StudioSettings::default()),
+            Some(Ok(settings)) => Some(settings),
+            Some(Err(error)) => {
+                complaints.push(error);
+                None
+            }
+        };
+        let (shipped, shipped_complaints) = shipped_library();
+        complaints.extend_from_slice(shipped_complaints);
+        let mut library = shipped.clone();
+        let mut own = Vec::new();
+        for file in files.yaml_files("materials") {
+            own.extend(entries(file.text, complaints));
+        }
+        for layer in [own, extra.to_vec()] {
+            if !layer.is_empty() {
+                complaints.extend(library.add_layer(layer, false));
+            }
+        }
+        Some(Bench {
+            files,
+            settings: Arc::new(settings?),
+            library: Arc::new(library),
+            glazes: OnceLock::new(),
+            clays: OnceLock::new(),
+            scripts: OnceLock::new(),
+        })
+    }
+
+    /// The studio's own scripts.
+    pub fn scripts(&self) -> &[ScriptFile] {
+        self.scripts.get_or_init(|| self.files.scripts())
+    }
+
+    pub fn origin(&self) -> Origin {
+        match &self.files {
+            StudioFiles::Folder { dir, .. } => Origin::Studio(dir.clone()),
+            StudioFiles::Example => Origin::Example,
+            StudioFiles::Nowhere => Origin::Shipped,
+        }
+    }
+
+    pub fn glazes(&self) -> &Shelf<GlazeFile> {
+        self.glazes.get_or_init(|| {
+            let read = |source: &Source| read_glaze(source, self.settings.cup);
+            Shelf::read(self.files.yaml_files("glazes"), read)
+        })
+    }
+
+    pub fn clays(&self) -> &Shelf<ClayFile> {
+        self.clays
+            .get_or_init(|| Shelf::read(self.files.yaml_files("clays"), clay_file))
+    }
+
+    pub fn resolve(&self, file: GlazeFile) -> Result<FoundGlaze, Vec<Diagnostic>> {
+        Ok(FoundGlaze {
+            glaze: file.resolve(&self.library)?,
+            file,
+            library: self.library.clone(),
+            settings: self.settings.clone(),
+            origin: self.origin(),
+        })
+    }
+}
+
+pub(crate) fn clay_file(source: &Source) -> Result<ClayFile, Diagnostic> {
+    Ok(ClayFile {
+        source: source.clone(),
+        clay: read_clay(source)?,
+    })
+}
+
+/// The materials of a file; what is wrong with it goes into `complaints`.
+pub(crate) fn entries(text: Result<Source, Diagnostic>, complaints: &mut Vec<Diagnostic>) -> Vec<MaterialEntry> {
+    match text {
+        Ok(source) => {
+            let (read, wrong) = read_materials(&source);
+            complaints.extend(wrong);
+            read
+        }
+        Err(error) => {
+            complaints.push(error);
+            Vec::new()
+        }
+    }
+}

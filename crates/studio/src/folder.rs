@@ -1,0 +1,267 @@
+//! Where a studio's files lie: a folder on disk, or the example in the binary.
+
+use std::fs;
+use std::io;
+use std::path::{Path, PathBuf};
+
+use glost_core::diagnostic::{Diagnostic, Source};
+
+use crate::shipped::EXAMPLE;
+use crate::text_file::{about_file, read_text};
+
+/// The file that makes a folder a studio.
+pub(crate) const STUDIO_FILE: &str = "studio.yaml";
+/// How deep folders of scripts are followed; a link may lead in a circle.
+const MOST_NESTED_FOLDERS: usize = 8;
+
+/// The nearest folder from `start` upward that holds `studio.yaml`.
+pub fn find_studio(start: &Path) -> Option<PathBuf> {
+    let start = std::path::absolute(start).ok()?;
+    start
+        .ancestors()
+        // Whatever it is: a studio.yaml that is a folder is complained about, not passed by.
+        .find(|folder| folder.join(STUDIO_FILE).symlink_metadata().is_ok())
+        .map(Path::to_owned)
+}
+
+/// A file of a folder: its shown name, and its text or what is wrong with it.
+#[derive(Debug, Clone)]
+pub(crate) struct FoundFile {
+    pub shown: String,
+    pub text: Result<Source, Diagnostic>,
+}
+
+/// A script file of a studio.
+#[derive(Debug, Clone)]
+pub struct ScriptFile {
+    /// Its path below `scripts/` without the ending, with `/`: `check/own-rule`.
+    pub name: String,
+    /// Its text, or why it can't be read.
+    pub text: Result<Source, Diagnostic>,
+}
+
+/// Where a studio's files lie.
+#[derive(Debug, Clone)]
+pub(crate) enum StudioFiles {
+    /// A folder, with the words to show in front of its files' names.
+    Folder { dir: PathBuf, shown: PathBuf },
+    /// The example studio in the binary.
+    Example,
+    /// Nowhere: shipped materials alone.
+    Nowhere,
+}
+
+impl StudioFiles {
+    /// A studio's folder, its files shown relative to `cwd` where that is
+    /// within it, else as `dir` is given.
+    pub fn folder_seen_from(dir: PathBuf, cwd: &Path) -> StudioFiles {
+        let shown = match cwd.strip_prefix(&dir) {
+            Ok(below) => below.components().map(|_| "..").collect(),
+            Err(_) => dir.clone(),
+        };
+        StudioFiles::Folder { dir, shown }
+    }
+
+    /// `studio.yaml`.
+    pub fn settings(&self) -> Option<Result<Source, Diagnostic>> {
+        match self {
+            StudioFiles::Folder { dir, shown } => Some(read_text(
+                &dir.join(STUDIO_FILE),
+                &shown.join(STUDIO_FILE).to_string_lossy(),
+            )),
+            StudioFiles::Example => EXAMPLE
+                .iter()
+                .find(|file| file.path == STUDIO_FILE)
+                .map(|file| Ok(file.source("example"))),
+            StudioFiles::Nowhere => None,
+        }
+    }
+
+    /// The YAML files of one of its folders in order of their names. A folder
+    /// that isn't there holds none; one that can't be listed is one complaint.
+    pub fn yaml_files(&self, folder: &str) -> Vec<FoundFile> {
+        match self {
+            StudioFiles::Folder { dir, shown } => {
+                let listed = list(&dir.join(folder), &shown.join(folder), &["yaml", "yml"], 1);
+                listed.into_iter().map(Listed::read).collect()
+            }
+            StudioFiles::Example => EXAMPLE
+                .iter()
+                .filter(|file| file.path.split_once('/').is_some_and(|(first, _)| first == folder))
+                .map(|file| file.source("example"))
+                .map(|source| FoundFile {
+                    shown: source.name.to_string(),
+                    text: Ok(source),
+                })
+                .collect(),
+            StudioFiles::Nowhere => Vec::new(),
+        }
+    }
+
+    /// Its scripts, folders below `scripts/` included, in order of their names.
+    pub fn scripts(&self) -> Vec<ScriptFile> {
+        let StudioFiles::Folder { dir, shown } = self else {
+            return Vec::new();
+        };
+        let root = dir.join("scripts");
+        let mut scripts: Vec<ScriptFile> = list(&root, &shown.join("scripts"), &["rhai"], MOST_NESTED_FOLDERS)
+            .into_iter()
+            .map(|file| ScriptFile {
+                name: script_name(&root, &file.path),
+                text: file.read().text,
+            })
+            .collect();
+        scripts.sort_by(|a, b| a.name.cmp(&b.name));
+        scripts
+    }
+}
+
+fn script_name(root: &Path, path: &Path) -> String {
+    let below = path.strip_prefix(root).unwrap_or(path).with_extension("");
+    let steps: Vec<_> = below.iter().map(|step| step.to_string_lossy()).collect();
+    steps.join("/")
+}
+
+struct Listed {
+    path: PathBuf,
+    shown: PathBuf,
+    trouble: Option<Diagnostic>,
+}
+
+impl Listed {
+    fn read(self) -> FoundFile {
+        let shown = self.shown.to_string_lossy().into_owned();
+        FoundFile {
+            text: match self.trouble {
+                Some(trouble) => Err(trouble),
+                None => read_text(&self.path, &shown),
+            },
+            shown,
+        }
+    }
+}
+
+/// The files with one of these endings in a folder, sorted by name; `levels`
+/// of folders are looked into, itself included.
+fn list(folder: &Path, shown: &Path, endings: &[&str], levels: usize) -> Vec<Listed> {
+    let entries = match fs::read_dir(folder) {
+        Ok(entries) => entries,
+        Err(error) if error.kind() == io::ErrorKind::NotFound => return Vec::new(),
+        Err(error) => {
+            let shown_name = shown.to_string_lossy();
+            let trouble = if error.kind() == io::ErrorKind::NotADirectory {
+                about_file(
+                    "not-a-folder",
+                    format!("`{shown_name}` should be a folder"),
+                    &shown_name,
+                )
+                .help("rename it, or put it into a folder of that name")
+            } else {
+                let message = format!("the folder `{shown_name}` can't be listed: {error}");
+                about_file("cannot-read", message, &shown_name)
+            };
+            return vec![Listed {
+                path: folder.to_owned(),
+                shown: shown.to_owned(),
+                trouble: Some(trouble),
+            }];
+        }
+    };
+    let mut names: Vec<_> = entries.flatten().map(|entry| entry.file_name()).collect();
+    names.sort();
+    let mut found = Vec::new();
+    for name in names {
+        let text = name.to_string_lossy();
+        // Hidden files, and what editors leave beside the file they edit.
+        if text.starts_with(['.', '~', '#']) {
+            continue;
+        }
+        let path = folder.join(&name);
+        let ending = path.extension().map(|ending| ending.to_string_lossy().to_lowercase());
+        if ending.is_some_and(|ending| endings.contains(&ending.as_str())) {
+            found.push(Listed {
+                path,
+                shown: shown.join(&name),
+                trouble: None,
+            });
+        } else if levels > 1 && path.is_dir() {
+            found.extend(list(&path, &shown.join(&name), endings, levels - 1));
+        }
+    }
+    found
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_nearest_studio_upward_is_found() -> io::Result<()> {
+        let outer = tempfile::tempdir()?;
+        let inner = outer.path().join("kiln shed/glazes/old");
+        fs::create_dir_all(&inner)?;
+        fs::write(outer.path().join(STUDIO_FILE), "studio: outer")?;
+        assert_eq!(find_studio(&inner), Some(outer.path().to_owned()));
+        let shed = outer.path().join("kiln shed");
+        fs::write(shed.join(STUDIO_FILE), "studio: inner")?;
+        assert_eq!(find_studio(&inner), Some(shed));
+        Ok(())
+    }
+
+    #[test]
+    fn backups_hidden_files_and_other_endings_are_passed_by() -> io::Result<()> {
+        let dir = tempfile::tempdir()?;
+        let glazes = dir.path().join("glazes");
+        fs::create_dir_all(glazes.join("old"))?;
+        for name in [
+            "b.yaml",
+            "a.yml",
+            "C.YAML",
+            ".#b.yaml",
+            "b.yaml~",
+            "b.yaml.bak",
+            "#b.yaml#",
+            "~b.yaml",
+            "notes.txt",
+            "old/z.yaml",
+        ] {
+            fs::write(glazes.join(name), "x")?;
+        }
+        let files = StudioFiles::folder_seen_from(dir.path().to_owned(), &glazes);
+        let shown: Vec<_> = files.yaml_files("glazes").into_iter().map(|file| file.shown).collect();
+        assert_eq!(shown, ["../glazes/C.YAML", "../glazes/a.yml", "../glazes/b.yaml"]);
+        assert!(
+            files.yaml_files("clays").is_empty(),
+            "a folder that isn't there holds none"
+        );
+        Ok(())
+    }
+
+    #[test]
+    fn scripts_are_named_by_their_path() -> io::Result<()> {
+        let dir = tempfile::tempdir()?;
+        fs::create_dir_all(dir.path().join("scripts/check"))?;
+        fs::write(dir.path().join("scripts/check/own-rule.rhai"), "1")?;
+        fs::write(dir.path().join("scripts/stock list.rhai"), b"\xff")?;
+        let scripts = StudioFiles::folder_seen_from(dir.path().to_owned(), dir.path()).scripts();
+        let names: Vec<_> = scripts
+            .iter()
+            .map(|script| (script.name.as_str(), script.text.is_ok()))
+            .collect();
+        assert_eq!(names, [("check/own-rule", true), ("stock list", false)]);
+        Ok(())
+    }
+
+    #[cfg(unix)]
+    #[test]
+    fn folders_of_scripts_that_lead_in_a_circle_end() -> io::Result<()> {
+        let dir = tempfile::tempdir()?;
+        let scripts = dir.path().join("scripts");
+        fs::create_dir(&scripts)?;
+        std::os::unix::fs::symlink(&scripts, scripts.join("again"))?;
+        fs::write(scripts.join("x.rhai"), "1")?;
+        let files = StudioFiles::folder_seen_from(dir.path().to_owned(), dir.path());
+        assert_eq!(files.scripts().len(), MOST_NESTED_FOLDERS);
+        Ok(())
+    }
+}

@@ -1,0 +1,209 @@
+//! A new studio's folder, whole or not at all; nothing is ever overwritten.
+
+use std::fs;
+use std::io;
+use std::path::{Path, PathBuf};
+
+use glost_core::diagnostic::Diagnostic;
+
+use crate::folder::STUDIO_FILE;
+use crate::save::{already_there, cannot_write, create_new};
+use crate::shipped::{EXAMPLE, Embedded, STARTER};
+use crate::text_file::{about_file, missing};
+
+/// What `init` has made.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Created {
+    /// The studio's folder, as given.
+    pub dir: PathBuf,
+    /// Its files within the folder, sorted.
+    pub files: Vec<PathBuf>,
+}
+
+/// Makes a studio's folder: the example studio's files, or commented starter
+/// files. The folder may be new (the one it stands in must be there), or there
+/// already without any file of these names.
+///
+/// # Errors
+/// A studio or a file of one of these names is there already, or it can't be
+/// written; whatever was there before is as it was.
+pub fn init(dir: &Path, example: bool) -> Result<Created, Diagnostic> {
+    let files = if example { EXAMPLE } else { STARTER };
+    let shown = dir.display().to_string();
+    if dir.as_os_str().is_empty() {
+        return Err(Diagnostic::error("no-name", "the folder's name is empty"));
+    }
+    match fs::metadata(dir) {
+        Ok(there) if there.is_dir() => fill(dir, files)?,
+        Ok(_) => {
+            return Err(
+                about_file("not-a-folder", format!("`{shown}` is a file, not a folder"), &shown)
+                    .help("choose another name"),
+            );
+        }
+        Err(error) if error.kind() == io::ErrorKind::NotFound && dir.symlink_metadata().is_err() => {
+            make(dir, files)?;
+        }
+        Err(error) => return Err(cannot_write(dir, &error)),
+    }
+    Ok(Created {
+        dir: dir.to_owned(),
+        files: files.iter().map(|file| PathBuf::from(file.path)).collect(),
+    })
+}
+
+/// Makes the folder beside its place and moves it there in one step.
+fn make(dir: &Path, files: &[Embedded]) -> Result<(), Diagnostic> {
+    let trouble = |error: io::Error| cannot_write(dir, &error);
+    let outer = match dir.parent() {
+        Some(outer) if !outer.as_os_str().is_empty() => outer,
+        _ => Path::new("."),
+    };
+    if !outer.is_dir() {
+        let error = missing(outer, &outer.display().to_string(), "folder");
+        return Err(error.help(format!("make `{}` first, or check the path", outer.display())));
+    }
+    let mut builder = tempfile::Builder::new();
+    builder.prefix(".glost-init-");
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::PermissionsExt;
+        builder.permissions(fs::Permissions::from_mode(0o777));
+    }
+    let half_made = builder.tempdir_in(outer).map_err(trouble)?;
+    for file in files {
+        let path = half_made.path().join(file.path);
+        if let Some(folder) = path.parent() {
+            fs::create_dir_all(folder).map_err(trouble)?;
+        }
+        create_new(&path, file.text)?;
+    }
+    fs::rename(half_made.path(), dir).map_err(trouble)?;
+    // It has moved: there is nothing left to clear away.
+    let _ = half_made.keep();
+    Ok(())
+}
+
+/// Fills a folder that is there; if that fails half-way, takes out again what
+/// was put in.
+fn fill(dir: &Path, files: &[Embedded]) -> Result<(), Diagnostic> {
+    if dir.join(STUDIO_FILE).symlink_metadata().is_ok() {
+        let message = format!("`{}` is a studio already: it holds studio.yaml", dir.display());
+        return Err(Diagnostic::error("already-there", message).help("nothing was written; choose another folder"));
+    }
+    for file in files {
+        let path = dir.join(file.path);
+        if path.symlink_metadata().is_ok() {
+            return Err(already_there(&path));
+        }
+    }
+    let mut made = Made::default();
+    // studio.yaml comes last in both lists: the folder is a studio once all is there.
+    let result = files.iter().try_for_each(|file| made.file(dir, file));
+    if result.is_err() {
+        made.take_back();
+    }
+    result
+}
+
+#[derive(Default)]
+struct Made {
+    folders: Vec<PathBuf>,
+    files: Vec<PathBuf>,
+}
+
+impl Made {
+    fn file(&mut self, dir: &Path, file: &Embedded) -> Result<(), Diagnostic> {
+        let path = dir.join(file.path);
+        if let Some(folder) = path.parent()
+            && !folder.is_dir()
+        {
+            fs::create_dir(folder).map_err(|error| cannot_write(folder, &error))?;
+            self.folders.push(folder.to_owned());
+        }
+        create_new(&path, file.text)?;
+        self.files.push(path);
+        Ok(())
+    }
+
+    fn take_back(&self) {
+        for file in &self.files {
+            let _ = fs::remove_file(file);
+        }
+        for folder in self.folders.iter().rev() {
+            // Only an empty one goes.
+            let _ = fs::remove_dir(folder);
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn count(folder: &Path) -> usize {
+        fs::read_dir(folder).map(Iterator::count).unwrap_or_default()
+    }
+
+    #[test]
+    fn a_new_folder_holds_everything() -> io::Result<()> {
+        let outer = tempfile::tempdir()?;
+        let dir = outer.path().join("my studio");
+        let created = init(&dir, true).unwrap_or_else(|error| panic!("{error:?}"));
+        assert_eq!(created.files.len(), EXAMPLE.len());
+        for file in EXAMPLE {
+            assert_eq!(fs::read_to_string(dir.join(file.path))?, file.text);
+        }
+        assert_eq!(count(outer.path()), 1, "nothing is left beside it");
+        Ok(())
+    }
+
+    #[test]
+    fn a_studio_is_never_written_over() -> io::Result<()> {
+        let dir = tempfile::tempdir()?;
+        fs::write(dir.path().join(STUDIO_FILE), "studio: mine")?;
+        let error = init(dir.path(), false).err();
+        assert!(error.is_some_and(|error| error.code == "already-there" && error.message.contains("studio.yaml")));
+        assert_eq!(fs::read_to_string(dir.path().join(STUDIO_FILE))?, "studio: mine");
+        assert_eq!(count(dir.path()), 1);
+        Ok(())
+    }
+
+    #[test]
+    fn an_empty_folder_is_filled_and_other_files_in_it_stay() -> io::Result<()> {
+        let dir = tempfile::tempdir()?;
+        fs::write(dir.path().join("diary.txt"), "mine")?;
+        assert!(init(dir.path(), false).is_ok());
+        assert_eq!(fs::read_to_string(dir.path().join("diary.txt"))?, "mine");
+        assert!(dir.path().join(STUDIO_FILE).is_file());
+        Ok(())
+    }
+
+    #[test]
+    fn a_file_in_the_way_is_named_and_nothing_is_written() -> io::Result<()> {
+        let dir = tempfile::tempdir()?;
+        fs::create_dir(dir.path().join("glazes"))?;
+        fs::write(dir.path().join("glazes/first_clear.yaml"), "mine")?;
+        let error = init(dir.path(), false).err();
+        assert!(error.is_some_and(|error| error.message.contains("first_clear.yaml")));
+        assert_eq!(count(dir.path()), 1);
+
+        let other = tempfile::tempdir()?;
+        fs::write(other.path().join("materials"), "a file where a folder should be")?;
+        assert!(init(other.path(), false).is_err());
+        assert_eq!(count(other.path()), 1, "what was made half-way is taken back");
+        Ok(())
+    }
+
+    #[test]
+    fn a_file_or_a_missing_outer_folder_is_refused() -> io::Result<()> {
+        let dir = tempfile::tempdir()?;
+        fs::write(dir.path().join("f"), "x")?;
+        let code = |path: &str| init(&dir.path().join(path), false).err().map(|error| error.code);
+        assert_eq!(code("f"), Some("not-a-folder"));
+        assert_eq!(code("gone/studio"), Some("no-such-file"));
+        assert_eq!(code("f/studio"), Some("cannot-write"));
+        assert_eq!(count(dir.path()), 1);
+        Ok(())
+    }
+}

@@ -1,0 +1,260 @@
+//! Writing files so that a crash, a full disk or a second process leaves
+//! either the old file or the new one, never half of one.
+
+use std::fs::{self, File, OpenOptions, TryLockError};
+use std::io::{self, Read, Seek, SeekFrom, Write};
+use std::path::{Path, PathBuf};
+use std::time::Duration;
+
+use glost_core::diagnostic::Diagnostic;
+use tempfile::NamedTempFile;
+
+/// How often and how long to wait for another process that is appending.
+const LOCK_TRIES: u32 = 100;
+const LOCK_PAUSE: Duration = Duration::from_millis(20);
+
+/// Replaces a file, or makes it, as a whole. A link is followed; permissions
+/// of the old file are kept.
+///
+/// # Errors
+/// It can't be written; the old file is then untouched.
+pub fn replace(path: &Path, text: &str) -> Result<(), Diagnostic> {
+    let trouble = |error: io::Error| cannot_write(path, &error);
+    let target = fs::canonicalize(path).unwrap_or_else(|_| path.to_owned());
+    let new = written_beside(&target, text).map_err(trouble)?;
+    if let Ok(old) = fs::metadata(&target) {
+        new.as_file().set_permissions(old.permissions()).map_err(trouble)?;
+    }
+    new.persist(&target).map_err(|error| trouble(error.error))?;
+    sync_folder(&target).map_err(trouble)
+}
+
+/// Makes a file that isn't there yet, as a whole.
+///
+/// # Errors
+/// Something of this name is there already (it is untouched), or it can't be
+/// written.
+pub fn create_new(path: &Path, text: &str) -> Result<(), Diagnostic> {
+    let trouble = |error: io::Error| match error.kind() {
+        io::ErrorKind::AlreadyExists => already_there(path),
+        _ => cannot_write(path, &error),
+    };
+    if path.symlink_metadata().is_ok() {
+        return Err(already_there(path));
+    }
+    let new = written_beside(path, text).map_err(trouble)?;
+    new.persist_noclobber(path).map_err(|error| trouble(error.error))?;
+    sync_folder(path).map_err(trouble)
+}
+
+/// Adds a line to a file, or makes the file with it, and waits until it is on
+/// disk. A last line that a crash left without its end is closed first, so
+/// that the new line stands alone.
+///
+/// # Errors
+/// The line holds a line end, another process keeps the file locked for two
+/// seconds, or it can't be written.
+pub fn append_line(path: &Path, line: &str) -> Result<(), Diagnostic> {
+    let trouble = |error: io::Error| cannot_write(path, &error);
+    if line.contains(['\n', '\r']) {
+        return Err(Diagnostic::error("line-end-inside", "one line can't hold a line end"));
+    }
+    let made = !path.exists();
+    let mut file = OpenOptions::new()
+        .read(true)
+        .append(true)
+        .create(true)
+        .open(path)
+        .map_err(trouble)?;
+    lock(&file, path)?;
+    let mut text = String::new();
+    if !ends_with_line_end(&mut file).map_err(trouble)? {
+        text.push('\n');
+    }
+    text.push_str(line);
+    text.push('\n');
+    // One write, so that no other line can come between.
+    file.write_all(text.as_bytes()).map_err(trouble)?;
+    file.sync_all().map_err(trouble)?;
+    if made {
+        sync_folder(path).map_err(trouble)?;
+    }
+    Ok(())
+}
+
+fn lock(file: &File, path: &Path) -> Result<(), Diagnostic> {
+    for _ in 0..LOCK_TRIES {
+        match file.try_lock() {
+            Ok(()) => return Ok(()),
+            Err(TryLockError::WouldBlock) => std::thread::sleep(LOCK_PAUSE),
+            // Some network disks know no locks; one write is still one write.
+            Err(TryLockError::Error(_)) => return Ok(()),
+        }
+    }
+    Err(
+        Diagnostic::error("locked", format!("another program is writing to `{}`", path.display()))
+            .help("wait for it to finish, then try again"),
+    )
+}
+
+fn ends_with_line_end(file: &mut File) -> io::Result<bool> {
+    if file.metadata()?.len() == 0 {
+        return Ok(true);
+    }
+    file.seek(SeekFrom::End(-1))?;
+    let mut last = [0];
+    file.read_exact(&mut last)?;
+    Ok(last == *b"\n")
+}
+
+fn folder_of(path: &Path) -> PathBuf {
+    match path.parent() {
+        Some(folder) if !folder.as_os_str().is_empty() => folder.to_owned(),
+        _ => PathBuf::from("."),
+    }
+}
+
+/// A finished temporary file in the same folder, with a new file's usual permissions.
+fn written_beside(path: &Path, text: &str) -> io::Result<NamedTempFile> {
+    let mut builder = tempfile::Builder::new();
+    builder.prefix(".glost-");
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::PermissionsExt;
+        builder.permissions(fs::Permissions::from_mode(0o666));
+    }
+    let mut new = builder.tempfile_in(folder_of(path))?;
+    new.write_all(text.as_bytes())?;
+    new.as_file().sync_all()?;
+    Ok(new)
+}
+
+/// Makes a new name in a folder last.
+fn sync_folder(path: &Path) -> io::Result<()> {
+    // Elsewhere a folder can't be opened as a file.
+    #[cfg(unix)]
+    File::open(folder_of(path))?.sync_all()?;
+    let _ = path;
+    Ok(())
+}
+
+pub(crate) fn already_there(path: &Path) -> Diagnostic {
+    Diagnostic::error("already-there", format!("`{}` is there already", path.display()))
+        .help("nothing was written; move it away or choose another name")
+}
+
+pub(crate) fn cannot_write(path: &Path, error: &io::Error) -> Diagnostic {
+    let why = match error.kind() {
+        io::ErrorKind::PermissionDenied => "you may not write there".to_owned(),
+        io::ErrorKind::StorageFull => "the disk is full".to_owned(),
+        io::ErrorKind::ReadOnlyFilesystem => "the disk can only be read".to_owned(),
+        io::ErrorKind::NotFound => "its folder isn't there".to_owned(),
+        io::ErrorKind::NotADirectory => "a file stands where a folder should be".to_owned(),
+        io::ErrorKind::IsADirectory => "it is a folder".to_owned(),
+        _ => error.to_string(),
+    };
+    Diagnostic::error("cannot-write", format!("`{}` can't be written: {why}", path.display()))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn names(folder: &Path) -> io::Result<Vec<String>> {
+        let mut names: Vec<String> = fs::read_dir(folder)?
+            .flatten()
+            .map(|entry| entry.file_name().to_string_lossy().into_owned())
+            .collect();
+        names.sort();
+        Ok(names)
+    }
+
+    #[test]
+    fn replacing_leaves_the_new_text_and_nothing_else() -> io::Result<()> {
+        let dir = tempfile::tempdir()?;
+        let path = dir.path().join("a.yaml");
+        assert_eq!(replace(&path, "one"), Ok(()));
+        assert_eq!(replace(&path, "two"), Ok(()));
+        assert_eq!(fs::read_to_string(&path)?, "two");
+        assert_eq!(names(dir.path())?, ["a.yaml"]);
+        Ok(())
+    }
+
+    #[test]
+    fn what_cannot_be_written_leaves_the_old_as_it_was() -> io::Result<()> {
+        let dir = tempfile::tempdir()?;
+        let folder = dir.path().join("a.yaml");
+        fs::create_dir(&folder)?;
+        fs::write(folder.join("inside"), "x")?;
+        let error = replace(&folder, "one").err().map(|error| error.code);
+        assert_eq!(error, Some("cannot-write"));
+        assert_eq!(names(dir.path())?, ["a.yaml"]);
+        let lost = replace(&dir.path().join("gone/a.yaml"), "one").err();
+        assert!(lost.is_some_and(|error| error.message.ends_with("its folder isn't there")));
+        Ok(())
+    }
+
+    #[cfg(unix)]
+    #[test]
+    fn permissions_stay_and_links_are_followed() -> io::Result<()> {
+        use std::os::unix::fs::PermissionsExt;
+        let dir = tempfile::tempdir()?;
+        let (path, link) = (dir.path().join("a.yaml"), dir.path().join("link.yaml"));
+        fs::write(&path, "one")?;
+        fs::set_permissions(&path, fs::Permissions::from_mode(0o640))?;
+        std::os::unix::fs::symlink(&path, &link)?;
+        assert_eq!(replace(&link, "two"), Ok(()));
+        assert_eq!(fs::read_to_string(&path)?, "two");
+        assert!(link.symlink_metadata()?.is_symlink());
+        assert_eq!(fs::metadata(&path)?.permissions().mode() & 0o777, 0o640);
+        Ok(())
+    }
+
+    #[test]
+    fn a_new_file_never_takes_the_place_of_another() -> io::Result<()> {
+        let dir = tempfile::tempdir()?;
+        let path = dir.path().join("a.yaml");
+        assert_eq!(create_new(&path, "mine"), Ok(()));
+        let error = create_new(&path, "other").err().map(|error| error.code);
+        assert_eq!(error, Some("already-there"));
+        assert_eq!(fs::read_to_string(&path)?, "mine");
+        assert_eq!(names(dir.path())?, ["a.yaml"]);
+        Ok(())
+    }
+
+    #[test]
+    fn lines_are_added_and_a_torn_one_is_closed() -> io::Result<()> {
+        let dir = tempfile::tempdir()?;
+        let path = dir.path().join("notes.jsonl");
+        assert_eq!(append_line(&path, "{\"a\":1}"), Ok(()));
+        assert_eq!(append_line(&path, "{\"a\":2}"), Ok(()));
+        assert_eq!(fs::read_to_string(&path)?, "{\"a\":1}\n{\"a\":2}\n");
+        fs::write(&path, "{\"torn")?;
+        assert_eq!(append_line(&path, "whole"), Ok(()));
+        assert_eq!(fs::read_to_string(&path)?, "{\"torn\nwhole\n");
+        assert!(append_line(&path, "two\nlines").is_err());
+        Ok(())
+    }
+
+    #[test]
+    fn many_at_once_lose_no_line() -> io::Result<()> {
+        let dir = tempfile::tempdir()?;
+        let path = dir.path().join("notes.jsonl");
+        std::thread::scope(|scope| {
+            for writer in 0..4 {
+                let path = &path;
+                scope.spawn(move || {
+                    for line in 0..20 {
+                        assert_eq!(append_line(path, &format!("{writer} {line}")), Ok(()));
+                    }
+                });
+            }
+        });
+        let text = fs::read_to_string(&path)?;
+        let mut lines: Vec<&str> = text.lines().collect();
+        lines.sort_unstable();
+        lines.dedup();
+        assert_eq!(lines.len(), 80);
+        Ok(())
+    }
+}

@@ -1,0 +1,199 @@
+//! Glazes and clays by name. A file that can't be used stands on the shelf
+//! too, with its complaint, so that it stops only whoever asks for it.
+
+use glost_core::diagnostic::{Diagnostic, Mark, Source, nearest};
+use glost_core::glaze::GlazeFile;
+use glost_core::read::folded;
+use glost_core::ware::Clay;
+
+use crate::folder::FoundFile;
+
+/// A clay with the file it stands in.
+#[derive(Debug, Clone)]
+pub struct ClayFile {
+    /// The file's text.
+    pub source: Source,
+    /// The clay.
+    pub clay: Clay,
+}
+
+/// Something in a file of its own, found by name.
+pub trait Named {
+    /// What it is, in a word: `glaze`.
+    const WHAT: &'static str;
+    /// The keys that may hold its name.
+    const NAME_KEYS: &'static [&'static str];
+
+    /// Its name.
+    fn name(&self) -> &str;
+    /// The file it stands in.
+    fn source(&self) -> &Source;
+}
+
+impl Named for GlazeFile {
+    const WHAT: &'static str = "glaze";
+    const NAME_KEYS: &'static [&'static str] = &["glaze"];
+
+    fn name(&self) -> &str {
+        &self.name.text
+    }
+
+    fn source(&self) -> &Source {
+        &self.source
+    }
+}
+
+impl Named for ClayFile {
+    const WHAT: &'static str = "clay";
+    const NAME_KEYS: &'static [&'static str] = &["clay", "body"];
+
+    fn name(&self) -> &str {
+        &self.clay.name
+    }
+
+    fn source(&self) -> &Source {
+        &self.source
+    }
+}
+
+/// A file that can't be used.
+#[derive(Debug, Clone)]
+pub struct BrokenFile {
+    /// The names it may be meant by: the one it seems to give, and its file's.
+    pub names: Vec<String>,
+    /// What is wrong with it.
+    pub complaint: Diagnostic,
+}
+
+/// All the files of one sort, in order of their names.
+#[derive(Debug, Clone)]
+pub struct Shelf<T> {
+    /// Those that can be used.
+    pub items: Vec<T>,
+    /// Those that can't.
+    pub broken: Vec<BrokenFile>,
+}
+
+impl<T: Named> Shelf<T> {
+    pub(crate) fn read(files: Vec<FoundFile>, read: impl Fn(&Source) -> Result<T, Diagnostic>) -> Shelf<T> {
+        let mut shelf = Shelf {
+            items: Vec::new(),
+            broken: Vec::new(),
+        };
+        for file in files {
+            let mut names = Vec::new();
+            let result = file.text.and_then(|source| {
+                names.extend(name_line(&source, T::NAME_KEYS).map(|found| found.0));
+                read(&source)
+            });
+            match result {
+                Ok(item) => shelf.items.push(item),
+                Err(complaint) => {
+                    let stem = std::path::Path::new(&file.shown).file_stem();
+                    names.extend(stem.map(|stem| stem.to_string_lossy().into_owned()));
+                    shelf.broken.push(BrokenFile { names, complaint });
+                }
+            }
+        }
+        shelf
+    }
+
+    /// The one of this name, without case; `None` where there is none.
+    ///
+    /// # Errors
+    /// Two files give this name, or the file that seems to give it can't be used.
+    pub fn find(&self, name: &str) -> Result<Option<&T>, Vec<Diagnostic>> {
+        let wanted = folded(name);
+        let mut fitting = self.items.iter().filter(|item| folded(item.name()) == wanted);
+        let first = fitting.next();
+        let mut complaints: Vec<Diagnostic> = match (first, fitting.next()) {
+            (Some(first), Some(second)) => vec![given_twice(first, second)],
+            _ => Vec::new(),
+        };
+        complaints.extend(
+            self.broken
+                .iter()
+                .filter(|broken| broken.names.iter().any(|name| folded(name) == wanted))
+                .map(|broken| broken.complaint.clone()),
+        );
+        if complaints.is_empty() {
+            Ok(first)
+        } else {
+            Err(complaints)
+        }
+    }
+
+    /// The complaint that nothing has this name: the nearest name, or the files
+    /// that can't be used and may hold it.
+    pub(crate) fn not_found(&self, name: &str, whose: &str) -> Vec<Diagnostic> {
+        let what = T::WHAT;
+        let code = if what == "glaze" {
+            "unknown-glaze"
+        } else {
+            "unknown-clay"
+        };
+        let error = Diagnostic::error(code, format!("no {what} {whose} is called `{name}`"));
+        if let Some(near) = nearest(name, self.items.iter().map(T::name)) {
+            return vec![error.help(format!("did you mean `{near}`?"))];
+        }
+        let names: Vec<&str> = self.items.iter().map(T::name).collect();
+        let help = match names.len() {
+            0 => format!("write one as a file in {what}s/, or name a file by its path"),
+            1..=12 => format!("known here: {}; or name a file by its path", names.join(", ")),
+            many => format!("there are {many} of them in {what}s/; or name a file by its path"),
+        };
+        let mut complaints = vec![error.help(help)];
+        complaints.extend(self.broken.iter().map(|broken| broken.complaint.clone()));
+        complaints
+    }
+
+    /// Every complaint about the shelf: files that can't be used, names given twice.
+    pub fn complaints(&self) -> Vec<Diagnostic> {
+        let mut complaints: Vec<Diagnostic> = self.broken.iter().map(|broken| broken.complaint.clone()).collect();
+        let mut seen = std::collections::HashMap::new();
+        for item in &self.items {
+            match seen.entry(folded(item.name())) {
+                std::collections::hash_map::Entry::Occupied(first) => complaints.push(given_twice(*first.get(), item)),
+                std::collections::hash_map::Entry::Vacant(free) => {
+                    free.insert(item);
+                }
+            }
+        }
+        complaints
+    }
+}
+
+fn given_twice<T: Named>(first: &T, second: &T) -> Diagnostic {
+    let mark = name_line(second.source(), T::NAME_KEYS).map_or(Mark { line: 1, column: 1 }, |found| found.1);
+    Diagnostic::error(
+        "name-given-twice",
+        format!(
+            "two {what}s are called `{name}`: in `{one}` and in `{other}`",
+            what = T::WHAT,
+            name = second.name(),
+            one = first.source().name,
+            other = second.source().name,
+        ),
+    )
+    .at(second.source(), mark, second.name().chars().count())
+    .help("give one of them another name, or name the file by its path")
+}
+
+/// The name that a file seems to give and where, read by eye alone: the file
+/// may not be YAML at all.
+fn name_line(source: &Source, keys: &[&str]) -> Option<(String, Mark)> {
+    source.text.lines().enumerate().find_map(|(number, line)| {
+        let (key, value) = line.split_once(':')?;
+        if !keys.contains(&key.trim_end()) {
+            return None;
+        }
+        let value = value.split(" #").next().unwrap_or_default();
+        let name = value.trim().trim_matches(['"', '\'']);
+        let column = line.find(name).map_or(1, |byte| line[..byte].chars().count() + 1);
+        let mark = Mark {
+            line: number + 1,
+            column,
+        };
+        Some((name.to_owned(), mark))
+    })
+}

@@ -1,0 +1,322 @@
+//! What a call can see from where it stands: a studio's folder, or the shipped
+//! materials with the example studio; and extra materials on top of either.
+
+use std::path::{Path, PathBuf};
+use std::sync::{Arc, OnceLock};
+
+use glost_core::diagnostic::{Diagnostic, Source};
+use glost_core::glaze::{Glaze, GlazeFile, read_glaze};
+use glost_core::material::{Library, MaterialEntry};
+use glost_core::studio::{Studio, StudioSettings};
+use glost_core::ware::Clay;
+
+use crate::bench::{Bench, Origin, clay_file, entries};
+use crate::folder::{STUDIO_FILE, ScriptFile, StudioFiles, find_studio};
+use crate::shelf::{Named, Shelf};
+use crate::text_file::{about_file, missing, read_text};
+
+/// A glaze with everything that goes with it.
+#[derive(Debug, Clone)]
+pub struct FoundGlaze {
+    /// The glaze, its materials found.
+    pub glaze: Glaze,
+    /// Its file.
+    pub file: GlazeFile,
+    /// The materials it can see.
+    pub library: Arc<Library>,
+    /// The settings that hold for it.
+    pub settings: Arc<StudioSettings>,
+    /// Where it comes from.
+    pub origin: Origin,
+}
+
+/// A clay with everything that goes with it.
+#[derive(Debug, Clone)]
+pub struct FoundClay {
+    /// The clay.
+    pub clay: Clay,
+    /// Its file.
+    pub source: Source,
+    /// Where it comes from.
+    pub origin: Origin,
+}
+
+/// What one call can see. Settings and materials are read when it is opened;
+/// glazes, clays and scripts when they are first asked for.
+#[derive(Debug)]
+pub struct Workplace {
+    cwd: PathBuf,
+    home: Bench,
+    extra: Vec<MaterialEntry>,
+    /// The example studio, where there is no other.
+    example: OnceLock<Result<Bench, Vec<Diagnostic>>>,
+}
+
+impl Workplace {
+    /// Opens the studio in `studio_dir`, else the nearest one from `cwd`
+    /// upward, else the shipped materials and the example studio. The files of
+    /// `extra_materials` make one layer on top. Relative paths start at `cwd`.
+    ///
+    /// # Errors
+    /// Everything wrong with the folder, `studio.yaml` or any file of materials:
+    /// those matter whatever is asked.
+    pub fn open(
+        studio_dir: Option<&Path>,
+        extra_materials: &[PathBuf],
+        cwd: &Path,
+    ) -> Result<Workplace, Vec<Diagnostic>> {
+        let files = match studio_dir {
+            Some(dir) => named_folder(dir, cwd).map_err(|error| vec![error])?,
+            None => find_studio(cwd).map_or(StudioFiles::Nowhere, |dir| StudioFiles::folder_seen_from(dir, cwd)),
+        };
+        let mut complaints = Vec::new();
+        let mut extra = Vec::new();
+        for path in extra_materials {
+            let text = read_text(&cwd.join(path), &path.to_string_lossy());
+            extra.extend(entries(text, &mut complaints));
+        }
+        match Bench::open(files, &extra, &mut complaints) {
+            Some(home) if complaints.is_empty() => Ok(Workplace {
+                cwd: cwd.to_owned(),
+                home,
+                extra,
+                example: OnceLock::new(),
+            }),
+            _ => Err(complaints),
+        }
+    }
+
+    /// The studio's folder, where there is one.
+    pub fn studio_dir(&self) -> Option<&Path> {
+        match &self.home.files {
+            StudioFiles::Folder { dir, .. } => Some(dir),
+            StudioFiles::Example | StudioFiles::Nowhere => None,
+        }
+    }
+
+    /// The materials: shipped, the studio's over them, extra ones on top.
+    pub fn library(&self) -> &Arc<Library> {
+        &self.home.library
+    }
+
+    /// The studio's settings; the usual ones where there is no studio.
+    pub fn settings(&self) -> &Arc<StudioSettings> {
+        &self.home.settings
+    }
+
+    /// What the user should be told where there is no studio.
+    pub fn notice(&self) -> Option<String> {
+        self.studio_dir().is_none().then(|| {
+            "no studio folder here (no studio.yaml upward): \
+             using the shipped materials and the example studio"
+                .to_owned()
+        })
+    }
+
+    /// A glaze by its file's path or by name, its materials found.
+    ///
+    /// An existing file counts as a path; then names are looked through,
+    /// without case; then what looks like a path (it ends in .yaml or .yml, or
+    /// has a separator) is one.
+    ///
+    /// # Errors
+    /// What is wrong with the file, the name (with the nearest) or the materials.
+    pub fn glaze(&self, name_or_path: &str) -> Result<FoundGlaze, Vec<Diagnostic>> {
+        match self.look_up(name_or_path, Bench::glazes)? {
+            Found::Named(bench, file) => bench.resolve(file.clone()),
+            Found::Path(source) => {
+                let file = read_glaze(&source, self.home.settings.cup).map_err(|error| vec![error])?;
+                self.home
+                    .resolve(file)
+                    .map_err(|errors| self.point_at_its_studio(name_or_path, errors))
+            }
+        }
+    }
+
+    /// A clay by its file's path or by name, as [`Workplace::glaze`].
+    ///
+    /// # Errors
+    /// What is wrong with the file, or the name with the nearest.
+    pub fn clay(&self, name_or_path: &str) -> Result<FoundClay, Vec<Diagnostic>> {
+        let (bench, file) = match self.look_up(name_or_path, Bench::clays)? {
+            Found::Named(bench, file) => (bench, file.clone()),
+            Found::Path(source) => (&self.home, clay_file(&source).map_err(|error| vec![error])?),
+        };
+        Ok(FoundClay {
+            clay: file.clay,
+            source: file.source,
+            origin: bench.origin(),
+        })
+    }
+
+    /// Every glaze that can be used, in order of the file names, and every
+    /// complaint about the others. Without a studio: those of the example.
+    pub fn all_glazes(&self) -> (Vec<FoundGlaze>, Vec<Diagnostic>) {
+        let bench = match self.names() {
+            Ok(bench) => bench,
+            Err(complaints) => return (Vec::new(), complaints),
+        };
+        let mut complaints = bench.glazes().complaints();
+        let mut found = Vec::new();
+        for file in &bench.glazes().items {
+            match bench.resolve(file.clone()) {
+                Ok(glaze) => found.push(glaze),
+                Err(errors) => complaints.extend(errors),
+            }
+        }
+        (found, complaints)
+    }
+
+    /// Every clay that can be used, and every complaint about the others.
+    pub fn all_clays(&self) -> (Vec<FoundClay>, Vec<Diagnostic>) {
+        let bench = match self.names() {
+            Ok(bench) => bench,
+            Err(complaints) => return (Vec::new(), complaints),
+        };
+        let found = bench.clays().items.iter().map(|file| FoundClay {
+            clay: file.clay.clone(),
+            source: file.source.clone(),
+            origin: bench.origin(),
+        });
+        (found.collect(), bench.clays().complaints())
+    }
+
+    /// The whole studio as plain data (without one: the example) and every
+    /// complaint about its glazes and clays; what can be used is in it.
+    pub fn studio(&self) -> (Studio, Vec<Diagnostic>) {
+        let bench = match self.names() {
+            Ok(bench) => bench,
+            Err(complaints) => return (Studio::default(), complaints),
+        };
+        let studio = Studio {
+            settings: (*bench.settings).clone(),
+            library: (*bench.library).clone(),
+            glazes: bench.glazes().items.clone(),
+            clays: bench.clays().items.iter().map(|file| file.clay.clone()).collect(),
+        };
+        let mut complaints = bench.glazes().complaints();
+        complaints.extend(bench.clays().complaints());
+        (studio, complaints)
+    }
+
+    /// The studio's own scripts, in order of their names.
+    pub fn scripts(&self) -> &[ScriptFile] {
+        self.home.scripts()
+    }
+
+    /// The text of a file named in the call: a script, a table.
+    ///
+    /// # Errors
+    /// As [`read_text`].
+    pub fn text(&self, path: &str) -> Result<Source, Diagnostic> {
+        read_text(&self.cwd.join(path), path)
+    }
+
+    /// The studio in which names are looked up.
+    fn names(&self) -> Result<&Bench, Vec<Diagnostic>> {
+        if self.studio_dir().is_some() {
+            return Ok(&self.home);
+        }
+        let example = self.example.get_or_init(|| {
+            let mut complaints = Vec::new();
+            match Bench::open(StudioFiles::Example, &self.extra, &mut complaints) {
+                Some(bench) if complaints.is_empty() => Ok(bench),
+                _ => Err(complaints),
+            }
+        });
+        example.as_ref().map_err(Clone::clone)
+    }
+
+    fn look_up<'a, T: Named>(
+        &'a self,
+        wanted: &str,
+        shelf: impl Fn(&'a Bench) -> &'a Shelf<T>,
+    ) -> Result<Found<'a, T>, Vec<Diagnostic>> {
+        let path = self.cwd.join(wanted);
+        let read_path = || self.text(wanted).map(Found::Path).map_err(|error| vec![error]);
+        if wanted.trim().is_empty() {
+            return Err(vec![Diagnostic::error(
+                "no-name",
+                format!("the {}'s name is empty", T::WHAT),
+            )]);
+        }
+        if path.exists() && !path.is_dir() || has_yaml_ending(wanted) {
+            return read_path();
+        }
+        let bench = self.names()?;
+        if let Some(item) = shelf(bench).find(wanted)? {
+            return Ok(Found::Named(bench, item));
+        }
+        if path.is_dir() || wanted.contains(['/', std::path::MAIN_SEPARATOR]) {
+            return read_path();
+        }
+        let whose = match bench.files {
+            StudioFiles::Example => "in the example studio",
+            _ => "here",
+        };
+        Err(shelf(bench).not_found(wanted, whose))
+    }
+
+    /// Adds to complaints about materials that the glaze's file lies in a
+    /// studio which isn't the one looked in.
+    fn point_at_its_studio(&self, path: &str, mut errors: Vec<Diagnostic>) -> Vec<Diagnostic> {
+        let file = self.cwd.join(path);
+        let its_studio = file.parent().and_then(find_studio);
+        let whole = |dir: &Path| dir.canonicalize().ok();
+        if let (Some(dir), Some(first)) = (its_studio, errors.first_mut())
+            && self.studio_dir().and_then(whole) != whole(&dir)
+        {
+            let hint = format!(
+                "the file lies in a studio: `--studio \"{}\"` sees its materials",
+                dir.display()
+            );
+            first.help = Some(match first.help.take() {
+                Some(help) => format!("{help} Or: {hint}"),
+                None => hint,
+            });
+        }
+        errors
+    }
+}
+
+enum Found<'a, T> {
+    Named(&'a Bench, &'a T),
+    Path(Source),
+}
+
+fn has_yaml_ending(text: &str) -> bool {
+    Path::new(text)
+        .extension()
+        .is_some_and(|ending| ending.eq_ignore_ascii_case("yaml") || ending.eq_ignore_ascii_case("yml"))
+}
+
+/// The folder named with `--studio`.
+fn named_folder(dir: &Path, cwd: &Path) -> Result<StudioFiles, Diagnostic> {
+    let full = cwd.join(dir);
+    let shown = dir.display().to_string();
+    if !full.exists() {
+        return Err(missing(&full, &shown, "folder"));
+    }
+    if !full.is_dir() {
+        return Err(about_file(
+            "not-a-folder",
+            format!("`{shown}` is a file, not a studio's folder"),
+            &shown,
+        )
+        .help("name the folder that holds studio.yaml"));
+    }
+    if full.join(STUDIO_FILE).symlink_metadata().is_err() {
+        return Err(
+            Diagnostic::error("no-studio-file", format!("`{shown}` holds no studio.yaml")).help(
+                match find_studio(&full) {
+                    Some(outer) => format!("the studio above it is `{}`", outer.display()),
+                    None => "`glost init` makes a studio's folder".to_owned(),
+                },
+            ),
+        );
+    }
+    Ok(StudioFiles::Folder {
+        dir: full,
+        shown: dir.to_owned(),
+    })
+}

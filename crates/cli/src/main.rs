@@ -1,2 +1,114 @@
-//! The `glost` command.
-fn main() {}
+//! The `glost` command: arguments, wiring, exit codes.
+//!
+//! Exit codes: 0 done; 1 the answer is no; 2 the input or the call is wrong;
+//! 3 a script broke its bounds.
+
+mod args;
+mod commands;
+mod outcome;
+mod rulebook;
+mod trouble;
+
+use std::io::{self, IsTerminal, Write};
+use std::process::ExitCode;
+
+use clap::Parser;
+use clap::error::ErrorKind;
+use glost_core::diagnostic::Diagnostic;
+use glost_page::layout::Style;
+use serde_json::Value;
+
+use args::{Arguments, Format};
+use outcome::{Failure, Outcome};
+
+/// Complaints shown in text before the rest is only counted.
+const MOST_COMPLAINTS: usize = 8;
+
+fn main() -> ExitCode {
+    let arguments = match Arguments::try_parse() {
+        Ok(arguments) => arguments,
+        Err(error) => return misused(&error),
+    };
+    let format = arguments.common.format;
+    let outcome = commands::run(&arguments, style());
+    ExitCode::from(finish(outcome, format))
+}
+
+fn style() -> Style {
+    let plain = std::env::var_os("NO_COLOR").is_some_and(|value| !value.is_empty());
+    Style { colour: !plain && io::stdout().is_terminal() }
+}
+
+/// A call that can't be read, or a question for help.
+fn misused(error: &clap::Error) -> ExitCode {
+    let asked = matches!(error.kind(), ErrorKind::DisplayHelp | ErrorKind::DisplayVersion);
+    if asked {
+        return ExitCode::from(print(&error.render().to_string(), 0));
+    }
+    let mut words = std::env::args().skip(1);
+    let wants_json = words.any(|word| word == "--format=json") || {
+        let all: Vec<String> = std::env::args().collect();
+        all.windows(2).any(|pair| pair[0] == "--format" && pair[1] == "json")
+    };
+    let rendered = error.render().to_string();
+    if wants_json {
+        let message = rendered.lines().next().unwrap_or_default().trim_start_matches("error: ").to_owned();
+        let help = rendered.lines().skip(1).map(str::trim).filter(|line| !line.is_empty()).collect::<Vec<_>>().join("; ");
+        let diagnostic = Diagnostic::error("bad-call", message).help(help);
+        return ExitCode::from(print(&lines(&glost_page::diagnostic::json(&diagnostic)), 2));
+    }
+    complain(&rendered);
+    ExitCode::from(2)
+}
+
+fn finish(outcome: Outcome, format: Format) -> u8 {
+    match outcome {
+        Ok(answer) => {
+            let code = u8::from(answer.says_no);
+            match format {
+                Format::Text => print(&answer.text, code),
+                Format::Json => print(&lines(&answer.json), code),
+            }
+        }
+        Err(failure) => report(&failure, format),
+    }
+}
+
+fn report(failure: &Failure, format: Format) -> u8 {
+    let code = failure.exit_code();
+    let diagnostics = failure.diagnostics();
+    if format == Format::Json
+        && let Some(first) = diagnostics.first()
+    {
+        return print(&lines(&glost_page::diagnostic::json(first)), code);
+    }
+    let shown: Vec<String> = diagnostics.iter().take(MOST_COMPLAINTS).map(glost_page::diagnostic::text).collect();
+    let mut text = shown.join("\n");
+    if diagnostics.len() > MOST_COMPLAINTS {
+        text.push_str(&format!("\nand {} more like these\n", diagnostics.len() - MOST_COMPLAINTS));
+    }
+    complain(&text);
+    code
+}
+
+fn lines(json: &Value) -> String {
+    serde_json::to_string_pretty(json).map(|text| text + "\n").unwrap_or_default()
+}
+
+/// Prints to stdout. A reader who has gone away is no error; a full disk is.
+fn print(text: &str, code: u8) -> u8 {
+    let mut stdout = io::stdout().lock();
+    match stdout.write_all(text.as_bytes()).and_then(|()| stdout.flush()) {
+        Ok(()) => code,
+        Err(error) if error.kind() == io::ErrorKind::BrokenPipe => code,
+        Err(error) => {
+            complain(&format!("error: the answer can't be written: {error}\n"));
+            2
+        }
+    }
+}
+
+/// Prints to stderr; if even that is gone there is nobody to tell.
+pub(crate) fn complain(text: &str) {
+    let _ = io::stderr().lock().write_all(text.as_bytes());
+}

@@ -95,6 +95,16 @@ impl PassiveFactor {
         self.size -= 1;
     }
 
+    /// The column last projected, in the factor's orthonormal coordinates.
+    pub fn scratch(&self) -> &[f64] {
+        &self.lower[self.size * self.stride..self.size * (self.stride + 1)]
+    }
+
+    /// `h_P` in the factor's orthonormal coordinates: its square is what the set explains.
+    pub fn image(&self) -> &[f64] {
+        &self.image[..self.size]
+    }
+
     /// The least-squares amounts on the set: `out = L'^-1 image`.
     #[inline(always)]
     pub fn amounts(&self, out: &mut [f64]) {

@@ -21,6 +21,7 @@ mod error;
 mod factor;
 pub mod nnls;
 pub mod plain;
+pub mod subset;
 pub(crate) mod unit_columns;
 
 pub use error::KernelError;

@@ -86,3 +86,42 @@ pub fn squared_distance(columns: &[f64], rhs: &[f64], x: &[f64]) -> f64 {
     }
     residual.iter().map(|r| r * r).sum()
 }
+
+/// The `wanted` best fits with the first `free` columns and at most `at_most` others, by
+/// solving every subset. Fits equal to 1e-6 in every row count once. Returns distances and
+/// amounts, best first.
+pub fn best_subsets(columns: &[f64], rhs: &[f64], free: usize, at_most: usize, wanted: usize) -> Vec<(f64, Vec<f64>)> {
+    let rows = rhs.len().max(1);
+    let count = columns.len() / rows;
+    let mut fits: Vec<(f64, Vec<f64>)> = Vec::new();
+    let mut subsets: Vec<Vec<usize>> = vec![(0..free).collect()];
+    while let Some(subset) = subsets.pop() {
+        let part: Vec<f64> = subset
+            .iter()
+            .flat_map(|j| columns[j * rows..(j + 1) * rows].iter().copied())
+            .collect();
+        let mut x = vec![0.0; count];
+        for (j, amount) in subset.iter().zip(nnls(&part, rhs)) {
+            x[*j] = amount;
+        }
+        fits.push((squared_distance(columns, rhs, &x), x));
+        if subset.len() < free + at_most {
+            let next = subset.last().map_or(0, |j| j + 1).max(free);
+            subsets.extend((next..count).map(|j| subset.iter().copied().chain([j]).collect()));
+        }
+    }
+    fits.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let mut distinct: Vec<(f64, Vec<f64>)> = Vec::new();
+    for (distance, x) in fits {
+        let same = |y: &Vec<f64>| {
+            (0..rhs.len()).all(|i| {
+                let difference: f64 = (0..count).map(|j| columns[j * rows + i] * (x[j] - y[j])).sum();
+                difference.abs() <= 1e-6
+            })
+        };
+        if distinct.len() < wanted && !distinct.iter().any(|(_, y)| same(y)) {
+            distinct.push((distance, x));
+        }
+    }
+    distinct
+}

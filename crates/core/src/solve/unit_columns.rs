@@ -80,7 +80,6 @@ impl UnitColumns {
     }
 
     /// Computes every inner product once, for callers that solve many subsets.
-    #[allow(dead_code)] // used by best subset, which follows
     pub fn fill_gram(&mut self) {
         let n = self.count;
         self.gram.clear();
@@ -100,6 +99,11 @@ impl UnitColumns {
     #[inline(always)]
     pub fn column(&self, j: usize) -> &[f64] {
         &self.columns[j * self.stride..(j + 1) * self.stride]
+    }
+
+    /// The inner products of column `i` with all columns; [`UnitColumns::fill_gram`] first.
+    pub fn gram_row(&self, i: usize) -> &[f64] {
+        &self.gram[i * self.count..(i + 1) * self.count]
     }
 
     /// Inner product of columns `i` and `j`.

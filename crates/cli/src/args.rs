@@ -1,0 +1,186 @@
+//! The command line as it is typed.
+
+use std::path::PathBuf;
+
+use clap::{Args, Parser, Subcommand, ValueEnum};
+
+/// Glaze chemistry for a studio: what a glaze is, whether it is inside limits,
+/// what to weigh when a material is gone, which tiles to test.
+#[derive(Debug, Parser)]
+#[command(name = "glost", version, max_term_width = 80)]
+pub(crate) struct Arguments {
+    #[command(flatten)]
+    pub(crate) common: Common,
+    #[command(subcommand)]
+    pub(crate) command: Command,
+}
+
+/// Options of every command.
+#[derive(Debug, Args)]
+pub(crate) struct Common {
+    /// The studio's folder; else the nearest folder upward with a studio.yaml
+    #[arg(long, global = true, value_name = "DIR")]
+    pub(crate) studio: Option<PathBuf>,
+    /// A further materials file for this call, over the studio's (repeatable)
+    #[arg(long, global = true, value_name = "FILE")]
+    pub(crate) materials: Vec<PathBuf>,
+    /// How to answer
+    #[arg(long, global = true, value_enum, default_value_t = Format::Text)]
+    pub(crate) format: Format,
+}
+
+/// How an answer is written.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(crate) enum Format {
+    Text,
+    Json,
+}
+
+/// Whether additions count.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(crate) enum AdditionsOption {
+    In,
+    Out,
+}
+
+#[derive(Debug, Subcommand)]
+pub(crate) enum Command {
+    /// What a glaze is once fired: unity formula, ratios, loss on ignition
+    Unity(UnityOptions),
+    /// Run checks and limits on a glaze
+    Check(CheckOptions),
+    /// New weights when a material is gone, the fired chemistry held
+    Swap(SwapOptions),
+    /// Plan test tiles between glazes
+    Blend(BlendOptions),
+    /// Weigh and fire a chemical formula
+    Formula(FormulaOptions),
+    /// List materials, or show one
+    Materials(MaterialsOptions),
+    /// List scripts, or show one
+    Script(ScriptOptions),
+    /// Make a studio folder
+    Init(InitOptions),
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct UnityOptions {
+    /// A glaze's file or name
+    pub(crate) glaze: String,
+    /// Count the additions, or leave them out
+    #[arg(long, value_enum, default_value_t = AdditionsOption::In)]
+    pub(crate) additions: AdditionsOption,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct CheckOptions {
+    /// A glaze's file or name
+    pub(crate) glaze: String,
+    /// A script to run (repeatable); else every check that says it applies
+    #[arg(long, value_name = "SCRIPT")]
+    pub(crate) script: Vec<String>,
+    /// What the glaze is for: tableware, wall tile, floor, outdoor, decorative
+    #[arg(long = "use", value_name = "USE")]
+    pub(crate) usage: Option<String>,
+    /// The clay it goes on, a file or a name
+    #[arg(long, visible_alias = "body", value_name = "CLAY")]
+    pub(crate) clay: Option<String>,
+    /// Set a script's option: name=value (repeatable)
+    #[arg(long, value_name = "NAME=VALUE")]
+    pub(crate) set: Vec<String>,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct SwapOptions {
+    /// A glaze's file or name
+    pub(crate) glaze: String,
+    /// The material that is gone (repeatable)
+    #[arg(long, value_name = "MATERIAL", required = true)]
+    pub(crate) out: Vec<String>,
+    /// A newcomer to allow, instead of what is in stock or buyable (repeatable)
+    #[arg(long, value_name = "MATERIAL")]
+    pub(crate) with: Vec<String>,
+    /// How many newcomers at most
+    #[arg(long, value_name = "N")]
+    pub(crate) at_most: Option<usize>,
+    /// The swap script
+    #[arg(long, value_name = "SCRIPT", default_value = "swap/closest")]
+    pub(crate) script: String,
+    /// How many proposals to show
+    #[arg(long, value_name = "N", default_value_t = 3)]
+    pub(crate) show: usize,
+    /// Grams of base for the weighed column
+    #[arg(long, value_name = "WEIGHT", default_value = "100 g")]
+    pub(crate) dry: String,
+    /// Set an option of the script: name=value (repeatable)
+    #[arg(long, value_name = "NAME=VALUE")]
+    pub(crate) set: Vec<String>,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct BlendOptions {
+    /// The design: line, or a blend script's name
+    pub(crate) kind: String,
+    /// The glazes at the ends, files or names
+    #[arg(required = true)]
+    pub(crate) ends: Vec<String>,
+    /// How many tiles a line has, its ends included
+    #[arg(long, value_name = "N", default_value_t = 5)]
+    pub(crate) steps: usize,
+    /// A blend script instead of the one named after the design
+    #[arg(long, value_name = "SCRIPT")]
+    pub(crate) script: Option<String>,
+    /// Base for one tile
+    #[arg(long, value_name = "WEIGHT", default_value = "100 g")]
+    pub(crate) dry: String,
+    /// Slurry for one tile, to blend wet
+    #[arg(long, value_name = "VOLUME")]
+    pub(crate) volume: Option<String>,
+    /// Density of the slurry in g/ml
+    #[arg(long, value_name = "DENSITY")]
+    pub(crate) density: Option<String>,
+    /// Set an option of the script: name=value (repeatable)
+    #[arg(long, value_name = "NAME=VALUE")]
+    pub(crate) set: Vec<String>,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct FormulaOptions {
+    /// A formula such as "Al2Si2O5(OH)4"
+    pub(crate) formula: String,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct MaterialsOptions {
+    /// A material's name
+    pub(crate) name: Option<String>,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct ScriptOptions {
+    #[command(subcommand)]
+    pub(crate) command: ScriptCommand,
+}
+
+#[derive(Debug, Subcommand)]
+pub(crate) enum ScriptCommand {
+    /// All scripts, the studio's and the shipped ones
+    List,
+    /// What a script does, its options and its source
+    Show {
+        /// The script's name
+        name: String,
+        /// Print its text instead, to copy it
+        #[arg(long)]
+        text: bool,
+    },
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct InitOptions {
+    /// The folder to make
+    pub(crate) dir: PathBuf,
+    /// Copy the example studio into it
+    #[arg(long)]
+    pub(crate) example: bool,
+}

@@ -1,0 +1,20 @@
+use glost_core::diagnostic::Diagnostic;
+use glost_core::material::Material;
+use glost_page::layout::Style;
+use glost_page::materials::{list_json, list_text, material_json, material_text};
+use glost_studio::Workplace;
+
+use crate::args::MaterialsOptions;
+use crate::outcome::{Answer, Outcome};
+
+pub(super) fn run(options: &MaterialsOptions, workplace: &Workplace, style: Style) -> Outcome {
+    let library = workplace.library();
+    let Some(name) = &options.name else {
+        let all: Vec<&Material> = library.iter().map(AsRef::as_ref).collect();
+        return Ok(Answer::yes(list_text(&all, style), list_json(&all)));
+    };
+    let material = library.find(name).ok_or_else(|| {
+        Diagnostic::error("unknown-material", format!("no material is called `{name}`")).maybe_help(library.suggestion(name))
+    })?;
+    Ok(Answer::yes(material_text(material, style), material_json(material)))
+}

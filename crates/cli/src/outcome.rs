@@ -1,0 +1,58 @@
+//! What a command ends with, and its exit code.
+
+use glost_core::diagnostic::Diagnostic;
+use serde_json::Value;
+
+/// What goes to stdout.
+#[derive(Debug)]
+pub(crate) struct Answer {
+    pub(crate) text: String,
+    pub(crate) json: Value,
+    /// The answer is no: exit 1.
+    pub(crate) says_no: bool,
+}
+
+impl Answer {
+    pub(crate) fn yes(text: String, json: Value) -> Answer {
+        Answer { text, json, says_no: false }
+    }
+}
+
+/// Why there is no answer.
+#[derive(Debug)]
+pub(crate) enum Failure {
+    /// The input or the call is wrong: exit 2.
+    Wrong(Vec<Diagnostic>),
+    /// A script broke its bounds: exit 3.
+    BrokeBounds(Diagnostic),
+}
+
+impl From<Diagnostic> for Failure {
+    fn from(diagnostic: Diagnostic) -> Failure {
+        Failure::Wrong(vec![diagnostic])
+    }
+}
+
+impl From<Vec<Diagnostic>> for Failure {
+    fn from(diagnostics: Vec<Diagnostic>) -> Failure {
+        Failure::Wrong(diagnostics)
+    }
+}
+
+impl Failure {
+    pub(crate) fn exit_code(&self) -> u8 {
+        match self {
+            Failure::Wrong(_) => 2,
+            Failure::BrokeBounds(_) => 3,
+        }
+    }
+
+    pub(crate) fn diagnostics(&self) -> &[Diagnostic] {
+        match self {
+            Failure::Wrong(diagnostics) => diagnostics,
+            Failure::BrokeBounds(diagnostic) => std::slice::from_ref(diagnostic),
+        }
+    }
+}
+
+pub(crate) type Outcome = Result<Answer, Failure>;

@@ -1,0 +1,217 @@
+//! A lower bound for a node, and the column to branch on.
+//!
+//! Each column is capped: with non-negative columns, nothing takes an overshoot away again,
+//! so a fit under the threshold uses no more of column `j` than `cap_j`. Then "at most r
+//! columns" implies `sum x_j / cap_j <= r`, and for any multiplier `lambda >= 0`
+//! `min |A x - b|^2 + lambda (sum x_j / cap_j - r)` over `x >= 0` is a lower bound (Geoffrion,
+//! *Math. Programming Study* 2, 82-114, 1974). It is concave in `lambda`; two tangents
+//! that cross give the next multiplier to try.
+
+use super::super::unit_columns::UnitColumns;
+use super::Search;
+
+/// Gradient tolerance of a relaxation, times `|b|`; the error it leaves in the bound is of
+/// the order of its square.
+const RELAXED: f64 = 1e-10;
+/// Multipliers tried for a node.
+const MULTIPLIERS: usize = 6;
+/// Work charged for one relaxation.
+const RELAXATION_WORK: u64 = 100;
+
+/// What became of a node.
+pub(super) enum Verdict {
+    /// Nothing in it can enter the pool, or all of it that can has.
+    Done,
+    /// Choose or forbid this column next.
+    Branch(usize),
+}
+
+/// Largest amount of each column in any fit within the threshold.
+#[derive(Debug, Clone, Default)]
+pub(super) struct Caps {
+    /// In unit columns; empty if some column has a negative entry: then there are no caps.
+    limits: Vec<f64>,
+    /// The distance they hold for.
+    within: f64,
+    valid: bool,
+}
+
+impl Caps {
+    /// Forgets the caps; decides whether the problem has any.
+    pub fn reset(&mut self, problem: &UnitColumns) {
+        self.within = f64::INFINITY;
+        self.valid = (0..problem.count).all(|j| problem.column(j).iter().all(|v| *v >= 0.0));
+        self.limits.clear();
+        self.limits
+            .resize(problem.count, problem.rhs_squared.sqrt().max(1e-300));
+    }
+
+    /// Tightens the caps once the distance to beat has fallen by a thousandth.
+    fn tighten(&mut self, problem: &UnitColumns, within: f64) {
+        if !self.valid || within >= 0.999 * self.within {
+            return;
+        }
+        self.within = within;
+        for (j, limit) in self.limits.iter_mut().enumerate() {
+            *limit = cap(problem, j, within);
+        }
+    }
+}
+
+/// Largest `x` for which the overshoot `|max(0, a_j x - b)|^2` stays within `within`, from
+/// above to a thousandth. Never above `|b|`: an optimal fit of non-negative columns is no
+/// longer than `b`.
+fn cap(problem: &UnitColumns, j: usize, within: f64) -> f64 {
+    let overshoot = |x: f64| -> f64 {
+        let terms = problem.column(j).iter().zip(&problem.rhs);
+        terms.map(|(a, b)| (a * x - b).max(0.0)).map(|v| v * v).sum()
+    };
+    let (mut low, mut high) = (0.0, problem.rhs_squared.sqrt().max(1e-300));
+    if overshoot(high) > within {
+        while high - low > 1e-3 * high {
+            let middle = 0.5 * (low + high);
+            if overshoot(middle) > within {
+                high = middle
+            } else {
+                low = middle
+            }
+            if high < 1e-12 * problem.rhs_squared.sqrt() {
+                break;
+            }
+        }
+    }
+    high
+}
+
+impl Search {
+    /// Bounds the node of `chosen` and the columns allowed at `depth`, `left` to choose.
+    pub(super) fn bound(&mut self, depth: usize, left: usize) -> Verdict {
+        self.caps.tighten(&self.problem, self.pool.worst());
+        self.columns.clear();
+        self.columns.extend(0..self.free);
+        self.columns.extend_from_slice(&self.chosen);
+        self.columns.extend_from_slice(&self.nodes[depth].allowed);
+        let relaxed = self.relax(0.0);
+        if relaxed >= self.pool.threshold() {
+            return Verdict::Done;
+        }
+        let share = self.read_support();
+        if self.support.is_empty() {
+            // the chosen columns fit as well as all that are allowed: nothing to add
+            return Verdict::Done;
+        }
+        if self.support.len() <= left {
+            self.solve_support(left);
+            if !self.pool.several() {
+                return Verdict::Done;
+            }
+        } else if self.caps.valid && share > left as f64 {
+            let slope = share - left as f64;
+            if self.raise_multiplier(depth, left, relaxed, slope) {
+                return Verdict::Done;
+            }
+        }
+        self.support.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
+        let column = self.support[0].1;
+        self.solve_support(left);
+        Verdict::Branch(column)
+    }
+
+    /// Solves the relaxation of `columns` at a multiplier already in `penalty`.
+    fn relax(&mut self, multiplier: f64) -> f64 {
+        self.work += RELAXATION_WORK;
+        let tolerance = RELAXED * self.problem.rhs_squared.sqrt();
+        let penalty = (multiplier > 0.0).then_some(&self.penalty[..]);
+        self.active.solve(&self.problem, &self.columns, penalty, tolerance)
+    }
+
+    /// Notes the columns in use that are neither free nor chosen, with their shares of
+    /// their caps; returns the sum of the shares.
+    fn read_support(&mut self) -> f64 {
+        self.support.clear();
+        let mut sum = 0.0;
+        for (&j, &amount) in self.active.passive.iter().zip(&self.active.amounts) {
+            if j >= self.free && !self.chosen.contains(&j) && amount > 1e-12 * self.caps.limits[j] {
+                let share = amount / self.caps.limits[j];
+                self.support.push((share, j));
+                sum += share;
+            }
+        }
+        sum
+    }
+
+    /// Solves chosen plus the first `left` of the support, a rounding of the relaxation.
+    fn solve_support(&mut self, left: usize) {
+        self.columns.clear();
+        self.columns.extend(0..self.free);
+        self.columns.extend_from_slice(&self.chosen);
+        self.columns.extend(self.support.iter().take(left).map(|s| s.1));
+        self.work += 1;
+        self.solve_columns();
+    }
+
+    /// Climbs the concave dual from its value and slope at zero. True if the bound reaches
+    /// the threshold; else `support` is that of the last multiplier with any.
+    fn raise_multiplier(&mut self, depth: usize, left: usize, value: f64, slope: f64) -> bool {
+        let threshold = self.pool.threshold();
+        let (mut low, mut high) = (Tangent { at: 0.0, value, slope }, None::<Tangent>);
+        for _ in 0..MULTIPLIERS {
+            let multiplier = match high {
+                None => low.at + 1.02 * (threshold - low.value) / low.slope,
+                Some(high) => low.crossing(high),
+            };
+            let best_possible = low.value + low.slope * (multiplier - low.at);
+            if !(multiplier > low.at && multiplier.is_finite()) || (high.is_some() && best_possible < threshold) {
+                return false;
+            }
+            for &j in &self.nodes[depth].allowed {
+                self.penalty[j] = 0.5 * multiplier / self.caps.limits[j];
+            }
+            for &j in &self.chosen {
+                self.penalty[j] = 0.0;
+            }
+            let value = self.relax(multiplier) - multiplier * left as f64;
+            if value >= threshold {
+                return true;
+            }
+            let before = std::mem::take(&mut self.support);
+            let share = self.read_support();
+            if self.support.is_empty() {
+                self.support = before;
+            } else {
+                self.scratch.spare = before;
+            }
+            let here = Tangent {
+                at: multiplier,
+                value,
+                slope: share - left as f64,
+            };
+            if here.slope > 0.0 {
+                low = here
+            } else {
+                high = Some(here)
+            }
+            if here.slope.abs() < 1e-6 {
+                return false;
+            }
+        }
+        false
+    }
+}
+
+/// Value and slope of the dual at a multiplier.
+#[derive(Clone, Copy)]
+struct Tangent {
+    at: f64,
+    value: f64,
+    slope: f64,
+}
+
+impl Tangent {
+    /// Where two tangents meet.
+    fn crossing(self, other: Tangent) -> f64 {
+        let here = self.value - self.slope * self.at;
+        let there = other.value - other.slope * other.at;
+        (there - here) / (self.slope - other.slope)
+    }
+}

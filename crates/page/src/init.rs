@@ -1,0 +1,20 @@
+//! `glost init`.
+
+use crate::layout::{Style, indented};
+
+/// What was made, and what to do next.
+pub fn text(dir: &str, files: &[String], example: bool, style: Style) -> String {
+    let mut text = style.bold(&format!("Made a studio in {dir}."));
+    text.push_str("\n\n");
+    for file in files {
+        text.push_str(&format!("  {file}\n"));
+    }
+    text.push('\n');
+    let next = if example {
+        "cd into it and run `glost swap \"Lamplight clear\" --out \"feldspar A\"`, then put your own materials and glazes in place of these."
+    } else {
+        "put your suppliers' sheets into materials/, one glaze a file into glazes/, then `glost unity` and the glaze's name."
+    };
+    text.push_str(&indented("Next: ", next));
+    text
+}

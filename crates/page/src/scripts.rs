@@ -1,0 +1,123 @@
+//! `glost script list` and `glost script show`.
+
+use serde_json::{Value, json};
+
+use crate::layout::{Align, Style, Table, indented, paragraph};
+
+/// What is known about a script before it runs.
+#[derive(Debug, Clone)]
+pub struct ScriptView {
+    /// Its name, `check/alkali-balance`.
+    pub name: String,
+    /// Its kind.
+    pub kind: String,
+    /// Its title.
+    pub title: String,
+    /// Where its numbers come from.
+    pub source: String,
+    /// What it says in its header comment.
+    pub purpose: String,
+    /// The uses it applies to; empty: all.
+    pub uses: Vec<String>,
+    /// Whether it comes with Glost.
+    pub shipped: bool,
+    /// Its options.
+    pub options: Vec<OptionView>,
+    /// Its tables: name and columns.
+    pub tables: Vec<(String, Vec<String>)>,
+}
+
+/// One option of a script.
+#[derive(Debug, Clone)]
+pub struct OptionView {
+    /// Its name.
+    pub name: String,
+    /// Its value now, as text.
+    pub value: String,
+    /// Its unit.
+    pub unit: Option<String>,
+    /// Least and most.
+    pub range: (Option<f64>, Option<f64>),
+    /// What it does.
+    pub help: String,
+}
+
+/// The list as JSON.
+pub fn list_json(scripts: &[ScriptView]) -> Value {
+    json!({"scripts": scripts.iter().map(show_json).collect::<Vec<_>>()})
+}
+
+/// One script as JSON.
+pub fn show_json(script: &ScriptView) -> Value {
+    json!({
+        "name": script.name,
+        "kind": script.kind,
+        "title": script.title,
+        "source": script.source,
+        "purpose": script.purpose,
+        "uses": script.uses,
+        "shipped": script.shipped,
+        "options": script.options.iter().map(|option| json!({
+            "name": option.name, "value": option.value, "unit": option.unit,
+            "min": option.range.0, "max": option.range.1, "help": option.help,
+        })).collect::<Vec<_>>(),
+        "tables": script.tables.iter().map(|(name, columns)| json!({"name": name, "columns": columns})).collect::<Vec<_>>(),
+    })
+}
+
+/// The list for a terminal.
+pub fn list_text(scripts: &[ScriptView], style: Style) -> String {
+    let own = scripts.iter().filter(|script| !script.shipped).count();
+    let mut text = style.bold(&format!(
+        "{own} scripts of your own, {} that come with Glost.",
+        scripts.len() - own
+    ));
+    text.push_str("\n\n");
+    let mut table = Table::new(&[Align::Left, Align::Left]);
+    for script in scripts {
+        let mut title = script.title.clone();
+        if !script.shipped {
+            title.push_str(" (yours)");
+        }
+        table.row([script.name.clone(), title]);
+    }
+    text.push_str(&table.text());
+    text.push('\n');
+    text.push_str(&paragraph(
+        "`glost script show NAME` tells what one does; `glost script show NAME --text` prints it, to copy into your studio's scripts/ and change.",
+        0,
+    ));
+    text
+}
+
+/// One script for a terminal.
+pub fn show_text(script: &ScriptView, style: Style) -> String {
+    let mut text = style.bold(&format!("{}: {}", script.name, script.title));
+    text.push_str("\n\n");
+    if !script.purpose.is_empty() {
+        text.push_str(&paragraph(&script.purpose, 0));
+        text.push('\n');
+    }
+    text.push_str(&indented("Kind: ", &script.kind));
+    if !script.uses.is_empty() {
+        text.push_str(&indented("For: ", &script.uses.join(", ")));
+    }
+    for option in &script.options {
+        let unit = option.unit.as_ref().map(|unit| format!(" {unit}")).unwrap_or_default();
+        let range = match option.range {
+            (Some(least), Some(most)) => format!(", {} to {}", crate::number::plain(least), crate::number::plain(most)),
+            (Some(least), None) => format!(", from {}", crate::number::plain(least)),
+            (None, Some(most)) => format!(", up to {}", crate::number::plain(most)),
+            (None, None) => String::new(),
+        };
+        text.push_str(&indented(
+            "Option: ",
+            &format!("{} = {}{unit}{range}: {}", option.name, option.value, option.help),
+        ));
+    }
+    for (name, columns) in &script.tables {
+        text.push_str(&indented("Table: ", &format!("{name} with {}", columns.join(", "))));
+    }
+    text.push_str(&indented("Source: ", &script.source));
+    text
+}

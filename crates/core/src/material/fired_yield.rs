@@ -304,17 +304,27 @@ impl FiredYield {
                 mix.loss_grams += share * part.loss_grams;
                 mix.moisture_grams += share * part.moisture_grams;
             }
-            mix.tolerance.extend(
-                part.tolerance
-                    .iter()
-                    .map(|(oxide, deviation)| (*oxide, deviation * share)),
-            );
-            mix.assumptions.extend(part.assumptions.iter().cloned());
+            for (oxide, deviation) in &part.tolerance {
+                mix.widen(*oxide, deviation * share);
+            }
+            for sentence in &part.assumptions {
+                if !mix.assumptions.contains(sentence) {
+                    mix.assumptions.push(sentence.clone());
+                }
+            }
             if matches!(part.loss_standing, LossStanding::ByDifference | LossStanding::Unknown) {
                 mix.loss_standing = part.loss_standing;
             }
         }
         Some(mix)
+    }
+
+    /// Adds an independent standard deviation of an oxide: the squares add up.
+    fn widen(&mut self, oxide: Oxide, deviation: f64) {
+        match self.tolerance.iter_mut().find(|(known, _)| *known == oxide) {
+            Some((_, known)) => *known = known.hypot(deviation),
+            None => self.tolerance.push((oxide, deviation)),
+        }
     }
 }
 

@@ -4,6 +4,7 @@ mod entry;
 mod fired_yield;
 mod kind;
 mod library;
+mod mix;
 
 pub use entry::{Makeup, MaterialEntry, read_materials};
 pub use fired_yield::{FiredYield, LossStanding, PrintedAnalysis, SUM_ACCEPTED, SUM_UNQUESTIONED, Verdict};

@@ -20,7 +20,9 @@ pub struct Ran {
 impl Bench {
     /// An empty folder: no studio.
     pub fn empty() -> Bench {
-        Bench { dir: tempfile::tempdir().unwrap() }
+        Bench {
+            dir: tempfile::tempdir().unwrap(),
+        }
     }
 
     /// A folder with a copy of the example studio.
@@ -65,8 +67,16 @@ impl Bench {
     /// Everything that a person sees, for a snapshot.
     pub fn screen(&self, arguments: &[&str]) -> String {
         let ran = self.run(arguments);
-        let quoted: Vec<String> =
-            arguments.iter().map(|word| if word.contains([' ', '(', '>']) { format!("\"{word}\"") } else { (*word).to_owned() }).collect();
+        let quoted: Vec<String> = arguments
+            .iter()
+            .map(|word| {
+                if word.contains([' ', '(', '>']) {
+                    format!("\"{word}\"")
+                } else {
+                    (*word).to_owned()
+                }
+            })
+            .collect();
         let mut screen = format!("$ glost {}\n{}", quoted.join(" "), ran.stdout);
         if !ran.stderr.is_empty() {
             screen.push_str(&format!("--- on stderr\n{}", ran.stderr));

@@ -87,7 +87,10 @@ fn nothing_in_stock_to_swap_to() {
     let bench = Bench::empty();
     bench.file("s/studio.yaml", "studio: Bare shelf\n");
     bench.file("s/materials/m.yaml", "materials:\n  - { name: spar, kind: mineral, basis: fired, source: x, stock: 0 kg, analysis: { SiO2: 66, Al2O3: 18, K2O: 16 } }\n");
-    bench.file("s/glazes/a.yaml", "glaze: A\nparts: { spar: 40, silica: 30, whiting: 20, kaolin: 10 }\n");
+    bench.file(
+        "s/glazes/a.yaml",
+        "glaze: A\nparts: { spar: 40, silica: 30, whiting: 20, kaolin: 10 }\n",
+    );
     let screen = bench.screen(&["--studio", "s", "swap", "A", "--out", "spar"]);
     assert!(screen.ends_with("--- exit 2\n"), "{screen}");
     insta::assert_snapshot!(screen);
@@ -125,7 +128,10 @@ fn a_glaze_without_flux_still_has_its_percentages() {
 fn carriage_returns_and_a_byte_order_mark_are_accepted() {
     let bench = Bench::empty();
     bench.file("plain.yaml", "glaze: A\ncone: 04\nparts: { silica: 50, whiting: 50 }\n");
-    bench.file("marked.yaml", "\u{feff}glaze: A\r\ncone: 04\r\nparts: { silica: 50, whiting: 50 }\r\n");
+    bench.file(
+        "marked.yaml",
+        "\u{feff}glaze: A\r\ncone: 04\r\nparts: { silica: 50, whiting: 50 }\r\n",
+    );
     let plain = bench.run(&["unity", "plain.yaml"]);
     let marked = bench.run(&["unity", "marked.yaml"]);
     assert_eq!((plain.code, &plain.stdout), (0, &marked.stdout));
@@ -146,6 +152,9 @@ fn init_never_writes_over_a_studio() {
     let before = std::fs::read_to_string(bench.path().join("studio/studio.yaml")).unwrap();
     let screen = bench.screen(&["init", "studio"]);
     assert!(screen.ends_with("--- exit 2\n"), "{screen}");
-    assert_eq!(std::fs::read_to_string(bench.path().join("studio/studio.yaml")).unwrap(), before);
+    assert_eq!(
+        std::fs::read_to_string(bench.path().join("studio/studio.yaml")).unwrap(),
+        before
+    );
     insta::assert_snapshot!(screen);
 }

@@ -14,7 +14,11 @@ fn shell(bench: &Bench, folder: &mut String, command: &str) -> String {
         return String::new();
     }
     let exe = Path::new(env!("CARGO_BIN_EXE_glost"));
-    let path = format!("{}:{}", exe.parent().unwrap().display(), std::env::var("PATH").unwrap_or_default());
+    let path = format!(
+        "{}:{}",
+        exe.parent().unwrap().display(),
+        std::env::var("PATH").unwrap_or_default()
+    );
     let output = Command::new("sh")
         .args(["-c", command])
         .current_dir(bench.path().join(&*folder))
@@ -40,7 +44,10 @@ fn the_tour_shows_what_comes_out() {
         renewed.push_str(before);
         for line in block[..end].lines().filter_map(|line| line.strip_prefix("$ ")) {
             renewed.push_str(&format!("$ {line}\n"));
-            let shown: String = shell(&bench, &mut folder, line).lines().map(|line| format!("{}\n", line.trim_end())).collect();
+            let shown: String = shell(&bench, &mut folder, line)
+                .lines()
+                .map(|line| format!("{}\n", line.trim_end()))
+                .collect();
             renewed.push_str(&shown);
         }
         rest = &block[end..];
@@ -52,5 +59,8 @@ fn the_tour_shows_what_comes_out() {
         std::fs::write(&path, &renewed).unwrap();
         return;
     }
-    assert_eq!(renewed, readme, "run UPDATE_README=1 cargo test readme and look at what changed");
+    assert_eq!(
+        renewed, readme,
+        "run UPDATE_README=1 cargo test readme and look at what changed"
+    );
 }

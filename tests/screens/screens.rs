@@ -13,24 +13,162 @@ macro_rules! screen {
 }
 
 screen!(unity_of_the_example, Bench::empty(), "unity", "Lamplight clear");
-screen!(unity_without_additions, Bench::empty(), "unity", "Mothwing tin white", "--additions", "out");
-screen!(unity_as_json, Bench::empty(), "unity", "Highfell clear", "--format", "json");
-screen!(check_tableware, Bench::empty(), "check", "Lamplight clear", "--use", "tableware");
+screen!(
+    unity_without_additions,
+    Bench::empty(),
+    "unity",
+    "Mothwing tin white",
+    "--additions",
+    "out"
+);
+screen!(
+    unity_as_json,
+    Bench::empty(),
+    "unity",
+    "Highfell clear",
+    "--format",
+    "json"
+);
+screen!(
+    check_tableware,
+    Bench::empty(),
+    "check",
+    "Lamplight clear",
+    "--use",
+    "tableware"
+);
 screen!(check_copper_green, Bench::empty(), "check", "Millpond copper green");
-screen!(check_one_limit_set, Bench::empty(), "check", "Highfell clear", "--script", "limits/stoneware-cone-8-12");
+screen!(
+    check_one_limit_set,
+    Bench::empty(),
+    "check",
+    "Highfell clear",
+    "--script",
+    "limits/stoneware-cone-8-12"
+);
 screen!(check_of_a_bought_powder, Bench::empty(), "check", "bought clear");
-screen!(check_as_json, Bench::empty(), "check", "Lamplight clear", "--use", "tableware", "--format", "json");
-screen!(swap_the_feldspar, Bench::empty(), "swap", "Lamplight clear", "--out", "feldspar A");
-screen!(swap_to_a_named_one, Bench::empty(), "swap", "Lamplight clear", "--out", "feldspar A", "--with", "feldspar C", "--dry", "5 kg");
-screen!(swap_a_clay, Bench::empty(), "swap", "Lamplight clear", "--out", "kaolin");
-screen!(swap_an_addition, Bench::empty(), "swap", "Mothwing tin white", "--out", "tin oxide");
-screen!(swap_one_for_one, Bench::empty(), "swap", "Lamplight clear", "--out", "feldspar A", "--script", "swap/one-for-one");
-screen!(swap_as_json, Bench::empty(), "swap", "Lamplight clear", "--out", "feldspar A", "--show", "1", "--format", "json");
-screen!(swap_to_something_far, Bench::empty(), "swap", "Lamplight clear", "--out", "whiting", "--with", "talc");
-screen!(blend_a_line, Bench::empty(), "blend", "line", "Lamplight clear", "Highfell clear");
-screen!(blend_a_line_wet, Bench::empty(), "blend", "line", "Lamplight clear", "Millpond copper green", "--steps", "3", "--volume", "30 ml");
-screen!(blend_as_json, Bench::empty(), "blend", "line", "Lamplight clear", "Highfell clear", "--steps", "2", "--format", "json");
-screen!(blend_with_a_powder, Bench::empty(), "blend", "line", "bought clear", "Hearthside clear", "--steps", "3", "--dry", "20 g");
+screen!(
+    check_as_json,
+    Bench::empty(),
+    "check",
+    "Lamplight clear",
+    "--use",
+    "tableware",
+    "--format",
+    "json"
+);
+screen!(
+    swap_the_feldspar,
+    Bench::empty(),
+    "swap",
+    "Lamplight clear",
+    "--out",
+    "feldspar A"
+);
+screen!(
+    swap_to_a_named_one,
+    Bench::empty(),
+    "swap",
+    "Lamplight clear",
+    "--out",
+    "feldspar A",
+    "--with",
+    "feldspar C",
+    "--dry",
+    "5 kg"
+);
+screen!(
+    swap_a_clay,
+    Bench::empty(),
+    "swap",
+    "Lamplight clear",
+    "--out",
+    "kaolin"
+);
+screen!(
+    swap_an_addition,
+    Bench::empty(),
+    "swap",
+    "Mothwing tin white",
+    "--out",
+    "tin oxide"
+);
+screen!(
+    swap_one_for_one,
+    Bench::empty(),
+    "swap",
+    "Lamplight clear",
+    "--out",
+    "feldspar A",
+    "--script",
+    "swap/one-for-one"
+);
+screen!(
+    swap_as_json,
+    Bench::empty(),
+    "swap",
+    "Lamplight clear",
+    "--out",
+    "feldspar A",
+    "--show",
+    "1",
+    "--format",
+    "json"
+);
+screen!(
+    swap_to_something_far,
+    Bench::empty(),
+    "swap",
+    "Lamplight clear",
+    "--out",
+    "whiting",
+    "--with",
+    "talc"
+);
+screen!(
+    blend_a_line,
+    Bench::empty(),
+    "blend",
+    "line",
+    "Lamplight clear",
+    "Highfell clear"
+);
+screen!(
+    blend_a_line_wet,
+    Bench::empty(),
+    "blend",
+    "line",
+    "Lamplight clear",
+    "Millpond copper green",
+    "--steps",
+    "3",
+    "--volume",
+    "30 ml"
+);
+screen!(
+    blend_as_json,
+    Bench::empty(),
+    "blend",
+    "line",
+    "Lamplight clear",
+    "Highfell clear",
+    "--steps",
+    "2",
+    "--format",
+    "json"
+);
+screen!(
+    blend_with_a_powder,
+    Bench::empty(),
+    "blend",
+    "line",
+    "bought clear",
+    "Hearthside clear",
+    "--steps",
+    "3",
+    "--dry",
+    "20 g"
+);
 screen!(formula_of_kaolinite, Bench::empty(), "formula", "Al2Si2O5(OH)4");
 screen!(formula_of_magnetite, Bench::empty(), "formula", "Fe3O4");
 screen!(formula_as_json, Bench::empty(), "formula", "CaF2", "--format", "json");
@@ -60,7 +198,14 @@ fn a_copied_script_with_one_number_changed_runs() {
     let strict = shipped.stdout.replacen("value: 0.35", "value: 0.05", 1);
     assert_ne!(strict, shipped.stdout, "the shipped script has no `value: 0.35`");
     bench.file("studio/scripts/check/alkali-balance.rhai", &strict);
-    let glaze = ["check", "Lamplight clear", "--use", "tableware", "--script", "check/alkali-balance"];
+    let glaze = [
+        "check",
+        "Lamplight clear",
+        "--use",
+        "tableware",
+        "--script",
+        "check/alkali-balance",
+    ];
     let before = bench.run(&glaze);
     let after = bench.run_in("studio", &glaze);
     assert!(!before.stdout.contains("caution:"), "{}", before.stdout);

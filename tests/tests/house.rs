@@ -9,7 +9,10 @@ fn root() -> PathBuf {
 
 fn rust_files(folder: &Path) -> Vec<PathBuf> {
     let mut found = Vec::new();
-    let mut entries: Vec<PathBuf> = fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path()).collect();
+    let mut entries: Vec<PathBuf> = fs::read_dir(folder)
+        .unwrap()
+        .map(|entry| entry.unwrap().path())
+        .collect();
     entries.sort();
     for path in entries {
         if path.is_dir() {
@@ -25,7 +28,11 @@ fn rust_files(folder: &Path) -> Vec<PathBuf> {
 fn code(path: &Path) -> String {
     let text = fs::read_to_string(path).unwrap();
     let before_tests = text.split("#[cfg(test)]").next().unwrap_or_default().to_owned();
-    before_tests.lines().filter(|line| !line.trim_start().starts_with("//")).map(|line| format!("{line}\n")).collect()
+    before_tests
+        .lines()
+        .filter(|line| !line.trim_start().starts_with("//"))
+        .map(|line| format!("{line}\n"))
+        .collect()
 }
 
 #[track_caller]
@@ -33,7 +40,11 @@ fn never(krate: &str, words: &[&str]) {
     for path in rust_files(&root().join("crates").join(krate).join("src")) {
         let code = code(&path);
         for word in words {
-            assert!(!code.contains(word), "{} has `{word}`, which has no place in {krate}", path.display());
+            assert!(
+                !code.contains(word),
+                "{} has `{word}`, which has no place in {krate}",
+                path.display()
+            );
         }
     }
 }
@@ -46,7 +57,20 @@ fn dependencies(krate: &str) -> String {
 
 #[test]
 fn core_touches_no_disk_terminal_clock_or_script_engine() {
-    never("core", &["std::fs", "std::net", "std::env", "std::process", "std::time", "println!", "eprintln!", "rhai", "stdin("]);
+    never(
+        "core",
+        &[
+            "std::fs",
+            "std::net",
+            "std::env",
+            "std::process",
+            "std::time",
+            "println!",
+            "eprintln!",
+            "rhai",
+            "stdin(",
+        ],
+    );
     assert!(!dependencies("core").contains("rhai"));
 }
 
@@ -61,7 +85,17 @@ fn studio_page_and_cli_hold_no_chemistry() {
     never("studio", &chemistry);
     never("cli", &chemistry);
     never("studio", &["println!", "eprintln!"]);
-    never("page", &["std::fs", "std::net", "println!", "eprintln!", "add_scaled", "metal_atoms"]);
+    never(
+        "page",
+        &[
+            "std::fs",
+            "std::net",
+            "println!",
+            "eprintln!",
+            "add_scaled",
+            "metal_atoms",
+        ],
+    );
 }
 
 #[test]
@@ -81,20 +115,46 @@ fn arrows_run_one_way() {
 
 #[test]
 fn the_top_level_holds_what_the_design_says() {
-    let allowed =
-        ["Cargo.toml", "Cargo.lock", "README.md", "DEVELOPERS.md", "LICENSE", "crates", "scripts", "materials", "tests", "target"];
+    let allowed = [
+        "Cargo.toml",
+        "Cargo.lock",
+        "README.md",
+        "DEVELOPERS.md",
+        "LICENSE",
+        "crates",
+        "scripts",
+        "materials",
+        "tests",
+        "target",
+    ];
     for entry in fs::read_dir(root()).unwrap() {
         let name = entry.unwrap().file_name().into_string().unwrap();
-        assert!(name.starts_with('.') || allowed.contains(&name.as_str()), "{name} at the top level");
+        assert!(
+            name.starts_with('.') || allowed.contains(&name.as_str()),
+            "{name} at the top level"
+        );
     }
 }
 
 #[test]
 fn every_shipped_material_names_its_source() {
-    for path in fs::read_dir(root().join("materials")).unwrap().map(|entry| entry.unwrap().path()) {
+    for path in fs::read_dir(root().join("materials"))
+        .unwrap()
+        .map(|entry| entry.unwrap().path())
+    {
         let text = fs::read_to_string(&path).unwrap();
-        let names = text.lines().filter(|line| line.trim_start().starts_with("- name:")).count();
-        let sources = text.lines().filter(|line| line.trim_start().starts_with("source:")).count();
-        assert!(names > 0 && names == sources, "{}: {names} materials, {sources} sources", path.display());
+        let names = text
+            .lines()
+            .filter(|line| line.trim_start().starts_with("- name:"))
+            .count();
+        let sources = text
+            .lines()
+            .filter(|line| line.trim_start().starts_with("source:"))
+            .count();
+        assert!(
+            names > 0 && names == sources,
+            "{}: {names} materials, {sources} sources",
+            path.display()
+        );
     }
 }

@@ -58,7 +58,12 @@ pub fn write_glaze(glaze: &Glaze, decimals: i32) -> Result<String, String> {
 fn amounts(portions: &[Portion], scale: f64) -> IndexMap<&str, f64> {
     portions
         .iter()
-        .map(|portion| (portion.material.name.as_str(), (portion.percent * scale).round() / scale))
+        .map(|portion| {
+            (
+                portion.material.name.as_str(),
+                (portion.percent * scale).round() / scale,
+            )
+        })
         .filter(|(_, amount)| *amount > 0.0)
         .collect()
 }
@@ -83,9 +88,16 @@ mod tests {
         };
         let Some(first) = read(glaze) else { panic!("not read") };
         let written = write_glaze(&first, 3).unwrap_or_default();
-        let Some(second) = read(&written) else { panic!("not read:\n{written}") };
+        let Some(second) = read(&written) else {
+            panic!("not read:\n{written}")
+        };
         assert_eq!((&first.name, &first.about), (&second.name, &second.about));
-        let list = |glaze: &Glaze| glaze.portions().map(|portion| (portion.material.name.clone(), portion.percent)).collect::<Vec<_>>();
+        let list = |glaze: &Glaze| {
+            glaze
+                .portions()
+                .map(|portion| (portion.material.name.clone(), portion.percent))
+                .collect::<Vec<_>>()
+        };
         assert_eq!(list(&first), list(&second));
     }
 }

@@ -6,6 +6,7 @@
 
 use crate::chemistry::{AnalysisKey, Basis, FiredFormula, Oxide, OxideGrams};
 
+use super::deviation::Deviation;
 use super::kind::Kind;
 
 /// Sums of an analysis in wt % that raise no question.
@@ -39,8 +40,8 @@ pub struct FiredYield {
     pub moisture_grams: f64,
     /// Where the loss comes from.
     pub loss_standing: LossStanding,
-    /// One standard deviation of an oxide, grams of fired oxide per 100 g supplied.
-    pub tolerance: Vec<(Oxide, f64)>,
+    /// How far the lines of its sheet, or of its parts' sheets, may be off.
+    pub tolerance: Vec<Deviation>,
     /// Sentences that go with every result built on this.
     pub assumptions: Vec<String>,
 }
@@ -111,7 +112,7 @@ impl PrintedAnalysis {
             loss_grams,
             moisture_grams: self.moisture_percent,
             loss_standing,
-            tolerance: fired(&self.tolerance),
+            tolerance: Deviation::of_sheet(name, fired(&self.tolerance)),
             assumptions,
         };
         (settled, verdict)
@@ -304,11 +305,8 @@ impl FiredYield {
                 mix.loss_grams += share * part.loss_grams;
                 mix.moisture_grams += share * part.moisture_grams;
             }
-            mix.tolerance.extend(
-                part.tolerance
-                    .iter()
-                    .map(|(oxide, deviation)| (*oxide, deviation * share)),
-            );
+            mix.tolerance
+                .extend(part.tolerance.iter().map(|deviation| deviation.scaled(share)));
             mix.assumptions.extend(part.assumptions.iter().cloned());
             if matches!(part.loss_standing, LossStanding::ByDifference | LossStanding::Unknown) {
                 mix.loss_standing = part.loss_standing;

@@ -1,6 +1,7 @@
 //! The fired analysis of a recipe, and how sure its materials let it be.
 
 use crate::chemistry::{OXIDE_COUNT, Oxide, OxideGrams, OxideMoles};
+use crate::material::Deviation;
 
 use super::recipe::{Glaze, Portion};
 use super::unity::{FluxList, alkali_share, silica_to_alumina};
@@ -109,24 +110,38 @@ impl Analysis {
 }
 
 /// First-order 90 % half-widths of the unity formula for a fixed recipe:
-/// du_i = (dm_i - u_i df) / flux for each independent tolerance.
+/// du_i = (dm_i - u_i df) / flux for each line of each sheet, the lines independent.
 fn unity_bands(portions: &[&Portion], moles: &OxideMoles, fluxes: &FluxList) -> OxideMoles {
     let flux = fluxes.moles(moles);
     if flux <= 0.0 {
         return OxideMoles::ZERO;
     }
     let mut variance = [0.0_f64; OXIDE_COUNT];
-    for portion in portions {
-        for (moved, deviation) in portion.material.fired.iter().flat_map(|fired| &fired.tolerance) {
-            let step = portion.percent / 100.0 * deviation / moved.grams_per_mole();
-            let flux_step = if fluxes.contains(*moved) { step } else { 0.0 };
-            for oxide in Oxide::ALL {
-                let own = if oxide == *moved { step } else { 0.0 };
-                let change = (own - moles.get(oxide) / flux * flux_step) / flux;
-                variance[oxide.index()] += change * change;
-            }
+    for moved in deviations(portions) {
+        let step = moved.grams / moved.oxide.grams_per_mole();
+        let flux_step = if fluxes.contains(moved.oxide) { step } else { 0.0 };
+        for oxide in Oxide::ALL {
+            let own = if oxide == moved.oxide { step } else { 0.0 };
+            let change = (own - moles.get(oxide) / flux * flux_step) / flux;
+            variance[oxide.index()] += change * change;
         }
     }
     let widths = Oxide::ALL.map(|oxide| (oxide, DEVIATIONS_FOR_90_PERCENT * variance[oxide.index()].sqrt()));
     OxideMoles::new(widths).unwrap_or_default()
+}
+
+/// The deviations in a batch for 100 g of base; one line of a sheet that comes
+/// in by several ways is one deviation.
+fn deviations(portions: &[&Portion]) -> Vec<Deviation> {
+    let mut found: Vec<Deviation> = Vec::new();
+    for portion in portions {
+        for deviation in portion.material.fired.iter().flat_map(|fired| &fired.tolerance) {
+            let here = deviation.scaled(portion.percent / 100.0);
+            match found.iter_mut().find(|other| other.moves_with(&here)) {
+                Some(same) => same.grams += here.grams,
+                None => found.push(here),
+            }
+        }
+    }
+    found
 }

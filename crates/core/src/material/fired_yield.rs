@@ -6,6 +6,7 @@
 
 use crate::chemistry::{AnalysisKey, Basis, FiredFormula, Oxide, OxideGrams};
 
+use super::deviation::{Deviation, Deviations};
 use super::kind::Kind;
 
 /// Sums of an analysis in wt % that raise no question.
@@ -39,8 +40,8 @@ pub struct FiredYield {
     pub moisture_grams: f64,
     /// Where the loss comes from.
     pub loss_standing: LossStanding,
-    /// One standard deviation of an oxide, grams of fired oxide per 100 g supplied.
-    pub tolerance: Vec<(Oxide, f64)>,
+    /// How far the lines of its sheet, or of its parts' sheets, may be off.
+    pub tolerance: Vec<Deviation>,
     /// Sentences that go with every result built on this.
     pub assumptions: Vec<String>,
 }
@@ -111,7 +112,7 @@ impl PrintedAnalysis {
             loss_grams,
             moisture_grams: self.moisture_percent,
             loss_standing,
-            tolerance: fired(&self.tolerance),
+            tolerance: Deviation::of_sheet(name, fired(&self.tolerance)),
             assumptions,
         };
         (settled, verdict)
@@ -297,6 +298,7 @@ impl FiredYield {
             tolerance: Vec::new(),
             assumptions: Vec::new(),
         };
+        let mut deviations = Deviations::default();
         for (part, grams) in parts {
             let share = grams / per;
             mix.oxides.add_scaled(share, &part.oxides);
@@ -304,9 +306,7 @@ impl FiredYield {
                 mix.loss_grams += share * part.loss_grams;
                 mix.moisture_grams += share * part.moisture_grams;
             }
-            for (oxide, deviation) in &part.tolerance {
-                mix.widen(*oxide, deviation * share);
-            }
+            deviations.add(part.tolerance.iter().map(|deviation| deviation.scaled(share)));
             for sentence in &part.assumptions {
                 if !mix.assumptions.contains(sentence) {
                     mix.assumptions.push(sentence.clone());
@@ -316,15 +316,8 @@ impl FiredYield {
                 mix.loss_standing = part.loss_standing;
             }
         }
+        mix.tolerance = deviations.list();
         Some(mix)
-    }
-
-    /// Adds an independent standard deviation of an oxide: the squares add up.
-    fn widen(&mut self, oxide: Oxide, deviation: f64) {
-        match self.tolerance.iter_mut().find(|(known, _)| *known == oxide) {
-            Some((_, known)) => *known = known.hypot(deviation),
-            None => self.tolerance.push((oxide, deviation)),
-        }
     }
 }
 

@@ -1,11 +1,13 @@
 //! Materials: what is weighed into a glaze, and what it leaves when fired.
 
+mod deviation;
 mod entry;
 mod fired_yield;
 mod kind;
 mod library;
 mod mix;
 
+pub use deviation::Deviation;
 pub use entry::{Makeup, MaterialEntry, read_materials};
 pub use fired_yield::{FiredYield, LossStanding, PrintedAnalysis, SUM_ACCEPTED, SUM_UNQUESTIONED, Verdict};
 pub use kind::Kind;

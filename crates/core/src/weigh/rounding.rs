@@ -166,11 +166,18 @@ pub fn to_step(grams: f64, step: f64) -> f64 {
     tidy((grams / step).round() * step, step)
 }
 
-/// 39.7 rather than 39.700000000000003: the nearest number with the step's decimals.
+/// 39.7 rather than 39.700000000000003: rounded to the decimals that the step
+/// itself has. An eighth of an ounce in grams has too many, and is left alone.
 fn tidy(grams: f64, step: f64) -> f64 {
-    let decimals = (-step.log10()).ceil().clamp(0.0, 6.0) + 1.0;
-    let scale = 10f64.powf(decimals);
-    (grams * scale).round() / scale
+    let whole = |scale: &f64| {
+        let scaled = step * scale;
+        (scaled - scaled.round()).abs() <= 1e-9 * scaled
+    };
+    let mut scales = (0..=6).map(|decimals| 10f64.powi(decimals));
+    match scales.find(whole) {
+        Some(scale) => (grams * scale).round() / scale,
+        None => grams,
+    }
 }
 
 #[cfg(test)]
@@ -183,5 +190,14 @@ mod tests {
         let steps = largest_remainders(&exact, 0.1);
         assert_eq!(steps.iter().sum::<f64>(), 1000.0);
         assert_eq!(steps, [397.0, 238.0, 181.0, 124.0, 60.0]);
+    }
+
+    #[test]
+    fn a_weight_has_the_decimals_of_its_step() {
+        assert_eq!(to_step(39.72, 0.1), 39.7);
+        assert_eq!(to_step(39.7, 0.125), 39.75);
+        assert_eq!(to_step(38.0, 5.0), 40.0);
+        let eighth_of_an_ounce = crate::quantity::GRAMS_PER_OUNCE / 8.0;
+        assert_eq!(to_step(7.0, eighth_of_an_ounce), 2.0 * eighth_of_an_ounce);
     }
 }

@@ -16,10 +16,15 @@ use clap::Parser;
 use clap::error::ErrorKind;
 use glost_core::diagnostic::Diagnostic;
 use glost_page::layout::Style;
+use glost_script::CountingAllocator;
 use serde_json::Value;
 
 use args::{Arguments, Format};
 use outcome::{Failure, Outcome};
+
+/// Counts what scripts take up; the bounds on memory need it.
+#[global_allocator]
+static ALLOCATOR: CountingAllocator = CountingAllocator;
 
 /// Complaints shown in text before the rest is only counted.
 const MOST_COMPLAINTS: usize = 8;
@@ -36,7 +41,9 @@ fn main() -> ExitCode {
 
 fn style() -> Style {
     let plain = std::env::var_os("NO_COLOR").is_some_and(|value| !value.is_empty());
-    Style { colour: !plain && io::stdout().is_terminal() }
+    Style {
+        colour: !plain && io::stdout().is_terminal(),
+    }
 }
 
 /// A call that can't be read, or a question for help.
@@ -52,8 +59,19 @@ fn misused(error: &clap::Error) -> ExitCode {
     };
     let rendered = error.render().to_string();
     if wants_json {
-        let message = rendered.lines().next().unwrap_or_default().trim_start_matches("error: ").to_owned();
-        let help = rendered.lines().skip(1).map(str::trim).filter(|line| !line.is_empty()).collect::<Vec<_>>().join("; ");
+        let message = rendered
+            .lines()
+            .next()
+            .unwrap_or_default()
+            .trim_start_matches("error: ")
+            .to_owned();
+        let help = rendered
+            .lines()
+            .skip(1)
+            .map(str::trim)
+            .filter(|line| !line.is_empty())
+            .collect::<Vec<_>>()
+            .join("; ");
         let diagnostic = Diagnostic::error("bad-call", message).help(help);
         return ExitCode::from(print(&lines(&glost_page::diagnostic::json(&diagnostic)), 2));
     }
@@ -82,17 +100,26 @@ fn report(failure: &Failure, format: Format) -> u8 {
     {
         return print(&lines(&glost_page::diagnostic::json(first)), code);
     }
-    let shown: Vec<String> = diagnostics.iter().take(MOST_COMPLAINTS).map(glost_page::diagnostic::text).collect();
+    let shown: Vec<String> = diagnostics
+        .iter()
+        .take(MOST_COMPLAINTS)
+        .map(glost_page::diagnostic::text)
+        .collect();
     let mut text = shown.join("\n");
     if diagnostics.len() > MOST_COMPLAINTS {
-        text.push_str(&format!("\nand {} more like these\n", diagnostics.len() - MOST_COMPLAINTS));
+        text.push_str(&format!(
+            "\nand {} more like these\n",
+            diagnostics.len() - MOST_COMPLAINTS
+        ));
     }
     complain(&text);
     code
 }
 
 fn lines(json: &Value) -> String {
-    serde_json::to_string_pretty(json).map(|text| text + "\n").unwrap_or_default()
+    serde_json::to_string_pretty(json)
+        .map(|text| text + "\n")
+        .unwrap_or_default()
 }
 
 /// Prints to stdout. A reader who has gone away is no error; a full disk is.

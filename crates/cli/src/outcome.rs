@@ -14,7 +14,11 @@ pub(crate) struct Answer {
 
 impl Answer {
     pub(crate) fn yes(text: String, json: Value) -> Answer {
-        Answer { text, json, says_no: false }
+        Answer {
+            text,
+            json,
+            says_no: false,
+        }
     }
 }
 

@@ -11,7 +11,10 @@ use glost_studio::FoundGlaze;
 fn place(found: &FoundGlaze, material: &str, diagnostic: Diagnostic) -> Diagnostic {
     let lines = found.file.parts.iter().chain(&found.file.additions);
     let named = lines.into_iter().find(|line| {
-        found.library.find(&line.name.text).is_some_and(|known| known.name == material)
+        found
+            .library
+            .find(&line.name.text)
+            .is_some_and(|known| known.name == material)
     });
     match named {
         Some(line) => diagnostic.at(&found.file.source, line.name.mark, line.name.text.chars().count()),
@@ -22,7 +25,11 @@ fn place(found: &FoundGlaze, material: &str, diagnostic: Diagnostic) -> Diagnost
 pub(crate) fn no_analysis(found: &FoundGlaze, trouble: &NoAnalysis) -> Diagnostic {
     match trouble {
         NoAnalysis::Unknown(names) => {
-            let message = format!("nobody tells what is in {}: the chemistry of {} can't be computed", quoted(names), found.glaze.name);
+            let message = format!(
+                "nobody tells what is in {}: the chemistry of {} can't be computed",
+                quoted(names),
+                found.glaze.name
+            );
             let first = names.first().map(String::as_str).unwrap_or_default();
             place(found, first, Diagnostic::error("unknown-analysis", message)).help(
                 "it can still be blended, weighed, noted and judged by its own results; with an analysis from its maker in materials/ the chemistry follows",
@@ -38,9 +45,12 @@ pub(crate) fn no_analysis(found: &FoundGlaze, trouble: &NoAnalysis) -> Diagnosti
 }
 
 pub(crate) fn no_flux(found: &FoundGlaze) -> Diagnostic {
-    Diagnostic::error("no-flux", format!("{} has no flux: its unity formula is undefined", found.glaze.name))
-        .at(&found.file.source, found.file.parts_mark, "parts".len())
-        .help("`glost unity` still gives its weight and mole per cent")
+    Diagnostic::error(
+        "no-flux",
+        format!("{} has no flux: its unity formula is undefined", found.glaze.name),
+    )
+    .at(&found.file.source, found.file.parts_mark, "parts".len())
+    .help("`glost unity` still gives its weight and mole per cent")
 }
 
 pub(crate) fn swap(found: &FoundGlaze, trouble: &SwapTrouble) -> Diagnostic {
@@ -48,20 +58,30 @@ pub(crate) fn swap(found: &FoundGlaze, trouble: &SwapTrouble) -> Diagnostic {
         SwapTrouble::NotInRecipe(name) => not_in_recipe(found, name),
         SwapTrouble::UnknownAnalysis(names) => no_analysis(found, &NoAnalysis::Unknown(names.clone())),
         SwapTrouble::NoFlux => no_flux(found),
-        SwapTrouble::NothingToSwapTo => Diagnostic::error("nothing-to-swap-to", "nothing is in stock or buyable that could take its place")
-            .at(&found.file.source, found.file.parts_mark, "parts".len())
-            .help("name a newcomer with --with, or say `stock: 5 kg` or `buyable: true` in its materials file"),
-        SwapTrouble::NotANewcomer(name) => {
-            Diagnostic::error("not-a-newcomer", format!("`{name}` is named both as gone and as its own stand-in"))
-                .help("name another material with --with")
+        SwapTrouble::NothingToSwapTo => Diagnostic::error(
+            "nothing-to-swap-to",
+            "nothing is in stock or buyable that could take its place",
+        )
+        .at(&found.file.source, found.file.parts_mark, "parts".len())
+        .help("name a newcomer with --with, or say `stock: 5 kg` or `buyable: true` in its materials file"),
+        SwapTrouble::NotANewcomer(name) => Diagnostic::error(
+            "not-a-newcomer",
+            format!("`{name}` is named both as gone and as its own stand-in"),
+        )
+        .help("name another material with --with"),
+        SwapTrouble::Unsolvable => {
+            Diagnostic::error("unsolvable", "the amounts in this recipe are beyond what can be solved")
+                .help("look for a figure that is thousands of times too large or too small")
         }
-        SwapTrouble::Unsolvable => Diagnostic::error("unsolvable", "the amounts in this recipe are beyond what can be solved")
-            .help("look for a figure that is thousands of times too large or too small"),
     }
 }
 
 pub(crate) fn not_in_recipe(found: &FoundGlaze, name: &str) -> Diagnostic {
-    let held: Vec<&str> = found.glaze.portions().map(|portion| portion.material.name.as_str()).collect();
+    let held: Vec<&str> = found
+        .glaze
+        .portions()
+        .map(|portion| portion.material.name.as_str())
+        .collect();
     Diagnostic::error("not-in-recipe", format!("{} has no `{name}` in it", found.glaze.name))
         .at(&found.file.source, found.file.parts_mark, "parts".len())
         .help(format!("it holds: {}", held.join(", ")))
@@ -70,7 +90,14 @@ pub(crate) fn not_in_recipe(found: &FoundGlaze, name: &str) -> Diagnostic {
 pub(crate) fn formula(text: &str, trouble: FormulaError) -> Diagnostic {
     let source = Source::from_text("formula", text);
     Diagnostic::error("bad-formula", trouble.message)
-        .at(&source, Mark { line: 1, column: trouble.offset + 1 }, trouble.width)
+        .at(
+            &source,
+            Mark {
+                line: 1,
+                column: trouble.offset + 1,
+            },
+            trouble.width,
+        )
         .maybe_help(trouble.help)
 }
 
@@ -80,5 +107,9 @@ pub(crate) fn option(name: &str, trouble: NumberTrouble) -> Diagnostic {
 }
 
 fn quoted(names: &[String]) -> String {
-    names.iter().map(|name| format!("`{name}`")).collect::<Vec<_>>().join(" and ")
+    names
+        .iter()
+        .map(|name| format!("`{name}`"))
+        .collect::<Vec<_>>()
+        .join(" and ")
 }

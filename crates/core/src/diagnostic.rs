@@ -160,6 +160,13 @@ impl Source {
     }
 }
 
+/// The most complaints that are gathered about one file, layer or recipe; whoever
+/// mends these sees the next ones.
+pub const MOST_COMPLAINTS: usize = 20;
+
+/// Names longer than this, in bytes, are compared with nothing: it would take long.
+const LONGEST_COMPARED: usize = 200;
+
 /// The candidate nearest to `typed`, where one is near enough to be meant.
 ///
 /// Compared without case; zero and O, one and l count as the same letter.
@@ -175,9 +182,13 @@ pub fn nearest<'a>(typed: &str, candidates: impl IntoIterator<Item = &'a str>) -
             })
             .collect()
     };
+    if typed.len() > LONGEST_COMPARED {
+        return None;
+    }
     let wanted = fold(typed);
     candidates
         .into_iter()
+        .filter(|candidate| candidate.len() <= LONGEST_COMPARED)
         .map(|candidate| {
             let folded = fold(candidate);
             let close = strsim::jaro_winkler(&wanted, &folded);

@@ -15,6 +15,18 @@ pub fn unity(amount: f64) -> String {
     }
 }
 
+/// The half-width of a band, to the decimals of its value, or to one figure
+/// where that would read as nothing.
+pub fn band(value: f64, half_width: f64) -> String {
+    let decimals = if value.abs() < 0.0995 { 3 } else { 2 };
+    if half_width >= 0.5 * 10f64.powi(-decimals) {
+        format!("{half_width:.*}", decimals.unsigned_abs() as usize)
+    } else {
+        let figures = (-half_width.log10()).ceil().clamp(1.0, 9.0);
+        format!("{half_width:.*}", figures as usize)
+    }
+}
+
 /// A percentage: one decimal, more for small ones.
 pub fn percent(amount: f64) -> String {
     let size = amount.abs();

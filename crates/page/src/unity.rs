@@ -97,7 +97,10 @@ impl UnityPage<'_> {
             if banded {
                 let band = analysis.unity_bands.get(oxide);
                 row.push(if band > 0.0 {
-                    format!("+/- {}", number::unity(band))
+                    format!(
+                        "+/- {}",
+                        number::band(analysis.unity.as_ref().map_or(0.0, |unity| unity.get(oxide)), band)
+                    )
                 } else {
                     String::new()
                 });

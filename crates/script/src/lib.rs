@@ -1,1 +1,56 @@
-//! script
+//! The script host of Glost: what a script may see, the kinds of scripts, and
+//! the bounds that keep a bad one from doing harm.
+//!
+//! A script is loaded by [`Script::load`] (nothing in it runs) and kept in a
+//! [`ScriptStore`]; [`Script::check`], [`Script::limits`], [`Script::swap`] and
+//! [`Script::blend`] run it on the glazes of a [`Scene`]. Whatever goes wrong
+//! comes back as a [`ScriptFailure`] with a place in the script.
+//!
+//! The crate holds no chemistry and prints nothing.
+
+mod about;
+mod blending;
+mod bounds;
+mod checking;
+mod engine;
+mod failure;
+mod kind;
+mod language;
+mod limiting;
+mod literal;
+mod memory;
+mod options;
+mod reference;
+mod running;
+mod scene;
+mod script;
+mod scrutiny;
+mod shelf;
+mod shipped;
+mod sort;
+mod store;
+mod swapping;
+mod testing;
+mod thread;
+mod trouble;
+mod values;
+mod watchdog;
+
+pub use about::{API, About, TableSpec};
+pub use blending::TileShares;
+pub use bounds::{Bound, Bounds, SOURCE_MOST_BYTES};
+pub use checking::Checked;
+pub use failure::{FailureKind, ScriptFailure};
+pub use kind::Kind;
+pub use memory::CountingAllocator;
+pub use options::{OptionSpec, OptionValue, Settings};
+pub use reference::reference;
+pub use scene::{Request, Scene, TestFailure};
+pub use script::Script;
+pub use shelf::{Entry, Form};
+pub use shipped::SHIPPED;
+pub use sort::Sort;
+pub use store::{ScriptCard, ScriptRules, ScriptStore, StudioOptions};
+pub use testing::TestOutcome;
+pub use thread::on_script_thread;
+pub use watchdog::{BROKEN_BOUNDS_EXIT_CODE, on_last_words};

@@ -14,7 +14,8 @@ pub(super) fn run(options: &MaterialsOptions, workplace: &Workplace, style: Styl
         return Ok(Answer::yes(list_text(&all, style), list_json(&all)));
     };
     let material = library.find(name).ok_or_else(|| {
-        Diagnostic::error("unknown-material", format!("no material is called `{name}`")).maybe_help(library.suggestion(name))
+        Diagnostic::error("unknown-material", format!("no material is called `{name}`"))
+            .maybe_help(library.suggestion(name))
     })?;
     Ok(Answer::yes(material_text(material, style), material_json(material)))
 }

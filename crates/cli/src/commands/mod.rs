@@ -52,8 +52,11 @@ fn glaze(workplace: &Workplace, name: &str) -> Result<FoundGlaze, Failure> {
 /// A material named in the call.
 fn material(library: &Library, option: &str, name: &str) -> Result<Arc<Material>, Diagnostic> {
     library.find(name).cloned().ok_or_else(|| {
-        Diagnostic::error("unknown-material", format!("--{option}: no material is called `{name}`"))
-            .maybe_help(library.suggestion(name))
+        Diagnostic::error(
+            "unknown-material",
+            format!("--{option}: no material is called `{name}`"),
+        )
+        .maybe_help(library.suggestion(name))
     })
 }
 
@@ -61,7 +64,10 @@ fn material(library: &Library, option: &str, name: &str) -> Result<Arc<Material>
 fn weight(option: &str, text: &str) -> Result<Grams, Diagnostic> {
     let weight = Grams::parse(text).map_err(|bad| trouble::option(option, bad))?;
     if weight.grams() <= 0.0 {
-        return Err(Diagnostic::error("bad-option", format!("--{option}: `{text}` weighs nothing")));
+        return Err(Diagnostic::error(
+            "bad-option",
+            format!("--{option}: `{text}` weighs nothing"),
+        ));
     }
     Ok(weight)
 }

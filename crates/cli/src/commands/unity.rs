@@ -15,10 +15,15 @@ pub(super) fn run(options: &UnityOptions, workplace: &Workplace, style: Style) -
         AdditionsOption::Out => Additions::Out,
     };
     let fluxes = &found.settings.fluxes;
-    let analysis =
-        Analysis::of(&found.glaze, fluxes, additions).map_err(|bad| trouble::no_analysis(&found, &bad))?;
-    let own_fluxes = (*fluxes != FluxList::default())
-        .then(|| fluxes.oxides().iter().map(|oxide| oxide.formula()).collect::<Vec<_>>().join(", "));
+    let analysis = Analysis::of(&found.glaze, fluxes, additions).map_err(|bad| trouble::no_analysis(&found, &bad))?;
+    let own_fluxes = (*fluxes != FluxList::default()).then(|| {
+        fluxes
+            .oxides()
+            .iter()
+            .map(|oxide| oxide.formula())
+            .collect::<Vec<_>>()
+            .join(", ")
+    });
     let page = UnityPage {
         glaze: &found.glaze.name,
         additions_out: additions == Additions::Out,

@@ -4,9 +4,11 @@ mod analysis;
 mod file;
 mod recipe;
 mod unity;
+mod write;
 
 pub use analysis::{Additions, Analysis, NoAnalysis};
 pub use file::{ATMOSPHERES, GlazeFile, GlazeNotes, RecipeLine, USES, read_glaze};
 pub(crate) use file::{one_of, quantity};
 pub use recipe::{Glaze, Portion};
 pub use unity::{FluxList, alkali_share, silica_to_alumina};
+pub use write::write_glaze;

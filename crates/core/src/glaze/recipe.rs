@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use crate::diagnostic::Diagnostic;
+use crate::diagnostic::{Diagnostic, MOST_COMPLAINTS};
 use crate::material::{Kind, Library, Material};
 
 use super::file::{GlazeFile, GlazeNotes, RecipeLine};
@@ -35,13 +35,17 @@ impl GlazeFile {
     /// Looks the materials up.
     ///
     /// # Errors
-    /// Every name that no material has, each with its place and the nearest.
+    /// Names that no material has, each with its place and the nearest; up to
+    /// [`MOST_COMPLAINTS`].
     pub fn resolve(&self, library: &Library) -> Result<Glaze, Vec<Diagnostic>> {
         let mut complaints = Vec::new();
         let mut assumptions = self.assumptions.clone();
         let mut find = |lines: &[RecipeLine], scale: f64| -> Vec<Portion> {
             let mut found: Vec<Portion> = Vec::new();
             for line in lines {
+                if complaints.len() >= MOST_COMPLAINTS {
+                    break;
+                }
                 let Some(material) = library.find(&line.name.text) else {
                     complaints.push(
                         Diagnostic::error(

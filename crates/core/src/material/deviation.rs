@@ -2,6 +2,8 @@
 
 use std::sync::Arc;
 
+use indexmap::IndexMap;
+
 use crate::chemistry::Oxide;
 
 /// One standard deviation of one line of one sheet.
@@ -46,6 +48,32 @@ impl Deviation {
     /// Whether both are one line of one sheet, so that they are off together.
     pub fn moves_with(&self, other: &Deviation) -> bool {
         Arc::ptr_eq(&self.sheet, &other.sheet) && self.line == other.line
+    }
+}
+
+/// Deviations gathered from several routes, in the order of their first: one
+/// line of one sheet is off by the sum of what it brings on each.
+#[derive(Debug, Default)]
+pub(super) struct Deviations(IndexMap<(usize, usize), Deviation>);
+
+impl Deviations {
+    /// Adds some.
+    pub fn add(&mut self, more: impl IntoIterator<Item = Deviation>) {
+        for deviation in more {
+            // The sheet's address tells sheets apart; it lives as long as the deviation kept here.
+            let key = (Arc::as_ptr(&deviation.sheet).cast::<u8>() as usize, deviation.line);
+            match self.0.get_mut(&key) {
+                Some(same) => same.grams += deviation.grams,
+                None => {
+                    self.0.insert(key, deviation);
+                }
+            }
+        }
+    }
+
+    /// What was gathered.
+    pub fn list(self) -> Vec<Deviation> {
+        self.0.into_values().collect()
     }
 }
 

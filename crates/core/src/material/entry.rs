@@ -1,7 +1,7 @@
 //! A material as its file gives it, before its names and recipes are looked up.
 
 use crate::chemistry::{AnalysisKey, Basis, Formula, fire};
-use crate::diagnostic::{Diagnostic, Mark, Source, suggestion};
+use crate::diagnostic::{Diagnostic, MOST_COMPLAINTS, Mark, Source, suggestion};
 use crate::quantity::{Grams, NumberTrouble, Price, PrintedExpansion};
 use crate::read::{Fields, Node, NumberRange, Text, Value, entries, kind_of, number_of, parse};
 
@@ -92,7 +92,8 @@ pub struct MaterialEntry {
     pub cautions: Vec<Diagnostic>,
 }
 
-/// Reads a materials file: what could be understood, and every complaint.
+/// Reads a materials file: what could be understood, and every complaint, up to
+/// [`MOST_COMPLAINTS`].
 pub fn read_materials(source: &Source) -> (Vec<MaterialEntry>, Vec<Diagnostic>) {
     match list_of(source) {
         Err(error) => (Vec::new(), vec![error]),
@@ -100,6 +101,9 @@ pub fn read_materials(source: &Source) -> (Vec<MaterialEntry>, Vec<Diagnostic>) 
             let mut read = Vec::new();
             let mut complaints = Vec::new();
             for item in items {
+                if complaints.len() >= MOST_COMPLAINTS {
+                    break;
+                }
                 match EntryReader::new(source, &item).and_then(|reader| reader.read()) {
                     Ok(entry) => read.push(entry),
                     Err(error) => complaints.push(error),

@@ -6,7 +6,7 @@
 
 use crate::chemistry::{AnalysisKey, Basis, FiredFormula, Oxide, OxideGrams};
 
-use super::deviation::Deviation;
+use super::deviation::{Deviation, Deviations};
 use super::kind::Kind;
 
 /// Sums of an analysis in wt % that raise no question.
@@ -298,6 +298,7 @@ impl FiredYield {
             tolerance: Vec::new(),
             assumptions: Vec::new(),
         };
+        let mut deviations = Deviations::default();
         for (part, grams) in parts {
             let share = grams / per;
             mix.oxides.add_scaled(share, &part.oxides);
@@ -305,13 +306,17 @@ impl FiredYield {
                 mix.loss_grams += share * part.loss_grams;
                 mix.moisture_grams += share * part.moisture_grams;
             }
-            mix.tolerance
-                .extend(part.tolerance.iter().map(|deviation| deviation.scaled(share)));
-            mix.assumptions.extend(part.assumptions.iter().cloned());
+            deviations.add(part.tolerance.iter().map(|deviation| deviation.scaled(share)));
+            for sentence in &part.assumptions {
+                if !mix.assumptions.contains(sentence) {
+                    mix.assumptions.push(sentence.clone());
+                }
+            }
             if matches!(part.loss_standing, LossStanding::ByDifference | LossStanding::Unknown) {
                 mix.loss_standing = part.loss_standing;
             }
         }
+        mix.tolerance = deviations.list();
         Some(mix)
     }
 }

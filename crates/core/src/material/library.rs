@@ -10,13 +10,14 @@
 use std::collections::HashMap;
 use std::sync::Arc;
 
-use crate::diagnostic::{Diagnostic, suggestion};
+use crate::diagnostic::{Diagnostic, MOST_COMPLAINTS, suggestion};
 use crate::quantity::{Grams, Price, PrintedExpansion};
 use crate::read::{Text, folded};
 
-use super::entry::{Makeup, MaterialEntry};
+use super::entry::MaterialEntry;
 use super::fired_yield::FiredYield;
 use super::kind::Kind;
+use super::mix::Mixer;
 
 /// A material whose chemistry is settled.
 #[derive(Debug, Clone)]
@@ -77,7 +78,7 @@ pub struct Library {
 }
 
 #[derive(Debug, Clone, Default)]
-struct Layer {
+pub(super) struct Layer {
     materials: Vec<Arc<Material>>,
     names: HashMap<String, usize>,
     other_names: HashMap<String, usize>,
@@ -131,7 +132,8 @@ impl Library {
     ///
     /// # Errors
     /// Two materials of one layer sharing a name, recipes of unknown materials
-    /// or of themselves. What could be understood is kept.
+    /// or of themselves; up to [`MOST_COMPLAINTS`] of each. What could be
+    /// understood is kept.
     pub fn add_layer(&mut self, entries: Vec<MaterialEntry>, shipped: bool) -> Vec<Diagnostic> {
         let mut complaints = Vec::new();
         let mut layer = Layer::default();
@@ -141,28 +143,20 @@ impl Library {
                 Ok(()) => kept.push(entry),
                 Err(error) => complaints.push(error),
             }
-        }
-        let mut settler = Settler {
-            below: self,
-            layer: &layer,
-            entries: &kept,
-            done: vec![None; kept.len()],
-            path: Vec::new(),
-        };
-        let mut materials = Vec::new();
-        for (index, entry) in kept.iter().enumerate() {
-            match settler.settle(index) {
-                Ok(material) => materials.push(Arc::new(Material {
-                    shipped,
-                    ..(*material).clone()
-                })),
-                Err(error) => {
-                    complaints.push(error);
-                    settler.path.clear();
-                    materials.push(Arc::new(unsettled(entry)));
-                }
+            if complaints.len() >= MOST_COMPLAINTS {
+                break;
             }
         }
+        let mut mixer = Mixer::new(self, &layer, &kept);
+        let materials = (0..kept.len()).map(|index| {
+            let settled = mixer.settle(index);
+            Arc::new(Material {
+                shipped,
+                ..settled.map_or_else(|_| unmixed(&kept[index]), |material| (*material).clone())
+            })
+        });
+        let materials = materials.collect();
+        complaints.extend(mixer.into_complaints());
         layer.materials = materials;
         self.layers.push(layer);
         complaints
@@ -170,7 +164,7 @@ impl Library {
 }
 
 impl Layer {
-    fn index(&self, folded_name: &str) -> Option<usize> {
+    pub(super) fn index(&self, folded_name: &str) -> Option<usize> {
         self.names
             .get(folded_name)
             .or_else(|| self.other_names.get(folded_name))
@@ -206,7 +200,8 @@ impl Layer {
     }
 }
 
-fn unsettled(entry: &MaterialEntry) -> Material {
+/// A material without its recipe's chemistry.
+pub(super) fn unmixed(entry: &MaterialEntry) -> Material {
     Material {
         name: entry.name.text.clone(),
         other_names: entry.other_names.iter().map(|other| other.text.clone()).collect(),
@@ -228,100 +223,6 @@ fn unsettled(entry: &MaterialEntry) -> Material {
         firing: entry.firing.clone(),
         shipped: false,
         cautions: entry.cautions.clone(),
-    }
-}
-
-/// Settles the recipes among one layer's materials.
-struct Settler<'a> {
-    below: &'a Library,
-    layer: &'a Layer,
-    entries: &'a [MaterialEntry],
-    done: Vec<Option<Arc<Material>>>,
-    path: Vec<usize>,
-}
-
-impl Settler<'_> {
-    fn settle(&mut self, index: usize) -> Result<Arc<Material>, Diagnostic> {
-        if let Some(done) = &self.done[index] {
-            return Ok(done.clone());
-        }
-        let entry = &self.entries[index];
-        let mut material = unsettled(entry);
-        match &entry.makeup {
-            Makeup::Known(settled) => material.fired = Some((**settled).clone()),
-            Makeup::Unknown => {}
-            Makeup::Recipe { parts, fired } => self.mix(index, parts, *fired, &mut material)?,
-        }
-        let material = Arc::new(material);
-        self.done[index] = Some(material.clone());
-        Ok(material)
-    }
-
-    fn mix(
-        &mut self,
-        index: usize,
-        parts: &[(Text, f64)],
-        fired: bool,
-        material: &mut Material,
-    ) -> Result<(), Diagnostic> {
-        self.path.push(index);
-        let mut found = Vec::new();
-        for (name, amount) in parts {
-            found.push((self.part(name, index)?, *amount));
-        }
-        self.path.pop();
-        let total: f64 = found.iter().map(|part| part.1).sum();
-        for (part, amount) in &found {
-            let share = amount / total;
-            material.mixed_from.push((part.name.clone(), 100.0 * share));
-            if *amount > 0.0 {
-                material.toxic |= part.toxic;
-                if !fired {
-                    material.soluble |= part.soluble;
-                    material.raw_clay_fraction += share * part.raw_clay_fraction;
-                }
-            }
-        }
-        let yields: Option<Vec<(&FiredYield, f64)>> = found
-            .iter()
-            .map(|(part, amount)| Some((part.fired.as_ref()?, *amount)))
-            .collect();
-        material.fired = yields.and_then(|yields| FiredYield::mixed(yields.into_iter(), fired));
-        Ok(())
-    }
-
-    fn part(&mut self, name: &Text, index: usize) -> Result<Arc<Material>, Diagnostic> {
-        let source = &self.entries[index].source;
-        let key = folded(&name.text);
-        let width = name.text.chars().count();
-        let below = self.below.find(&name.text);
-        // A name of a lower material that this layer overrides means the one in this layer.
-        let own = self
-            .layer
-            .index(&key)
-            .or_else(|| self.layer.index(&folded(&below?.name)));
-        if let Some(own) = own {
-            if self.path.contains(&own) {
-                let message = format!(
-                    "the recipe of `{}` leads back to itself through `{}`",
-                    self.entries[own].name.text, name.text
-                );
-                return Err(Diagnostic::error("recipe-of-itself", message)
-                    .at(source, name.mark, width)
-                    .help("take that part out, or give the material an analysis"));
-            }
-            return self.settle(own);
-        }
-        below.cloned().ok_or_else(|| {
-            let names: Vec<&str> = self.entries.iter().map(|entry| entry.name.text.as_str()).collect();
-            Diagnostic::error("unknown-material", format!("no material is called `{}`", name.text))
-                .at(source, name.mark, width)
-                .maybe_help(
-                    crate::diagnostic::nearest(&name.text, names)
-                        .map(|near| format!("did you mean `{near}`?"))
-                        .or_else(|| self.below.suggestion(&name.text)),
-                )
-        })
     }
 }
 

@@ -5,6 +5,7 @@ mod entry;
 mod fired_yield;
 mod kind;
 mod library;
+mod mix;
 
 pub use deviation::Deviation;
 pub use entry::{Makeup, MaterialEntry, read_materials};

@@ -1,6 +1,8 @@
 //! Reading a map field by field: unknown and repeated names are errors with a
 //! place, values keep theirs.
 
+use std::collections::HashMap;
+
 use super::node::{Key, Node, Value};
 use crate::diagnostic::{Diagnostic, Mark, Source, suggestion};
 use crate::quantity::{Number, parse_number};
@@ -171,6 +173,7 @@ pub fn entries<'a>(source: &Source, node: &'a Node, what: &str) -> Result<&'a [(
 }
 
 fn no_repeats(source: &Source, entries: &[(Key, Node)]) -> Result<(), Diagnostic> {
+    let mut seen = HashMap::new();
     for (index, (key, node)) in entries.iter().enumerate() {
         let width = key.text.chars().count();
         if matches!(node.value, Value::Nothing) && index > 0 && key.text.chars().all(|sign| sign.is_ascii_digit()) {
@@ -185,8 +188,8 @@ fn no_repeats(source: &Source, entries: &[(Key, Node)]) -> Result<(), Diagnostic
                     .help(format!("write {}: {whole}.{}", before.0.text, key.text)));
             }
         }
-        if let Some((first, _)) = entries[..index].iter().find(|(earlier, _)| earlier.text == key.text) {
-            let message = format!("`{}` is given twice (first on line {})", key.text, first.mark.line);
+        if let Some(first) = seen.insert(key.text.as_str(), key.mark) {
+            let message = format!("`{}` is given twice (first on line {})", key.text, first.line);
             return Err(Diagnostic::error("duplicate-key", message)
                 .at(source, key.mark, width)
                 .help("keep one of them; to weigh a material twice, add the amounts up"));

@@ -1,0 +1,80 @@
+use std::sync::Arc;
+
+use glost_core::diagnostic::{Diagnostic, suggestion};
+use glost_core::glaze::USES;
+use glost_page::check::CheckPage;
+use glost_page::layout::Style;
+use glost_script::{Checked, Kind, Script};
+use glost_studio::Workplace;
+
+use crate::args::CheckOptions;
+use crate::outcome::{Answer, Failure, Outcome};
+use crate::rulebook::{Rulebook, scene};
+
+pub(super) fn run(options: &CheckOptions, workplace: &Workplace, style: Style) -> Outcome {
+    let usage = usage(options.usage.as_deref())?;
+    let found = super::glaze(workplace, &options.glaze)?;
+    let clay = options.clay.as_deref().or(found.glaze.about.clay.as_deref());
+    let clay = match (clay, &options.clay) {
+        (Some(name), Some(_)) => Some(workplace.clay(name)?.clay),
+        // A clay that only the recipe names may have no file: nothing is lost.
+        (Some(name), None) => workplace.clay(name).ok().map(|found| found.clay),
+        (None, _) => None,
+    };
+    let book = Rulebook::open(workplace, &found.settings)?;
+    let glaze = Arc::new(found.glaze.clone());
+    let asked = usage.clone().or_else(|| glaze.about.usage.clone());
+    let scene = scene(&found.library, &found.settings.fluxes, &found.origin, clay, usage);
+    let scripts = scripts(options, workplace, &book, asked.as_deref())?;
+    let mut checked = Checked::default();
+    for script in &scripts {
+        let settings = book.settings_of(script, &options.set)?;
+        let one = script.check(&glaze, &scene, &settings)?;
+        checked.findings.extend(one.findings);
+        checked.printed.extend(one.printed);
+    }
+    for line in &checked.printed {
+        crate::complain(&format!("{line}\n"));
+    }
+    let page = CheckPage {
+        glaze: &glaze.name,
+        findings: &checked.findings,
+        usage: asked.as_deref(),
+        ran: scripts.iter().map(|script| script.name.clone()).collect(),
+    };
+    Ok(Answer {
+        text: page.text(style),
+        json: page.json(),
+        says_no: page.worst().says_no(),
+    })
+}
+
+fn usage(asked: Option<&str>) -> Result<Option<String>, Diagnostic> {
+    match asked {
+        Some(word) if !USES.contains(&word) => Err(Diagnostic::error(
+            "unknown-word",
+            format!("--use: `{word}` is not a use"),
+        )
+        .maybe_help(suggestion(word, USES))),
+        other => Ok(other.map(str::to_owned)),
+    }
+}
+
+/// The scripts asked for, else every check that says it applies.
+fn scripts(
+    options: &CheckOptions,
+    workplace: &Workplace,
+    book: &Rulebook,
+    usage: Option<&str>,
+) -> Result<Vec<Arc<Script>>, Failure> {
+    if !options.script.is_empty() {
+        let found: Result<Vec<_>, _> = options.script.iter().map(|name| book.script(workplace, name)).collect();
+        return Ok(found?);
+    }
+    if !options.set.is_empty() {
+        let error = Diagnostic::error("bad-option", "--set needs the --script whose option it sets");
+        return Err(error.help("or set it for good in studio.yaml under `scripts:`").into());
+    }
+    let checks = book.store.of_kind(Kind::Check)?;
+    Ok(checks.into_iter().filter(|script| script.applies_to(usage)).collect())
+}

@@ -1,0 +1,109 @@
+//! The scripts that a call can see, with the studio's settings for them.
+
+use std::sync::Arc;
+
+use glost_core::diagnostic::Diagnostic;
+use glost_core::glaze::FluxList;
+use glost_core::material::Library;
+use glost_core::studio::StudioSettings;
+use glost_core::ware::Clay;
+use glost_script::{FailureKind, Scene, Script, ScriptFailure, ScriptRules, ScriptStore, StudioOptions};
+use glost_studio::{FoundGlaze, Origin, Workplace};
+
+use crate::outcome::Failure;
+
+impl From<ScriptFailure> for Failure {
+    fn from(failure: ScriptFailure) -> Failure {
+        match failure.kind {
+            FailureKind::BrokeBounds => Failure::BrokeBounds(failure.diagnostic),
+            FailureKind::DoesNotLoad | FailureKind::Failed => Failure::Wrong(vec![failure.diagnostic]),
+        }
+    }
+}
+
+/// The scripts, and what is set of their options.
+pub(crate) struct Rulebook {
+    pub(crate) store: ScriptStore,
+    pub(crate) options: StudioOptions,
+}
+
+impl Rulebook {
+    /// The shipped scripts with the studio's over them, and its settings.
+    pub(crate) fn open(workplace: &Workplace, settings: &StudioSettings) -> Result<Rulebook, Diagnostic> {
+        let mut store = ScriptStore::with_shipped();
+        for file in workplace.scripts() {
+            store.add_studio(&file.name, file.text.clone()?);
+        }
+        let mut options = StudioOptions::default();
+        for setting in &settings.options {
+            options.set(&setting.script.text, &setting.option.text, &setting.value.text);
+        }
+        Ok(Rulebook { store, options })
+    }
+
+    /// A script by name, or by the path of its file.
+    pub(crate) fn script(&self, workplace: &Workplace, name: &str) -> Result<Arc<Script>, Diagnostic> {
+        if !name.ends_with(".rhai") {
+            return self.store.find(name);
+        }
+        let source = workplace.text(name)?;
+        Script::load(name.trim_end_matches(".rhai"), source)
+    }
+
+    /// Options of one script: the studio's, then those of the call.
+    pub(crate) fn settings_of(&self, script: &Script, set: &[String]) -> Result<Vec<(String, String)>, Diagnostic> {
+        let mut settings = self.options.of(&script.name).to_vec();
+        for text in set {
+            let Some((name, value)) = text.split_once('=') else {
+                return Err(Diagnostic::error("bad-option", format!("--set: `{text}` sets nothing"))
+                    .help("write it such as --set alkali_most=0.3"));
+            };
+            settings.push((name.trim().to_owned(), value.trim().to_owned()));
+        }
+        Ok(settings)
+    }
+
+    /// Core's plans ask for rules through this.
+    pub(crate) fn rules(self, scene: Arc<Scene>) -> OwnedRules {
+        OwnedRules { book: self, scene }
+    }
+}
+
+/// Scripts and the scene they see, together.
+pub(crate) struct OwnedRules {
+    book: Rulebook,
+    scene: Arc<Scene>,
+}
+
+impl OwnedRules {
+    pub(crate) fn as_rules(&self) -> ScriptRules<'_> {
+        ScriptRules {
+            store: &self.book.store,
+            scene: self.scene.clone(),
+            options: self.book.options.clone(),
+        }
+    }
+}
+
+/// What scripts may look at for one glaze.
+pub(crate) fn scene(
+    library: &Arc<Library>,
+    fluxes: &FluxList,
+    origin: &Origin,
+    clay: Option<Clay>,
+    usage: Option<String>,
+) -> Arc<Scene> {
+    Arc::new(Scene {
+        library: library.clone(),
+        fluxes: Arc::new(fluxes.clone()),
+        clay: clay.map(Arc::new),
+        usage,
+        shipped_may_come: *origin == Origin::Shipped,
+        ..Scene::default()
+    })
+}
+
+/// The scene of a glaze without clay or use asked.
+pub(crate) fn scene_of(found: &FoundGlaze) -> Arc<Scene> {
+    scene(&found.library, &found.settings.fluxes, &found.origin, None, None)
+}

@@ -1,0 +1,211 @@
+//! `ABOUT`: what a script says of itself, read without running it.
+
+use glost_core::diagnostic::{Diagnostic, Source, suggestion};
+use glost_core::glaze::USES;
+use rhai::Position;
+
+use crate::kind::Kind;
+use crate::language::number;
+use crate::literal::{Literal, Shape};
+use crate::options::{OptionSpec, texts};
+use crate::trouble::place;
+
+/// The version of the door that this host opens.
+pub const API: i64 = 1;
+
+/// A CSV file that a script wants handed over.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct TableSpec {
+    /// The name it is asked by.
+    pub name: String,
+    /// Its columns.
+    pub columns: Vec<String>,
+}
+
+/// What a script says of itself.
+#[derive(Debug, Clone, PartialEq)]
+pub struct About {
+    /// Its kind.
+    pub kind: Kind,
+    /// Its title.
+    pub title: String,
+    /// Where its numbers come from.
+    pub source: String,
+    /// The uses it is for; empty for all.
+    pub uses: Vec<String>,
+    /// Its options.
+    pub options: Vec<OptionSpec>,
+    /// The tables it reads.
+    pub tables: Vec<TableSpec>,
+}
+
+const KEYS: [&str; 7] = ["api", "kind", "title", "source", "uses", "options", "tables"];
+const EXAMPLE: &str = "const ABOUT = #{ api: 1, kind: \"check\", title: \"...\", source: \"...\" };";
+
+struct Reader<'a> {
+    source: &'a Source,
+    entries: &'a [(String, Position, Literal)],
+    whole: Position,
+}
+
+impl About {
+    /// Reads the literal.
+    pub(crate) fn read(literal: &Literal, source: &Source) -> Result<About, Diagnostic> {
+        let Shape::Table(entries) = &literal.shape else {
+            return Err(place(
+                Diagnostic::error("bad-about", "`ABOUT` should be a table").help(format!("such as `{EXAMPLE}`")),
+                source,
+                literal.position,
+            ));
+        };
+        let reader = Reader {
+            source,
+            entries,
+            whole: literal.position,
+        };
+        reader.only_known_keys()?;
+        reader.api()?;
+        Ok(About {
+            kind: reader.kind()?,
+            title: reader.required_text("title")?,
+            source: reader.text("source")?.unwrap_or_else(|| "no source given".to_owned()),
+            uses: reader.uses()?,
+            options: reader.options()?,
+            tables: reader.tables()?,
+        })
+    }
+
+    /// The complaint about a script without one.
+    pub(crate) fn missing(source: &Source) -> Diagnostic {
+        Diagnostic::error(
+            "no-about",
+            "the script doesn't say what it is: there is no `const ABOUT`",
+        )
+        .at(source, glost_core::diagnostic::Mark { line: 1, column: 1 }, 1)
+        .help(format!("begin it with `{EXAMPLE}`"))
+    }
+}
+
+impl Reader<'_> {
+    fn get(&self, key: &str) -> Option<&Literal> {
+        self.entries.iter().find(|entry| entry.0 == key).map(|entry| &entry.2)
+    }
+
+    fn fault(&self, at: Position, message: impl Into<String>, help: Option<String>) -> Diagnostic {
+        place(
+            Diagnostic::error("bad-about", message).maybe_help(help),
+            self.source,
+            at,
+        )
+    }
+
+    fn only_known_keys(&self) -> Result<(), Diagnostic> {
+        match self.entries.iter().find(|entry| !KEYS.contains(&entry.0.as_str())) {
+            None => Ok(()),
+            Some((key, at, _)) => Err(self.fault(*at, format!("`ABOUT` has no `{key}`"), suggestion(key, KEYS))),
+        }
+    }
+
+    fn required(&self, key: &str) -> Result<&Literal, Diagnostic> {
+        self.get(key).ok_or_else(|| {
+            self.fault(
+                self.whole,
+                format!("`ABOUT` lacks `{key}`"),
+                Some(format!("such as `{EXAMPLE}`")),
+            )
+        })
+    }
+
+    fn text(&self, key: &str) -> Result<Option<String>, Diagnostic> {
+        self.get(key).map_or(Ok(None), |literal| {
+            let text = literal.text();
+            let text = text.filter(|text| !text.trim().is_empty());
+            text.map(Some).ok_or_else(|| {
+                self.fault(
+                    literal.position,
+                    format!("`{key}` should be a text"),
+                    Some("put it in quotes".to_owned()),
+                )
+            })
+        })
+    }
+
+    fn required_text(&self, key: &str) -> Result<String, Diagnostic> {
+        self.required(key)?;
+        Ok(self.text(key)?.unwrap_or_default())
+    }
+
+    fn api(&self) -> Result<(), Diagnostic> {
+        let literal = self.required("api")?;
+        match number(&literal.value()) {
+            Some(version) if version == API as f64 => Ok(()),
+            _ => Err(self.fault(
+                literal.position,
+                format!("this Glost opens door {API} to scripts, not this one"),
+                Some(format!("`api: {API}`; a script for a later door needs a later Glost")),
+            )),
+        }
+    }
+
+    fn kind(&self) -> Result<Kind, Diagnostic> {
+        let literal = self.required("kind")?;
+        let word = literal.text().unwrap_or_default();
+        Kind::from_word(&word).ok_or_else(|| {
+            let words = Kind::ALL.map(Kind::word);
+            self.fault(
+                literal.position,
+                format!("`{word}` is no kind of script"),
+                suggestion(&word, words).or_else(|| Some(format!("it is one of {}", words.join(", ")))),
+            )
+        })
+    }
+
+    fn uses(&self) -> Result<Vec<String>, Diagnostic> {
+        let Some(literal) = self.get("uses") else {
+            return Ok(Vec::new());
+        };
+        let uses = texts(literal, self.source)?;
+        if let Some(index) = uses.iter().position(|usage| !USES.contains(&usage.as_str())) {
+            let at = match &literal.shape {
+                Shape::List(items) => items.get(index).map_or(literal.position, |item| item.position),
+                _ => literal.position,
+            };
+            let message = format!("`{}` is no use that Glost knows", uses[index]);
+            return Err(self.fault(at, message, suggestion(&uses[index], USES)));
+        }
+        Ok(uses)
+    }
+
+    fn options(&self) -> Result<Vec<OptionSpec>, Diagnostic> {
+        let Some(literal) = self.get("options") else {
+            return Ok(Vec::new());
+        };
+        let Shape::Table(entries) = &literal.shape else {
+            let help = "such as `options: #{ most: #{ value: 0.3, help: \"...\" } }`";
+            return Err(self.fault(literal.position, "`options` should be a table", Some(help.to_owned())));
+        };
+        entries
+            .iter()
+            .map(|(name, _, spec)| OptionSpec::read(name, spec, self.source))
+            .collect()
+    }
+
+    fn tables(&self) -> Result<Vec<TableSpec>, Diagnostic> {
+        let Some(literal) = self.get("tables") else {
+            return Ok(Vec::new());
+        };
+        let Shape::Table(entries) = &literal.shape else {
+            let help = "such as `tables: #{ invoices: [\"date\", \"material\", \"kg\"] }`";
+            return Err(self.fault(literal.position, "`tables` should be a table", Some(help.to_owned())));
+        };
+        entries
+            .iter()
+            .map(|(name, _, columns)| {
+                Ok(TableSpec {
+                    name: name.clone(),
+                    columns: texts(columns, self.source)?,
+                })
+            })
+            .collect()
+    }
+}

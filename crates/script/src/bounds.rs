@@ -1,0 +1,237 @@
+//! What a script may use up, and the meter that counts it while it runs.
+//!
+//! Operations are the normal bound: the same script ends the same way on every
+//! machine. Time, memory and output are the nets under it.
+
+use std::cell::{Cell, OnceCell};
+use std::sync::Arc;
+use std::time::{Duration, Instant};
+
+use rhai::{Dynamic, EvalAltResult, Position};
+
+use crate::memory;
+use crate::watchdog::Slot;
+
+/// How much a script may use up in one run.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Bounds {
+    /// Steps of the script, native work counted in.
+    pub operations: u64,
+    /// The longest it may take.
+    pub time: Duration,
+    /// Bytes it may hold at once.
+    pub memory_bytes: usize,
+    /// Bytes of text it may print, and findings' texts together.
+    pub output_bytes: usize,
+}
+
+impl Default for Bounds {
+    fn default() -> Self {
+        Bounds {
+            operations: 500_000,
+            time: Duration::from_secs(2),
+            memory_bytes: 64 << 20,
+            output_bytes: 64 << 10,
+        }
+    }
+}
+
+/// A script is read up to this size, in bytes.
+pub const SOURCE_MOST_BYTES: usize = 64 << 10;
+/// Calls inside calls.
+pub(crate) const CALL_LEVELS: usize = 32;
+/// Depth of an expression outside and inside functions.
+pub(crate) const EXPRESSION_DEPTHS: (usize, usize) = (128, 96);
+/// Bytes of one text, and of all texts in one list.
+pub(crate) const TEXT_MOST_BYTES: usize = 8 << 10;
+/// Items in one list or table, those of lists inside counted in.
+pub(crate) const ITEMS_MOST: usize = 5_000;
+/// Variables alive at once.
+pub(crate) const VARIABLES_MOST: usize = 256;
+/// Beyond a run's own bound, native code may overshoot by this before the process ends.
+const MEMORY_OVERSHOOT_BYTES: usize = 128 << 20;
+/// The clock and the allocator are looked at once in so many steps.
+const LOOKS_EVERY: u64 = 64;
+
+/// A bound that was broken.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Bound {
+    /// Too many steps.
+    Operations,
+    /// Too long.
+    Time,
+    /// Too much memory.
+    Memory,
+    /// Too much printed or found.
+    Output,
+    /// Calls nested too deep.
+    Calls,
+    /// A text, list or table grew too big, or too many variables.
+    Size,
+    /// The engine itself gave up.
+    Engine,
+}
+
+impl Bound {
+    /// The message, with the number that was passed.
+    pub(crate) fn message(self, bounds: &Bounds) -> String {
+        match self {
+            Bound::Operations => format!("the script took more than {} steps", bounds.operations),
+            Bound::Time => format!("the script ran longer than {:.1} s", bounds.time.as_secs_f64()),
+            Bound::Memory => format!("the script held more than {} MB", bounds.memory_bytes >> 20),
+            Bound::Output => format!("the script put out more than {} KB of text", bounds.output_bytes >> 10),
+            Bound::Calls => format!("functions call each other more than {CALL_LEVELS} deep"),
+            Bound::Size => format!(
+                "a text over {} KB, a list or table over {ITEMS_MOST} items, or more than {VARIABLES_MOST} variables",
+                TEXT_MOST_BYTES >> 10
+            ),
+            Bound::Engine => "the script engine gave up on this script".to_owned(),
+        }
+    }
+
+    /// What to do about it.
+    pub(crate) fn help(self) -> &'static str {
+        match self {
+            Bound::Operations | Bound::Time => "look for a loop that never ends, or loop over less",
+            Bound::Memory => "keep less at once: lists inside lists and stored functions add up",
+            Bound::Output => "print less, or one finding instead of many",
+            Bound::Calls => "a function that calls itself needs an end; a loop needs no calls",
+            Bound::Size => "split it up, or keep numbers instead of texts",
+            Bound::Engine => "please report it with the script",
+        }
+    }
+}
+
+struct Meter {
+    running: Cell<bool>,
+    bounds: Cell<Bounds>,
+    steps: Cell<u64>,
+    next_look: Cell<u64>,
+    deadline: Cell<Option<Instant>>,
+    memory_at_start: Cell<isize>,
+    output: Cell<usize>,
+    broken: Cell<Option<Bound>>,
+    slot: OnceCell<Arc<Slot>>,
+}
+
+thread_local! {
+    static METER: Meter = const { Meter {
+        running: Cell::new(false),
+        bounds: Cell::new(Bounds {
+            operations: 0,
+            time: Duration::ZERO,
+            memory_bytes: 0,
+            output_bytes: 0,
+        }),
+        steps: Cell::new(0),
+        next_look: Cell::new(0),
+        deadline: Cell::new(None),
+        memory_at_start: Cell::new(0),
+        output: Cell::new(0),
+        broken: Cell::new(None),
+        slot: OnceCell::new(),
+    } };
+}
+
+/// A metered run; ends when dropped. A run inside a run uses the outer meter.
+pub(crate) struct Metered {
+    outermost: bool,
+}
+
+impl Metered {
+    pub(crate) fn start(bounds: Bounds) -> Metered {
+        METER.with(|meter| {
+            if meter.running.get() {
+                return Metered { outermost: false };
+            }
+            let deadline = Instant::now() + bounds.time;
+            meter.running.set(true);
+            meter.bounds.set(bounds);
+            meter.steps.set(0);
+            meter.next_look.set(LOOKS_EVERY);
+            meter.deadline.set(Some(deadline));
+            meter.memory_at_start.set(memory::held_bytes());
+            meter.output.set(0);
+            meter.broken.set(None);
+            meter.slot.get_or_init(Slot::new).arm(deadline);
+            let ceiling = bounds.memory_bytes.saturating_add(MEMORY_OVERSHOOT_BYTES);
+            memory::set_ceiling(memory::held_bytes().saturating_add(ceiling as isize));
+            Metered { outermost: true }
+        })
+    }
+}
+
+impl Drop for Metered {
+    fn drop(&mut self) {
+        if self.outermost {
+            METER.with(|meter| {
+                memory::set_ceiling(isize::MAX);
+                meter.running.set(false);
+                if let Some(slot) = meter.slot.get() {
+                    slot.disarm();
+                }
+            });
+        }
+    }
+}
+
+/// Counts one step; `Some` ends the script.
+pub(crate) fn tick() -> Option<Dynamic> {
+    charge(1).err().map(|_| Dynamic::UNIT)
+}
+
+/// Counts native work as steps.
+pub(crate) fn charge(steps: u64) -> Result<(), Bound> {
+    METER.with(|meter| {
+        if let Some(broken) = meter.broken.get() {
+            return Err(broken);
+        }
+        let now = meter.steps.get().saturating_add(steps);
+        meter.steps.set(now);
+        if now < meter.next_look.get() {
+            return Ok(());
+        }
+        meter.next_look.set(now + LOOKS_EVERY);
+        let bounds = meter.bounds.get();
+        let grown = memory::held_bytes() - meter.memory_at_start.get();
+        let broken = if now > bounds.operations {
+            Bound::Operations
+        } else if grown > bounds.memory_bytes as isize {
+            Bound::Memory
+        } else if meter.deadline.get().is_some_and(|deadline| Instant::now() > deadline) {
+            Bound::Time
+        } else {
+            return Ok(());
+        };
+        meter.broken.set(Some(broken));
+        Err(broken)
+    })
+}
+
+/// Counts text that goes out; past the bound the script ends at its next step.
+pub(crate) fn charge_output(bytes: usize) -> bool {
+    METER.with(|meter| {
+        let now = meter.output.get().saturating_add(bytes);
+        meter.output.set(now);
+        let fits = now <= meter.bounds.get().output_bytes;
+        if !fits && meter.broken.get().is_none() {
+            meter.broken.set(Some(Bound::Output));
+        }
+        fits
+    })
+}
+
+/// The bound that this thread's run broke, and the bounds it had.
+pub(crate) fn broken() -> Option<(Bound, Bounds)> {
+    METER.with(|meter| Some((meter.broken.get()?, meter.bounds.get())))
+}
+
+/// Bounds of this thread's present or last run.
+pub(crate) fn present() -> Bounds {
+    METER.with(|meter| meter.bounds.get())
+}
+
+/// [`charge`] as an error that ends the script.
+pub(crate) fn charge_or_end(steps: u64) -> Result<(), Box<EvalAltResult>> {
+    charge(steps).map_err(|_| EvalAltResult::ErrorTerminated(Dynamic::UNIT, Position::NONE).into())
+}

@@ -1,0 +1,132 @@
+//! Checks: findings on a glaze.
+
+use std::sync::Arc;
+
+use glost_core::glaze::Glaze;
+use glost_core::rules::{Finding, Level};
+use rhai::Dynamic;
+
+use crate::failure::{FailureKind, ScriptFailure};
+use crate::kind::{Kind, nothing_back};
+use crate::limiting;
+use crate::running::{call, option_values};
+use crate::scene::{Request, Scene};
+use crate::script::Script;
+use crate::values::GlazeValue;
+
+/// What a check said of a glaze.
+#[derive(Debug, Clone, Default)]
+pub struct Checked {
+    /// What it found; one finding at least.
+    pub findings: Vec<Finding>,
+    /// What it printed.
+    pub printed: Vec<String>,
+    /// Why it could not run to its end; its findings then hold a *not checked*.
+    pub failure: Option<ScriptFailure>,
+}
+
+impl Script {
+    /// Runs a check, or holds a glaze against limits: one finding at least.
+    ///
+    /// A check that goes wrong while it runs gives *not checked* with the
+    /// reason: never silence.
+    ///
+    /// # Errors
+    /// A script of another kind, options that can't be, or bounds broken.
+    pub fn check(
+        self: &Arc<Script>,
+        glaze: &Arc<Glaze>,
+        scene: &Arc<Scene>,
+        settings: &[(String, String)],
+    ) -> Result<Checked, ScriptFailure> {
+        match self.about.kind {
+            Kind::Check => {}
+            Kind::Limits => return limiting::check(self, glaze, scene, settings),
+            other => return Err(self.wrong_kind(other, "check or limits")),
+        }
+        let option = option_values(self, settings)?;
+        let value = GlazeValue::new(glaze.clone(), scene);
+        let outcome = call(
+            self,
+            scene,
+            Request::default(),
+            "check",
+            (value, option),
+            |answer: &Dynamic| nothing_back("check", answer),
+        );
+        match outcome {
+            Ok(((), left)) => {
+                let mut findings = left.run.findings;
+                if findings.is_empty() {
+                    findings.push(nothing_found(self));
+                }
+                Ok(Checked {
+                    findings,
+                    printed: left.run.printed,
+                    failure: None,
+                })
+            }
+            Err(failure) => self.failed(failure, glaze),
+        }
+    }
+
+    /// *Not checked* for what went wrong; broken bounds go on as an error.
+    pub(crate) fn failed(self: &Arc<Script>, failure: ScriptFailure, glaze: &Glaze) -> Result<Checked, ScriptFailure> {
+        if failure.kind != FailureKind::Failed {
+            return Err(failure);
+        }
+        let place = failure.diagnostic.place.as_ref();
+        let subject = failure.unknown_material.clone().unwrap_or_else(|| glaze.name.clone());
+        let message = match (&failure.unknown_material, place) {
+            (None, Some(place)) => format!(
+                "the check broke off: {} ({}:{}:{})",
+                failure.diagnostic.message, place.file, place.mark.line, place.mark.column
+            ),
+            _ => failure.diagnostic.message.clone(),
+        };
+        let line = place.map(|place| place.mark.line);
+        let finding = not_checked(self, &subject, &message, line);
+        Ok(Checked {
+            findings: vec![finding],
+            printed: Vec::new(),
+            failure: failure.unknown_material.is_none().then_some(failure),
+        })
+    }
+
+    pub(crate) fn wrong_kind(&self, found: Kind, wanted: &str) -> ScriptFailure {
+        let fault = glost_core::diagnostic::Diagnostic::error(
+            "wrong-script-kind",
+            format!(
+                "`{}` is a script of kind `{}`, here one of kind {wanted} is needed",
+                self.name,
+                found.word()
+            ),
+        );
+        ScriptFailure::does_not_load(fault.help("`glost script list` shows what there is"))
+    }
+}
+
+/// A finding of a script without any numbers.
+fn plain(script: &Script, level: Level, subject: &str, message: &str, line: Option<usize>) -> Finding {
+    Finding {
+        script: script.name.clone(),
+        level,
+        subject: subject.to_owned(),
+        value: None,
+        low: None,
+        high: None,
+        message: message.to_owned(),
+        source: script.about.source.clone(),
+        line,
+    }
+}
+
+pub(crate) fn not_checked(script: &Script, subject: &str, message: &str, line: Option<usize>) -> Finding {
+    plain(script, Level::NotChecked, subject, message, line)
+}
+
+/// The check ran and has nothing to say.
+fn nothing_found(script: &Script) -> Finding {
+    let title = &script.about.title;
+    plain(script, Level::NothingFound, title, "nothing found", None)
+}

@@ -1,0 +1,155 @@
+//! Limits: ranges as data, and a glaze held against them.
+
+use std::sync::Arc;
+
+use glost_core::diagnostic::Diagnostic;
+use glost_core::glaze::{Additions, Analysis, Glaze};
+use glost_core::rules::{Finding, Level, LimitSet, Range, Subject};
+use rhai::{Dynamic, EvalAltResult, Map};
+
+use crate::checking::Checked;
+use crate::failure::{FailureKind, ScriptFailure};
+use crate::kind::Kind;
+use crate::language::number_text;
+use crate::running::{call, option_values};
+use crate::scene::{Request, Scene};
+use crate::script::Script;
+use crate::sort::Sort;
+use crate::trouble::Trouble;
+use crate::values::{GlazeValue, unknown_analysis};
+
+/// The ranges of a table, in the order of a unity formula.
+pub(crate) fn ranges(answer: &Dynamic) -> Result<Vec<Range>, Box<EvalAltResult>> {
+    let table = answer.read_lock::<Map>().ok_or_else(|| {
+        Trouble::new(
+            "stray-value",
+            format!(
+                "`limits` gives back a table of ranges, this is {}",
+                Sort::words_for_type(answer.type_name())
+            ),
+        )
+        .help("such as `#{ SiO2: [3, 5], \"SiO2:Al2O3\": [7, 12] }`")
+        .raise()
+    })?;
+    let mut ranges = Vec::new();
+    for (name, range) in table.iter() {
+        let subject = crate::values::subject(name)?;
+        let (low, high) = crate::values::low_and_high(range).ok_or_else(|| crate::values::bad_range(name))?;
+        ranges.push(Range { subject, low, high });
+    }
+    let order: Vec<&str> = Subject::names().collect();
+    ranges.sort_by_key(|range| order.iter().position(|name| *name == range.subject.name()));
+    Ok(ranges)
+}
+
+impl Script {
+    /// The ranges that a limits script gives for a glaze.
+    ///
+    /// # Errors
+    /// A script of another kind, options that can't be, a failure on the way.
+    pub fn limits(
+        self: &Arc<Script>,
+        glaze: &Arc<Glaze>,
+        scene: &Arc<Scene>,
+        settings: &[(String, String)],
+    ) -> Result<LimitSet, ScriptFailure> {
+        if self.about.kind != Kind::Limits {
+            return Err(self.wrong_kind(self.about.kind, "limits"));
+        }
+        let option = option_values(self, settings)?;
+        let value = GlazeValue::new(glaze.clone(), scene);
+        let (ranges, _) = call(self, scene, Request::default(), "limits", (value, option), ranges)?;
+        Ok(LimitSet {
+            name: self.name.clone(),
+            title: self.about.title.clone(),
+            source: self.about.source.clone(),
+            ranges,
+        })
+    }
+}
+
+/// Holds a glaze against limits: a caution for each range that is missed.
+pub(crate) fn check(
+    script: &Arc<Script>,
+    glaze: &Arc<Glaze>,
+    scene: &Arc<Scene>,
+    settings: &[(String, String)],
+) -> Result<Checked, ScriptFailure> {
+    let set = match script.limits(glaze, scene, settings) {
+        Ok(set) => set,
+        Err(failure) => return script.failed(failure, glaze),
+    };
+    let analysis = match Analysis::of(glaze, &scene.fluxes, Additions::In) {
+        Ok(analysis) => analysis,
+        Err(why) => {
+            let broken = crate::trouble::while_running(&unknown_analysis(&why), &script.source);
+            return script.failed(broken.into(), glaze);
+        }
+    };
+    let Some(unity) = &analysis.unity else {
+        let diagnostic = Diagnostic::error(
+            "no-flux",
+            "a glaze without flux has no unity formula to hold against limits",
+        );
+        let failure = ScriptFailure {
+            kind: FailureKind::Failed,
+            diagnostic,
+            unknown_material: None,
+        };
+        return script.failed(failure, glaze);
+    };
+    let finding =
+        |level: Level, subject: &str, value: Option<f64>, range: (Option<f64>, Option<f64>), message: String| Finding {
+            script: script.name.clone(),
+            level,
+            subject: subject.to_owned(),
+            value,
+            low: range.0,
+            high: range.1,
+            message,
+            source: script.about.source.clone(),
+            line: None,
+        };
+    let mut findings = Vec::new();
+    for range in &set.ranges {
+        let value = range.subject.value(unity, &scene.fluxes);
+        if value.is_some_and(|value| range.holds(value)) {
+            continue;
+        }
+        let name = range.subject.name();
+        let message = format!(
+            "{name} {}, {}",
+            value.map_or("can't be told".to_owned(), shown),
+            where_it_lies(range, value)
+        );
+        findings.push(finding(Level::Caution, name, value, (range.low, range.high), message));
+    }
+    if findings.is_empty() {
+        let message = format!("inside all {} ranges", set.ranges.len());
+        findings.push(finding(Level::NothingFound, &set.title, None, (None, None), message));
+    }
+    Ok(Checked {
+        findings,
+        printed: Vec::new(),
+        failure: None,
+    })
+}
+
+fn shown(value: f64) -> String {
+    if value.abs() < 0.1 {
+        format!("{value:.3}")
+    } else {
+        format!("{value:.2}")
+    }
+}
+
+fn where_it_lies(range: &Range, value: Option<f64>) -> String {
+    match (range.low, range.high, value) {
+        (Some(low), _, Some(value)) if value < low => format!("below {}", number_text(low)),
+        (_, Some(high), Some(value)) if value > high => format!("above {}", number_text(high)),
+        (Some(low), Some(high), _) => format!("should lie in {} to {}", number_text(low), number_text(high)),
+        (Some(low), None, _) => format!("should be {} at least", number_text(low)),
+        (None, Some(high), _) => format!("should be {} at most", number_text(high)),
+        (None, None, _) => "anywhere".to_owned(),
+    }
+}

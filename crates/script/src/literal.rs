@@ -1,0 +1,85 @@
+//! Literals read from the script's text without running anything.
+
+use glost_core::diagnostic::{Diagnostic, Source};
+use rhai::{Array, Dynamic, Expr, Map, Position};
+
+use crate::trouble::place;
+
+/// A literal with its place.
+#[derive(Debug, Clone)]
+pub(crate) struct Literal {
+    pub(crate) position: Position,
+    pub(crate) shape: Shape,
+}
+
+/// What a literal is.
+#[derive(Debug, Clone)]
+pub(crate) enum Shape {
+    Plain(Dynamic),
+    List(Vec<Literal>),
+    Table(Vec<(String, Position, Literal)>),
+}
+
+impl Literal {
+    /// Reads an expression.
+    ///
+    /// # Errors
+    /// It isn't a literal.
+    pub(crate) fn read(expression: &Expr, source: &Source) -> Result<Literal, Diagnostic> {
+        let position = expression.position();
+        let shape = match expression {
+            Expr::Array(items, _) => Shape::List(
+                items
+                    .iter()
+                    .map(|item| Literal::read(item, source))
+                    .collect::<Result<_, _>>()?,
+            ),
+            Expr::Map(table, _) => Shape::Table(
+                table
+                    .0
+                    .iter()
+                    .map(|(key, value)| Ok((key.name.to_string(), key.pos, Literal::read(value, source)?)))
+                    .collect::<Result<_, Diagnostic>>()?,
+            ),
+            Expr::IntegerConstant(number, _) => Shape::Plain((*number).into()),
+            Expr::FloatConstant(number, _) => Shape::Plain(Dynamic::from(**number)),
+            Expr::StringConstant(text, _) => Shape::Plain(text.clone().into()),
+            Expr::BoolConstant(truth, _) => Shape::Plain((*truth).into()),
+            Expr::CharConstant(sign, _) => Shape::Plain(sign.to_string().into()),
+            Expr::Unit(_) => Shape::Plain(Dynamic::UNIT),
+            _ => {
+                return Err(place(
+                    Diagnostic::error(
+                        "not-a-literal",
+                        "this has to be written out: a number, a text, a list or a table of such",
+                    )
+                    .help("it is read before anything runs; compute inside a function"),
+                    source,
+                    position,
+                ));
+            }
+        };
+        Ok(Literal { position, shape })
+    }
+
+    /// The value for the engine.
+    pub(crate) fn value(&self) -> Dynamic {
+        match &self.shape {
+            Shape::Plain(value) => value.clone(),
+            Shape::List(items) => items.iter().map(Literal::value).collect::<Array>().into(),
+            Shape::Table(entries) => entries
+                .iter()
+                .map(|(name, _, value)| (name.as_str().into(), value.value()))
+                .collect::<Map>()
+                .into(),
+        }
+    }
+
+    /// Its text, if it is one.
+    pub(crate) fn text(&self) -> Option<String> {
+        match &self.shape {
+            Shape::Plain(value) if value.is_string() => value.clone().into_string().ok(),
+            _ => None,
+        }
+    }
+}

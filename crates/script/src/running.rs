@@ -1,0 +1,103 @@
+//! Calls one function of a script inside its bounds.
+
+use std::sync::Arc;
+
+use glost_core::diagnostic::Diagnostic;
+use indexmap::IndexMap;
+use rhai::{CallFnOptions, Dynamic, EvalAltResult, FuncArgs, Scope};
+
+use crate::bounds::{self, Bound, Metered};
+use crate::failure::ScriptFailure;
+use crate::options;
+use crate::scene::{Request, Run, Scene, UnderWay};
+use crate::script::{Script, at_function};
+use crate::thread::on_script_thread;
+use crate::trouble::{Broken, while_running};
+use crate::values::OptionsValue;
+
+/// What a run left behind beside its answer.
+pub(crate) struct Left {
+    pub(crate) run: Run,
+}
+
+/// The options of a script with what a user set.
+pub(crate) fn option_values(script: &Script, settings: &[(String, String)]) -> Result<OptionsValue, ScriptFailure> {
+    let values: IndexMap<String, Dynamic> =
+        options::with_settings(&script.about.options, settings).map_err(ScriptFailure::does_not_load)?;
+    Ok(OptionsValue(Arc::new(values)))
+}
+
+/// Calls a function and hands its answer to `read` while the run is still on,
+/// so that what `read` complains about has a place too.
+pub(crate) fn call<A: FuncArgs + Send, R: Send>(
+    script: &Arc<Script>,
+    scene: &Arc<Scene>,
+    request: Request,
+    function: &str,
+    arguments: A,
+    read: impl FnOnce(&Dynamic) -> Result<R, Box<EvalAltResult>> + Send,
+) -> Result<(R, Left), ScriptFailure> {
+    let outcome = on_script_thread(|| {
+        let _metered = Metered::start(scene.bounds.unwrap_or_default());
+        let under_way = UnderWay::begin(Run {
+            script: script.clone(),
+            scene: scene.clone(),
+            request: Arc::new(request),
+            findings: Vec::new(),
+            printed: Vec::new(),
+            failures: Vec::new(),
+        });
+        let answer = script
+            .engine
+            .call_fn_with_options::<Dynamic>(
+                CallFnOptions::new().eval_ast(false),
+                &mut Scope::new(),
+                &script.ast,
+                function,
+                arguments,
+            )
+            .and_then(|answer| {
+                let answer = answer.flatten();
+                // A broken bound stays broken, even where the script caught the error.
+                bounds::charge_or_end(0)?;
+                read(&answer)
+            });
+        let run = under_way.end();
+        match (answer, run) {
+            (Ok(read), Some(run)) => Ok((read, Left { run })),
+            (Err(error), _) => Err(place_in_function(
+                while_running(&error, &script.source),
+                function,
+                script,
+            )),
+            (Ok(_), None) => Err(gave_up("the run was lost", function, script)),
+        }
+    });
+    match outcome {
+        Ok(outcome) => outcome.map_err(ScriptFailure::from),
+        Err(why) => Err(gave_up(&why, function, script).into()),
+    }
+}
+
+fn gave_up(why: &str, function: &str, script: &Script) -> Broken {
+    let diagnostic = Diagnostic::error(
+        "script-engine",
+        format!("the script engine gave up on this script: {why}"),
+    );
+    Broken {
+        bound: Some(Bound::Engine),
+        diagnostic: at_function(diagnostic, function, &script.source),
+        unknown_material: None,
+    }
+}
+
+/// What has no place of its own is put on the function.
+fn place_in_function(broken: Broken, function: &str, script: &Script) -> Broken {
+    if broken.diagnostic.place.is_some() {
+        return broken;
+    }
+    Broken {
+        diagnostic: at_function(broken.diagnostic, function, &script.source),
+        ..broken
+    }
+}

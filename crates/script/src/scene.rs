@@ -1,0 +1,143 @@
+//! What the host hands to a script, and the run that is under way.
+
+use std::cell::RefCell;
+use std::sync::Arc;
+
+use glost_core::glaze::{FluxList, Glaze};
+use glost_core::material::{Library, Material};
+use glost_core::rules::{Finding, Level};
+use glost_core::ware::Clay;
+use rhai::EvalAltResult;
+
+use crate::bounds::{self, Bounds};
+use crate::script::Script;
+use crate::trouble::trouble;
+
+/// What a script may look at.
+#[derive(Debug, Clone, Default)]
+pub struct Scene {
+    /// All materials in sight.
+    pub library: Arc<Library>,
+    /// What counts as flux.
+    pub fluxes: Arc<FluxList>,
+    /// The clay that the glaze goes on.
+    pub clay: Option<Arc<Clay>>,
+    /// The use that was asked for; else the glaze's own counts.
+    pub usage: Option<String>,
+    /// The studio's glazes, for tests and `run` scripts.
+    pub glazes: Vec<Arc<Glaze>>,
+    /// Whether shipped materials may come into a recipe (only where there is no studio).
+    pub shipped_may_come: bool,
+    /// What each run may use up; `None` for the usual bounds.
+    pub bounds: Option<Bounds>,
+}
+
+/// What was asked of a swap or a blend.
+#[derive(Debug, Clone, Default)]
+pub struct Request {
+    /// The materials that are gone.
+    pub out: Vec<Arc<Material>>,
+    /// The only newcomers allowed; empty: by rule.
+    pub with: Vec<Arc<Material>>,
+    /// How many newcomers at most.
+    pub at_most: Option<usize>,
+    /// How many proposals.
+    pub show: usize,
+    /// How many tiles a line has, its ends included; steps per side elsewhere.
+    pub steps: usize,
+}
+
+/// A test that did not hold.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct TestFailure {
+    /// Line of the script, from 1.
+    pub line: Option<usize>,
+    /// What did not hold.
+    pub message: String,
+}
+
+/// One run of one script.
+pub(crate) struct Run {
+    pub(crate) script: Arc<Script>,
+    pub(crate) scene: Arc<Scene>,
+    pub(crate) request: Arc<Request>,
+    pub(crate) findings: Vec<Finding>,
+    pub(crate) printed: Vec<String>,
+    pub(crate) failures: Vec<TestFailure>,
+}
+
+thread_local! {
+    static RUNS: RefCell<Vec<Run>> = const { RefCell::new(Vec::new()) };
+}
+
+/// A run under way; it ends when dropped.
+pub(crate) struct UnderWay;
+
+impl UnderWay {
+    pub(crate) fn begin(run: Run) -> UnderWay {
+        RUNS.with_borrow_mut(|runs| runs.push(run));
+        UnderWay
+    }
+
+    pub(crate) fn end(self) -> Option<Run> {
+        std::mem::forget(self);
+        RUNS.with_borrow_mut(Vec::pop)
+    }
+}
+
+impl Drop for UnderWay {
+    fn drop(&mut self) {
+        RUNS.with_borrow_mut(Vec::pop);
+    }
+}
+
+/// Looks at the present run.
+pub(crate) fn present<R>(look: impl FnOnce(&mut Run) -> R) -> Result<R, Box<EvalAltResult>> {
+    RUNS.with_borrow_mut(|runs| runs.last_mut().map(look))
+        .ok_or_else(|| trouble("no-run", "no script is running"))
+}
+
+/// The scene of the present run.
+pub(crate) fn scene() -> Result<Arc<Scene>, Box<EvalAltResult>> {
+    present(|run| run.scene.clone())
+}
+
+/// Keeps a line that the script prints, while it fits.
+pub(crate) fn print(text: &str) {
+    if bounds::charge_output(text.len() + 1) {
+        let _ = present(|run| run.printed.push(text.to_owned()));
+    }
+}
+
+/// What a script says of a glaze.
+#[derive(Debug, Clone)]
+pub(crate) struct Saying {
+    pub(crate) level: Level,
+    pub(crate) subject: String,
+    pub(crate) message: String,
+    pub(crate) value: Option<f64>,
+    pub(crate) low: Option<f64>,
+    pub(crate) high: Option<f64>,
+    pub(crate) line: Option<usize>,
+}
+
+/// Keeps a finding.
+pub(crate) fn say(saying: Saying) -> Result<(), Box<EvalAltResult>> {
+    bounds::charge_or_end(10)?;
+    if !bounds::charge_output(saying.subject.len() + saying.message.len()) {
+        return bounds::charge_or_end(1);
+    }
+    present(|run| {
+        run.findings.push(Finding {
+            script: run.script.name.clone(),
+            level: saying.level,
+            subject: saying.subject,
+            value: saying.value,
+            low: saying.low,
+            high: saying.high,
+            message: saying.message,
+            source: run.script.about.source.clone(),
+            line: saying.line,
+        });
+    })
+}

@@ -1,0 +1,240 @@
+//! A loaded script: parsed once, checked through, ready to run.
+
+use std::fmt;
+use std::sync::Arc;
+
+use glost_core::diagnostic::{Diagnostic, Mark, Source, nearest};
+use indexmap::IndexMap;
+use rhai::{AST, ASTFlags, Engine, Stmt};
+
+use crate::about::About;
+use crate::bounds::SOURCE_MOST_BYTES;
+use crate::engine::new_engine;
+use crate::kind::Kind;
+use crate::literal::Literal;
+use crate::scrutiny;
+use crate::thread::on_script_thread;
+use crate::trouble::{place, while_parsing};
+
+/// A script that has been loaded.
+pub struct Script {
+    /// Its name, `check/alkali-balance`.
+    pub name: String,
+    /// Its text.
+    pub source: Source,
+    /// What it says of itself.
+    pub about: About,
+    /// The comment at its head.
+    pub purpose: String,
+    /// Its `test_*` functions, in the order of the text.
+    pub tests: Vec<String>,
+    /// Whether it came with Glost.
+    pub shipped: bool,
+    pub(crate) engine: Engine,
+    pub(crate) ast: AST,
+}
+
+impl fmt::Debug for Script {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.debug_struct("Script")
+            .field("name", &self.name)
+            .field("about", &self.about)
+            .finish_non_exhaustive()
+    }
+}
+
+impl Script {
+    /// Loads a script. Nothing in it runs.
+    ///
+    /// # Errors
+    /// Whatever keeps it from being used, with its place and a cure.
+    pub fn load(name: &str, source: Source) -> Result<Arc<Script>, Diagnostic> {
+        let broke_off = source.clone();
+        on_script_thread(|| load(name, source)).unwrap_or_else(|why| {
+            Err(Diagnostic::error(
+                "script-engine",
+                format!("the script engine gave up on this script: {why}"),
+            )
+            .at(&broke_off, Mark { line: 1, column: 1 }, 1))
+        })
+    }
+
+    /// Whether this script is meant for a use; one that names none is for all.
+    /// Where nobody says what the glaze is for, only those count.
+    pub fn applies_to(&self, usage: Option<&str>) -> bool {
+        self.about.uses.is_empty() || usage.is_some_and(|usage| self.about.uses.iter().any(|own| own == usage))
+    }
+}
+
+fn load(name: &str, source: Source) -> Result<Arc<Script>, Diagnostic> {
+    if source.text.len() > SOURCE_MOST_BYTES {
+        return Err(Diagnostic::error(
+            "script-too-large",
+            format!(
+                "the script has {} bytes, {} KB is the most",
+                source.text.len(),
+                SOURCE_MOST_BYTES >> 10
+            ),
+        )
+        .at(&source, Mark { line: 1, column: 1 }, 1)
+        .help("split it into several scripts, or keep data in a table"));
+    }
+    let parser = new_engine([]);
+    let mut ast = parser
+        .compile(source.text.as_ref())
+        .map_err(|error| while_parsing(&error, &source))?;
+    ast.set_source(name);
+    let constants = constants(&ast, &source)?;
+    let about = match constants.get("ABOUT") {
+        Some(literal) => About::read(literal, &source)?,
+        None => return Err(About::missing(&source)),
+    };
+    entry_is_there(&ast, &about, &source)?;
+    scrutiny::check(&ast, &about, &constants, &source)?;
+    let values: Vec<_> = constants
+        .iter()
+        .map(|(name, literal)| (name.clone(), literal.value()))
+        .collect();
+    Ok(Arc::new(Script {
+        name: name.to_owned(),
+        purpose: purpose(&source),
+        tests: tests(&ast, &source)?,
+        shipped: false,
+        engine: new_engine(values),
+        about,
+        source,
+        ast,
+    }))
+}
+
+/// The constants at the top; nothing else may stand there.
+fn constants(ast: &AST, source: &Source) -> Result<IndexMap<String, Literal>, Diagnostic> {
+    let mut constants: IndexMap<String, Literal> = IndexMap::new();
+    for statement in ast.statements() {
+        match statement {
+            Stmt::Noop(_) => {}
+            Stmt::Var(declared, flags, position) if flags.intersects(ASTFlags::CONSTANT) => {
+                let name = declared.0.name.to_string();
+                if constants.contains_key(&name) {
+                    return Err(place(
+                        Diagnostic::error("duplicate-key", format!("`{name}` is given twice")).help("keep one of them"),
+                        source,
+                        if declared.0.pos.is_none() {
+                            *position
+                        } else {
+                            declared.0.pos
+                        },
+                    ));
+                }
+                constants.insert(name, Literal::read(&declared.1, source)?);
+            }
+            other => {
+                return Err(place(
+                    Diagnostic::error("not-at-the-top", "only `const` and `fn` stand at the top of a script")
+                        .help("put it into a function"),
+                    source,
+                    other.position(),
+                ));
+            }
+        }
+    }
+    Ok(constants)
+}
+
+/// Named functions of the text, without closures.
+pub(crate) fn functions(ast: &AST) -> impl Iterator<Item = (&str, usize)> {
+    ast.iter_functions()
+        .filter(|function| !function.name.starts_with("anon$"))
+        .map(|function| (function.name, function.params.len()))
+}
+
+fn entry_is_there(ast: &AST, about: &About, source: &Source) -> Result<(), Diagnostic> {
+    let (kind, wanted) = (about.kind, about.kind.entry());
+    let word = kind.word();
+    let mut named = functions(ast).filter(|function| function.0 == word).peekable();
+    if named.peek().is_none() {
+        let others: Vec<&str> = functions(ast).map(|function| function.0).collect();
+        let like = nearest(word, others.iter().copied())
+            .or_else(|| others.iter().copied().find(|name| Kind::from_word(name).is_some()));
+        let diagnostic = Diagnostic::error("no-entry", format!("a script of kind `{word}` needs `{wanted}`"));
+        return Err(match like {
+            Some(like) => at_function(
+                diagnostic.help(format!("is `{like}` meant? Then call it `{word}`")),
+                like,
+                source,
+            ),
+            None => at_text(diagnostic.help("add that function"), "ABOUT", source),
+        });
+    }
+    if named.any(|function| function.1 == 2) {
+        return Ok(());
+    }
+    let diagnostic = Diagnostic::error("wrong-entry", format!("`{word}` takes two parameters: `{wanted}`"));
+    Err(at_function(
+        diagnostic.help("the engine hands both over, used or not"),
+        word,
+        source,
+    ))
+}
+
+/// Points at the name of a function where it is defined.
+pub(crate) fn at_function(diagnostic: Diagnostic, name: &str, source: &Source) -> Diagnostic {
+    match function_mark(name, source) {
+        Some(mark) => diagnostic.at(source, mark, name.chars().count()),
+        None => diagnostic,
+    }
+}
+
+/// Where a function's name stands in its definition.
+pub(crate) fn function_mark(name: &str, source: &Source) -> Option<Mark> {
+    source.text.lines().enumerate().find_map(|(index, line)| {
+        let (before, after) = line.split_once("fn ")?;
+        let after_blanks = after.trim_start();
+        let rest = after_blanks.strip_prefix(name)?;
+        (before.trim().is_empty() && rest.trim_start().starts_with('(')).then(|| Mark {
+            line: index + 1,
+            column: before.chars().count() + 3 + (after.len() - after_blanks.len()) + 1,
+        })
+    })
+}
+
+/// Points at the first place where a word stands.
+fn at_text(diagnostic: Diagnostic, word: &str, source: &Source) -> Diagnostic {
+    let found = source.text.lines().enumerate().find_map(|(index, line)| {
+        let at = line.find(word)?;
+        Some(Mark {
+            line: index + 1,
+            column: line[..at].chars().count() + 1,
+        })
+    });
+    match found {
+        Some(mark) => diagnostic.at(source, mark, word.chars().count()),
+        None => diagnostic,
+    }
+}
+
+fn tests(ast: &AST, source: &Source) -> Result<Vec<String>, Diagnostic> {
+    let mut tests = Vec::new();
+    for (name, parameters) in functions(ast).filter(|function| function.0.starts_with("test_")) {
+        if parameters != 1 {
+            let diagnostic = Diagnostic::error("wrong-entry", format!("`{name}` takes one parameter: `fn {name}(t)`"));
+            return Err(at_function(diagnostic.help("the tester is handed over"), name, source));
+        }
+        tests.push(name.to_owned());
+    }
+    tests.sort_by_key(|name| (function_mark(name, source), name.clone()));
+    Ok(tests)
+}
+
+/// The comment at the head of the text, without its marks.
+fn purpose(source: &Source) -> String {
+    let lines: Vec<&str> = source
+        .text
+        .lines()
+        .map(str::trim)
+        .skip_while(|line| line.is_empty())
+        .map_while(|line| line.strip_prefix("//"))
+        .map(|line| line.trim_start_matches('/').trim())
+        .collect();
+    lines.join("\n").trim().to_owned()
+}

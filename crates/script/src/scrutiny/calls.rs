@@ -1,0 +1,256 @@
+//! Properties, methods, functions and indexes: whether they exist for what
+//! they are asked of.
+
+use glost_core::diagnostic::{Diagnostic, nearest, suggestion};
+use rhai::{Expr, FnCallExpr, Position};
+
+use crate::engine::entries;
+use crate::reference::{belongs, names_of};
+use crate::shelf::{Entry, Form};
+use crate::sort::Sort;
+
+use super::walk::Walk;
+
+/// Methods that the engine has on everything.
+const EVERYWHERE: [&str; 4] = ["to_string", "to_debug", "type_of", "call"];
+
+fn callable(form: Form) -> bool {
+    matches!(form, Form::Function | Form::Method)
+}
+
+impl Walk<'_> {
+    pub(super) fn property(&mut self, owner: Sort, name: &str, position: Position) -> Sort {
+        if owner == Sort::Options {
+            return self.option(name, position);
+        }
+        let found = entries()
+            .iter()
+            .find(|entry| entry.form == Form::Property && entry.name == name && belongs(entry, owner));
+        if let Some(entry) = found {
+            return entry.returns;
+        }
+        if owner.is_closed() && owner != Sort::Studio {
+            let fault = Diagnostic::error("unknown-name", format!("{} has no `{name}`", owner.words()));
+            let help = if names_of(owner).any(|known| known == name) {
+                Some(format!("`{name}` is called: `.{name}(...)`"))
+            } else {
+                suggestion(name, names_of(owner)).or_else(|| hint_elsewhere(name, owner))
+            };
+            self.mistake(position, fault.maybe_help(help));
+        }
+        Sort::Any
+    }
+
+    fn option(&mut self, name: &str, position: Position) -> Sort {
+        if !self.whole.options.contains(&name) {
+            let fault = Diagnostic::error("unknown-option", format!("the script has no option `{name}`"));
+            let help = if self.whole.options.is_empty() {
+                Some("declare it in `ABOUT`: `options: #{ ... }`".to_owned())
+            } else {
+                suggestion(name, self.whole.options.iter().copied())
+            };
+            self.mistake(position, fault.maybe_help(help));
+        }
+        Sort::Any
+    }
+
+    pub(super) fn method(&mut self, owner: Sort, call: &FnCallExpr, position: Position) -> Sort {
+        for argument in &call.args {
+            self.expression(argument);
+        }
+        let (name, given) = (call.name.as_str(), call.args.len());
+        let own_function = self
+            .whole
+            .named()
+            .any(|function| function.0 == name && function.1 == given);
+        if own_function || EVERYWHERE.contains(&name) || matches!(owner, Sort::Table | Sort::Studio) {
+            return Sort::Any;
+        }
+        let fits = |entry: &&Entry| match entry.form {
+            Form::Method => owner == Sort::Any || belongs(entry, owner),
+            Form::Function => true,
+            _ => false,
+        };
+        let named: Vec<&Entry> = entries()
+            .iter()
+            .filter(|entry| entry.name == name)
+            .filter(fits)
+            .collect();
+        let right: Vec<&Entry> = named
+            .iter()
+            .copied()
+            .filter(|entry| entry.arity() == given + usize::from(entry.form == Form::Function))
+            .collect();
+        if let Some(first) = right.first() {
+            let agree = owner != Sort::Any && right.iter().all(|entry| entry.returns == first.returns);
+            return if agree { first.returns } else { Sort::Any };
+        }
+        if let Some(entry) = named.first() {
+            self.mistake(position, wrong_count(entry, given));
+        } else if owner != Sort::Any {
+            self.mistake(position, no_method(owner, name));
+        }
+        Sort::Any
+    }
+
+    pub(super) fn indexed(&mut self, owner: Sort, by: Sort, link: &Expr) -> Sort {
+        match owner {
+            Sort::List(item) => *item,
+            Sort::Parts => match by {
+                Sort::Text => Sort::Number,
+                Sort::Number => Sort::Part,
+                _ => Sort::Any,
+            },
+            Sort::Materials => Sort::Material,
+            Sort::Oxides => {
+                if let Expr::StringConstant(name, position) = link {
+                    return self.property(owner, name, *position);
+                }
+                Sort::Number
+            }
+            Sort::Options => match link {
+                Expr::StringConstant(name, position) => self.option(name, *position),
+                _ => Sort::Any,
+            },
+            _ => Sort::Any,
+        }
+    }
+
+    pub(super) fn call(&mut self, call: &FnCallExpr, position: Position) -> Sort {
+        let name = call.name.as_str();
+        if name == "curry" {
+            self.closure(call);
+            return Sort::Function;
+        }
+        let sorts: Vec<Sort> = call.args.iter().map(|argument| self.expression(argument)).collect();
+        if call.is_operator_call() {
+            return self.operator(name, &sorts, position);
+        }
+        let given = sorts.len();
+        if self.whole.functions.contains_key(&(name.to_owned(), given)) {
+            self.calls.push(((name.to_owned(), given), sorts));
+            return Sort::Any;
+        }
+        if let Some((_, wanted)) = self.whole.named().find(|function| function.0 == name) {
+            let fault = Diagnostic::error(
+                "wrong-count",
+                format!("`{name}` takes {wanted} values here, not {given}"),
+            );
+            self.mistake(position, fault.help("see its definition"));
+            return Sort::Any;
+        }
+        if EVERYWHERE.contains(&name) || name == "debug" {
+            return Sort::Any;
+        }
+        self.shelf_call(name, &sorts, position)
+    }
+
+    fn shelf_call(&mut self, name: &str, sorts: &[Sort], position: Position) -> Sort {
+        let given = sorts.len();
+        let named: Vec<&Entry> = entries()
+            .iter()
+            .filter(|entry| entry.name == name && callable(entry.form))
+            .collect();
+        let arity = |entry: &Entry| entry.arity() + usize::from(entry.form == Form::Method);
+        let right: Vec<&&Entry> = named.iter().filter(|entry| arity(entry) == given).collect();
+        if let Some(first) = right.first() {
+            let agree = right.iter().all(|entry| entry.returns == first.returns);
+            return if agree { first.returns } else { Sort::Any };
+        }
+        match named.first() {
+            Some(entry) => self.mistake(position, wrong_count(entry, given)),
+            None => {
+                let fault = Diagnostic::error("unknown-function", format!("there is no function `{name}`"));
+                let mut known: Vec<&str> = self.whole.named().map(|function| function.0.as_str()).collect();
+                known.sort_unstable();
+                known.extend(
+                    entries()
+                        .iter()
+                        .filter(|entry| entry.form == Form::Function)
+                        .map(|entry| entry.name),
+                );
+                let help = nearest(name, known).map(|near| format!("did you mean `{near}`?"));
+                let help = help.unwrap_or_else(|| "see what there is: `glost script reference`".to_owned());
+                self.mistake(position, fault.help(help));
+            }
+        }
+        Sort::Any
+    }
+
+    fn operator(&mut self, name: &str, sorts: &[Sort], position: Position) -> Sort {
+        match (name, sorts) {
+            ("<" | "<=" | ">" | ">=" | "==" | "!=", [left, right]) => {
+                self.compared(*left, *right, position);
+                Sort::YesNo
+            }
+            ("in" | "!in" | "!", _) => Sort::YesNo,
+            ("+", [Sort::Text, _] | [_, Sort::Text]) => Sort::Text,
+            ("+" | "-" | "*" | "/" | "%" | "**", [left, right]) => {
+                self.unlike(*left, *right, position);
+                if (*left, *right) == (Sort::Number, Sort::Number) {
+                    Sort::Number
+                } else {
+                    Sort::Any
+                }
+            }
+            _ => Sort::Any,
+        }
+    }
+
+    fn compared(&mut self, left: Sort, right: Sort, position: Position) {
+        let certain = |sort: Sort| matches!(sort, Sort::Number | Sort::Text | Sort::YesNo);
+        if certain(left) && certain(right) && left != right {
+            let fault = Diagnostic::error(
+                "unlike-kinds",
+                format!("{} can't be compared with {}", left.words(), right.words()),
+            );
+            let help = if [left, right].contains(&Sort::YesNo) {
+                "compare numbers with numbers, texts with texts"
+            } else {
+                "a text becomes a number with `to_number(text)`; a cone with `cone_number(text)`"
+            };
+            self.mistake(position, fault.help(help));
+        }
+    }
+}
+
+/// The name exists, but on something else.
+fn hint_elsewhere(name: &str, owner: Sort) -> Option<String> {
+    let has = |sort: Sort| names_of(sort).any(|known| known == name);
+    match owner {
+        Sort::Glaze if has(Sort::Oxides) => Some(format!("the unity formula has it: `glaze.unity.{name}`")),
+        Sort::Part if has(Sort::Material) => Some(format!("the material has it: `part.material.{name}`")),
+        Sort::Proposal if has(Sort::Glaze) => Some(format!("the glaze has it: `proposal.glaze.{name}`")),
+        Sort::Oxides if has(Sort::Glaze) => Some(format!("the glaze has it: `glaze.{name}`")),
+        _ => Some("see what it has: `glost script reference`".to_owned()),
+    }
+}
+
+fn no_method(owner: Sort, name: &str) -> Diagnostic {
+    let fault = Diagnostic::error("unknown-function", format!("{} has no `{name}(...)`", owner.words()));
+    let is_property = entries()
+        .iter()
+        .any(|entry| entry.form == Form::Property && entry.name == name && belongs(entry, owner));
+    let help = if is_property {
+        Some(format!("`{name}` is read without brackets: `.{name}`"))
+    } else {
+        suggestion(name, names_of(owner)).or_else(|| hint_elsewhere(name, owner))
+    };
+    fault.maybe_help(help)
+}
+
+fn wrong_count(entry: &Entry, given: usize) -> Diagnostic {
+    let takes = if entry.parameters.is_empty() {
+        "nothing".to_owned()
+    } else {
+        format!("({})", entry.parameters)
+    };
+    Diagnostic::error(
+        "wrong-count",
+        format!(
+            "`{}` takes {takes}, it is given {given} {}",
+            entry.name,
+            if given == 1 { "value" } else { "values" }
+        ),
+    )
+}

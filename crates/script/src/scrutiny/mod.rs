@@ -1,0 +1,185 @@
+//! Reads a script through before it runs: every branch, taken or not.
+//!
+//! Unknown names, properties that a value doesn't have, functions that nobody
+//! defined, and comparisons of unlike kinds are found here. What a value is
+//! gets inferred where that is certain; where it isn't, the run decides.
+
+mod calls;
+mod walk;
+
+use std::collections::HashMap;
+
+use glost_core::diagnostic::{Diagnostic, Source};
+use indexmap::IndexMap;
+use rhai::{AST, Position, ScriptFuncDef, Shared};
+
+use crate::about::About;
+use crate::literal::Literal;
+use crate::shelf::Form;
+use crate::sort::Sort;
+
+use walk::Walk;
+
+/// Passes over the functions; each carries sorts one call further.
+const PASSES: usize = 3;
+
+/// A function of the script.
+#[derive(Debug)]
+pub(super) struct Function {
+    pub(super) definition: Shared<ScriptFuncDef>,
+    /// The script with nothing but this function in it.
+    pub(super) alone: AST,
+    /// The sorts of its parameters, as far as its callers agree.
+    pub(super) parameters: Vec<Sort>,
+}
+
+/// What is known of the script as a whole.
+pub(super) struct Whole<'a> {
+    pub(super) options: Vec<&'a str>,
+    pub(super) constants: &'a IndexMap<String, Literal>,
+    pub(super) functions: HashMap<(String, usize), Function>,
+}
+
+impl Whole<'_> {
+    /// Functions by name, closures left out.
+    pub(super) fn named(&self) -> impl Iterator<Item = &(String, usize)> {
+        self.functions.keys().filter(|(name, _)| !name.starts_with("anon$"))
+    }
+
+    /// Keys in the order of the text, so that the first mistake is named first.
+    fn in_order(&self) -> Vec<(String, usize)> {
+        let mut keys: Vec<_> = self
+            .functions
+            .iter()
+            .map(|(key, function)| (position_key(function.definition.body.start_position()), key.clone()))
+            .collect();
+        keys.sort();
+        keys.into_iter().map(|(_, key)| key).collect()
+    }
+}
+
+/// Positions in order of the text.
+pub(super) fn position_key(position: Position) -> (usize, usize) {
+    (position.line().unwrap_or(0), position.position().unwrap_or(0))
+}
+
+/// Checks the whole script.
+///
+/// # Errors
+/// The first mistake in the order of the text.
+pub(crate) fn check(
+    ast: &AST,
+    about: &About,
+    constants: &IndexMap<String, Literal>,
+    source: &Source,
+) -> Result<(), Diagnostic> {
+    let mut whole = Whole {
+        options: about.options.iter().map(|option| option.name.as_str()).collect(),
+        constants,
+        functions: HashMap::new(),
+    };
+    for (_, _, name, arity, definition) in ast.shared_lib().iter_script_fn_info() {
+        let function = Function {
+            definition: definition.clone(),
+            alone: alone(ast, name, arity),
+            parameters: entry_sorts(name, arity, about).unwrap_or_else(|| vec![Sort::Any; arity]),
+        };
+        whole.functions.insert((name.to_owned(), arity), function);
+    }
+    let order = whole.in_order();
+    for key in &order {
+        hides_nothing(key, source)?;
+    }
+    let mut mistakes = Vec::new();
+    for pass in 0..PASSES {
+        let mut handed: HashMap<(String, usize), Vec<Sort>> = HashMap::new();
+        mistakes.clear();
+        for key in &order {
+            let mut walk = Walk::new(&whole);
+            if let Some(function) = whole.functions.get(key) {
+                walk.function(function);
+            }
+            mistakes.extend(walk.mistakes);
+            for (called, sorts) in walk.calls {
+                join(&mut handed, called, sorts);
+            }
+        }
+        if pass + 1 == PASSES {
+            break;
+        }
+        for ((name, arity), sorts) in handed_in_order(handed) {
+            if entry_sorts(&name, arity, about).is_some() {
+                continue;
+            }
+            if let Some(function) = whole.functions.get_mut(&(name, arity)) {
+                function.parameters = sorts;
+            }
+        }
+    }
+    mistakes.sort_by_key(|(position, _)| position_key(*position));
+    match mistakes.into_iter().next() {
+        None => Ok(()),
+        Some((position, diagnostic)) => Err(crate::trouble::place(diagnostic, source, position)),
+    }
+}
+
+/// A script's function comes before a method of that name and count: a value's
+/// own would silently not be called any more.
+fn hides_nothing((name, arity): &(String, usize), source: &Source) -> Result<(), Diagnostic> {
+    let hidden = crate::engine::entries()
+        .iter()
+        .find(|entry| entry.form == Form::Method && entry.name == name && entry.arity() == *arity);
+    match hidden {
+        None => Ok(()),
+        Some(entry) => Err(crate::script::at_function(
+            Diagnostic::error(
+                "hides-a-name",
+                format!(
+                    "`{name}` would be called in place of what {} has by that name",
+                    entry.owner.words()
+                ),
+            )
+            .help("give the function another name"),
+            name,
+            source,
+        )),
+    }
+}
+
+/// The script with one function only. (A filtered clone takes them all along
+/// where there is nothing to merge into, seen in rhai 1.27.)
+fn alone(ast: &AST, name: &str, arity: usize) -> AST {
+    let mut alone = ast.clone();
+    alone.clear_statements();
+    alone.retain_functions(|_, _, other, count| other == name && count == arity);
+    alone
+}
+
+fn handed_in_order(handed: HashMap<(String, usize), Vec<Sort>>) -> Vec<((String, usize), Vec<Sort>)> {
+    let mut pairs: Vec<_> = handed.into_iter().collect();
+    pairs.sort_by(|left, right| left.0.cmp(&right.0));
+    pairs
+}
+
+fn join(handed: &mut HashMap<(String, usize), Vec<Sort>>, called: (String, usize), sorts: Vec<Sort>) {
+    match handed.get_mut(&called) {
+        None => {
+            handed.insert(called, sorts);
+        }
+        Some(known) => {
+            for (known, sort) in known.iter_mut().zip(sorts) {
+                if *known != sort {
+                    *known = Sort::Any;
+                }
+            }
+        }
+    }
+}
+
+/// The sorts that the engine hands to entry and test functions.
+fn entry_sorts(name: &str, arity: usize, about: &About) -> Option<Vec<Sort>> {
+    if name == about.kind.word() && arity == 2 {
+        return Some(about.kind.parameters().map(|parameter| parameter.1).to_vec());
+    }
+    (name.starts_with("test_") && arity == 1).then(|| vec![Sort::Tester])
+}

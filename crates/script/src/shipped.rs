@@ -1,0 +1,32 @@
+//! The scripts that come with Glost; they use the same door as a user's.
+
+/// Names and texts of the shipped scripts.
+pub const SHIPPED: [(&str, &str); 9] = [
+    ("blend/line", include_str!("../../../scripts/blend/line.rhai")),
+    (
+        "check/alkali-balance",
+        include_str!("../../../scripts/check/alkali-balance.rhai"),
+    ),
+    (
+        "check/matt-or-gloss",
+        include_str!("../../../scripts/check/matt-or-gloss.rhai"),
+    ),
+    (
+        "check/metals-of-concern",
+        include_str!("../../../scripts/check/metals-of-concern.rhai"),
+    ),
+    (
+        "limits/boric-cone-2-5",
+        include_str!("../../../scripts/limits/boric-cone-2-5.rhai"),
+    ),
+    ("limits/cone-6", include_str!("../../../scripts/limits/cone-6.rhai")),
+    (
+        "limits/stoneware-cone-8-12",
+        include_str!("../../../scripts/limits/stoneware-cone-8-12.rhai"),
+    ),
+    ("swap/closest", include_str!("../../../scripts/swap/closest.rhai")),
+    (
+        "swap/one-for-one",
+        include_str!("../../../scripts/swap/one-for-one.rhai"),
+    ),
+];

@@ -1,0 +1,124 @@
+//! The sorts of values a script meets, in words for messages and checks.
+
+/// What sort of value it is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Sort {
+    /// Not known before it runs, or any.
+    Any,
+    /// `()`.
+    Nothing,
+    /// true or false.
+    YesNo,
+    /// A number; whole or not makes no difference.
+    Number,
+    /// A text.
+    Text,
+    /// A list of one sort.
+    List(&'static Sort),
+    /// `#{ name: value }`.
+    Table,
+    /// `|x| ...`.
+    Function,
+    /// A glaze.
+    Glaze,
+    /// Amounts of oxides.
+    Oxides,
+    /// The lines of a recipe.
+    Parts,
+    /// One line of a recipe.
+    Part,
+    /// A material.
+    Material,
+    /// All materials in sight.
+    Materials,
+    /// A clay.
+    Clay,
+    /// The options of the script.
+    Options,
+    /// What was asked of a swap or a blend.
+    Request,
+    /// What a check found, in a test.
+    Findings,
+    /// The tester handed to `test_*` functions.
+    Tester,
+    /// A recipe that the optimiser found.
+    Proposal,
+    /// The whole studio.
+    Studio,
+}
+
+impl Sort {
+    /// The sort with its article, for messages.
+    pub fn words(self) -> &'static str {
+        match self {
+            Sort::Any => "a value",
+            Sort::Nothing => "nothing, `()`",
+            Sort::YesNo => "true or false",
+            Sort::Number => "a number",
+            Sort::Text => "a text",
+            Sort::List(_) => "a list",
+            Sort::Table => "a table, `#{ ... }`",
+            Sort::Function => "a function",
+            Sort::Glaze => "a glaze",
+            Sort::Oxides => "amounts of oxides",
+            Sort::Parts => "the lines of a recipe",
+            Sort::Part => "a line of a recipe",
+            Sort::Material => "a material",
+            Sort::Materials => "the materials",
+            Sort::Clay => "a clay",
+            Sort::Options => "the options",
+            Sort::Request => "the request",
+            Sort::Findings => "findings",
+            Sort::Tester => "the tester",
+            Sort::Proposal => "a proposal",
+            Sort::Studio => "the studio",
+        }
+    }
+
+    /// One word, for tables and definitions.
+    pub fn word(self) -> &'static str {
+        match self {
+            Sort::Any => "value",
+            Sort::Nothing => "nothing",
+            Sort::YesNo => "yes/no",
+            Sort::Number => "number",
+            Sort::Text => "text",
+            Sort::List(_) => "list",
+            Sort::Table => "table",
+            Sort::Function => "function",
+            Sort::Glaze => "glaze",
+            Sort::Oxides => "oxides",
+            Sort::Parts => "parts",
+            Sort::Part => "part",
+            Sort::Material => "material",
+            Sort::Materials => "materials",
+            Sort::Clay => "clay",
+            Sort::Options => "option",
+            Sort::Request => "request",
+            Sort::Findings => "findings",
+            Sort::Tester => "t",
+            Sort::Proposal => "proposal",
+            Sort::Studio => "studio",
+        }
+    }
+
+    /// Only names that are registered for it can be asked of it.
+    pub(crate) fn is_closed(self) -> bool {
+        !matches!(self, Sort::Any | Sort::Table)
+    }
+
+    /// The words for a type as the script engine names it.
+    pub(crate) fn words_for_type(type_name: &str) -> &str {
+        match type_name {
+            "i64" | "f64" | "float" | "int" => "a number",
+            "string" | "&str" | "ImmutableString" | "char" | "&str | ImmutableString | String" => "a text",
+            "bool" => "true or false",
+            "()" => "nothing, `()`",
+            "array" | "Array" => "a list",
+            "map" | "Map" => "a table",
+            "Fn" | "FnPtr" => "a function",
+            "range" | "range=" => "a range",
+            other => other,
+        }
+    }
+}

@@ -1,0 +1,76 @@
+//! Runs the `test_*` functions that a script's author wrote.
+
+use std::sync::Arc;
+
+use glost_core::diagnostic::Diagnostic;
+
+use crate::failure::ScriptFailure;
+use crate::running::call;
+use crate::scene::{Request, Scene, TestFailure};
+use crate::script::Script;
+use crate::values::TesterValue;
+
+/// How one test went.
+#[derive(Debug, Clone)]
+pub struct TestOutcome {
+    /// Name of the script.
+    pub script: String,
+    /// Name of the test function.
+    pub test: String,
+    /// What did not hold, in order; empty for a test that passed.
+    pub failures: Vec<TestFailure>,
+    /// Why it could not run to its end.
+    pub broke_off: Option<ScriptFailure>,
+    /// What it printed.
+    pub printed: Vec<String>,
+}
+
+impl TestOutcome {
+    /// Whether everything held.
+    pub fn passed(&self) -> bool {
+        self.failures.is_empty() && self.broke_off.is_none()
+    }
+}
+
+impl Script {
+    /// Runs every test of the script, in the order of its text.
+    pub fn run_tests(self: &Arc<Script>, scene: &Arc<Scene>) -> Vec<TestOutcome> {
+        self.tests.iter().map(|test| self.run_test(test, scene)).collect()
+    }
+
+    fn run_test(self: &Arc<Script>, test: &str, scene: &Arc<Scene>) -> TestOutcome {
+        let outcome = call(self, scene, Request::default(), test, (TesterValue::default(),), |_| {
+            Ok(())
+        });
+        let (failures, printed, broke_off) = match outcome {
+            Ok(((), left)) => (left.run.failures, left.run.printed, None),
+            Err(failure) => (Vec::new(), Vec::new(), Some(failure)),
+        };
+        TestOutcome {
+            script: self.name.clone(),
+            test: test.to_owned(),
+            failures,
+            broke_off,
+            printed,
+        }
+    }
+}
+
+impl TestFailure {
+    /// As a complaint with the line of the script.
+    pub fn diagnostic(&self, script: &Script) -> Diagnostic {
+        let diagnostic = Diagnostic::error("test-failed", self.message.clone());
+        match self.line {
+            None => diagnostic,
+            Some(line) => {
+                let text = script.source.line(line);
+                let indent = text.chars().take_while(|sign| sign.is_whitespace()).count();
+                let mark = glost_core::diagnostic::Mark {
+                    line,
+                    column: indent + 1,
+                };
+                diagnostic.at(&script.source, mark, text.trim().chars().count())
+            }
+        }
+    }
+}

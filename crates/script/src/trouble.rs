@@ -1,0 +1,268 @@
+//! Errors that native functions raise, and errors of the engine as complaints
+//! with a place and a cure.
+
+use std::fmt;
+
+use glost_core::diagnostic::{Diagnostic, Mark, Source};
+use rhai::{Dynamic, EvalAltResult, ParseError, ParseErrorType, Position};
+
+use crate::bounds::{self, Bound};
+use crate::sort::Sort;
+
+/// What a native function has to say when it can't do what was asked.
+#[derive(Debug, Clone)]
+pub(crate) struct Trouble {
+    pub(crate) code: &'static str,
+    pub(crate) message: String,
+    pub(crate) help: Option<String>,
+    /// The powder whose analysis nobody tells, where that is the trouble.
+    pub(crate) unknown_material: Option<String>,
+}
+
+impl fmt::Display for Trouble {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.message)
+    }
+}
+
+impl Trouble {
+    pub(crate) fn new(code: &'static str, message: impl Into<String>) -> Trouble {
+        Trouble {
+            code,
+            message: message.into(),
+            help: None,
+            unknown_material: None,
+        }
+    }
+
+    pub(crate) fn help(mut self, help: impl Into<String>) -> Trouble {
+        self.help = Some(help.into());
+        self
+    }
+
+    pub(crate) fn maybe_help(mut self, help: Option<String>) -> Trouble {
+        self.help = help.or(self.help);
+        self
+    }
+
+    pub(crate) fn raise(self) -> Box<EvalAltResult> {
+        EvalAltResult::ErrorRuntime(Dynamic::from(self), Position::NONE).into()
+    }
+}
+
+/// A raised [`Trouble`].
+pub(crate) fn trouble(code: &'static str, message: impl Into<String>) -> Box<EvalAltResult> {
+    Trouble::new(code, message).raise()
+}
+
+/// How a run of a script went wrong.
+#[derive(Debug, Clone)]
+pub(crate) struct Broken {
+    pub(crate) bound: Option<Bound>,
+    pub(crate) diagnostic: Diagnostic,
+    pub(crate) unknown_material: Option<String>,
+}
+
+/// Underlines the word at a position.
+pub(crate) fn place(diagnostic: Diagnostic, source: &Source, position: Position) -> Diagnostic {
+    let Some(line) = position.line() else {
+        return diagnostic;
+    };
+    let column = position.position().unwrap_or(1).max(1);
+    let width = source
+        .line(line)
+        .chars()
+        .skip(column - 1)
+        .take_while(|sign| sign.is_alphanumeric() || *sign == '_')
+        .count();
+    diagnostic.at(source, Mark { line, column }, width.max(1))
+}
+
+/// Whether an error is a bound that was broken.
+fn bound_of(error: &EvalAltResult) -> Option<Bound> {
+    match error {
+        EvalAltResult::ErrorTooManyOperations(_) => Some(Bound::Operations),
+        EvalAltResult::ErrorStackOverflow(_) => Some(Bound::Calls),
+        EvalAltResult::ErrorDataTooLarge(..) | EvalAltResult::ErrorTooManyVariables(_) => Some(Bound::Size),
+        EvalAltResult::ErrorTerminated(..) => Some(bounds::broken().map_or(Bound::Engine, |broken| broken.0)),
+        EvalAltResult::ErrorInFunctionCall(_, _, inner, _) => bound_of(inner),
+        _ => None,
+    }
+}
+
+/// The innermost error, where it happened.
+fn innermost(error: &EvalAltResult) -> &EvalAltResult {
+    match error {
+        EvalAltResult::ErrorInFunctionCall(_, _, inner, _) => innermost(inner),
+        other => other,
+    }
+}
+
+/// The innermost position that is known.
+fn position_of(error: &EvalAltResult) -> Position {
+    match error {
+        EvalAltResult::ErrorInFunctionCall(_, _, inner, outer) => {
+            let inner = position_of(inner);
+            if inner.is_none() { *outer } else { inner }
+        }
+        other => other.position(),
+    }
+}
+
+/// What went wrong while a script ran.
+pub(crate) fn while_running(error: &EvalAltResult, source: &Source) -> Broken {
+    let position = position_of(error);
+    if let Some((bound, used)) = bounds::broken().or_else(|| Some((bound_of(error)?, bounds::present()))) {
+        return Broken {
+            bound: Some(bound),
+            diagnostic: place(
+                Diagnostic::error("script-bounds", bound.message(&used)).help(bound.help()),
+                source,
+                position,
+            ),
+            unknown_material: None,
+        };
+    }
+    let (diagnostic, unknown_material) = match innermost(error) {
+        EvalAltResult::ErrorRuntime(token, _) => thrown(token),
+        other => (in_words(other), None),
+    };
+    Broken {
+        bound: None,
+        diagnostic: place(diagnostic, source, position),
+        unknown_material,
+    }
+}
+
+fn thrown(token: &Dynamic) -> (Diagnostic, Option<String>) {
+    if let Some(trouble) = token.read_lock::<Trouble>() {
+        let diagnostic = Diagnostic::error(trouble.code, trouble.message.clone()).maybe_help(trouble.help.clone());
+        return (diagnostic, trouble.unknown_material.clone());
+    }
+    let said = if token.is_unit() {
+        "the script gave up without saying why".to_owned()
+    } else {
+        let said: String = token.to_string().chars().take(400).collect();
+        said
+    };
+    (Diagnostic::error("script-gave-up", said), None)
+}
+
+fn in_words(error: &EvalAltResult) -> Diagnostic {
+    use EvalAltResult as E;
+    match error {
+        E::ErrorVariableNotFound(name, _) => {
+            Diagnostic::error("unknown-name", format!("nothing here is called `{name}`"))
+        }
+        E::ErrorPropertyNotFound(name, _) => Diagnostic::error("unknown-key", format!("this table has no `{name}`"))
+            .help("`contains` asks whether it has"),
+        E::ErrorDotExpr(..) | E::ErrorIndexingType(..) => {
+            Diagnostic::error("unknown-name", "this value has nothing of that name to read or change")
+                .help("values from the engine are read only; see `glost script reference`")
+        }
+        E::ErrorIndexNotFound(index, _) => Diagnostic::error("unknown-key", format!("there is nothing at `{index}`")),
+        E::ErrorFunctionNotFound(signature, _) => no_such_call(signature),
+        E::ErrorMismatchDataType(wanted, found, _) | E::ErrorMismatchOutputType(wanted, found, _) => Diagnostic::error(
+            "wrong-kind",
+            format!(
+                "{} is needed here, this is {}",
+                Sort::words_for_type(wanted),
+                Sort::words_for_type(found)
+            ),
+        ),
+        E::ErrorArrayBounds(len, index, _) => Diagnostic::error(
+            "no-such-item",
+            format!("the list has {len} items, there is no item {index}"),
+        )
+        .help("items count from 0; the last is `list[-1]`"),
+        E::ErrorStringBounds(len, index, _) => Diagnostic::error(
+            "no-such-item",
+            format!("the text has {len} letters, there is no letter {index}"),
+        ),
+        E::ErrorBitFieldBounds(..) => Diagnostic::error("wrong-kind", "a number has no items"),
+        E::ErrorFor(_) => Diagnostic::error("wrong-kind", "this can't be gone through one by one")
+            .help("`for` takes a list, the parts of a glaze, or a range such as 0..5"),
+        E::ErrorAssignmentToConstant(name, _) => Diagnostic::error("read-only", format!("`{name}` can't be changed"))
+            .help("make a copy first: `let copy = ...`"),
+        E::ErrorNonPureMethodCallOnConstant(name, _) => {
+            Diagnostic::error("read-only", format!("`{name}` would change a constant"))
+                .help("make a copy first: `let copy = ...`")
+        }
+        E::ErrorArithmetic(what, _) => Diagnostic::error("arithmetic", format!("this can't be computed: {what}")),
+        E::ErrorUnboundThis(_) => Diagnostic::error("unknown-name", "`this` means nothing here"),
+        E::ErrorParsing(kind, _) => parse_words(kind),
+        other => Diagnostic::error("script-failed", strip_place(&other.to_string())),
+    }
+}
+
+fn strip_place(text: &str) -> String {
+    text.rsplit_once(" (line ")
+        .map_or(text, |(before, _)| before)
+        .to_owned()
+}
+
+/// `name (kind, kind)` as the engine writes it.
+fn no_such_call(signature: &str) -> Diagnostic {
+    let (name, kinds) = signature.split_once(" (").unwrap_or((signature, ""));
+    let kinds: Vec<&str> = kinds
+        .trim_end_matches(')')
+        .split(", ")
+        .filter(|kind| !kind.is_empty())
+        .map(Sort::words_for_type)
+        .collect();
+    if !name.starts_with(|sign: char| sign.is_alphabetic() || sign == '_') {
+        let name = name.trim_end_matches('$');
+        let message = match kinds.as_slice() {
+            [one] => format!("`{name}` doesn't work on {one}"),
+            [left, right] => format!("`{name}` doesn't work between {left} and {right}"),
+            _ => format!("`{name}` doesn't work here"),
+        };
+        return Diagnostic::error("wrong-kind", message);
+    }
+    let message = if kinds.is_empty() {
+        format!("`{name}` can't be called without anything")
+    } else {
+        format!("`{name}` can't be called with {}", kinds.join(", "))
+    };
+    Diagnostic::error("wrong-kind", message).help(format!("see what `{name}` takes: `glost script reference`"))
+}
+
+/// What the parser complains about, with its place.
+pub(crate) fn while_parsing(error: &ParseError, source: &Source) -> Diagnostic {
+    place(parse_words(error.err_type()), source, error.position())
+}
+
+fn parse_words(kind: &ParseErrorType) -> Diagnostic {
+    use ParseErrorType as P;
+    match kind {
+        P::UnexpectedEOF => Diagnostic::error("script-syntax", "the script ends in the middle of something")
+            .help("a `}`, `)` or `;` is missing"),
+        P::MissingToken(token, why) => Diagnostic::error("script-syntax", format!("`{token}` is missing {why}")),
+        P::VariableUndefined(name) => Diagnostic::error("unknown-name", format!("nothing here is called `{name}`")),
+        P::Reserved(word) => Diagnostic::error("script-syntax", format!("`{word}` isn't available to scripts")),
+        P::ExprTooDeep => Diagnostic::error("script-syntax", "this expression is nested too deep")
+            .help("give its parts names: `let part = ...`"),
+        P::FnDuplicatedDefinition(name, parameters) => Diagnostic::error(
+            "script-syntax",
+            format!("there are two functions `{name}` of {parameters} parameters"),
+        )
+        .help("give one of them another name"),
+        P::FnDuplicatedParam(name, parameter) => Diagnostic::error(
+            "script-syntax",
+            format!("`{name}` has two parameters called `{parameter}`"),
+        ),
+        P::DuplicatedProperty(name) => {
+            Diagnostic::error("duplicate-key", format!("`{name}` is given twice")).help("keep one of them")
+        }
+        P::AssignmentToConstant(name) => Diagnostic::error("read-only", format!("`{name}` can't be changed"))
+            .help("make a copy first: `let copy = ...`"),
+        P::LiteralTooLarge(..) => Diagnostic::error("script-syntax", "this literal is too large"),
+        P::WrongFnDefinition => Diagnostic::error(
+            "script-syntax",
+            "functions stand at the top of a script, not inside others",
+        ),
+        P::BadInput(rhai::LexError::ImproperSymbol(_, why)) => Diagnostic::error("script-syntax", why.clone()),
+        P::BadInput(lexical) => Diagnostic::error("script-syntax", lexical.to_string()),
+        other => Diagnostic::error("script-syntax", other.to_string()),
+    }
+}

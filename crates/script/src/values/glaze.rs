@@ -1,0 +1,461 @@
+//! A glaze: its recipe, what it is fired to, and its chemistry on demand.
+
+use std::sync::{Arc, OnceLock};
+
+use glost_core::chemistry::OxideGrams;
+use glost_core::glaze::{Additions, Analysis, FluxList, Glaze, NoAnalysis, Portion};
+use glost_core::swap::{Comparison, Yardstick};
+use glost_core::ware::Clay;
+use rhai::{Array, Dynamic, EvalAltResult, ImmutableString};
+
+use crate::bounds;
+use crate::scene::{self, Scene};
+use crate::shelf::{Entry, Shelf};
+use crate::sort::Sort;
+use crate::trouble::{Trouble, trouble};
+
+use super::materials::find;
+use super::{ClayValue, OxidesValue, PartsValue, no_such_name, or_nothing, text_or_nothing};
+
+type Raised = Box<EvalAltResult>;
+
+/// A glaze as scripts see it.
+#[derive(Debug, Clone)]
+pub(crate) struct GlazeValue(Arc<Body>);
+
+#[derive(Debug)]
+struct Body {
+    glaze: Arc<Glaze>,
+    fluxes: Arc<FluxList>,
+    clay: Option<Arc<Clay>>,
+    usage: Option<ImmutableString>,
+    analysis: OnceLock<Result<Fired, NoAnalysis>>,
+}
+
+#[derive(Debug)]
+struct Fired {
+    analysis: Analysis,
+    unity: Option<OxidesValue>,
+}
+
+impl GlazeValue {
+    /// A glaze in a scene: on its clay, for its use.
+    pub(crate) fn new(glaze: Arc<Glaze>, scene: &Scene) -> GlazeValue {
+        let usage = scene.usage.as_deref().or(glaze.about.usage.as_deref()).map(Into::into);
+        GlazeValue(Arc::new(Body {
+            usage,
+            glaze,
+            fluxes: scene.fluxes.clone(),
+            clay: scene.clay.clone(),
+            analysis: OnceLock::new(),
+        }))
+    }
+
+    pub(crate) fn name(&self) -> &str {
+        &self.0.glaze.name
+    }
+
+    pub(crate) fn recipe(&self) -> &Arc<Glaze> {
+        &self.0.glaze
+    }
+
+    fn fired(&self) -> Result<&Fired, Raised> {
+        let fired = self.0.analysis.get_or_init(|| {
+            let analysis = Analysis::of(&self.0.glaze, &self.0.fluxes, Additions::In)?;
+            let unity = analysis
+                .unity
+                .as_ref()
+                .map(|unity| OxidesValue::new(unity.as_slice(), &self.0.fluxes));
+            Ok(Fired { analysis, unity })
+        });
+        fired.as_ref().map_err(unknown_analysis)
+    }
+
+    pub(crate) fn unity(&self) -> Result<OxidesValue, Raised> {
+        self.fired()?.unity.clone().ok_or_else(|| {
+            Trouble::new(
+                "no-flux",
+                format!("`{}` has no flux, so it has no unity formula", self.name()),
+            )
+            .help("`glaze.mole_percent` and `glaze.weight_percent` still tell what is in it")
+            .raise()
+        })
+    }
+
+    fn changed(&self, glaze: Glaze) -> GlazeValue {
+        GlazeValue(Arc::new(Body {
+            glaze: Arc::new(glaze),
+            fluxes: self.0.fluxes.clone(),
+            clay: self.0.clay.clone(),
+            usage: self.0.usage.clone(),
+            analysis: OnceLock::new(),
+        }))
+    }
+
+    fn replaced(&self, out: &str, with: &str) -> Result<GlazeValue, Raised> {
+        bounds::charge_or_end(50)?;
+        let (out, with) = (find(out)?, find(with)?);
+        if !self.0.glaze.holds(&out) {
+            return Err(trouble(
+                "not-in-recipe",
+                format!("`{}` isn't in `{}`", out.name, self.name()),
+            ));
+        }
+        Ok(self.changed(glost_core::swap::one_for_one(&self.0.glaze, &out, &with)))
+    }
+
+    fn with_addition(&self, name: &str, percent: f64) -> Result<GlazeValue, Raised> {
+        let material = find(name)?;
+        let mut glaze = (*self.0.glaze).clone();
+        set_portion(&mut glaze.additions, material, percent)?;
+        Ok(self.changed(glaze))
+    }
+
+    fn with_part(&self, name: &str, parts: f64) -> Result<GlazeValue, Raised> {
+        let material = find(name)?;
+        let mut glaze = (*self.0.glaze).clone();
+        set_portion(&mut glaze.base, material, parts)?;
+        let total: f64 = glaze.base.iter().map(|portion| portion.percent).sum();
+        if total <= 0.0 {
+            return Err(trouble("wrong-value", "nothing is left in the base"));
+        }
+        for portion in &mut glaze.base {
+            portion.percent *= 100.0 / total;
+        }
+        Ok(self.changed(glaze))
+    }
+
+    fn distance(&self, other: &GlazeValue) -> Result<f64, Raised> {
+        bounds::charge_or_end(50)?;
+        self.unity()?;
+        let comparison = Comparison::with(&self.0.glaze, &self.0.fluxes).map_err(|why| unknown_analysis(&why))?;
+        let yardstick: &Yardstick = match &comparison {
+            Some(comparison) => comparison.yardstick(),
+            None => return Err(trouble("no-flux", "a glaze without flux can't be compared")),
+        };
+        other.unity()?;
+        Ok(yardstick.distance(&other.fired()?.analysis.moles))
+    }
+}
+
+fn set_portion(
+    portions: &mut Vec<Portion>,
+    material: Arc<glost_core::material::Material>,
+    percent: f64,
+) -> Result<(), Raised> {
+    bounds::charge_or_end(50)?;
+    if !(0.0..=1e6).contains(&percent) {
+        return Err(trouble(
+            "wrong-value",
+            "an amount can't be negative or beyond a million",
+        ));
+    }
+    match portions
+        .iter_mut()
+        .find(|portion| portion.material.name == material.name)
+    {
+        Some(known) => known.percent = percent,
+        None => portions.push(Portion { material, percent }),
+    }
+    Ok(())
+}
+
+/// The error for chemistry that can't be told.
+pub(crate) fn unknown_analysis(why: &NoAnalysis) -> Raised {
+    match why {
+        NoAnalysis::Unknown(names) => {
+            let mut trouble = Trouble::new(
+                "unknown-analysis",
+                format!(
+                    "nobody tells what is in {}, so its chemistry can't be checked",
+                    names.join(", ")
+                ),
+            )
+            .help("ask the supplier for an analysis; `glaze.known` asks whether there is one");
+            trouble.unknown_material = names.first().cloned();
+            trouble.raise()
+        }
+        NoAnalysis::NothingLeft => trouble("nothing-left", "nothing of this glaze is left after firing"),
+    }
+}
+
+/// Every property and method of a glaze, for suggestions.
+fn names() -> impl Iterator<Item = &'static str> {
+    crate::reference::names_of(Sort::Glaze)
+}
+
+pub(super) fn register(shelf: &mut Shelf) {
+    shelf.module.set_custom_type::<GlazeValue>(Sort::Glaze.words());
+    about(shelf);
+    recipe(shelf);
+    chemistry(shelf);
+    variations(shelf);
+    shelf.silent(
+        "index$get$",
+        |_: &mut GlazeValue, name: &str| -> Result<Dynamic, Raised> { Err(no_such_name(Sort::Glaze, name, names())) },
+    );
+}
+
+fn about(shelf: &mut Shelf) {
+    shelf.add(
+        Entry::property(Sort::Glaze, "name", Sort::Text, "Its name."),
+        |glaze: &mut GlazeValue| ImmutableString::from(glaze.name()),
+    );
+    let mut text = |name: &'static str, about: &'static str, of: fn(&Body) -> Option<&str>| {
+        shelf.add(
+            Entry::property(Sort::Glaze, name, Sort::Any, about),
+            move |glaze: &mut GlazeValue| text_or_nothing(of(&glaze.0)),
+        );
+    };
+    text(
+        "cone",
+        "Its cone as a text, \"04\" or \"6\"; `()` where none is given.",
+        |body| body.glaze.about.cone.as_deref(),
+    );
+    text(
+        "atmosphere",
+        "oxidation, reduction or neutral; `()` where it isn't given.",
+        |body| body.glaze.about.atmosphere.as_deref(),
+    );
+    text("firing", "The name of its firing; `()` where none is given.", |body| {
+        body.glaze.about.firing.as_deref()
+    });
+    text("notes", "Free text; `()` where there is none.", |body| {
+        body.glaze.about.notes.as_deref()
+    });
+    text(
+        "use",
+        "What it is for (tableware, wall tile, floor, outdoor, decorative), as asked or as its file says; `()` where nobody says.",
+        |body| body.usage.as_deref(),
+    );
+    shelf.add(
+        Entry::property(
+            Sort::Glaze,
+            "peak",
+            Sort::Any,
+            "Its peak temperature in degrees Celsius; `()` where none is given.",
+        ),
+        |glaze: &mut GlazeValue| or_nothing(glaze.0.glaze.about.peak.map(|peak| peak.celsius())),
+    );
+    shelf.add(
+        Entry::property(Sort::Glaze, "has_clay", Sort::YesNo, "Whether its clay is known here."),
+        |glaze: &mut GlazeValue| glaze.0.clay.is_some(),
+    );
+    shelf.add(
+        Entry::property(
+            Sort::Glaze,
+            "clay",
+            Sort::Clay,
+            "The clay it goes on; an error where that isn't known, see `has_clay`.",
+        ),
+        |glaze: &mut GlazeValue| -> Result<ClayValue, Raised> {
+            let clay = glaze.0.clay.clone().ok_or_else(|| {
+                Trouble::new("no-clay", format!("the clay of `{}` isn't known here", glaze.name()))
+                    .help("name one with `--clay`, or in the glaze's file; `glaze.has_clay` asks")
+                    .raise()
+            })?;
+            Ok(ClayValue(clay))
+        },
+    );
+}
+
+fn recipe(shelf: &mut Shelf) {
+    let mut parts = |name: &'static str, about: &'static str, of: fn(&Glaze) -> PartsValue| {
+        shelf.add(
+            Entry::property(Sort::Glaze, name, Sort::Parts, about),
+            move |glaze: &mut GlazeValue| of(&glaze.0.glaze),
+        );
+    };
+    parts("parts", "The base: its lines sum to 100.", PartsValue::base);
+    parts(
+        "additions",
+        "What comes on top, in per cent of the base.",
+        PartsValue::additions,
+    );
+    parts("batch", "Base and additions, one after the other.", PartsValue::batch);
+    shelf.add(
+        Entry::property(
+            Sort::Glaze,
+            "known",
+            Sort::YesNo,
+            "Whether the analysis of everything in it is known.",
+        ),
+        |glaze: &mut GlazeValue| glaze.0.glaze.unknown_materials().is_empty(),
+    );
+    shelf.add(
+        Entry::property(
+            Sort::Glaze,
+            "unknown",
+            Sort::List(&Sort::Text),
+            "The materials in it whose analysis nobody tells.",
+        ),
+        |glaze: &mut GlazeValue| -> Array {
+            let names = glaze.0.glaze.unknown_materials();
+            names
+                .into_iter()
+                .map(|name| Dynamic::from(ImmutableString::from(name)))
+                .collect()
+        },
+    );
+    shelf.add(
+        Entry::method(
+            Sort::Glaze,
+            "holds",
+            "material",
+            Sort::YesNo,
+            "Whether a material is weighed into it.",
+        )
+        .example("glaze.holds(\"whiting\")"),
+        |glaze: &mut GlazeValue, name: &str| -> Result<bool, Raised> { Ok(glaze.0.glaze.holds(&*find(name)?)) },
+    );
+    shelf.add(
+        Entry::property(
+            Sort::Glaze,
+            "raw_clay",
+            Sort::Number,
+            "Raw clay in wt % of the dry batch with its additions.",
+        ),
+        |glaze: &mut GlazeValue| glaze.0.glaze.raw_clay_percent(),
+    );
+    shelf.add(
+        Entry::property(
+            Sort::Glaze,
+            "soluble",
+            Sort::Number,
+            "Soluble materials in wt % of the dry batch with its additions.",
+        ),
+        |glaze: &mut GlazeValue| glaze.0.glaze.soluble_percent(),
+    );
+}
+
+fn chemistry(shelf: &mut Shelf) {
+    shelf.add(
+        Entry::property(
+            Sort::Glaze,
+            "unity",
+            Sort::Oxides,
+            "Its unity formula: moles, the fluxes summing to 1.",
+        ),
+        |glaze: &mut GlazeValue| glaze.unity(),
+    );
+    shelf.add(
+        Entry::property(Sort::Glaze, "mole_percent", Sort::Oxides, "The fired glaze in mol %."),
+        |glaze: &mut GlazeValue| -> Result<OxidesValue, Raised> {
+            let percent = glaze.fired()?.analysis.mole_percent();
+            Ok(OxidesValue::new(percent.as_slice(), &glaze.0.fluxes))
+        },
+    );
+    shelf.add(
+        Entry::property(Sort::Glaze, "weight_percent", Sort::Oxides, "The fired glaze in wt %."),
+        |glaze: &mut GlazeValue| -> Result<OxidesValue, Raised> {
+            let percent = glaze.fired()?.analysis.weight_percent();
+            Ok(OxidesValue::new(percent.as_slice(), &glaze.0.fluxes))
+        },
+    );
+    shelf.add(
+        Entry::property(Sort::Glaze, "known_oxides", Sort::Oxides, "Fired oxides in grams for 100 g of base with its additions, from what is known; what nobody tells is left out, see `unknown`."),
+        |glaze: &mut GlazeValue| -> OxidesValue {
+            let mut grams = OxideGrams::ZERO;
+            for portion in glaze.0.glaze.portions() {
+                if let Some(fired) = &portion.material.fired {
+                    grams.add_scaled(portion.percent.max(0.0) / 100.0, &fired.oxides);
+                }
+            }
+            OxidesValue::new(grams.as_slice(), &glaze.0.fluxes)
+        },
+    );
+    shelf.add(
+        Entry::property(
+            Sort::Glaze,
+            "loss_on_ignition",
+            Sort::Number,
+            "Loss on ignition in wt % of the dry batch with its additions.",
+        ),
+        |glaze: &mut GlazeValue| -> Result<f64, Raised> { Ok(glaze.fired()?.analysis.loss_on_ignition_percent) },
+    );
+    shelf.add(
+        Entry::property(
+            Sort::Glaze,
+            "silica_to_alumina",
+            Sort::Number,
+            "SiO2 : Al2O3 by moles; `()` without alumina.",
+        ),
+        |glaze: &mut GlazeValue| -> Result<Dynamic, Raised> {
+            Ok(or_nothing(glaze.fired()?.analysis.silica_to_alumina))
+        },
+    );
+    shelf.add(
+        Entry::property(
+            Sort::Glaze,
+            "alkali_share",
+            Sort::Number,
+            "Li2O, Na2O and K2O as a share of all fluxes, 0 to 1; `()` without flux.",
+        ),
+        |glaze: &mut GlazeValue| -> Result<Dynamic, Raised> { Ok(or_nothing(glaze.fired()?.analysis.alkali_share)) },
+    );
+}
+
+fn variations(shelf: &mut Shelf) {
+    shelf.add(
+        Entry::method(
+            Sort::Glaze,
+            "replace",
+            "out, with",
+            Sort::Glaze,
+            "The recipe with one material taken for another, weight for weight.",
+        )
+        .example("glaze.replace(\"whiting\", \"wollastonite\")"),
+        |glaze: &mut GlazeValue, out: &str, with: &str| glaze.replaced(out, with),
+    );
+    shelf.add(
+        Entry::method(
+            Sort::Glaze,
+            "with_addition",
+            "material, percent",
+            Sort::Glaze,
+            "The recipe with so much of an addition, in per cent of the base.",
+        )
+        .example("glaze.with_addition(\"bentonite\", 2)"),
+        |glaze: &mut GlazeValue, name: &str, percent: f64| glaze.with_addition(name, percent),
+    );
+    shelf.also(|glaze: &mut GlazeValue, name: &str, percent: i64| glaze.with_addition(name, percent as f64));
+    shelf.add(
+        Entry::method(
+            Sort::Glaze,
+            "with_part",
+            "material, parts",
+            Sort::Glaze,
+            "The recipe with so many parts of a material beside its 100, taken as 100 again.",
+        )
+        .example("glaze.with_part(\"silica\", 30)"),
+        |glaze: &mut GlazeValue, name: &str, parts: f64| glaze.with_part(name, parts),
+    );
+    shelf.also(|glaze: &mut GlazeValue, name: &str, parts: i64| glaze.with_part(name, parts as f64));
+    shelf.add(
+        Entry::method(
+            Sort::Glaze,
+            "distance",
+            "other",
+            Sort::Number,
+            "How far another glaze's chemistry is from this one's, in tolerances; to 2 is near, to 10 noticeable.",
+        ),
+        |glaze: &mut GlazeValue, other: GlazeValue| glaze.distance(&other),
+    );
+}
+
+/// The glaze of this name in the scene.
+pub(crate) fn find_glaze(name: &str) -> Result<GlazeValue, Raised> {
+    let scene = scene::scene()?;
+    let found = scene.glazes.iter().find(|glaze| glaze.name.eq_ignore_ascii_case(name));
+    match found {
+        Some(glaze) => Ok(GlazeValue::new(glaze.clone(), &scene)),
+        None => Err(
+            Trouble::new("unknown-glaze", format!("no glaze here is called `{name}`"))
+                .maybe_help(glost_core::diagnostic::suggestion(
+                    name,
+                    scene.glazes.iter().map(|glaze| glaze.name.as_str()),
+                ))
+                .raise(),
+        ),
+    }
+}

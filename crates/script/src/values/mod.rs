@@ -1,0 +1,96 @@
+//! The typed values that a script sees, one file a value.
+//!
+//! They are read only, cheap to hand around, and ask back when a name is
+//! misspelt.
+
+mod clay;
+mod glaze;
+mod materials;
+mod options;
+mod oxides;
+mod parts;
+mod proposal;
+mod request;
+mod sayings;
+mod tester;
+
+pub(crate) use clay::ClayValue;
+pub(crate) use glaze::{GlazeValue, unknown_analysis};
+pub(crate) use materials::MaterialValue;
+pub(crate) use options::OptionsValue;
+pub(crate) use oxides::{OxidesValue, bad_range, low_and_high, subject};
+pub(crate) use parts::{PartValue, PartsValue};
+pub(crate) use proposal::{ProposalValue, recipes};
+pub(crate) use tester::TesterValue;
+
+use std::fmt::Write;
+
+use glost_core::diagnostic::suggestion;
+use rhai::{Dynamic, EvalAltResult, ImmutableString};
+
+use crate::shelf::Shelf;
+use crate::sort::Sort;
+use crate::trouble::Trouble;
+
+/// Puts every value on the shelf.
+pub(crate) fn register(shelf: &mut Shelf) {
+    oxides::register(shelf);
+    glaze::register(shelf);
+    sayings::register(shelf);
+    parts::register(shelf);
+    materials::register(shelf);
+    clay::register(shelf);
+    options::register(shelf);
+    request::register(shelf);
+    proposal::register(shelf);
+    tester::register(shelf);
+}
+
+/// The values that stand by themselves, with their names.
+pub(crate) fn globals() -> [(String, Dynamic); 2] {
+    [
+        ("materials".to_owned(), Dynamic::from(materials::MaterialsValue)),
+        ("request".to_owned(), Dynamic::from(request::RequestValue)),
+    ]
+}
+
+/// `owner` has no `typed`: the error with the nearest right name.
+pub(crate) fn no_such_name<'a>(
+    owner: Sort,
+    typed: &str,
+    names: impl IntoIterator<Item = &'a str>,
+) -> Box<EvalAltResult> {
+    Trouble::new("unknown-name", format!("{} has no `{typed}`", owner.words()))
+        .maybe_help(suggestion(typed, names))
+        .raise()
+}
+
+/// A value or `()`.
+pub(crate) fn or_nothing<T: Into<Dynamic>>(value: Option<T>) -> Dynamic {
+    value.map_or(Dynamic::UNIT, Into::into)
+}
+
+/// A text or `()`.
+pub(crate) fn text_or_nothing(value: Option<&str>) -> Dynamic {
+    value.map_or(Dynamic::UNIT, |text| Dynamic::from(ImmutableString::from(text)))
+}
+
+/// What one of our own values reads as in a text: its name.
+pub(crate) fn write_named(value: &Dynamic, text: &mut String) {
+    if let Some(glaze) = value.read_lock::<GlazeValue>() {
+        text.push_str(glaze.name());
+    } else if let Some(material) = value.read_lock::<MaterialValue>() {
+        text.push_str(&material.0.name);
+    } else if let Some(part) = value.read_lock::<PartValue>() {
+        let _ = write!(
+            text,
+            "{} {}",
+            part.material.name,
+            crate::language::number_text(part.percent)
+        );
+    } else if let Some(oxides) = value.read_lock::<OxidesValue>() {
+        oxides.write(text);
+    } else {
+        text.push_str(Sort::words_for_type(value.type_name()));
+    }
+}

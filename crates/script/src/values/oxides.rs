@@ -1,0 +1,225 @@
+//! Amounts of oxides: a unity formula, mole or weight per cent.
+
+use std::fmt::Write;
+use std::sync::Arc;
+
+use glost_core::chemistry::{OXIDE_COUNT, Oxide, OxideMoles};
+use glost_core::glaze::FluxList;
+use glost_core::rules::Subject;
+use rhai::{Array, Dynamic, EvalAltResult, ImmutableString, Map};
+
+use crate::bounds;
+use crate::language::number;
+use crate::shelf::{Entry, Shelf};
+use crate::sort::Sort;
+use crate::trouble::{Trouble, trouble};
+
+use super::{no_such_name, or_nothing};
+
+const ALKALIS: [Oxide; 3] = [Oxide::Li2O, Oxide::Na2O, Oxide::K2O];
+const POTASH_AND_SODA: [Oxide; 2] = [Oxide::Na2O, Oxide::K2O];
+const EARTHS: [Oxide; 5] = [Oxide::MgO, Oxide::CaO, Oxide::SrO, Oxide::BaO, Oxide::ZnO];
+const SUMS: [&str; 5] = ["R2O", "KNaO", "RO", "flux", "total"];
+
+/// Amounts of oxides with what counts as flux.
+#[derive(Debug, Clone)]
+pub(crate) struct OxidesValue {
+    amounts: Arc<[f64; OXIDE_COUNT]>,
+    fluxes: Arc<FluxList>,
+}
+
+impl OxidesValue {
+    pub(crate) fn new(amounts: &[f64; OXIDE_COUNT], fluxes: &Arc<FluxList>) -> OxidesValue {
+        OxidesValue {
+            amounts: Arc::new(*amounts),
+            fluxes: fluxes.clone(),
+        }
+    }
+
+    fn get(&self, oxide: Oxide) -> f64 {
+        self.amounts[oxide.index()]
+    }
+
+    fn sum(&self, oxides: &[Oxide]) -> f64 {
+        oxides.iter().map(|oxide| self.get(*oxide)).sum()
+    }
+
+    fn named(&self, name: &str) -> Result<f64, Box<EvalAltResult>> {
+        if let Some(oxide) = Oxide::from_formula(name) {
+            return Ok(self.get(oxide));
+        }
+        Ok(match name {
+            "R2O" => self.sum(&ALKALIS),
+            "KNaO" => self.sum(&POTASH_AND_SODA),
+            "RO" => self.sum(&EARTHS),
+            "flux" => self.sum(self.fluxes.oxides()),
+            "total" => self.amounts.iter().sum(),
+            other => return Err(no_such_name(Sort::Oxides, other, names())),
+        })
+    }
+
+    fn value(&self, subject: &Subject) -> Option<f64> {
+        let pairs = Oxide::ALL.map(|oxide| (oxide, self.get(oxide)));
+        subject.value(&OxideMoles::new(pairs)?, &self.fluxes)
+    }
+
+    fn present(&self) -> impl Iterator<Item = Oxide> + '_ {
+        Oxide::ALL.into_iter().filter(|oxide| self.get(*oxide) > 0.0)
+    }
+
+    pub(crate) fn write(&self, text: &mut String) {
+        for (index, oxide) in self.present().enumerate() {
+            let comma = if index > 0 { ", " } else { "" };
+            let _ = write!(text, "{comma}{oxide} {:.3}", self.get(oxide));
+        }
+    }
+}
+
+/// Every name that amounts of oxides have.
+pub(crate) fn names() -> impl Iterator<Item = &'static str> {
+    Oxide::ALL.into_iter().map(Oxide::formula).chain(SUMS)
+}
+
+/// The bounds of one range: `[low, high]`, either may be `()`.
+pub(crate) fn low_and_high(range: &Dynamic) -> Option<(Option<f64>, Option<f64>)> {
+    let pair = range.read_lock::<Array>()?;
+    let [low, high] = pair.as_slice() else {
+        return None;
+    };
+    let bound = |value: &Dynamic| match (number(value), value.is_unit()) {
+        (Some(number), _) if number.is_finite() => Some(Some(number)),
+        (None, true) => Some(None),
+        _ => None,
+    };
+    let (low, high) = (bound(low)?, bound(high)?);
+    let in_order = !matches!((low, high), (Some(low), Some(high)) if low > high);
+    (in_order && (low.is_some() || high.is_some())).then_some((low, high))
+}
+
+/// What a range is about, or the error that names the nearest.
+pub(crate) fn subject(name: &str) -> Result<Subject, Box<EvalAltResult>> {
+    Subject::parse(name).ok_or_else(|| {
+        Trouble::new(
+            "unknown-oxide",
+            format!("`{name}` is no oxide or ratio that a range can be about"),
+        )
+        .maybe_help(glost_core::diagnostic::suggestion(name, Subject::names()))
+        .raise()
+    })
+}
+
+/// The ranges that are missed, each as a table.
+fn within(oxides: &OxidesValue, ranges: &Map) -> Result<Array, Box<EvalAltResult>> {
+    bounds::charge_or_end(ranges.len() as u64)?;
+    let mut misses = Array::new();
+    for (name, range) in ranges {
+        let subject = subject(name)?;
+        let Some((low, high)) = low_and_high(range) else {
+            return Err(bad_range(name));
+        };
+        let value = oxides.value(&subject);
+        let inside =
+            value.is_some_and(|value| low.is_none_or(|low| value >= low) && high.is_none_or(|high| value <= high));
+        if !inside {
+            let mut miss = Map::new();
+            miss.insert("subject".into(), ImmutableString::from(name.as_str()).into());
+            miss.insert("value".into(), or_nothing(value));
+            miss.insert("low".into(), or_nothing(low));
+            miss.insert("high".into(), or_nothing(high));
+            misses.push(miss.into());
+        }
+    }
+    Ok(misses)
+}
+
+pub(crate) fn bad_range(name: &str) -> Box<EvalAltResult> {
+    Trouble::new("bad-range", format!("the range of `{name}` isn't `[low, high]`"))
+        .help("two numbers, the smaller first; `()` for a bound that isn't there")
+        .raise()
+}
+
+pub(super) fn register(shelf: &mut Shelf) {
+    shelf.module.set_custom_type::<OxidesValue>(Sort::Oxides.words());
+    for oxide in Oxide::ALL {
+        shelf.add(
+            Entry::property(
+                Sort::Oxides,
+                oxide.formula(),
+                Sort::Number,
+                "How much of it there is: moles in a unity formula, per cent elsewhere; 0 where it is absent.",
+            ),
+            move |oxides: &mut OxidesValue| oxides.get(oxide),
+        );
+    }
+    sums(shelf);
+    shelf.add(
+        Entry::index(Sort::Oxides, "name", Sort::Number, "The amount by a name in a text.").example("u[\"SiO2\"]"),
+        |oxides: &mut OxidesValue, name: &str| oxides.named(name),
+    );
+    shelf.add(
+        Entry::property(
+            Sort::Oxides,
+            "present",
+            Sort::List(&Sort::Text),
+            "The names of the oxides that are there, in the usual order.",
+        ),
+        |oxides: &mut OxidesValue| -> Array {
+            oxides
+                .present()
+                .map(|oxide| Dynamic::from(ImmutableString::from(oxide.formula())))
+                .collect()
+        },
+    );
+    shelf.add(
+        Entry::function(
+            "within",
+            "oxides, ranges",
+            Sort::List(&Sort::Table),
+            "The ranges that are missed, each with subject, value, low and high; an empty list where all hold.",
+        )
+        .example("within(u, #{ SiO2: [3, 5], \"SiO2:Al2O3\": [7, 12] })"),
+        |oxides: OxidesValue, ranges: Map| within(&oxides, &ranges),
+    );
+}
+
+fn sums(shelf: &mut Shelf) {
+    let mut sum = |name: &'static str, about: &'static str| {
+        shelf.add(
+            Entry::property(Sort::Oxides, name, Sort::Number, about),
+            move |oxides: &mut OxidesValue| oxides.named(name),
+        );
+    };
+    sum("R2O", "Alkalis: Li2O, Na2O and K2O together.");
+    sum("KNaO", "Potash and soda: K2O and Na2O together.");
+    sum("RO", "MgO, CaO, SrO, BaO and ZnO together.");
+    sum("flux", "All fluxes together; 1 in a unity formula.");
+    sum("total", "All oxides together.");
+    shelf.add(
+        Entry::property(
+            Sort::Oxides,
+            "silica_to_alumina",
+            Sort::Number,
+            "SiO2 : Al2O3; by moles in a unity formula. `()` without alumina.",
+        ),
+        |oxides: &mut OxidesValue| {
+            let alumina = oxides.get(Oxide::Al2O3);
+            or_nothing((alumina > 0.0).then(|| oxides.get(Oxide::SiO2) / alumina))
+        },
+    );
+}
+
+/// Oxides from a table in a script: `#{ Na2O: 0.6, CaO: 0.4 }`.
+pub(crate) fn from_table(table: &Map) -> Result<OxideMoles, Box<EvalAltResult>> {
+    let mut pairs = Vec::new();
+    for (name, amount) in table {
+        let oxide = Oxide::from_formula(name).ok_or_else(|| {
+            Trouble::new("unknown-oxide", format!("`{name}` is no oxide that Glost knows"))
+                .maybe_help(glost_core::diagnostic::suggestion(name, Oxide::ALL.map(Oxide::formula)))
+                .raise()
+        })?;
+        let amount = number(amount)
+            .ok_or_else(|| trouble("wrong-kind", format!("the amount of `{name}` should be a number")))?;
+        pairs.push((oxide, amount));
+    }
+    OxideMoles::new(pairs).ok_or_else(|| trouble("wrong-value", "amounts of oxides can't be negative"))
+}

@@ -1,0 +1,112 @@
+//! A recipe that the optimiser found.
+
+use std::sync::Arc;
+
+use glost_core::glaze::Glaze;
+use glost_core::swap::{Candidate, in_words};
+use rhai::{Array, Dynamic, EvalAltResult, ImmutableString};
+
+use crate::scene::Scene;
+use crate::shelf::{Entry, Shelf};
+use crate::sort::Sort;
+use crate::trouble::Trouble;
+
+use super::{GlazeValue, no_such_name};
+
+/// A proposal as scripts see it.
+#[derive(Debug, Clone)]
+pub(crate) struct ProposalValue {
+    glaze: GlazeValue,
+    distance: f64,
+    newcomers: Arc<[ImmutableString]>,
+}
+
+impl ProposalValue {
+    pub(super) fn new(candidate: Candidate, scene: &Scene) -> ProposalValue {
+        ProposalValue {
+            distance: candidate.distance,
+            newcomers: candidate
+                .newcomers
+                .iter()
+                .map(|material| material.name.as_str().into())
+                .collect(),
+            glaze: GlazeValue::new(Arc::new(candidate.glaze), scene),
+        }
+    }
+}
+
+/// The recipes that a swap gave back: glazes or proposals, one or a list.
+pub(crate) fn recipes(answer: &Dynamic) -> Result<Vec<Arc<Glaze>>, Box<EvalAltResult>> {
+    if let Some(list) = answer.read_lock::<Array>() {
+        let mut found = Vec::new();
+        for item in list.iter() {
+            found.extend(one(item)?);
+        }
+        return Ok(found);
+    }
+    Ok(one(answer)?.into_iter().collect())
+}
+
+fn one(answer: &Dynamic) -> Result<Option<Arc<Glaze>>, Box<EvalAltResult>> {
+    if let Some(proposal) = answer.read_lock::<ProposalValue>() {
+        return Ok(Some(proposal.glaze.recipe().clone()));
+    }
+    if let Some(glaze) = answer.read_lock::<GlazeValue>() {
+        return Ok(Some(glaze.recipe().clone()));
+    }
+    Err(Trouble::new(
+        "stray-value",
+        format!(
+            "a swap gives back recipes, this is {}",
+            Sort::words_for_type(answer.type_name())
+        ),
+    )
+    .help("give back what `materials.solve` found, or a list of glazes")
+    .raise())
+}
+
+pub(super) fn register(shelf: &mut Shelf) {
+    const OWNER: Sort = Sort::Proposal;
+    shelf.module.set_custom_type::<ProposalValue>(OWNER.words());
+    shelf.add(
+        Entry::property(OWNER, "glaze", Sort::Glaze, "The recipe."),
+        |proposal: &mut ProposalValue| proposal.glaze.clone(),
+    );
+    shelf.add(
+        Entry::property(
+            OWNER,
+            "distance",
+            Sort::Number,
+            "How far its chemistry is from the old glaze's, in tolerances.",
+        ),
+        |proposal: &mut ProposalValue| proposal.distance,
+    );
+    shelf.add(
+        Entry::property(
+            OWNER,
+            "words",
+            Sort::Text,
+            "The distance in words: near, noticeable or far.",
+        ),
+        |proposal: &mut ProposalValue| ImmutableString::from(in_words(proposal.distance)),
+    );
+    shelf.add(
+        Entry::property(
+            OWNER,
+            "newcomers",
+            Sort::List(&Sort::Text),
+            "The materials that the old recipe lacks.",
+        ),
+        |proposal: &mut ProposalValue| -> Array { proposal.newcomers.iter().cloned().map(Dynamic::from).collect() },
+    );
+    shelf.silent(
+        "index$get$",
+        |_: &mut ProposalValue, name: &str| -> Result<Dynamic, Box<EvalAltResult>> {
+            Err(no_such_name(
+                Sort::Proposal,
+                name,
+                crate::reference::names_of(Sort::Proposal),
+            ))
+        },
+    );
+}

@@ -1,0 +1,113 @@
+//! What a check says of a glaze: `caution`, `fail`, `not_checked`, `nothing`.
+
+use glost_core::diagnostic::suggestion;
+use glost_core::rules::Level;
+use rhai::{EvalAltResult, ImmutableString, Map, NativeCallContext};
+
+use crate::language::number;
+use crate::scene::{self, Saying};
+use crate::shelf::{Entry, Shelf};
+use crate::sort::Sort;
+use crate::trouble::{Trouble, trouble};
+
+use super::GlazeValue;
+
+type Raised = Box<EvalAltResult>;
+
+const KEYS: [&str; 5] = ["subject", "message", "value", "low", "high"];
+
+fn line(context: &NativeCallContext) -> Option<usize> {
+    context.call_position().line()
+}
+
+fn short(level: Level, subject: &str, message: &str, line: Option<usize>) -> Result<(), Raised> {
+    scene::say(Saying {
+        level,
+        subject: subject.to_owned(),
+        message: message.to_owned(),
+        value: None,
+        low: None,
+        high: None,
+        line,
+    })
+}
+
+fn full(level: Level, table: &Map, line: Option<usize>) -> Result<(), Raised> {
+    if let Some(odd) = table.keys().find(|key| !KEYS.contains(&key.as_str())) {
+        return Err(Trouble::new("unknown-key", format!("a finding has no `{odd}`"))
+            .maybe_help(suggestion(odd, KEYS))
+            .raise());
+    }
+    let text = |key: &str| -> Result<String, Raised> {
+        let value = table
+            .get(key)
+            .ok_or_else(|| trouble("missing-key", format!("a finding needs a `{key}`")))?;
+        value
+            .read_lock::<ImmutableString>()
+            .map(|text| text.to_string())
+            .ok_or_else(|| trouble("wrong-kind", format!("`{key}` should be a text")))
+    };
+    let amount = |key: &str| -> Result<Option<f64>, Raised> {
+        match table.get(key) {
+            None => Ok(None),
+            Some(value) if value.is_unit() => Ok(None),
+            Some(value) => number(value)
+                .map(Some)
+                .ok_or_else(|| trouble("wrong-kind", format!("`{key}` should be a number"))),
+        }
+    };
+    scene::say(Saying {
+        level,
+        subject: text("subject")?,
+        message: text("message")?,
+        value: amount("value")?,
+        low: amount("low")?,
+        high: amount("high")?,
+        line,
+    })
+}
+
+pub(super) fn register(shelf: &mut Shelf) {
+    let mut saying = |name: &'static str, level: Level, about: &'static str, example: &'static str| {
+        shelf.add(
+            Entry::method(Sort::Glaze, name, "subject, message", Sort::Nothing, about).example(example),
+            move |context: NativeCallContext, _: &mut GlazeValue, subject: &str, message: &str| {
+                short(level, subject, message, line(&context))
+            },
+        );
+        shelf.add(
+            Entry::method(
+                Sort::Glaze,
+                name,
+                "finding",
+                Sort::Nothing,
+                "The same from a table with subject, message and, where there are any, value, low and high.",
+            ),
+            move |context: NativeCallContext, _: &mut GlazeValue, table: Map| full(level, &table, line(&context)),
+        );
+    };
+    saying(
+        "caution",
+        Level::Caution,
+        "Something to know about the glaze.",
+        "glaze.caution(\"R2O\", \"much alkali\")",
+    );
+    saying(
+        "fail",
+        Level::Fail,
+        "The answer is no: not for this use, not this way.",
+        "glaze.fail(\"PbO\", \"lead, not for food\")",
+    );
+    saying(
+        "not_checked",
+        Level::NotChecked,
+        "This could not be looked at; never a pass.",
+        "glaze.not_checked(\"bought clear\", \"its analysis isn't told\")",
+    );
+    saying(
+        "nothing",
+        Level::NothingFound,
+        "Looked at, and there is nothing to say; with a value where one is worth showing.",
+        "glaze.nothing(\"SiO2:Al2O3\", \"glossy by its ratio\")",
+    );
+}

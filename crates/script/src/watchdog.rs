@@ -1,0 +1,97 @@
+//! The last net: ends the process when native code never returns.
+//!
+//! A script that is slow by itself is stopped by its bounds long before. Only
+//! code that never comes back to the engine gets this far, and such code can't
+//! be ended from inside.
+
+use std::sync::atomic::{AtomicU64, Ordering};
+use std::sync::{Arc, Mutex, Once, OnceLock, Weak};
+use std::time::{Duration, Instant};
+
+/// The exit code for a script that broke its bounds.
+pub const BROKEN_BOUNDS_EXIT_CODE: i32 = 3;
+
+/// How long past its deadline a run may go before the process ends.
+const GRACE: Duration = Duration::from_millis(700);
+const LOOKS_EVERY: Duration = Duration::from_millis(100);
+
+type LastWords = fn(&str);
+
+static LAST_WORDS: OnceLock<LastWords> = OnceLock::new();
+static SLOTS: Mutex<Vec<Weak<Slot>>> = Mutex::new(Vec::new());
+static STARTED: OnceLock<Instant> = OnceLock::new();
+static LOOKING: Once = Once::new();
+
+/// Who prints the message when the process has to end; the first call counts.
+pub fn on_last_words(say: LastWords) {
+    let _ = LAST_WORDS.set(say);
+}
+
+/// Ends the process with the exit code for broken bounds.
+pub(crate) fn end_process(why: &str) -> ! {
+    match LAST_WORDS.get() {
+        Some(say) => say(why),
+        None => {
+            use std::io::Write;
+            let mut err = std::io::stderr();
+            for part in ["error: ", why, "\n"] {
+                let _ = err.write_all(part.as_bytes());
+            }
+        }
+    }
+    std::process::exit(BROKEN_BOUNDS_EXIT_CODE)
+}
+
+/// One thread's deadline as the watchdog sees it.
+pub(crate) struct Slot {
+    /// Milliseconds since the start, 0 for none.
+    deadline: AtomicU64,
+}
+
+impl Slot {
+    /// A slot that the watchdog looks at for as long as it lives.
+    pub(crate) fn new() -> Arc<Slot> {
+        let slot = Arc::new(Slot {
+            deadline: AtomicU64::new(0),
+        });
+        if let Ok(mut slots) = SLOTS.lock() {
+            slots.retain(|slot| slot.strong_count() > 0);
+            slots.push(Arc::downgrade(&slot));
+        }
+        LOOKING.call_once(|| {
+            let _ = std::thread::Builder::new().name("watchdog".to_owned()).spawn(look);
+        });
+        slot
+    }
+
+    /// A run has begun that should end by then.
+    pub(crate) fn arm(&self, deadline: Instant) {
+        self.deadline.store(millis(deadline + GRACE), Ordering::Relaxed);
+    }
+
+    /// The run is over.
+    pub(crate) fn disarm(&self) {
+        self.deadline.store(0, Ordering::Relaxed);
+    }
+}
+
+fn millis(at: Instant) -> u64 {
+    let start = STARTED.get_or_init(Instant::now);
+    at.saturating_duration_since(*start).as_millis() as u64 + 1
+}
+
+fn look() {
+    loop {
+        std::thread::sleep(LOOKS_EVERY);
+        let now = millis(Instant::now());
+        let late = SLOTS.lock().is_ok_and(|slots| {
+            slots.iter().filter_map(Weak::upgrade).any(|slot| {
+                let deadline = slot.deadline.load(Ordering::Relaxed);
+                deadline != 0 && now > deadline
+            })
+        });
+        if late {
+            end_process("a script ran far past its time and had to be ended from outside");
+        }
+    }
+}

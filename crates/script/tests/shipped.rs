@@ -1,0 +1,35 @@
+//! The shipped scripts: they load, and what their authors claim of them holds.
+
+mod support;
+
+use glost_script::{ScriptStore, on_script_thread};
+
+#[test]
+fn every_shipped_script_loads_and_its_tests_hold() {
+    let store = ScriptStore::with_shipped();
+    let (cards, complaints) = store.list();
+    let said: Vec<String> = complaints.iter().map(support::said).collect();
+    assert!(said.is_empty(), "{said:#?}");
+    let scene = support::scene();
+    for card in cards {
+        let script = store.find(&card.name).unwrap_or_else(|why| panic!("{why:?}"));
+        assert!(script.shipped);
+        assert!(!script.tests.is_empty(), "{} has no tests", card.name);
+        assert!(script.source.text.lines().count() <= 80, "{} is long", card.name);
+        let outcomes = on_script_thread(|| script.run_tests(&scene)).unwrap_or_else(|why| panic!("{why}"));
+        for outcome in outcomes {
+            let why: Vec<String> = outcome
+                .failures
+                .iter()
+                .map(|failure| support::said(&failure.diagnostic(&script)))
+                .chain(
+                    outcome
+                        .broke_off
+                        .iter()
+                        .map(|failure| support::said(&failure.diagnostic)),
+                )
+                .collect();
+            assert!(outcome.passed(), "{} {}: {why:#?}", outcome.script, outcome.test);
+        }
+    }
+}

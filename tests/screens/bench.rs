@@ -1,0 +1,92 @@
+//! Runs the built `glost` in a folder of its own.
+
+use std::path::{Path, PathBuf};
+use std::process::{Command, Stdio};
+
+use tempfile::TempDir;
+
+/// A folder to run in.
+pub struct Bench {
+    dir: TempDir,
+}
+
+/// What came out.
+pub struct Ran {
+    pub code: i32,
+    pub stdout: String,
+    pub stderr: String,
+}
+
+impl Bench {
+    /// An empty folder: no studio.
+    pub fn empty() -> Bench {
+        Bench {
+            dir: tempfile::tempdir().unwrap(),
+        }
+    }
+
+    /// A folder with a copy of the example studio.
+    pub fn example_studio() -> Bench {
+        let bench = Bench::empty();
+        let made = bench.run(&["init", "studio", "--example"]);
+        assert_eq!(made.code, 0, "{}", made.stderr);
+        bench
+    }
+
+    pub fn path(&self) -> &Path {
+        self.dir.path()
+    }
+
+    /// Writes a file, its folders too.
+    pub fn file(&self, name: &str, text: impl AsRef<[u8]>) -> PathBuf {
+        let path = self.dir.path().join(name);
+        std::fs::create_dir_all(path.parent().unwrap()).unwrap();
+        std::fs::write(&path, text).unwrap();
+        path
+    }
+
+    pub fn run(&self, arguments: &[&str]) -> Ran {
+        self.run_in(".", arguments)
+    }
+
+    pub fn run_in(&self, folder: &str, arguments: &[&str]) -> Ran {
+        let output = Command::new(env!("CARGO_BIN_EXE_glost"))
+            .args(arguments)
+            .current_dir(self.dir.path().join(folder))
+            .env_remove("RUST_BACKTRACE")
+            .stdin(Stdio::null())
+            .output()
+            .unwrap();
+        Ran {
+            code: output.status.code().unwrap_or(-1),
+            stdout: String::from_utf8(output.stdout).unwrap(),
+            stderr: String::from_utf8(output.stderr).unwrap(),
+        }
+    }
+
+    /// Everything that a person sees, for a snapshot.
+    pub fn screen(&self, arguments: &[&str]) -> String {
+        let ran = self.run(arguments);
+        let quoted: Vec<String> = arguments
+            .iter()
+            .map(|word| {
+                if word.contains([' ', '(', '>']) {
+                    format!("\"{word}\"")
+                } else {
+                    (*word).to_owned()
+                }
+            })
+            .collect();
+        let mut screen = format!("$ glost {}\n{}", quoted.join(" "), ran.stdout);
+        if !ran.stderr.is_empty() {
+            screen.push_str(&format!("--- on stderr\n{}", ran.stderr));
+        }
+        screen.push_str(&format!("--- exit {}\n", ran.code));
+        let widest = ran.stdout.lines().map(|line| line.chars().count()).max().unwrap_or(0);
+        assert!(widest <= 80, "{widest} columns:\n{screen}");
+        for forbidden in ["food safe", "food-safe", "frost proof", "will not craze"] {
+            assert!(!screen.to_lowercase().contains(forbidden), "{forbidden}:\n{screen}");
+        }
+        screen
+    }
+}

@@ -1,0 +1,160 @@
+//! Each error as a user would meet it: place, line, caret, cure, exit code 2.
+
+use super::bench::Bench;
+
+fn glaze_error(text: impl AsRef<[u8]>) -> String {
+    let bench = Bench::empty();
+    bench.file("glaze.yaml", text);
+    bench.screen(&["unity", "glaze.yaml"])
+}
+
+fn materials_error(entries: &str) -> String {
+    let bench = Bench::empty();
+    bench.file("m.yaml", format!("materials:\n{entries}\n"));
+    bench.file("glaze.yaml", "glaze: A\nparts: { spar: 50, whiting: 50 }\n");
+    bench.screen(&["unity", "glaze.yaml", "--materials", "m.yaml"])
+}
+
+macro_rules! pinned {
+    ($($name:ident: $screen:expr;)+) => {
+        $(#[test]
+        fn $name() {
+            let screen = $screen;
+            assert!(screen.ends_with("--- exit 2\n"), "{screen}");
+            insta::assert_snapshot!(stringify!($name), screen);
+        })+
+    };
+}
+
+pinned! {
+    misspelt_material: glaze_error("glaze: A\nparts: { silca: 50, whiting: 50 }\n");
+    misspelt_key: glaze_error("glaze: A\nprats: { silica: 50 }\n");
+    duplicate_key: glaze_error("glaze: A\nparts: { silica: 50, whiting: 20, silica: 30 }\n");
+    negative_amount: glaze_error("glaze: A\nparts: { silica: 50, whiting: -20 }\n");
+    nan_amount: glaze_error("glaze: A\nparts: { silica: .nan, whiting: 20 }\n");
+    infinite_amount: glaze_error("glaze: A\nparts: { silica: .inf, whiting: 20 }\n");
+    huge_amount: glaze_error("glaze: A\nparts: { silica: 1e30, whiting: 20 }\n");
+    text_amount: glaze_error("glaze: A\nparts: { silica: some, whiting: 20 }\n");
+    hexadecimal_amount: glaze_error("glaze: A\nparts: { silica: 0x10, whiting: 20 }\n");
+    underscored_amount: glaze_error("glaze: A\nparts: { silica: 1_000, whiting: 20 }\n");
+    mixed_units: glaze_error("glaze: A\nparts: { silica: 2 lb 3 oz, whiting: 20 }\n");
+    empty_parts: glaze_error("glaze: A\nparts: {}\n");
+    total_of_zero: glaze_error("glaze: A\nparts: { silica: 0, whiting: 0 }\n");
+    comma_inside_braces: glaze_error("glaze: A\nparts: { silica: 0,8, whiting: 20 }\n");
+    no_parts: glaze_error("glaze: A\n");
+    empty_file: glaze_error("");
+    broken_yaml: glaze_error("glaze: A\nparts: { silica: 50\n");
+    a_tab: glaze_error("glaze: A\nparts:\n\tsilica: 50\n");
+    not_utf8: glaze_error(b"glaze: A\nparts: { silica: 50, k\xe4se: 2 }\n");
+    unknown_use: glaze_error("glaze: A\nuse: tablewear\nparts: { silica: 50 }\n");
+    alias_bomb: glaze_error(bomb());
+    misspelt_oxide: materials_error("  - { name: spar, kind: mineral, basis: as supplied, source: x, analysis: { Si02: 67, Al2O3: 33 } }");
+    no_basis: materials_error("  - { name: spar, kind: mineral, source: x, analysis: { SiO2: 67, Al2O3: 33 } }");
+    no_source: materials_error("  - { name: spar, kind: mineral, basis: fired, analysis: { SiO2: 67, Al2O3: 33 } }");
+    sum_of_37: materials_error("  - { name: spar, kind: mineral, basis: as supplied, source: x, analysis: { SiO2: 27, Al2O3: 10 } }");
+    formula_and_analysis: materials_error("  - { name: spar, kind: mineral, basis: fired, source: x, formula: SiO2, analysis: { SiO2: 100 } }");
+    unbalanced_formula: materials_error("  - { name: spar, kind: mineral, source: x, formula: Al2O3) }");
+    unknown_element: materials_error("  - { name: spar, kind: mineral, source: x, formula: Xx2O3 }");
+    recipe_of_itself: materials_error("  - { name: spar, kind: mineral, source: x, recipe: { mix: 1 } }\n  - { name: mix, source: x, recipe: { spar: 1, silica: 2 } }");
+    circular_names: materials_error("  - { name: spar, other_names: [mix], source: x, formula: SiO2 }\n  - { name: mix, other_names: [spar], source: x, formula: SiO2 }");
+    powder_has_no_unity: Bench::empty().screen(&["unity", "bought clear"]);
+    swap_what_is_not_there: Bench::empty().screen(&["swap", "Lamplight clear", "--out", "talc"]);
+    swap_for_an_unknown: Bench::empty().screen(&["swap", "Lamplight clear", "--out", "feldspar A", "--with", "feldspr B"]);
+    unknown_glaze: Bench::empty().screen(&["unity", "Lamplite clear"]);
+    missing_file: Bench::empty().screen(&["unity", "nothing.yaml"]);
+    unknown_script: Bench::empty().screen(&["check", "Lamplight clear", "--script", "check/alkali-balanse"]);
+    unknown_option_of_a_script: Bench::empty().screen(&["check", "Lamplight clear", "--script", "check/alkali-balance", "--set", "alkali_mots=0.3"]);
+    bad_weight: Bench::empty().screen(&["swap", "Lamplight clear", "--out", "feldspar A", "--dry", "5"]);
+    one_tile: Bench::empty().screen(&["blend", "line", "Lamplight clear", "Highfell clear", "--steps", "1"]);
+    one_end: Bench::empty().screen(&["blend", "line", "Lamplight clear"]);
+    unknown_design: Bench::empty().screen(&["blend", "lien", "Lamplight clear", "Highfell clear"]);
+    formula_typed_wrong: Bench::empty().screen(&["formula", "Al2O3)"]);
+    formula_with_a_zero: Bench::empty().screen(&["formula", "Si02"]);
+    unknown_command: Bench::empty().screen(&["unify", "Lamplight clear"]);
+    error_as_json: Bench::empty().screen(&["formula", "Xx2", "--format", "json"]);
+}
+
+fn bomb() -> String {
+    let mut text = "a: &a [x, x, x, x, x, x, x, x, x, x]\n".to_owned();
+    for (name, before) in "bcdefgh".chars().zip("abcdefg".chars()) {
+        text += &format!("{name}: &{name} [{}]\n", vec![format!("*{before}"); 10].join(", "));
+    }
+    text
+}
+
+#[test]
+fn nothing_in_stock_to_swap_to() {
+    let bench = Bench::empty();
+    bench.file("s/studio.yaml", "studio: Bare shelf\n");
+    bench.file("s/materials/m.yaml", "materials:\n  - { name: spar, kind: mineral, basis: fired, source: x, stock: 0 kg, analysis: { SiO2: 66, Al2O3: 18, K2O: 16 } }\n");
+    bench.file(
+        "s/glazes/a.yaml",
+        "glaze: A\nparts: { spar: 40, silica: 30, whiting: 20, kaolin: 10 }\n",
+    );
+    let screen = bench.screen(&["--studio", "s", "swap", "A", "--out", "spar"]);
+    assert!(screen.ends_with("--- exit 2\n"), "{screen}");
+    insta::assert_snapshot!(screen);
+}
+
+#[test]
+fn a_folder_where_a_file_should_be() {
+    let bench = Bench::empty();
+    std::fs::create_dir(bench.path().join("glaze.yaml")).unwrap();
+    let screen = bench.screen(&["unity", "glaze.yaml"]);
+    assert!(screen.ends_with("--- exit 2\n"), "{screen}");
+    insta::assert_snapshot!(screen);
+}
+
+#[test]
+fn a_file_of_100_megabytes() {
+    let bench = Bench::empty();
+    let file = std::fs::File::create(bench.path().join("glaze.yaml")).unwrap();
+    file.set_len(100_000_000).unwrap();
+    let screen = bench.screen(&["unity", "glaze.yaml"]);
+    assert!(screen.ends_with("--- exit 2\n"), "{screen}");
+    insta::assert_snapshot!(screen);
+}
+
+#[test]
+fn a_glaze_without_flux_still_has_its_percentages() {
+    let bench = Bench::empty();
+    bench.file("glaze.yaml", "glaze: Stone\nparts: { silica: 50, kaolin: 50 }\n");
+    let screen = bench.screen(&["unity", "glaze.yaml"]);
+    assert!(screen.ends_with("--- exit 0\n"), "{screen}");
+    insta::assert_snapshot!(screen);
+}
+
+#[test]
+fn carriage_returns_and_a_byte_order_mark_are_accepted() {
+    let bench = Bench::empty();
+    bench.file("plain.yaml", "glaze: A\ncone: 04\nparts: { silica: 50, whiting: 50 }\n");
+    bench.file(
+        "marked.yaml",
+        "\u{feff}glaze: A\r\ncone: 04\r\nparts: { silica: 50, whiting: 50 }\r\n",
+    );
+    let plain = bench.run(&["unity", "plain.yaml"]);
+    let marked = bench.run(&["unity", "marked.yaml"]);
+    assert_eq!((plain.code, &plain.stdout), (0, &marked.stdout));
+}
+
+#[test]
+fn a_decimal_comma_is_read_and_said() {
+    let bench = Bench::empty();
+    bench.file("glaze.yaml", "glaze: A\nparts:\n  silica: 50,5\n  whiting: 49.5\n");
+    let ran = bench.run(&["unity", "glaze.yaml"]);
+    assert_eq!(ran.code, 0);
+    assert!(ran.stdout.contains("decimal comma"), "{}", ran.stdout);
+}
+
+#[test]
+fn init_never_writes_over_a_studio() {
+    let bench = Bench::example_studio();
+    let before = std::fs::read_to_string(bench.path().join("studio/studio.yaml")).unwrap();
+    let screen = bench.screen(&["init", "studio"]);
+    assert!(screen.ends_with("--- exit 2\n"), "{screen}");
+    assert_eq!(
+        std::fs::read_to_string(bench.path().join("studio/studio.yaml")).unwrap(),
+        before
+    );
+    insta::assert_snapshot!(screen);
+}

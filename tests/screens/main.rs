@@ -1,0 +1,6 @@
+//! What people see: the text of every command and of every error, pinned.
+
+mod bench;
+mod errors;
+mod readme;
+mod screens;

@@ -1,0 +1,232 @@
+//! Each command as a user would first type it.
+
+use super::bench::Bench;
+
+macro_rules! screen {
+    ($name:ident, $bench:expr, $($word:expr),+) => {
+        #[test]
+        fn $name() {
+            let bench = $bench;
+            insta::assert_snapshot!(stringify!($name), bench.screen(&[$($word),+]));
+        }
+    };
+}
+
+screen!(unity_of_the_example, Bench::empty(), "unity", "Lamplight clear");
+screen!(
+    unity_without_additions,
+    Bench::empty(),
+    "unity",
+    "Mothwing tin white",
+    "--additions",
+    "out"
+);
+screen!(
+    unity_as_json,
+    Bench::empty(),
+    "unity",
+    "Highfell clear",
+    "--format",
+    "json"
+);
+screen!(
+    check_tableware,
+    Bench::empty(),
+    "check",
+    "Lamplight clear",
+    "--use",
+    "tableware"
+);
+screen!(check_copper_green, Bench::empty(), "check", "Millpond copper green");
+screen!(
+    check_one_limit_set,
+    Bench::empty(),
+    "check",
+    "Highfell clear",
+    "--script",
+    "limits/stoneware-cone-8-12"
+);
+screen!(check_of_a_bought_powder, Bench::empty(), "check", "bought clear");
+screen!(
+    check_as_json,
+    Bench::empty(),
+    "check",
+    "Lamplight clear",
+    "--use",
+    "tableware",
+    "--format",
+    "json"
+);
+screen!(
+    swap_the_feldspar,
+    Bench::empty(),
+    "swap",
+    "Lamplight clear",
+    "--out",
+    "feldspar A"
+);
+screen!(
+    swap_to_a_named_one,
+    Bench::empty(),
+    "swap",
+    "Lamplight clear",
+    "--out",
+    "feldspar A",
+    "--with",
+    "feldspar C",
+    "--dry",
+    "5 kg"
+);
+screen!(
+    swap_a_clay,
+    Bench::empty(),
+    "swap",
+    "Lamplight clear",
+    "--out",
+    "kaolin"
+);
+screen!(
+    swap_an_addition,
+    Bench::empty(),
+    "swap",
+    "Mothwing tin white",
+    "--out",
+    "tin oxide"
+);
+screen!(
+    swap_one_for_one,
+    Bench::empty(),
+    "swap",
+    "Lamplight clear",
+    "--out",
+    "feldspar A",
+    "--script",
+    "swap/one-for-one"
+);
+screen!(
+    swap_as_json,
+    Bench::empty(),
+    "swap",
+    "Lamplight clear",
+    "--out",
+    "feldspar A",
+    "--show",
+    "1",
+    "--format",
+    "json"
+);
+screen!(
+    swap_to_something_far,
+    Bench::empty(),
+    "swap",
+    "Lamplight clear",
+    "--out",
+    "whiting",
+    "--with",
+    "talc"
+);
+screen!(
+    blend_a_line,
+    Bench::empty(),
+    "blend",
+    "line",
+    "Lamplight clear",
+    "Highfell clear"
+);
+screen!(
+    blend_a_line_wet,
+    Bench::empty(),
+    "blend",
+    "line",
+    "Lamplight clear",
+    "Millpond copper green",
+    "--steps",
+    "3",
+    "--volume",
+    "30 ml"
+);
+screen!(
+    blend_as_json,
+    Bench::empty(),
+    "blend",
+    "line",
+    "Lamplight clear",
+    "Highfell clear",
+    "--steps",
+    "2",
+    "--format",
+    "json"
+);
+screen!(
+    blend_with_a_powder,
+    Bench::empty(),
+    "blend",
+    "line",
+    "bought clear",
+    "Hearthside clear",
+    "--steps",
+    "3",
+    "--dry",
+    "20 g"
+);
+screen!(formula_of_kaolinite, Bench::empty(), "formula", "Al2Si2O5(OH)4");
+screen!(formula_of_magnetite, Bench::empty(), "formula", "Fe3O4");
+screen!(formula_as_json, Bench::empty(), "formula", "CaF2", "--format", "json");
+screen!(materials_list, Bench::empty(), "materials");
+screen!(material_with_dust, Bench::empty(), "materials", "flint");
+screen!(material_that_is_toxic, Bench::empty(), "materials", "barium carbonate");
+screen!(script_list, Bench::empty(), "script", "list");
+screen!(script_show, Bench::empty(), "script", "show", "check/alkali-balance");
+screen!(init_a_studio, Bench::empty(), "init", "mine");
+screen!(init_the_example, Bench::empty(), "init", "mine", "--example");
+screen!(help, Bench::empty(), "--help");
+
+#[test]
+fn in_a_studio_nothing_is_said_about_the_example() {
+    let bench = Bench::example_studio();
+    let ran = bench.run_in("studio", &["unity", "lamplight CLEAR"]);
+    assert_eq!((ran.code, ran.stderr.as_str()), (0, ""));
+    let from_below = bench.run_in("studio/glazes", &["unity", "lamplight_clear.yaml"]);
+    assert_eq!(from_below.stdout, ran.stdout);
+}
+
+#[test]
+fn a_copied_script_with_one_number_changed_runs() {
+    let bench = Bench::example_studio();
+    let shipped = bench.run(&["script", "show", "check/alkali-balance", "--text"]);
+    assert_eq!(shipped.code, 0);
+    let strict = shipped.stdout.replacen("value: 0.35", "value: 0.05", 1);
+    assert_ne!(strict, shipped.stdout, "the shipped script has no `value: 0.35`");
+    bench.file("studio/scripts/check/alkali-balance.rhai", &strict);
+    let glaze = [
+        "check",
+        "Lamplight clear",
+        "--use",
+        "tableware",
+        "--script",
+        "check/alkali-balance",
+    ];
+    let before = bench.run(&glaze);
+    let after = bench.run_in("studio", &glaze);
+    assert!(!before.stdout.contains("caution:"), "{}", before.stdout);
+    assert!(after.stdout.contains("caution:"), "{}", after.stdout);
+}
+
+#[test]
+fn a_reader_who_goes_away_is_no_error() {
+    use std::io::Read;
+    use std::process::{Command, Stdio};
+    let mut child = Command::new(env!("CARGO_BIN_EXE_glost"))
+        .args(["materials", "--format", "json"])
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped())
+        .spawn()
+        .unwrap();
+    let mut first = [0_u8; 10];
+    let mut pipe = child.stdout.take().unwrap();
+    pipe.read_exact(&mut first).unwrap();
+    drop(pipe);
+    let output = child.wait_with_output().unwrap();
+    assert_eq!(output.status.code(), Some(0));
+    assert_eq!(String::from_utf8_lossy(&output.stderr), "");
+}

@@ -32,7 +32,11 @@ impl Rulebook {
     pub(crate) fn open(workplace: &Workplace, settings: &StudioSettings) -> Result<Rulebook, Diagnostic> {
         let mut store = ScriptStore::with_shipped();
         for file in workplace.scripts() {
-            store.add_studio(&file.name, file.text.clone()?);
+            let source = file.text.clone()?;
+            // An empty file is one being written just now: `script show NAME --text > scripts/NAME.rhai`.
+            if !source.text.trim().is_empty() {
+                store.add_studio(&file.name, source);
+            }
         }
         let mut options = StudioOptions::default();
         for setting in &settings.options {

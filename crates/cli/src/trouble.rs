@@ -4,7 +4,6 @@ use glost_core::chemistry::FormulaError;
 use glost_core::diagnostic::{Diagnostic, Mark, Source};
 use glost_core::glaze::NoAnalysis;
 use glost_core::quantity::NumberTrouble;
-use glost_core::swap::SwapTrouble;
 use glost_studio::FoundGlaze;
 
 /// The line of the recipe that names a material.
@@ -53,27 +52,13 @@ pub(crate) fn no_flux(found: &FoundGlaze) -> Diagnostic {
     .help("`glost unity` still gives its weight and mole per cent")
 }
 
-pub(crate) fn swap(found: &FoundGlaze, trouble: &SwapTrouble) -> Diagnostic {
-    match trouble {
-        SwapTrouble::NotInRecipe(name) => not_in_recipe(found, name),
-        SwapTrouble::UnknownAnalysis(names) => no_analysis(found, &NoAnalysis::Unknown(names.clone())),
-        SwapTrouble::NoFlux => no_flux(found),
-        SwapTrouble::NothingToSwapTo => Diagnostic::error(
-            "nothing-to-swap-to",
-            "nothing is in stock or buyable that could take its place",
-        )
-        .at(&found.file.source, found.file.parts_mark, "parts".len())
-        .help("name a newcomer with --with, or say `stock: 5 kg` or `buyable: true` in its materials file"),
-        SwapTrouble::NotANewcomer(name) => Diagnostic::error(
-            "not-a-newcomer",
-            format!("`{name}` is named both as gone and as its own stand-in"),
-        )
-        .help("name another material with --with"),
-        SwapTrouble::Unsolvable => {
-            Diagnostic::error("unsolvable", "the amounts in this recipe are beyond what can be solved")
-                .help("look for a figure that is thousands of times too large or too small")
-        }
-    }
+pub(crate) fn nothing_to_swap_to(found: &FoundGlaze) -> Diagnostic {
+    Diagnostic::error(
+        "nothing-to-swap-to",
+        "nothing is in stock or buyable that could take its place",
+    )
+    .at(&found.file.source, found.file.parts_mark, "parts".len())
+    .help("name a newcomer with --with, or say `stock: 5 kg` or `buyable: true` in its materials file")
 }
 
 pub(crate) fn not_in_recipe(found: &FoundGlaze, name: &str) -> Diagnostic {

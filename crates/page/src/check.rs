@@ -114,7 +114,7 @@ fn finding_text(finding: &Finding) -> String {
         _ => String::new(),
     };
     let lead = format!("{}: ", finding.level.words());
-    let mut text = indented(&lead, &format!("{}{arrow}. {}", finding.subject, finding.message));
+    let mut text = indented(&lead, &format!("{}{arrow}: {}", finding.subject, finding.message));
     let indent = " ".repeat(4);
     text.push_str(&indented(&indent, &format!("({}; {})", finding.script, finding.source)));
     text

@@ -81,7 +81,11 @@ pub fn list_text(materials: &[&Material], style: Style) -> String {
         table.row([name, material.kind.word().to_owned(), stock, marks.join(", ")]);
     }
     text.push_str(&table.text());
-    text.push_str("\n`glost materials NAME` shows one. Toxic or not: the supplier's safety data sheet rules.\n");
+    text.push('\n');
+    text.push_str(&paragraph(
+        "`glost materials NAME` shows one. Toxic or not: the supplier's safety data sheet rules.",
+        0,
+    ));
     text
 }
 

@@ -129,14 +129,22 @@ impl SwapPage<'_> {
     fn headline(&self, best: &Proposal) -> String {
         let names: Vec<&str> = best.newcomers.iter().map(|newcomer| newcomer.name.as_str()).collect();
         let distance = number::distance(best.distance);
-        let what = match names.as_slice() {
-            [] => "The rest of the recipe, in new amounts,".to_owned(),
-            names => names.join(" and "),
-        };
+        if names.is_empty() {
+            let gone = self.out.join(" and ");
+            return match in_words(best.distance) {
+                "far" => format!(
+                    "Nothing that is allowed makes up for {gone}: without it the glaze moves far ({distance} tolerances)."
+                ),
+                word => format!(
+                    "Leave {gone} out and weigh the rest anew: {word} ({distance} tolerances). Test before you sell."
+                ),
+            };
+        }
+        let what = names.join(" and ");
         match in_words(best.distance) {
             "near" => format!(
                 "Use {}: near the old glaze ({distance} tolerances). Test before you sell.",
-                lower_the(&what)
+                what
             ),
             "noticeable" => {
                 format!(
@@ -146,7 +154,7 @@ impl SwapPage<'_> {
             }
             _ => format!(
                 "No good swap: even with {} the glaze moves far ({distance} tolerances). Take it as a new glaze.",
-                lower_the(&what)
+                what
             ),
         }
     }
@@ -246,7 +254,11 @@ impl SwapPage<'_> {
         } else {
             names.join(" and ")
         };
-        let from = if self.named { "" } else { " from your list" };
+        let from = if self.named || names.is_empty() {
+            ""
+        } else {
+            " from your list"
+        };
         let moved = self.moved(proposal);
         let moved = if moved.is_empty() {
             self.largest_move(proposal)
@@ -266,11 +278,6 @@ fn capital(text: &str) -> String {
     signs
         .next()
         .map_or_else(String::new, |first| first.to_uppercase().chain(signs).collect())
-}
-
-fn lower_the(text: &str) -> String {
-    text.strip_prefix("The ")
-        .map_or_else(|| text.to_owned(), |rest| format!("the {}", rest.trim_end_matches(',')))
 }
 
 /// Clay, soluble matter and loss, where they change enough to be felt.

@@ -160,10 +160,8 @@ impl Expansion {
             self.value, self.plus_minus, self.range_celsius.0, self.range_celsius.1, self.model
         );
         if !self.inside_domain {
-            sentence.push_str(&format!(
-                " Outside what the model has seen: {}.",
-                self.reasons.join("; ")
-            ));
+            let reasons: Vec<&str> = self.reasons.iter().map(|reason| reason.trim_end_matches('.')).collect();
+            sentence.push_str(&format!(" Outside what the model has seen: {}.", reasons.join("; ")));
         }
         paragraph(&sentence, 0)
     }

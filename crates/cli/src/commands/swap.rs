@@ -88,11 +88,14 @@ fn recipes(
         show: options.show,
         ..Request::default()
     };
-    let recipes = script.swap(&Arc::new(found.glaze.clone()), request, &scene_of(found), &settings)?;
-    if recipes.is_empty() {
-        return Err(trouble::swap(found, &glost_core::swap::SwapTrouble::NothingToSwapTo).into());
+    let nothing = || Failure::from(trouble::nothing_to_swap_to(found));
+    match script.swap(&Arc::new(found.glaze.clone()), request, &scene_of(found), &settings) {
+        Ok(recipes) if recipes.is_empty() => Err(nothing()),
+        Ok(recipes) => Ok(recipes),
+        // The engine's answer to the script is the user's answer too, not a fault in the script.
+        Err(failure) if failure.diagnostic.code == "nothing-to-swap-to" => Err(nothing()),
+        Err(failure) => Err(failure.into()),
     }
-    Ok(recipes)
 }
 
 /// Newcomers to show one for one: the named ones, else those proposed.

@@ -158,7 +158,7 @@ pub fn split_units(text: &str) -> Vec<(String, String)> {
 
 pub(super) fn unit_trouble(unit: &str, wanted: &str, help: &str) -> NumberTrouble {
     if unit.is_empty() {
-        trouble(format!("a unit is missing: {wanted}"), help)
+        trouble(format!("a unit of {wanted} is missing"), help)
     } else {
         trouble(format!("`{unit}` is no unit of {wanted} that Glost knows"), help)
     }

@@ -20,11 +20,7 @@ fn cheapest(draw: &mut Draw, count: usize) -> Cheapest {
     let mut rows = vec![0.0; ROWS * count];
     let mut reached = [0.0; ROWS];
     for (j, column) in fit.columns.chunks(ROWS).enumerate() {
-        let amount = if draw.chance(0.3) {
-            draw.between(0.0, 1.0)
-        } else {
-            0.0
-        };
+        let amount = if draw.chance(0.3) { draw.between(0.0, 1.0) } else { 0.0 };
         for (i, value) in column.iter().enumerate() {
             rows[i * count + j] = *value;
             reached[i] += amount * value;
@@ -121,28 +117,17 @@ fn clarabel_finds_the_same_cost() {
             limits.extend([problem.upper[i], -problem.lower[i]]);
         }
         for j in 0..count {
-            rows.push(
-                (0..count)
-                    .map(|k| if k == j { -1.0 } else { 0.0 })
-                    .collect(),
-            );
+            rows.push((0..count).map(|k| if k == j { -1.0 } else { 0.0 }).collect());
             limits.push(0.0);
         }
-        let settings = DefaultSettingsBuilder::default()
-            .verbose(false)
-            .build()
-            .unwrap();
+        let settings = DefaultSettingsBuilder::default().verbose(false).build().unwrap();
         let matrix = CscMatrix::from(&rows);
         let none = CscMatrix::zeros((count, count));
         let cones = [NonnegativeConeT(limits.len())];
-        let mut solver =
-            DefaultSolver::new(&none, &problem.cost, &matrix, &limits, &cones, settings).unwrap();
+        let mut solver = DefaultSolver::new(&none, &problem.cost, &matrix, &limits, &cones, settings).unwrap();
         solver.solve();
         let other = solver.solution.obj_val;
-        assert!(
-            (optimum.objective - other).abs() <= 1e-5 * (1.0 + other),
-            "case {case}"
-        );
+        assert!((optimum.objective - other).abs() <= 1e-5 * (1.0 + other), "case {case}");
     }
 }
 
@@ -164,17 +149,11 @@ fn impossible_and_endless_programmes_are_recognised() {
     assert!((optimum.objective - 2.0).abs() < 1e-12);
     assert!((optimum.x[0] - 1.25).abs() < 1e-9 && (optimum.x[1] - 0.75).abs() < 1e-9);
     program.upper = &[0.5, 0.5];
-    assert!(matches!(
-        workspace.solve(&program).unwrap(),
-        LpOutcome::Infeasible(_)
-    ));
+    assert!(matches!(workspace.solve(&program).unwrap(), LpOutcome::Infeasible(_)));
     program.upper = &open;
     program.cost = &[-1.0, 0.0];
     assert_eq!(workspace.solve(&program).unwrap(), LpOutcome::Unbounded);
     // no cost at all: any point will do
     program.cost = &[0.0, 0.0];
-    assert!(matches!(
-        workspace.solve(&program).unwrap(),
-        LpOutcome::Optimal(_)
-    ));
+    assert!(matches!(workspace.solve(&program).unwrap(), LpOutcome::Optimal(_)));
 }

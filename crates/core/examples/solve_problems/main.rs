@@ -81,12 +81,7 @@ impl Solver {
         let linear: Vec<f64> = repair
             .hessian
             .chunks(count)
-            .map(|row| {
-                -row.iter()
-                    .zip(&repair.start)
-                    .map(|(h, x)| h * x)
-                    .sum::<f64>()
-            })
+            .map(|row| -row.iter().zip(&repair.start).map(|(h, x)| h * x).sum::<f64>())
             .collect();
         let program = QuadraticProgram {
             hessian: Hessian::Dense(&repair.hessian),
@@ -103,9 +98,7 @@ impl Solver {
             return Ok(json!({"x": optimum.x, "micros": micros}));
         }
         // row 0 is the total, which always holds
-        let groups: Vec<Option<usize>> = (0..repair.row_lower.len())
-            .map(|row| row.checked_sub(1))
-            .collect();
+        let groups: Vec<Option<usize>> = (0..repair.row_lower.len()).map(|row| row.checked_sub(1)).collect();
         let mut clash = None;
         let micros = best_micros(|| {
             clash = self.qp.conflict(&program, &groups)?;
@@ -117,11 +110,8 @@ impl Solver {
     /// Least cost with every row of the fit within one tolerance.
     fn cheapest(&mut self, fit: &Fit, prices: &[f64]) -> Result<Value, String> {
         let (m, n) = (fit.rhs.len(), prices.len());
-        let rows: Vec<f64> = (0..m * n)
-            .map(|at| fit.columns[(at % n) * m + at / n])
-            .collect();
-        let (lower, upper): (Vec<f64>, Vec<f64>) =
-            fit.rhs.iter().map(|b| (b - 1.0, b + 1.0)).unzip();
+        let rows: Vec<f64> = (0..m * n).map(|at| fit.columns[(at % n) * m + at / n]).collect();
+        let (lower, upper): (Vec<f64>, Vec<f64>) = fit.rhs.iter().map(|b| (b - 1.0, b + 1.0)).unzip();
         let program = LinearProgram {
             cost: prices,
             rows: &rows,
@@ -138,9 +128,9 @@ impl Solver {
         });
         let micros = micros.map_err(|e: glost_core::solve::KernelError| e.to_string())?;
         match status {
-            LpStatus::Optimal => Ok(
-                json!({"x": optimum.x, "micros": micros, "gap": optimum.gap, "steps": optimum.steps}),
-            ),
+            LpStatus::Optimal => {
+                Ok(json!({"x": optimum.x, "micros": micros, "gap": optimum.gap, "steps": optimum.steps}))
+            }
             other => Err(format!("{other:?}")),
         }
     }

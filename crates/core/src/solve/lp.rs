@@ -169,11 +169,7 @@ impl LpWorkspace {
         certificate
     }
 
-    fn prepare(
-        &mut self,
-        program: &LinearProgram,
-        start: Option<&[f64]>,
-    ) -> Result<(), KernelError> {
+    fn prepare(&mut self, program: &LinearProgram, start: Option<&[f64]>) -> Result<(), KernelError> {
         let (n, m) = (program.cost.len(), program.row_lower.len());
         check("cost", program.cost, n)?;
         check("rows", program.rows, m * n)?;
@@ -187,8 +183,7 @@ impl LpWorkspace {
         }
         let size = program.cost.iter().map(|c| c * c).sum::<f64>().sqrt();
         self.curvature.clear();
-        self.curvature
-            .resize(n, PROXIMAL * if size > 0.0 { size } else { 1.0 });
+        self.curvature.resize(n, PROXIMAL * if size > 0.0 { size } else { 1.0 });
         self.linear.clear();
         self.linear.resize(n, 0.0);
         Ok(())
@@ -207,12 +202,7 @@ impl LpWorkspace {
             return Ok(Some(LpStatus::Infeasible));
         }
         let (unexplained, lowest) = self.dual.explain_cost(program.cost);
-        let objective: f64 = program
-            .cost
-            .iter()
-            .zip(&self.dual.x)
-            .map(|(c, x)| c * x)
-            .sum();
+        let objective: f64 = program.cost.iter().zip(&self.dual.x).map(|(c, x)| c * x).sum();
         let gap = (objective - self.dual.dual_value(proximal)).abs() / (1.0 + objective.abs());
         if unexplained <= DUAL_TOLERANCE && lowest >= -DUAL_TOLERANCE && gap <= GAP {
             self.write(program, objective, gap, step, out);
@@ -242,37 +232,25 @@ impl LpWorkspace {
             .sqrt();
         let norm = |v: &[f64]| v.iter().map(|v| v * v).sum::<f64>().sqrt();
         let held = |move_: f64, size: f64, lower: f64, upper: f64| {
-            (lower.is_infinite() || move_ >= -1e-9 * size)
-                && (upper.is_infinite() || move_ <= 1e-9 * size)
+            (lower.is_infinite() || move_ >= -1e-9 * size) && (upper.is_infinite() || move_ <= 1e-9 * size)
         };
         let falls = along(program.cost) < -1e-9 * norm(program.cost) * length;
         falls
-            && program
-                .rows
-                .chunks_exact(n.max(1))
-                .enumerate()
-                .all(|(i, row)| {
-                    held(
-                        along(row),
-                        norm(row) * length,
-                        program.row_lower[i],
-                        program.row_upper[i],
-                    )
-                })
+            && program.rows.chunks_exact(n.max(1)).enumerate().all(|(i, row)| {
+                held(
+                    along(row),
+                    norm(row) * length,
+                    program.row_lower[i],
+                    program.row_upper[i],
+                )
+            })
             && (0..n).all(|j| {
                 let moved = self.dual.x[j] - self.centre[j];
                 held(moved, length, program.lower[j], program.upper[j])
             })
     }
 
-    fn write(
-        &self,
-        program: &LinearProgram,
-        objective: f64,
-        gap: f64,
-        steps: usize,
-        out: &mut LpOptimum,
-    ) {
+    fn write(&self, program: &LinearProgram, objective: f64, gap: f64, steps: usize, out: &mut LpOptimum) {
         let m = program.row_lower.len();
         out.x.clear();
         out.x.extend_from_slice(&self.dual.x);

@@ -135,13 +135,7 @@ pub fn repair(draw: &mut Draw, count: usize, contradictory: bool) -> Repair {
     }
     let recipe = |draw: &mut Draw| {
         let parts: Vec<f64> = (0..count)
-            .map(|_| {
-                if draw.chance(0.5) {
-                    draw.between(1.0, 50.0)
-                } else {
-                    0.0
-                }
-            })
+            .map(|_| if draw.chance(0.5) { draw.between(1.0, 50.0) } else { 0.0 })
             .collect();
         let sum: f64 = parts.iter().sum();
         let even = 100.0 / count as f64;
@@ -152,12 +146,7 @@ pub fn repair(draw: &mut Draw, count: usize, contradictory: bool) -> Repair {
     };
     let (start, hidden) = (recipe(draw), recipe(draw));
     let (mut rows, mut lower, mut upper) = (vec![1.0; count], vec![100.0], vec![100.0]);
-    let add = |row: Vec<f64>,
-               low: f64,
-               high: f64,
-               rows: &mut Vec<f64>,
-               lower: &mut Vec<f64>,
-               upper: &mut Vec<f64>| {
+    let add = |row: Vec<f64>, low: f64, high: f64, rows: &mut Vec<f64>, lower: &mut Vec<f64>, upper: &mut Vec<f64>| {
         rows.extend(row);
         lower.push(low);
         upper.push(high);
@@ -168,11 +157,7 @@ pub fn repair(draw: &mut Draw, count: usize, contradictory: bool) -> Repair {
         let ratio = draw.between(0.2, 4.0);
         let row: Vec<f64> = shelf.iter().map(|m| m[oxide] - ratio * m[over]).collect();
         let value: f64 = row.iter().zip(&hidden).map(|(a, x)| a * x).sum();
-        let slack = if draw.chance(0.3) {
-            0.0
-        } else {
-            draw.between(0.0, 5.0)
-        };
+        let slack = if draw.chance(0.3) { 0.0 } else { draw.between(0.0, 5.0) };
         let (low, high) = match draw.index(0, 3) {
             0 => (value - slack, f64::INFINITY),
             1 => (f64::NEG_INFINITY, value + slack),
@@ -199,23 +184,12 @@ pub fn repair(draw: &mut Draw, count: usize, contradictory: bool) -> Repair {
             richest + draw.between(0.1, 5.0)
         } else {
             let poor = draw.between(0.0, 0.4) * richest;
-            add(
-                row.clone(),
-                f64::NEG_INFINITY,
-                poor,
-                &mut rows,
-                &mut lower,
-                &mut upper,
-            );
+            add(row.clone(), f64::NEG_INFINITY, poor, &mut rows, &mut lower, &mut upper);
             poor + draw.between(0.1, 5.0)
         };
         add(row, ask, f64::INFINITY, &mut rows, &mut lower, &mut upper);
     }
-    let chemistry = if draw.chance(0.5) {
-        draw.between(0.1, 10.0)
-    } else {
-        0.0
-    };
+    let chemistry = if draw.chance(0.5) { draw.between(0.1, 10.0) } else { 0.0 };
     let mut hessian = vec![0.0; count * count];
     for i in 0..count {
         for j in 0..count {

@@ -86,11 +86,7 @@ impl QpWorkspace {
     /// Reduces the suspects after the first `needed` to the groups of the last certificate.
     fn keep_certified(&self, groups: &[Option<usize>], suspects: &mut Vec<usize>, needed: usize) {
         let certified = |group: usize| {
-            let rows = self
-                .dual
-                .certificate
-                .iter()
-                .filter_map(|(i, _)| groups.get(*i));
+            let rows = self.dual.certificate.iter().filter_map(|(i, _)| groups.get(*i));
             rows.flatten().any(|g| *g == group)
         };
         let mut position = 0;

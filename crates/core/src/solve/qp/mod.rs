@@ -150,11 +150,7 @@ impl QpWorkspace {
     ///
     /// # Errors
     /// As [`QpWorkspace::solve`].
-    pub fn solve_into(
-        &mut self,
-        program: &QuadraticProgram,
-        out: &mut QpOptimum,
-    ) -> Result<bool, KernelError> {
+    pub fn solve_into(&mut self, program: &QuadraticProgram, out: &mut QpOptimum) -> Result<bool, KernelError> {
         program.check()?;
         self.dual.factorise(program)?;
         let status = self.dual.run(program, None)?;

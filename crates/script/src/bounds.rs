@@ -43,7 +43,7 @@ pub(crate) const CALL_LEVELS: usize = 32;
 /// Depth of an expression outside and inside functions.
 pub(crate) const EXPRESSION_DEPTHS: (usize, usize) = (128, 96);
 /// Bytes of one text, and of all texts in one list.
-pub(crate) const TEXT_MOST_BYTES: usize = 8 << 10;
+pub(crate) const TEXT_MOST_BYTES: usize = 64 << 10;
 /// Items in one list or table, those of lists inside counted in.
 pub(crate) const ITEMS_MOST: usize = 5_000;
 /// Variables alive at once.

@@ -265,7 +265,7 @@ fn about_is_read_strictly() {
     );
     assert_eq!(
         about("api: 1, kind: \"check\", title: \"t\", options: #{ most: #{ value: 3, max: 2 } }"),
-        "1:74 `most` can't be 3 | it goes up to 2"
+        "1:81 `most` can't be 3 | it goes up to 2"
     );
     assert!(about("api: 1, kind: \"check\", title: 1 + 1").contains("has to be written out"));
     assert_eq!(

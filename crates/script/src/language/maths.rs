@@ -16,7 +16,10 @@ fn sound(value: f64, what: &str) -> Number {
     if value.is_finite() {
         Ok(value)
     } else {
-        Err(trouble("arithmetic", format!("{what} gives no number here")))
+        Err(trouble(
+            "arithmetic",
+            format!("{what} gives no number here, or one too large"),
+        ))
     }
 }
 
@@ -27,6 +30,18 @@ fn divided(left: f64, right: f64) -> Number {
             .raise());
     }
     sound(left / right, "this division")
+}
+
+fn product(left: f64, right: f64) -> Number {
+    sound(left * right, "this product")
+}
+
+fn total(left: f64, right: f64) -> Number {
+    sound(left + right, "this sum")
+}
+
+fn difference(left: f64, right: f64) -> Number {
+    sound(left - right, "this difference")
 }
 
 fn remainder(left: f64, right: f64) -> Number {
@@ -106,6 +121,16 @@ pub(super) fn register(shelf: &mut Shelf) {
 
 fn operators(shelf: &mut Shelf) {
     mixed!(shelf, "/", "Division; 5/2 is 2.5.", divided);
+    // Whole numbers are left to the engine, which refuses what overflows.
+    shelf.add(Entry::operator("*", Sort::Number, "Times."), product);
+    shelf.also(|left: i64, right: f64| product(left as f64, right));
+    shelf.also(|left: f64, right: i64| product(left, right as f64));
+    shelf.silent("+", total);
+    shelf.silent("+", |left: i64, right: f64| total(left as f64, right));
+    shelf.silent("+", |left: f64, right: i64| total(left, right as f64));
+    shelf.silent("-", difference);
+    shelf.silent("-", |left: i64, right: f64| difference(left as f64, right));
+    shelf.silent("-", |left: f64, right: i64| difference(left, right as f64));
     shelf.add(
         Entry::operator("%", Sort::Number, "What is left after a division."),
         remainder,

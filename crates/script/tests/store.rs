@@ -1,0 +1,166 @@
+//! The store: a studio's scripts over the shipped ones, checks by use, rules for plans.
+
+mod support;
+
+use std::sync::Arc;
+
+use glost_core::diagnostic::Source;
+use glost_core::rules::{Level, Rules};
+use glost_script::{Kind, Request, Scene, ScriptRules, ScriptStore, StudioOptions};
+
+#[test]
+fn names_are_found_whole_or_by_their_last_word() {
+    let store = ScriptStore::with_shipped();
+    assert_eq!(
+        store.find("alkali-balance").map(|script| script.name.clone()).ok(),
+        Some("check/alkali-balance".to_owned())
+    );
+    assert!(store.find("swap/closest").is_ok());
+    let why = store.find("check/alkali-balence").err();
+    assert_eq!(
+        why.as_ref().map(support::said),
+        Some("nowhere no script is called `check/alkali-balence` | did you mean `check/alkali-balance`?".to_owned())
+    );
+}
+
+#[test]
+fn a_studio_script_takes_the_place_of_a_shipped_one() {
+    let mut store = ScriptStore::with_shipped();
+    let own = store
+        .find("alkali-balance")
+        .map(|script| script.source.text.replace("value: 0.35", "value: 0.1"));
+    store.add_studio(
+        "check/alkali-balance",
+        Source::from_text("scripts/check/alkali-balance.rhai", &own.unwrap_or_default()),
+    );
+    assert_eq!(store.overlaid(), ["check/alkali-balance"]);
+    let scene = support::scene();
+    let glaze = support::glaze(&scene, support::CLEAR);
+    let script = store
+        .find("check/alkali-balance")
+        .unwrap_or_else(|why| panic!("{why:?}"));
+    assert!(!script.shipped);
+    let checked = script
+        .check(&glaze, &scene, &[])
+        .unwrap_or_else(|why| panic!("{why:?}"));
+    assert_eq!(checked.findings[0].level, Level::Caution);
+    assert_eq!(checked.findings[0].high, Some(0.1));
+}
+
+#[test]
+fn checks_run_for_the_use_they_are_meant_for() {
+    let store = ScriptStore::with_shipped();
+    let scene = support::scene();
+    let glaze = support::glaze(&scene, support::CLEAR);
+    let scripts = |scene: &Arc<Scene>| -> Vec<String> {
+        let checked = store.run_checks(&glaze, scene, &StudioOptions::default());
+        checked.map_or(Vec::new(), |checked| {
+            checked.findings.iter().map(|found| found.script.clone()).collect()
+        })
+    };
+    assert!(scripts(&scene).contains(&"check/alkali-balance".to_owned()));
+    let floor = Arc::new(Scene {
+        usage: Some("floor".to_owned()),
+        ..(*scene).clone()
+    });
+    assert!(!scripts(&floor).contains(&"check/alkali-balance".to_owned()));
+    assert!(scripts(&floor).contains(&"check/metals-of-concern".to_owned()));
+}
+
+#[test]
+fn limits_are_ranges_and_findings() {
+    let store = ScriptStore::with_shipped();
+    let scene = support::scene();
+    let glaze = support::glaze(&scene, support::CLEAR);
+    let rules = ScriptRules {
+        store: &store,
+        scene: scene.clone(),
+        options: StudioOptions::default(),
+    };
+    let set = rules
+        .ranges("limits/stoneware-cone-8-12", &glaze)
+        .unwrap_or_else(|why| panic!("{why:?}"));
+    let silica = set.ranges.iter().find(|range| range.subject.name() == "SiO2");
+    assert_eq!(
+        silica.map(|range| (range.low, range.high)),
+        Some((Some(3.0), Some(5.0)))
+    );
+    let script = store
+        .find("limits/stoneware-cone-8-12")
+        .unwrap_or_else(|why| panic!("{why:?}"));
+    let checked = script
+        .check(&glaze, &scene, &[])
+        .unwrap_or_else(|why| panic!("{why:?}"));
+    assert!(
+        checked
+            .findings
+            .iter()
+            .all(|found| found.level == Level::Caution && !found.source.is_empty())
+    );
+    assert_eq!(
+        rules.ranges("check/alkali-balance", &glaze).err().map(|why| why.code),
+        Some("wrong-script-kind")
+    );
+    assert!(!rules.findings(&glaze).is_empty());
+}
+
+#[test]
+fn an_unknown_powder_is_not_checked_by_limits_and_metals() {
+    let store = ScriptStore::with_shipped();
+    let scene = support::scene();
+    let glaze = support::glaze(&scene, support::BOUGHT);
+    for name in [
+        "limits/cone-6",
+        "check/metals-of-concern",
+        "check/matt-or-gloss",
+        "check/alkali-balance",
+    ] {
+        let script = store.find(name).unwrap_or_else(|why| panic!("{why:?}"));
+        let checked = script
+            .check(&glaze, &scene, &[])
+            .unwrap_or_else(|why| panic!("{why:?}"));
+        assert_eq!(checked.findings.len(), 1, "{name}");
+        assert_eq!(checked.findings[0].level, Level::NotChecked, "{name}");
+        assert_eq!(checked.findings[0].subject, "bought clear", "{name}");
+    }
+}
+
+#[test]
+fn swaps_and_blends_come_back_as_recipes_and_shares() {
+    let store = ScriptStore::with_shipped();
+    let scene = support::scene();
+    let glaze = support::glaze(&scene, support::CLEAR);
+    let out = scene.library.find("potash feldspar").cloned();
+    let request = Request {
+        out: out.into_iter().collect(),
+        with: Vec::new(),
+        at_most: None,
+        show: 3,
+        steps: 0,
+    };
+    let closest = store.find("swap/closest").unwrap_or_else(|why| panic!("{why:?}"));
+    let found = closest
+        .swap(&glaze, request.clone(), &scene, &[])
+        .unwrap_or_else(|why| panic!("{why:?}"));
+    assert!(found[0].portions().any(|portion| portion.material.name == "spar one"));
+    let plain = store.find("swap/one-for-one").unwrap_or_else(|why| panic!("{why:?}"));
+    let found = plain
+        .swap(&glaze, request, &scene, &[])
+        .unwrap_or_else(|why| panic!("{why:?}"));
+    assert_eq!(found.len(), 1);
+    let line = store.find("blend/line").unwrap_or_else(|why| panic!("{why:?}"));
+    let request = Request {
+        steps: 3,
+        ..Request::default()
+    };
+    let tiles = line
+        .blend(&[glaze.clone(), glaze.clone()], request.clone(), &scene, &[])
+        .unwrap_or_else(|why| panic!("{why:?}"));
+    assert_eq!(tiles[1].shares, [0.5, 0.5]);
+    let why = line.blend(&[glaze], request, &scene, &[]).err();
+    assert_eq!(
+        why.map(|failure| support::said(&failure.diagnostic)),
+        Some("13:24 a line goes between two glazes, not 1 | no help".to_owned())
+    );
+    assert_eq!(store.of_kind(Kind::Limits).map(|found| found.len()).ok(), Some(3));
+}

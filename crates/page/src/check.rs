@@ -4,7 +4,6 @@ use glost_core::rules::{Finding, Level};
 use serde_json::{Value, json};
 
 use crate::layout::{Style, indented, paragraph};
-use crate::number;
 
 /// What checks found on a glaze.
 #[derive(Debug, Clone)]
@@ -104,17 +103,13 @@ pub fn finding_json(finding: &Finding) -> Value {
 }
 
 fn finding_text(finding: &Finding) -> String {
-    let arrow = match (finding.value, finding.low, finding.high) {
-        (Some(value), Some(low), _) if value < low => {
-            format!(" {} is below {}", number::unity(value), number::plain(low))
-        }
-        (Some(value), _, Some(high)) if value > high => {
-            format!(" {} is above {}", number::unity(value), number::plain(high))
-        }
-        _ => String::new(),
-    };
     let lead = format!("{}: ", finding.level.words());
-    let mut text = indented(&lead, &format!("{}{arrow}: {}", finding.subject, finding.message));
+    let told = if finding.message.starts_with(&finding.subject) {
+        finding.message.clone()
+    } else {
+        format!("{}: {}", finding.subject, finding.message)
+    };
+    let mut text = indented(&lead, &told);
     let indent = " ".repeat(4);
     text.push_str(&indented(&indent, &format!("({}; {})", finding.script, finding.source)));
     text

@@ -52,6 +52,9 @@ pub(crate) const VARIABLES_MOST: usize = 256;
 const MEMORY_OVERSHOOT_BYTES: usize = 128 << 20;
 /// The clock and the allocator are looked at once in so many steps.
 const LOOKS_EVERY: u64 = 64;
+/// Steps that a script may still take once a bound is broken. The engine ends
+/// it without a place; the next variable it reads has one.
+const GRACE_STEPS: u32 = 64;
 
 /// A bound that was broken.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -66,8 +69,12 @@ pub enum Bound {
     Output,
     /// Calls nested too deep.
     Calls,
-    /// A text, list or table grew too big, or too many variables.
-    Size,
+    /// A text grew too long.
+    Text,
+    /// A list or table grew too big.
+    Items,
+    /// Too many variables at once.
+    Variables,
     /// The engine itself gave up.
     Engine,
 }
@@ -81,10 +88,14 @@ impl Bound {
             Bound::Memory => format!("the script held more than {} MB", bounds.memory_bytes >> 20),
             Bound::Output => format!("the script put out more than {} KB of text", bounds.output_bytes >> 10),
             Bound::Calls => format!("functions call each other more than {CALL_LEVELS} deep"),
-            Bound::Size => format!(
-                "a text over {} KB, a list or table over {ITEMS_MOST} items, or more than {VARIABLES_MOST} variables",
+            Bound::Text => format!(
+                "a text, or the texts of a list together, grew over {} KB",
                 TEXT_MOST_BYTES >> 10
             ),
+            Bound::Items => {
+                format!("a list or table grew over {ITEMS_MOST} items, those of lists inside it counted in")
+            }
+            Bound::Variables => format!("more than {VARIABLES_MOST} variables at once"),
             Bound::Engine => "the script engine gave up on this script".to_owned(),
         }
     }
@@ -96,7 +107,8 @@ impl Bound {
             Bound::Memory => "keep less at once: lists inside lists and stored functions add up",
             Bound::Output => "print less, or one finding instead of many",
             Bound::Calls => "a function that calls itself needs an end; a loop needs no calls",
-            Bound::Size => "split it up, or keep numbers instead of texts",
+            Bound::Text | Bound::Items => "look for a loop that never ends, or keep less in one place",
+            Bound::Variables => "keep values in a list or a table",
             Bound::Engine => "please report it with the script",
         }
     }
@@ -111,6 +123,8 @@ struct Meter {
     memory_at_start: Cell<isize>,
     output: Cell<usize>,
     broken: Cell<Option<Bound>>,
+    /// Steps left for [`watch`] to end the script where a place is known.
+    grace: Cell<u32>,
     slot: OnceCell<Arc<Slot>>,
 }
 
@@ -129,6 +143,7 @@ thread_local! {
         memory_at_start: Cell::new(0),
         output: Cell::new(0),
         broken: Cell::new(None),
+        grace: Cell::new(0),
         slot: OnceCell::new(),
     } };
 }
@@ -153,6 +168,7 @@ impl Metered {
             meter.memory_at_start.set(memory::held_bytes());
             meter.output.set(0);
             meter.broken.set(None);
+            meter.grace.set(GRACE_STEPS);
             meter.slot.get_or_init(Slot::new).arm(deadline);
             let ceiling = bounds.memory_bytes.saturating_add(MEMORY_OVERSHOOT_BYTES);
             memory::set_ceiling(memory::held_bytes().saturating_add(ceiling as isize));
@@ -177,7 +193,42 @@ impl Drop for Metered {
 
 /// Counts one step; `Some` ends the script.
 pub(crate) fn tick() -> Option<Dynamic> {
-    charge(1).err().map(|_| Dynamic::UNIT)
+    if charge(1).is_ok() {
+        return None;
+    }
+    METER.with(|meter| match meter.grace.get() {
+        0 => Some(Dynamic::UNIT),
+        left => {
+            meter.grace.set(left - 1);
+            None
+        }
+    })
+}
+
+/// Looked at with every variable that a script reads: ends it there once a
+/// bound is broken, or calls are nested too deep.
+pub(crate) fn watch(call_level: usize) -> Result<(), Box<EvalAltResult>> {
+    METER.with(|meter| {
+        if meter.broken.get().is_none() {
+            if call_level <= CALL_LEVELS {
+                return Ok(());
+            }
+            meter.broken.set(Some(Bound::Calls));
+        }
+        Err(ended())
+    })
+}
+
+/// Breaks a bound from native code.
+pub(crate) fn break_now(bound: Bound) -> Box<EvalAltResult> {
+    METER.with(|meter| meter.broken.set(meter.broken.get().or(Some(bound))));
+    ended()
+}
+
+/// An error that keeps the place where it is raised. A script may catch it, but
+/// not go on: the meter stays broken.
+fn ended() -> Box<EvalAltResult> {
+    EvalAltResult::ErrorRuntime(Dynamic::UNIT, Position::NONE).into()
 }
 
 /// Counts native work as steps.
@@ -233,5 +284,5 @@ pub(crate) fn present() -> Bounds {
 
 /// [`charge`] as an error that ends the script.
 pub(crate) fn charge_or_end(steps: u64) -> Result<(), Box<EvalAltResult>> {
-    charge(steps).map_err(|_| EvalAltResult::ErrorTerminated(Dynamic::UNIT, Position::NONE).into())
+    charge(steps).map_err(|_| ended())
 }

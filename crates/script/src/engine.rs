@@ -57,13 +57,16 @@ pub(crate) fn new_engine(constants: impl IntoIterator<Item = (String, Dynamic)>)
     // Names that the parser found no variable for: constants and globals, in
     // functions and in closures, which can't take them along otherwise.
     #[allow(deprecated)] // not deprecated, but marked so as the engine's own unstable door
-    engine.on_var(move |name, index, _| Ok(if index > 0 { None } else { known.get(name).cloned() }));
+    engine.on_var(move |name, index, context| {
+        bounds::watch(context.call_level())?;
+        Ok(if index > 0 { None } else { known.get(name).cloned() })
+    });
     engine.set_optimization_level(rhai::OptimizationLevel::None);
     engine.set_fast_operators(false);
     engine.set_fail_on_invalid_map_property(true);
     engine.set_allow_shadowing(true);
     engine.set_max_expr_depths(bounds::EXPRESSION_DEPTHS.0, bounds::EXPRESSION_DEPTHS.1);
-    engine.set_max_call_levels(bounds::CALL_LEVELS);
+    engine.set_max_call_levels(bounds::CALL_LEVELS + 2); // our own bound strikes first, with a place
     engine.set_max_string_size(bounds::TEXT_MOST_BYTES);
     engine.set_max_array_size(bounds::ITEMS_MOST);
     engine.set_max_map_size(bounds::ITEMS_MOST);

@@ -119,7 +119,7 @@ pub(crate) fn check(
         let name = range.subject.name();
         let message = format!(
             "{name} {}, {}",
-            value.map_or("can't be told".to_owned(), shown),
+            value.map_or("can't be told".to_owned(), |value| shown_beside(value, range)),
             where_it_lies(range, value)
         );
         findings.push(finding(Level::Caution, name, value, (range.low, range.high), message));
@@ -135,12 +135,19 @@ pub(crate) fn check(
     })
 }
 
-fn shown(value: f64) -> String {
-    if value.abs() < 0.1 {
-        format!("{value:.3}")
-    } else {
-        format!("{value:.2}")
-    }
+/// The value with as many decimals as it takes to tell it from its bounds.
+fn shown_beside(value: f64, range: &Range) -> String {
+    let fewest = if value.abs() < 0.1 { 3 } else { 2 };
+    let bounds = [range.low, range.high];
+    let told_apart = |decimals: &usize| {
+        let text = format!("{value:.*}", *decimals);
+        !bounds
+            .iter()
+            .flatten()
+            .any(|bound| text.parse() == Ok(*bound) && value != *bound)
+    };
+    let decimals = (fewest..9).find(told_apart).unwrap_or(9);
+    format!("{value:.decimals$}")
 }
 
 fn where_it_lies(range: &Range, value: Option<f64>) -> String {

@@ -17,10 +17,14 @@ pub(crate) fn belongs(entry: &Entry, owner: Sort) -> bool {
     }
 }
 
-/// The properties and methods of a sort, for suggestions.
+/// The properties and methods of a sort, each once, for suggestions.
 pub(crate) fn names_of(owner: Sort) -> impl Iterator<Item = &'static str> {
-    entries()
-        .iter()
-        .filter(move |entry| belongs(entry, owner) && matches!(entry.form, Form::Property | Form::Method))
-        .map(|entry| entry.name)
+    let mut names: Vec<&'static str> = Vec::new();
+    for entry in entries() {
+        let asked_of_it = matches!(entry.form, Form::Property | Form::Method);
+        if asked_of_it && belongs(entry, owner) && !names.contains(&entry.name) {
+            names.push(entry.name);
+        }
+    }
+    names.into_iter()
 }

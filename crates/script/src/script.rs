@@ -8,7 +8,7 @@ use indexmap::IndexMap;
 use rhai::{AST, ASTFlags, Engine, Stmt};
 
 use crate::about::About;
-use crate::bounds::SOURCE_MOST_BYTES;
+use crate::bounds::{Bounds, Metered, SOURCE_MOST_BYTES};
 use crate::engine::new_engine;
 use crate::kind::Kind;
 use crate::literal::Literal;
@@ -79,6 +79,8 @@ fn load(name: &str, source: Source) -> Result<Arc<Script>, Diagnostic> {
         .at(&source, Mark { line: 1, column: 1 }, 1)
         .help("split it into several scripts, or keep data in a table"));
     }
+    // Parsing takes no steps that could be counted; the watchdog looks all the same.
+    let _metered = Metered::start(Bounds::default());
     let parser = new_engine([]);
     let mut ast = parser
         .compile(source.text.as_ref())

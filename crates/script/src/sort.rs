@@ -75,6 +75,15 @@ impl Sort {
         }
     }
 
+    /// `a glaze has no`, `the materials have no`.
+    pub(crate) fn has_no(self) -> String {
+        let many = matches!(
+            self,
+            Sort::Oxides | Sort::Parts | Sort::Materials | Sort::Options | Sort::Findings
+        );
+        format!("{} {} no", self.words(), if many { "have" } else { "has" })
+    }
+
     /// One word, for tables and definitions.
     pub fn word(self) -> &'static str {
         match self {

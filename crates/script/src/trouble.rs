@@ -83,7 +83,9 @@ fn bound_of(error: &EvalAltResult) -> Option<Bound> {
     match error {
         EvalAltResult::ErrorTooManyOperations(_) => Some(Bound::Operations),
         EvalAltResult::ErrorStackOverflow(_) => Some(Bound::Calls),
-        EvalAltResult::ErrorDataTooLarge(..) | EvalAltResult::ErrorTooManyVariables(_) => Some(Bound::Size),
+        EvalAltResult::ErrorDataTooLarge(what, _) if what.contains("string") => Some(Bound::Text),
+        EvalAltResult::ErrorDataTooLarge(..) => Some(Bound::Items),
+        EvalAltResult::ErrorTooManyVariables(_) => Some(Bound::Variables),
         EvalAltResult::ErrorTerminated(..) => Some(bounds::broken().map_or(Bound::Engine, |broken| broken.0)),
         EvalAltResult::ErrorInFunctionCall(_, _, inner, _) => bound_of(inner),
         _ => None,

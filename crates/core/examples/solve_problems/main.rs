@@ -8,9 +8,11 @@ mod problems;
 use std::process::ExitCode;
 use std::time::{Duration, Instant};
 
+use glost_core::solve::lp::{LinearProgram, LpOptimum, LpStatus, LpWorkspace};
 use glost_core::solve::nnls::NnlsWorkspace;
+use glost_core::solve::qp::{Hessian, QpOptimum, QpWorkspace, QuadraticProgram};
 use glost_core::solve::subset::{SubsetQuestion, SubsetWorkspace};
-use problems::{Problem, Repair};
+use problems::{Fit, Problem, Repair};
 use serde_json::{Value, json};
 
 /// Repeats stop after this long, but not before three solves.
@@ -43,6 +45,8 @@ fn run() -> Result<(), String> {
 struct Solver {
     nnls: NnlsWorkspace,
     subset: SubsetWorkspace,
+    qp: QpWorkspace,
+    lp: LpWorkspace,
 }
 
 impl Solver {
@@ -66,7 +70,68 @@ impl Solver {
                 let best = answer.best.first().ok_or("no fit")?;
                 Ok(json!({"subset": best.members, "x": best.x, "micros": micros.map_err(told)?}))
             }
-            _ => Ok(json!({"micros": 0.0})),
+            Problem::Repair(repair) => self.repair(repair).map_err(told),
+            Problem::Cheapest { fit, prices } => self.cheapest(fit, prices),
+        }
+    }
+
+    /// Least change within the rows, or which rows clash.
+    fn repair(&mut self, repair: &Repair) -> Result<Value, glost_core::solve::KernelError> {
+        let count = repair.start.len();
+        let linear: Vec<f64> = repair
+            .hessian
+            .chunks(count)
+            .map(|row| -row.iter().zip(&repair.start).map(|(h, x)| h * x).sum::<f64>())
+            .collect();
+        let program = QuadraticProgram {
+            hessian: Hessian::Dense(&repair.hessian),
+            linear: &linear,
+            rows: &repair.rows,
+            row_lower: &repair.row_lower,
+            row_upper: &repair.row_upper,
+            lower: &vec![0.0; count],
+            upper: &vec![f64::INFINITY; count],
+        };
+        let mut optimum = QpOptimum::default();
+        if self.qp.solve_into(&program, &mut optimum)? {
+            let micros = best_micros(|| self.qp.solve_into(&program, &mut optimum).map(drop))?;
+            return Ok(json!({"x": optimum.x, "micros": micros}));
+        }
+        // row 0 is the total, which always holds
+        let groups: Vec<Option<usize>> = (0..repair.row_lower.len()).map(|row| row.checked_sub(1)).collect();
+        let mut clash = None;
+        let micros = best_micros(|| {
+            clash = self.qp.conflict(&program, &groups)?;
+            Ok(())
+        })?;
+        Ok(json!({"infeasible": true, "conflict": clash, "micros": micros}))
+    }
+
+    /// Least cost with every row of the fit within one tolerance.
+    fn cheapest(&mut self, fit: &Fit, prices: &[f64]) -> Result<Value, String> {
+        let (m, n) = (fit.rhs.len(), prices.len());
+        let rows: Vec<f64> = (0..m * n).map(|at| fit.columns[(at % n) * m + at / n]).collect();
+        let (lower, upper): (Vec<f64>, Vec<f64>) = fit.rhs.iter().map(|b| (b - 1.0, b + 1.0)).unzip();
+        let program = LinearProgram {
+            cost: prices,
+            rows: &rows,
+            row_lower: &lower,
+            row_upper: &upper,
+            lower: &vec![0.0; n],
+            upper: &vec![f64::INFINITY; n],
+        };
+        let mut optimum = LpOptimum::default();
+        let mut status = LpStatus::Infeasible;
+        let micros = best_micros(|| {
+            status = self.lp.solve_into(&program, None, &mut optimum)?;
+            Ok(())
+        });
+        let micros = micros.map_err(|e: glost_core::solve::KernelError| e.to_string())?;
+        match status {
+            LpStatus::Optimal => {
+                Ok(json!({"x": optimum.x, "micros": micros, "gap": optimum.gap, "steps": optimum.steps}))
+            }
+            other => Err(format!("{other:?}")),
         }
     }
 }

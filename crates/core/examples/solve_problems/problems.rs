@@ -11,7 +11,6 @@ pub struct Fit {
 /// Least change under rows: the data of a quadratic programme in `x - x0`.
 pub struct Repair {
     pub start: Vec<f64>,
-    pub total: f64,
     /// Row-major, symmetric.
     pub hessian: Vec<f64>,
     /// Row-major; the first row is the total.
@@ -132,7 +131,6 @@ fn repair(problem: &Value, moles: &[Vec<f64>], tolerance: &[f64], is_flux: &[boo
     row_upper.extend(limits("row_hi", f64::INFINITY)?);
     Ok(Repair {
         start,
-        total,
         hessian,
         rows,
         row_lower,

@@ -66,3 +66,29 @@ pub(crate) fn check(what: &'static str, values: &[f64], expected: usize) -> Resu
         None => Ok(()),
     }
 }
+
+/// Limits must be numbers up to [`LARGEST`]; a lower one may be minus infinity, an upper
+/// one infinity.
+pub(crate) fn check_limits(
+    what: &'static str,
+    lower: &[f64],
+    upper: &[f64],
+    expected: usize,
+) -> Result<(), KernelError> {
+    for (values, none) in [(lower, f64::NEG_INFINITY), (upper, f64::INFINITY)] {
+        if values.len() != expected {
+            return Err(KernelError::Shape {
+                what,
+                expected,
+                found: values.len(),
+            });
+        }
+        let bad = values
+            .iter()
+            .position(|v| *v != none && (v.is_nan() || v.abs() > LARGEST));
+        if let Some(index) = bad {
+            return Err(KernelError::NotFinite { what, index });
+        }
+    }
+    Ok(())
+}

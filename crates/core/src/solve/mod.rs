@@ -6,6 +6,9 @@
 //! | module | question | method |
 //! |---|---|---|
 //! | [`nnls`] | nearest fit with non-negative amounts | active set on the Gram matrix |
+//! | [`qp`] | least change within limits; which limits clash | dual active set |
+//! | [`lp`] | least cost within limits | proximal steps of the same |
+//! | [`subset`] | nearest fit with few columns, and the next best | branch and bound |
 //! | [`plain`] | the same, slow and obvious | textbook versions, the oracle of the tests |
 //!
 //! Promises common to all of them:
@@ -19,8 +22,10 @@ mod active_set;
 pub(crate) mod dense;
 mod error;
 mod factor;
+pub mod lp;
 pub mod nnls;
 pub mod plain;
+pub mod qp;
 pub mod subset;
 pub(crate) mod unit_columns;
 

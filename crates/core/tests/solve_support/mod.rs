@@ -113,3 +113,102 @@ pub fn substitution(draw: &mut Draw, count: usize) -> Fit {
         count,
     }
 }
+
+/// Least change of a recipe within limits; the first row is the total.
+pub struct Repair {
+    pub count: usize,
+    pub hessian: Vec<f64>,
+    pub linear: Vec<f64>,
+    pub rows: Vec<f64>,
+    pub lower: Vec<f64>,
+    pub upper: Vec<f64>,
+}
+
+/// A recipe of 100 g on a shelf of minerals, and limits on its chemistry and shares. The
+/// limits allow a hidden recipe; if `contradictory`, some then ask for what the rest rules
+/// out. Half of them have rows twice or twin materials.
+pub fn repair(draw: &mut Draw, count: usize, contradictory: bool) -> Repair {
+    let mut shelf: Vec<Vec<f64>> = (0..count).map(|_| mineral(draw)).collect();
+    let doubled = draw.chance(0.5);
+    if doubled && count > 3 {
+        shelf[count - 1] = shelf[0].clone();
+    }
+    let recipe = |draw: &mut Draw| {
+        let parts: Vec<f64> = (0..count)
+            .map(|_| if draw.chance(0.5) { draw.between(1.0, 50.0) } else { 0.0 })
+            .collect();
+        let sum: f64 = parts.iter().sum();
+        let even = 100.0 / count as f64;
+        parts
+            .iter()
+            .map(|p| if sum > 0.0 { p / sum * 100.0 } else { even })
+            .collect::<Vec<f64>>()
+    };
+    let (start, hidden) = (recipe(draw), recipe(draw));
+    let (mut rows, mut lower, mut upper) = (vec![1.0; count], vec![100.0], vec![100.0]);
+    let add = |row: Vec<f64>, low: f64, high: f64, rows: &mut Vec<f64>, lower: &mut Vec<f64>, upper: &mut Vec<f64>| {
+        rows.extend(row);
+        lower.push(low);
+        upper.push(high);
+    };
+    for _ in 0..draw.index(1, 20) {
+        let oxide = draw.index(0, 6);
+        let over = draw.index(0, 6);
+        let ratio = draw.between(0.2, 4.0);
+        let row: Vec<f64> = shelf.iter().map(|m| m[oxide] - ratio * m[over]).collect();
+        let value: f64 = row.iter().zip(&hidden).map(|(a, x)| a * x).sum();
+        let slack = if draw.chance(0.3) { 0.0 } else { draw.between(0.0, 5.0) };
+        let (low, high) = match draw.index(0, 3) {
+            0 => (value - slack, f64::INFINITY),
+            1 => (f64::NEG_INFINITY, value + slack),
+            _ => (value - slack, value + draw.between(0.0, 5.0)),
+        };
+        add(row.clone(), low, high, &mut rows, &mut lower, &mut upper);
+        if doubled && draw.chance(0.3) {
+            add(
+                row.iter().map(|v| v * 2.0).collect(),
+                low * 2.0,
+                high * 2.0,
+                &mut rows,
+                &mut lower,
+                &mut upper,
+            );
+        }
+    }
+    if contradictory {
+        // no recipe of 100 g holds more of an oxide than its richest material
+        let oxide = draw.index(0, 3);
+        let row: Vec<f64> = shelf.iter().map(|m| m[oxide]).collect();
+        let richest = 100.0 * row.iter().copied().fold(0.0, f64::max);
+        let ask = if draw.chance(0.3) {
+            richest + draw.between(0.1, 5.0)
+        } else {
+            let poor = draw.between(0.0, 0.4) * richest;
+            add(row.clone(), f64::NEG_INFINITY, poor, &mut rows, &mut lower, &mut upper);
+            poor + draw.between(0.1, 5.0)
+        };
+        add(row, ask, f64::INFINITY, &mut rows, &mut lower, &mut upper);
+    }
+    let chemistry = if draw.chance(0.5) { draw.between(0.1, 10.0) } else { 0.0 };
+    let mut hessian = vec![0.0; count * count];
+    for i in 0..count {
+        for j in 0..count {
+            let common: f64 = shelf[i].iter().zip(&shelf[j]).map(|(a, b)| a * b).sum();
+            hessian[i * count + j] = chemistry * common;
+        }
+        let step = (0.1 * start[i]).max(1.0);
+        hessian[i * count + i] += 1.0 / (step * step);
+    }
+    let linear = hessian
+        .chunks(count)
+        .map(|row| -row.iter().zip(&start).map(|(h, x)| h * x).sum::<f64>())
+        .collect();
+    Repair {
+        count,
+        hessian,
+        linear,
+        rows,
+        lower,
+        upper,
+    }
+}

@@ -2,7 +2,7 @@
 
 use rhai::{Array, Dynamic, EvalAltResult, FnPtr, ImmutableString, NativeCallContext};
 
-use crate::bounds;
+use crate::bounds::{self, Bound};
 use crate::shelf::{Entry, Shelf};
 use crate::sort::Sort;
 use crate::trouble::trouble;
@@ -17,12 +17,9 @@ const LIST: Sort = Sort::List(&Sort::Any);
 
 fn may_hold(items: usize) -> Result<(), Raised> {
     if items > bounds::ITEMS_MOST {
-        return Err(trouble(
-            "too-long",
-            format!("a list may have {} items at most", bounds::ITEMS_MOST),
-        ));
+        return Err(bounds::break_now(Bound::Items));
     }
-    bounds::charge_or_end(items as u64 / 8)
+    Ok(())
 }
 
 fn index(list: &Array, place: i64) -> Result<usize, Raised> {
@@ -89,7 +86,7 @@ fn joined(list: &Array, between: &str) -> Result<ImmutableString, Raised> {
         }
         text.push_str(&in_text(item));
         if text.len() > bounds::TEXT_MOST_BYTES {
-            return Err(trouble("too-long", "this list makes a text that is too long"));
+            return Err(bounds::break_now(Bound::Text));
         }
     }
     bounds::charge_or_end(list.len() as u64)?;
@@ -180,12 +177,14 @@ fn changing(shelf: &mut Shelf) {
         Entry::operator("+=", Sort::Any, "Adds to what is there; a list adds the other's items."),
         |list: &mut Array, other: Array| -> Result<(), Raised> {
             may_hold(list.len() + other.len())?;
+            bounds::charge_or_end(other.len() as u64)?;
             list.extend(other);
             Ok(())
         },
     );
     shelf.silent("+", |mut left: Array, right: Array| -> List {
         may_hold(left.len() + right.len())?;
+        bounds::charge_or_end((left.len() + right.len()) as u64 / 8)?;
         left.extend(right);
         Ok(left)
     });

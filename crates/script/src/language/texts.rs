@@ -4,7 +4,7 @@ use std::fmt::Write;
 
 use rhai::{Array, Dynamic, EvalAltResult, ImmutableString, Map};
 
-use crate::bounds;
+use crate::bounds::{self, Bound};
 use crate::shelf::{Entry, Shelf};
 use crate::sort::Sort;
 use crate::trouble::{Trouble, trouble};
@@ -75,10 +75,7 @@ fn write_value(value: &Dynamic, text: &mut String, inside: bool) {
 
 fn fits(text: String) -> Text {
     if text.len() > bounds::TEXT_MOST_BYTES {
-        return Err(trouble(
-            "too-long",
-            format!("a text may have {} KB at most", bounds::TEXT_MOST_BYTES >> 10),
-        ));
+        return Err(bounds::break_now(Bound::Text));
     }
     bounds::charge_or_end(text.len() as u64 / 64)?;
     Ok(text.into())
@@ -107,7 +104,7 @@ fn replaced(text: &str, old: &str, new: &str) -> Text {
     }
     let count = text.matches(old).count();
     if text.len().saturating_add(count.saturating_mul(new.len())) > 2 * bounds::TEXT_MOST_BYTES {
-        return Err(trouble("too-long", "`replace` would make a text that is too long"));
+        return Err(bounds::break_now(Bound::Text));
     }
     fits(text.replace(old, new))
 }
@@ -260,6 +257,13 @@ fn joining(shelf: &mut Shelf) {
     shelf.add(
         Entry::operator("+", Sort::Number, "Adds numbers; joins texts and lists."),
         move |left: ImmutableString, right: ImmutableString| joined(&left, &right),
+    );
+    shelf.silent(
+        "+=",
+        move |left: &mut ImmutableString, right: ImmutableString| -> Result<(), Box<EvalAltResult>> {
+            *left = joined(left, &right)?;
+            Ok(())
+        },
     );
     shelf.also(move |left: ImmutableString, right: f64| joined(&left, &number_text(right)));
     shelf.also(move |left: ImmutableString, right: i64| joined(&left, &right.to_string()));

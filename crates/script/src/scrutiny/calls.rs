@@ -30,11 +30,13 @@ impl Walk<'_> {
             return entry.returns;
         }
         if owner.is_closed() && owner != Sort::Studio {
-            let fault = Diagnostic::error("unknown-name", format!("{} has no `{name}`", owner.words()));
+            let fault = Diagnostic::error("unknown-name", format!("{} `{name}`", owner.has_no()));
             let help = if names_of(owner).any(|known| known == name) {
                 Some(format!("`{name}` is called: `.{name}(...)`"))
             } else {
-                suggestion(name, names_of(owner)).or_else(|| hint_elsewhere(name, owner))
+                hint_elsewhere(name, owner)
+                    .or_else(|| suggestion(name, names_of(owner)))
+                    .or_else(|| Some("see what it has: `glost script reference`".to_owned()))
             };
             self.mistake(position, fault.maybe_help(help));
         }
@@ -222,19 +224,21 @@ fn hint_elsewhere(name: &str, owner: Sort) -> Option<String> {
         Sort::Part if has(Sort::Material) => Some(format!("the material has it: `part.material.{name}`")),
         Sort::Proposal if has(Sort::Glaze) => Some(format!("the glaze has it: `proposal.glaze.{name}`")),
         Sort::Oxides if has(Sort::Glaze) => Some(format!("the glaze has it: `glaze.{name}`")),
-        _ => Some("see what it has: `glost script reference`".to_owned()),
+        _ => None,
     }
 }
 
 fn no_method(owner: Sort, name: &str) -> Diagnostic {
-    let fault = Diagnostic::error("unknown-function", format!("{} has no `{name}(...)`", owner.words()));
+    let fault = Diagnostic::error("unknown-function", format!("{} `{name}(...)`", owner.has_no()));
     let is_property = entries()
         .iter()
         .any(|entry| entry.form == Form::Property && entry.name == name && belongs(entry, owner));
     let help = if is_property {
         Some(format!("`{name}` is read without brackets: `.{name}`"))
     } else {
-        suggestion(name, names_of(owner)).or_else(|| hint_elsewhere(name, owner))
+        hint_elsewhere(name, owner)
+            .or_else(|| suggestion(name, names_of(owner)))
+            .or_else(|| Some("see what it has: `glost script reference`".to_owned()))
     };
     fault.maybe_help(help)
 }
@@ -245,12 +249,13 @@ fn wrong_count(entry: &Entry, given: usize) -> Diagnostic {
     } else {
         format!("({})", entry.parameters)
     };
-    Diagnostic::error(
+    let values = if given == 1 { "value" } else { "values" };
+    let fault = Diagnostic::error(
         "wrong-count",
-        format!(
-            "`{}` takes {takes}, it is given {given} {}",
-            entry.name,
-            if given == 1 { "value" } else { "values" }
-        ),
-    )
+        format!("`{}` takes {takes}, it is given {given} {values}", entry.name),
+    );
+    match entry.name {
+        "sort" => fault.help("`list.sorted_by(|x| ...)` puts in order by what a function makes of each item"),
+        _ => fault.maybe_help((!entry.example.is_empty()).then(|| format!("such as `{}`", entry.example))),
+    }
 }

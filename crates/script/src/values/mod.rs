@@ -60,7 +60,7 @@ pub(crate) fn no_such_name<'a>(
     typed: &str,
     names: impl IntoIterator<Item = &'a str>,
 ) -> Box<EvalAltResult> {
-    Trouble::new("unknown-name", format!("{} has no `{typed}`", owner.words()))
+    Trouble::new("unknown-name", format!("{} `{typed}`", owner.has_no()))
         .maybe_help(suggestion(typed, names))
         .raise()
 }

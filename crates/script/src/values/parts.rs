@@ -32,7 +32,7 @@ impl IntoIterator for PartsValue {
     type IntoIter = std::vec::IntoIter<PartValue>;
 
     fn into_iter(self) -> Self::IntoIter {
-        self.0.to_vec().into_iter()
+        Vec::from(&*self.0).into_iter()
     }
 }
 

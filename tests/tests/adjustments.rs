@@ -51,7 +51,7 @@ fn found(answer: AdjustAnswer) -> (Glaze, f64, bool) {
             objective,
             certified,
             ..
-        } => (glaze, objective, certified),
+        } => (*glaze, objective, certified),
         other => panic!("{other:?}"),
     }
 }

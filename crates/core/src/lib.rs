@@ -4,6 +4,7 @@
 //! engine: text comes in, numbers and findings go out.
 
 pub mod adjust;
+pub mod affected;
 pub mod aims;
 pub mod blend;
 pub mod chemistry;

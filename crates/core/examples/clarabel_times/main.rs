@@ -9,9 +9,7 @@ use std::process::ExitCode;
 use std::time::{Duration, Instant};
 
 use clarabel::algebra::CscMatrix;
-use clarabel::solver::{
-    DefaultSettings, DefaultSolver, IPSolver, NonnegativeConeT, SolverStatus, ZeroConeT,
-};
+use clarabel::solver::{DefaultSettings, DefaultSolver, IPSolver, NonnegativeConeT, SolverStatus, ZeroConeT};
 use problems::{Problem, Repair};
 use serde_json::json;
 
@@ -26,9 +24,7 @@ fn main() -> ExitCode {
 }
 
 fn run() -> Result<(), String> {
-    let path = std::env::args()
-        .nth(1)
-        .ok_or("usage: clarabel_times FILE")?;
+    let path = std::env::args().nth(1).ok_or("usage: clarabel_times FILE")?;
     let text = std::fs::read_to_string(&path).map_err(|e| format!("{path}: {e}"))?;
     for (id, problem) in problems::read(&text)? {
         let Problem::Repair(repair) = problem else {
@@ -46,12 +42,7 @@ fn time(repair: &Repair) -> Result<(Option<Vec<f64>>, f64), String> {
     let dense = |rows: &[f64]| rows.chunks(n).map(|row| row.to_vec()).collect::<Vec<_>>();
     let linear: Vec<f64> = dense(&repair.hessian)
         .iter()
-        .map(|row| {
-            -row.iter()
-                .zip(&repair.start)
-                .map(|(h, x)| h * x)
-                .sum::<f64>()
-        })
+        .map(|row| -row.iter().zip(&repair.start).map(|(h, x)| h * x).sum::<f64>())
         .collect();
     let mut upper_triangle = dense(&repair.hessian);
     for (i, row) in upper_triangle.iter_mut().enumerate() {
@@ -81,9 +72,8 @@ fn time(repair: &Repair) -> Result<(Option<Vec<f64>>, f64), String> {
     let (begin, mut best, mut calls, mut x) = (Instant::now(), f64::INFINITY, 0, None);
     while calls < 3 || begin.elapsed() < Duration::from_millis(30) {
         let start = Instant::now();
-        let mut solver =
-            DefaultSolver::new(&hessian, &linear, &rows, &limits, &cones, settings.clone())
-                .map_err(|e| e.to_string())?;
+        let mut solver = DefaultSolver::new(&hessian, &linear, &rows, &limits, &cones, settings.clone())
+            .map_err(|e| e.to_string())?;
         solver.solve();
         best = best.min(start.elapsed().as_secs_f64() * 1e6);
         let feasible = solver.solution.status != SolverStatus::PrimalInfeasible;

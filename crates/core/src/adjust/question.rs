@@ -72,7 +72,7 @@ pub enum AdjustAnswer {
     /// A recipe that meets every aim.
     Possible {
         /// The recipe, unrounded.
-        glaze: Glaze,
+        glaze: Box<Glaze>,
         /// Change or cost, as asked.
         objective: f64,
         /// True where all aims are linear: no better recipe exists.
@@ -278,7 +278,7 @@ impl<'a> Problem<'a> {
             }
         }
         AdjustAnswer::Possible {
-            glaze: self.space.recipe(&found.x, self.question.glaze),
+            glaze: Box::new(self.space.recipe(&found.x, self.question.glaze)),
             objective: found.objective,
             certified,
             binding,

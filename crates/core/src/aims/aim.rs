@@ -51,7 +51,7 @@ impl Quantity {
         match self {
             Quantity::Chemistry(Subject::SilicaToAlumina | Subject::AlkaliShare) => "",
             Quantity::Chemistry(_) => "mol",
-            Quantity::Expansion => "1e-6/K",
+            Quantity::Expansion => "x 1e-6/K",
             Quantity::LossOnIgnition | Quantity::Share(_) => "%",
             Quantity::Cost => "per kg",
         }

@@ -13,7 +13,7 @@ use crate::material::{Library, Material};
 use crate::solve::nnls::NnlsWorkspace;
 
 use super::newcomers::allowed;
-use super::yardstick::Yardstick;
+use super::yardstick::{Yardstick, distance_of_rows};
 
 /// What one more newcomer costs, in tolerances of distance, when nobody is named.
 const PRICE_OF_A_NEWCOMER: f64 = 0.5;
@@ -84,18 +84,32 @@ pub fn closest(question: &SwapQuestion<'_>) -> Result<Vec<Candidate>, SwapTroubl
     let newcomers = newcomers(question)?;
     let problem = Problem::new(question, &yardstick, newcomers);
     let mut found = Vec::new();
-    let mut workspace = NnlsWorkspace::new();
-    for set in problem.sets(question) {
-        if let Some(candidate) = problem.solve(&set, &mut workspace)? {
-            found.push(candidate);
+    let mut workspace = Workspace::default();
+    for set in sets(&problem, question) {
+        if let Some(trial) = problem.solve(&set, &mut workspace)? {
+            found.push(trial);
         }
     }
-    let mut ranked = rank(question, found);
-    ranked.truncate(question.show.max(1));
-    if ranked.is_empty() || (problem.newcomers.is_empty() && ranked[0].distance > super::NOTICEABLE) {
-        return Err(SwapTrouble::NothingToSwapTo);
+    let ranked = problem.rank(found, question);
+    let best: Vec<Candidate> = ranked
+        .iter()
+        .take(question.show.max(1))
+        .map(|trial| problem.candidate(trial))
+        .collect();
+    match best.first() {
+        Some(first) if !problem.newcomers.is_empty() || first.distance <= super::NOTICEABLE => Ok(best),
+        _ => Err(SwapTrouble::NothingToSwapTo),
     }
-    Ok(ranked)
+}
+
+/// The same materials in new weights, nearest to a target unity formula, with
+/// its distance; `None` where that can't be solved.
+pub fn reweighed(glaze: &Glaze, target: &OxideMoles, fluxes: &FluxList) -> Option<(Glaze, f64)> {
+    let yardstick = Yardstick::new(target, fluxes);
+    let problem = Problem::within(glaze, &[], &yardstick, false, Vec::new());
+    let trial = problem.solve(&[], &mut Workspace::default()).ok()??;
+    let candidate = problem.candidate(&trial);
+    Some((candidate.glaze, candidate.distance))
 }
 
 /// The old recipe with one material taken for another, weight for weight.
@@ -171,130 +185,163 @@ enum Role {
     Addition,
 }
 
+/// A material in a role, with its rows of the distance per gram.
+struct Column {
+    /// Number of the newcomer; `None` for a material that stays.
+    newcomer: Option<usize>,
+    material: Arc<Material>,
+    role: Role,
+    rows: Vec<f64>,
+}
+
+/// Amounts found for one set of newcomers.
+struct Trial {
+    /// The columns, as numbers among all columns.
+    columns: Vec<usize>,
+    /// Grams of each.
+    amounts: Vec<f64>,
+    /// Newcomers that are used.
+    used: Vec<usize>,
+    distance: f64,
+    clayless: bool,
+}
+
+#[derive(Default)]
+struct Workspace {
+    nnls: NnlsWorkspace,
+    matrix: Vec<f64>,
+    common: Vec<f64>,
+}
+
 /// The columns of one question.
 struct Problem<'a> {
     glaze: &'a Glaze,
     out: &'a [Arc<Material>],
-    yardstick: &'a Yardstick,
     by_rule: bool,
-    kept: Vec<Arc<Material>>,
     held_additions: Vec<Portion>,
     newcomers: Vec<Arc<Material>>,
-    roles: Vec<Role>,
+    columns: Vec<Column>,
+    /// Rows of the target, those that are zero everywhere left out.
+    target: Vec<f64>,
 }
 
 impl<'a> Problem<'a> {
-    fn new(question: &'a SwapQuestion<'_>, yardstick: &'a Yardstick, newcomers: Vec<Arc<Material>>) -> Problem<'a> {
-        let gone = |portion: &&Portion| question.out.iter().any(|out| out.name == portion.material.name);
-        let stays = |portion: &&Portion| !gone(portion);
-        let glaze = question.glaze;
-        let mut roles = Vec::new();
-        if glaze.base.iter().any(|portion| gone(&portion)) {
-            roles.push(Role::Base);
-        }
-        if glaze
+    fn new(question: &'a SwapQuestion<'_>, yardstick: &Yardstick, newcomers: Vec<Arc<Material>>) -> Problem<'a> {
+        Problem::within(
+            question.glaze,
+            &question.out,
+            yardstick,
+            question.with.is_empty(),
+            newcomers,
+        )
+    }
+
+    fn within(
+        glaze: &'a Glaze,
+        out: &'a [Arc<Material>],
+        yardstick: &Yardstick,
+        by_rule: bool,
+        newcomers: Vec<Arc<Material>>,
+    ) -> Problem<'a> {
+        let gone = |portion: &&Portion| out.iter().any(|out| out.name == portion.material.name);
+        let held_additions: Vec<Portion> = glaze
             .additions
             .iter()
-            .any(|portion| gone(&portion) && portion.percent > 0.0)
-        {
-            roles.push(Role::Addition);
-        }
-        Problem {
-            glaze,
-            out: &question.out,
-            yardstick,
-            by_rule: question.with.is_empty(),
-            kept: glaze
-                .base
-                .iter()
-                .filter(stays)
-                .map(|portion| portion.material.clone())
-                .collect(),
-            held_additions: glaze.additions.iter().filter(stays).cloned().collect(),
-            newcomers,
-            roles,
-        }
-    }
-
-    /// The sets of newcomers to try, as indices.
-    fn sets(&self, question: &SwapQuestion<'_>) -> Vec<Vec<usize>> {
-        let count = self.newcomers.len();
-        let at_most = question
-            .at_most
-            .unwrap_or(if self.by_rule { USUAL_AT_MOST } else { count });
-        let all_combinations = !self.by_rule && count <= NAMED_IN_ALL_COMBINATIONS;
-        let largest = if all_combinations {
-            at_most.min(count)
-        } else {
-            at_most.min(USUAL_AT_MOST).min(count)
+            .filter(|portion| !gone(portion))
+            .cloned()
+            .collect();
+        let carried = carried(&held_additions);
+        let with_carried = |material: &Material| {
+            let mut moles = moles_per_gram(material);
+            moles.add_scaled(1.0, &carried);
+            yardstick.rows(&moles)
         };
-        let mut sets: Vec<Vec<usize>> = vec![Vec::new()];
-        let mut start = 0;
-        for size in 1..=largest {
-            let end = sets.len();
-            for index in start..end {
-                let first = sets[index].last().map_or(0, |last| last + 1);
-                for next in first..count {
-                    let mut set = sets[index].clone();
-                    set.push(next);
-                    sets.push(set);
-                }
+        let mut columns = Vec::new();
+        for portion in glaze.base.iter().filter(|portion| !gone(portion)) {
+            let rows = with_carried(&portion.material);
+            columns.push(Column {
+                newcomer: None,
+                material: portion.material.clone(),
+                role: Role::Base,
+                rows,
+            });
+        }
+        let in_base = glaze.base.iter().any(|portion| gone(&portion));
+        let on_top = glaze
+            .additions
+            .iter()
+            .any(|portion| gone(&portion) && portion.percent > 0.0);
+        for (index, material) in newcomers.iter().enumerate() {
+            let column = |role, rows| Column {
+                newcomer: Some(index),
+                material: material.clone(),
+                role,
+                rows,
+            };
+            if in_base {
+                columns.push(column(Role::Base, with_carried(material)));
             }
-            start = end;
-            debug_assert!(sets[start..].iter().all(|set| set.len() == size));
-        }
-        if at_most >= count && largest < count {
-            sets.push((0..count).collect());
-        }
-        sets
-    }
-
-    /// Moles per gram of base for a material, held additions included.
-    fn base_column(&self, material: &Material) -> OxideMoles {
-        let mut moles = moles_per_gram(material);
-        for addition in &self.held_additions {
-            moles.add_scaled(addition.percent / 100.0, &moles_per_gram(&addition.material));
-        }
-        moles
-    }
-
-    fn solve(&self, set: &[usize], workspace: &mut NnlsWorkspace) -> Result<Option<Candidate>, SwapTrouble> {
-        let mut columns: Vec<(Arc<Material>, Role, OxideMoles)> = Vec::new();
-        for material in &self.kept {
-            columns.push((material.clone(), Role::Base, self.base_column(material)));
-        }
-        for &index in set {
-            let material = &self.newcomers[index];
-            for &role in &self.roles {
-                let moles = match role {
-                    Role::Base => self.base_column(material),
-                    Role::Addition => moles_per_gram(material),
-                };
-                columns.push((material.clone(), role, moles));
+            if on_top {
+                columns.push(column(Role::Addition, yardstick.rows(&moles_per_gram(material))));
             }
         }
-        if !columns.iter().any(|column| column.1 == Role::Base) {
-            return Ok(None);
-        }
-        let least = self.least_shares(&columns);
-        let amounts = self.least_distance(&columns, &least, workspace)?;
-        Ok(self.candidate(&columns, &amounts))
+        let mut problem = Problem {
+            glaze,
+            out,
+            by_rule,
+            held_additions,
+            newcomers,
+            columns,
+            target: yardstick.target_rows().to_vec(),
+        };
+        problem.drop_empty_rows();
+        problem
     }
 
-    /// The least share of the base for each column.
-    fn least_shares(&self, columns: &[(Arc<Material>, Role, OxideMoles)]) -> Vec<f64> {
-        columns
+    /// Rows that are zero in the target and in every column say nothing.
+    fn drop_empty_rows(&mut self) {
+        let used: Vec<bool> = (0..self.target.len())
+            .map(|row| self.target[row] != 0.0 || self.columns.iter().any(|column| column.rows[row] != 0.0))
+            .collect();
+        let keep = |rows: &[f64]| -> Vec<f64> {
+            rows.iter()
+                .zip(&used)
+                .filter(|(_, used)| **used)
+                .map(|(row, _)| *row)
+                .collect()
+        };
+        self.target = keep(&self.target);
+        for column in &mut self.columns {
+            column.rows = keep(&column.rows);
+        }
+    }
+
+    /// The nearest recipe with exactly this set of newcomers to choose from.
+    fn solve(&self, set: &[usize], workspace: &mut Workspace) -> Result<Option<Trial>, SwapTrouble> {
+        let columns: Vec<usize> = self
+            .columns
             .iter()
             .enumerate()
-            .map(|(index, (_, role, _))| {
-                let newcomer = index >= self.kept.len();
-                if self.by_rule && newcomer && *role == Role::Base {
-                    LEAST_SHARE
-                } else {
-                    0.0
-                }
-            })
-            .collect()
+            .filter(|(_, column)| column.newcomer.is_none_or(|newcomer| set.contains(&newcomer)))
+            .map(|(index, _)| index)
+            .collect();
+        if !columns.iter().any(|&column| self.columns[column].role == Role::Base) {
+            return Ok(None);
+        }
+        let least: Vec<f64> = columns
+            .iter()
+            .map(|&column| self.least_share(&self.columns[column]))
+            .collect();
+        let amounts = self.least_distance(&columns, &least, workspace)?;
+        Ok(self.trial(columns, amounts))
+    }
+
+    fn least_share(&self, column: &Column) -> f64 {
+        if self.by_rule && column.newcomer.is_some() && column.role == Role::Base {
+            LEAST_SHARE
+        } else {
+            0.0
+        }
     }
 
     /// Amounts x >= 0 of least distance with x_j >= least_j * (sum of the base).
@@ -304,76 +351,132 @@ impl<'a> Problem<'a> {
     /// that is left to ask, and the problem stays non-negative least squares.
     fn least_distance(
         &self,
-        columns: &[(Arc<Material>, Role, OxideMoles)],
+        columns: &[usize],
         least: &[f64],
-        workspace: &mut NnlsWorkspace,
+        workspace: &mut Workspace,
     ) -> Result<Vec<f64>, SwapTrouble> {
         let free = 1.0 - least.iter().sum::<f64>();
-        let mut common = OxideMoles::ZERO;
-        for (column, share) in columns.iter().zip(least) {
-            common.add_scaled(*share, &column.2);
-        }
-        let mut matrix = Vec::new();
-        for (_, role, moles) in columns {
-            match role {
-                Role::Base => {
-                    let mut mixed = moles.scaled(free);
-                    mixed.add_scaled(1.0, &common);
-                    matrix.extend(self.yardstick.rows(&mixed));
-                }
-                Role::Addition => matrix.extend(self.yardstick.rows(moles)),
+        let Workspace { nnls, matrix, common } = workspace;
+        common.clear();
+        common.resize(self.target.len(), 0.0);
+        for (&column, share) in columns.iter().zip(least).filter(|(_, share)| **share > 0.0) {
+            for (sum, row) in common.iter_mut().zip(&self.columns[column].rows) {
+                *sum += share * row;
             }
         }
-        let solution = workspace
-            .solve(&matrix, self.yardstick.target_rows())
+        matrix.clear();
+        for &column in columns {
+            let Column { role, rows, .. } = &self.columns[column];
+            match role {
+                Role::Base => matrix.extend(rows.iter().zip(common.iter()).map(|(row, common)| free * row + common)),
+                Role::Addition => matrix.extend(rows),
+            }
+        }
+        let mut amounts = vec![0.0; columns.len()];
+        nnls.solve_into(matrix, &self.target, None, &mut amounts)
             .map_err(|_| SwapTrouble::Unsolvable)?;
+        let in_base = |column: usize| self.columns[column].role == Role::Base;
         let base: f64 = columns
             .iter()
-            .zip(&solution.x)
-            .filter(|(column, _)| column.1 == Role::Base)
+            .zip(&amounts)
+            .filter(|(column, _)| in_base(**column))
             .map(|(_, x)| x)
             .sum();
-        Ok(columns
-            .iter()
-            .zip(&solution.x)
-            .zip(least)
-            .map(|(((_, role, _), x), share)| {
-                if *role == Role::Base {
-                    share * base + free * x
-                } else {
-                    *x
-                }
-            })
-            .collect())
+        for ((&column, x), share) in columns.iter().zip(&mut amounts).zip(least) {
+            if in_base(column) {
+                *x = share * base + free * *x;
+            }
+        }
+        Ok(amounts)
     }
 
-    fn candidate(&self, columns: &[(Arc<Material>, Role, OxideMoles)], amounts: &[f64]) -> Option<Candidate> {
-        let base_total: f64 = columns
-            .iter()
-            .zip(amounts)
-            .filter(|(column, _)| column.1 == Role::Base)
-            .map(|(_, x)| x)
-            .sum();
-        if base_total <= 0.0 {
+    fn trial(&self, columns: Vec<usize>, amounts: Vec<f64>) -> Option<Trial> {
+        let base = self.base_total(&columns, &amounts);
+        if base <= 0.0 {
             return None;
         }
-        let mut moles = OxideMoles::ZERO;
+        let mut used: Vec<usize> = columns
+            .iter()
+            .zip(&amounts)
+            .filter(|(_, amount)| **amount > UNUSED_SHARE * base)
+            .filter_map(|(&column, _)| self.columns[column].newcomer)
+            .collect();
+        used.dedup();
+        let mut mixed = vec![0.0; self.target.len()];
+        for (&column, amount) in columns.iter().zip(&amounts) {
+            for (sum, row) in mixed.iter_mut().zip(&self.columns[column].rows) {
+                *sum += amount * row;
+            }
+        }
+        let clay: f64 = columns
+            .iter()
+            .zip(&amounts)
+            .map(|(&column, amount)| amount * self.columns[column].material.raw_clay_fraction)
+            .sum();
+        let held: f64 = self
+            .held_additions
+            .iter()
+            .map(|held| held.percent * held.material.raw_clay_fraction)
+            .sum();
+        Some(Trial {
+            distance: distance_of_rows(&mixed, &self.target),
+            columns,
+            amounts,
+            used,
+            clayless: clay + held <= 0.0,
+        })
+    }
+
+    fn base_total(&self, columns: &[usize], amounts: &[f64]) -> f64 {
+        let in_base = |column: &usize| self.columns[*column].role == Role::Base;
+        columns
+            .iter()
+            .zip(amounts)
+            .filter(|(column, _)| in_base(column))
+            .map(|(_, amount)| amount)
+            .sum()
+    }
+
+    /// Best first; one for each set of newcomers; none that a smaller set beats.
+    fn rank(&self, found: Vec<Trial>, question: &SwapQuestion<'_>) -> Vec<Trial> {
+        let price = if self.by_rule { PRICE_OF_A_NEWCOMER } else { 0.0 };
+        let score = |trial: &Trial| trial.distance + price * trial.used.len() as f64;
+        let clay_missing = self.by_rule && question.out.iter().any(|out| out.raw_clay_fraction > 0.0);
+        let clayless = |trial: &Trial| clay_missing && trial.clayless;
+        let mut sorted = found;
+        sorted.sort_by(|a, b| clayless(a).cmp(&clayless(b)).then(score(a).total_cmp(&score(b))));
+        let mut kept: Vec<Trial> = Vec::new();
+        for trial in sorted {
+            if kept.len() > question.show {
+                break;
+            }
+            if !kept
+                .iter()
+                .any(|better| better.used.iter().all(|newcomer| trial.used.contains(newcomer)))
+            {
+                kept.push(trial);
+            }
+        }
+        kept
+    }
+
+    fn candidate(&self, trial: &Trial) -> Candidate {
+        let total = self.base_total(&trial.columns, &trial.amounts);
         let mut base = Vec::new();
         let mut additions = self.held_additions.clone();
-        let mut newcomers: Vec<Arc<Material>> = Vec::new();
-        for (index, ((material, role, column), amount)) in columns.iter().zip(amounts).enumerate() {
-            let percent = 100.0 * amount / base_total;
-            moles.add_scaled(amount / base_total, column);
-            let newcomer = index >= self.kept.len();
-            if newcomer && percent <= 100.0 * UNUSED_SHARE {
+        for (&column, amount) in trial.columns.iter().zip(&trial.amounts) {
+            let Column {
+                newcomer,
+                material,
+                role,
+                ..
+            } = &self.columns[column];
+            if newcomer.is_some_and(|newcomer| !trial.used.contains(&newcomer)) {
                 continue;
-            }
-            if newcomer && !newcomers.iter().any(|known| known.name == material.name) {
-                newcomers.push(material.clone());
             }
             let portion = Portion {
                 material: material.clone(),
-                percent,
+                percent: 100.0 * amount / total,
             };
             match role {
                 Role::Base => base.push(portion),
@@ -381,31 +484,77 @@ impl<'a> Problem<'a> {
             }
         }
         let base = self.in_the_old_order(base);
-        let glaze = Glaze {
-            base,
-            additions,
-            ..self.glaze.clone()
-        };
-        Some(Candidate {
-            glaze,
-            distance: self.yardstick.distance(&moles),
-            newcomers,
-        })
+        Candidate {
+            glaze: Glaze {
+                base,
+                additions,
+                ..self.glaze.clone()
+            },
+            distance: trial.distance,
+            newcomers: trial
+                .used
+                .iter()
+                .map(|&newcomer| self.newcomers[newcomer].clone())
+                .collect(),
+        }
     }
 
     /// Newcomers stand where the missing material stood.
     fn in_the_old_order(&self, mut base: Vec<Portion>) -> Vec<Portion> {
+        let gone = |portion: &Portion| self.out.iter().any(|out| out.name == portion.material.name);
+        let kept = self.glaze.base.iter().filter(|portion| !gone(portion)).count();
         let place = self
             .glaze
             .base
             .iter()
-            .take_while(|portion| !self.out.iter().any(|out| out.name == portion.material.name))
-            .count();
-        let newcomers = base.split_off(self.kept.len().min(base.len()));
-        let place = place.min(base.len());
+            .take_while(|portion| !gone(portion))
+            .count()
+            .min(base.len());
+        let newcomers = base.split_off(kept.min(base.len()));
         base.splice(place..place, newcomers);
         base
     }
+}
+
+/// The sets of newcomers to try, as numbers.
+fn sets(problem: &Problem<'_>, question: &SwapQuestion<'_>) -> Vec<Vec<usize>> {
+    let count = problem.newcomers.len();
+    let at_most = question
+        .at_most
+        .unwrap_or(if problem.by_rule { USUAL_AT_MOST } else { count });
+    let all_combinations = !problem.by_rule && count <= NAMED_IN_ALL_COMBINATIONS;
+    let largest = if all_combinations {
+        at_most.min(count)
+    } else {
+        at_most.min(USUAL_AT_MOST).min(count)
+    };
+    let mut sets: Vec<Vec<usize>> = vec![Vec::new()];
+    let mut start = 0;
+    for _ in 1..=largest {
+        let end = sets.len();
+        for index in start..end {
+            let first = sets[index].last().map_or(0, |last| last + 1);
+            for next in first..count {
+                let mut set = sets[index].clone();
+                set.push(next);
+                sets.push(set);
+            }
+        }
+        start = end;
+    }
+    if at_most >= count && largest < count {
+        sets.push((0..count).collect());
+    }
+    sets
+}
+
+/// Moles that the held additions bring per gram of base.
+fn carried(held: &[Portion]) -> OxideMoles {
+    let mut moles = OxideMoles::ZERO;
+    for addition in held {
+        moles.add_scaled(addition.percent / 100.0, &moles_per_gram(&addition.material));
+    }
+    moles
 }
 
 fn moles_per_gram(material: &Material) -> OxideMoles {
@@ -413,28 +562,4 @@ fn moles_per_gram(material: &Material) -> OxideMoles {
         .fired
         .as_ref()
         .map_or(OxideMoles::ZERO, |fired| fired.oxides.to_moles().scaled(0.01))
-}
-
-/// Best first; one for each set of newcomers; none that a smaller set beats.
-fn rank(question: &SwapQuestion<'_>, found: Vec<Candidate>) -> Vec<Candidate> {
-    let by_rule = question.with.is_empty();
-    let price = if by_rule { PRICE_OF_A_NEWCOMER } else { 0.0 };
-    let score = |candidate: &Candidate| candidate.distance + price * candidate.newcomers.len() as f64;
-    let clay_missing = question.out.iter().any(|out| out.raw_clay_fraction > 0.0);
-    let clayless = |candidate: &Candidate| by_rule && clay_missing && candidate.glaze.raw_clay_percent() <= 0.0;
-    let mut sorted = found;
-    sorted.sort_by(|a, b| clayless(a).cmp(&clayless(b)).then(score(a).total_cmp(&score(b))));
-    let mut kept: Vec<Candidate> = Vec::new();
-    for candidate in sorted {
-        let beaten = kept.iter().any(|better| {
-            better
-                .newcomers
-                .iter()
-                .all(|newcomer| candidate.newcomers.iter().any(|other| other.name == newcomer.name))
-        });
-        if !beaten {
-            kept.push(candidate);
-        }
-    }
-    kept
 }

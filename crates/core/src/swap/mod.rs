@@ -6,7 +6,7 @@ mod newcomers;
 mod proposal;
 mod yardstick;
 
-pub use closest::{Candidate, SwapQuestion, SwapTrouble, closest, one_for_one};
+pub use closest::{Candidate, SwapQuestion, SwapTrouble, closest, one_for_one, reweighed};
 pub use matching::{MatchQuestion, match_target};
 pub use newcomers::{allowed, colours_or_opacifies};
 pub use proposal::{Comparison, Proposal};

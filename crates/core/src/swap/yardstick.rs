@@ -106,19 +106,7 @@ impl Yardstick {
 
     /// Distance of these amounts, at the scale that makes it least.
     pub fn distance(&self, amounts: &OxideMoles) -> f64 {
-        let rows = self.rows(amounts);
-        let square: f64 = rows.iter().map(|row| row * row).sum();
-        let along: f64 = rows
-            .iter()
-            .zip(&self.target_rows)
-            .map(|(row, target)| row * target)
-            .sum();
-        let scale = if square > 0.0 { along / square } else { 0.0 };
-        rows.iter()
-            .zip(&self.target_rows)
-            .map(|(row, target)| (scale * row - target).powi(2))
-            .sum::<f64>()
-            .sqrt()
+        distance_of_rows(&self.rows(amounts), &self.target_rows)
     }
 
     /// Oxides of a unity formula that miss the target by more than their own
@@ -129,6 +117,18 @@ impl Yardstick {
             .filter(|&oxide| (unity.get(oxide) - self.target.get(oxide)).abs() > self.rows[oxide.index()].tolerance)
             .collect()
     }
+}
+
+/// Distance between rows and the target's, at the scale that makes it least.
+pub(super) fn distance_of_rows(rows: &[f64], target: &[f64]) -> f64 {
+    let square: f64 = rows.iter().map(|row| row * row).sum();
+    let along: f64 = rows.iter().zip(target).map(|(row, target)| row * target).sum();
+    let scale = if square > 0.0 { along / square } else { 0.0 };
+    rows.iter()
+        .zip(target)
+        .map(|(row, target)| (scale * row - target).powi(2))
+        .sum::<f64>()
+        .sqrt()
 }
 
 #[cfg(test)]

@@ -55,6 +55,8 @@ pub(crate) enum Command {
     Match(MatchOptions),
     /// The least change (or cost) that meets stated aims
     Adjust(AdjustOptions),
+    /// Which glazes suffer when a material goes or a lot changes
+    Affected(AffectedOptions),
     /// Plan test tiles between glazes
     Blend(BlendOptions),
     /// Weigh and fire a chemical formula
@@ -169,6 +171,21 @@ pub(crate) struct AdjustOptions {
     /// Grams of base for the weighed column
     #[arg(long, value_name = "WEIGHT", default_value = "100 g")]
     pub(crate) dry: String,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct AffectedOptions {
+    /// The material that is gone
+    #[arg(
+        long,
+        value_name = "MATERIAL",
+        required_unless_present = "new_lot",
+        conflicts_with = "new_lot"
+    )]
+    pub(crate) out: Option<String>,
+    /// A materials file with the new sheet, under the old name
+    #[arg(long, value_name = "FILE")]
+    pub(crate) new_lot: Option<PathBuf>,
 }
 
 #[derive(Debug, Args)]

@@ -4,6 +4,7 @@
 //! chemistry. JSON keeps full precision, text rounds.
 
 pub mod adjust;
+pub mod affected;
 mod amounts;
 pub mod blend;
 pub mod check;

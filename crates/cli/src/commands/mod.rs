@@ -1,6 +1,7 @@
 //! One file for each command.
 
 mod adjust;
+mod affected;
 mod blend;
 mod check;
 mod formula;
@@ -34,6 +35,7 @@ pub(crate) fn run(arguments: &Arguments, style: Style) -> Outcome {
         Command::Swap(options) => swap::run(options, &open(common)?, style),
         Command::Match(options) => matching::run(options, &open(common)?, style),
         Command::Adjust(options) => adjust::run(options, &open(common)?, style),
+        Command::Affected(options) => affected::run(options, common, &open(common)?, style),
         Command::Blend(options) => blend::run(options, &open(common)?, style),
         Command::Materials(options) => materials::run(options, &open(common)?, style),
         Command::Script(options) => script::run(options, &open(common)?, style),

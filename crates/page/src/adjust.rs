@@ -289,6 +289,7 @@ impl AdjustPage<'_> {
                 text.push_str(&indented("Held back by: ", &told));
             }
         }
+        text.push_str(&crate::swap::ranges_text(proposal));
         text.push_str(&crate::swap::beside_the_chemistry(proposal));
         text.push_str(&assumed(&proposal.analysis.assumptions));
         text.push_str(&indented(

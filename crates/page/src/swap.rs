@@ -62,6 +62,7 @@ impl SwapPage<'_> {
         text.push_str(&self.table(best));
         text.push('\n');
         text.push_str(&indented("What moves: ", &self.what_moves(best)));
+        text.push_str(&ranges_text(best));
         text.push_str(&beside_the_chemistry(best));
         for (with, proposal) in self.one_for_one.iter().take(1) {
             let told = format!(
@@ -238,6 +239,30 @@ fn capital(text: &str) -> String {
         .map_or_else(String::new, |first| first.to_uppercase().chain(signs).collect())
 }
 
+fn ranges(proposal: &Proposal) -> Value {
+    let ranges = proposal
+        .ranges
+        .iter()
+        .map(|(name, low, high)| (name.clone(), json!([low, high])));
+    Value::Object(ranges.collect())
+}
+
+/// The range of each weight, where the fired chemistry leaves it open.
+pub(crate) fn ranges_text(proposal: &Proposal) -> String {
+    if proposal.ranges.is_empty() {
+        return String::new();
+    }
+    let told: Vec<String> = proposal
+        .ranges
+        .iter()
+        .map(|(name, low, high)| format!("{name} {} to {}", number::parts(*low), number::parts(*high)))
+        .collect();
+    indented(
+        "Not unique: ",
+        &format!("the same chemistry comes from {}.", told.join(", ")),
+    )
+}
+
 /// A proposal as the contract's JSON.
 pub(crate) fn proposal_json(proposal: &Proposal, dry_grams: f64) -> Value {
     json!({
@@ -255,7 +280,7 @@ pub(crate) fn proposal_json(proposal: &Proposal, dry_grams: f64) -> Value {
         "distance": proposal.distance,
         "reads": in_words(proposal.distance),
         "cannot_match": proposal.cannot_match.iter().map(|oxide| oxide.formula()).collect::<Vec<_>>(),
-        "ranges": {},
+        "ranges": ranges(proposal),
         "newcomers": proposal.newcomers.iter().map(|newcomer| newcomer.name.clone()).collect::<Vec<_>>(),
         "clay_change": proposal.clay_change_percent,
         "soluble_change": proposal.soluble_change_percent,

@@ -13,6 +13,7 @@ use crate::material::{Library, Material};
 use crate::solve::nnls::NnlsWorkspace;
 
 use super::newcomers::allowed;
+use super::ties::SameChemistry;
 use super::yardstick::{Yardstick, distance_of_rows};
 
 /// What one more newcomer costs, in tolerances of distance, when nobody is named.
@@ -108,7 +109,7 @@ pub fn reweighed(glaze: &Glaze, target: &OxideMoles, fluxes: &FluxList) -> Optio
     let yardstick = Yardstick::new(target, fluxes);
     let problem = Problem::within(glaze, &[], &yardstick, false, Vec::new());
     let trial = problem.solve(&[], &mut Workspace::default()).ok()??;
-    let candidate = problem.candidate(&trial);
+    let candidate = problem.candidate(&problem.nearest_the_old(trial));
     Some((candidate.glaze, candidate.distance))
 }
 
@@ -458,6 +459,38 @@ impl<'a> Problem<'a> {
             }
         }
         kept
+    }
+
+    /// Where several weights give the fitted chemistry: those nearest to the old recipe.
+    fn nearest_the_old(&self, trial: Trial) -> Trial {
+        let kept = trial
+            .columns
+            .iter()
+            .filter(|&&column| self.columns[column].newcomer.is_none())
+            .count();
+        let columns: Vec<&[f64]> = trial.columns[..kept]
+            .iter()
+            .map(|&column| self.columns[column].rows.as_slice())
+            .collect();
+        let Some(same) = SameChemistry::of(&columns, &trial.amounts[..kept]) else {
+            return trial;
+        };
+        let total = self.base_total(&trial.columns, &trial.amounts);
+        let wanted: Vec<f64> = trial.columns[..kept]
+            .iter()
+            .map(|&column| {
+                let name = &self.columns[column].material.name;
+                let old = self.glaze.base.iter().find(|portion| portion.material.name == *name);
+                old.map_or(0.0, |portion| portion.percent / 100.0 * total)
+            })
+            .collect();
+        match same.nearest(&wanted) {
+            Some(mut amounts) => {
+                amounts.extend(&trial.amounts[kept..]);
+                Trial { amounts, ..trial }
+            }
+            None => trial,
+        }
     }
 
     fn candidate(&self, trial: &Trial) -> Candidate {

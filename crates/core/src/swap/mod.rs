@@ -4,6 +4,7 @@ mod closest;
 mod matching;
 mod newcomers;
 mod proposal;
+mod ties;
 mod yardstick;
 
 pub use closest::{Candidate, SwapQuestion, SwapTrouble, closest, one_for_one, reweighed};

@@ -8,6 +8,7 @@ use crate::material::Material;
 use crate::studio::Scales;
 use crate::weigh::{Weighed, weigh_out};
 
+use super::ties::SameChemistry;
 use super::yardstick::Yardstick;
 
 /// A recipe beside the glaze that it stands in for.
@@ -33,6 +34,9 @@ pub struct Proposal {
     pub soluble_change_percent: f64,
     /// Loss on ignition, new less old, in wt %.
     pub loss_change_percent: f64,
+    /// Where the weights are not unique: each base material's least and most
+    /// share, in parts of the present total. Empty where they are unique.
+    pub ranges: Vec<(String, f64, f64)>,
     /// The recipe rounded to the scales.
     pub weighed: Weighed,
 }
@@ -108,10 +112,52 @@ impl<'a> Comparison<'a> {
             clay_change_percent: glaze.raw_clay_percent() - self.old.map_or(0.0, Glaze::raw_clay_percent),
             soluble_change_percent: glaze.soluble_percent() - self.old.map_or(0.0, Glaze::soluble_percent),
             loss_change_percent: analysis.loss_on_ignition_percent - self.old_loss_percent,
+            ranges: self.ranges(&glaze),
             weighed: weigh_out(&glaze, self.fluxes, &self.yardstick, dry_grams, scales),
             unity,
             analysis,
             glaze,
         }))
+    }
+
+    /// The range of each base share at the same fired chemistry.
+    fn ranges(&self, glaze: &Glaze) -> Vec<(String, f64, f64)> {
+        let mut carried = OxideMoles::ZERO;
+        let per_gram = |material: &Material| {
+            material
+                .fired
+                .as_ref()
+                .map(|fired| fired.oxides.to_moles().scaled(0.01))
+        };
+        for addition in &glaze.additions {
+            if let Some(moles) = per_gram(&addition.material) {
+                carried.add_scaled(addition.percent / 100.0, &moles);
+            }
+        }
+        let columns: Vec<Vec<f64>> = glaze
+            .base
+            .iter()
+            .filter_map(|portion| per_gram(&portion.material))
+            .map(|mut moles| {
+                moles.add_scaled(1.0, &carried);
+                self.yardstick.rows(&moles)
+            })
+            .collect();
+        let shares: Vec<f64> = glaze.base.iter().map(|portion| portion.percent).collect();
+        if columns.len() != shares.len() {
+            return Vec::new();
+        }
+        let borrowed: Vec<&[f64]> = columns.iter().map(Vec::as_slice).collect();
+        let Some(same) = SameChemistry::of(&borrowed, &shares) else {
+            return Vec::new();
+        };
+        let ranges = same.ranges(&shares);
+        glaze
+            .base
+            .iter()
+            .zip(ranges)
+            .filter(|(_, (low, high))| high - low > 1e-6)
+            .map(|(portion, (low, high))| (portion.material.name.clone(), low.max(0.0), high))
+            .collect()
     }
 }

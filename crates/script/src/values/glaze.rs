@@ -203,7 +203,7 @@ fn about(shelf: &mut Shelf) {
     );
     let mut text = |name: &'static str, about: &'static str, of: fn(&Body) -> Option<&str>| {
         shelf.add(
-            Entry::property(Sort::Glaze, name, Sort::Any, about),
+            Entry::property(Sort::Glaze, name, Sort::Text, about),
             move |glaze: &mut GlazeValue| text_or_nothing(of(&glaze.0)),
         );
     };
@@ -232,7 +232,7 @@ fn about(shelf: &mut Shelf) {
         Entry::property(
             Sort::Glaze,
             "peak",
-            Sort::Any,
+            Sort::Number,
             "Its peak temperature in degrees Celsius; `()` where none is given.",
         ),
         |glaze: &mut GlazeValue| or_nothing(glaze.0.glaze.about.peak.map(|peak| peak.celsius())),

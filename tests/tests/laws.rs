@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 
 use glost_core::chemistry::{Formula, Oxide, OxideGrams, fire};
 use glost_core::diagnostic::Source;
-use glost_core::glaze::{Additions, Analysis, FluxList, Glaze, read_glaze};
+use glost_core::glaze::{Additions, Analysis, FluxList, Glaze, NoAnalysis, read_glaze, write_glaze};
 use glost_core::material::{Kind, Makeup, read_materials};
 use glost_core::quantity::Millilitres;
 use glost_tests::{data, glaze, library};
@@ -226,6 +226,41 @@ fn a_pre_mix_counts_as_its_parts() {
         prop_assert_eq!(fired.loss_grams, 0.0);
         let left = 1.0 - raw.loss_grams / 100.0;
         alike(raw.oxides.scaled(1.0 / left).as_slice(), fired.oxides.as_slice(), EXACT)
+    });
+}
+
+#[test]
+fn none_of_a_powder_is_nothing_unknown() {
+    let shelf = library(
+        "materials:
+  - { name: bought clear, kind: powder, analysis: unknown, source: bag }
+  - { name: whiting, formula: CaCO3, source: stoichiometric }
+  - { name: mix, recipe: { bought clear: 0, whiting: 3 }, source: own }
+",
+    );
+    let mixed = analysis(&glaze(&shelf, "mix: 1", ""));
+    let plain = analysis(&glaze(&shelf, "whiting: 1, bought clear: 0", ""));
+    assert_eq!(mixed.moles, plain.moles);
+    let some = Analysis::of(
+        &glaze(&shelf, "whiting: 1, bought clear: 0.1", ""),
+        &FluxList::default(),
+        Additions::In,
+    );
+    assert_eq!(some, Err(NoAnalysis::Unknown(vec!["bought clear".to_owned()])));
+}
+
+#[test]
+fn a_recipe_that_is_written_out_reads_the_same() {
+    for_all(128, invented(), |recipe| {
+        let shelf = shelf(&recipe.sheets);
+        let first = recipe.glaze(&shelf);
+        let text = write_glaze(&first, 12).map_err(TestCaseError::fail)?;
+        let file = read_glaze(&Source::from_text("g.yaml", &text), Millilitres::METRIC_CUP);
+        let second = file.unwrap().resolve(&shelf).unwrap();
+        prop_assert_eq!(&first.name, &second.name);
+        let listed = |glaze: &Glaze| glaze.portions().map(|portion| portion.percent).collect::<Vec<_>>();
+        alike(&listed(&first), &listed(&second), 1e-11)?;
+        alike(&unity(&first), &unity(&second), 1e-10)
     });
 }
 

@@ -51,6 +51,10 @@ pub(crate) enum Command {
     Check(CheckOptions),
     /// New weights when a material is gone, the fired chemistry held
     Swap(SwapOptions),
+    /// A recipe for a target chemistry from chosen materials
+    Match(MatchOptions),
+    /// The least change (or cost) that meets stated aims
+    Adjust(AdjustOptions),
     /// Plan test tiles between glazes
     Blend(BlendOptions),
     /// Weigh and fire a chemical formula
@@ -115,6 +119,56 @@ pub(crate) struct SwapOptions {
     /// Set an option of the script: name=value (repeatable)
     #[arg(long, value_name = "NAME=VALUE")]
     pub(crate) set: Vec<String>,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct MatchOptions {
+    /// A glaze's file or name, the target
+    #[arg(required_unless_present = "unity", conflicts_with = "unity")]
+    pub(crate) glaze: Option<String>,
+    /// A target unity formula: "K2O 0.3, CaO 0.7, Al2O3 0.5, SiO2 4"
+    #[arg(long, value_name = "FORMULA")]
+    pub(crate) unity: Option<String>,
+    /// A material to choose from (repeatable)
+    #[arg(long, value_name = "MATERIAL", required = true)]
+    pub(crate) with: Vec<String>,
+    /// How many materials at most
+    #[arg(long, value_name = "N")]
+    pub(crate) at_most: Option<usize>,
+    /// How many proposals to show
+    #[arg(long, value_name = "N", default_value_t = 3)]
+    pub(crate) show: usize,
+    /// Grams of base for the weighed column
+    #[arg(long, value_name = "WEIGHT", default_value = "100 g")]
+    pub(crate) dry: String,
+}
+
+/// What an adjustment makes least.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(crate) enum LeastOption {
+    Change,
+    Cost,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct AdjustOptions {
+    /// A glaze's file or name
+    pub(crate) glaze: String,
+    /// What the recipe should meet: "SiO2 >= 3.0", "Al2O3 in 0.35..0.45",
+    /// "SiO2:Al2O3 in 7..10", "expansion <= 6.2", "loss on ignition <= 8",
+    /// "cost <= 2.10", "whiting <= 15 %", "no barium carbonate",
+    /// "keep kaolin", "limits: NAME"
+    #[arg(value_name = "AIM")]
+    pub(crate) aims: Vec<String>,
+    /// A material that may come in (repeatable)
+    #[arg(long, value_name = "MATERIAL")]
+    pub(crate) with: Vec<String>,
+    /// What to make least
+    #[arg(long, value_enum, default_value_t = LeastOption::Change)]
+    pub(crate) least: LeastOption,
+    /// Grams of base for the weighed column
+    #[arg(long, value_name = "WEIGHT", default_value = "100 g")]
+    pub(crate) dry: String,
 }
 
 #[derive(Debug, Args)]

@@ -145,8 +145,17 @@ impl Source {
     }
 
     /// A line without its line end; empty past the last.
+    ///
+    /// Lines end in any of the three ways that YAML knows: LF, CR LF and CR alone.
     pub fn line(&self, line: usize) -> &str {
-        self.text.lines().nth(line.saturating_sub(1)).unwrap_or_default()
+        let ends = |text: &str| text.find(['\n', '\r']);
+        let mut rest: &str = &self.text;
+        for _ in 1..line {
+            let Some(end) = ends(rest) else { return "" };
+            let width = if rest[end..].starts_with("\r\n") { 2 } else { 1 };
+            rest = &rest[end + width..];
+        }
+        &rest[..ends(rest).unwrap_or(rest.len())]
     }
 
     /// A place with the line to show.
@@ -222,6 +231,18 @@ mod tests {
         assert_eq!(nearest("feldspr A", ["feldspar A", "feldspar B"]), Some("feldspar A"));
         assert_eq!(nearest("whitting", ["whiting", "wollastonite"]), Some("whiting"));
         assert_eq!(nearest("qqq", ["whiting", "wollastonite"]), None);
+    }
+
+    #[test]
+    fn a_line_is_found_however_lines_end() {
+        for text in ["a\nb\nc", "a\r\nb\r\nc", "a\rb\rc", "\u{FEFF}a\nb\r\nc\n"] {
+            let source = Source::from_text("x", text);
+            assert_eq!(
+                [1, 2, 3, 9].map(|line| source.line(line)),
+                ["a", "b", "c", ""],
+                "{text:?}"
+            );
+        }
     }
 
     #[test]

@@ -3,6 +3,7 @@
 //! Nothing in here touches disk, terminal, clock, environment or the script
 //! engine: text comes in, numbers and findings go out.
 
+pub mod adjust;
 pub mod aims;
 pub mod blend;
 pub mod chemistry;

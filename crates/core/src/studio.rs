@@ -117,7 +117,10 @@ pub fn read_settings(source: &Source) -> Result<StudioSettings, Diagnostic> {
             up_to: quantity(source, &inner, "up_to", Grams::parse)?,
         };
         if settings.scales.reads_to.grams() <= 0.0 {
-            return Err(Diagnostic::error("out-of-range", "`reads_to` must be above zero").at(source, node.mark, 1));
+            let step = inner.get("reads_to").unwrap_or(node);
+            return Err(Diagnostic::error("out-of-range", "`reads_to` must be above zero")
+                .at(source, step.mark, step.width())
+                .help("write the step that the scales show, such as `reads_to: 0.1 g`"));
         }
     }
     if fields.get("fluxes").is_some() {
@@ -161,13 +164,9 @@ fn fluxes(source: &Source, fields: &Fields<'_>) -> Result<FluxList, Diagnostic> 
                 .maybe_help(suggestion(&text.text, Oxide::ALL.map(Oxide::formula)))
         })?;
         if oxides.contains(&oxide) {
-            return Err(
-                Diagnostic::error("duplicate-key", format!("`{oxide}` is listed twice")).at(
-                    source,
-                    text.mark,
-                    text.text.chars().count(),
-                ),
-            );
+            return Err(Diagnostic::error("duplicate-key", format!("`{oxide}` is listed twice"))
+                .at(source, text.mark, text.text.chars().count())
+                .help("keep one of them"));
         }
         oxides.push(oxide);
     }
@@ -175,6 +174,8 @@ fn fluxes(source: &Source, fields: &Fields<'_>) -> Result<FluxList, Diagnostic> 
         .key_mark("fluxes")
         .unwrap_or(crate::diagnostic::Mark { line: 1, column: 1 });
     FluxList::new(oxides).ok_or_else(|| {
-        Diagnostic::error("empty-fluxes", "the list of fluxes is empty").at(source, mark, "fluxes".len())
+        Diagnostic::error("empty-fluxes", "the list of fluxes is empty")
+            .at(source, mark, "fluxes".len())
+            .help("write `fluxes: [Na2O, K2O, CaO, ...]`, or take the line out for the usual nine")
     })
 }

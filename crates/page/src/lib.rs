@@ -3,6 +3,7 @@
 //! Takes results from `core` and lays them out; reads no files and computes no
 //! chemistry. JSON keeps full precision, text rounds.
 
+pub mod adjust;
 mod amounts;
 pub mod blend;
 pub mod check;
@@ -10,6 +11,7 @@ pub mod diagnostic;
 pub mod formula;
 pub mod init;
 pub mod layout;
+pub mod matching;
 pub mod materials;
 pub mod number;
 pub mod scripts;

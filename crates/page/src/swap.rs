@@ -40,7 +40,7 @@ impl SwapPage<'_> {
     pub fn json(&self) -> Value {
         json!({
             "out": self.out,
-            "proposals": self.proposals.iter().map(|proposal| self.proposal_json(proposal)).collect::<Vec<_>>(),
+            "proposals": self.proposals.iter().map(|proposal| proposal_json(proposal, self.dry_grams)).collect::<Vec<_>>(),
             "one_for_one": self.one_for_one.iter().map(|(with, proposal)| json!({
                 "with": with,
                 "parts": amounts::portions(&proposal.glaze.base),
@@ -50,48 +50,6 @@ impl SwapPage<'_> {
                 "distance": proposal.distance,
             })).collect::<Vec<_>>(),
         })
-    }
-
-    fn proposal_json(&self, proposal: &Proposal) -> Value {
-        json!({
-            "parts": amounts::portions(&proposal.glaze.base),
-            "weighed": {
-                "dry": self.dry_grams,
-                "parts": amounts::weights(&proposal.weighed.base),
-                "additions": amounts::weights(&proposal.weighed.additions),
-                "unity": proposal.weighed.unity.as_ref().map(amounts::moles),
-                "distance": proposal.weighed.distance,
-            },
-            "additions": amounts::portions(&proposal.glaze.additions),
-            "unity": amounts::moles(&proposal.unity),
-            "difference": amounts::pairs(&proposal.difference),
-            "distance": proposal.distance,
-            "reads": in_words(proposal.distance),
-            "cannot_match": proposal.cannot_match.iter().map(|oxide| oxide.formula()).collect::<Vec<_>>(),
-            "ranges": {},
-            "newcomers": proposal.newcomers.iter().map(|newcomer| newcomer.name.clone()).collect::<Vec<_>>(),
-            "clay_change": proposal.clay_change_percent,
-            "soluble_change": proposal.soluble_change_percent,
-            "loss_on_ignition_change": proposal.loss_change_percent,
-            "assumptions": self.assumptions(proposal),
-        })
-    }
-
-    fn assumptions(&self, proposal: &Proposal) -> Vec<String> {
-        let mut said: Vec<String> = proposal
-            .newcomers
-            .iter()
-            .map(|newcomer| {
-                let lot = newcomer
-                    .lot
-                    .as_ref()
-                    .map(|lot| format!(", lot {lot}"))
-                    .unwrap_or_default();
-                format!("{} as on its sheet ({}{lot})", newcomer.name, newcomer.provenance)
-            })
-            .collect();
-        said.extend(proposal.analysis.assumptions.iter().cloned());
-        said
     }
 
     /// For a terminal.
@@ -118,7 +76,7 @@ impl SwapPage<'_> {
             let lead = if index == 0 { "Next: " } else { "      " };
             text.push_str(&indented(lead, &self.next(next)));
         }
-        text.push_str(&assumed(&self.assumptions(best)));
+        text.push_str(&assumed(&assumptions(best)));
         text.push_str(&indented(
             "Test: ",
             "old, one for one and new on one tile set, and a three-step blend old to new, on your own clay in your own firing. If it is sold for food, the old leach test does not carry over.",
@@ -280,8 +238,51 @@ fn capital(text: &str) -> String {
         .map_or_else(String::new, |first| first.to_uppercase().chain(signs).collect())
 }
 
+/// A proposal as the contract's JSON.
+pub(crate) fn proposal_json(proposal: &Proposal, dry_grams: f64) -> Value {
+    json!({
+        "parts": amounts::portions(&proposal.glaze.base),
+        "weighed": {
+            "dry": dry_grams,
+            "parts": amounts::weights(&proposal.weighed.base),
+            "additions": amounts::weights(&proposal.weighed.additions),
+            "unity": proposal.weighed.unity.as_ref().map(amounts::moles),
+            "distance": proposal.weighed.distance,
+        },
+        "additions": amounts::portions(&proposal.glaze.additions),
+        "unity": amounts::moles(&proposal.unity),
+        "difference": amounts::pairs(&proposal.difference),
+        "distance": proposal.distance,
+        "reads": in_words(proposal.distance),
+        "cannot_match": proposal.cannot_match.iter().map(|oxide| oxide.formula()).collect::<Vec<_>>(),
+        "ranges": {},
+        "newcomers": proposal.newcomers.iter().map(|newcomer| newcomer.name.clone()).collect::<Vec<_>>(),
+        "clay_change": proposal.clay_change_percent,
+        "soluble_change": proposal.soluble_change_percent,
+        "loss_on_ignition_change": proposal.loss_change_percent,
+        "assumptions": assumptions(proposal),
+    })
+}
+
+fn assumptions(proposal: &Proposal) -> Vec<String> {
+    let mut said: Vec<String> = proposal
+        .newcomers
+        .iter()
+        .map(|newcomer| {
+            let lot = newcomer
+                .lot
+                .as_ref()
+                .map(|lot| format!(", lot {lot}"))
+                .unwrap_or_default();
+            format!("{} as on its sheet ({}{lot})", newcomer.name, newcomer.provenance)
+        })
+        .collect();
+    said.extend(proposal.analysis.assumptions.iter().cloned());
+    said
+}
+
 /// Clay, soluble matter and loss, where they change enough to be felt.
-fn beside_the_chemistry(proposal: &Proposal) -> String {
+pub(crate) fn beside_the_chemistry(proposal: &Proposal) -> String {
     let mut said = Vec::new();
     if proposal.clay_change_percent.abs() >= 2.0 {
         let sense = if proposal.clay_change_percent < 0.0 {

@@ -1,9 +1,11 @@
 //! One file for each command.
 
+mod adjust;
 mod blend;
 mod check;
 mod formula;
 mod init;
+mod matching;
 mod materials;
 mod script;
 mod swap;
@@ -30,6 +32,8 @@ pub(crate) fn run(arguments: &Arguments, style: Style) -> Outcome {
         Command::Unity(options) => unity::run(options, &open(common)?, style),
         Command::Check(options) => check::run(options, &open(common)?, style),
         Command::Swap(options) => swap::run(options, &open(common)?, style),
+        Command::Match(options) => matching::run(options, &open(common)?, style),
+        Command::Adjust(options) => adjust::run(options, &open(common)?, style),
         Command::Blend(options) => blend::run(options, &open(common)?, style),
         Command::Materials(options) => materials::run(options, &open(common)?, style),
         Command::Script(options) => script::run(options, &open(common)?, style),

@@ -231,12 +231,15 @@ impl Reader {
         let symbol: String = [Some(first), second].into_iter().flatten().collect();
         self.at += symbol.len();
         Element::from_symbol(&symbol).ok_or_else(|| {
-            let help = nearest_symbol(&symbol).map(|near| format!("did you mean {near}?"));
+            let help = match nearest_symbol(&symbol) {
+                Some(near) => format!("did you mean {near}?"),
+                None => "look for a slip; an element is written such as Si, Al or Ca".to_owned(),
+            };
             error(
                 start,
                 symbol.len(),
                 format!("{symbol} is no element that Glost knows"),
-                help,
+                Some(help),
             )
         })
     }

@@ -1,7 +1,7 @@
 //! A glaze as its file gives it, names not yet looked up.
 
 use crate::diagnostic::{Diagnostic, Mark, Source, suggestion};
-use crate::quantity::{Celsius, Grams, Millilitres, NumberTrouble, WaterPerKilo, parse_number, unit_grams};
+use crate::quantity::{Celsius, Grams, Millilitres, NumberTrouble, WaterPerKilo, decimal_comma_note, unit_grams};
 use crate::read::{Fields, Node, NumberRange, Text, Value, entries, kind_of, number_of, parse};
 
 const KEYS: [&str; 13] = [
@@ -109,7 +109,11 @@ pub fn read_glaze(source: &Source, cup: Millilitres) -> Result<GlazeFile, Diagno
         }) => Vec::new(),
         Some(node) => amounts.additions(node)?,
     };
-    let assumptions = amounts.assumptions;
+    let mut assumptions = amounts.assumptions;
+    for key in ["peak", "water", "density"] {
+        let text = fields.text(key)?.map(|text| text.text).unwrap_or_default();
+        assumptions.extend(decimal_comma_note(&text).map(|note| format!("{key}: {note}")));
+    }
     Ok(GlazeFile {
         source: source.clone(),
         parts_mark: fields.key_mark("parts").unwrap_or(parts_node.mark),
@@ -199,17 +203,16 @@ impl Amounts<'_> {
 
     fn amount(&mut self, name: &str, node: &Node) -> Result<Amount, Diagnostic> {
         let Value::Text(text) = &node.value else {
-            return Err(self.error(
-                format!("`{name}` should have an amount, this is {}", kind_of(node)),
-                node,
-            ));
+            return Err(self
+                .error(
+                    format!("`{name}` should have an amount, this is {}", kind_of(node)),
+                    node,
+                )
+                .help("write how much of it, such as 38 or 0.8"));
         };
         let text = text.trim();
         if let Some(percent) = text.strip_suffix('%') {
-            let value = parse_number(percent)
-                .map_err(|trouble| self.error(trouble.message, node).maybe_help(trouble.help))?
-                .value;
-            return Ok(Amount::Percent(value));
+            return Ok(Amount::Percent(self.number(name, percent.trim(), node)?));
         }
         let unit = text.trim_start_matches(|sign: char| sign.is_ascii_digit() || " .,/½¼¾⅓⅔⅛".contains(sign));
         let first_unit = unit
@@ -218,14 +221,27 @@ impl Amounts<'_> {
             .unwrap_or_default();
         if unit_grams(first_unit).is_some() {
             return match Grams::parse(text) {
-                Ok(weight) => Ok(Amount::Grams(weight.grams())),
+                Ok(weight) => {
+                    let note = decimal_comma_note(text);
+                    self.assumptions.extend(note.map(|note| format!("{name}: {note}")));
+                    Ok(Amount::Grams(weight.grams()))
+                }
                 Err(trouble) => Err(self.error(trouble.message, node).maybe_help(trouble.help)),
             };
         }
-        let number = number_of(self.source, node, name, NumberRange::AMOUNT)?;
+        Ok(Amount::Parts(self.number(name, text, node)?))
+    }
+
+    /// The number `text` at the place of `node`, from 0 up.
+    fn number(&mut self, name: &str, text: &str, node: &Node) -> Result<f64, Diagnostic> {
+        let alone = Node {
+            value: Value::Text(text.to_owned()),
+            mark: node.mark,
+        };
+        let number = number_of(self.source, &alone, name, NumberRange::AMOUNT)?;
         self.assumptions
             .extend(number.note.map(|note| format!("{name}: {note}")));
-        Ok(Amount::Parts(number.value))
+        Ok(number.value)
     }
 
     fn lines(&mut self, node: &Node, what: &str) -> Result<Vec<(Text, Amount, Node)>, Diagnostic> {
@@ -267,17 +283,8 @@ impl Amounts<'_> {
                 Amount::Parts(amount) | Amount::Grams(amount) | Amount::Percent(amount) => RecipeLine { name, amount },
             })
             .collect();
-        if let Some(index) = read.iter().position(|line| line.amount < 0.0) {
-            let name = &read[index].name;
-            return Err(
-                Diagnostic::error("out-of-range", format!("`{}` can't be negative", name.text)).at(
-                    self.source,
-                    name.mark,
-                    name.text.chars().count(),
-                ),
-            );
-        }
-        if read.iter().map(|line| line.amount).sum::<f64>() <= 0.0 {
+        // Shares are amounts times 100 over the total, which must not overflow.
+        if !(100.0 / read.iter().map(|line| line.amount).sum::<f64>()).is_finite() {
             return Err(self
                 .error("the parts add up to nothing", node)
                 .help("give at least one of them an amount above zero"));
@@ -297,10 +304,12 @@ impl Amounts<'_> {
                     read.push(RecipeLine { name, amount })
                 }
                 Amount::Parts(_) | Amount::Percent(_) => {
-                    return Err(self.error(
-                        format!("`{}`: an addition is 0 to 1000 per cent on the base", name.text),
-                        &value,
-                    ));
+                    return Err(self
+                        .error(
+                            format!("`{}`: an addition is 0 to 1000 per cent on the base", name.text),
+                            &value,
+                        )
+                        .help("write it among the parts, or is the decimal point in its place?"));
                 }
                 Amount::Grams(_) => {
                     return Err(self

@@ -1,8 +1,10 @@
 //! A material as its file gives it, before its names and recipes are looked up.
 
+use std::cell::RefCell;
+
 use crate::chemistry::{AnalysisKey, Basis, Formula, fire};
 use crate::diagnostic::{Diagnostic, MOST_COMPLAINTS, Mark, Source, suggestion};
-use crate::quantity::{Grams, NumberTrouble, Price, PrintedExpansion};
+use crate::quantity::{Grams, NumberTrouble, Price, PrintedExpansion, decimal_comma_note};
 use crate::read::{Fields, Node, NumberRange, Text, Value, entries, kind_of, number_of, parse};
 
 use super::fired_yield::{FiredYield, PrintedAnalysis, Verdict};
@@ -143,6 +145,8 @@ struct EntryReader<'a> {
     fields: Fields<'a>,
     name: Text,
     what: String,
+    /// Decimal commas that were read, each with its place.
+    commas: RefCell<Vec<Diagnostic>>,
 }
 
 impl<'a> EntryReader<'a> {
@@ -160,7 +164,20 @@ impl<'a> EntryReader<'a> {
             fields,
             name,
             what,
+            commas: RefCell::default(),
         })
+    }
+
+    /// Keeps what is to be said of a reading.
+    fn note(&self, note: Option<String>, mark: Mark, width: usize) {
+        let caution = |note: String| Diagnostic::caution("decimal-comma", note).at(self.source, mark, width);
+        self.commas.borrow_mut().extend(note.map(caution));
+    }
+
+    fn number(&self, node: &Node, name: &str, range: NumberRange) -> Result<f64, Diagnostic> {
+        let number = number_of(self.source, node, name, range)?;
+        self.note(number.note, node.mark, node.width());
+        Ok(number.value)
     }
 
     fn error(&self, code: &'static str, message: impl Into<String>, mark: Mark, width: usize) -> Diagnostic {
@@ -196,28 +213,33 @@ impl<'a> EntryReader<'a> {
             expansion: self.quantity("expansion", PrintedExpansion::parse)?,
             firing: fields.text("firing")?.map(|text| text.text),
             provenance,
-            cautions,
+            cautions: cautions.into_iter().chain(self.commas.into_inner()).collect(),
             name: self.name,
         })
     }
 
     fn figure(&self, key: &str, range: NumberRange) -> Result<Option<f64>, Diagnostic> {
-        Ok(self.fields.number(key, range)?.map(|number| number.value))
+        let node = self.fields.get(key);
+        node.map(|node| self.number(node, key, range)).transpose()
     }
 
     fn quantity<T>(&self, key: &str, read: impl Fn(&str) -> Result<T, NumberTrouble>) -> Result<Option<T>, Diagnostic> {
         let Some(text) = self.fields.text(key)? else {
             return Ok(None);
         };
-        read(&text.text).map(Some).map_err(|trouble| {
-            self.error(
-                "not-a-quantity",
-                format!("`{key}`: {}", trouble.message),
-                text.mark,
-                text.text.chars().count(),
-            )
-            .maybe_help(trouble.help)
-        })
+        let width = text.text.chars().count();
+        match read(&text.text) {
+            Ok(quantity) => {
+                self.note(decimal_comma_note(&text.text), text.mark, width);
+                Ok(Some(quantity))
+            }
+            Err(trouble) => {
+                let message = format!("`{key}`: {}", trouble.message);
+                Err(self
+                    .error("not-a-quantity", message, text.mark, width)
+                    .maybe_help(trouble.help))
+            }
+        }
     }
 
     fn kind(&self) -> Result<Kind, Diagnostic> {
@@ -240,10 +262,11 @@ impl<'a> EntryReader<'a> {
     }
 
     fn makeup(&self, kind: Kind, cautions: &mut Vec<Diagnostic>) -> Result<Makeup, Diagnostic> {
-        let given: Vec<&str> = ["analysis", "formula", "recipe"]
+        let mut given: Vec<&str> = ["analysis", "formula", "recipe"]
             .into_iter()
             .filter(|key| self.fields.get(key).is_some())
             .collect();
+        given.sort_by_key(|key| self.fields.key_mark(key));
         match given.as_slice() {
             ["analysis"] => self.analysis(kind, cautions),
             ["formula"] => self.formula(),
@@ -310,6 +333,7 @@ impl<'a> EntryReader<'a> {
                 text.mark,
                 text.text.chars().count(),
             )
+            .help("it can't be counted in a glaze; give an analysis of what it leaves, or `analysis: unknown`")
         })?;
         Ok(Makeup::Known(Box::new(FiredYield::from_formula(
             &self.name.text,
@@ -327,7 +351,7 @@ impl<'a> EntryReader<'a> {
         };
         let mut parts = Vec::new();
         for (key, value) in entries(self.source, node, "`recipe`")? {
-            let amount = number_of(self.source, value, &key.text, NumberRange::AMOUNT)?.value;
+            let amount = self.number(value, &key.text, NumberRange::AMOUNT)?;
             parts.push((
                 Text {
                     text: key.text.clone(),
@@ -337,12 +361,13 @@ impl<'a> EntryReader<'a> {
             ));
         }
         if parts.iter().map(|part| part.1).sum::<f64>() <= 0.0 {
-            return Err(self.error(
+            let error = self.error(
                 "empty-recipe",
                 format!("the recipe of {} weighs nothing", self.what),
                 node.mark,
                 1,
-            ));
+            );
+            return Err(error.help("give at least one of its parts an amount above zero"));
         }
         Ok(Makeup::Recipe {
             parts,
@@ -396,7 +421,12 @@ impl<'a> EntryReader<'a> {
                 .error("empty-analysis", "the analysis is empty", node.mark, 1)
                 .help("give its oxides, or say `analysis: unknown`"));
         }
-        let (settled, verdict) = printed.settle(&self.name.text, kind);
+        let (mut settled, verdict) = printed.settle(&self.name.text, kind);
+        let commas = self.commas.borrow();
+        let said = commas
+            .iter()
+            .map(|comma| format!("{}: {}", self.name.text, comma.message));
+        settled.assumptions.extend(said);
         let mark = self.fields.key_mark("analysis").unwrap_or(node.mark);
         match verdict {
             Verdict::Refused(message, help) if !printed.take_as_is => {
@@ -439,7 +469,7 @@ impl<'a> EntryReader<'a> {
                 least: 0.0,
                 most: 1000.0,
             };
-            lines.push((parsed, number_of(self.source, value, &key.text, range)?.value));
+            lines.push((parsed, self.number(value, &key.text, range)?));
         }
         Ok(lines)
     }

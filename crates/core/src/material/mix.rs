@@ -151,6 +151,7 @@ fn mix(parts: &[(Arc<Material>, f64)], fired: bool, material: &mut Material) {
     }
     let yields: Option<Vec<(&FiredYield, f64)>> = parts
         .iter()
+        .filter(|part| part.1 > 0.0)
         .map(|(part, amount)| Some((part.fired.as_ref()?, *amount)))
         .collect();
     material.fired = yields.and_then(|yields| FiredYield::mixed(yields.into_iter(), fired));

@@ -10,7 +10,7 @@ mod volume;
 
 pub use expansion::PrintedExpansion;
 pub use mass::{GRAMS_PER_OUNCE, GRAMS_PER_POUND, Grams, unit_grams};
-pub use number::{Number, NumberTrouble, parse_fraction, parse_number, split_units};
+pub use number::{Number, NumberTrouble, decimal_comma_note, parse_fraction, parse_number, split_units};
 pub use price::Price;
 pub use temperature::Celsius;
 pub use volume::{Millilitres, WaterPerKilo};

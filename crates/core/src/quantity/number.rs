@@ -35,7 +35,7 @@ pub fn parse_number(text: &str) -> Result<Number, NumberTrouble> {
     let lower = text.to_ascii_lowercase();
     let bare = lower.trim_start_matches(['+', '-', '.']);
     if text.is_empty() {
-        return Err(trouble("a number is missing", ""));
+        return Err(trouble("a number is missing", "write one, such as 38 or 0.8"));
     }
     if matches!(bare, "nan" | "inf" | "infinity") {
         return Err(trouble(format!("`{text}` is no amount"), "write a plain number"));
@@ -69,12 +69,25 @@ pub fn parse_number(text: &str) -> Result<Number, NumberTrouble> {
             let note = (commas == 1).then(|| format!("`{text}` was read with a decimal comma, as {pointed}"));
             Ok(Number { value, note })
         }
-        Ok(_) if shape => Err(trouble(format!("`{text}` is too large a number"), "")),
+        Ok(_) if shape => Err(trouble(
+            format!("`{text}` is too large a number"),
+            "write a smaller one; is the decimal point in its place?",
+        )),
         _ => Err(trouble(
             format!("`{text}` is not a number"),
             "write digits with a decimal point, such as 38 or 0.8",
         )),
     }
+}
+
+/// What to say of a text with a unit, such as `12,5 kg`, that was read with a
+/// decimal comma; `None` where no comma stands between digits.
+pub fn decimal_comma_note(text: &str) -> Option<String> {
+    let signs: Vec<char> = text.chars().collect();
+    let decimal = signs
+        .windows(3)
+        .any(|three| three[0].is_ascii_digit() && three[1] == ',' && three[2].is_ascii_digit());
+    decimal.then(|| format!("`{}` was read with a decimal comma", text.trim()))
 }
 
 /// Reads a number that may be a fraction: `5 3/4`, `1/2`, `½`, `0,8`.
@@ -186,6 +199,13 @@ mod tests {
         ] {
             assert!(parse_number(text).is_err(), "{text}");
         }
+    }
+
+    #[test]
+    fn a_comma_is_told_from_one_between_words() {
+        assert!(decimal_comma_note("12,5 kg").is_some());
+        assert_eq!(decimal_comma_note("spar, lot 4"), None);
+        assert_eq!(decimal_comma_note("1220 C"), None);
     }
 
     #[test]

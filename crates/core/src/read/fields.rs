@@ -51,7 +51,9 @@ impl<'a> Fields<'a> {
     pub fn new(source: &'a Source, node: &'a Node, what: &str, known: &[&str]) -> Result<Fields<'a>, Diagnostic> {
         let Value::Map(entries) = &node.value else {
             let message = format!("{what} should be a map of `name: value`, this is {}", kind_of(node));
-            return Err(Diagnostic::error("wrong-type", message).at(source, node.mark, node.width()));
+            return Err(Diagnostic::error("wrong-type", message)
+                .at(source, node.mark, node.width())
+                .help(format!("it may have: {}", known.join(", "))));
         };
         no_repeats(source, entries)?;
         for (key, _) in entries {
@@ -136,11 +138,9 @@ impl<'a> Fields<'a> {
             "true" | "yes" => Ok(true),
             "false" | "no" => Ok(false),
             other => Err(
-                Diagnostic::error("wrong-type", format!("`{name}` is true or false, not `{other}`")).at(
-                    self.source,
-                    text.mark,
-                    other.chars().count(),
-                ),
+                Diagnostic::error("wrong-type", format!("`{name}` is true or false, not `{other}`"))
+                    .at(self.source, text.mark, other.chars().count())
+                    .help(format!("write `{name}: true` or take the line out")),
             ),
         }
     }
@@ -162,11 +162,10 @@ impl<'a> Fields<'a> {
 /// Not a map; a name given twice; an empty map is returned as it is.
 pub fn entries<'a>(source: &Source, node: &'a Node, what: &str) -> Result<&'a [(Key, Node)], Diagnostic> {
     let Value::Map(entries) = &node.value else {
-        let message = format!(
-            "{what} should be a map such as {{ silica: 26, whiting: 18 }}, this is {}",
-            kind_of(node)
-        );
-        return Err(Diagnostic::error("wrong-type", message).at(source, node.mark, node.width()));
+        let message = format!("{what} should be a map of names to values, this is {}", kind_of(node));
+        return Err(Diagnostic::error("wrong-type", message)
+            .at(source, node.mark, node.width())
+            .help("write a name and a value for each: { silica: 26, whiting: 18 }"));
     };
     no_repeats(source, entries)?;
     Ok(entries)
@@ -204,15 +203,20 @@ fn no_repeats(source: &Source, entries: &[(Key, Node)]) -> Result<(), Diagnostic
 /// A list, a map or nothing.
 pub fn text_of(source: &Source, node: &Node, name: &str) -> Result<Text, Diagnostic> {
     match &node.value {
-        Value::Text(text) if !text.trim().is_empty() => Ok(Text {
-            text: text.trim().to_owned(),
-            mark: node.mark,
-        }),
+        Value::Text(text) if !text.trim().is_empty() => {
+            let blank = text.chars().take_while(|sign| sign.is_whitespace()).count();
+            let column = node.mark.column + if text.contains('\n') { 0 } else { blank };
+            Ok(Text {
+                text: text.trim().to_owned(),
+                mark: Mark { column, ..node.mark },
+            })
+        }
         _ => Err(Diagnostic::error(
             "wrong-type",
             format!("`{name}` should be text, this is {}", kind_of(node)),
         )
-        .at(source, node.mark, node.width())),
+        .at(source, node.mark, node.width())
+        .help(format!("write one value after the colon: `{name}: ...`"))),
     }
 }
 
@@ -225,7 +229,9 @@ pub fn number_of(source: &Source, node: &Node, name: &str, range: NumberRange) -
         Value::Text(text) => text.as_str(),
         _ => {
             let message = format!("`{name}` should be a number, this is {}", kind_of(node));
-            return Err(Diagnostic::error("wrong-type", message).at(source, node.mark, node.width()));
+            return Err(Diagnostic::error("wrong-type", message)
+                .at(source, node.mark, node.width())
+                .help(format!("write one number after the colon: `{name}: 12.5`")));
         }
     };
     let number = parse_number(text).map_err(|trouble| {
@@ -233,23 +239,27 @@ pub fn number_of(source: &Source, node: &Node, name: &str, range: NumberRange) -
             .at(source, node.mark, node.width())
             .maybe_help(trouble.help)
     })?;
-    in_range(number.value, name, range)
-        .map_err(|message| Diagnostic::error("out-of-range", message).at(source, node.mark, node.width()))?;
-    Ok(number)
-}
-
-fn in_range(value: f64, name: &str, range: NumberRange) -> Result<(), String> {
-    if value < range.least {
-        return Err(if range.least == 0.0 {
-            format!("`{name}` can't be negative")
-        } else {
-            format!("`{name}` can't be below {}", range.least)
-        });
-    }
-    if value > range.most {
-        return Err(format!("`{name}` can't be above {}", range.most));
-    }
-    Ok(())
+    let (message, help) = if number.value < range.least && range.least == 0.0 {
+        (
+            format!("`{name}` can't be negative"),
+            "write a number from 0 up, or take the line out".to_owned(),
+        )
+    } else if number.value < range.least {
+        (
+            format!("`{name}` can't be below {}", range.least),
+            format!("write a number from {} to {}", range.least, range.most),
+        )
+    } else if number.value > range.most {
+        (
+            format!("`{name}` can't be above {}", range.most),
+            "write a smaller number; is the decimal point in its place?".to_owned(),
+        )
+    } else {
+        return Ok(number);
+    };
+    Err(Diagnostic::error("out-of-range", message)
+        .at(source, node.mark, node.width())
+        .help(help))
 }
 
 /// What stands there, in words.

@@ -76,9 +76,11 @@ pub fn parse(source: &Source) -> Result<Node, Diagnostic> {
             Err(error) => return Err(builder.not_yaml(error.info(), mark_of(error.marker()))),
         }
     }
-    builder
-        .root
-        .ok_or_else(|| Diagnostic::error("empty-file", "the file is empty").at(source, Mark { line: 1, column: 1 }, 1))
+    builder.root.ok_or_else(|| {
+        Diagnostic::error("empty-file", "the file is empty")
+            .at(source, Mark { line: 1, column: 1 }, 1)
+            .help("put something in it, or take the file away")
+    })
 }
 
 enum Open {
@@ -119,6 +121,9 @@ impl Builder<'_> {
     }
 
     fn not_yaml(&self, info: &str, mark: Mark) -> Diagnostic {
+        if info.contains("recursion limit") {
+            return self.too_deep(mark);
+        }
         let line = self.source.line(mark.line);
         let before = self.source.line(mark.line.saturating_sub(1));
         let help = if line.trim_start_matches(' ').starts_with('\t') || before.trim_start_matches(' ').starts_with('\t')
@@ -155,7 +160,10 @@ impl Builder<'_> {
                 } else {
                     Value::Text(text.into_owned())
                 };
-                // A quoted scalar starts at its quotation mark; the caret shows the text.
+                // Places are those of the text, not of the quotation mark before it.
+                let quoted = matches!(style, ScalarStyle::SingleQuoted | ScalarStyle::DoubleQuoted);
+                let column = mark.column + usize::from(quoted);
+                let mark = Mark { column, ..mark };
                 self.place(Node { value, mark }, anchor, 1)
             }
             Event::SequenceStart(anchor, tag) => {
@@ -213,7 +221,9 @@ impl Builder<'_> {
             },
             Event::Alias(id) => {
                 let Some((node, size)) = self.finished.get(&id).cloned() else {
-                    return Err(self.error("unknown-alias", "this alias points at nothing finished", mark));
+                    return Err(self
+                        .error("unknown-alias", "this alias points at nothing finished", mark)
+                        .help("write the values out instead of pointing at others with `*`"));
                 };
                 self.count(size, mark)?;
                 self.place(Node { mark, ..node }, 0, size)
@@ -234,9 +244,14 @@ impl Builder<'_> {
     fn deeper(&mut self, mark: Mark) -> Result<(), Diagnostic> {
         self.count(1, mark)?;
         if self.open.len() >= MOST_NESTED {
-            return Err(self.error("nested-too-deeply", "the values are nested too deeply", mark));
+            return Err(self.too_deep(mark));
         }
         Ok(())
+    }
+
+    fn too_deep(&self, mark: Mark) -> Diagnostic {
+        self.error("nested-too-deeply", "the values are nested too deeply", mark)
+            .help("is a bracket opened that is never closed?")
     }
 
     fn count(&mut self, more: usize, mark: Mark) -> Result<(), Diagnostic> {
@@ -277,7 +292,9 @@ impl Builder<'_> {
                         })
                     }
                     (None, _) => {
-                        return Err(self.error("odd-key", "a name before a colon must be plain text", node.mark));
+                        return Err(self
+                            .error("odd-key", "a name before a colon must be plain text", node.mark)
+                            .help("put the name in quotation marks if it has brackets in it"));
                     }
                 }
             }

@@ -1,11 +1,13 @@
 //! Swapping materials while the fired chemistry is held.
 
 mod closest;
+mod matching;
 mod newcomers;
 mod proposal;
 mod yardstick;
 
 pub use closest::{Candidate, SwapQuestion, SwapTrouble, closest, one_for_one};
+pub use matching::{MatchQuestion, match_target};
 pub use newcomers::{allowed, colours_or_opacifies};
 pub use proposal::{Comparison, Proposal};
 pub use yardstick::{NEAR, NOTICEABLE, STAND_INS, Yardstick, in_words};

@@ -40,7 +40,7 @@ pub struct Proposal {
 /// Compares recipes with one old glaze.
 #[derive(Debug, Clone)]
 pub struct Comparison<'a> {
-    old: &'a Glaze,
+    old: Option<&'a Glaze>,
     fluxes: &'a FluxList,
     yardstick: Yardstick,
     old_loss_percent: f64,
@@ -54,11 +54,21 @@ impl<'a> Comparison<'a> {
     pub fn with(old: &'a Glaze, fluxes: &'a FluxList) -> Result<Option<Comparison<'a>>, NoAnalysis> {
         let analysis = Analysis::of(old, fluxes, Additions::In)?;
         Ok(analysis.unity.map(|unity| Comparison {
-            old,
+            old: Some(old),
             fluxes,
             yardstick: Yardstick::new(&unity, fluxes),
             old_loss_percent: analysis.loss_on_ignition_percent,
         }))
+    }
+
+    /// With a target unity formula that no recipe stands behind.
+    pub fn with_target(target: &OxideMoles, fluxes: &'a FluxList) -> Comparison<'a> {
+        Comparison {
+            old: None,
+            fluxes,
+            yardstick: Yardstick::new(target, fluxes),
+            old_loss_percent: 0.0,
+        }
     }
 
     /// Distances from the old glaze.
@@ -84,7 +94,8 @@ impl<'a> Comparison<'a> {
             .collect();
         let mut newcomers: Vec<Arc<Material>> = Vec::new();
         for portion in glaze.portions().filter(|portion| portion.percent > 0.0) {
-            if !self.old.holds(&portion.material) && !newcomers.iter().any(|known| known.name == portion.material.name)
+            if !self.old.is_some_and(|old| old.holds(&portion.material))
+                && !newcomers.iter().any(|known| known.name == portion.material.name)
             {
                 newcomers.push(portion.material.clone());
             }
@@ -94,8 +105,8 @@ impl<'a> Comparison<'a> {
             distance: self.yardstick.distance(&analysis.moles),
             cannot_match: self.yardstick.missed(&unity),
             newcomers,
-            clay_change_percent: glaze.raw_clay_percent() - self.old.raw_clay_percent(),
-            soluble_change_percent: glaze.soluble_percent() - self.old.soluble_percent(),
+            clay_change_percent: glaze.raw_clay_percent() - self.old.map_or(0.0, Glaze::raw_clay_percent),
+            soluble_change_percent: glaze.soluble_percent() - self.old.map_or(0.0, Glaze::soluble_percent),
             loss_change_percent: analysis.loss_on_ignition_percent - self.old_loss_percent,
             weighed: weigh_out(&glaze, self.fluxes, &self.yardstick, dry_grams, scales),
             unity,

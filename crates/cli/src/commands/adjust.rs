@@ -1,0 +1,134 @@
+use std::sync::Arc;
+
+use glost_core::adjust::{AdjustAnswer, AdjustQuestion, AdjustTrouble, Asked, Least, adjust};
+use glost_core::aims::{Phrase, parse_phrase};
+use glost_core::diagnostic::Diagnostic;
+use glost_core::fit::ExpansionModel;
+use glost_core::glaze::{Glaze, NoAnalysis};
+use glost_core::material::Material;
+use glost_core::rules::Rules;
+use glost_core::swap::{Comparison, Proposal};
+use glost_page::adjust::{AdjustPage, Outcome as Shown};
+use glost_page::layout::Style;
+use glost_studio::{FoundGlaze, Workplace};
+
+use crate::args::{AdjustOptions, LeastOption};
+use crate::outcome::{Answer, Failure, Outcome};
+use crate::rulebook::{Rulebook, scene_of};
+use crate::trouble;
+
+pub(super) fn run(options: &AdjustOptions, workplace: &Workplace, style: Style) -> Outcome {
+    let dry = super::weight("dry", &options.dry)?;
+    let found = super::glaze(workplace, &options.glaze)?;
+    let with: Vec<Arc<Material>> = options
+        .with
+        .iter()
+        .map(|name| super::material(&found.library, "with", name))
+        .collect::<Result<_, _>>()?;
+    let fluxes = &found.settings.fluxes;
+    let comparison = Comparison::with(&found.glaze, fluxes)
+        .map_err(|bad| trouble::no_analysis(&found, &bad))?
+        .ok_or_else(|| trouble::no_flux(&found))?;
+    let least = match options.least {
+        LeastOption::Change => Least::Change,
+        LeastOption::Cost => Least::Cost,
+    };
+    let question = AdjustQuestion {
+        glaze: &found.glaze,
+        fluxes,
+        aims: aims(options, workplace, &found)?,
+        with,
+        least,
+    };
+    let answer = adjust(&question).map_err(|bad| why_not(&found, bad))?;
+    let worth = |glaze: &Glaze| -> Result<Proposal, Failure> {
+        let proposal = comparison.propose(glaze.clone(), dry.grams(), &found.settings.scales);
+        Ok(proposal
+            .map_err(|bad| trouble::no_analysis(&found, &bad))?
+            .ok_or_else(|| trouble::no_flux(&found))?)
+    };
+    let shown = match answer {
+        AdjustAnswer::Possible {
+            glaze,
+            objective,
+            certified,
+            binding,
+        } => Shown::Possible {
+            proposal: Box::new(worth(&glaze)?),
+            objective,
+            certified,
+            binding,
+        },
+        AdjustAnswer::Impossible {
+            clash,
+            other_clashes,
+            nearest,
+            misses,
+            certified,
+        } => Shown::Impossible {
+            clash,
+            other_clashes,
+            nearest: nearest.map(|glaze| worth(&glaze)).transpose()?.map(Box::new),
+            misses,
+            certified,
+        },
+    };
+    let page = AdjustPage {
+        old: &found.glaze,
+        old_unity: comparison.yardstick().target(),
+        shown,
+        least_cost: least == Least::Cost,
+        currency: found.settings.currency.clone(),
+        dry_grams: dry.grams(),
+        step_grams: found.settings.scales.reads_to.grams(),
+        expansion: &|proposal: &Proposal| ExpansionModel::default().value(&proposal.analysis.moles),
+    };
+    Ok(Answer {
+        text: page.text(style),
+        json: page.json(),
+        says_no: page.says_no(),
+    })
+}
+
+/// The aims as typed values, limit sets looked up among the scripts.
+fn aims(options: &AdjustOptions, workplace: &Workplace, found: &FoundGlaze) -> Result<Vec<Asked>, Failure> {
+    let mut asked = Vec::new();
+    let mut rules = None;
+    for (index, text) in options.aims.iter().enumerate() {
+        if options.aims[..index].contains(text) {
+            return Err(Diagnostic::error("bad-aim", format!("the aim `{text}` is given twice")).into());
+        }
+        match parse_phrase(text, &found.library)? {
+            Phrase::Limits(name) => {
+                if rules.is_none() {
+                    rules = Some(Rulebook::open(workplace, &found.settings)?.rules(scene_of(found)));
+                }
+                if let Some(rules) = &rules {
+                    asked.push(Asked::Limits(
+                        text.clone(),
+                        rules.as_rules().ranges(&name, &found.glaze)?,
+                    ));
+                }
+            }
+            phrase => asked.push(Asked::Phrase(phrase)),
+        }
+    }
+    Ok(asked)
+}
+
+fn why_not(found: &FoundGlaze, bad: AdjustTrouble) -> Diagnostic {
+    match bad {
+        AdjustTrouble::UnknownAnalysis(names) => trouble::no_analysis(found, &NoAnalysis::Unknown(names)),
+        AdjustTrouble::NoPrice(name) => {
+            Diagnostic::error("no-price", format!("`{name}` has no price: the cost can't be told"))
+                .help("add `price: 1.60 EUR/kg` to it in materials/")
+        }
+        AdjustTrouble::NoAims => Diagnostic::error("no-aims", "adjust to what? No aim is given")
+            .help("add one such as \"SiO2 >= 3.0\", or ask for --least cost"),
+        AdjustTrouble::NotThere(diagnostic) => diagnostic,
+        AdjustTrouble::Unsolvable(_) => {
+            Diagnostic::error("unsolvable", "the amounts in this recipe are beyond what can be solved")
+                .help("look for a figure that is thousands of times too large or too small")
+        }
+    }
+}

@@ -1,0 +1,14 @@
+//! The least change of a recipe (or its least cost) that meets stated aims.
+//!
+//! Linear aims make a strictly convex quadratic programme, or a linear one for
+//! the cost: the answer is certified. Bounds on expansion are solved by
+//! successive linearisation and confirmed by the model itself.
+
+mod expansion;
+mod program;
+mod question;
+mod rows;
+mod space;
+
+pub use program::Least;
+pub use question::{AdjustAnswer, AdjustQuestion, AdjustTrouble, Asked, Binding, Miss, adjust};

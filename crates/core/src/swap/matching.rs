@@ -1,0 +1,130 @@
+//! A recipe for a target chemistry from chosen materials.
+
+use std::sync::Arc;
+
+use crate::chemistry::OxideMoles;
+use crate::glaze::{FluxList, Glaze, GlazeNotes, Portion};
+use crate::material::Material;
+use crate::solve::subset::{Subset, SubsetQuestion, SubsetWorkspace};
+
+use super::closest::{Candidate, SwapTrouble};
+use super::yardstick::Yardstick;
+
+/// A target to be met.
+#[derive(Debug, Clone)]
+pub struct MatchQuestion<'a> {
+    /// The target unity formula.
+    pub target: &'a OxideMoles,
+    /// What counts as flux.
+    pub fluxes: &'a FluxList,
+    /// The materials to choose from.
+    pub with: Vec<Arc<Material>>,
+    /// How many of them at most.
+    pub at_most: Option<usize>,
+    /// How many proposals.
+    pub show: usize,
+    /// A name for the recipes.
+    pub name: String,
+}
+
+/// Subsets tested before the search gives up proving that nothing is better.
+const WORK_LIMIT: u64 = 200_000_000;
+
+/// The nearest recipes, best first. Materials of unknown analysis and those
+/// that leave nothing are left out.
+///
+/// # Errors
+/// No usable material, or numbers beyond what can be solved.
+pub fn match_target(question: &MatchQuestion<'_>) -> Result<Vec<Candidate>, SwapTrouble> {
+    let usable: Vec<&Arc<Material>> = question
+        .with
+        .iter()
+        .filter(|material| material.fired.as_ref().is_some_and(|fired| fired.oxides.total() > 0.0))
+        .collect();
+    if usable.is_empty() {
+        return Err(SwapTrouble::NothingToSwapTo);
+    }
+    let yardstick = Yardstick::new(question.target, question.fluxes);
+    let moles: Vec<OxideMoles> = usable
+        .iter()
+        .map(|material| {
+            material
+                .fired
+                .as_ref()
+                .map_or(OxideMoles::ZERO, |fired| fired.oxides.to_moles().scaled(0.01))
+        })
+        .collect();
+    let matrix: Vec<f64> = moles.iter().flat_map(|moles| yardstick.rows(moles)).collect();
+    let mut at_most = question.at_most.unwrap_or(usable.len()).min(usable.len());
+    let mut found: Vec<Candidate> = Vec::new();
+    // With no limit the first answer uses what it likes; further ones use fewer.
+    while found.len() < question.show && at_most > 0 {
+        let search = SubsetQuestion {
+            free: 0,
+            at_most,
+            wanted: question.show,
+            work_limit: WORK_LIMIT,
+        };
+        let answer = SubsetWorkspace::new()
+            .solve(&matrix, yardstick.target_rows(), search)
+            .map_err(|_| SwapTrouble::Unsolvable)?;
+        let used = answer.best.first().map_or(0, |best| best.members.len());
+        for subset in &answer.best {
+            let candidate = candidate(question, &usable, &moles, &yardstick, subset);
+            let known = found.iter().any(|other| same_materials(other, &candidate));
+            if !known && !candidate.glaze.base.is_empty() {
+                found.push(candidate);
+            }
+        }
+        if question.at_most.is_some() || used == 0 {
+            break;
+        }
+        at_most = used - 1;
+    }
+    found.sort_by(|a, b| a.distance.total_cmp(&b.distance));
+    found.truncate(question.show);
+    if found.is_empty() {
+        Err(SwapTrouble::NothingToSwapTo)
+    } else {
+        Ok(found)
+    }
+}
+
+fn same_materials(a: &Candidate, b: &Candidate) -> bool {
+    a.newcomers.len() == b.newcomers.len()
+        && a.newcomers
+            .iter()
+            .all(|own| b.newcomers.iter().any(|other| other.name == own.name))
+}
+
+fn candidate(
+    question: &MatchQuestion<'_>,
+    usable: &[&Arc<Material>],
+    moles: &[OxideMoles],
+    yardstick: &Yardstick,
+    subset: &Subset,
+) -> Candidate {
+    let total: f64 = subset.x.iter().sum();
+    let mut base = Vec::new();
+    let mut mixed = OxideMoles::ZERO;
+    for ((material, moles), amount) in usable.iter().zip(moles).zip(&subset.x) {
+        if *amount > 1e-12 * total {
+            base.push(Portion {
+                material: (*material).clone(),
+                percent: 100.0 * amount / total,
+            });
+            mixed.add_scaled(*amount, moles);
+        }
+    }
+    Candidate {
+        distance: yardstick.distance(&mixed),
+        newcomers: base.iter().map(|portion| portion.material.clone()).collect(),
+        glaze: Glaze {
+            name: question.name.clone(),
+            base,
+            additions: Vec::new(),
+            about: GlazeNotes::default(),
+            assumptions: Vec::new(),
+        },
+    }
+}

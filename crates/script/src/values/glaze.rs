@@ -3,7 +3,7 @@
 use std::sync::{Arc, OnceLock};
 
 use glost_core::chemistry::OxideGrams;
-use glost_core::glaze::{Additions, Analysis, FluxList, Glaze, NoAnalysis, Portion};
+use glost_core::glaze::{Additions, Analysis, FluxList, Glaze, NoAnalysis};
 use glost_core::swap::{Comparison, Yardstick};
 use glost_core::ware::Clay;
 use rhai::{Array, Dynamic, EvalAltResult, ImmutableString};

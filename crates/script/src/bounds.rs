@@ -286,3 +286,44 @@ pub(crate) fn present() -> Bounds {
 pub(crate) fn charge_or_end(steps: u64) -> Result<(), Box<EvalAltResult>> {
     charge(steps).map_err(|_| ended())
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Not a test by itself: native code that doesn't come back in time.
+    #[test]
+    #[ignore = "run by the_watchdog_ends_what_never_comes_back"]
+    fn never_comes_back() {
+        let _metered = Metered::start(Bounds {
+            time: Duration::from_millis(100),
+            ..Bounds::default()
+        });
+        std::thread::sleep(Duration::from_secs(20));
+    }
+
+    #[test]
+    fn the_watchdog_ends_what_never_comes_back() {
+        let start = Instant::now();
+        let output = std::process::Command::new(std::env::current_exe().unwrap_or_default())
+            .args(["--exact", "bounds::tests::never_comes_back", "--ignored", "--nocapture"])
+            .output();
+        let output = output.unwrap_or_else(|why| panic!("{why}"));
+        assert_eq!(output.status.code(), Some(3));
+        assert!(start.elapsed() < Duration::from_secs(3), "{:?}", start.elapsed());
+        let said = String::from_utf8_lossy(&output.stderr).into_owned();
+        assert!(said.contains("error: a script ran far past its time"), "{said}");
+    }
+
+    #[test]
+    fn steps_are_counted_and_stay_broken() {
+        let _metered = Metered::start(Bounds {
+            operations: 1_000,
+            ..Bounds::default()
+        });
+        assert_eq!(charge(900), Ok(()));
+        assert_eq!(charge(200), Err(Bound::Operations));
+        assert_eq!(charge(0), Err(Bound::Operations));
+        assert!(watch(0).is_err());
+    }
+}

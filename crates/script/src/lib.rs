@@ -14,6 +14,7 @@ mod bounds;
 mod checking;
 mod engine;
 mod failure;
+mod foreign;
 mod kind;
 mod language;
 mod limiting;

@@ -231,7 +231,32 @@ fn no_such_call(signature: &str) -> Diagnostic {
 
 /// What the parser complains about, with its place.
 pub(crate) fn while_parsing(error: &ParseError, source: &Source) -> Diagnostic {
-    place(parse_words(error.err_type()), source, error.position())
+    let diagnostic = parse_words(error.err_type());
+    let help = diagnostic
+        .help
+        .clone()
+        .or_else(|| help_from_line(source, error.position()));
+    place(diagnostic.maybe_help(help), source, error.position())
+}
+
+/// A word of another language at the place or just before it.
+fn help_from_line(source: &Source, position: Position) -> Option<String> {
+    let line = source.line(position.line()?);
+    let column = position.position().unwrap_or(1);
+    let end = line
+        .char_indices()
+        .enumerate()
+        .filter(|(index, (_, sign))| *index + 1 >= column && !sign.is_alphanumeric())
+        .map(|(_, (at, _))| at)
+        .next()
+        .unwrap_or(line.len());
+    line.get(..end)?
+        .split(|sign: char| !sign.is_alphanumeric())
+        .rev()
+        .filter(|word| !word.is_empty())
+        .take(2)
+        .find_map(crate::foreign::word)
+        .map(str::to_owned)
 }
 
 fn parse_words(kind: &ParseErrorType) -> Diagnostic {
@@ -239,6 +264,9 @@ fn parse_words(kind: &ParseErrorType) -> Diagnostic {
     match kind {
         P::UnexpectedEOF => Diagnostic::error("script-syntax", "the script ends in the middle of something")
             .help("a `}`, `)` or `;` is missing"),
+        P::MissingToken(token, _) if token == ";" => {
+            Diagnostic::error("script-syntax", "`;` is missing before this").help("end each line with `;`")
+        }
         P::MissingToken(token, why) => Diagnostic::error("script-syntax", format!("`{token}` is missing {why}")),
         P::VariableUndefined(name) => Diagnostic::error("unknown-name", format!("nothing here is called `{name}`")),
         P::Reserved(word) => Diagnostic::error("script-syntax", format!("`{word}` isn't available to scripts")),
@@ -258,13 +286,41 @@ fn parse_words(kind: &ParseErrorType) -> Diagnostic {
         }
         P::AssignmentToConstant(name) => Diagnostic::error("read-only", format!("`{name}` can't be changed"))
             .help("make a copy first: `let copy = ...`"),
+        P::MismatchedType(wanted, found) => {
+            let wanted = match wanted.as_str() {
+                "a boolean expression" => "true or false",
+                "an iterable value" => "a list, the parts of a glaze, or a range such as 0..5",
+                other => other,
+            };
+            Diagnostic::error("wrong-kind", format!("{wanted} is needed here, this is {found}"))
+        }
+        P::BadInput(rhai::LexError::MalformedChar(_)) => {
+            Diagnostic::error("script-syntax", "a text goes in double quotes: \"...\"")
+                .help("single quotes hold one letter")
+        }
+        P::BadInput(rhai::LexError::UnterminatedString) => {
+            Diagnostic::error("script-syntax", "this text has no closing quote")
+                .help("end it with `\"`, or `` ` `` where it began so")
+        }
+        P::UnknownOperator(operator) => {
+            Diagnostic::error("script-syntax", format!("there is no `{operator}` here")).help("`x += 1` adds to x")
+        }
+        P::TooManyFunctions => Diagnostic::error("script-syntax", "there are too many functions in this script")
+            .help("split the script up"),
         P::LiteralTooLarge(..) => Diagnostic::error("script-syntax", "this literal is too large"),
         P::WrongFnDefinition => Diagnostic::error(
             "script-syntax",
             "functions stand at the top of a script, not inside others",
         ),
+        P::BadInput(rhai::LexError::ImproperSymbol(_, why)) if why.contains("typo of '=='") => {
+            Diagnostic::error("script-syntax", "`=` gives a name its value, it doesn't compare")
+                .help("did you mean `==`?")
+        }
         P::BadInput(rhai::LexError::ImproperSymbol(_, why)) => Diagnostic::error("script-syntax", why.clone()),
         P::BadInput(lexical) => Diagnostic::error("script-syntax", lexical.to_string()),
+        P::LoopBreak => {
+            Diagnostic::error("script-syntax", "`break` and `continue` stand inside loops").help("write `return`")
+        }
         other => Diagnostic::error("script-syntax", other.to_string()),
     }
 }

@@ -70,7 +70,7 @@ fn an_untaken_branch_is_read_too() {
     );
     assert_eq!(
         body("if false { print(alkali); }"),
-        "3:18 nothing here is called `alkali` | no help"
+        "3:18 nothing here is called `alkali` | make it with `let`; a text goes in quotes"
     );
     assert_eq!(
         body("if false { print(fixd(2.0, 1)); }"),
@@ -98,7 +98,7 @@ fn unlike_kinds_are_not_compared() {
         "3:8 a text can't be compared with a number | a text becomes a number with `to_number(text)`; a cone with `cone_number(text)`"
     );
     assert_eq!(
-        running("if glaze.cone > 3 { }"),
+        body("if glaze.cone > 3 { }"),
         "3:15 a text can't be compared with a number | a text becomes a number with `to_number(text)`; a cone with `cone_number(text)`"
     );
     assert_eq!(
@@ -106,7 +106,7 @@ fn unlike_kinds_are_not_compared() {
         "3:15 nothing, `()` can't be compared with a number | a value that isn't known is `()`; ask first: `if x != () { ... }`"
     );
     assert_eq!(
-        running("if glaze.cone == 9 { }"),
+        body("if glaze.cone == 9 { }"),
         "3:15 a text can't be compared with a number | a text becomes a number with `to_number(text)`; a cone with `cone_number(text)`"
     );
     assert_eq!(value("glaze.peak == ()"), "true");
@@ -401,5 +401,45 @@ fn too_long_a_script_is_refused() {
             .err()
             .map(|why| why.code),
         Some("no-about")
+    );
+}
+
+#[test]
+fn a_case_that_can_never_come_true_is_told() {
+    assert_eq!(
+        body("switch glaze.cone {\n  \"04\" => print(1), // low, 4 => high\n  9 => print(2),\n  _ => print(3)\n}"),
+        "5:3 this case is a number, but the switch is over a text: it is never taken | a cone is a text: `\"6\" => ...`"
+    );
+    assert_eq!(
+        body("switch glaze.cone { \"9\" => { print([1, 2]); } \"6\" => print(2), _ => print(3) }"),
+        "loads"
+    );
+}
+
+#[test]
+fn what_is_right_elsewhere_is_explained() {
+    assert_eq!(
+        body("if glaze.known and true { }"),
+        "3:16 `{` is missing to start a statement block | and is written `&&`"
+    );
+    assert_eq!(
+        body("let x = null;"),
+        "3:9 `null` isn't available to scripts | nothing is written `()`"
+    );
+    assert_eq!(
+        body("let l = [1]; l.append(3);"),
+        "3:16 a list has no `append(...)` | did you mean `push`?"
+    );
+    assert_eq!(
+        body("if glaze.unity.SiO2 = 3 { }"),
+        "3:21 `=` gives a name its value, it doesn't compare | did you mean `==`?"
+    );
+    assert_eq!(
+        body("if glaze.unity.SiO2 { }"),
+        "3:16 true or false is needed here, this is a number | compare it with something: `x > 0`"
+    );
+    assert_eq!(
+        body("print(materials.whiting);"),
+        "3:17 the materials have no `whiting` | a material is asked for in brackets: `materials[\"whiting\"]`"
     );
 }

@@ -172,6 +172,7 @@ impl Walk<'_> {
                         .map(|entry| entry.name),
                 );
                 let help = nearest(name, known).map(|near| format!("did you mean `{near}`?"));
+                let help = crate::foreign::call(name).or(help);
                 let help = help.unwrap_or_else(|| "see what there is: `glost script reference`".to_owned());
                 self.mistake(position, fault.help(help));
             }
@@ -216,7 +217,7 @@ impl Walk<'_> {
     }
 }
 
-/// The name exists, but on something else.
+/// The name exists, but on something else or in another form.
 fn hint_elsewhere(name: &str, owner: Sort) -> Option<String> {
     let has = |sort: Sort| names_of(sort).any(|known| known == name);
     match owner {
@@ -224,7 +225,11 @@ fn hint_elsewhere(name: &str, owner: Sort) -> Option<String> {
         Sort::Part if has(Sort::Material) => Some(format!("the material has it: `part.material.{name}`")),
         Sort::Proposal if has(Sort::Glaze) => Some(format!("the glaze has it: `proposal.glaze.{name}`")),
         Sort::Oxides if has(Sort::Glaze) => Some(format!("the glaze has it: `glaze.{name}`")),
-        _ => None,
+        Sort::Parts => Some(format!(
+            "a material's share is asked for in brackets: `[\"{name}\"]`; of one line: `[0]`"
+        )),
+        Sort::Materials => Some(format!("a material is asked for in brackets: `materials[\"{name}\"]`")),
+        _ => crate::foreign::call(name),
     }
 }
 
@@ -235,6 +240,8 @@ fn no_method(owner: Sort, name: &str) -> Diagnostic {
         .any(|entry| entry.form == Form::Property && entry.name == name && belongs(entry, owner));
     let help = if is_property {
         Some(format!("`{name}` is read without brackets: `.{name}`"))
+    } else if matches!(owner, Sort::Parts | Sort::Materials) {
+        suggestion(name, names_of(owner))
     } else {
         hint_elsewhere(name, owner)
             .or_else(|| suggestion(name, names_of(owner)))

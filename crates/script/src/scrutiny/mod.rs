@@ -5,6 +5,7 @@
 //! gets inferred where that is certain; where it isn't, the run decides.
 
 mod calls;
+mod switches;
 mod walk;
 
 use std::collections::HashMap;
@@ -35,6 +36,7 @@ pub(super) struct Function {
 
 /// What is known of the script as a whole.
 pub(super) struct Whole<'a> {
+    pub(super) source: &'a Source,
     pub(super) options: Vec<&'a str>,
     pub(super) constants: &'a IndexMap<String, Literal>,
     pub(super) functions: HashMap<(String, usize), Function>,
@@ -74,6 +76,7 @@ pub(crate) fn check(
     source: &Source,
 ) -> Result<(), Diagnostic> {
     let mut whole = Whole {
+        source,
         options: about.options.iter().map(|option| option.name.as_str()).collect(),
         constants,
         functions: HashMap::new(),

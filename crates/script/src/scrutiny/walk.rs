@@ -86,12 +86,15 @@ impl<'a> Walk<'a> {
                 self.names.push((name, sort));
             }
             Stmt::If(flow, _) | Stmt::While(flow, _) | Stmt::Do(flow, ..) => {
-                self.expression(&flow.expr);
+                self.truth(&flow.expr);
                 self.block(&flow.body);
                 self.block(&flow.branch);
             }
-            Stmt::Switch(switch, _) => {
-                self.expression(&switch.0);
+            Stmt::Switch(switch, position) => {
+                let subject = self.expression(&switch.0);
+                if let Some(fault) = super::switches::unlike_case(subject, *position, self.whole.source) {
+                    self.mistakes.push(fault);
+                }
                 for case in &switch.1.expressions {
                     self.expression(&case.lhs);
                     self.expression(&case.rhs);
@@ -223,7 +226,7 @@ impl<'a> Walk<'a> {
             Expr::Index(sides, flags, _) => self.chain(sides, true, *flags),
             Expr::And(items, _) | Expr::Or(items, _) => {
                 for item in items.iter() {
-                    self.expression(item);
+                    self.truth(item);
                 }
                 Sort::YesNo
             }
@@ -234,6 +237,20 @@ impl<'a> Walk<'a> {
                 Sort::Any
             }
             _ => Sort::Any,
+        }
+    }
+
+    /// An expression that has to be true or false.
+    fn truth(&mut self, expression: &Expr) {
+        let sort = self.expression(expression);
+        if matches!(sort, Sort::Number | Sort::Text)
+            || (sort.is_closed() && !matches!(sort, Sort::YesNo | Sort::Nothing))
+        {
+            let fault = Diagnostic::error(
+                "wrong-kind",
+                format!("true or false is needed here, this is {}", sort.words()),
+            );
+            self.mistake(end_of(expression), fault.help("compare it with something: `x > 0`"));
         }
     }
 
@@ -309,7 +326,10 @@ impl<'a> Walk<'a> {
         let globals = entries().iter().filter(|entry| entry.form == Form::Global);
         let mut functions: Vec<&str> = self.whole.named().map(|function| function.0.as_str()).collect();
         functions.sort_unstable();
-        nearest(name, globals.map(|entry| entry.name).chain(functions)).map(|near| format!("did you mean `{near}`?"))
+        nearest(name, globals.map(|entry| entry.name).chain(functions))
+            .map(|near| format!("did you mean `{near}`?"))
+            .or_else(|| crate::foreign::word(name).map(str::to_owned))
+            .or_else(|| Some("make it with `let`; a text goes in quotes".to_owned()))
     }
 
     /// A closure with the names that it takes along.
@@ -341,6 +361,14 @@ impl<'a> Walk<'a> {
             );
             self.mistake(position, fault);
         }
+    }
+}
+
+/// Where the last link of a chain stands: what it gives is at fault.
+fn end_of(expression: &Expr) -> Position {
+    match expression {
+        Expr::Dot(sides, ..) => end_of(&sides.rhs),
+        other => other.position(),
     }
 }
 

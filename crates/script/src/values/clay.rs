@@ -25,20 +25,25 @@ pub(super) fn register(shelf: &mut Shelf) {
         Entry::property(
             OWNER,
             "cone",
-            Sort::Any,
+            Sort::Text,
             "Its cone as a text; `()` where none is given.",
         ),
         |clay: &mut ClayValue| text_or_nothing(clay.0.cone.as_deref()),
     );
     shelf.add(
-        Entry::property(OWNER, "use", Sort::Any, "What it is meant for; `()` where nobody says."),
+        Entry::property(
+            OWNER,
+            "use",
+            Sort::Text,
+            "What it is meant for; `()` where nobody says.",
+        ),
         |clay: &mut ClayValue| text_or_nothing(clay.0.usage.as_deref()),
     );
     shelf.add(
         Entry::property(
             OWNER,
             "absorption",
-            Sort::Any,
+            Sort::Number,
             "Absorption in wt %, from weighings where there are any; `()` where it isn't known.",
         ),
         |clay: &mut ClayValue| or_nothing(clay.0.absorption()),
@@ -47,7 +52,7 @@ pub(super) fn register(shelf: &mut Shelf) {
         Entry::property(
             OWNER,
             "expansion",
-            Sort::Any,
+            Sort::Number,
             "Printed expansion in 1e-6 per K; `()` where none is given.",
         ),
         |clay: &mut ClayValue| or_nothing(clay.0.expansion.as_ref().map(|printed| printed.per_million_per_kelvin)),

@@ -3,7 +3,7 @@
 use std::sync::{Arc, OnceLock};
 
 use glost_core::chemistry::OxideGrams;
-use glost_core::glaze::{Additions, Analysis, FluxList, Glaze, NoAnalysis, Portion};
+use glost_core::glaze::{Additions, Analysis, FluxList, Glaze, NoAnalysis};
 use glost_core::swap::{Comparison, Yardstick};
 use glost_core::ware::Clay;
 use rhai::{Array, Dynamic, EvalAltResult, ImmutableString};
@@ -15,6 +15,7 @@ use crate::sort::Sort;
 use crate::trouble::{Trouble, trouble};
 
 use super::materials::find;
+use super::variations;
 use super::{ClayValue, OxidesValue, PartsValue, no_such_name, or_nothing, text_or_nothing};
 
 type Raised = Box<EvalAltResult>;
@@ -82,7 +83,7 @@ impl GlazeValue {
         })
     }
 
-    fn changed(&self, glaze: Glaze) -> GlazeValue {
+    pub(super) fn changed(&self, glaze: Glaze) -> GlazeValue {
         GlazeValue(Arc::new(Body {
             glaze: Arc::new(glaze),
             fluxes: self.0.fluxes.clone(),
@@ -92,40 +93,7 @@ impl GlazeValue {
         }))
     }
 
-    fn replaced(&self, out: &str, with: &str) -> Result<GlazeValue, Raised> {
-        bounds::charge_or_end(50)?;
-        let (out, with) = (find(out)?, find(with)?);
-        if !self.0.glaze.holds(&out) {
-            return Err(trouble(
-                "not-in-recipe",
-                format!("`{}` isn't in `{}`", out.name, self.name()),
-            ));
-        }
-        Ok(self.changed(glost_core::swap::one_for_one(&self.0.glaze, &out, &with)))
-    }
-
-    fn with_addition(&self, name: &str, percent: f64) -> Result<GlazeValue, Raised> {
-        let material = find(name)?;
-        let mut glaze = (*self.0.glaze).clone();
-        set_portion(&mut glaze.additions, material, percent)?;
-        Ok(self.changed(glaze))
-    }
-
-    fn with_part(&self, name: &str, parts: f64) -> Result<GlazeValue, Raised> {
-        let material = find(name)?;
-        let mut glaze = (*self.0.glaze).clone();
-        set_portion(&mut glaze.base, material, parts)?;
-        let total: f64 = glaze.base.iter().map(|portion| portion.percent).sum();
-        if total <= 0.0 {
-            return Err(trouble("wrong-value", "nothing is left in the base"));
-        }
-        for portion in &mut glaze.base {
-            portion.percent *= 100.0 / total;
-        }
-        Ok(self.changed(glaze))
-    }
-
-    fn distance(&self, other: &GlazeValue) -> Result<f64, Raised> {
+    pub(super) fn distance(&self, other: &GlazeValue) -> Result<f64, Raised> {
         bounds::charge_or_end(50)?;
         self.unity()?;
         let comparison = Comparison::with(&self.0.glaze, &self.0.fluxes).map_err(|why| unknown_analysis(&why))?;
@@ -136,28 +104,6 @@ impl GlazeValue {
         other.unity()?;
         Ok(yardstick.distance(&other.fired()?.analysis.moles))
     }
-}
-
-fn set_portion(
-    portions: &mut Vec<Portion>,
-    material: Arc<glost_core::material::Material>,
-    percent: f64,
-) -> Result<(), Raised> {
-    bounds::charge_or_end(50)?;
-    if !(0.0..=1e6).contains(&percent) {
-        return Err(trouble(
-            "wrong-value",
-            "an amount can't be negative or beyond a million",
-        ));
-    }
-    match portions
-        .iter_mut()
-        .find(|portion| portion.material.name == material.name)
-    {
-        Some(known) => known.percent = percent,
-        None => portions.push(Portion { material, percent }),
-    }
-    Ok(())
 }
 
 /// The error for chemistry that can't be told.
@@ -189,7 +135,7 @@ pub(super) fn register(shelf: &mut Shelf) {
     about(shelf);
     recipe(shelf);
     chemistry(shelf);
-    variations(shelf);
+    variations::register(shelf);
     shelf.silent(
         "index$get$",
         |_: &mut GlazeValue, name: &str| -> Result<Dynamic, Raised> { Err(no_such_name(Sort::Glaze, name, names())) },
@@ -203,7 +149,7 @@ fn about(shelf: &mut Shelf) {
     );
     let mut text = |name: &'static str, about: &'static str, of: fn(&Body) -> Option<&str>| {
         shelf.add(
-            Entry::property(Sort::Glaze, name, Sort::Any, about),
+            Entry::property(Sort::Glaze, name, Sort::Text, about),
             move |glaze: &mut GlazeValue| text_or_nothing(of(&glaze.0)),
         );
     };
@@ -232,7 +178,7 @@ fn about(shelf: &mut Shelf) {
         Entry::property(
             Sort::Glaze,
             "peak",
-            Sort::Any,
+            Sort::Number,
             "Its peak temperature in degrees Celsius; `()` where none is given.",
         ),
         |glaze: &mut GlazeValue| or_nothing(glaze.0.glaze.about.peak.map(|peak| peak.celsius())),
@@ -392,54 +338,6 @@ fn chemistry(shelf: &mut Shelf) {
             "Li2O, Na2O and K2O as a share of all fluxes, 0 to 1; `()` without flux.",
         ),
         |glaze: &mut GlazeValue| -> Result<Dynamic, Raised> { Ok(or_nothing(glaze.fired()?.analysis.alkali_share)) },
-    );
-}
-
-fn variations(shelf: &mut Shelf) {
-    shelf.add(
-        Entry::method(
-            Sort::Glaze,
-            "replace",
-            "out, with",
-            Sort::Glaze,
-            "The recipe with one material taken for another, weight for weight.",
-        )
-        .example("glaze.replace(\"whiting\", \"wollastonite\")"),
-        |glaze: &mut GlazeValue, out: &str, with: &str| glaze.replaced(out, with),
-    );
-    shelf.add(
-        Entry::method(
-            Sort::Glaze,
-            "with_addition",
-            "material, percent",
-            Sort::Glaze,
-            "The recipe with so much of an addition, in per cent of the base.",
-        )
-        .example("glaze.with_addition(\"bentonite\", 2)"),
-        |glaze: &mut GlazeValue, name: &str, percent: f64| glaze.with_addition(name, percent),
-    );
-    shelf.also(|glaze: &mut GlazeValue, name: &str, percent: i64| glaze.with_addition(name, percent as f64));
-    shelf.add(
-        Entry::method(
-            Sort::Glaze,
-            "with_part",
-            "material, parts",
-            Sort::Glaze,
-            "The recipe with so many parts of a material beside its 100, taken as 100 again.",
-        )
-        .example("glaze.with_part(\"silica\", 30)"),
-        |glaze: &mut GlazeValue, name: &str, parts: f64| glaze.with_part(name, parts),
-    );
-    shelf.also(|glaze: &mut GlazeValue, name: &str, parts: i64| glaze.with_part(name, parts as f64));
-    shelf.add(
-        Entry::method(
-            Sort::Glaze,
-            "distance",
-            "other",
-            Sort::Number,
-            "How far another glaze's chemistry is from this one's, in tolerances; to 2 is near, to 10 noticeable.",
-        ),
-        |glaze: &mut GlazeValue, other: GlazeValue| glaze.distance(&other),
     );
 }
 

@@ -4,6 +4,7 @@
 //! misspelt.
 
 mod clay;
+mod given;
 mod glaze;
 mod materials;
 mod options;
@@ -13,6 +14,7 @@ mod proposal;
 mod request;
 mod sayings;
 mod tester;
+mod variations;
 
 pub(crate) use clay::ClayValue;
 pub(crate) use glaze::{GlazeValue, unknown_analysis};

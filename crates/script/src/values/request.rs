@@ -47,7 +47,7 @@ pub(super) fn register(shelf: &mut Shelf) {
         Entry::property(
             OWNER,
             "at_most",
-            Sort::Any,
+            Sort::Number,
             "How many newcomers at most; `()` where nobody says.",
         ),
         |_: &mut RequestValue| -> Result<Dynamic, Raised> {

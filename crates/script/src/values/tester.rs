@@ -3,10 +3,6 @@
 
 use std::sync::Arc;
 
-use glost_core::chemistry::OxideGrams;
-use glost_core::glaze::{Glaze, GlazeNotes, Portion};
-use glost_core::material::{FiredYield, Kind, LossStanding, Material};
-use glost_core::quantity::Celsius;
 use glost_core::rules::{Finding, Level};
 use indexmap::IndexMap;
 use rhai::{Array, Dynamic, EvalAltResult, ImmutableString, Map, NativeCallContext};
@@ -18,9 +14,8 @@ use crate::shelf::{Entry, Shelf};
 use crate::sort::Sort;
 use crate::trouble::{Trouble, trouble};
 
-use super::glaze::find_glaze;
-use super::materials::find;
-use super::{GlazeValue, OptionsValue, no_such_name, oxides};
+use super::given::{glaze_from, request};
+use super::{GlazeValue, OptionsValue, no_such_name};
 
 type Raised = Box<EvalAltResult>;
 
@@ -35,139 +30,6 @@ pub(crate) struct TesterValue {
 /// What a check found, in a test.
 #[derive(Debug, Clone)]
 pub(crate) struct FindingsValue(Arc<[Finding]>);
-
-/// Keys of an inline glaze beside its oxides.
-const ABOUT_KEYS: [&str; 5] = ["cone", "peak", "use", "parts", "additions"];
-
-/// A glaze from what a test gives: a table, a name, or a glaze.
-fn glaze_from(given: &Dynamic) -> Result<GlazeValue, Raised> {
-    if let Some(glaze) = given.read_lock::<GlazeValue>() {
-        return Ok(glaze.clone());
-    }
-    if let Some(name) = given.read_lock::<ImmutableString>() {
-        return find_glaze(&name);
-    }
-    let table = given.read_lock::<Map>().ok_or_else(|| {
-        trouble(
-            "wrong-kind",
-            format!(
-                "a glaze is needed, or a table of oxides, not {}",
-                Sort::words_for_type(given.type_name())
-            ),
-        )
-    })?;
-    let scene = scene::scene()?;
-    let about = GlazeNotes {
-        cone: text_of(&table, "cone")?,
-        usage: text_of(&table, "use")?,
-        peak: table.get("peak").and_then(number).and_then(Celsius::new),
-        ..GlazeNotes::default()
-    };
-    let (base, additions) = match table.get("parts") {
-        Some(parts) => (
-            portions(parts, true)?,
-            table
-                .get("additions")
-                .map_or(Ok(Vec::new()), |more| portions(more, false))?,
-        ),
-        None => (vec![of_chemistry(&table)?], Vec::new()),
-    };
-    let glaze = Glaze {
-        name: "the glaze of this test".to_owned(),
-        base,
-        additions,
-        about,
-        assumptions: Vec::new(),
-    };
-    Ok(GlazeValue::new(Arc::new(glaze), &scene))
-}
-
-fn text_of(table: &Map, key: &str) -> Result<Option<String>, Raised> {
-    match table.get(key) {
-        None => Ok(None),
-        Some(value) => match value.read_lock::<ImmutableString>() {
-            Some(text) => Ok(Some(text.to_string())),
-            None => Err(trouble(
-                "wrong-kind",
-                format!("`{key}` should be a text: \"04\" is not 4"),
-            )),
-        },
-    }
-}
-
-fn portions(parts: &Dynamic, as_base: bool) -> Result<Vec<Portion>, Raised> {
-    let table = parts
-        .read_lock::<Map>()
-        .ok_or_else(|| trouble("wrong-kind", "a recipe is a table of materials: `#{ \"silica\": 30 }`"))?;
-    let mut portions = Vec::new();
-    for (name, amount) in table.iter() {
-        let percent = number(amount)
-            .filter(|amount| (0.0..=1e6).contains(amount))
-            .ok_or_else(|| {
-                trouble(
-                    "wrong-value",
-                    format!("the amount of `{name}` should be a number, not negative"),
-                )
-            })?;
-        portions.push(Portion {
-            material: find(name)?,
-            percent,
-        });
-    }
-    let total: f64 = portions.iter().map(|portion| portion.percent).sum();
-    if as_base {
-        if total <= 0.0 {
-            return Err(trouble("wrong-value", "the recipe is empty"));
-        }
-        for portion in &mut portions {
-            portion.percent *= 100.0 / total;
-        }
-    }
-    Ok(portions)
-}
-
-/// One made-up material of exactly this chemistry.
-fn of_chemistry(table: &Map) -> Result<Portion, Raised> {
-    let mut amounts = table.clone();
-    amounts.retain(|key, _| !ABOUT_KEYS.contains(&key.as_str()));
-    let moles = oxides::from_table(&amounts)?;
-    Ok(Portion {
-        material: Arc::new(made_up(moles.to_grams())),
-        percent: 100.0,
-    })
-}
-
-fn made_up(oxides: OxideGrams) -> Material {
-    Material {
-        name: "chemistry given in the test".to_owned(),
-        other_names: Vec::new(),
-        kind: Kind::Glass,
-        fired: Some(FiredYield {
-            oxides,
-            loss_grams: 0.0,
-            moisture_grams: 0.0,
-            loss_standing: LossStanding::Stated,
-            tolerance: Vec::new(),
-            assumptions: Vec::new(),
-        }),
-        mixed_from: Vec::new(),
-        raw_clay_fraction: 0.0,
-        density_grams_per_millilitre: None,
-        free_silica_percent: None,
-        soluble: false,
-        toxic: false,
-        hazards: Vec::new(),
-        price: None,
-        stock: None,
-        buyable: false,
-        lot: None,
-        provenance: "given in a script's test".to_owned(),
-        expansion: None,
-        firing: None,
-        shipped: false,
-        cautions: Vec::new(),
-    }
-}
 
 /// Runs the script's own `check` on a glaze.
 fn check(context: &NativeCallContext, given: &Dynamic, set: &Map) -> Result<FindingsValue, Raised> {
@@ -223,42 +85,6 @@ fn with_request<R>(request: Request, work: impl FnOnce() -> Result<R, Raised>) -
     let outcome = work();
     scene::present(|run| run.request = before)?;
     outcome
-}
-
-/// The request of a table: `#{ out:, with:, at_most:, show:, steps: }`.
-fn request(asked: &Map) -> Result<Request, Raised> {
-    const KEYS: [&str; 5] = ["out", "with", "at_most", "show", "steps"];
-    if let Some(odd) = asked.keys().find(|key| !KEYS.contains(&key.as_str())) {
-        return Err(Trouble::new("unknown-key", format!("a request has no `{odd}`"))
-            .maybe_help(glost_core::diagnostic::suggestion(odd, KEYS))
-            .raise());
-    }
-    let list = |key: &str| -> Result<Vec<_>, Raised> {
-        let Some(value) = asked.get(key) else {
-            return Ok(Vec::new());
-        };
-        let names = value
-            .read_lock::<Array>()
-            .ok_or_else(|| trouble("wrong-kind", format!("`{key}` should be a list of names")))?;
-        names.iter().map(|name| find(&in_text(name))).collect()
-    };
-    let count = |key: &str, otherwise: usize| match asked.get(key) {
-        None => Ok(otherwise),
-        Some(value) => match value.as_int() {
-            Ok(count @ 0..=10_000) => Ok(count as usize),
-            _ => Err(trouble(
-                "wrong-value",
-                format!("`{key}` should be a whole number, not negative"),
-            )),
-        },
-    };
-    Ok(Request {
-        out: list("out")?,
-        with: list("with")?,
-        at_most: asked.contains_key("at_most").then(|| count("at_most", 0)).transpose()?,
-        show: count("show", 3)?,
-        steps: count("steps", 5)?,
-    })
 }
 
 fn swap(context: &NativeCallContext, tester: &TesterValue, given: &Dynamic) -> Result<Dynamic, Raised> {

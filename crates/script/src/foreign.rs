@@ -1,0 +1,56 @@
+//! Words from other languages, and what they are here.
+
+/// Words that stand by themselves.
+const WORDS: [(&str, &str); 16] = [
+    ("and", "and is written `&&`"),
+    ("or", "or is written `||`"),
+    ("not", "not is written `!`"),
+    (
+        "function",
+        "functions are written `fn name(a, b) { ... }`, at the top of the script",
+    ),
+    (
+        "def",
+        "functions are written `fn name(a, b) { ... }`, at the top of the script",
+    ),
+    ("var", "variables are made with `let`"),
+    ("null", "nothing is written `()`"),
+    ("nil", "nothing is written `()`"),
+    ("None", "nothing is written `()`"),
+    ("undefined", "nothing is written `()`"),
+    ("True", "write `true`"),
+    ("False", "write `false`"),
+    ("elif", "write `else if`"),
+    ("elseif", "write `else if`"),
+    ("then", "write `if x > 1 { ... }`"),
+    ("Math", "`sqrt(x)`, `round(x, 2)`, `min(a, b)` are called as they are"),
+];
+
+/// Functions and methods.
+const CALLS: [(&str, &str); 14] = [
+    ("append", "push"),
+    ("add", "push"),
+    ("length", "len"),
+    ("size", "len"),
+    ("count", "len"),
+    ("some", "any"),
+    ("every", "all"),
+    ("find", "filter"),
+    ("slice", "part"),
+    ("extract", "part"),
+    ("sub_string", "part"),
+    ("toFixed", "fixed"),
+    ("to_int", "round"),
+    ("parse_float", "to_number"),
+];
+
+/// What a word of another language is here.
+pub(crate) fn word(typed: &str) -> Option<&'static str> {
+    WORDS.iter().find(|known| known.0 == typed).map(|known| known.1)
+}
+
+/// What a call of another language is here.
+pub(crate) fn call(typed: &str) -> Option<String> {
+    let known = CALLS.iter().find(|known| known.0 == typed)?;
+    Some(format!("did you mean `{}`?", known.1))
+}

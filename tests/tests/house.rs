@@ -81,7 +81,7 @@ fn script_never_prints_and_reads_no_files() {
 
 #[test]
 fn studio_page_and_cli_hold_no_chemistry() {
-    let chemistry = ["grams_per_mole", "atomic", "metal_atoms", "add_scaled"];
+    let chemistry = ["grams_per_mole", "atomic_weight", "metal_atoms", "add_scaled"];
     never("studio", &chemistry);
     never("cli", &chemistry);
     never("studio", &["println!", "eprintln!"]);

@@ -57,7 +57,42 @@ impl ActiveSet {
         tolerance: f64,
     ) -> f64 {
         self.start(problem, candidates.len());
-        let mut objective = problem.rhs_squared;
+        self.improve(problem, candidates, penalty, tolerance, problem.rhs_squared)
+    }
+
+    /// As [`ActiveSet::solve`], from a passive set and amounts (unit columns) likely to be
+    /// near the optimum; its columns must be candidates.
+    pub fn solve_from(
+        &mut self,
+        problem: &UnitColumns,
+        candidates: &[usize],
+        penalty: Option<&[f64]>,
+        tolerance: f64,
+        near: &[(usize, f64)],
+    ) -> f64 {
+        self.start(problem, candidates.len());
+        for &(j, amount) in near {
+            let pivot = self.project(problem, j);
+            if pivot >= DEPENDENT && self.factor.has_room() {
+                self.commit(problem, j, pivot, amount, penalty);
+            }
+        }
+        self.descend_to_optimum(usize::MAX);
+        self.measure(problem);
+        self.refine(problem, penalty, tolerance);
+        let objective = self.objective(penalty);
+        self.improve(problem, candidates, penalty, tolerance, objective)
+    }
+
+    /// Takes columns in until no gradient exceeds `tolerance`.
+    fn improve(
+        &mut self,
+        problem: &UnitColumns,
+        candidates: &[usize],
+        penalty: Option<&[f64]>,
+        tolerance: f64,
+        mut objective: f64,
+    ) -> f64 {
         loop {
             let Some(entering) = self.steepest(problem, candidates, penalty, tolerance) else {
                 return objective;

@@ -7,6 +7,7 @@
 //! *Math. Programming Study* 2, 82-114, 1974). It is concave in `lambda`; two tangents
 //! that cross give the next multiplier to try.
 
+use super::super::dense::dot;
 use super::super::unit_columns::UnitColumns;
 use super::Search;
 
@@ -22,6 +23,8 @@ const RELAXATION_WORK: u64 = 100;
 pub(super) enum Verdict {
     /// Nothing in it can enter the pool, or all of it that can has.
     Done,
+    /// Columns were ruled out; few enough are left to enumerate.
+    Fewer,
     /// Choose or forbid this column next.
     Branch(usize),
 }
@@ -87,11 +90,8 @@ impl Search {
     /// Bounds the node of `chosen` and the columns allowed at `depth`, `left` to choose.
     pub(super) fn bound(&mut self, depth: usize, left: usize) -> Verdict {
         self.caps.tighten(&self.problem, self.pool.worst());
-        self.columns.clear();
-        self.columns.extend(0..self.free);
-        self.columns.extend_from_slice(&self.chosen);
-        self.columns.extend_from_slice(&self.nodes[depth].allowed);
-        let relaxed = self.relax(0.0);
+        self.list_columns(depth);
+        let relaxed = self.relax_from(depth);
         if relaxed >= self.pool.threshold() {
             return Verdict::Done;
         }
@@ -110,19 +110,79 @@ impl Search {
             if self.raise_multiplier(depth, left, relaxed, slope) {
                 return Verdict::Done;
             }
+            if self.is_small(self.nodes[depth].allowed.len(), left) {
+                return Verdict::Fewer;
+            }
         }
         self.support.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
-        let column = self.support[0].1;
+        let usable = self
+            .support
+            .iter()
+            .map(|s| s.1)
+            .find(|j| self.nodes[depth].allowed.contains(j));
+        let Some(column) = usable.or(self.nodes[depth].allowed.first().copied()) else {
+            return Verdict::Done;
+        };
         self.solve_support(left);
         Verdict::Branch(column)
     }
 
-    /// Solves the relaxation of `columns` at a multiplier already in `penalty`.
-    fn relax(&mut self, multiplier: f64) -> f64 {
+    /// The columns of the relaxation: free, chosen, allowed.
+    fn list_columns(&mut self, depth: usize) {
+        self.columns.clear();
+        self.columns.extend(0..self.free);
+        self.columns.extend_from_slice(&self.chosen);
+        self.columns.extend_from_slice(&self.nodes[depth].allowed);
+        self.is_allowed.clear();
+        self.is_allowed.resize(self.problem.count, false);
+        for &j in &self.columns {
+            self.is_allowed[j] = true;
+        }
+    }
+
+    /// The relaxation without a multiplier, from the last one of this node or above.
+    fn relax_from(&mut self, depth: usize) -> f64 {
+        self.near.clone_from(&self.nodes[depth].near);
+        self.near.retain(|(j, _)| self.is_allowed[*j]);
+        let value = self.relax(None);
+        self.nodes[depth].near.clone_from(&self.near);
+        value
+    }
+
+    /// Solves the relaxation of `columns` from `near`, and leaves its solution there.
+    fn relax(&mut self, multiplier: Option<f64>) -> f64 {
         self.work += RELAXATION_WORK;
         let tolerance = RELAXED * self.problem.rhs_squared.sqrt();
-        let penalty = (multiplier > 0.0).then_some(&self.penalty[..]);
-        self.active.solve(&self.problem, &self.columns, penalty, tolerance)
+        let penalty = multiplier.map(|_| &self.penalty[..]);
+        let (problem, columns) = (&self.problem, &self.columns);
+        let value = self
+            .relaxed
+            .solve_from(problem, columns, penalty, tolerance, &self.near);
+        self.near.clear();
+        let amounts = self.relaxed.amounts.iter().copied();
+        self.near.extend(self.relaxed.passive.iter().copied().zip(amounts));
+        value
+    }
+
+    /// Drops columns that cannot be used under the threshold: with `x_j > 0` a column takes
+    /// a whole place, which adds `lambda` to the bound, and may then be used unpenalised,
+    /// which by convexity wins back at most its gradient times its cap. (The reduced-cost
+    /// fixing of integer programming, Dantzig, Fulkerson & Johnson 1954.)
+    fn rule_out(&mut self, depth: usize, multiplier: f64, value: f64) {
+        let room = value + multiplier - self.pool.threshold();
+        if room < 0.0 {
+            return;
+        }
+        let (problem, residual, caps) = (&self.problem, &self.relaxed.residual, &self.caps);
+        let before = self.nodes[depth].allowed.len();
+        self.nodes[depth].allowed.retain(|&j| {
+            let gradient = dot(problem.column(j), residual);
+            2.0 * gradient.max(0.0) * caps.limits[j] > room
+        });
+        if self.nodes[depth].allowed.len() < before {
+            self.list_columns(depth);
+            self.near.retain(|(j, _)| self.is_allowed[*j]);
+        }
     }
 
     /// Notes the columns in use that are neither free nor chosen, with their shares of
@@ -130,7 +190,7 @@ impl Search {
     fn read_support(&mut self) -> f64 {
         self.support.clear();
         let mut sum = 0.0;
-        for (&j, &amount) in self.active.passive.iter().zip(&self.active.amounts) {
+        for (&j, &amount) in self.relaxed.passive.iter().zip(&self.relaxed.amounts) {
             if j >= self.free && !self.chosen.contains(&j) && amount > 1e-12 * self.caps.limits[j] {
                 let share = amount / self.caps.limits[j];
                 self.support.push((share, j));
@@ -170,7 +230,7 @@ impl Search {
             for &j in &self.chosen {
                 self.penalty[j] = 0.0;
             }
-            let value = self.relax(multiplier) - multiplier * left as f64;
+            let value = self.relax(Some(multiplier)) - multiplier * left as f64;
             if value >= threshold {
                 return true;
             }
@@ -181,6 +241,7 @@ impl Search {
             } else {
                 self.scratch.spare = before;
             }
+            self.rule_out(depth, multiplier, value);
             let here = Tangent {
                 at: multiplier,
                 value,

@@ -10,6 +10,7 @@
 //! pivot [`PIVOT_ERROR`]; columns with pivots under [`DEPENDENT`] add nothing to the span;
 //! branches on pivots between that and [`SAFE_PIVOT`] are solved subset by subset.
 
+use super::super::dense::axpy;
 use super::Search;
 
 /// Granted to each squared pivot in a comparison.
@@ -114,20 +115,24 @@ impl Search {
         coordinates.clear();
         let image = self.factor.image().iter().copied();
         let distance = problem.rhs_squared - image.map(|y| y * y).sum::<f64>();
+        coordinates.resize(size * width, 0.0);
         for (a, &j) in allowed.iter().enumerate() {
             self.factor.project(|i| problem.inner(j, fixed[i]));
-            let own = self.factor.scratch();
+            let own = &self.factor.scratch()[..size];
             let along = own.iter().zip(self.factor.image()).map(|(v, y)| v * y);
             layer.toward[a] = problem.projection[j] - along.sum::<f64>();
-            coordinates.extend_from_slice(own);
+            for (s, v) in own.iter().enumerate() {
+                coordinates[s * width + a] = *v;
+            }
         }
         for a in 0..width {
-            let row = problem.gram_row(allowed[a]);
-            let own = &coordinates[a * size..(a + 1) * size];
-            for b in a..width {
-                let other = &coordinates[b * size..(b + 1) * size];
-                let common = own.iter().zip(other).map(|(u, v)| u * v);
-                layer.gram[a * width + b] = row[allowed[b]] - common.sum::<f64>();
+            let inner = problem.gram_row(allowed[a]);
+            let row = &mut layer.gram[a * width + a..(a + 1) * width];
+            for (out, &j) in row.iter_mut().zip(&allowed[a..]) {
+                *out = inner[j];
+            }
+            for along in coordinates.chunks_exact(width) {
+                axpy(-along[a], &along[a..], row);
             }
         }
         Some(distance)

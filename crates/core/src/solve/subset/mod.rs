@@ -29,8 +29,9 @@ use pool::Pool;
 
 /// Gradients up to this times `|b|` count as zero where a fit is to be reported.
 const EXACT: f64 = 1e-12;
-/// Nodes with up to this many subsets are enumerated instead of branched.
-const ENUMERATED: f64 = 4e4;
+/// Nodes with up to this many subsets for each pair of columns in the problem are enumerated
+/// instead of branched: a relaxation costs the more the more columns there are.
+const ENUMERATED: f64 = 2.0;
 /// Fits closer than this in every row (caller's units) are one and the same.
 const SAME_FIT: f64 = 1e-6;
 
@@ -136,6 +137,8 @@ impl SubsetWorkspace {
 #[derive(Debug, Clone, Default)]
 struct Node {
     allowed: Vec<usize>,
+    /// Columns and amounts of the last relaxation here or above, to start the next from.
+    near: Vec<(usize, f64)>,
 }
 
 /// The state of one search.
@@ -148,6 +151,10 @@ struct Search {
     work_limit: u64,
     pool: Pool,
     active: ActiveSet,
+    /// The relaxations' own state, kept apart from that of exact fits.
+    relaxed: ActiveSet,
+    near: Vec<(usize, f64)>,
+    is_allowed: Vec<bool>,
     caps: Caps,
     /// First column of each group of twins, over all columns; the columns themselves otherwise.
     first_twin: Vec<usize>,
@@ -180,6 +187,7 @@ impl Search {
             self.nodes.push(Node::default());
         }
         self.nodes[0].allowed.clear();
+        self.nodes[0].near.clear();
         self.nodes[0].allowed.extend(root);
         self.at_most = question.at_most.min(self.nodes[0].allowed.len());
         let depths = self.at_most + 1;
@@ -287,20 +295,28 @@ impl Search {
         let left = self.at_most - self.chosen.len();
         while left > 0 && !self.nodes[depth].allowed.is_empty() && self.work < self.work_limit {
             let allowed = self.nodes[depth].allowed.len();
-            if left == 1 || subsets(allowed, left) <= ENUMERATED {
+            if left == 1 || self.is_small(allowed, left) {
                 return self.leaves(depth, left);
             }
             let Verdict::Branch(column) = self.bound(depth, left) else {
                 return;
             };
             let (here, below) = self.nodes.split_at_mut(depth + 1);
-            let allowed = &mut here[depth].allowed;
-            allowed.retain(|j| *j != column);
-            below[0].allowed.clone_from(allowed);
+            let node = &mut here[depth];
+            node.allowed.retain(|j| *j != column);
+            below[0].allowed.clone_from(&node.allowed);
+            below[0].near.clone_from(&node.near);
+            node.near.retain(|(j, _)| *j != column);
             self.chosen.push(column);
             self.node(depth + 1);
             self.chosen.pop();
         }
+    }
+
+    /// Whether a node is quicker enumerated than branched.
+    fn is_small(&self, allowed: usize, left: usize) -> bool {
+        let count = self.problem.count as f64;
+        subsets(allowed, left) <= ENUMERATED * count * count
     }
 
     /// The pool in the caller's units.

@@ -181,6 +181,41 @@ screen!(init_a_studio, Bench::empty(), "init", "mine");
 screen!(init_the_example, Bench::empty(), "init", "mine", "--example");
 screen!(help, Bench::empty(), "--help");
 
+/// Two silicas of one analysis in a recipe: their weights are not unique.
+fn twins() -> Bench {
+    let bench = Bench::empty();
+    let spar = |name: &str, potash: f64| {
+        format!(
+            "  - {{ name: {name}, kind: mineral, basis: fired, loss_on_ignition: 0, source: x, analysis: {{ SiO2: {}, Al2O3: 18, K2O: {potash} }} }}\n",
+            82.0 - potash
+        )
+    };
+    let silica = "  - { name: fine silica, kind: mineral, formula: SiO2, source: x }\n  - { name: coarse silica, kind: mineral, formula: SiO2, source: x }\n";
+    bench.file(
+        "m.yaml",
+        format!(
+            "materials:\n{}{}{silica}",
+            spar("feldspar A", 14.0),
+            spar("feldspar B", 13.0)
+        ),
+    );
+    bench.file(
+        "two.yaml",
+        "glaze: Two silicas\nparts: { feldspar A: 40, fine silica: 20, coarse silica: 10, whiting: 18, kaolin: 12 }\n",
+    );
+    bench
+}
+
+#[test]
+fn a_new_lot_is_compared_glaze_by_glaze() {
+    let bench = Bench::empty();
+    bench.file(
+        "lot.yaml",
+        "materials:\n  - { name: kaolin, kind: clay, basis: as supplied, loss_on_ignition: 12.5, source: new sheet, analysis: { SiO2: 48.0, Al2O3: 36.0, K2O: 1.5, Fe2O3: 0.9, CaO: 0.2 } }\n",
+    );
+    insta::assert_snapshot!(bench.screen(&["affected", "--new-lot", "lot.yaml"]));
+}
+
 #[test]
 fn in_a_studio_nothing_is_said_about_the_example() {
     let bench = Bench::example_studio();

@@ -85,11 +85,11 @@ impl AffectedPage {
                 },
             );
             table.row([
-                short(name, 24),
+                short(name, 22),
                 format!("{:.0} %", affected.touched_percent),
                 change,
                 expansion,
-                short(&swap, 20),
+                short(&swap, 18),
             ]);
         }
         text.push_str(&table.text());

@@ -181,6 +181,114 @@ screen!(init_a_studio, Bench::empty(), "init", "mine");
 screen!(init_the_example, Bench::empty(), "init", "mine", "--example");
 screen!(help, Bench::empty(), "--help");
 
+screen!(
+    adjust_more_silica,
+    Bench::empty(),
+    "adjust",
+    "Lamplight clear",
+    "SiO2 >= 3.3",
+    "keep kaolin"
+);
+screen!(
+    adjust_to_limits,
+    Bench::empty(),
+    "adjust",
+    "Lamplight clear",
+    "limits: limits/cone-6",
+    "SiO2:Al2O3 in 8.8..9.2"
+);
+screen!(
+    adjust_the_expansion,
+    Bench::empty(),
+    "adjust",
+    "Lamplight clear",
+    "expansion <= 5.9",
+    "SiO2:Al2O3 in 7..11"
+);
+screen!(
+    adjust_to_the_least_cost,
+    Bench::empty(),
+    "adjust",
+    "Lamplight clear",
+    "SiO2 in 2.9..3.2",
+    "Al2O3 in 0.34..0.38",
+    "K2O >= 0.1",
+    "--least",
+    "cost"
+);
+screen!(
+    adjust_the_impossible,
+    Bench::empty(),
+    "adjust",
+    "Lamplight clear",
+    "SiO2 >= 3.5",
+    "Al2O3 <= 0.3",
+    "SiO2:Al2O3 in 7..10",
+    "keep kaolin"
+);
+screen!(
+    adjust_the_impossible_as_json,
+    Bench::empty(),
+    "adjust",
+    "Lamplight clear",
+    "SiO2 >= 3.5",
+    "SiO2 <= 3",
+    "--format",
+    "json"
+);
+screen!(
+    match_a_unity_formula,
+    Bench::empty(),
+    "match",
+    "--unity",
+    "K2O 0.3, CaO 0.7, Al2O3 0.5, SiO2 4",
+    "--with",
+    "potash feldspar",
+    "--with",
+    "whiting",
+    "--with",
+    "kaolin",
+    "--with",
+    "silica"
+);
+screen!(
+    match_with_few_materials,
+    Bench::empty(),
+    "match",
+    "Lamplight clear",
+    "--with",
+    "feldspar B",
+    "--with",
+    "feldspar C",
+    "--with",
+    "silica",
+    "--with",
+    "whiting",
+    "--with",
+    "kaolin",
+    "--at-most",
+    "4"
+);
+screen!(
+    affected_by_a_missing_feldspar,
+    Bench::empty(),
+    "affected",
+    "--out",
+    "feldspar B"
+);
+screen!(
+    swap_among_twins,
+    twins(),
+    "swap",
+    "two.yaml",
+    "--out",
+    "feldspar A",
+    "--with",
+    "feldspar B",
+    "--materials",
+    "m.yaml"
+);
+
 /// Two silicas of one analysis in a recipe: their weights are not unique.
 fn twins() -> Bench {
     let bench = Bench::empty();

@@ -80,7 +80,7 @@ impl AffectedPage {
             let swap = affected.quick_swap.as_ref().map_or_else(
                 || "none".to_owned(),
                 |swap| match swap.newcomers.as_slice() {
-                    [] => format!("new weights ({})", number::distance(swap.distance)),
+                    [] => format!("re-weigh ({})", number::distance(swap.distance)),
                     names => names.join(", "),
                 },
             );

@@ -4,6 +4,7 @@ mod closest;
 mod matching;
 mod newcomers;
 mod proposal;
+mod sets;
 mod ties;
 mod yardstick;
 

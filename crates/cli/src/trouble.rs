@@ -52,6 +52,18 @@ pub(crate) fn no_flux(found: &FoundGlaze) -> Diagnostic {
     .help("`glost unity` still gives its weight and mole per cent")
 }
 
+pub(crate) fn no_flux_left(found: &FoundGlaze) -> Diagnostic {
+    Diagnostic::error(
+        "no-flux",
+        format!(
+            "{} would have no flux left: its unity formula would be undefined",
+            found.glaze.name
+        ),
+    )
+    .at(&found.file.source, found.file.parts_mark, "parts".len())
+    .help("name a newcomer that brings a flux with --with")
+}
+
 pub(crate) fn nothing_to_swap_to(found: &FoundGlaze) -> Diagnostic {
     Diagnostic::error(
         "nothing-to-swap-to",

@@ -14,10 +14,16 @@ use crate::outcome::{Answer, Failure, Outcome};
 use crate::rulebook::{Rulebook, scene_of};
 use crate::trouble;
 
+/// Proposals or newcomers that can be asked for at most.
+const MOST_ASKED: usize = 100;
+
 pub(super) fn run(options: &SwapOptions, workplace: &Workplace, style: Style) -> Outcome {
     let dry = super::weight("dry", &options.dry)?;
-    if options.show == 0 {
-        return Err(Diagnostic::error("bad-option", "--show: at least 1 proposal").into());
+    if !(1..=MOST_ASKED).contains(&options.show) {
+        return Err(Diagnostic::error("bad-option", format!("--show: from 1 to {MOST_ASKED} proposals")).into());
+    }
+    if options.at_most.is_some_and(|most| most > MOST_ASKED) {
+        return Err(Diagnostic::error("bad-option", format!("--at-most: up to {MOST_ASKED} newcomers")).into());
     }
     let found = super::glaze(workplace, &options.glaze)?;
     let library = &found.library;
@@ -37,20 +43,23 @@ pub(super) fn run(options: &SwapOptions, workplace: &Workplace, style: Style) ->
         .ok_or_else(|| trouble::no_flux(&found))?;
     let recipes = recipes(options, workplace, &found, &out, &with)?;
     let scales = &found.settings.scales;
-    let worth = |glaze: &Glaze| -> Result<Proposal, Failure> {
+    // A recipe without flux has no unity formula to set beside the old one: it is no proposal.
+    let worth = |glaze: &Glaze| -> Result<Option<Proposal>, Failure> {
         let proposal = comparison.propose(glaze.clone(), dry.grams(), scales);
-        Ok(proposal
-            .map_err(|bad| trouble::no_analysis(&found, &bad))?
-            .ok_or_else(|| trouble::no_flux(&found))?)
+        Ok(proposal.map_err(|bad| trouble::no_analysis(&found, &bad))?)
     };
-    let proposals: Vec<Proposal> = recipes.iter().map(|recipe| worth(recipe)).collect::<Result<_, _>>()?;
+    let mut proposals: Vec<Proposal> = Vec::new();
+    for recipe in &recipes {
+        proposals.extend(worth(recipe)?);
+    }
+    if proposals.is_empty() {
+        return Err(trouble::no_flux_left(&found).into());
+    }
     let mut beside = Vec::new();
     for newcomer in single_newcomers(&proposals, &with) {
         if let [gone] = out.as_slice() {
-            beside.push((
-                newcomer.name.clone(),
-                worth(&one_for_one(&found.glaze, gone, &newcomer))?,
-            ));
+            let plain = worth(&one_for_one(&found.glaze, gone, &newcomer))?;
+            beside.extend(plain.map(|plain| (newcomer.name.clone(), plain)));
         }
     }
     let split = match out.as_slice() {
@@ -99,6 +108,10 @@ fn recipes(
         Ok(recipes) => Ok(recipes),
         // The engine's answer to the script is the user's answer too, not a fault in the script.
         Err(failure) if failure.diagnostic.code == "nothing-to-swap-to" => Err(nothing()),
+        Err(mut failure) if failure.diagnostic.code == "too-many-sets" => {
+            failure.diagnostic.place = None;
+            Err(failure.into())
+        }
         Err(failure) => Err(failure.into()),
     }
 }

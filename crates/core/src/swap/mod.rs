@@ -5,6 +5,7 @@ mod matching;
 mod newcomers;
 mod proposal;
 mod split;
+mod sets;
 mod ties;
 mod yardstick;
 

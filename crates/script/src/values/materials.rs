@@ -287,8 +287,8 @@ fn solve(question: &Map) -> Result<Array, Raised> {
         fluxes: &scene.fluxes,
         out: named(question, "without")?,
         with: named(question, "with")?,
-        at_most: count(question, "at_most")?,
-        show: count(question, "show")?.unwrap_or(3),
+        at_most: count(question, "at_most", 0)?,
+        show: count(question, "show", 1)?.unwrap_or(3),
         shipped_may_come: scene.shipped_may_come,
     });
     let found = answer.map_err(|why| no_swap(&why))?;
@@ -320,15 +320,15 @@ fn named(question: &Map, key: &str) -> Result<Vec<Arc<Material>>, Raised> {
         .collect()
 }
 
-fn count(question: &Map, key: &str) -> Result<Option<usize>, Raised> {
+fn count(question: &Map, key: &str, least: i64) -> Result<Option<usize>, Raised> {
     match question.get(key) {
         None => Ok(None),
         Some(value) if value.is_unit() => Ok(None),
         Some(value) => match value.as_int() {
-            Ok(count @ 1..=100) => Ok(Some(count as usize)),
+            Ok(count) if (least..=100).contains(&count) => Ok(Some(count as usize)),
             _ => Err(trouble(
                 "wrong-value",
-                format!("`{key}` should be a whole number from 1 to 100"),
+                format!("`{key}` should be a whole number from {least} to 100"),
             )),
         },
     }
@@ -349,6 +349,12 @@ fn no_swap(why: &SwapTrouble) -> Raised {
             "not-a-newcomer",
             format!("`{name}` can't come in: it is gone itself, or in the recipe already"),
         ),
+        SwapTrouble::TooManySets { newcomers, at_most } => Trouble::new(
+            "too-many-sets",
+            format!("at most {at_most} of {newcomers} newcomers are more combinations than can all be tried"),
+        )
+        .help("ask for fewer at most, or name fewer newcomers")
+        .raise(),
         SwapTrouble::Unsolvable => trouble("unsolvable", "these numbers are beyond what can be solved"),
     }
 }

@@ -47,8 +47,7 @@ fn solving_again_allocates_nothing() {
     let mut x = vec![0.0; 60];
     let mut nnls = NnlsWorkspace::new();
     let count = of_second_call(|| {
-        nnls.solve_into(&fit.columns, &fit.rhs, None, &mut x)
-            .unwrap();
+        nnls.solve_into(&fit.columns, &fit.rhs, None, &mut x).unwrap();
     });
     assert_eq!(count, 0, "non-negative least squares");
 

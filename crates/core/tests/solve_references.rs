@@ -34,12 +34,7 @@ fn least_change(repair: &Repair) -> Option<f64> {
     let QpOutcome::Optimal(optimum) = QpWorkspace::new().solve(&program).unwrap() else {
         return None;
     };
-    let moved: Vec<f64> = optimum
-        .x
-        .iter()
-        .zip(&repair.start)
-        .map(|(x, x0)| x - x0)
-        .collect();
+    let moved: Vec<f64> = optimum.x.iter().zip(&repair.start).map(|(x, x0)| x - x0).collect();
     for (i, row) in repair.rows.chunks(n).enumerate() {
         let value = product(row, &optimum.x);
         assert!(value >= repair.row_lower[i] - 1e-9 && value <= repair.row_upper[i] + 1e-9);
@@ -56,9 +51,7 @@ fn least_change(repair: &Repair) -> Option<f64> {
 
 fn least_cost(fit: &Fit, prices: &[f64]) -> f64 {
     let (m, n) = (fit.rhs.len(), prices.len());
-    let rows: Vec<f64> = (0..m * n)
-        .map(|at| fit.columns[(at % n) * m + at / n])
-        .collect();
+    let rows: Vec<f64> = (0..m * n).map(|at| fit.columns[(at % n) * m + at / n]).collect();
     let (lower, upper): (Vec<f64>, Vec<f64>) = fit.rhs.iter().map(|b| (b - 1.0, b + 1.0)).unzip();
     let program = LinearProgram {
         cost: prices,
@@ -76,10 +69,7 @@ fn least_cost(fit: &Fit, prices: &[f64]) -> f64 {
 
 #[test]
 fn the_reference_optima_are_reached() {
-    let path = concat!(
-        env!("CARGO_MANIFEST_DIR"),
-        "/../../tests/peers/problems.json"
-    );
+    let path = concat!(env!("CARGO_MANIFEST_DIR"), "/../../tests/peers/problems.json");
     let text = std::fs::read_to_string(path).unwrap();
     let file: Value = serde_json::from_str(&text).unwrap();
     let references = file["problems"].as_array().unwrap();
@@ -98,9 +88,7 @@ fn the_reference_optima_are_reached() {
                     wanted: 1,
                     work_limit: u64::MAX,
                 };
-                let answer = SubsetWorkspace::new()
-                    .solve(&fit.columns, &fit.rhs, question)
-                    .unwrap();
+                let answer = SubsetWorkspace::new().solve(&fit.columns, &fit.rhs, question).unwrap();
                 Some(squared_distance(&fit.columns, &fit.rhs, &answer.best[0].x))
             }
             Problem::Repair(repair) => least_change(repair),
@@ -108,10 +96,7 @@ fn the_reference_optima_are_reached() {
         };
         match (reached, reference["ref"]["f"].as_f64()) {
             (Some(reached), Some(best)) => {
-                assert!(
-                    (reached - best).abs() <= 1e-8 * (1.0 + best),
-                    "{id}: {reached} {best}"
-                );
+                assert!((reached - best).abs() <= 1e-8 * (1.0 + best), "{id}: {reached} {best}");
             }
             (None, None) => assert_eq!(reference["ref"]["infeasible"], true, "{id}"),
             (reached, best) => panic!("{id}: {reached:?} {best:?}"),

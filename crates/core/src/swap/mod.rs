@@ -4,8 +4,8 @@ mod closest;
 mod matching;
 mod newcomers;
 mod proposal;
-mod split;
 mod sets;
+mod split;
 mod ties;
 mod yardstick;
 

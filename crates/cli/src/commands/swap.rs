@@ -97,7 +97,7 @@ fn recipes(
         show: options.show,
         ..Request::default()
     };
-    let nothing = || Failure::from(trouble::nothing_to_swap_to(found));
+    let nothing = || Failure::from(trouble::nothing_to_swap_to(found, !with.is_empty()));
     match script.swap(&Arc::new(found.glaze.clone()), request, &scene_of(found), &settings) {
         Ok(recipes) if recipes.is_empty() => Err(nothing()),
         Ok(recipes) => Ok(recipes),

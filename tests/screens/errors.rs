@@ -73,6 +73,22 @@ pinned! {
     formula_typed_wrong: Bench::empty().screen(&["formula", "Al2O3)"]);
     formula_with_a_zero: Bench::empty().screen(&["formula", "Si02"]);
     unknown_command: Bench::empty().screen(&["unify", "Lamplight clear"]);
+    aim_misspelt: Bench::empty().screen(&["adjust", "Lamplight clear", "Si02 >= 3"]);
+    aim_without_a_bound: Bench::empty().screen(&["adjust", "Lamplight clear", "SiO2"]);
+    aim_without_a_number: Bench::empty().screen(&["adjust", "Lamplight clear", "SiO2 >= high"]);
+    aim_backwards: Bench::empty().screen(&["adjust", "Lamplight clear", "Al2O3 in 0.5..0.3"]);
+    aim_given_twice: Bench::empty().screen(&["adjust", "Lamplight clear", "SiO2 >= 3", "SiO2 >= 3"]);
+    aim_empty: Bench::empty().screen(&["adjust", "Lamplight clear", ""]);
+    aim_absurd: Bench::empty().screen(&["adjust", "Lamplight clear", "expansion <= 600"]);
+    aim_on_unknown_limits: Bench::empty().screen(&["adjust", "Lamplight clear", "limits: cone-66"]);
+    aim_to_keep_what_is_not_there: Bench::empty().screen(&["adjust", "Lamplight clear", "keep talc"]);
+    aim_for_a_share_not_there: Bench::empty().screen(&["adjust", "Lamplight clear", "talc >= 5 %"]);
+    no_aim_at_all: Bench::empty().screen(&["adjust", "Lamplight clear"]);
+    adjust_a_powder: Bench::empty().screen(&["adjust", "bought clear", "SiO2 >= 3"]);
+    match_a_bad_formula: Bench::empty().screen(&["match", "--unity", "K2O 0.3, CaO x", "--with", "silica"]);
+    match_without_flux: Bench::empty().screen(&["match", "--unity", "SiO2 4", "--with", "silica"]);
+    match_with_a_powder_only: Bench::empty().screen(&["match", "Lamplight clear", "--with", "bought clear, lot 4"]);
+    affected_by_an_unknown: Bench::empty().screen(&["affected", "--out", "feldspat B"]);
     error_as_json: Bench::empty().screen(&["formula", "Xx2", "--format", "json"]);
 }
 

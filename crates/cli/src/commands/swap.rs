@@ -3,7 +3,7 @@ use std::sync::Arc;
 use glost_core::diagnostic::Diagnostic;
 use glost_core::glaze::Glaze;
 use glost_core::material::Material;
-use glost_core::swap::{Comparison, Proposal, one_for_one};
+use glost_core::swap::{Comparison, Proposal, alkali_split, one_for_one};
 use glost_page::layout::Style;
 use glost_page::swap::SwapPage;
 use glost_script::Request;
@@ -62,7 +62,12 @@ pub(super) fn run(options: &SwapOptions, workplace: &Workplace, style: Style) ->
             beside.extend(plain.map(|plain| (newcomer.name.clone(), plain)));
         }
     }
+    let split = match out.as_slice() {
+        [gone] => alkali_split(gone, &single_newcomers(&proposals, &with)),
+        _ => None,
+    };
     let page = SwapPage {
+        split,
         old: &found.glaze,
         old_unity: comparison.yardstick().target(),
         out: out.iter().map(|material| material.name.clone()).collect(),

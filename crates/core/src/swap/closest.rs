@@ -97,9 +97,9 @@ pub fn closest(question: &SwapQuestion<'_>) -> Result<Vec<Candidate>, SwapTroubl
     }
     let ranked = problem.rank(found, question);
     let best: Vec<Candidate> = ranked
-        .iter()
+        .into_iter()
         .take(question.show.max(1))
-        .map(|trial| problem.candidate(trial))
+        .map(|trial| problem.candidate(&problem.nearest_the_old(trial)))
         .collect();
     match best.first() {
         Some(first) if !problem.newcomers.is_empty() || first.distance <= super::NOTICEABLE => Ok(best),

@@ -99,7 +99,10 @@ impl DualActiveSet {
             }
         }
         self.settle(program);
-        Ok(Status::Optimal)
+        match self.x.iter().position(|x| !x.is_finite()) {
+            Some(index) => Err(KernelError::NotFinite { what: "x", index }),
+            None => Ok(Status::Optimal),
+        }
     }
 
     /// Back to the unconstrained minimum, no limit active.

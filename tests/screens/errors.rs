@@ -28,6 +28,9 @@ macro_rules! pinned {
 
 pinned! {
     an_option_is_missing: Bench::empty().screen(&["swap", "Lamplight clear"]);
+    swapped_for_what_is_gone: Bench::empty().screen(&["swap", "Lamplight clear", "--out", "feldspar A", "--with", "potash spar"]);
+    swapped_for_a_powder_nobody_knows: Bench::empty().screen(&["swap", "Lamplight clear", "--out", "feldspar A", "--with", "bought clear, lot 4"]);
+    an_empty_name: materials_error("  - { name: \"\", formula: SiO2, source: x }");
     a_misspelt_command: Bench::empty().screen(&["unty", "Lamplight clear"]);
     misspelt_material: glaze_error("glaze: A\nparts: { silca: 50, whiting: 50 }\n");
     misspelt_key: glaze_error("glaze: A\nprats: { silica: 50 }\n");

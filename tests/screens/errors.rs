@@ -27,6 +27,11 @@ macro_rules! pinned {
 }
 
 pinned! {
+    an_option_is_missing: Bench::empty().screen(&["swap", "Lamplight clear"]);
+    swapped_for_what_is_gone: Bench::empty().screen(&["swap", "Lamplight clear", "--out", "feldspar A", "--with", "potash spar"]);
+    swapped_for_a_powder_nobody_knows: Bench::empty().screen(&["swap", "Lamplight clear", "--out", "feldspar A", "--with", "bought clear, lot 4"]);
+    an_empty_name: materials_error("  - { name: \"\", formula: SiO2, source: x }");
+    a_misspelt_command: Bench::empty().screen(&["unty", "Lamplight clear"]);
     misspelt_material: glaze_error("glaze: A\nparts: { silca: 50, whiting: 50 }\n");
     misspelt_key: glaze_error("glaze: A\nprats: { silica: 50 }\n");
     duplicate_key: glaze_error("glaze: A\nparts: { silica: 50, whiting: 20, silica: 30 }\n");
@@ -110,6 +115,38 @@ fn nothing_in_stock_to_swap_to() {
     let screen = bench.screen(&["--studio", "s", "swap", "A", "--out", "spar"]);
     assert!(screen.ends_with("--- exit 2\n"), "{screen}");
     insta::assert_snapshot!(screen);
+}
+
+#[cfg(unix)]
+#[test]
+fn a_call_that_is_not_unicode_is_an_error_not_a_panic() {
+    use std::os::unix::ffi::OsStrExt;
+    for format in ["text", "json"] {
+        let output = std::process::Command::new(env!("CARGO_BIN_EXE_glost"))
+            .args(["--format", format, "unity"])
+            .arg(std::ffi::OsStr::from_bytes(b"\xff"))
+            .output()
+            .unwrap();
+        assert_eq!(output.status.code(), Some(2), "{format}");
+        assert_eq!(output.stdout.starts_with(b"{"), format == "json");
+    }
+}
+
+#[test]
+fn a_swap_that_leaves_no_flux_is_no_proposal() {
+    let bench = Bench::empty();
+    bench.file("glaze.yaml", "glaze: A\nparts: { silica: 50, whiting: 50 }\n");
+    let ran = bench.run(&["swap", "glaze.yaml", "--out", "whiting", "--with", "kaolin"]);
+    assert_eq!(ran.code, 2);
+    assert!(ran.stderr.contains("nothing that was named"), "{}", ran.stderr);
+}
+
+#[test]
+fn newcomers_beyond_what_can_be_tried_are_refused() {
+    let bench = Bench::empty();
+    let ran = bench.run(&["swap", "Lamplight clear", "--out", "feldspar A", "--at-most", "500"]);
+    assert_eq!(ran.code, 2);
+    assert_eq!(ran.stderr.lines().last(), Some("error: --at-most: up to 100 newcomers"));
 }
 
 #[test]

@@ -64,13 +64,21 @@ pub(crate) fn no_flux_left(found: &FoundGlaze) -> Diagnostic {
     .help("name a newcomer that brings a flux with --with")
 }
 
-pub(crate) fn nothing_to_swap_to(found: &FoundGlaze) -> Diagnostic {
-    Diagnostic::error(
-        "nothing-to-swap-to",
-        "nothing is in stock or buyable that could take its place",
-    )
-    .at(&found.file.source, found.file.parts_mark, "parts".len())
-    .help("name a newcomer with --with, or say `stock: 5 kg` or `buyable: true` in its materials file")
+pub(crate) fn nothing_to_swap_to(found: &FoundGlaze, named: bool) -> Diagnostic {
+    let (message, help) = if named {
+        (
+            "nothing that was named could take its place",
+            "name other newcomers with --with; without it, stock and buyable materials are tried",
+        )
+    } else {
+        (
+            "nothing is in stock or buyable that could take its place",
+            "name a newcomer with --with, or say `stock: 5 kg` or `buyable: true` in its materials file",
+        )
+    };
+    Diagnostic::error("nothing-to-swap-to", message)
+        .at(&found.file.source, found.file.parts_mark, "parts".len())
+        .help(help)
 }
 
 pub(crate) fn not_in_recipe(found: &FoundGlaze, name: &str) -> Diagnostic {

@@ -82,9 +82,14 @@ impl SwapPage<'_> {
             text.push_str(&indented(lead, &self.next(next)));
         }
         text.push_str(&assumed(&assumptions(best)));
+        let beside = if self.one_for_one.is_empty() {
+            "old and new"
+        } else {
+            "old, one for one and new"
+        };
         text.push_str(&indented(
             "Test: ",
-            "old, one for one and new on one tile set, and a three-step blend old to new, on your own clay in your own firing. Ask how finely a new material is ground. If it is sold for food, the old leach test does not carry over.",
+            &format!("{beside} on one tile set, and a three-step blend old to new, on your own clay in your own firing. Ask how finely a new material is ground. If it is sold for food, the old leach test does not carry over."),
         ));
         text
     }
@@ -120,6 +125,7 @@ impl SwapPage<'_> {
             };
         }
         let what = names.join(" and ");
+        let come = if names.len() == 1 { "comes" } else { "come" };
         match in_words(best.distance) {
             "near" => format!(
                 "Use {}: near the old glaze ({distance} tolerances). Test before you sell.",
@@ -127,7 +133,7 @@ impl SwapPage<'_> {
             ),
             "noticeable" => {
                 format!(
-                    "{} comes nearest, with a noticeable change ({distance} tolerances). Test before you trust it.",
+                    "{} {come} nearest, with a noticeable change ({distance} tolerances). Test before you trust it.",
                     capital(&what)
                 )
             }

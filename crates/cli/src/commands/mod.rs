@@ -62,7 +62,11 @@ fn material(library: &Library, option: &str, name: &str) -> Result<Arc<Material>
             "unknown-material",
             format!("--{option}: no material is called `{name}`"),
         )
-        .maybe_help(library.suggestion(name))
+        .help(
+            library
+                .suggestion(name)
+                .unwrap_or_else(|| "`glost materials` lists what there is".to_owned()),
+        )
     })
 }
 

@@ -28,15 +28,20 @@ pub(super) fn run(options: &SwapOptions, workplace: &Workplace, style: Style) ->
     let found = super::glaze(workplace, &options.glaze)?;
     let library = &found.library;
     let named = |option: &str, names: &[String]| -> Result<Vec<Arc<Material>>, Diagnostic> {
-        names
-            .iter()
-            .map(|name| super::material(library, option, name))
-            .collect()
+        let mut materials: Vec<Arc<Material>> = Vec::new();
+        for name in names {
+            let material = super::material(library, option, name)?;
+            if !materials.iter().any(|known| known.name == material.name) {
+                materials.push(material);
+            }
+        }
+        Ok(materials)
     };
     let (out, with) = (named("out", &options.out)?, named("with", &options.with)?);
     if let Some(absent) = out.iter().find(|material| !found.glaze.holds(material)) {
         return Err(trouble::not_in_recipe(&found, &absent.name).into());
     }
+    can_come_in(&with, &out)?;
     let fluxes = &found.settings.fluxes;
     let comparison = Comparison::with(&found.glaze, fluxes)
         .map_err(|bad| trouble::no_analysis(&found, &bad))?
@@ -84,6 +89,26 @@ pub(super) fn run(options: &SwapOptions, workplace: &Workplace, style: Style) ->
     })
 }
 
+/// Newcomers that are named must be there and known.
+fn can_come_in(with: &[Arc<Material>], out: &[Arc<Material>]) -> Result<(), Diagnostic> {
+    if let Some(gone) = with
+        .iter()
+        .find(|material| out.iter().any(|out| out.name == material.name))
+    {
+        let message = format!("--with: `{}` can't come in, it is what --out takes away", gone.name);
+        return Err(Diagnostic::error("not-a-newcomer", message).help("name another material"));
+    }
+    if let Some(unknown) = with.iter().find(|material| material.fired.is_none()) {
+        let message = format!(
+            "--with: nobody tells what is in `{}`, so nothing can be worked out with it",
+            unknown.name
+        );
+        return Err(Diagnostic::error("unknown-analysis", message)
+            .help("with an analysis from its maker in materials/ it can be; or blend it in and judge by results"));
+    }
+    Ok(())
+}
+
 /// The recipes that the swap script proposes.
 fn recipes(
     options: &SwapOptions,
@@ -102,7 +127,7 @@ fn recipes(
         show: options.show,
         ..Request::default()
     };
-    let nothing = || Failure::from(trouble::nothing_to_swap_to(found));
+    let nothing = || Failure::from(trouble::nothing_to_swap_to(found, !with.is_empty()));
     match script.swap(&Arc::new(found.glaze.clone()), request, &scene_of(found), &settings) {
         Ok(recipes) if recipes.is_empty() => Err(nothing()),
         Ok(recipes) => Ok(recipes),

@@ -46,6 +46,7 @@ pub(crate) fn call<A: FuncArgs + Send, R: Send>(
             findings: Vec::new(),
             printed: Vec::new(),
             failures: Vec::new(),
+            why: None,
         });
         let answer = script
             .engine

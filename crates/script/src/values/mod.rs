@@ -13,6 +13,7 @@ mod parts;
 mod proposal;
 mod request;
 mod sayings;
+mod solving;
 mod tester;
 mod variations;
 

@@ -8,11 +8,14 @@ use glost_core::diagnostic::Diagnostic;
 use glost_core::glaze::{FluxList, Glaze};
 use glost_core::material::{Library, Material};
 use glost_core::rules::{Finding, Level, LimitSet};
+use glost_core::studio::Scales;
 use glost_core::ware::Clay;
 use rhai::EvalAltResult;
 
 use crate::bounds::{self, Bounds};
+use crate::report::Report;
 use crate::script::Script;
+use crate::tables::GivenTable;
 use crate::trouble::trouble;
 
 /// What a script may look at.
@@ -28,6 +31,16 @@ pub struct Scene {
     pub usage: Option<String>,
     /// The studio's glazes, for tests and `run` scripts.
     pub glazes: Vec<Arc<Glaze>>,
+    /// The studio's clays.
+    pub clays: Vec<Arc<Clay>>,
+    /// The studio's name; empty where there is none.
+    pub studio: String,
+    /// The studio's currency.
+    pub currency: Option<String>,
+    /// The scales that recipes are weighed on.
+    pub scales: Scales,
+    /// Tables handed over to a `run` script.
+    pub tables: Vec<Arc<GivenTable>>,
     /// Whether shipped materials may come into a recipe (only where there is no studio).
     pub shipped_may_come: bool,
     /// Where limits are looked up by name, for `materials.solve`.
@@ -79,6 +92,8 @@ pub(crate) struct Run {
     pub(crate) failures: Vec<TestFailure>,
     /// Why the last question to the optimiser found nothing.
     pub(crate) why: Option<String>,
+    /// What a `run` script puts out.
+    pub(crate) report: Report,
 }
 
 thread_local! {

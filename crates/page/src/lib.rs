@@ -16,5 +16,8 @@ pub mod matching;
 pub mod materials;
 pub mod number;
 pub mod scripts;
+pub mod sieve;
+pub mod slurry;
 pub mod swap;
 pub mod unity;
+pub mod weigh;

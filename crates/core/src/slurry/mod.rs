@@ -2,6 +2,7 @@
 //!
 //! Water counts as 1 g/ml throughout (see [`crate::quantity::GramsPerMillilitre`]).
 
+mod cautions;
 mod dose;
 mod powder;
 mod rescue;
@@ -9,9 +10,10 @@ mod sieve;
 mod sums;
 mod survey;
 
+pub use cautions::cautions;
 pub use dose::{Dose, DoseAmount};
 pub use powder::powder_density;
 pub use rescue::{Held, Rescue, rescue};
 pub use sieve::Sieve;
 pub use sums::{DoseSum, Sums, sums};
-pub use survey::{Amount, Bucket, Jar, Survey, SurveyTrouble, dry_grams, survey};
+pub use survey::{Amount, Bucket, Jar, Survey, SurveyTrouble, densest, dry_grams, survey};

@@ -159,6 +159,6 @@ fn check(bucket: &Bucket, powder: PowderDensity) -> Result<(), SurveyTrouble> {
 }
 
 /// The densest slurry that a powder can make, g/ml.
-pub(super) fn densest(powder: PowderDensity) -> f64 {
+pub fn densest(powder: PowderDensity) -> f64 {
     1.0 + CLOSEST_PACKING * (powder.value() - 1.0)
 }

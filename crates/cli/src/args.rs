@@ -63,6 +63,12 @@ pub(crate) enum Command {
     Run(RunOptions),
     /// Plan test tiles between glazes
     Blend(BlendOptions),
+    /// A weighing ticket: grams in order, water, what it makes and costs
+    Weigh(WeighOptions),
+    /// What is in a wet bucket, what to add, how much water to its density
+    Slurry(SlurryOptions),
+    /// Mesh numbers and their openings
+    Sieve(SieveOptions),
     /// Weigh and fire a chemical formula
     Formula(FormulaOptions),
     /// List materials, or show one
@@ -288,4 +294,72 @@ pub(crate) struct InitOptions {
     /// Copy the example studio into it
     #[arg(long)]
     pub(crate) example: bool,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct WeighOptions {
+    /// A glaze's file or name
+    pub(crate) glaze: String,
+    /// How much base; additions come on top
+    #[arg(long, value_name = "WEIGHT", required_unless_present = "bucket")]
+    pub(crate) dry: Option<String>,
+    /// How much slurry to make; with --dry, what the bucket holds
+    #[arg(long, value_name = "VOLUME")]
+    pub(crate) bucket: Option<String>,
+    /// Water per dry weight, instead of the glaze's: "0.9 l/kg", "5 3/4 cups/kg"
+    #[arg(long, value_name = "WATER", conflicts_with = "density")]
+    pub(crate) water: Option<String>,
+    /// Density to mix to, instead of the glaze's
+    #[arg(long, value_name = "DENSITY")]
+    pub(crate) density: Option<String>,
+    /// Other scales than the studio's: "1 g to 15 kg"
+    #[arg(long, value_name = "SCALES")]
+    pub(crate) scales: Option<String>,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct SlurryOptions {
+    /// A glaze's file or name: its powder's own density and its recipe count
+    pub(crate) glaze: Option<String>,
+    /// A jar of it, the jar's own weight taken off: "500 ml = 735 g", or a
+    /// density (repeat for buckets poured together)
+    #[arg(long, value_name = "VOLUME = WEIGHT", required = true)]
+    pub(crate) jar: Vec<String>,
+    /// The bucket with the slurry in it (repeatable)
+    #[arg(long, value_name = "WEIGHT", conflicts_with = "volume")]
+    pub(crate) gross: Vec<String>,
+    /// The empty bucket (repeatable)
+    #[arg(long, value_name = "WEIGHT", conflicts_with = "volume")]
+    pub(crate) tare: Vec<String>,
+    /// How much slurry, instead of its weight (repeatable)
+    #[arg(long, value_name = "VOLUME")]
+    pub(crate) volume: Vec<String>,
+    /// What to add, counted on the dry powder: "0.4 % cobalt carbonate"
+    /// (repeatable)
+    #[arg(long, value_name = "DOSE")]
+    pub(crate) add: Vec<String>,
+    /// The density to reach
+    #[arg(long, value_name = "DENSITY")]
+    pub(crate) to: Option<String>,
+    /// The dry powder's own density: "2.6 +/- 0.1" g/ml
+    #[arg(long, value_name = "DENSITY")]
+    pub(crate) powder_density: Option<String>,
+    /// What went wrong and is in already: "51 g cobalt carbonate", or in per cent
+    #[arg(long, value_name = "DOSE")]
+    pub(crate) holds: Option<String>,
+    /// What there should be of it: "0.4 %"; else as the glaze's recipe says
+    #[arg(long, value_name = "PERCENT", requires = "holds")]
+    pub(crate) wanted: Option<String>,
+    /// What the bucket holds when full
+    #[arg(long, value_name = "VOLUME")]
+    pub(crate) bucket: Option<String>,
+    /// Other scales than the studio's: "1 g to 15 kg"
+    #[arg(long, value_name = "SCALES")]
+    pub(crate) scales: Option<String>,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct SieveOptions {
+    /// A mesh number such as 100, or an opening such as "150 um"; else the table
+    pub(crate) sieve: Option<String>,
 }

@@ -15,6 +15,7 @@ pub mod material;
 pub mod quantity;
 pub mod read;
 pub mod rules;
+pub mod slurry;
 pub mod solve;
 pub mod studio;
 pub mod swap;

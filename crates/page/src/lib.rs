@@ -18,5 +18,8 @@ pub mod number;
 pub mod over;
 pub mod run;
 pub mod scripts;
+pub mod sieve;
+pub mod slurry;
 pub mod swap;
 pub mod unity;
+pub mod weigh;

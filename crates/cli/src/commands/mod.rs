@@ -10,15 +10,20 @@ mod matching;
 mod materials;
 mod run;
 mod script;
+mod sieve;
+mod slurry;
 mod swap;
 mod unity;
+mod weigh;
 
 use std::path::PathBuf;
 use std::sync::Arc;
 
 use glost_core::diagnostic::Diagnostic;
 use glost_core::material::{Library, Material};
-use glost_core::quantity::Grams;
+use glost_core::quantity::{Grams, GramsPerMillilitre, Millilitres};
+use glost_core::studio::Scales;
+use glost_core::weigh::parse_scales;
 use glost_page::layout::Style;
 use glost_studio::{FoundGlaze, Workplace};
 
@@ -46,6 +51,9 @@ pub(crate) fn run(arguments: &Arguments, style: Style) -> Outcome {
         Command::Affected(options) => affected::run(options, common, &open(common)?, style),
         Command::Run(options) => run::run(options, common.format, &open(common)?, style),
         Command::Blend(options) => blend::run(options, &open(common)?, style),
+        Command::Weigh(options) => weigh::run(options, &open(common)?, style),
+        Command::Slurry(options) => slurry::run(options, &open(common)?, style),
+        Command::Sieve(options) => sieve::run(options, style),
         Command::Materials(options) => materials::run(options, &open(common)?, style),
         Command::Script(options) => script::run(options, &open(common)?, style),
     }
@@ -89,4 +97,36 @@ fn weight(option: &str, text: &str) -> Result<Grams, Diagnostic> {
         ));
     }
     Ok(weight)
+}
+
+/// A volume named in the call, above zero.
+fn volume(option: &str, text: &str, cup: Millilitres) -> Result<Millilitres, Diagnostic> {
+    let volume = Millilitres::parse(text, cup).map_err(|bad| trouble::option(option, bad))?;
+    if volume.millilitres() <= 0.0 {
+        return Err(Diagnostic::error(
+            "bad-option",
+            format!("--{option}: `{text}` is nothing"),
+        ));
+    }
+    Ok(volume)
+}
+
+/// The density of a slurry named in the call.
+fn slurry_density(option: &str, text: &str) -> Result<GramsPerMillilitre, Diagnostic> {
+    let density = GramsPerMillilitre::parse(text).map_err(|bad| trouble::option(option, bad))?;
+    if !(1.01..=2.6).contains(&density.grams_per_millilitre()) {
+        return Err(Diagnostic::error(
+            "bad-option",
+            format!("--{option}: {text} is no density of a glaze slurry"),
+        )
+        .help("water is 1.00; most glazes are 1.3 to 1.7 g/ml"));
+    }
+    Ok(density)
+}
+
+/// The scales named in the call, else the studio's.
+fn scales(text: Option<&str>, own: Scales) -> Result<Scales, Diagnostic> {
+    text.map_or(Ok(own), |text| {
+        parse_scales(text).map_err(|bad| trouble::option("scales", bad))
+    })
 }

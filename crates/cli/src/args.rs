@@ -59,6 +59,8 @@ pub(crate) enum Command {
     Affected(AffectedOptions),
     /// Plan test tiles between glazes
     Blend(BlendOptions),
+    /// Read a recipe as written in a notebook
+    Read(ReadOptions),
     /// Weigh and fire a chemical formula
     Formula(FormulaOptions),
     /// List materials, or show one
@@ -213,6 +215,19 @@ pub(crate) struct BlendOptions {
     /// Set an option of the script: name=value (repeatable)
     #[arg(long, value_name = "NAME=VALUE")]
     pub(crate) set: Vec<String>,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct ReadOptions {
+    /// The page as a text file, or - for stdin
+    #[arg(value_name = "FILE|-")]
+    pub(crate) file: String,
+    /// Write the glaze into this file, which must be new
+    #[arg(long, value_name = "FILE")]
+    pub(crate) out: Option<PathBuf>,
+    /// Read other words in place of some on the page: "OLD=NEW" (repeatable)
+    #[arg(long, value_name = "OLD=NEW")]
+    pub(crate) instead: Vec<String>,
 }
 
 #[derive(Debug, Args)]

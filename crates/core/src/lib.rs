@@ -12,6 +12,7 @@ pub mod diagnostic;
 pub mod fit;
 pub mod glaze;
 pub mod material;
+pub mod notebook;
 pub mod quantity;
 pub mod read;
 pub mod rules;

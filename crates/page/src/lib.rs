@@ -14,6 +14,7 @@ pub mod init;
 pub mod layout;
 pub mod matching;
 pub mod materials;
+pub mod notebook;
 pub mod number;
 pub mod scripts;
 pub mod swap;

@@ -8,6 +8,7 @@ mod formula;
 mod init;
 mod matching;
 mod materials;
+mod read;
 mod script;
 mod swap;
 mod unity;
@@ -37,6 +38,7 @@ pub(crate) fn run(arguments: &Arguments, style: Style) -> Outcome {
         Command::Adjust(options) => adjust::run(options, &open(common)?, style),
         Command::Affected(options) => affected::run(options, common, &open(common)?, style),
         Command::Blend(options) => blend::run(options, &open(common)?, style),
+        Command::Read(options) => read::run(options, &open(common)?, style),
         Command::Materials(options) => materials::run(options, &open(common)?, style),
         Command::Script(options) => script::run(options, &open(common)?, style),
     }

@@ -19,7 +19,7 @@ pub(super) enum Token {
     Comma,
     /// A full stop after a word or at the end of a sentence.
     Stop,
-    /// `;` or a tab-like gap that parts entries.
+    /// `;`
     Semicolon,
     /// `:`
     Colon,
@@ -100,10 +100,10 @@ impl Lexer<'_> {
             '%' => self.single(Token::Percent),
             '+' => self.single(Token::Plus),
             '=' => self.single(Token::Equals),
-            ';' | '|' => self.single(Token::Semicolon),
+            ';' => self.single(Token::Semicolon),
             ':' => self.single(Token::Colon),
             '?' => self.single(Token::Question),
-            ',' => self.single(Token::Comma),
+            ',' | '|' => self.single(Token::Comma),
             '.' if !next_digit || after_word => self.stop(),
             '&' => self.word_of(1, "and"),
             '~' | '≈' => self.word_of(1, "about"),

@@ -256,7 +256,13 @@ impl Splitter<'_> {
         let mut pieces: Vec<Vec<Lexed>> = vec![Vec::new()];
         for (at, lexed) in tokens.iter().enumerate() {
             let current = pieces.last().map(Vec::as_slice).unwrap_or_default();
-            if parts_entries(&tokens, at) && is_whole(&items(current, self.cup)) {
+            let found = items(current, self.cup);
+            let before = pieces
+                .len()
+                .checked_sub(2)
+                .map(|before| items(&pieces[before], self.cup));
+            let cut = lexed.token == Token::Semicolon || parts_entries(&tokens, at) && is_whole(&found);
+            if cut || (parts_entries(&tokens, at) && goes_on(before.as_deref(), &found)) {
                 pieces.push(Vec::new());
             }
             if let Some(piece) = pieces.last_mut() {
@@ -341,7 +347,9 @@ impl Splitter<'_> {
                 .push(format!("a second amount, `{}`, is not used", further.written));
         }
         entry.doubts.extend(unused.map(|words| format!("not used: `{words}`")));
-        let told = asides.iter().filter(|aside| aside.chars().any(char::is_alphanumeric));
+        let told = asides
+            .iter()
+            .filter(|aside| aside.chars().any(char::is_alphanumeric) && !aside.contains("mesh"));
         entry.doubts.extend(told.map(|aside| format!("not used: `{aside}`")));
         if plus {
             entry.section = Section::Additions;
@@ -511,6 +519,19 @@ fn is_whole(found: &[Item]) -> bool {
         .iter()
         .any(|item| matches!(item, Item::Word(word) if !is_joiner(word)));
     amount && word
+}
+
+/// `3 oz` alone after `feldspar 2 lb`: it belongs to the entry before.
+fn goes_on(before: Option<&[Item]>, found: &[Item]) -> bool {
+    let last = before.and_then(<[Item]>::last);
+    let mut amounts = found.iter().filter(|item| !matches!(item, Item::Break));
+    match (last, amounts.next(), amounts.next()) {
+        (Some(Item::Amount(large)), Some(Item::Amount(small)), None) => match (&large.unit, &small.unit) {
+            (Unit::Weight(large), Unit::Weight(small)) => small < large,
+            _ => false,
+        },
+        _ => false,
+    }
 }
 
 fn is_joiner(word: &str) -> bool {

@@ -6,6 +6,7 @@
 pub mod adjust;
 pub mod affected;
 mod amounts;
+pub mod bag;
 pub mod blend;
 pub mod check;
 pub mod diagnostic;

@@ -69,6 +69,8 @@ pub(crate) enum Command {
     Slurry(SlurryOptions),
     /// Mesh numbers and their openings
     Sieve(SieveOptions),
+    /// Read a recipe as written in a notebook
+    Read(ReadOptions),
     /// Weigh and fire a chemical formula
     Formula(FormulaOptions),
     /// List materials, or show one
@@ -238,6 +240,19 @@ pub(crate) struct RunOptions {
 }
 
 #[derive(Debug, Args)]
+pub(crate) struct ReadOptions {
+    /// The page as a text file, or - for stdin
+    #[arg(value_name = "FILE|-")]
+    pub(crate) file: String,
+    /// Write the glaze into this file, which must be new
+    #[arg(long, value_name = "FILE")]
+    pub(crate) out: Option<PathBuf>,
+    /// Read other words in place of some on the page: "OLD=NEW" (repeatable)
+    #[arg(long, value_name = "OLD=NEW")]
+    pub(crate) instead: Vec<String>,
+}
+
+#[derive(Debug, Args)]
 pub(crate) struct FormulaOptions {
     /// A formula such as "Al2Si2O5(OH)4"
     pub(crate) formula: String,
@@ -247,6 +262,13 @@ pub(crate) struct FormulaOptions {
 pub(crate) struct MaterialsOptions {
     /// A material's name
     pub(crate) name: Option<String>,
+    /// Work out what a poor bag label means: "kaolin: SiO2 54.0, Al2O3 45.0",
+    /// "chalk: calcium carbonate 98.5 %", or a name alone
+    #[arg(long, value_name = "WORDS", conflicts_with = "name")]
+    pub(crate) label: Option<String>,
+    /// Write the entry into this file, which must be new
+    #[arg(long, value_name = "FILE", requires = "label")]
+    pub(crate) out: Option<PathBuf>,
 }
 
 #[derive(Debug, Args)]

@@ -6,12 +6,14 @@
 pub mod adjust;
 pub mod affected;
 pub mod aims;
+pub mod bag;
 pub mod blend;
 pub mod chemistry;
 pub mod diagnostic;
 pub mod fit;
 pub mod glaze;
 pub mod material;
+pub mod notebook;
 pub mod quantity;
 pub mod read;
 pub mod rules;

@@ -6,6 +6,7 @@
 pub mod adjust;
 pub mod affected;
 mod amounts;
+pub mod bag;
 pub mod blend;
 pub mod check;
 pub mod diagnostic;
@@ -14,6 +15,7 @@ pub mod init;
 pub mod layout;
 pub mod matching;
 pub mod materials;
+pub mod notebook;
 pub mod number;
 pub mod over;
 pub mod run;

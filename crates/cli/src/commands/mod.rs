@@ -8,6 +8,7 @@ mod formula;
 mod init;
 mod matching;
 mod materials;
+mod read;
 mod run;
 mod script;
 mod sieve;
@@ -54,6 +55,7 @@ pub(crate) fn run(arguments: &Arguments, style: Style) -> Outcome {
         Command::Weigh(options) => weigh::run(options, &open(common)?, style),
         Command::Slurry(options) => slurry::run(options, &open(common)?, style),
         Command::Sieve(options) => sieve::run(options, style),
+        Command::Read(options) => read::run(options, &open(common)?, style),
         Command::Materials(options) => materials::run(options, &open(common)?, style),
         Command::Script(options) => script::run(options, &open(common)?, style),
     }

@@ -34,6 +34,8 @@ pub(crate) struct Common {
 pub(crate) enum Format {
     Text,
     Json,
+    /// Tables for a spreadsheet, of `run` only
+    Csv,
 }
 
 /// Whether additions count.
@@ -57,6 +59,8 @@ pub(crate) enum Command {
     Adjust(AdjustOptions),
     /// Which glazes suffer when a material goes or a lot changes
     Affected(AffectedOptions),
+    /// Run a script over the whole studio
+    Run(RunOptions),
     /// Plan test tiles between glazes
     Blend(BlendOptions),
     /// Weigh and fire a chemical formula
@@ -216,6 +220,18 @@ pub(crate) struct BlendOptions {
 }
 
 #[derive(Debug, Args)]
+pub(crate) struct RunOptions {
+    /// The script, a name or a file
+    pub(crate) script: String,
+    /// Set an option of the script: name=value (repeatable)
+    #[arg(long, value_name = "NAME=VALUE")]
+    pub(crate) set: Vec<String>,
+    /// Hand over a table that the script reads: name=FILE.csv (repeatable)
+    #[arg(long, value_name = "NAME=FILE.csv")]
+    pub(crate) table: Vec<String>,
+}
+
+#[derive(Debug, Args)]
 pub(crate) struct FormulaOptions {
     /// A formula such as "Al2Si2O5(OH)4"
     pub(crate) formula: String,
@@ -244,6 +260,24 @@ pub(crate) enum ScriptCommand {
         /// Print its text instead, to copy it
         #[arg(long)]
         text: bool,
+    },
+    /// Write a working script to start from, with tests
+    New {
+        /// What it gives: limits, check, swap, blend or run
+        kind: String,
+        /// Its name
+        name: String,
+    },
+    /// Run the tests that scripts bring with them
+    Test {
+        /// A script's name or file; else all of them
+        name: Option<String>,
+    },
+    /// Everything that a script may use
+    Reference {
+        /// Write definitions for editors into this folder instead
+        #[arg(long, value_name = "DIR")]
+        definitions: Option<PathBuf>,
     },
 }
 

@@ -2,7 +2,7 @@
 
 use serde_json::{Value, json};
 
-use crate::layout::{Align, Style, Table, indented, paragraph};
+use crate::layout::{Style, indented, paragraph};
 
 /// What is known about a script before it runs.
 #[derive(Debug, Clone)]
@@ -73,15 +73,16 @@ pub fn list_text(scripts: &[ScriptView], style: Style) -> String {
         scripts.len() - own
     ));
     text.push_str("\n\n");
-    let mut table = Table::new(&[Align::Left, Align::Left]);
+    let widest = scripts
+        .iter()
+        .map(|script| script.name.chars().count())
+        .max()
+        .unwrap_or(0);
     for script in scripts {
-        let mut title = script.title.clone();
-        if !script.shipped {
-            title.push_str(" (yours)");
-        }
-        table.row([script.name.clone(), title]);
+        let yours = if script.shipped { "" } else { " (yours)" };
+        let lead = format!("{:widest$}  ", script.name);
+        text.push_str(&indented(&lead, &format!("{}{yours}", script.title)));
     }
-    text.push_str(&table.text());
     text.push('\n');
     text.push_str(&paragraph(
         "`glost script show NAME` tells what one does; `glost script show NAME --text` prints it, to copy into your studio's scripts/ and change.",

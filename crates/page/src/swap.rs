@@ -32,6 +32,24 @@ pub struct SwapPage<'a> {
     pub split: Option<AlkaliSplit>,
 }
 
+/// Where no recipe meets what the script asks for, in text.
+pub fn no_recipe_text(glaze: &str, out: &[&str], why: &str, style: Style) -> String {
+    let first = format!("No recipe for {glaze} without {}.", out.join(" and "));
+    let mut text = style.bold(paragraph(&first, 0).trim_end());
+    text.push_str("\n\n");
+    text.push_str(&indented("Why: ", &format!("{why}.")));
+    text.push_str(&indented(
+        "Next: ",
+        "widen what the script asks for (`--set`), name a newcomer with --with, or see `glost swap` by its usual script.",
+    ));
+    text
+}
+
+/// The same as JSON.
+pub fn no_recipe_json(out: &[&str], why: &str) -> Value {
+    json!({"out": out, "proposals": [], "one_for_one": [], "why": why})
+}
+
 impl SwapPage<'_> {
     /// Whether the best proposal is too far to be called an answer.
     pub fn says_no(&self) -> bool {

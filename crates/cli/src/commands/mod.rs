@@ -8,6 +8,7 @@ mod formula;
 mod init;
 mod matching;
 mod materials;
+mod run;
 mod script;
 mod swap;
 mod unity;
@@ -21,12 +22,19 @@ use glost_core::quantity::Grams;
 use glost_page::layout::Style;
 use glost_studio::{FoundGlaze, Workplace};
 
-use crate::args::{Arguments, Command, Common};
+use crate::args::{Arguments, Command, Common, Format};
 use crate::outcome::{Failure, Outcome};
 use crate::trouble;
 
 pub(crate) fn run(arguments: &Arguments, style: Style) -> Outcome {
     let common = &arguments.common;
+    if common.format == Format::Csv && !matches!(arguments.command, Command::Run(_)) {
+        return Err(
+            Diagnostic::error("bad-option", "--format csv: only `glost run` puts out tables as CSV")
+                .help("--format json has every number in full")
+                .into(),
+        );
+    }
     match &arguments.command {
         Command::Formula(options) => formula::run(options, style),
         Command::Init(options) => init::run(options, style),
@@ -36,6 +44,7 @@ pub(crate) fn run(arguments: &Arguments, style: Style) -> Outcome {
         Command::Match(options) => matching::run(options, &open(common)?, style),
         Command::Adjust(options) => adjust::run(options, &open(common)?, style),
         Command::Affected(options) => affected::run(options, common, &open(common)?, style),
+        Command::Run(options) => run::run(options, common.format, &open(common)?, style),
         Command::Blend(options) => blend::run(options, &open(common)?, style),
         Command::Materials(options) => materials::run(options, &open(common)?, style),
         Command::Script(options) => script::run(options, &open(common)?, style),

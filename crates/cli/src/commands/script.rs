@@ -12,6 +12,7 @@ pub(super) fn run(options: &ScriptOptions, workplace: &Workplace, style: Style) 
     let book = Rulebook::open(workplace, workplace.settings())?;
     match &options.command {
         ScriptCommand::List => list(&book, style),
+        ScriptCommand::New { .. } | ScriptCommand::Test { .. } | ScriptCommand::Reference { .. } => list(&book, style),
         ScriptCommand::Show { name, text } => {
             let script = book.script(workplace, name)?;
             if *text {
@@ -62,7 +63,13 @@ fn view(script: &Script) -> ScriptView {
         tables: about
             .tables
             .iter()
-            .map(|table| (table.name.clone(), table.columns.clone()))
+            .map(|table| {
+                let columns = table.columns.iter().map(|column| match column.kind.word() {
+                    Some(kind) => format!("{} ({kind})", column.name),
+                    None => column.name.clone(),
+                });
+                (table.name.clone(), columns.collect())
+            })
             .collect(),
     }
 }

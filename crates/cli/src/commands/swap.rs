@@ -46,7 +46,17 @@ pub(super) fn run(options: &SwapOptions, workplace: &Workplace, style: Style) ->
     let comparison = Comparison::with(&found.glaze, fluxes)
         .map_err(|bad| trouble::no_analysis(&found, &bad))?
         .ok_or_else(|| trouble::no_flux(&found))?;
-    let recipes = recipes(options, workplace, &found, &out, &with)?;
+    let recipes = match recipes(options, workplace, &found, &out, &with) {
+        Err(Failure::Wrong(why)) if why.first().is_some_and(|first| first.code == "no-recipe") => {
+            let names: Vec<&str> = out.iter().map(|material| material.name.as_str()).collect();
+            return Ok(Answer {
+                text: glost_page::swap::no_recipe_text(&found.glaze.name, &names, &why[0].message, style),
+                json: glost_page::swap::no_recipe_json(&names, &why[0].message),
+                says_no: true,
+            });
+        }
+        other => other?,
+    };
     let scales = &found.settings.scales;
     // A recipe without flux has no unity formula to set beside the old one: it is no proposal.
     let worth = |glaze: &Glaze| -> Result<Option<Proposal>, Failure> {
@@ -128,7 +138,8 @@ fn recipes(
         ..Request::default()
     };
     let nothing = || Failure::from(trouble::nothing_to_swap_to(found, !with.is_empty()));
-    match script.swap(&Arc::new(found.glaze.clone()), request, &scene_of(found), &settings) {
+    let scene = book.with_limits(scene_of(found));
+    match script.swap(&Arc::new(found.glaze.clone()), request, &scene, &settings) {
         Ok(recipes) if recipes.is_empty() => Err(nothing()),
         Ok(recipes) => Ok(recipes),
         // The engine's answer to the script is the user's answer too, not a fault in the script.

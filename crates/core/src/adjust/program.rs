@@ -4,6 +4,7 @@ use crate::solve::KernelError;
 use crate::solve::lp::{LinearProgram, LpOutcome, LpWorkspace};
 use crate::solve::qp::{Hessian, QpOutcome, QpWorkspace, QuadraticProgram};
 
+use super::distance::Distances;
 use super::rows::{Row, Side, dot};
 use super::space::Space;
 
@@ -23,6 +24,8 @@ pub enum Least {
     Change,
     /// Cost per kg of dry batch with its additions.
     Cost,
+    /// Chemistry distance from the old glaze, in tolerances.
+    Distance,
 }
 
 /// A point with the multipliers of its rows.
@@ -37,6 +40,8 @@ pub(crate) struct Point {
 pub(crate) struct Program<'a> {
     pub space: &'a Space,
     pub least: Least,
+    /// Distances from the old glaze, where they are asked for.
+    pub distances: Option<&'a Distances>,
 }
 
 /// Limits of each row, the total first.
@@ -75,11 +80,12 @@ pub(crate) fn step(before: f64) -> f64 {
 }
 
 impl Program<'_> {
-    /// `sum ((x - x0) / s)^2`, or the cost per kg.
+    /// `sum ((x - x0) / s)^2`, the cost per kg, or the distance.
     pub fn objective(&self, x: &[f64]) -> f64 {
         let columns = &self.space.columns;
         match self.least {
             Least::Change => self.change(x),
+            Least::Distance => self.distances.map_or(0.0, |distances| distances.of(x)),
             Least::Cost => {
                 let cost: f64 = columns
                     .iter()
@@ -97,6 +103,10 @@ impl Program<'_> {
         match self.least {
             Least::Change => self.least_change(rows),
             Least::Cost => self.least_cost(rows),
+            Least::Distance => match self.distances {
+                Some(distances) => distances.least(rows, self.space),
+                None => Ok(None),
+            },
         }
     }
 

@@ -33,7 +33,7 @@ pub(crate) struct Row {
 const ALKALIS: [Oxide; 3] = [Oxide::Li2O, Oxide::Na2O, Oxide::K2O];
 
 /// Numerator and denominator of a linear quantity per gram of each column;
-/// `None` for the expansion, which is not linear.
+/// `None` for what is not linear: expansion and distance.
 pub(crate) fn ratio(quantity: &Quantity, space: &Space) -> Option<(Vec<f64>, Vec<f64>)> {
     let columns = &space.columns;
     let flux = || columns.iter().map(|column| column.flux).collect::<Vec<f64>>();
@@ -66,11 +66,11 @@ pub(crate) fn ratio(quantity: &Quantity, space: &Space) -> Option<(Vec<f64>, Vec
                 .collect(),
             vec![1.0; columns.len()],
         ),
-        Quantity::Expansion => return None,
+        Quantity::Expansion | Quantity::Distance => return None,
     })
 }
 
-/// The rows of a linear aim, none for the expansion.
+/// The rows of a linear aim, none for the others.
 pub(crate) fn rows(number: usize, phrase: usize, aim: &Aim, space: &Space) -> Vec<Row> {
     let Some((numerator, denominator)) = ratio(&aim.quantity, space) else {
         return Vec::new();

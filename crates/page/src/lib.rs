@@ -15,6 +15,7 @@ pub mod layout;
 pub mod matching;
 pub mod materials;
 pub mod number;
+pub mod reference;
 pub mod run;
 pub mod scripts;
 pub mod swap;

@@ -24,7 +24,7 @@ pub(crate) struct Common {
     /// A further materials file for this call, over the studio's (repeatable)
     #[arg(long, global = true, value_name = "FILE")]
     pub(crate) materials: Vec<PathBuf>,
-    /// How to answer
+    /// How to answer; csv is for the tables of `run`
     #[arg(long, global = true, value_enum, default_value_t = Format::Text)]
     pub(crate) format: Format,
 }
@@ -34,7 +34,6 @@ pub(crate) struct Common {
 pub(crate) enum Format {
     Text,
     Json,
-    /// Tables for a spreadsheet, of `run` only
     Csv,
 }
 

@@ -4,13 +4,9 @@
 mod solve_support;
 
 use clarabel::algebra::CscMatrix;
-use clarabel::solver::{
-    DefaultSettingsBuilder, DefaultSolver, IPSolver, NonnegativeConeT, SolverStatus, ZeroConeT,
-};
+use clarabel::solver::{DefaultSettingsBuilder, DefaultSolver, IPSolver, NonnegativeConeT, SolverStatus, ZeroConeT};
 use glost_core::solve::KernelError;
-use glost_core::solve::qp::{
-    Certificate, Hessian, QpOptimum, QpOutcome, QpWorkspace, QuadraticProgram,
-};
+use glost_core::solve::qp::{Certificate, Hessian, QpOptimum, QpOutcome, QpWorkspace, QuadraticProgram};
 use solve_support::{Draw, Repair, repair};
 
 fn with_program<T>(problem: &Repair, ask: impl FnOnce(&QuadraticProgram) -> T) -> T {
@@ -31,11 +27,7 @@ fn product(row: &[f64], x: &[f64]) -> f64 {
 
 /// The largest miss of any limit.
 fn worst_miss(problem: &Repair, x: &[f64], keep: impl Fn(usize) -> bool) -> f64 {
-    let rows = problem
-        .rows
-        .chunks(problem.count)
-        .enumerate()
-        .filter(|(i, _)| keep(*i));
+    let rows = problem.rows.chunks(problem.count).enumerate().filter(|(i, _)| keep(*i));
     let misses = rows.map(|(i, row)| {
         let value = product(row, x);
         (problem.lower[i] - value).max(value - problem.upper[i])
@@ -58,28 +50,13 @@ fn assert_optimal(problem: &Repair, optimum: &QpOptimum, case: usize) {
         }
         // where limits barely allow a point, prices in the millions cancel in this sum
         let allowed = 1e-8 * (1.0 + problem.linear[j].abs()) + 1e-13 * rounding;
-        assert!(
-            (gradient - priced).abs() <= allowed,
-            "case {case}: {gradient} {priced}"
-        );
+        assert!((gradient - priced).abs() <= allowed, "case {case}: {gradient} {priced}");
         assert!(optimum.bound_multipliers[j] >= 0.0);
-        assert!(
-            optimum.bound_multipliers[j] == 0.0 || x[j] == 0.0,
-            "case {case}"
-        );
+        assert!(optimum.bound_multipliers[j] == 0.0 || x[j] == 0.0, "case {case}");
     }
-    for (i, (row, y)) in problem
-        .rows
-        .chunks(n)
-        .zip(&optimum.row_multipliers)
-        .enumerate()
-    {
+    for (i, (row, y)) in problem.rows.chunks(n).zip(&optimum.row_multipliers).enumerate() {
         let value = product(row, x);
-        let bound = if *y > 0.0 {
-            problem.lower[i]
-        } else {
-            problem.upper[i]
-        };
+        let bound = if *y > 0.0 { problem.lower[i] } else { problem.upper[i] };
         assert!(
             *y == 0.0 || (value - bound).abs() <= 1e-9,
             "case {case}: priced but not binding"
@@ -90,24 +67,11 @@ fn assert_optimal(problem: &Repair, optimum: &QpOptimum, case: usize) {
 /// Clarabel's status and objective at 1e-11.
 fn clarabel(problem: &Repair) -> (SolverStatus, f64) {
     let n = problem.count;
-    let sparse = |rows: &[Vec<f64>]| {
-        CscMatrix::from(
-            &rows
-                .iter()
-                .map(|r| r.as_slice().to_vec())
-                .collect::<Vec<_>>(),
-        )
-    };
+    let sparse = |rows: &[Vec<f64>]| CscMatrix::from(&rows.iter().map(|r| r.as_slice().to_vec()).collect::<Vec<_>>());
     let hessian: Vec<Vec<f64>> = (0..n)
         .map(|i| {
             (0..n)
-                .map(|j| {
-                    if j >= i {
-                        problem.hessian[i * n + j]
-                    } else {
-                        0.0
-                    }
-                })
+                .map(|j| if j >= i { problem.hessian[i * n + j] } else { 0.0 })
                 .collect()
         })
         .collect();
@@ -137,8 +101,7 @@ fn clarabel(problem: &Repair) -> (SolverStatus, f64) {
         .unwrap();
     let cones = [ZeroConeT(1), NonnegativeConeT(rows.len() - 1)];
     let (hessian, rows) = (sparse(&hessian), sparse(&rows));
-    let mut solver =
-        DefaultSolver::new(&hessian, &problem.linear, &rows, &limits, &cones, settings).unwrap();
+    let mut solver = DefaultSolver::new(&hessian, &problem.linear, &rows, &limits, &cones, settings).unwrap();
     solver.solve();
     (solver.solution.status, solver.solution.obj_val)
 }
@@ -219,8 +182,7 @@ fn contradictory_repairs_come_with_a_proof_and_an_irreducible_clash() {
         assert_proof(&problem, &proof, case);
         let (status, _) = clarabel(&problem);
         assert_eq!(status, SolverStatus::PrimalInfeasible, "case {case}");
-        let groups: Vec<Option<usize>> =
-            (0..problem.lower.len()).map(|i| i.checked_sub(1)).collect();
+        let groups: Vec<Option<usize>> = (0..problem.lower.len()).map(|i| i.checked_sub(1)).collect();
         let clash = with_program(&problem, |p| workspace.conflict(p, &groups))
             .unwrap()
             .unwrap();
@@ -235,8 +197,7 @@ fn contradictory_repairs_come_with_a_proof_and_an_irreducible_clash() {
                 ..problem
             };
             for i in [0].into_iter().chain(kept.iter().map(|g| g + 1)) {
-                part.rows
-                    .extend_from_slice(&problem.rows[i * count..(i + 1) * count]);
+                part.rows.extend_from_slice(&problem.rows[i * count..(i + 1) * count]);
                 part.lower.push(problem.lower[i]);
                 part.upper.push(problem.upper[i]);
             }
@@ -254,10 +215,7 @@ fn contradictory_repairs_come_with_a_proof_and_an_irreducible_clash() {
             let QpOutcome::Optimal(optimum) = outcome else {
                 panic!("case {case}: reducible")
             };
-            assert!(
-                worst_miss(&part, &optimum.x, |_| true) <= 1e-9,
-                "case {case}"
-            );
+            assert!(worst_miss(&part, &optimum.x, |_| true) <= 1e-9, "case {case}");
         }
     }
 }
@@ -270,8 +228,7 @@ fn a_multiplier_is_the_price_of_its_limit() {
     for _ in 0..60 {
         let count = draw.index(5, 20);
         let mut problem = repair(&mut draw, count, false);
-        let QpOutcome::Optimal(before) = with_program(&problem, |p| workspace.solve(p)).unwrap()
-        else {
+        let QpOutcome::Optimal(before) = with_program(&problem, |p| workspace.solve(p)).unwrap() else {
             panic!()
         };
         for i in 1..problem.lower.len() {
@@ -286,8 +243,7 @@ fn a_multiplier_is_the_price_of_its_limit() {
             } else {
                 problem.upper[i] += nudge
             }
-            let QpOutcome::Optimal(after) = with_program(&problem, |p| workspace.solve(p)).unwrap()
-            else {
+            let QpOutcome::Optimal(after) = with_program(&problem, |p| workspace.solve(p)).unwrap() else {
                 panic!()
             };
             (problem.lower[i], problem.upper[i]) = limits;
@@ -378,15 +334,9 @@ fn nothing_to_choose_is_a_programme_too() {
         upper: &[],
     };
     let mut workspace = QpWorkspace::new();
-    assert!(matches!(
-        workspace.solve(&program),
-        Ok(QpOutcome::Optimal(_))
-    ));
+    assert!(matches!(workspace.solve(&program), Ok(QpOutcome::Optimal(_))));
     (program.row_lower, program.row_upper) = (&[1.0], &[2.0]);
-    assert!(matches!(
-        workspace.solve(&program),
-        Ok(QpOutcome::Infeasible(_))
-    ));
+    assert!(matches!(workspace.solve(&program), Ok(QpOutcome::Infeasible(_))));
 }
 
 #[test]
@@ -419,23 +369,14 @@ fn what_is_not_a_programme_is_refused() {
     );
     for bad in [f64::NAN, f64::NEG_INFINITY] {
         let upper = [1.0, bad];
-        let wrong = QuadraticProgram {
-            upper: &upper,
-            ..good
-        };
+        let wrong = QuadraticProgram { upper: &upper, ..good };
         assert!(matches!(
             workspace.solve(&wrong),
             Err(KernelError::NotFinite { index: 1, .. })
         ));
     }
-    let short = QuadraticProgram {
-        lower: &[0.0],
-        ..good
-    };
-    assert!(matches!(
-        workspace.solve(&short),
-        Err(KernelError::Shape { .. })
-    ));
+    let short = QuadraticProgram { lower: &[0.0], ..good };
+    assert!(matches!(workspace.solve(&short), Err(KernelError::Shape { .. })));
 }
 
 #[test]

@@ -18,6 +18,7 @@ pub mod materials;
 pub mod notebook;
 pub mod number;
 pub mod over;
+pub mod reference;
 pub mod run;
 pub mod scripts;
 pub mod sieve;

@@ -51,7 +51,7 @@ impl Kind {
     }
 
     /// The entry function as it should be written.
-    pub(crate) fn entry(self) -> String {
+    pub fn entry(self) -> String {
         let [first, second] = self.parameters();
         format!("fn {}({}, {})", self.word(), first.0, second.0)
     }

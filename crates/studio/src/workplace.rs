@@ -212,6 +212,11 @@ impl Workplace {
         read_text(&self.cwd.join(path), path)
     }
 
+    /// Where a path named in the call leads.
+    pub fn path(&self, path: &str) -> PathBuf {
+        self.cwd.join(path)
+    }
+
     /// The studio in which names are looked up.
     fn names(&self) -> Result<&Bench, Vec<Diagnostic>> {
         if self.studio_dir().is_some() {

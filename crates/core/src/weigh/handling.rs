@@ -40,7 +40,7 @@ pub fn locked_metal<'a>(lines: &[(&'a Material, f64)]) -> Option<(&'static str, 
         let brings = |line: &&(&Material, f64)| oxide_grams(line.0, *oxide) * line.1 > 0.0;
         let grams: f64 = lines.iter().map(|line| oxide_grams(line.0, *oxide) * line.1).sum();
         let first = lines.iter().find(brings)?;
-        (grams > TRACE * total).then(|| (*metal, first.0.name.as_str()))
+        (grams > TRACE * total).then_some((*metal, first.0.name.as_str()))
     })
 }
 

@@ -240,11 +240,7 @@ impl DualActiveSet {
                 self.multipliers[position] += part;
                 if limit.index < m {
                     let row = &program.rows[limit.index * n..(limit.index + 1) * n];
-                    axpy(
-                        -part * limit.sign / self.norms[limit.index],
-                        row,
-                        &mut self.z,
-                    );
+                    axpy(-part * limit.sign / self.norms[limit.index], row, &mut self.z);
                 } else {
                     self.z[limit.index - m] -= part * limit.sign;
                 }

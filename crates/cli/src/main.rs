@@ -84,7 +84,7 @@ fn finish(outcome: Outcome, format: Format) -> u8 {
         Ok(answer) => {
             let code = u8::from(answer.says_no);
             match format {
-                Format::Text => print(&answer.text, code),
+                Format::Text | Format::Csv => print(&answer.text, code),
                 Format::Json => print(&lines(&answer.json), code),
             }
         }

@@ -8,6 +8,8 @@ mod formula;
 mod init;
 mod matching;
 mod materials;
+mod over;
+mod over_turns;
 mod script;
 mod swap;
 mod unity;
@@ -21,16 +23,22 @@ use glost_core::quantity::Grams;
 use glost_page::layout::Style;
 use glost_studio::{FoundGlaze, Workplace};
 
-use crate::args::{Arguments, Command, Common};
+use crate::args::{Arguments, Command, Common, Format};
 use crate::outcome::{Failure, Outcome};
 use crate::trouble;
 
 pub(crate) fn run(arguments: &Arguments, style: Style) -> Outcome {
     let common = &arguments.common;
+    let gives_lines = matches!(&arguments.command, Command::Check(options) if options.over.is_some());
+    if common.format == Format::Csv && !gives_lines {
+        let error = Diagnostic::error("bad-call", "--format csv goes with `glost check --over`");
+        return Err(error.help("here it is text or json").into());
+    }
     match &arguments.command {
         Command::Formula(options) => formula::run(options, style),
         Command::Init(options) => init::run(options, style),
         Command::Unity(options) => unity::run(options, &open(common)?, style),
+        Command::Check(options) if gives_lines => over::run(options, &open(common)?, common.format),
         Command::Check(options) => check::run(options, &open(common)?, style),
         Command::Swap(options) => swap::run(options, &open(common)?, style),
         Command::Match(options) => matching::run(options, &open(common)?, style),

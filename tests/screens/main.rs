@@ -2,5 +2,6 @@
 
 mod bench;
 mod errors;
+mod over;
 mod readme;
 mod screens;

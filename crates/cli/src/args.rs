@@ -1,5 +1,6 @@
 //! The command line as it is typed.
 
+use std::num::NonZeroUsize;
 use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
@@ -34,6 +35,10 @@ pub(crate) struct Common {
 pub(crate) enum Format {
     Text,
     Json,
+<<<<<<< HEAD
+=======
+    /// Comma-separated values; goes with `check --over`
+>>>>>>> 7f137efef0cf60ccf6c63afd2a9aa7385595f195
     Csv,
 }
 
@@ -92,7 +97,17 @@ pub(crate) struct UnityOptions {
 #[derive(Debug, Args)]
 pub(crate) struct CheckOptions {
     /// A glaze's file or name
-    pub(crate) glaze: String,
+    #[arg(required_unless_present = "over", conflicts_with = "over")]
+    pub(crate) glaze: Option<String>,
+    /// Check many glazes: a CSV file (a row a glaze, headed `glaze`, `cone`,
+    /// `use` and by materials, additions as `+ material`), `-` for CSV on
+    /// stdin, or a folder of glaze files; a line for each finding comes out as
+    /// CSV, or as JSON with --format json
+    #[arg(long, value_name = "FILE.csv|FOLDER|-", allow_hyphen_values = true)]
+    pub(crate) over: Option<String>,
+    /// Threads for --over; else one for each processor
+    #[arg(long, value_name = "N", requires = "over")]
+    pub(crate) threads: Option<NonZeroUsize>,
     /// A script to run (repeatable); else every check that says it applies
     #[arg(long, value_name = "SCRIPT")]
     pub(crate) script: Vec<String>,

@@ -104,8 +104,13 @@ impl LineFormat {
                 };
                 csv_line(lines, &line);
             }
-            LineFormat::JsonLines => json_line(lines, &crate::diagnostic::json(error)),
+            LineFormat::JsonLines => self.error(lines, error),
         }
+    }
+
+    /// Adds an error as a line of JSON, `{"error": ...}`, whatever the format.
+    pub fn error(self, lines: &mut Vec<u8>, error: &Diagnostic) {
+        json_line(lines, &crate::diagnostic::json(error));
     }
 }
 
@@ -248,7 +253,7 @@ fn grouped(number: u64) -> String {
     let digits = number.to_string();
     let mut text = String::new();
     for (index, digit) in digits.chars().enumerate() {
-        if index > 0 && (digits.len() - index) % 3 == 0 {
+        if index > 0 && (digits.len() - index).is_multiple_of(3) {
             text.push(',');
         }
         text.push(digit);

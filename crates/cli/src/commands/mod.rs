@@ -8,8 +8,13 @@ mod formula;
 mod init;
 mod matching;
 mod materials;
+<<<<<<< HEAD
 mod read;
 mod run;
+=======
+mod over;
+mod over_turns;
+>>>>>>> 7f137efef0cf60ccf6c63afd2a9aa7385595f195
 mod script;
 mod sieve;
 mod slurry;
@@ -34,17 +39,25 @@ use crate::trouble;
 
 pub(crate) fn run(arguments: &Arguments, style: Style) -> Outcome {
     let common = &arguments.common;
+<<<<<<< HEAD
     if common.format == Format::Csv && !matches!(arguments.command, Command::Run(_)) {
         return Err(
             Diagnostic::error("bad-option", "--format csv: only `glost run` puts out tables as CSV")
                 .help("--format json has every number in full")
                 .into(),
         );
+=======
+    let gives_lines = matches!(&arguments.command, Command::Check(options) if options.over.is_some());
+    if common.format == Format::Csv && !gives_lines {
+        let error = Diagnostic::error("bad-call", "--format csv goes with `glost check --over`");
+        return Err(error.help("here it is text or json").into());
+>>>>>>> 7f137efef0cf60ccf6c63afd2a9aa7385595f195
     }
     match &arguments.command {
         Command::Formula(options) => formula::run(options, style),
         Command::Init(options) => init::run(options, style),
         Command::Unity(options) => unity::run(options, &open(common)?, style),
+        Command::Check(options) if gives_lines => over::run(options, &open(common)?, common.format),
         Command::Check(options) => check::run(options, &open(common)?, style),
         Command::Swap(options) => swap::run(options, &open(common)?, style),
         Command::Match(options) => matching::run(options, &open(common)?, style),

@@ -35,10 +35,7 @@ pub(crate) struct Common {
 pub(crate) enum Format {
     Text,
     Json,
-<<<<<<< HEAD
-=======
-    /// Comma-separated values; goes with `check --over`
->>>>>>> 7f137efef0cf60ccf6c63afd2a9aa7385595f195
+    /// Comma-separated values; goes with `check --over` and `run`
     Csv,
 }
 

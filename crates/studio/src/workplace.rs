@@ -213,11 +213,11 @@ impl Workplace {
         read_text(&self.cwd.join(path), path)
     }
 
-<<<<<<< HEAD
     /// Where a path named in the call leads.
     pub fn path(&self, path: &str) -> PathBuf {
         self.cwd.join(path)
-=======
+    }
+
     /// A table of glazes named in the call, with the materials that can be seen.
     ///
     /// # Errors
@@ -244,7 +244,6 @@ impl Workplace {
     /// Where the materials of tables and of files read by path come from.
     pub fn origin(&self) -> Origin {
         self.home.origin()
->>>>>>> 7f137efef0cf60ccf6c63afd2a9aa7385595f195
     }
 
     /// The studio in which names are looked up.

@@ -8,13 +8,10 @@ mod formula;
 mod init;
 mod matching;
 mod materials;
-<<<<<<< HEAD
-mod read;
-mod run;
-=======
 mod over;
 mod over_turns;
->>>>>>> 7f137efef0cf60ccf6c63afd2a9aa7385595f195
+mod read;
+mod run;
 mod script;
 mod sieve;
 mod slurry;
@@ -39,19 +36,15 @@ use crate::trouble;
 
 pub(crate) fn run(arguments: &Arguments, style: Style) -> Outcome {
     let common = &arguments.common;
-<<<<<<< HEAD
-    if common.format == Format::Csv && !matches!(arguments.command, Command::Run(_)) {
-        return Err(
-            Diagnostic::error("bad-option", "--format csv: only `glost run` puts out tables as CSV")
-                .help("--format json has every number in full")
-                .into(),
-        );
-=======
     let gives_lines = matches!(&arguments.command, Command::Check(options) if options.over.is_some());
-    if common.format == Format::Csv && !gives_lines {
-        let error = Diagnostic::error("bad-call", "--format csv goes with `glost check --over`");
-        return Err(error.help("here it is text or json").into());
->>>>>>> 7f137efef0cf60ccf6c63afd2a9aa7385595f195
+    if common.format == Format::Csv && !gives_lines && !matches!(arguments.command, Command::Run(_)) {
+        let error = Diagnostic::error(
+            "bad-option",
+            "--format csv goes with `glost run` and `glost check --over`",
+        );
+        return Err(error
+            .help("here it is text or json; json has every number in full")
+            .into());
     }
     match &arguments.command {
         Command::Formula(options) => formula::run(options, style),

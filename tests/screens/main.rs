@@ -4,3 +4,4 @@ mod bench;
 mod errors;
 mod readme;
 mod screens;
+mod scripts;

@@ -5,3 +5,4 @@ mod errors;
 mod over;
 mod readme;
 mod screens;
+mod scripts;

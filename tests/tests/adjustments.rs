@@ -338,9 +338,12 @@ fn the_least_distance_within_an_aim_is_beaten_by_no_trial() {
 fn a_distance_can_clash_with_an_aim() {
     let (library, glaze) = lamplight("");
     let phrases = ["distance <= 1", "SiO2 >= 4.5", "Al2O3 >= 0.1"];
-    let AdjustAnswer::Impossible { mut clash, .. } = ask(&library, &glaze, &phrases, &[], Least::Change) else {
+    let AdjustAnswer::Impossible { mut clash, nearest, .. } = ask(&library, &glaze, &phrases, &[], Least::Change)
+    else {
         panic!("possible");
     };
+    let nearest = nearest.unwrap();
+    assert!(unity(&nearest, Oxide::SiO2) > 4.5 - 1e-6 && distance(&glaze, &nearest) > 1.0);
     clash.sort();
     assert_eq!(clash, ["SiO2 >= 4.5", "distance <= 1"]);
     assert!(parse_phrase("distance >= 1", &library).is_err());

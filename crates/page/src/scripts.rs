@@ -114,7 +114,11 @@ pub fn show_text(script: &ScriptView, style: Style) -> String {
         };
         text.push_str(&indented(
             "Option: ",
-            &format!("{} = {}{unit}{range}: {}", option.name, option.value, option.help),
+            &if option.value.is_empty() {
+                format!("{}: {}", option.name, option.help)
+            } else {
+                format!("{} = {}{unit}{range}: {}", option.name, option.value, option.help)
+            },
         ));
     }
     for (name, columns) in &script.tables {

@@ -63,7 +63,7 @@ fn statement(entry: &Entry, claim: &str) -> String {
     }
     match entry.returns {
         Sort::Nothing => format!("{example};"),
-        _ if example.contains("+=") => format!("{example};"),
+        _ if example.contains("+=") || example.starts_with("for ") => format!("{example};"),
         _ => format!("let found = {example};"),
     }
 }

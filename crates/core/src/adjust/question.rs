@@ -406,6 +406,17 @@ impl<'a> Problem<'a> {
         linear: &[&Row],
         bounds: &[ExpansionBound],
     ) -> Result<Option<Vec<f64>>, AdjustTrouble> {
+        if let Some(distances) = self.distances.as_ref().filter(|_| bounds.is_empty()) {
+            // Within what else is asked, as near as can be.
+            let others: Vec<&Row> = linear
+                .iter()
+                .copied()
+                .filter(|row| !matches!(self.aims[row.aim].1.quantity, Quantity::Distance))
+                .collect();
+            if let Some(point) = distances.least(&others, &self.space)? {
+                return Ok(Some(point.x));
+            }
+        }
         if let Some(first) = bounds.first()
             && program.solve(linear)?.is_some()
         {

@@ -4,6 +4,7 @@
 mod compare;
 mod lists;
 mod maths;
+mod ranges;
 mod tables;
 mod texts;
 
@@ -19,6 +20,7 @@ pub(crate) fn register(shelf: &mut Shelf) {
     compare::register(shelf);
     maths::register(shelf);
     texts::register(shelf);
+    ranges::register(shelf);
     lists::register(shelf);
     tables::register(shelf);
 }

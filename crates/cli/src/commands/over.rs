@@ -32,7 +32,7 @@ const MOST_THREADS: usize = 64;
 
 /// What the glazes are taken from.
 enum Intake {
-    Sheet(SheetRows),
+    Sheet(Box<SheetRows>),
     Files(std::vec::IntoIter<PathBuf>),
 }
 
@@ -71,12 +71,12 @@ pub(super) fn run(options: &CheckOptions, workplace: &Workplace, format: Format)
     }
     let (intake, sheet) = if over == "-" {
         let (sheet, rows) = GlazeSheet::open(Box::new(std::io::stdin()), "stdin", workplace.library())?;
-        (Intake::Sheet(rows), Some(sheet))
+        (Intake::Sheet(Box::new(rows)), Some(sheet))
     } else if workplace.is_folder(over) {
         (Intake::Files(workplace.yaml_files_in(over)?.into_iter()), None)
     } else {
         let (sheet, rows) = workplace.glaze_sheet(over)?;
-        (Intake::Sheet(rows), Some(sheet))
+        (Intake::Sheet(Box::new(rows)), Some(sheet))
     };
     let format = match format {
         Format::Json => LineFormat::JsonLines,

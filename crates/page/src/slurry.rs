@@ -199,7 +199,11 @@ impl SlurryPage<'_> {
             table.row([
                 shortened(&dose.material),
                 number::percent(dose.percent),
-                number::grams(to_step(dose.grams, self.step_grams), self.step_grams),
+                if dose.way_out.is_some() {
+                    "see below".to_owned()
+                } else {
+                    number::grams(to_step(dose.grams, self.step_grams), self.step_grams)
+                },
                 format!("{} to {}", small(low), small(high)),
                 format!("{:.0}", dose.pre_wet_millilitres),
             ]);
@@ -219,15 +223,17 @@ impl SlurryPage<'_> {
                     ),
                 ));
                 text.push_str(&way_out_text(&dose.material, way, self.step_grams));
-                let strong = &way.strong;
-                text.push_str(&indented(
-                    "     ",
-                    &format!(
-                        "{} g of base is {} g of this slurry.",
-                        whole(strong.base_grams),
-                        whole(strong.base_grams * self.sums.survey.slurry_grams / self.sums.survey.dry_grams)
-                    ),
-                ));
+                if let Some(strong) = &way.strong {
+                    let survey = &self.sums.survey;
+                    text.push_str(&indented(
+                        "     ",
+                        &format!(
+                            "{} g of base is {} g of this slurry.",
+                            whole(strong.base_grams),
+                            whole(strong.base_grams * survey.slurry_grams / survey.dry_grams)
+                        ),
+                    ));
+                }
             }
         }
         text
@@ -242,8 +248,9 @@ impl SlurryPage<'_> {
             text.push_str(&indented(
                 "Pre-wet: ",
                 &format!(
-                    "let the bucket settle, take {} of its own clear water off first and wet the additions in that (bentonite overnight): salts stay and the density holds.",
-                    volume(own)
+                    "let the bucket settle, take {} of its own clear water off first and wet what goes in with that{}: salts stay and the density holds.",
+                    volume(own),
+                    if sums.doses.iter().any(|dose| dose.is_bentonite) { ", the bentonite overnight" } else { "" }
                 ),
             ));
             if sums.new_pre_wet_millilitres > 0.0 {

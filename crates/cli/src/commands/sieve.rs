@@ -24,7 +24,7 @@ fn asked(text: &str) -> Result<SievePage, Diagnostic> {
         Diagnostic::error("bad-option", format!("`{text}` is no mesh number and no opening"))
             .help("write a mesh number such as 100, or an opening such as \"150 um\" or \"0.15 mm\"")
     };
-    let lower = text.trim().to_lowercase().replace('µ', "u").replace('μ', "u");
+    let lower = text.trim().to_lowercase().replace(['µ', 'μ'], "u");
     let units = [("micrometres", 1.0), ("microns", 1.0), ("um", 1.0), ("mm", 1000.0)];
     let opening = units
         .iter()

@@ -29,10 +29,16 @@ pub(super) fn run(options: &SlurryOptions, workplace: &Workplace, style: Style) 
     let library = found.as_ref().map_or(workplace.library(), |found| &found.library);
     let scales = super::scales(options.scales.as_deref(), settings.scales)?;
     let cup = settings.cup;
-    let (powder, assumptions) = powder(options, found.as_ref())?;
+    let (powder, mut assumptions) = powder(options, found.as_ref())?;
     let buckets = buckets(options, cup)?;
     let surveyed = survey(&buckets, powder).map_err(|why| not_surveyed(why, powder))?;
     let doses = doses(&options.add, library)?;
+    for (dose, known) in &doses {
+        let called = known.as_ref().map(|known| known.name.as_str());
+        if let Some(name) = called.filter(|name| !name.eq_ignore_ascii_case(&dose.name)) {
+            assumptions.push(format!("{} is taken as {name}", dose.name));
+        }
+    }
     let aim = options
         .to
         .as_deref()

@@ -38,6 +38,9 @@ screens! {
     slurry_a_try_out: 0, ["slurry", "--jar", JAR, "--gross", "200 g", "--tare", "0 g", "--add", "0.4 % cobalt carbonate", "--scales", "1 g to 15 kg"];
     slurry_wrong_dose: 0, ["slurry", "--jar", JAR, "--gross", "13480 g", "--tare", "620 g", "--holds", "51 g cobalt carbonate", "--wanted", "0.4 %", "--bucket", "12 l"];
     slurry_too_much_silica: 0, ["slurry", "Lamplight clear", "--jar", JAR, "--volume", "5 l", "--holds", "2 kg silica", "--bucket", "12 l"];
+    slurry_half_used: 0, ["slurry", "Lamplight clear", "--jar", JAR, "--volume", "5 l", "--holds", "2600 g silica of 6300 g", "--bucket", "15 l"];
+    slurry_too_little: 0, ["slurry", "Millpond copper green", "--jar", JAR, "--volume", "5 l", "--holds", "1 % copper carbonate"];
+    slurry_of_no_batch: 2, ["slurry", "Lamplight clear", "--jar", JAR, "--volume", "5 l", "--holds", "260 g silica of 0 g"];
     slurry_water_to_add: 0, ["slurry", "Lamplight clear", "--jar", "1.52", "--volume", "8.7 l", "--to", "1.45"];
     slurry_water_to_take_off: 0, ["slurry", "Lamplight clear", "--jar", "1.40", "--volume", "8.7 l", "--to", "1.45"];
     slurry_of_a_litre: 0, ["slurry", "--jar", "1 imperial pint = 29 oz"];

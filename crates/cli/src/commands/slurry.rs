@@ -1,7 +1,7 @@
 use std::sync::Arc;
 
 use glost_core::diagnostic::Diagnostic;
-use glost_core::glaze::Glaze;
+use glost_core::glaze::{Glaze, Portion};
 use glost_core::material::{Library, Material};
 use glost_core::quantity::{Grams, GramsPerMillilitre, Millilitres, PowderDensity, parse_number};
 use glost_core::slurry::{
@@ -235,10 +235,12 @@ fn held(
     surveyed: &Survey,
     powder: PowderDensity,
 ) -> Result<RescuePage, Diagnostic> {
+    let (text, whole) = part_of(text)?;
     let (dose, known) = dose("holds", text, library)?;
     let material = known.map_or_else(|| dose.name.clone(), |known| known.name.clone());
     let recipe = found.and_then(|found| share_of(&found.glaze, &material));
-    let base_share = recipe.map_or(1.0, |(_, base_share)| base_share);
+    let base_share = recipe.map_or(1.0, |recipe| recipe.base_share);
+    let in_base = recipe.is_some_and(|recipe| recipe.in_base);
     let wanted = match &options.wanted {
         Some(text) => {
             let number = text.trim().trim_end_matches('%');
@@ -246,27 +248,23 @@ fn held(
                 .map_err(|bad| trouble::option("wanted", bad))?
                 .value
         }
-        None => recipe.map(|(percent, _)| percent).ok_or_else(|| {
+        None => recipe.map(|recipe| recipe.percent).ok_or_else(|| {
             Diagnostic::error("bad-call", format!("how much {material} should be in it?"))
                 .help("add --wanted \"0.4 %\", or name the glaze whose recipe holds it")
         })?,
     };
-    if !(wanted > 0.0 && wanted <= 1000.0) {
-        return Err(
-            Diagnostic::error("bad-option", format!("--wanted: {wanted} % is no share"))
-                .help("write it such as \"0.4 %\""),
-        );
-    }
+    let wanted_percent = on_the_rest("wanted", wanted, in_base)?;
     let grams = match dose.amount {
-        DoseAmount::Weight(weight) => weight.grams(),
+        // Of what went into the whole batch, this bucket has its share.
+        DoseAmount::Weight(weight) => weight.grams() * whole.map_or(1.0, |whole| surveyed.dry_grams / whole.grams()),
         DoseAmount::Percent(percent) => {
-            let to_others = percent / 100.0 * base_share;
+            let to_others = on_the_rest("holds", percent, in_base)? / 100.0 * base_share;
             surveyed.dry_grams * to_others / (1.0 + to_others)
         }
     };
     let held = Held {
         grams,
-        wanted_percent: wanted,
+        wanted_percent,
         base_share,
     };
     let rescued = rescue(surveyed, held, powder.value()).ok_or_else(|| {
@@ -284,31 +282,83 @@ fn held(
     });
     Ok(RescuePage {
         material,
+        in_base,
         held,
         rescued,
         others,
     })
 }
 
-/// Per cent of a material on the other base, and the share of base in all else.
-fn share_of(glaze: &Glaze, material: &str) -> Option<(f64, f64)> {
-    let total: f64 = glaze.portions().map(|portion| portion.percent).sum();
-    let own = |portions: &[glost_core::glaze::Portion]| -> f64 {
-        portions
-            .iter()
-            .filter(|portion| portion.material.name == material)
-            .map(|portion| portion.percent)
-            .sum()
+/// `2600 g silica of 7340 g`: the dose, and the dry weight of the batch it went into.
+fn part_of(text: &str) -> Result<(&str, Option<Grams>), Diagnostic> {
+    let Some((dose, whole)) = text.rsplit_once(" of ") else {
+        return Ok((text, None));
     };
+    match Grams::parse(whole) {
+        Ok(grams) if grams.grams() > 0.0 => Ok((dose, Some(grams))),
+        Ok(_) => Err(
+            Diagnostic::error("bad-option", format!("--holds: a batch of `{whole}`?"))
+                .help("write what went in and the dry weight it went into: \"2600 g silica of 7340 g\""),
+        ),
+        // A material may have " of " in its name.
+        Err(_) => Ok((text, None)),
+    }
+}
+
+/// A share in per cent as one of everything else: of a base material it is a share
+/// of the whole base, of an addition already one on top.
+fn on_the_rest(option: &str, percent: f64, in_base: bool) -> Result<f64, Diagnostic> {
+    let most = if in_base { 99.9 } else { 100.0 };
+    if !(percent > 0.0 && percent <= most) {
+        return Err(Diagnostic::error(
+            "bad-option",
+            format!("--{option}: {percent} % is no share that can be mixed"),
+        )
+        .help("write it such as \"0.4 %\""));
+    }
+    Ok(if in_base {
+        100.0 * percent / (100.0 - percent)
+    } else {
+        percent
+    })
+}
+
+/// A material's place in a recipe.
+#[derive(Clone, Copy)]
+struct Share {
+    /// In the base: per cent of it. On top: per cent on the base.
+    percent: f64,
+    in_base: bool,
+    /// Share of base in everything else.
+    base_share: f64,
+}
+
+fn share_of(glaze: &Glaze, material: &str) -> Option<Share> {
+    let own = |portions: &[Portion]| -> f64 {
+        let same = portions.iter().filter(|portion| portion.material.name == material);
+        same.map(|portion| portion.percent).sum()
+    };
+    let total: f64 = glaze.portions().map(|portion| portion.percent).sum();
     let (in_base, on_top) = (own(&glaze.base), own(&glaze.additions));
-    let base: f64 = glaze.base.iter().map(|portion| portion.percent).sum::<f64>() - in_base;
+    let all_base: f64 = glaze.base.iter().map(|portion| portion.percent).sum();
+    let (base, percent) = if in_base > 0.0 {
+        // What is on top of the same material counts with it.
+        let (held, base) = (in_base + on_top, all_base - in_base);
+        (base, 100.0 * held / (held + base))
+    } else {
+        (all_base, on_top)
+    };
     let others = total - in_base - on_top;
-    (in_base + on_top > 0.0 && base > 0.0).then(|| (100.0 * (in_base + on_top) / base, base / others))
+    (percent > 0.0 && base > 0.0).then(|| Share {
+        percent,
+        in_base: in_base > 0.0,
+        base_share: base / others,
+    })
 }
 
 /// Everything else of a recipe, so many grams in all.
 fn others(glaze: &Glaze, material: &str, grams: f64) -> Vec<(String, f64)> {
-    let others: Vec<&glost_core::glaze::Portion> = glaze
+    let others: Vec<&Portion> = glaze
         .portions()
         .filter(|portion| portion.material.name != material && portion.percent > 0.0)
         .collect();

@@ -10,6 +10,7 @@ use glost_core::chemistry::{Oxide, OxideMoles};
 use glost_core::glaze::{Additions, Analysis, FluxList, Glaze, Portion};
 use glost_core::material::Library;
 use glost_core::quantity::{GRAMS_PER_OUNCE, Grams, GramsPerMillilitre, Millilitres, WaterPerKilo};
+use glost_core::slurry::{Held, Survey, everything_else, recipe_share, rescue, share_on_the_rest};
 use glost_core::weigh::{BatchSize, NoTicket, Ticket, TicketOrder, WaterAim, parse_scales, ticket};
 use glost_tests::{data, glaze, library};
 use invented::{analysis, for_all, invented, shelf};
@@ -361,4 +362,44 @@ fn a_bucket_is_filled_to_what_was_asked() {
         prop_assert!((page.water_millilitres - water).abs() < 1e-6);
         Ok(())
     });
+}
+
+#[test]
+fn ten_times_the_silica_in_a_coloured_glaze_is_brought_back() {
+    // 1000 g of base with 2600 g of silica in place of 260, and 2 % cobalt carbonate
+    // and 1 % bentonite on top; two thirds of it is left.
+    let shelf = shelf_of_sheets();
+    let glaze = glaze(
+        &shelf,
+        "feldspar A: 54, silica: 26, kaolin: 20",
+        "cobalt carbonate: 2, bentonite: 1",
+    );
+    let left = 2.0 / 3.0;
+    let (silica, other_base, on_top) = (2600.0 * left, 740.0 * left, 30.0 * left);
+    let dry = silica + other_base + on_top;
+    let bucket = Survey {
+        density: 1.45,
+        slurry_grams: 2.0 * dry,
+        volume_millilitres: 2.0 * dry / 1.45,
+        dry_grams: dry,
+        dry_grams_low: dry,
+        dry_grams_high: dry,
+    };
+    let share = recipe_share(&glaze, "silica").unwrap();
+    let held = Held {
+        grams: silica,
+        wanted_percent: share_on_the_rest(share.percent, share.in_base).unwrap(),
+        base_share: share.base_share,
+    };
+    let rescued = rescue(&bucket, held, 2.6).unwrap();
+    let more = everything_else(&glaze, "silica", rescued.others_to_add_grams);
+    let after = |name: &str, before: f64| before + more.iter().find(|line| line.0 == name).unwrap().1;
+    let feldspar = after("feldspar A", 540.0 * left);
+    let kaolin = after("kaolin", 200.0 * left);
+    let base = feldspar + kaolin + silica;
+    near(100.0 * silica / base, 26.0, 1e-9);
+    near(100.0 * feldspar / base, 54.0, 1e-9);
+    near(100.0 * after("cobalt carbonate", 20.0 * left) / base, 2.0, 1e-9);
+    near(100.0 * after("bentonite", 10.0 * left) / base, 1.0, 1e-9);
+    assert_eq!(recipe_share(&glaze, "whiting"), None);
 }

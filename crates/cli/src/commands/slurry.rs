@@ -1,11 +1,11 @@
 use std::sync::Arc;
 
 use glost_core::diagnostic::Diagnostic;
-use glost_core::glaze::{Glaze, Portion};
 use glost_core::material::{Library, Material};
 use glost_core::quantity::{Grams, GramsPerMillilitre, Millilitres, PowderDensity, parse_number};
 use glost_core::slurry::{
-    Amount, Bucket, Dose, DoseAmount, Held, Jar, Survey, SurveyTrouble, cautions, powder_density, rescue, sums, survey,
+    Amount, Bucket, Dose, DoseAmount, Held, Jar, Survey, SurveyTrouble, cautions, everything_else, powder_density,
+    recipe_share, rescue, share_on_the_rest, sums, survey,
 };
 use glost_core::weigh::locked_metal;
 use glost_page::layout::Style;
@@ -238,7 +238,7 @@ fn held(
     let (text, whole) = part_of(text)?;
     let (dose, known) = dose("holds", text, library)?;
     let material = known.map_or_else(|| dose.name.clone(), |known| known.name.clone());
-    let recipe = found.and_then(|found| share_of(&found.glaze, &material));
+    let recipe = found.and_then(|found| recipe_share(&found.glaze, &material));
     let base_share = recipe.map_or(1.0, |recipe| recipe.base_share);
     let in_base = recipe.is_some_and(|recipe| recipe.in_base);
     let wanted = match &options.wanted {
@@ -278,7 +278,7 @@ fn held(
         .help("count what is in this bucket now, not what went into a bigger one")
     })?;
     let others = found.map_or_else(Vec::new, |found| {
-        others(&found.glaze, &material, rescued.others_to_add_grams)
+        everything_else(&found.glaze, &material, rescued.others_to_add_grams)
     });
     Ok(RescuePage {
         material,
@@ -305,67 +305,12 @@ fn part_of(text: &str) -> Result<(&str, Option<Grams>), Diagnostic> {
     }
 }
 
-/// A share in per cent as one of everything else: of a base material it is a share
-/// of the whole base, of an addition already one on top.
 fn on_the_rest(option: &str, percent: f64, in_base: bool) -> Result<f64, Diagnostic> {
-    let most = if in_base { 99.9 } else { 100.0 };
-    if !(percent > 0.0 && percent <= most) {
-        return Err(Diagnostic::error(
+    share_on_the_rest(percent, in_base).ok_or_else(|| {
+        Diagnostic::error(
             "bad-option",
             format!("--{option}: {percent} % is no share that can be mixed"),
         )
-        .help("write it such as \"0.4 %\""));
-    }
-    Ok(if in_base {
-        100.0 * percent / (100.0 - percent)
-    } else {
-        percent
+        .help("write it such as \"0.4 %\"")
     })
-}
-
-/// A material's place in a recipe.
-#[derive(Clone, Copy)]
-struct Share {
-    /// In the base: per cent of it. On top: per cent on the base.
-    percent: f64,
-    in_base: bool,
-    /// Share of base in everything else.
-    base_share: f64,
-}
-
-fn share_of(glaze: &Glaze, material: &str) -> Option<Share> {
-    let own = |portions: &[Portion]| -> f64 {
-        let same = portions.iter().filter(|portion| portion.material.name == material);
-        same.map(|portion| portion.percent).sum()
-    };
-    let total: f64 = glaze.portions().map(|portion| portion.percent).sum();
-    let (in_base, on_top) = (own(&glaze.base), own(&glaze.additions));
-    let all_base: f64 = glaze.base.iter().map(|portion| portion.percent).sum();
-    let (base, percent) = if in_base > 0.0 {
-        // What is on top of the same material counts with it.
-        let (held, base) = (in_base + on_top, all_base - in_base);
-        (base, 100.0 * held / (held + base))
-    } else {
-        (all_base, on_top)
-    };
-    let others = total - in_base - on_top;
-    (percent > 0.0 && base > 0.0).then(|| Share {
-        percent,
-        in_base: in_base > 0.0,
-        base_share: base / others,
-    })
-}
-
-/// Everything else of a recipe, so many grams in all.
-fn others(glaze: &Glaze, material: &str, grams: f64) -> Vec<(String, f64)> {
-    let others: Vec<&Portion> = glaze
-        .portions()
-        .filter(|portion| portion.material.name != material && portion.percent > 0.0)
-        .collect();
-    let total: f64 = others.iter().map(|portion| portion.percent).sum();
-    others
-        .iter()
-        .map(|portion| (portion.material.name.clone(), grams * portion.percent / total))
-        .filter(|(_, grams)| *grams > 0.0)
-        .collect()
 }

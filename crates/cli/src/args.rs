@@ -377,7 +377,8 @@ pub(crate) struct SlurryOptions {
     /// The dry powder's own density: "2.6 +/- 0.1" g/ml
     #[arg(long, value_name = "DENSITY")]
     pub(crate) powder_density: Option<String>,
-    /// What went wrong and is in already: "51 g cobalt carbonate", or in per cent
+    /// What went wrong and is in already: "51 g cobalt carbonate", "0.77 %
+    /// cobalt carbonate", or of a batch since used: "2600 g silica of 7340 g"
     #[arg(long, value_name = "DOSE")]
     pub(crate) holds: Option<String>,
     /// What there should be of it: "0.4 %"; else as the glaze's recipe says

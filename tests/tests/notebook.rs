@@ -89,7 +89,7 @@ fn grandmothers_page_comes_out_to_the_digits() {
         "cobalt carbonate 0.70, typical bentonite 2.00",
     );
     // 71 oz of 28.349523125 g.
-    assert!((reading.base_grams.unwrap() - 2012.816_141_875).abs() < 1e-6);
+    assert!((reading.base_grams.unwrap() - 2_012.816_141_875).abs() < 1e-6);
     doubted(&reading, "Bentonite", "per cent of the base, please confirm");
     doubted(&reading, "feldspar", "says no kind");
     let iron = line(&reading, "Iron");

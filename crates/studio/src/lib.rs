@@ -16,7 +16,7 @@ mod workplace;
 
 pub use bench::Origin;
 pub use folder::{ScriptFile, find_studio};
-pub use init::{Created, init};
+pub use init::{Created, create, init};
 pub use save::{append_line, create_new, replace};
 pub use shelf::{BrokenFile, ClayFile, Named, Shelf};
 pub use shipped::{EXAMPLE, Embedded, MATERIALS, STARTER, shipped_library};

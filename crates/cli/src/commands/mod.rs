@@ -6,10 +6,12 @@ mod blend;
 mod check;
 mod formula;
 mod init;
+mod label;
 mod matching;
 mod materials;
 mod read;
 mod script;
+mod start;
 mod swap;
 mod unity;
 
@@ -31,6 +33,8 @@ pub(crate) fn run(arguments: &Arguments, style: Style) -> Outcome {
     match &arguments.command {
         Command::Formula(options) => formula::run(options, style),
         Command::Init(options) => init::run(options, style),
+        Command::Start(options) => start::run(options, style),
+        Command::Label(options) => label::run(options, &open(common)?, style),
         Command::Unity(options) => unity::run(options, &open(common)?, style),
         Command::Check(options) => check::run(options, &open(common)?, style),
         Command::Swap(options) => swap::run(options, &open(common)?, style),

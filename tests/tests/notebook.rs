@@ -499,3 +499,69 @@ fn hostile_pages_end_in_words() {
         }
     }
 }
+
+#[test]
+fn a_title_may_sound_like_a_material() {
+    let page = "Tin white (from the old book, 1931)\npotash feldspar 4 lb\nsilica 3 lb\nwhiting 2 lb\nkaolin 1 lb\nTin ox. 8 oz\n";
+    // 8 of 160 oz.
+    let reading = expect(page, PLAIN, "tin oxide 5.00");
+    assert_eq!(reading.glaze.unwrap().name, "Tin white (from the old book, 1931)");
+}
+
+#[test]
+fn an_explicit_percentage_is_per_cent_whatever_the_parts() {
+    let parts = "feldspar, potash 8 parts\nflint 6 parts\nchalk 4 parts\nchina clay 2 parts\n";
+    let reading = expect(&format!("{parts}plus cobalt carb 1 %"), PLAIN, "cobalt carbonate 1.00");
+    page_doubted(&reading, "adds up to 20");
+    // Without the sign it is one of the same parts: 1 of 20.
+    let reading = expect(&format!("{parts}plus cobalt carb 1"), PLAIN, "cobalt carbonate 5.00");
+    doubted(&reading, "cobalt", "as per cent it would be 1 %");
+    // On paper the base is 100, though one line of it has no name yet.
+    let reading = expect(
+        "potash feldspar 40\nsilica 30\nwhiting 20\nmoonrock 10\n+ rutile 4",
+        "potash feldspar 44.44, silica 33.33, whiting 22.22",
+        "rutile 4.00",
+    );
+    assert_eq!(open_texts(&reading), ["moonrock 10"]);
+}
+
+#[test]
+fn odd_ways_to_part_names_from_amounts() {
+    for page in [
+        "potash feldspar x 40\nsilica x 30\nwhiting x 20\nkaolin x 10",
+        "potash feldspar 40 / silica 30 / whiting 20 / kaolin 10",
+        "Feldspar (potash) 40\nSilica (30)\nWhiting 20\nKaolin 10",
+        "potash feldspar -40\nsilica-30\nwhiting –20\nkaolin—10",
+        "One pound potash feldspar, twelve ounces silica, half a pound of whiting and a quarter pound of china clay",
+        "potash feldspar 40. silica 30. whiting 20. kaolin 10.",
+    ] {
+        no_doubts(&expect(page, PLAIN, ""));
+    }
+    let reading = expect(
+        "potash feldspar 40\nsilica 30\n2 x 10 whiting\nkaolin 10 (+ 2 bentonite)",
+        PLAIN,
+        "typical bentonite 2.00",
+    );
+    doubted(&reading, "2 x 10", "2 times 10");
+    let reading = expect(
+        "Base glaze:\npotash feldspar 40\nsilica 30\nwhiting 20\nkaolin 10\nColours:\nblue - cobalt oxide 0.5\ngreen - copper carb 3",
+        PLAIN,
+        "cobalt oxide 0.50, copper carbonate 3.00",
+    );
+    doubted(&reading, "green", "several versions");
+    let reading = expect(
+        "potash feldspar 400\nsilica 300\nwhiting 200\nkaolin 100 (all grams)",
+        PLAIN,
+        "",
+    );
+    assert!(reading.doubt_count() > 0);
+}
+
+#[test]
+fn millilitres_and_lone_amounts() {
+    let reading = read("potash feldspar 40\nsilica 30\nwhiting 18\n12 cc\n");
+    assert_eq!(open_texts(&reading), ["12 cc"]);
+    // A number alone that doesn't add up is asked about, and parts nothing.
+    let reading = expect("potash feldspar 40\nsilica 30\n55\nwhiting 20\nkaolin 10", PLAIN, "");
+    page_doubted(&reading, "the page says 55 in all");
+}

@@ -17,7 +17,7 @@ mod workplace;
 
 pub use bench::Origin;
 pub use folder::{ScriptFile, find_studio};
-pub use init::{Created, init};
+pub use init::{Created, create, init};
 pub use save::{append_line, create_new, replace};
 pub use sheet::{GlazeSheet, MOST_ROW_BYTES, RowBlock, SheetGlaze, SheetRows};
 pub use shelf::{BrokenFile, ClayFile, Named, Shelf};

@@ -6,6 +6,7 @@ mod blend;
 mod check;
 mod formula;
 mod init;
+mod label;
 mod matching;
 mod materials;
 mod over;
@@ -15,6 +16,7 @@ mod run;
 mod script;
 mod sieve;
 mod slurry;
+mod start;
 mod swap;
 mod unity;
 mod weigh;
@@ -49,6 +51,8 @@ pub(crate) fn run(arguments: &Arguments, style: Style) -> Outcome {
     match &arguments.command {
         Command::Formula(options) => formula::run(options, style),
         Command::Init(options) => init::run(options, style),
+        Command::Start(options) => start::run(options, style),
+        Command::Label(options) => label::run(options, &open(common)?, style),
         Command::Unity(options) => unity::run(options, &open(common)?, style),
         Command::Check(options) if gives_lines => over::run(options, &open(common)?, common.format),
         Command::Check(options) => check::run(options, &open(common)?, style),

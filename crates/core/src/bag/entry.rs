@@ -32,8 +32,6 @@ struct Entry<'a> {
     basis: Option<&'a str>,
     #[serde(skip_serializing_if = "IndexMap::is_empty")]
     recipe: IndexMap<&'a str, f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    assumed: Option<&'a str>,
     source: &'a str,
 }
 
@@ -58,20 +56,54 @@ pub(super) fn text(with: &EntryText<'_>) -> String {
             loss_on_ignition: known.then(|| rounded(with.loss_percent)),
             basis: known.then(|| with.basis.words()),
             recipe: with.stand_in.iter().map(|name| (*name, 100.0)).collect(),
-            assumed: with.assumed,
             source: "bag label",
         }],
     };
-    let mut text = match with.label.printed.as_str() {
-        "" => String::new(),
-        printed => format!("# The label says: {}\n", one_line(printed)),
-    };
+    let mut text = String::new();
+    if !with.label.printed.is_empty() {
+        comment(&mut text, &format!("The label says: {}", with.label.printed));
+    }
     for reason in with.reasons {
-        text.push_str(&format!("# {}\n", one_line(reason)));
+        comment(&mut text, reason);
     }
     // Names, numbers and plain words: there is nothing in it that YAML can't hold.
-    text.push_str(&serde_yaml::to_string(&file).unwrap_or_default());
+    let entry = serde_yaml::to_string(&file).unwrap_or_default();
+    let source = "  source:";
+    match (with.assumed, entry.rsplit_once(source)) {
+        (Some(assumed), Some((before, after))) => {
+            text.push_str(before);
+            text.push_str("  assumed: >-\n");
+            for line in wrapped(assumed) {
+                text.push_str(&format!("    {line}\n"));
+            }
+            text.push_str(source);
+            text.push_str(after);
+        }
+        _ => text.push_str(&entry),
+    }
     text
+}
+
+fn comment(text: &mut String, sentence: &str) {
+    for line in wrapped(sentence) {
+        text.push_str(&format!("# {line}\n"));
+    }
+}
+
+/// Words in lines of at most 72 characters, longer words alone.
+fn wrapped(sentence: &str) -> Vec<String> {
+    let mut lines: Vec<String> = vec![String::new()];
+    for word in one_line(sentence).split_whitespace() {
+        match lines.last_mut() {
+            Some(line) if line.is_empty() => line.push_str(word),
+            Some(line) if line.chars().count() + 1 + word.chars().count() <= 72 => {
+                line.push(' ');
+                line.push_str(word);
+            }
+            _ => lines.push(word.to_owned()),
+        }
+    }
+    lines
 }
 
 fn one_line(text: &str) -> String {

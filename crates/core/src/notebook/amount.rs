@@ -56,6 +56,7 @@ pub(super) fn items(tokens: &[Lexed], cup: Millilitres) -> Vec<Item> {
         }
         grouper.at += 1;
         match &lexed.token {
+            Token::Word(word) if word.eq_ignore_ascii_case("x") && grouper.beside_a_number() => {}
             Token::Word(word) if is_about(word) => {
                 about = Some(format!("the page says `{word}`: weigh it and write it down"));
             }
@@ -130,6 +131,15 @@ impl Grouper<'_> {
             }
         }
         words
+    }
+
+    /// Whether the token just taken stands next to a number.
+    fn beside_a_number(&self) -> bool {
+        let number = |at: Option<usize>| {
+            let lexed = at.and_then(|at| self.tokens.get(at));
+            matches!(lexed.map(|lexed| &lexed.token), Some(Token::Number(_)))
+        };
+        number(Some(self.at)) || number(self.at.checked_sub(2))
     }
 
     /// Takes an amount here, if there is one.
@@ -259,8 +269,17 @@ impl Grouper<'_> {
             _ => return None,
         };
         amount.value = value;
-        // `three quarters`, `one and a half`.
+        // `three quarters`, `one and a half`, `2 x 500`.
         let next = self.word(took).unwrap_or_default();
+        if next == "x"
+            && let Some(Token::Number(times)) = self.tokens.get(self.at + took + 1).map(|lexed| &lexed.token)
+            && amount.high.is_none()
+            && times.high.is_none()
+        {
+            amount.value *= times.value;
+            amount.doubts.push(format!("read as {} times {}", value, times.written));
+            return Some((amount, took + 2));
+        }
         if let Some(part) = next.strip_suffix('s').and_then(fraction_word) {
             amount.value *= part;
             return Some((amount, took + 1));
@@ -372,4 +391,9 @@ fn number_word(word: &str) -> Option<f64> {
     tens.iter()
         .position(|known| *known == word)
         .map(|at| (at as f64 + 2.0) * 10.0)
+}
+
+/// Whether a token is a number in words.
+pub(super) fn is_number_word(token: &Token) -> bool {
+    matches!(token, Token::Word(word) if number_word(&word.to_lowercase()).is_some())
 }

@@ -8,29 +8,28 @@ use super::amount::Amount;
 use super::line_kind::Section;
 use super::name::Named;
 use super::reading::{Reading, ReadingLine, Remark, RemarkKind, Role};
+use super::sayings::{page_doubts, say_unnamed, say_volume, short, twins};
 use super::split::{Entry, Page, Total};
 use super::unit::Unit;
 
 /// How far a sum may be from 100 (or from what the page says) and still be meant, in parts of 100.
-const SUM_SLACK: f64 = 0.5;
+pub(super) const SUM_SLACK: f64 = 0.5;
 /// A sum this near to 100 is exactly 100 on paper.
-const SUM_EXACT: f64 = 0.05;
-/// Loose dry powder in a spoon or cup, g/ml: common practice, no source.
-const LOOSE_POWDER: (f64, f64) = (0.6, 1.4);
+pub(super) const SUM_EXACT: f64 = 0.05;
 /// An addition above this per cent is asked about.
 const LARGE_ADDITION: f64 = 25.0;
 /// Most unmarked colourants tried in and out of the base.
 const MOST_TRIED: usize = 12;
 
 /// An entry with what was decided about it.
-struct Judged {
-    entry: Entry,
+pub(super) struct Judged {
+    pub(super) entry: Entry,
     /// Grams where the base is in weights, else parts; `None` where it can't be told.
-    amount: Option<f64>,
+    pub(super) amount: Option<f64>,
     /// Per cent of the base as written.
-    percent: Option<f64>,
-    role: Role,
-    doubts: Vec<String>,
+    pub(super) percent: Option<f64>,
+    pub(super) role: Role,
+    pub(super) doubts: Vec<String>,
 }
 
 /// Decides what each entry is to the recipe.
@@ -147,7 +146,7 @@ fn is_weight(entry: &Entry) -> bool {
     matches!(entry.amount.as_ref().map(|amount| &amount.unit), Some(Unit::Weight(_)))
 }
 
-fn is_base_like(entry: &Entry) -> bool {
+pub(super) fn is_base_like(entry: &Entry) -> bool {
     let on_top = entry.section == Section::Additions || entry.plus;
     !on_top && !entry.material().is_some_and(|material| comes_on_top(material))
 }
@@ -314,8 +313,13 @@ fn unusable(amount: &Amount, entry: &Entry) -> Option<String> {
 
 /// What stands below the first total is on top of it.
 fn after_total(judged: &mut [Judged], totals: &[Total]) {
+    let agrees = |total: &&Total| {
+        let before = sum(&judged[..total.after.min(judged.len())], |_| true);
+        total.said || (before - total.amount.value).abs() <= SUM_SLACK / 100.0 * before
+    };
     let Some(total) = totals
         .iter()
+        .filter(agrees)
         .find(|total| total.after >= 2 && total.after < judged.len())
     else {
         return;
@@ -329,7 +333,7 @@ fn after_total(judged: &mut [Judged], totals: &[Total]) {
     }
 }
 
-fn sum(judged: &[Judged], keep: impl Fn(&Judged) -> bool) -> f64 {
+pub(super) fn sum(judged: &[Judged], keep: impl Fn(&Judged) -> bool) -> f64 {
     judged
         .iter()
         .filter(|line| keep(line))
@@ -432,9 +436,30 @@ fn inside_the_base(fixed: f64, loose: &[f64], weights: bool) -> usize {
 fn finish(mut judged: Vec<Judged>, page: Page, weights: bool) -> Reading {
     let base = sum(&judged, |line| line.role == Role::Base);
     let base_grams = (weights && base > 0.0).then_some(base);
+    let unnamed = sum(&judged, |line| line.role == Role::Open && is_base_like(&line.entry));
+    let on_paper_100 = (base + unnamed - 100.0).abs() <= SUM_EXACT;
+    let base_in_per_cent = judged
+        .iter()
+        .filter(|line| line.role == Role::Base)
+        .all(|line| matches!(&line.entry.amount, Some(amount) if amount.unit == Unit::Percent));
     let mut doubts = page.doubts.clone();
     for line in &mut judged {
         if let (Role::Base | Role::Addition, true) = (line.role, base > 0.0) {
+            let unit = line.entry.amount.as_ref().map(|amount| &amount.unit);
+            let per_cent = line.role == Role::Addition
+                && !weights
+                && (on_paper_100 || unit == Some(&Unit::Percent) && !base_in_per_cent);
+            if per_cent {
+                line.percent = line.amount;
+            } else if line.role == Role::Addition && !weights && line.amount.is_some() {
+                let amount = line.amount.unwrap_or_default();
+                line.doubts.push(format!(
+                    "counted in the same parts as the base of {}: {} %; as per cent it would be {} %",
+                    short(base),
+                    short(100.0 * amount / base),
+                    short(amount)
+                ));
+            }
             line.percent = line.percent.or(line.amount.map(|amount| 100.0 * amount / base));
         } else if line.role != Role::Open {
             line.role = Role::Open;
@@ -459,108 +484,6 @@ fn finish(mut judged: Vec<Judged>, page: Page, weights: bool) -> Reading {
         doubts,
         base_grams,
         glaze,
-    }
-}
-
-/// A volume of powder is no weight: what it might weigh, and what to do.
-fn say_volume(line: &mut Judged, base_grams: Option<f64>) {
-    let Some(amount) = &line.entry.amount else { return };
-    let Unit::Volume(Some((least, most))) = amount.unit else {
-        return;
-    };
-    let low = amount.value * least * LOOSE_POWDER.0;
-    let high = amount.high.unwrap_or(amount.value) * most * LOOSE_POWDER.1;
-    let share = match base_grams {
-        Some(base) => format!(", {:.1}-{:.1} % of this base", 100.0 * low / base, 100.0 * high / base),
-        None => String::new(),
-    };
-    line.doubts.retain(|doubt| !doubt.is_empty());
-    line.doubts.push(format!(
-        "`{}` is a volume, {} ml: a loose powder weighs very roughly {}-{} g{share} (common practice, no source). Weigh one and write the grams",
-        amount.written,
-        short(amount.value * least),
-        short(low),
-        short(high)
-    ));
-}
-
-/// What an unnamed line would be, if it belonged to the base.
-fn say_unnamed(line: &mut Judged, base: f64) {
-    if let (Role::Open, Some(amount), Named::Unknown { .. }, true) = (
-        line.role,
-        line.amount,
-        &line.entry.named,
-        is_base_like(&line.entry) && base > 0.0,
-    ) {
-        line.doubts.push(format!(
-            "it doesn't count yet; in the base it would be {} % and the others {} % of what is shown",
-            short(100.0 * amount / (base + amount)),
-            short(100.0 * base / (base + amount))
-        ));
-    }
-}
-
-fn twins(judged: &mut [Judged]) {
-    for at in 1..judged.len() {
-        let (before, here) = judged.split_at_mut(at);
-        let Some(line) = here.first_mut() else { continue };
-        let Some(material) = line.entry.material().cloned() else {
-            continue;
-        };
-        let twin = before.iter().find(|other| {
-            let known = other.entry.material();
-            known.is_some_and(|known| known.name == material.name)
-        });
-        if let Some(twin) = twin {
-            let how = if twin.role == line.role {
-                "; the two are added up"
-            } else {
-                ""
-            };
-            line.doubts
-                .push(format!("{} stands on line {} too{how}", material.name, twin.entry.line));
-        }
-    }
-}
-
-fn page_doubts(judged: &[Judged], totals: &[Total], weights: bool, base: f64, doubts: &mut Vec<String>) {
-    let unnamed = sum(judged, |line| line.role == Role::Open && is_base_like(&line.entry));
-    if !weights && base > 0.0 && (base - 100.0).abs() > SUM_EXACT && (base + unnamed - 100.0).abs() > SUM_EXACT {
-        doubts.push(format!(
-            "the base adds up to {}, not 100: read as shares of its own total",
-            short(base)
-        ));
-    }
-    for total in totals {
-        let said = total.amount.value;
-        let comparable = weights == matches!(total.amount.unit, Unit::Weight(_));
-        let before = &judged[..total.after.min(judged.len())];
-        let sums = [
-            sum(before, |_| true),
-            sum(before, |line| line.role == Role::Base),
-            sum(before, |line| line.role != Role::Addition),
-        ];
-        let agrees = sums
-            .iter()
-            .any(|sum| (sum - said).abs() <= SUM_SLACK / 100.0 * said.max(1.0));
-        if comparable && !agrees && !before.is_empty() {
-            let unit = if weights { " g" } else { "" };
-            doubts.push(format!(
-                "line {}: the page says {}{unit} in all, its lines add up to {}{unit}: is one missing or misread?",
-                total.line,
-                short(said),
-                short(sums[0])
-            ));
-        }
-    }
-    let open = judged.iter().filter(|line| line.role == Role::Open).count();
-    if open > 0 {
-        let (word, verb) = if open == 1 {
-            ("line is", "doesn't")
-        } else {
-            ("lines are", "don't")
-        };
-        doubts.push(format!("{open} {word} open and {verb} count yet"));
     }
 }
 
@@ -618,20 +541,5 @@ fn reading_line(line: Judged) -> ReadingLine {
         role: line.role,
         doubts: line.doubts,
         suggestions,
-    }
-}
-
-/// A number without needless zeros, at most four figures after the point's start.
-fn short(value: f64) -> String {
-    let decimals = match value.abs() {
-        size if size >= 100.0 => 1,
-        size if size >= 1.0 => 2,
-        _ => 3,
-    };
-    let text = format!("{value:.decimals$}");
-    if text.contains('.') {
-        text.trim_end_matches('0').trim_end_matches('.').to_owned()
-    } else {
-        text
     }
 }

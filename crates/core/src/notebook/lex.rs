@@ -105,12 +105,20 @@ impl Lexer<'_> {
             '?' => self.single(Token::Question),
             ',' | '|' => self.single(Token::Comma),
             '.' if !next_digit || after_word => self.stop(),
+            '/' if self.spaced_slash() => self.single(Token::Comma),
             '&' => self.word_of(1, "and"),
+            '×' => self.word_of(1, "x"),
             '~' | '≈' => self.word_of(1, "about"),
             _ if sign.is_ascii_digit() || fraction(sign).is_some() || (sign == '.' && next_digit) => self.number(),
             _ if sign.is_alphabetic() => self.word(),
             _ => self.at += 1,
         }
+    }
+
+    /// ` / ` between entries, and no fraction.
+    fn spaced_slash(&self) -> bool {
+        let space = |sign: Option<&char>| sign.is_some_and(|sign| sign.is_whitespace());
+        self.at > 0 && space(self.signs.get(self.at - 1)) && space(self.signs.get(self.at + 1))
     }
 
     fn word_of(&mut self, length: usize, word: &str) {

@@ -49,10 +49,10 @@ const ADDITION_HEADINGS: [&str; 22] = [
     "opacifiers",
     "extras",
 ];
-const INSTRUCTIONS: [&str; 34] = [
+const INSTRUCTIONS: [&str; 32] = [
     "sieve", "apply", "fire", "fired", "fires", "firing", "soak", "hold", "dip", "spray", "brush", "grind", "leave",
     "keep", "test", "tested", "good", "nice", "note", "nb", "see", "from", "ask", "makes", "enough", "use", "pour",
-    "stir", "let", "recipe", "page", "glazed", "thick", "thin",
+    "stir", "let", "glazed", "thick", "thin",
 ];
 const MONTHS: [&str; 21] = [
     "january",

@@ -13,7 +13,9 @@ mod judge;
 mod lex;
 mod line_kind;
 mod name;
+mod pieces;
 mod reading;
+mod sayings;
 mod split;
 mod unit;
 

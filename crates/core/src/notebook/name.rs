@@ -87,6 +87,22 @@ const NEEDLESS: [&str; 16] = [
     "mesh",
 ];
 
+/// Words that label one of several versions: `blue - cobalt oxide 0.5`.
+const COLOURS: [&str; 12] = [
+    "blue",
+    "green",
+    "red",
+    "black",
+    "yellow",
+    "brown",
+    "white",
+    "pink",
+    "purple",
+    "turquoise",
+    "grey",
+    "celadon",
+];
+
 /// What `written` stands for.
 pub(super) fn name(written: &str, library: &Library) -> Named {
     match exact(written, library) {
@@ -119,6 +135,12 @@ pub(super) fn exact(written: &str, library: &Library) -> Option<Named> {
     }
     if let Some(found) = forms.iter().find_map(|form| looked_up(form, library)) {
         return Some(found);
+    }
+    if let Some((label, rest)) = wanted.split_once(' ').filter(|(label, _)| COLOURS.contains(label))
+        && let Some(Named::Known(material, mut doubts)) = exact(rest, library)
+    {
+        doubts.push(format!("`{label}` is not used: is this one of several versions?"));
+        return Some(Named::Known(material, doubts));
     }
     let bare: Vec<&str> = wanted.split(' ').filter(|word| !NEEDLESS.contains(word)).collect();
     let left_out: Vec<&str> = wanted.split(' ').filter(|word| NEEDLESS.contains(word)).collect();

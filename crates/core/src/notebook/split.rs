@@ -11,6 +11,7 @@ use super::amount::{Amount, Item, items};
 use super::lex::{Lexed, OddNames, Token, lex};
 use super::line_kind::{FiringWords, Section, column_unit, heading, is_instruction, is_rule, take_firing, tidy};
 use super::name::{Named, exact, name};
+use super::pieces::{goes_on, groups, is_joiner, is_total, is_whole, parts_entries, title_of, words_of};
 use super::reading::{Remark, RemarkKind};
 use super::unit::{Unit, unit_at};
 
@@ -45,6 +46,8 @@ impl Entry {
 pub(super) struct Total {
     pub(super) line: usize,
     pub(super) amount: Amount,
+    /// Said by a word or an equals sign.
+    pub(super) said: bool,
     /// How many entries stand before it.
     pub(super) after: usize,
 }
@@ -157,17 +160,16 @@ impl Splitter<'_> {
             }
         }
         let joined = words.join(" ");
-        if let Some(named) = exact(&joined, self.library)
-            && self.page.title.is_some() | !self.page.entries.is_empty() | matches!(named, Named::Known(..))
-        {
+        let first = self.page.entries.is_empty() && self.page.title.is_none();
+        let plain_name = self.library.find(&joined).is_some();
+        if first && !plain_name && !words.is_empty() && words.len() <= 8 && !is_instruction(words) {
+            self.page.title = Some(title_of(text, fired.then_some(words)));
+            return self.remark(number, text, RemarkKind::Title);
+        }
+        if let Some(named) = exact(&joined, self.library) {
             let entry = self.entry(number, text.trim(), &joined, named, None);
             self.page.entries.push(entry);
             return;
-        }
-        let first = self.page.entries.is_empty() && self.page.title.is_none();
-        if first && !words.is_empty() && words.len() <= 8 && !is_instruction(words) {
-            self.page.title = Some(title_of(text, fired.then_some(words)));
-            return self.remark(number, text, RemarkKind::Title);
         }
         let kind = if fired { RemarkKind::Firing } else { RemarkKind::Note };
         self.remark(number, text, kind);
@@ -194,15 +196,27 @@ impl Splitter<'_> {
                 .iter()
                 .position(|sign| matches!(sign, ')' | ']'))
                 .map_or(blanked.len() - 1, |close| open + close);
-            found.push((open, blanked[open..=close].iter().collect::<String>()));
-            blanked[open..=close].fill(' ');
+            let inside = lex(&blanked[open..=close], &self.odd_names);
+            let inner = items(&inside, self.cup);
+            let names: Vec<String> = groups(&inner).into_iter().map(|group| group.join(" ")).collect();
+            if is_whole(&inner) && names.iter().any(|name| exact(name, self.library).is_some()) {
+                // An entry of its own.
+                signs[open] = ';';
+                signs[close] = ';';
+                blanked[open] = ';';
+                blanked[close] = ';';
+            } else {
+                found.push((open, blanked[open..=close].iter().collect::<String>()));
+                blanked[open..=close].fill(' ');
+            }
             at = close;
         }
         let has_amount = |signs: &[char]| {
             let tokens = lex(signs, &self.odd_names);
+            let year = |amount: &Amount| amount.unit == Unit::Bare && (1850.0..2040.0).contains(&amount.value);
             items(&tokens, self.cup)
                 .iter()
-                .any(|item| matches!(item, Item::Amount(_)))
+                .any(|item| matches!(item, Item::Amount(amount) if !year(amount)))
         };
         if found.is_empty() || (!has_amount(&blanked) && has_amount(signs)) {
             for sign in signs.iter_mut().filter(|sign| matches!(sign, '(' | ')' | '[' | ']')) {
@@ -302,7 +316,7 @@ impl Splitter<'_> {
                 .collect();
             self.piece(
                 number,
-                text.trim_matches([' ', ',', ';', '.', '|']),
+                text.trim_matches([' ', ',', ';', '.', '|', '/', '(', ')']),
                 items(&piece, self.cup),
                 &said,
             );
@@ -311,6 +325,7 @@ impl Splitter<'_> {
 
     /// Reads one piece of a line.
     fn piece(&mut self, number: usize, text: &str, found: Vec<Item>, asides: &[String]) {
+        let equals = found.contains(&Item::Equals);
         let (found, plus, alternative) = self.markers(found);
         let amounts: Vec<&Amount> = found
             .iter()
@@ -324,8 +339,19 @@ impl Splitter<'_> {
         let Some(first) = amounts.first() else {
             return self.no_amount(number, text, &all);
         };
-        if names.iter().all(Vec::is_empty) || is_total(&all) {
+        let nameless = names.iter().all(Vec::is_empty);
+        if nameless && matches!(first.unit, Unit::Volume(_)) {
+            let doubt = "no name stands beside it".to_owned();
+            let named = Named::Unknown {
+                doubt,
+                suggestions: Vec::new(),
+            };
+            let entry = self.entry(number, text, text, named, Some((*first).clone()));
+            return self.page.entries.push(entry);
+        }
+        if nameless || is_total(&all) {
             self.page.totals.push(Total {
+                said: is_total(&all) || equals,
                 line: number,
                 amount: (*first).clone(),
                 after: self.page.entries.len(),
@@ -340,6 +366,7 @@ impl Splitter<'_> {
             return;
         }
         let (written, named, unused) = self.choose(&names, &all);
+        let (named, asides) = self.with_asides(&written, named, asides);
         let mut entry = self.entry(number, text, &written, named, Some((*first).clone()));
         for further in amounts.iter().skip(1) {
             entry
@@ -357,6 +384,24 @@ impl Splitter<'_> {
         }
         entry.alternative = alternative;
         self.page.entries.push(entry);
+    }
+
+    /// `feldspar (potash)`: what stands in brackets may belong to the name.
+    fn with_asides(&self, written: &str, named: Named, asides: &[String]) -> (Named, Vec<String>) {
+        for (at, aside) in asides.iter().enumerate() {
+            let bare = aside.trim_matches(['(', ')', '[', ']', ' ']);
+            let wordy = !bare.is_empty() && !bare.chars().any(|sign| sign.is_ascii_digit());
+            let forms = [format!("{bare} {written}"), format!("{written} {bare}")];
+            if let Some(found @ Named::Known(..)) = forms
+                .iter()
+                .filter(|_| wordy)
+                .find_map(|form| exact(form, self.library))
+            {
+                let rest = asides.iter().enumerate().filter(|(other, _)| *other != at);
+                return (found, rest.map(|(_, aside)| aside.clone()).collect());
+            }
+        }
+        (named, asides.to_vec())
     }
 
     /// Words behind the last entry of a line, or a line without an amount.
@@ -479,113 +524,5 @@ impl Splitter<'_> {
             self.page.entries.push(entry);
         }
         true
-    }
-}
-
-fn words_of(tokens: &[Lexed]) -> Vec<String> {
-    tokens
-        .iter()
-        .filter_map(|lexed| match &lexed.token {
-            Token::Word(word) => Some(word.to_lowercase()),
-            _ => None,
-        })
-        .collect()
-}
-
-/// The words between amounts, `n + 1` groups for `n` amounts. A comma inside stays.
-fn groups(found: &[Item]) -> Vec<Vec<String>> {
-    let mut groups: Vec<Vec<String>> = vec![Vec::new()];
-    for (at, item) in found.iter().enumerate() {
-        let Some(group) = groups.last_mut() else { break };
-        match item {
-            Item::Amount(_) => groups.push(Vec::new()),
-            Item::Word(word) => group.push(word.clone()),
-            Item::Break => {
-                let inside = matches!(found.get(at + 1), Some(Item::Word(_)));
-                if let (Some(last), true) = (group.last_mut(), inside) {
-                    last.push(',');
-                }
-            }
-            Item::Plus | Item::Equals => {}
-        }
-    }
-    groups
-}
-
-/// An amount and a name: an entry that can end here.
-fn is_whole(found: &[Item]) -> bool {
-    let amount = found.iter().any(|item| matches!(item, Item::Amount(_)));
-    let word = found
-        .iter()
-        .any(|item| matches!(item, Item::Word(word) if !is_joiner(word)));
-    amount && word
-}
-
-/// `3 oz` alone after `feldspar 2 lb`: it belongs to the entry before.
-fn goes_on(before: Option<&[Item]>, found: &[Item]) -> bool {
-    let last = before.and_then(<[Item]>::last);
-    let mut amounts = found.iter().filter(|item| !matches!(item, Item::Break));
-    match (last, amounts.next(), amounts.next()) {
-        (Some(Item::Amount(large)), Some(Item::Amount(small)), None) => match (&large.unit, &small.unit) {
-            (Unit::Weight(large), Unit::Weight(small)) => small < large,
-            _ => false,
-        },
-        _ => false,
-    }
-}
-
-fn is_joiner(word: &str) -> bool {
-    matches!(
-        word.to_lowercase().as_str(),
-        "and" | "or" | "then" | "plus" | "add" | "also" | "of" | "the" | "with" | "to" | "for" | ""
-    )
-}
-
-fn is_total(words: &str) -> bool {
-    let lower = folded(words);
-    let first = lower.split(' ').next().unwrap_or_default();
-    matches!(first, "total" | "totals" | "sum" | "tot" | "altogether") || lower.ends_with(" total")
-}
-
-/// Whether a token can part two entries.
-fn parts_entries(tokens: &[Lexed], at: usize) -> bool {
-    let word = |ahead: usize| match tokens.get(at + ahead).map(|lexed| &lexed.token) {
-        Some(Token::Word(word)) => word.to_lowercase(),
-        _ => String::new(),
-    };
-    match &tokens[at].token {
-        Token::Comma | Token::Stop | Token::Semicolon | Token::Plus | Token::Equals => true,
-        Token::Word(_) => match word(0).as_str() {
-            "and" => !(word(1) == "a" && matches!(word(2).as_str(), "half" | "quarter" | "third")),
-            "or" | "then" | "plus" | "add" | "also" => true,
-            _ => false,
-        },
-        _ => false,
-    }
-}
-
-/// The glaze's name out of a title line.
-fn title_of(text: &str, fired: Option<&[String]>) -> String {
-    let bare = text
-        .trim()
-        .trim_start_matches(['#', '*', ' '])
-        .trim_end_matches([':', '.', ' ']);
-    let bare = match bare.split_once(':') {
-        Some((label, rest)) if matches!(folded(label).as_str(), "glaze" | "name" | "recipe" | "title") => rest.trim(),
-        _ => bare,
-    };
-    match fired {
-        // What is left of it once cone and atmosphere are taken out.
-        Some(words) => {
-            let kept: Vec<&str> = bare
-                .split_whitespace()
-                .take_while(|word| {
-                    let plain = word.trim_matches(|sign: char| !sign.is_alphanumeric()).to_lowercase();
-                    words.contains(&plain) || plain.is_empty()
-                })
-                .collect();
-            kept.join(" ").trim_end_matches([',', ' ', '-', '–', '(']).to_owned()
-        }
-        None => bare.to_owned(),
     }
 }

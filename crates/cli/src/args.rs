@@ -25,7 +25,7 @@ pub(crate) struct Common {
     /// A further materials file for this call, over the studio's (repeatable)
     #[arg(long, global = true, value_name = "FILE")]
     pub(crate) materials: Vec<PathBuf>,
-    /// How to answer; csv goes with `check --over`
+    /// How to answer; csv goes with `run` and `check --over`
     #[arg(long, global = true, value_enum, default_value_t = Format::Text)]
     pub(crate) format: Format,
 }
@@ -35,7 +35,7 @@ pub(crate) struct Common {
 pub(crate) enum Format {
     Text,
     Json,
-    // Goes with `check --over`.
+    // Goes with `run` and `check --over`.
     Csv,
 }
 
@@ -60,8 +60,18 @@ pub(crate) enum Command {
     Adjust(AdjustOptions),
     /// Which glazes suffer when a material goes or a lot changes
     Affected(AffectedOptions),
+    /// Run a script over the whole studio
+    Run(RunOptions),
     /// Plan test tiles between glazes
     Blend(BlendOptions),
+    /// A weighing ticket: grams in order, water, what it makes and costs
+    Weigh(WeighOptions),
+    /// What is in a wet bucket, what to add, how much water to its density
+    Slurry(SlurryOptions),
+    /// Mesh numbers and their openings
+    Sieve(SieveOptions),
+    /// Read a recipe as written in a notebook
+    Read(ReadOptions),
     /// Weigh and fire a chemical formula
     Formula(FormulaOptions),
     /// List materials, or show one
@@ -229,6 +239,31 @@ pub(crate) struct BlendOptions {
 }
 
 #[derive(Debug, Args)]
+pub(crate) struct RunOptions {
+    /// The script, a name or a file
+    pub(crate) script: String,
+    /// Set an option of the script: name=value (repeatable)
+    #[arg(long, value_name = "NAME=VALUE")]
+    pub(crate) set: Vec<String>,
+    /// Hand over a table that the script reads: name=FILE.csv (repeatable)
+    #[arg(long, value_name = "NAME=FILE.csv")]
+    pub(crate) table: Vec<String>,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct ReadOptions {
+    /// The page as a text file, or - for stdin
+    #[arg(value_name = "FILE|-")]
+    pub(crate) file: String,
+    /// Write the glaze into this file, which must be new
+    #[arg(long, value_name = "FILE")]
+    pub(crate) out: Option<PathBuf>,
+    /// Read other words in place of some on the page: "OLD=NEW" (repeatable)
+    #[arg(long, value_name = "OLD=NEW")]
+    pub(crate) instead: Vec<String>,
+}
+
+#[derive(Debug, Args)]
 pub(crate) struct FormulaOptions {
     /// A formula such as "Al2Si2O5(OH)4"
     pub(crate) formula: String,
@@ -238,6 +273,13 @@ pub(crate) struct FormulaOptions {
 pub(crate) struct MaterialsOptions {
     /// A material's name
     pub(crate) name: Option<String>,
+    /// Work out what a poor bag label means: "kaolin: SiO2 54.0, Al2O3 45.0",
+    /// "chalk: calcium carbonate 98.5 %", or a name alone
+    #[arg(long, value_name = "WORDS", conflicts_with = "name")]
+    pub(crate) label: Option<String>,
+    /// Write the entry into this file, which must be new
+    #[arg(long, value_name = "FILE", requires = "label")]
+    pub(crate) out: Option<PathBuf>,
 }
 
 #[derive(Debug, Args)]
@@ -258,6 +300,24 @@ pub(crate) enum ScriptCommand {
         #[arg(long)]
         text: bool,
     },
+    /// Write a working script to start from, with tests
+    New {
+        /// What it gives: limits, check, swap, blend or run
+        kind: String,
+        /// Its name
+        name: String,
+    },
+    /// Run the tests that scripts bring with them
+    Test {
+        /// A script's name or file; else all of them
+        name: Option<String>,
+    },
+    /// Everything that a script may use
+    Reference {
+        /// Write definitions for editors into this folder instead
+        #[arg(long, value_name = "DIR")]
+        definitions: Option<PathBuf>,
+    },
 }
 
 #[derive(Debug, Args)]
@@ -267,4 +327,72 @@ pub(crate) struct InitOptions {
     /// Copy the example studio into it
     #[arg(long)]
     pub(crate) example: bool,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct WeighOptions {
+    /// A glaze's file or name
+    pub(crate) glaze: String,
+    /// How much base; additions come on top
+    #[arg(long, value_name = "WEIGHT", required_unless_present = "bucket")]
+    pub(crate) dry: Option<String>,
+    /// How much slurry to make; with --dry, what the bucket holds
+    #[arg(long, value_name = "VOLUME")]
+    pub(crate) bucket: Option<String>,
+    /// Water per dry weight, instead of the glaze's: "0.9 l/kg", "5 3/4 cups/kg"
+    #[arg(long, value_name = "WATER", conflicts_with = "density")]
+    pub(crate) water: Option<String>,
+    /// Density to mix to, instead of the glaze's
+    #[arg(long, value_name = "DENSITY")]
+    pub(crate) density: Option<String>,
+    /// Other scales than the studio's: "1 g to 15 kg"
+    #[arg(long, value_name = "SCALES")]
+    pub(crate) scales: Option<String>,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct SlurryOptions {
+    /// A glaze's file or name: its powder's own density and its recipe count
+    pub(crate) glaze: Option<String>,
+    /// A jar of it, the jar's own weight taken off: "500 ml = 735 g", or a
+    /// density (repeat for buckets poured together)
+    #[arg(long, value_name = "VOLUME = WEIGHT", required = true)]
+    pub(crate) jar: Vec<String>,
+    /// The bucket with the slurry in it (repeatable)
+    #[arg(long, value_name = "WEIGHT", conflicts_with = "volume")]
+    pub(crate) gross: Vec<String>,
+    /// The empty bucket (repeatable)
+    #[arg(long, value_name = "WEIGHT", conflicts_with = "volume")]
+    pub(crate) tare: Vec<String>,
+    /// How much slurry, instead of its weight (repeatable)
+    #[arg(long, value_name = "VOLUME")]
+    pub(crate) volume: Vec<String>,
+    /// What to add, counted on the dry powder: "0.4 % cobalt carbonate"
+    /// (repeatable)
+    #[arg(long, value_name = "DOSE")]
+    pub(crate) add: Vec<String>,
+    /// The density to reach
+    #[arg(long, value_name = "DENSITY")]
+    pub(crate) to: Option<String>,
+    /// The dry powder's own density: "2.6 +/- 0.1" g/ml
+    #[arg(long, value_name = "DENSITY")]
+    pub(crate) powder_density: Option<String>,
+    /// What went wrong and is in already: "51 g cobalt carbonate", or in per cent
+    #[arg(long, value_name = "DOSE")]
+    pub(crate) holds: Option<String>,
+    /// What there should be of it: "0.4 %"; else as the glaze's recipe says
+    #[arg(long, value_name = "PERCENT", requires = "holds")]
+    pub(crate) wanted: Option<String>,
+    /// What the bucket holds when full
+    #[arg(long, value_name = "VOLUME")]
+    pub(crate) bucket: Option<String>,
+    /// Other scales than the studio's: "1 g to 15 kg"
+    #[arg(long, value_name = "SCALES")]
+    pub(crate) scales: Option<String>,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct SieveOptions {
+    /// A mesh number such as 100, or an opening such as "150 um"; else the table
+    pub(crate) sieve: Option<String>,
 }

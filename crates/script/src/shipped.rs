@@ -1,7 +1,7 @@
 //! The scripts that come with Glost; they use the same door as a user's.
 
 /// Names and texts of the shipped scripts.
-pub const SHIPPED: [(&str, &str); 9] = [
+pub const SHIPPED: [(&str, &str); 11] = [
     ("blend/line", include_str!("../../../scripts/blend/line.rhai")),
     (
         "check/alkali-balance",
@@ -24,6 +24,11 @@ pub const SHIPPED: [(&str, &str); 9] = [
         "limits/stoneware-cone-8-12",
         include_str!("../../../scripts/limits/stoneware-cone-8-12.rhai"),
     ),
+    (
+        "run/out-of-stock",
+        include_str!("../../../scripts/run/out-of-stock.rhai"),
+    ),
+    ("swap/cheapest", include_str!("../../../scripts/swap/cheapest.rhai")),
     ("swap/closest", include_str!("../../../scripts/swap/closest.rhai")),
     (
         "swap/one-for-one",

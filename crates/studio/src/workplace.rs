@@ -213,6 +213,11 @@ impl Workplace {
         read_text(&self.cwd.join(path), path)
     }
 
+    /// Where a path named in the call leads.
+    pub fn path(&self, path: &str) -> PathBuf {
+        self.cwd.join(path)
+    }
+
     /// A table of glazes named in the call, with the materials that can be seen.
     ///
     /// # Errors

@@ -8,7 +8,7 @@ mod tables;
 mod texts;
 
 pub(crate) use compare::same;
-pub(crate) use texts::{in_text, number_text};
+pub(crate) use texts::{in_text, number_text, short_number};
 
 use rhai::Dynamic;
 

@@ -3,6 +3,7 @@
 use std::sync::{Arc, OnceLock};
 
 use glost_core::chemistry::OxideGrams;
+use glost_core::fit::ExpansionModel;
 use glost_core::glaze::{Additions, FiredChemistry, FluxList, Glaze, NoAnalysis};
 use glost_core::swap::{Comparison, Yardstick};
 use glost_core::ware::Clay;
@@ -42,12 +43,17 @@ struct Fired {
 impl GlazeValue {
     /// A glaze in a scene: on its clay, for its use.
     pub(crate) fn new(glaze: Arc<Glaze>, scene: &Scene) -> GlazeValue {
+        let own_clay = glaze.about.clay.as_deref();
+        let own_clay = own_clay.and_then(|name| {
+            let mut clays = scene.clays.iter();
+            clays.find(|clay| clay.name.eq_ignore_ascii_case(name)).cloned()
+        });
         let usage = scene.usage.as_deref().or(glaze.about.usage.as_deref()).map(Into::into);
         GlazeValue(Arc::new(Body {
             usage,
             glaze,
             fluxes: scene.fluxes.clone(),
-            clay: scene.clay.clone(),
+            clay: scene.clay.clone().or(own_clay),
             analysis: OnceLock::new(),
         }))
     }
@@ -322,6 +328,19 @@ fn chemistry(shelf: &mut Shelf) {
             "Loss on ignition in wt % of the dry batch with its additions.",
         ),
         |glaze: &mut GlazeValue| -> Result<f64, Raised> { Ok(glaze.chemistry()?.loss_on_ignition_percent) },
+    );
+    shelf.add(
+        Entry::property(
+            Sort::Glaze,
+            "expansion",
+            Sort::Number,
+            "Its expansion by the default model, 1e-6/K over 20-400 C; `()` where the model has nothing to say.",
+        )
+        .example("glaze.expansion > 0"),
+        |glaze: &mut GlazeValue| -> Result<Dynamic, Raised> {
+            let moles = &glaze.chemistry()?.moles;
+            Ok(or_nothing(ExpansionModel::default().value(moles)))
+        },
     );
     shelf.add(
         Entry::property(

@@ -12,7 +12,7 @@
 
 use super::super::dense::{axpy, dot};
 use super::super::error::KernelError;
-use super::{Hessian, QuadraticProgram};
+use super::QuadraticProgram;
 
 /// A limit counts as missed beyond this times the size of the numbers in it.
 const MISSED: f64 = 1e-12;
@@ -53,6 +53,8 @@ pub(crate) struct DualActiveSet {
     pub steps: usize,
     pub(super) n: usize,
     pub(super) diagonal: bool,
+    /// Length of the way from the origin to the unconstrained minimum, in the norm of `H`.
+    pub(super) scale: f64,
     /// Columns of `J` at the unconstrained minimum, one after the other.
     pub(super) start_j: Vec<f64>,
     pub(super) minimum: Vec<f64>,
@@ -365,40 +367,6 @@ impl DualActiveSet {
                 self.certificate.push((active.index, weight));
             }
         }
-    }
-
-    /// `1/2 x'Hx + q'x` at the point.
-    pub fn objective(&self, program: &QuadraticProgram) -> f64 {
-        let n = self.n;
-        (0..n)
-            .map(|i| {
-                let curved = match program.hessian {
-                    Hessian::Diagonal(diagonal) => diagonal[i] * self.x[i],
-                    Hessian::Dense(matrix) => dot(&matrix[i * n..(i + 1) * n], &self.x),
-                };
-                self.x[i] * (0.5 * curved + program.linear[i])
-            })
-            .sum()
-    }
-
-    /// Index and multiplier of the active limits, for the caller's rows; positive for a
-    /// lower limit.
-    pub fn signed_multipliers(&self) -> impl Iterator<Item = (usize, f64)> {
-        self.active
-            .iter()
-            .zip(&self.multipliers)
-            .map(|(limit, multiplier)| {
-                let scale = self.norms.get(limit.index).copied().unwrap_or(1.0);
-                (limit.index, limit.sign * multiplier / scale)
-            })
-    }
-
-    /// The multipliers times their bounds: the dual objective of a linear programme.
-    pub fn dual_value(&self, program: &QuadraticProgram) -> f64 {
-        let terms = self.active.iter().zip(&self.multipliers);
-        terms
-            .map(|(limit, u)| u * limit.sign * self.bound(program, *limit))
-            .sum()
     }
 }
 

@@ -12,7 +12,7 @@
 
 use super::super::dense::{axpy, dot};
 use super::super::error::KernelError;
-use super::{Hessian, QuadraticProgram};
+use super::QuadraticProgram;
 
 /// A limit counts as missed beyond this times the size of the numbers in it.
 const MISSED: f64 = 1e-12;
@@ -53,6 +53,8 @@ pub(crate) struct DualActiveSet {
     pub steps: usize,
     pub(super) n: usize,
     pub(super) diagonal: bool,
+    /// Length of the way from the origin to the unconstrained minimum, in the norm of `H`.
+    pub(super) scale: f64,
     /// Columns of `J` at the unconstrained minimum, one after the other.
     pub(super) start_j: Vec<f64>,
     pub(super) minimum: Vec<f64>,
@@ -75,7 +77,11 @@ pub(crate) struct DualActiveSet {
 
 impl DualActiveSet {
     /// Solves from the unconstrained minimum; rows not `enabled` are left out.
-    pub fn run(&mut self, program: &QuadraticProgram, enabled: Option<&[bool]>) -> Result<Status, KernelError> {
+    pub fn run(
+        &mut self,
+        program: &QuadraticProgram,
+        enabled: Option<&[bool]>,
+    ) -> Result<Status, KernelError> {
         self.restart(program);
         if let Some(index) = crossed(program, enabled) {
             self.certificate.extend([(index, 1.0), (index, -1.0)]);
@@ -87,8 +93,15 @@ impl DualActiveSet {
         let m = program.row_lower.len();
         for index in 0..m + self.n {
             let (lower, upper) = limits(program, index);
-            if lower == upper && !self.is_active[index] && enabled.is_none_or(|e| index >= m || e[index]) {
-                let sign = if self.value(program, index) > lower { -1.0 } else { 1.0 };
+            if lower == upper
+                && !self.is_active[index]
+                && enabled.is_none_or(|e| index >= m || e[index])
+            {
+                let sign = if self.value(program, index) > lower {
+                    -1.0
+                } else {
+                    1.0
+                };
                 let limit = Limit {
                     index,
                     sign,
@@ -173,7 +186,8 @@ impl DualActiveSet {
             let bound = if sign > 0.0 { lower } else { upper };
             let k = self.active.len();
             let scale = self.start_j[i * n + i];
-            self.multipliers.push((bound - self.x[i]).abs() / (scale * scale));
+            self.multipliers
+                .push((bound - self.x[i]).abs() / (scale * scale));
             self.x[i] = bound;
             self.r[k * n + k] = sign * scale;
             self.active.push(Limit {
@@ -189,7 +203,11 @@ impl DualActiveSet {
         self.j.fill(0.0);
         let (mut front, mut back) = (0, self.active.len());
         for i in 0..n {
-            let place = if self.is_active[m + i] { &mut front } else { &mut back };
+            let place = if self.is_active[m + i] {
+                &mut front
+            } else {
+                &mut back
+            };
             self.j[*place * n + i] = self.start_j[i * n + i];
             *place += 1;
         }
@@ -261,7 +279,11 @@ impl DualActiveSet {
 
     /// Steps until the limit holds and is active. False if nothing can satisfy it along
     /// with the limits already met.
-    fn make_satisfied(&mut self, program: &QuadraticProgram, limit: Limit) -> Result<bool, KernelError> {
+    fn make_satisfied(
+        &mut self,
+        program: &QuadraticProgram,
+        limit: Limit,
+    ) -> Result<bool, KernelError> {
         let mut multiplier = 0.0;
         let most_steps = 50 * (self.is_active.len() + 10);
         loop {
@@ -337,44 +359,14 @@ impl DualActiveSet {
     /// Notes the weights with which the limit and the active ones contradict each other.
     fn certify(&mut self, limit: Limit) {
         let scale = |index: usize| self.norms.get(index).copied().unwrap_or(1.0);
-        self.certificate.push((limit.index, limit.sign / scale(limit.index)));
+        self.certificate
+            .push((limit.index, limit.sign / scale(limit.index)));
         for (active, weight) in self.active.iter().zip(&self.dual) {
             if weight.abs() > 1e-11 {
                 let weight = -weight * active.sign / scale(active.index);
                 self.certificate.push((active.index, weight));
             }
         }
-    }
-
-    /// `1/2 x'Hx + q'x` at the point.
-    pub fn objective(&self, program: &QuadraticProgram) -> f64 {
-        let n = self.n;
-        (0..n)
-            .map(|i| {
-                let curved = match program.hessian {
-                    Hessian::Diagonal(diagonal) => diagonal[i] * self.x[i],
-                    Hessian::Dense(matrix) => dot(&matrix[i * n..(i + 1) * n], &self.x),
-                };
-                self.x[i] * (0.5 * curved + program.linear[i])
-            })
-            .sum()
-    }
-
-    /// Index and multiplier of the active limits, for the caller's rows; positive for a
-    /// lower limit.
-    pub fn signed_multipliers(&self) -> impl Iterator<Item = (usize, f64)> {
-        self.active.iter().zip(&self.multipliers).map(|(limit, multiplier)| {
-            let scale = self.norms.get(limit.index).copied().unwrap_or(1.0);
-            (limit.index, limit.sign * multiplier / scale)
-        })
-    }
-
-    /// The multipliers times their bounds: the dual objective of a linear programme.
-    pub fn dual_value(&self, program: &QuadraticProgram) -> f64 {
-        let terms = self.active.iter().zip(&self.multipliers);
-        terms
-            .map(|(limit, u)| u * limit.sign * self.bound(program, *limit))
-            .sum()
     }
 }
 

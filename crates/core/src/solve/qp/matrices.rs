@@ -14,13 +14,15 @@ impl DualActiveSet {
     pub fn factorise(&mut self, program: &QuadraticProgram) -> Result<(), KernelError> {
         let n = program.variables();
         self.n = n;
+        self.scale = 0.0;
         self.start_j.clear();
         self.start_j.resize(n * n, 0.0);
         self.minimum.clear();
         self.minimum.resize(n, 0.0);
         self.norms.clear();
         let norm = |row: &[f64]| dot(row, row).sqrt();
-        self.norms.extend(program.rows.chunks_exact(n.max(1)).map(norm));
+        self.norms
+            .extend(program.rows.chunks_exact(n.max(1)).map(norm));
         self.norms
             .iter_mut()
             .filter(|norm| **norm == 0.0)
@@ -41,20 +43,29 @@ impl DualActiveSet {
         self.invert_factor();
         for k in 0..n {
             let row = &self.start_j[k * n..k * n + k + 1];
-            axpy(-dot(row, program.linear), row, &mut self.minimum);
+            let along = dot(row, &program.linear[..k + 1]);
+            self.scale += along * along;
+            axpy(-along, row, &mut self.minimum);
         }
+        self.scale = self.scale.sqrt();
         Ok(())
     }
 
-    fn invert_diagonal(&mut self, linear: &[f64], diagonal: impl Fn(usize) -> f64) -> Result<(), KernelError> {
+    fn invert_diagonal(
+        &mut self,
+        linear: &[f64],
+        diagonal: impl Fn(usize) -> f64,
+    ) -> Result<(), KernelError> {
         for (i, linear) in linear.iter().enumerate() {
             let curvature = diagonal(i);
             if curvature <= 1e-280 {
                 return Err(KernelError::NotPositiveDefinite { index: i });
             }
+            self.scale += linear * linear / curvature;
             self.start_j[i * self.n + i] = 1.0 / curvature.sqrt();
             self.minimum[i] = -linear / curvature;
         }
+        self.scale = self.scale.sqrt();
         Ok(())
     }
 
@@ -86,7 +97,11 @@ impl DualActiveSet {
             let (done, rest) = self.start_j.split_at_mut(k * n);
             let row = &mut rest[..k + 1];
             for t in 0..k {
-                axpy(-self.r[k * n + t], &done[t * n..t * n + t + 1], &mut row[..t + 1]);
+                axpy(
+                    -self.r[k * n + t],
+                    &done[t * n..t * n + t + 1],
+                    &mut row[..t + 1],
+                );
             }
             row[k] = 1.0;
             let pivot = self.r[k * n + k];
@@ -119,7 +134,10 @@ impl DualActiveSet {
         }
         self.dual[..k].copy_from_slice(&self.d[..k]);
         back_substitute(&self.r, n, &mut self.dual[..k]);
-        (dot(&self.d[k..], &self.d[k..]), dot(&self.d[..k], &self.d[..k]))
+        (
+            dot(&self.d[k..], &self.d[k..]),
+            dot(&self.d[..k], &self.d[..k]),
+        )
     }
 
     /// Makes the limit active: one Householder reflection takes `d2` to its first place.
@@ -171,17 +189,14 @@ impl DualActiveSet {
         }
     }
 
-    /// Removes what rounding has left in point and multipliers of the active set, until
-    /// corrections are small.
+    /// Removes what rounding has left in point and multipliers of the active set.
     pub(super) fn settle(&mut self, program: &QuadraticProgram) {
         for _ in 0..3 {
             self.return_to_limits(program);
-            let moved = self.flatten_gradient(program);
-            if moved <= 1e-12 * dot(&self.x, &self.x).sqrt() {
+            if self.flatten_gradient(program) <= 1e-11 * self.scale {
                 break;
             }
         }
-        self.return_to_limits(program);
         let limits = program.lower.iter().zip(program.upper);
         for (x, (lower, upper)) in self.x.iter_mut().zip(limits) {
             *x = x.max(*lower).min(*upper);
@@ -210,9 +225,10 @@ impl DualActiveSet {
     }
 
     /// Writes the gradient `g = Hx + q` as active normals times multipliers; what is left
-    /// of it, `J2'g`, is a Newton step along the limits. Returns the length of that step.
+    /// of it, `J2'g`, is a Newton step along the limits. Returns the length of that step in
+    /// the norm of `H`.
     fn flatten_gradient(&mut self, program: &QuadraticProgram) -> f64 {
-        let (n, k, m) = (self.n, self.active.len(), program.row_lower.len());
+        let (n, k) = (self.n, self.active.len());
         for i in 0..n {
             self.z[i] = program.linear[i]
                 + match program.hessian {
@@ -220,60 +236,49 @@ impl DualActiveSet {
                     Hessian::Dense(matrix) => dot(&matrix[i * n..(i + 1) * n], &self.x),
                 };
         }
-        self.multipliers.fill(0.0);
-        let mut moved = 0.0;
-        for round in 0..2 {
-            for (d, column) in self.d.iter_mut().zip(self.j.chunks_exact(n.max(1))) {
-                *d = dot(column, &self.z);
-            }
-            if round == 0 {
-                moved = 0.0;
-                for t in k..n {
-                    let column = &self.j[t * n..(t + 1) * n];
-                    axpy(-self.d[t], column, &mut self.x);
-                    moved += self.d[t] * self.d[t] * dot(column, column);
-                }
-            }
-            back_substitute(&self.r, n, &mut self.d[..k]);
-            for (position, limit) in self.active.iter().enumerate() {
-                let part = self.d[position];
-                self.multipliers[position] += part;
-                if limit.index < m {
-                    let row = &program.rows[limit.index * n..(limit.index + 1) * n];
-                    axpy(-part * limit.sign / self.norms[limit.index], row, &mut self.z);
-                } else {
-                    self.z[limit.index - m] -= part * limit.sign;
-                }
+        for (d, column) in self.d.iter_mut().zip(self.j.chunks_exact(n.max(1))) {
+            *d = dot(column, &self.z);
+        }
+        let moved = dot(&self.d[k..], &self.d[k..]).sqrt();
+        if moved > 1e-14 * self.scale {
+            for t in k..n {
+                axpy(-self.d[t], &self.j[t * n..(t + 1) * n], &mut self.x);
             }
         }
-        moved.sqrt()
+        back_substitute(&self.r, n, &mut self.d[..k]);
+        self.multipliers.copy_from_slice(&self.d[..k]);
+        let pivots = (0..k).map(|i| self.r[i * n + i].abs());
+        let (least, most) = pivots.fold((f64::INFINITY, 0.0f64), |(l, m), p| (l.min(p), m.max(p)));
+        if least < 1e-4 * most {
+            self.refine_multipliers(program);
+        }
+        moved
     }
 
-    /// Fits `cost` as a combination of the active normals and makes the weights the
-    /// multipliers. Returns the share of `cost` that no combination gives, and the most
-    /// negative weight of an inequality over the largest weight.
-    pub fn explain_cost(&mut self, cost: &[f64]) -> (f64, f64) {
-        let (n, k) = (self.n, self.active.len());
-        for (d, column) in self.d.iter_mut().zip(self.j.chunks_exact(n.max(1))) {
-            *d = dot(column, cost);
+    /// One more pass for the multipliers where the active normals are nearly dependent.
+    #[cold]
+    fn refine_multipliers(&mut self, program: &QuadraticProgram) {
+        let (n, k, m) = (self.n, self.active.len(), program.row_lower.len());
+        for (limit, multiplier) in self.active.iter().zip(&self.multipliers) {
+            let weight = -multiplier * limit.sign;
+            if limit.index < m {
+                let row = &program.rows[limit.index * n..(limit.index + 1) * n];
+                axpy(weight / self.norms[limit.index], row, &mut self.z);
+            } else {
+                self.z[limit.index - m] += weight;
+            }
         }
-        let rest = dot(&self.d[k..], &self.d[k..]).sqrt();
-        let all = dot(&self.d, &self.d).sqrt();
-        self.multipliers.copy_from_slice(&self.d[..k]);
-        back_substitute(&self.r, n, &mut self.multipliers);
-        let largest = self.multipliers.iter().fold(0.0f64, |a, v| a.max(v.abs()));
-        let inequalities = self.active.iter().zip(&self.multipliers).filter(|(l, _)| !l.equality);
-        let lowest = inequalities.fold(0.0f64, |a, (_, v)| a.min(*v));
-        (
-            if all > 0.0 { rest / all } else { 0.0 },
-            if largest > 0.0 { lowest / largest } else { 0.0 },
-        )
+        for (d, column) in self.d[..k].iter_mut().zip(self.j.chunks_exact(n.max(1))) {
+            *d = dot(column, &self.z);
+        }
+        back_substitute(&self.r, n, &mut self.d[..k]);
+        axpy(1.0, &self.d[..k], &mut self.multipliers);
     }
 }
 
 /// `values = R^-1 values`, `R` by columns `n` apart.
 #[inline(always)]
-fn back_substitute(r: &[f64], n: usize, values: &mut [f64]) {
+pub(super) fn back_substitute(r: &[f64], n: usize, values: &mut [f64]) {
     for i in (0..values.len()).rev() {
         let column = &r[i * n..i * n + i + 1];
         let (before, from) = values.split_at_mut(i);

@@ -4,6 +4,7 @@
 //! One file per part:
 //! * `dual`: the dual active-set method of Goldfarb & Idnani;
 //! * `matrices`: the two matrices that method keeps;
+//! * `outcome`: objective and multipliers of a finished run;
 //! * `conflict`: why no point satisfies the rows, cut down to a set where none can go;
 //! * this file: the programme, its answer, the multipliers.
 //!
@@ -13,6 +14,7 @@
 mod conflict;
 mod dual;
 mod matrices;
+mod outcome;
 
 use super::error::{KernelError, check, check_limits};
 pub(crate) use dual::{DualActiveSet, Status};

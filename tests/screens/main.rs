@@ -2,6 +2,7 @@
 
 mod bench;
 mod errors;
+mod over;
 mod readme;
 mod screens;
 mod scripts;

@@ -100,10 +100,8 @@ pub(crate) fn value(quantity: &Quantity, space: &Space, x: &[f64]) -> Option<f64
 }
 
 impl Row {
-    /// A scale for this row at a point: the change of the row for a step of the
-    /// bound that a maker would notice (2 % of it and a little).
-    pub fn scale(&self, x: &[f64]) -> f64 {
-        let noticeable = 0.02 * self.bound.abs() + 0.002;
-        (dot(&self.denominator, x).abs() * noticeable).max(1e-12)
+    /// A step of the bound that a maker would notice: 2 % of it and a little.
+    pub fn noticeable(&self) -> f64 {
+        0.02 * self.bound.abs() + 0.002
     }
 }

@@ -188,8 +188,8 @@ fn read(question: &Map) -> Result<Question, Raised> {
     Ok(Question {
         out: named(question, "without")?,
         with: named(question, "with")?,
-        at_most: count(question, "at_most")?,
-        show: count(question, "show")?.unwrap_or(3),
+        at_most: count(question, "at_most", 0.0)?,
+        show: count(question, "show", 1.0)?.unwrap_or(3),
         aims: aims(question, &glaze)?,
         least,
         glaze,
@@ -296,14 +296,14 @@ fn named(question: &Map, key: &str) -> Result<Vec<Arc<Material>>, Raised> {
     }
 }
 
-fn count(question: &Map, key: &str) -> Result<Option<usize>, Raised> {
+fn count(question: &Map, key: &str, least: f64) -> Result<Option<usize>, Raised> {
     match given(question, key) {
         None => Ok(None),
         Some(value) => match number(value) {
-            Some(count) if count.fract() == 0.0 && (1.0..=100.0).contains(&count) => Ok(Some(count as usize)),
+            Some(count) if count.fract() == 0.0 && (least..=100.0).contains(&count) => Ok(Some(count as usize)),
             _ => Err(trouble(
                 "wrong-value",
-                format!("`{key}` should be a whole number from 1 to 100"),
+                format!("`{key}` should be a whole number from {least} to 100"),
             )),
         },
     }
@@ -342,6 +342,12 @@ fn no_swap(why: &SwapTrouble) -> Raised {
             "not-a-newcomer",
             format!("`{name}` can't come in: it is gone itself, or in the recipe already"),
         ),
+        SwapTrouble::TooManySets { newcomers, at_most } => Trouble::new(
+            "too-many-sets",
+            format!("at most {at_most} of {newcomers} newcomers are more combinations than can all be tried"),
+        )
+        .help("ask for fewer at most, or name fewer newcomers")
+        .raise(),
         SwapTrouble::Unsolvable => trouble("unsolvable", "these numbers are beyond what can be solved"),
     }
 }

@@ -25,7 +25,7 @@ pub(crate) struct Common {
     /// A further materials file for this call, over the studio's (repeatable)
     #[arg(long, global = true, value_name = "FILE")]
     pub(crate) materials: Vec<PathBuf>,
-    /// How to answer; csv is for the tables of `run`
+    /// How to answer; csv goes with `check --over` and `run`
     #[arg(long, global = true, value_enum, default_value_t = Format::Text)]
     pub(crate) format: Format,
 }
@@ -35,7 +35,6 @@ pub(crate) struct Common {
 pub(crate) enum Format {
     Text,
     Json,
-    /// Comma-separated values; goes with `check --over` and `run`
     Csv,
 }
 

@@ -24,7 +24,13 @@ pub(super) fn run(options: &CheckOptions, workplace: &Workplace, style: Style) -
     let book = Rulebook::open(workplace, &found.settings)?;
     let glaze = Arc::new(found.glaze.clone());
     let asked = usage.clone().or_else(|| glaze.about.usage.clone());
-    let scene = scene(&found.library, &found.settings.fluxes, &found.origin, clay, usage);
+    let scene = book.with_limits(scene(
+        &found.library,
+        &found.settings.fluxes,
+        &found.origin,
+        clay,
+        usage,
+    ));
     let scripts = scripts(options, workplace, &book, asked.as_deref())?;
     let mut checked = Checked::default();
     for script in &scripts {

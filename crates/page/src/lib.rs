@@ -15,6 +15,7 @@ pub mod layout;
 pub mod matching;
 pub mod materials;
 pub mod number;
+pub mod rescue;
 pub mod scripts;
 pub mod sieve;
 pub mod slurry;

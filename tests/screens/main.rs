@@ -2,6 +2,9 @@
 
 mod bench;
 mod buckets;
+mod day_one;
 mod errors;
+mod over;
 mod readme;
 mod screens;
+mod scripts;

@@ -1,5 +1,6 @@
 //! The command line as it is typed.
 
+use std::num::NonZeroUsize;
 use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
@@ -24,7 +25,7 @@ pub(crate) struct Common {
     /// A further materials file for this call, over the studio's (repeatable)
     #[arg(long, global = true, value_name = "FILE")]
     pub(crate) materials: Vec<PathBuf>,
-    /// How to answer
+    /// How to answer; csv goes with `run` and `check --over`
     #[arg(long, global = true, value_enum, default_value_t = Format::Text)]
     pub(crate) format: Format,
 }
@@ -34,6 +35,8 @@ pub(crate) struct Common {
 pub(crate) enum Format {
     Text,
     Json,
+    // Goes with `run` and `check --over`.
+    Csv,
 }
 
 /// Whether additions count.
@@ -57,6 +60,8 @@ pub(crate) enum Command {
     Adjust(AdjustOptions),
     /// Which glazes suffer when a material goes or a lot changes
     Affected(AffectedOptions),
+    /// Run a script over the whole studio
+    Run(RunOptions),
     /// Plan test tiles between glazes
     Blend(BlendOptions),
     /// A weighing ticket: grams in order, water, what it makes and costs
@@ -65,12 +70,18 @@ pub(crate) enum Command {
     Slurry(SlurryOptions),
     /// Mesh numbers and their openings
     Sieve(SieveOptions),
+    /// Read a recipe as written in a notebook
+    Read(ReadOptions),
     /// Weigh and fire a chemical formula
     Formula(FormulaOptions),
     /// List materials, or show one
     Materials(MaterialsOptions),
     /// List scripts, or show one
     Script(ScriptOptions),
+    /// The first day: five answers make a studio, a ticket and a label
+    Start(StartOptions),
+    /// A label for a bucket, a jar or a bag
+    Label(LabelOptions),
     /// Make a studio folder
     Init(InitOptions),
 }
@@ -87,7 +98,17 @@ pub(crate) struct UnityOptions {
 #[derive(Debug, Args)]
 pub(crate) struct CheckOptions {
     /// A glaze's file or name
-    pub(crate) glaze: String,
+    #[arg(required_unless_present = "over", conflicts_with = "over")]
+    pub(crate) glaze: Option<String>,
+    /// Check many glazes: a CSV file (a row a glaze, headed `glaze`, `cone`,
+    /// `use` and by materials, additions as `+ material`), `-` for CSV on
+    /// stdin, or a folder of glaze files; a line for each finding comes out as
+    /// CSV, or as JSON with --format json
+    #[arg(long, value_name = "FILE.csv|FOLDER|-")]
+    pub(crate) over: Option<String>,
+    /// Threads for --over; else one for each processor
+    #[arg(long, value_name = "N", requires = "over")]
+    pub(crate) threads: Option<NonZeroUsize>,
     /// A script to run (repeatable); else every check that says it applies
     #[arg(long, value_name = "SCRIPT")]
     pub(crate) script: Vec<String>,
@@ -222,6 +243,31 @@ pub(crate) struct BlendOptions {
 }
 
 #[derive(Debug, Args)]
+pub(crate) struct RunOptions {
+    /// The script, a name or a file
+    pub(crate) script: String,
+    /// Set an option of the script: name=value (repeatable)
+    #[arg(long, value_name = "NAME=VALUE")]
+    pub(crate) set: Vec<String>,
+    /// Hand over a table that the script reads: name=FILE.csv (repeatable)
+    #[arg(long, value_name = "NAME=FILE.csv")]
+    pub(crate) table: Vec<String>,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct ReadOptions {
+    /// The page as a text file, or - for stdin
+    #[arg(value_name = "FILE|-")]
+    pub(crate) file: String,
+    /// Write the glaze into this file, which must be new
+    #[arg(long, value_name = "FILE")]
+    pub(crate) out: Option<PathBuf>,
+    /// Read other words in place of some on the page: "OLD=NEW" (repeatable)
+    #[arg(long, value_name = "OLD=NEW")]
+    pub(crate) instead: Vec<String>,
+}
+
+#[derive(Debug, Args)]
 pub(crate) struct FormulaOptions {
     /// A formula such as "Al2Si2O5(OH)4"
     pub(crate) formula: String,
@@ -231,6 +277,13 @@ pub(crate) struct FormulaOptions {
 pub(crate) struct MaterialsOptions {
     /// A material's name
     pub(crate) name: Option<String>,
+    /// Work out what a poor bag label means: "kaolin: SiO2 54.0, Al2O3 45.0",
+    /// "chalk: calcium carbonate 98.5 %", or a name alone
+    #[arg(long, value_name = "WORDS", conflicts_with = "name")]
+    pub(crate) label: Option<String>,
+    /// Write the entry into this file, which must be new
+    #[arg(long, value_name = "FILE", requires = "label")]
+    pub(crate) out: Option<PathBuf>,
 }
 
 #[derive(Debug, Args)]
@@ -251,6 +304,70 @@ pub(crate) enum ScriptCommand {
         #[arg(long)]
         text: bool,
     },
+    /// Write a working script to start from, with tests
+    New {
+        /// What it gives: limits, check, swap, blend or run
+        kind: String,
+        /// Its name
+        name: String,
+    },
+    /// Run the tests that scripts bring with them
+    Test {
+        /// A script's name or file; else all of them
+        name: Option<String>,
+    },
+    /// Everything that a script may use
+    Reference {
+        /// Write definitions for editors into this folder instead
+        #[arg(long, value_name = "DIR")]
+        definitions: Option<PathBuf>,
+    },
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct StartOptions {
+    /// The folder to make
+    #[arg(default_value = "studio")]
+    pub(crate) dir: PathBuf,
+    /// The powder you buy, as on its bag
+    #[arg(long, value_name = "NAME", conflicts_with = "recipe")]
+    pub(crate) powder: Option<String>,
+    /// Or a recipe of your own: a text file as written in your notebook
+    #[arg(long, value_name = "FILE")]
+    pub(crate) recipe: Option<String>,
+    /// Your clay, as on its bag
+    #[arg(long, visible_alias = "body", value_name = "NAME")]
+    pub(crate) clay: Option<String>,
+    /// The glaze firing: "1060 C", "1940 F" or "cone 6"
+    #[arg(long, value_name = "PEAK")]
+    pub(crate) firing: Option<String>,
+    /// Water for a kilo of powder: "5 3/4 cups" or "0.7 l"
+    #[arg(long, value_name = "VOLUME")]
+    pub(crate) water: Option<String>,
+    /// The step your scales read to: "0.1 g", "1 g up to 5 kg"
+    #[arg(long, value_name = "STEP")]
+    pub(crate) scales: Option<String>,
+    /// Powder for the first batch
+    #[arg(long, value_name = "WEIGHT", default_value = "1 kg")]
+    pub(crate) dry: String,
+    /// Write ticket and label as a page to print, into a new file
+    #[arg(long, value_name = "FILE")]
+    pub(crate) page: Option<PathBuf>,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct LabelOptions {
+    /// A glaze's file or name
+    pub(crate) glaze: String,
+    /// Print the page for a browser instead of text
+    #[arg(long)]
+    pub(crate) html: bool,
+    /// Write the page to print into a new file, beside the text
+    #[arg(long, value_name = "FILE")]
+    pub(crate) page: Option<PathBuf>,
+    /// How many labels on the page
+    #[arg(long, value_name = "N", default_value_t = 1, value_parser = clap::value_parser!(u16).range(1..=100))]
+    pub(crate) copies: u16,
 }
 
 #[derive(Debug, Args)]

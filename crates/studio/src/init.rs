@@ -8,7 +8,7 @@ use glost_core::diagnostic::Diagnostic;
 
 use crate::folder::STUDIO_FILE;
 use crate::save::{already_there, cannot_write, create_new};
-use crate::shipped::{EXAMPLE, Embedded, STARTER};
+use crate::shipped::{EXAMPLE, STARTER};
 use crate::text_file::{about_file, missing};
 
 /// What `init` has made.
@@ -29,6 +29,16 @@ pub struct Created {
 /// written; whatever was there before is as it was.
 pub fn init(dir: &Path, example: bool) -> Result<Created, Diagnostic> {
     let files = if example { EXAMPLE } else { STARTER };
+    let files: Vec<(&str, &str)> = files.iter().map(|file| (file.path, file.text)).collect();
+    create(dir, &files)
+}
+
+/// Makes a studio's folder of these files, (path with `/`, text), as [`init`] does.
+/// `studio.yaml` has to come last.
+///
+/// # Errors
+/// As [`init`].
+pub fn create(dir: &Path, files: &[(&str, &str)]) -> Result<Created, Diagnostic> {
     let shown = dir.display().to_string();
     if dir.as_os_str().is_empty() {
         return Err(Diagnostic::error("no-name", "the folder's name is empty"));
@@ -48,12 +58,12 @@ pub fn init(dir: &Path, example: bool) -> Result<Created, Diagnostic> {
     }
     Ok(Created {
         dir: dir.to_owned(),
-        files: files.iter().map(|file| PathBuf::from(file.path)).collect(),
+        files: files.iter().map(|file| PathBuf::from(file.0)).collect(),
     })
 }
 
 /// Makes the folder beside its place and moves it there in one step.
-fn make(dir: &Path, files: &[Embedded]) -> Result<(), Diagnostic> {
+fn make(dir: &Path, files: &[(&str, &str)]) -> Result<(), Diagnostic> {
     let trouble = |error: io::Error| cannot_write(dir, &error);
     let outer = match dir.parent() {
         Some(outer) if !outer.as_os_str().is_empty() => outer,
@@ -71,12 +81,12 @@ fn make(dir: &Path, files: &[Embedded]) -> Result<(), Diagnostic> {
         builder.permissions(fs::Permissions::from_mode(0o777));
     }
     let half_made = builder.tempdir_in(outer).map_err(trouble)?;
-    for file in files {
-        let path = half_made.path().join(file.path);
+    for (name, text) in files {
+        let path = half_made.path().join(name);
         if let Some(folder) = path.parent() {
             fs::create_dir_all(folder).map_err(trouble)?;
         }
-        create_new(&path, file.text)?;
+        create_new(&path, text)?;
     }
     fs::rename(half_made.path(), dir).map_err(trouble)?;
     // It has moved: there is nothing left to clear away.
@@ -86,20 +96,20 @@ fn make(dir: &Path, files: &[Embedded]) -> Result<(), Diagnostic> {
 
 /// Fills a folder that is there; if that fails half-way, takes out again what
 /// was put in.
-fn fill(dir: &Path, files: &[Embedded]) -> Result<(), Diagnostic> {
+fn fill(dir: &Path, files: &[(&str, &str)]) -> Result<(), Diagnostic> {
     if dir.join(STUDIO_FILE).symlink_metadata().is_ok() {
         let message = format!("`{}` is a studio already: it holds studio.yaml", dir.display());
         return Err(Diagnostic::error("already-there", message).help("nothing was written; choose another folder"));
     }
-    for file in files {
-        let path = dir.join(file.path);
+    for (name, _) in files {
+        let path = dir.join(name);
         if path.symlink_metadata().is_ok() {
             return Err(already_there(&path));
         }
     }
     let mut made = Made::default();
     // studio.yaml comes last in both lists: the folder is a studio once all is there.
-    let result = files.iter().try_for_each(|file| made.file(dir, file));
+    let result = files.iter().try_for_each(|file| made.file(dir, *file));
     if result.is_err() {
         made.take_back();
     }
@@ -113,15 +123,15 @@ struct Made {
 }
 
 impl Made {
-    fn file(&mut self, dir: &Path, file: &Embedded) -> Result<(), Diagnostic> {
-        let path = dir.join(file.path);
+    fn file(&mut self, dir: &Path, (name, text): (&str, &str)) -> Result<(), Diagnostic> {
+        let path = dir.join(name);
         if let Some(folder) = path.parent()
             && !folder.is_dir()
         {
             fs::create_dir(folder).map_err(|error| cannot_write(folder, &error))?;
             self.folders.push(folder.to_owned());
         }
-        create_new(&path, file.text)?;
+        create_new(&path, text)?;
         self.files.push(path);
         Ok(())
     }

@@ -9,6 +9,7 @@ mod bench;
 mod folder;
 mod init;
 mod save;
+mod sheet;
 mod shelf;
 mod shipped;
 mod text_file;
@@ -16,8 +17,9 @@ mod workplace;
 
 pub use bench::Origin;
 pub use folder::{ScriptFile, find_studio};
-pub use init::{Created, init};
+pub use init::{Created, create, init};
 pub use save::{append_line, create_new, replace};
+pub use sheet::{GlazeSheet, MOST_ROW_BYTES, RowBlock, SheetGlaze, SheetRows};
 pub use shelf::{BrokenFile, ClayFile, Named, Shelf};
 pub use shipped::{EXAMPLE, Embedded, MATERIALS, STARTER, shipped_library};
 pub use text_file::{MOST_TEXT_BYTES, read_text};

@@ -6,11 +6,17 @@ mod blend;
 mod check;
 mod formula;
 mod init;
+mod label;
 mod matching;
 mod materials;
+mod over;
+mod over_turns;
+mod read;
+mod run;
 mod script;
 mod sieve;
 mod slurry;
+mod start;
 mod swap;
 mod unity;
 mod weigh;
@@ -26,25 +32,40 @@ use glost_core::weigh::parse_scales;
 use glost_page::layout::Style;
 use glost_studio::{FoundGlaze, Workplace};
 
-use crate::args::{Arguments, Command, Common};
+use crate::args::{Arguments, Command, Common, Format};
 use crate::outcome::{Failure, Outcome};
 use crate::trouble;
 
 pub(crate) fn run(arguments: &Arguments, style: Style) -> Outcome {
     let common = &arguments.common;
+    let gives_lines = matches!(&arguments.command, Command::Check(options) if options.over.is_some());
+    if common.format == Format::Csv && !gives_lines && !matches!(arguments.command, Command::Run(_)) {
+        let error = Diagnostic::error(
+            "bad-option",
+            "--format csv goes with `glost run` and `glost check --over`",
+        );
+        return Err(error
+            .help("here it is text or json; json has every number in full")
+            .into());
+    }
     match &arguments.command {
         Command::Formula(options) => formula::run(options, style),
         Command::Init(options) => init::run(options, style),
+        Command::Start(options) => start::run(options, style),
+        Command::Label(options) => label::run(options, &open(common)?, style),
         Command::Unity(options) => unity::run(options, &open(common)?, style),
+        Command::Check(options) if gives_lines => over::run(options, &open(common)?, common.format),
         Command::Check(options) => check::run(options, &open(common)?, style),
         Command::Swap(options) => swap::run(options, &open(common)?, style),
         Command::Match(options) => matching::run(options, &open(common)?, style),
         Command::Adjust(options) => adjust::run(options, &open(common)?, style),
         Command::Affected(options) => affected::run(options, common, &open(common)?, style),
+        Command::Run(options) => run::run(options, common.format, &open(common)?, style),
         Command::Blend(options) => blend::run(options, &open(common)?, style),
         Command::Weigh(options) => weigh::run(options, &open(common)?, style),
         Command::Slurry(options) => slurry::run(options, &open(common)?, style),
         Command::Sieve(options) => sieve::run(options, style),
+        Command::Read(options) => read::run(options, &open(common)?, style),
         Command::Materials(options) => materials::run(options, &open(common)?, style),
         Command::Script(options) => script::run(options, &open(common)?, style),
     }
@@ -70,7 +91,11 @@ fn material(library: &Library, option: &str, name: &str) -> Result<Arc<Material>
             "unknown-material",
             format!("--{option}: no material is called `{name}`"),
         )
-        .maybe_help(library.suggestion(name))
+        .help(
+            library
+                .suggestion(name)
+                .unwrap_or_else(|| "`glost materials` lists what there is".to_owned()),
+        )
     })
 }
 

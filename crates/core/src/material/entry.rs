@@ -35,7 +35,7 @@ const KEYS: [&str; 23] = [
     "fired",
     "expansion",
 ];
-const MORE_KEYS: [&str; 2] = ["firing", "notes"];
+const MORE_KEYS: [&str; 3] = ["firing", "notes", "assumed"];
 
 /// What a material is made of, as its file says.
 #[derive(Debug, Clone)]
@@ -90,6 +90,8 @@ pub struct MaterialEntry {
     pub expansion: Option<PrintedExpansion>,
     /// Printed firing range, as text.
     pub firing: Option<String>,
+    /// What was guessed in writing this entry; goes with every result.
+    pub assumed: Option<String>,
     /// Questions about its sheet.
     pub cautions: Vec<Diagnostic>,
 }
@@ -114,6 +116,15 @@ pub fn read_materials(source: &Source) -> (Vec<MaterialEntry>, Vec<Diagnostic>) 
             (read, complaints)
         }
     }
+}
+
+/// A text as far as a message has room for it.
+fn shortened(text: &str) -> String {
+    const ROOM: usize = 40;
+    if text.chars().count() <= ROOM {
+        return text.to_owned();
+    }
+    text.chars().take(ROOM - 1).chain(['…']).collect()
 }
 
 fn list_of(source: &Source) -> Result<Vec<Node>, Diagnostic> {
@@ -212,6 +223,7 @@ impl<'a> EntryReader<'a> {
             lot: fields.text("lot")?.map(|text| text.text),
             expansion: self.quantity("expansion", PrintedExpansion::parse)?,
             firing: fields.text("firing")?.map(|text| text.text),
+            assumed: fields.text("assumed")?.map(|text| text.text),
             provenance,
             cautions: cautions.into_iter().chain(self.commas.into_inner()).collect(),
             name: self.name,
@@ -320,7 +332,7 @@ impl<'a> EntryReader<'a> {
             };
             self.error(
                 "bad-formula",
-                format!("`{}`: {}", text.text, trouble.message),
+                format!("`{}`: {}", shortened(&text.text), trouble.message),
                 mark,
                 trouble.width,
             )

@@ -4,6 +4,7 @@
 //! the sheet's arithmetic checked. Nothing is renormalised: what the sheet
 //! says is used as it stands, or it is refused.
 
+use crate::bag::expected_loss;
 use crate::chemistry::{AnalysisKey, Basis, FiredFormula, Oxide, OxideGrams};
 
 use super::deviation::{Deviation, Deviations};
@@ -92,7 +93,10 @@ impl PrintedAnalysis {
                 .collect()
         };
         let oxides = OxideGrams::new(fired(&self.lines)).unwrap_or_default();
-        let verdict = self.verdict(loss_percent, loss_standing);
+        let verdict = match self.verdict(loss_percent, loss_standing) {
+            Verdict::Fine => self.looks_fired(name, loss_percent, loss_standing),
+            odd => odd,
+        };
         if self.take_as_is && verdict != Verdict::Fine {
             assumptions.push(format!(
                 "{name}: its analysis sums to {:.1} % and is taken as it is",
@@ -233,6 +237,23 @@ impl PrintedAnalysis {
             );
         }
         Verdict::Fine
+    }
+
+    /// A raw clay or carbonate whose oxides leave no room for what it must lose.
+    fn looks_fired(&self, name: &str, loss_percent: f64, standing: LossStanding) -> Verdict {
+        let guessed = matches!(standing, LossStanding::ByDifference | LossStanding::Unknown);
+        let Some(expected) = expected_loss(name).filter(|expected| guessed && loss_percent < expected.least / 2.0)
+        else {
+            return Verdict::Fine;
+        };
+        Verdict::Question(format!(
+            "its oxides make {:.1} % without a loss, which a raw {} can't ({}): it looks fired; \
+             say `basis: fired` and `loss_on_ignition: {}`, or see `glost materials --label`",
+            self.oxide_sum(),
+            expected.word,
+            expected.why,
+            expected.usual
+        ))
     }
 
     fn likely_cause(&self, sum: f64) -> &'static str {

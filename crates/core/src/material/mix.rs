@@ -87,6 +87,9 @@ impl<'a> Mixer<'a> {
                 mix(&found?, *fired, &mut material);
             }
         }
+        if let (Some(assumed), Some(fired)) = (&entries[index].assumed, &mut material.fired) {
+            fired.assumptions.push(format!("{}: {assumed}", material.name));
+        }
         Ok(material)
     }
 

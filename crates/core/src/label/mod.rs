@@ -1,0 +1,63 @@
+//! What stands on a bucket, a jar or a bag: name, firing, density, water,
+//! hazards from what is in it, and that nothing here clears it for food.
+
+mod contents;
+
+pub use contents::{Contents, contents};
+
+use crate::glaze::Glaze;
+use crate::quantity::WaterPerKilo;
+use crate::start::Slop;
+use crate::studio::StudioSettings;
+
+/// How wet the glaze should be.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Wetness {
+    /// The recipe's own density in g/ml.
+    Density(f64),
+    /// What its water gives.
+    Water(Slop),
+}
+
+/// A label.
+#[derive(Debug, Clone)]
+pub struct Label {
+    /// The studio's name; empty where it has none.
+    pub studio: String,
+    /// The glaze's name.
+    pub glaze: String,
+    /// Cone or peak, as `cone 6` or `1060 C`; `None` where the recipe says neither.
+    pub firing: Option<String>,
+    /// Atmosphere.
+    pub atmosphere: Option<String>,
+    /// The clay it goes on.
+    pub clay: Option<String>,
+    /// Water for a kilo.
+    pub water: Option<WaterPerKilo>,
+    /// How wet it should be, where the recipe says.
+    pub wetness: Option<Wetness>,
+    /// What is in it that one has to know.
+    pub contents: Contents,
+}
+
+impl Label {
+    /// The label of a glaze.
+    pub fn of(glaze: &Glaze, settings: &StudioSettings) -> Label {
+        let about = &glaze.about;
+        let density = about.density_grams_per_millilitre.map(Wetness::Density);
+        let by_water = || Some(Wetness::Water(Slop::of_a_kilo(about.water?, glaze)));
+        let cone = about.cone.as_ref().map(|cone| format!("cone {cone}"));
+        let peak = about.peak.map(|peak| format!("{:.0} C", peak.celsius()));
+        let firing: Vec<String> = cone.into_iter().chain(peak).collect();
+        Label {
+            studio: settings.name.clone(),
+            glaze: glaze.name.clone(),
+            firing: (!firing.is_empty()).then(|| firing.join(", ")),
+            atmosphere: about.atmosphere.clone(),
+            clay: about.clay.clone(),
+            water: about.water,
+            wetness: density.or_else(by_water),
+            contents: contents(glaze),
+        }
+    }
+}

@@ -1,0 +1,528 @@
+//! A page's lines into entries: one amount and one name each.
+
+use std::sync::Arc;
+
+use crate::glaze::GlazeNotes;
+use crate::material::{Library, Material};
+use crate::quantity::{Celsius, Millilitres};
+use crate::read::folded;
+
+use super::amount::{Amount, Item, items};
+use super::lex::{Lexed, OddNames, Token, lex};
+use super::line_kind::{FiringWords, Section, column_unit, heading, is_instruction, is_rule, take_firing, tidy};
+use super::name::{Named, exact, name};
+use super::pieces::{goes_on, groups, is_joiner, is_total, is_whole, parts_entries, title_of, words_of};
+use super::reading::{Remark, RemarkKind};
+use super::unit::{Unit, unit_at};
+
+/// One material with its amount, as far as it was read.
+#[derive(Debug, Clone)]
+pub(super) struct Entry {
+    pub(super) line: usize,
+    pub(super) text: String,
+    pub(super) written_name: String,
+    pub(super) named: Named,
+    pub(super) amount: Option<Amount>,
+    /// Said to be an addition: by its own `+`, by `then`, by a heading.
+    pub(super) section: Section,
+    /// By a `+` of its own.
+    pub(super) plus: bool,
+    /// Stands after `or`.
+    pub(super) alternative: bool,
+    pub(super) doubts: Vec<String>,
+}
+
+impl Entry {
+    pub(super) fn material(&self) -> Option<&Arc<Material>> {
+        match &self.named {
+            Named::Known(material, _) => Some(material),
+            Named::Unknown { .. } => None,
+        }
+    }
+}
+
+/// A total on the page.
+#[derive(Debug, Clone)]
+pub(super) struct Total {
+    pub(super) line: usize,
+    pub(super) amount: Amount,
+    /// Said by a word or an equals sign.
+    pub(super) said: bool,
+    /// How many entries stand before it.
+    pub(super) after: usize,
+}
+
+/// A page in entries.
+#[derive(Debug, Clone, Default)]
+pub(super) struct Page {
+    pub(super) entries: Vec<Entry>,
+    pub(super) remarks: Vec<Remark>,
+    pub(super) totals: Vec<Total>,
+    pub(super) title: Option<String>,
+    pub(super) about: GlazeNotes,
+    /// The unit that a column's head gives.
+    pub(super) column: Option<Unit>,
+    pub(super) doubts: Vec<String>,
+}
+
+struct Splitter<'a> {
+    library: &'a Library,
+    cup: Millilitres,
+    odd_names: OddNames,
+    section: Section,
+    page: Page,
+}
+
+/// Splits a page.
+pub(super) fn split(lines: &[&str], library: &Library, cup: Millilitres) -> Page {
+    let mut splitter = Splitter {
+        library,
+        cup,
+        odd_names: odd_names(library),
+        section: Section::Unsaid,
+        page: Page::default(),
+    };
+    for (index, line) in lines.iter().enumerate() {
+        splitter.line(index + 1, line);
+    }
+    splitter.page
+}
+
+/// Names that would fall apart: with a digit, a comma or `and` in them.
+fn odd_names(library: &Library) -> OddNames {
+    let mut names: OddNames = library
+        .iter()
+        .flat_map(|material| std::iter::once(&material.name).chain(&material.other_names))
+        .filter(|name| name.chars().count() > 4 && name.contains(' '))
+        .filter(|name| {
+            name.contains([',', '+']) || name.contains(" and ") || name.chars().any(|sign| sign.is_ascii_digit())
+        })
+        .map(|name| (name.to_lowercase(), name.clone()))
+        .collect();
+    names.sort_by_key(|(lower, _)| std::cmp::Reverse(lower.len()));
+    names
+}
+
+impl Splitter<'_> {
+    fn remark(&mut self, line: usize, text: &str, kind: RemarkKind) {
+        self.page.remarks.push(Remark {
+            line,
+            text: text.trim().to_owned(),
+            kind,
+        });
+    }
+
+    fn line(&mut self, number: usize, text: &str) {
+        let whole: Vec<char> = text
+            .replace(['\t', '\u{a0}', '\u{2009}', '\u{202f}'], " ")
+            .replace('−', "-")
+            .chars()
+            .collect();
+        let mut signs = whole.clone();
+        if is_rule(&signs) {
+            return;
+        }
+        if text.trim_start().starts_with(['#', '>']) || text.trim_start().starts_with("//") {
+            return self.remark(number, text, RemarkKind::Note);
+        }
+        tidy(&mut signs);
+        let asides = self.asides(&mut signs);
+        let mut tokens = lex(&signs, &self.odd_names);
+        let firing = take_firing(&mut tokens);
+        let fired = firing != FiringWords::default();
+        self.note_firing(firing);
+        let numbered = tokens.iter().any(|lexed| matches!(lexed.token, Token::Number(_)));
+        let words = words_of(&tokens);
+        if !numbered && let Some(section) = heading(&words) {
+            self.section = section;
+            return self.remark(number, text, RemarkKind::Heading);
+        }
+        let tokens = self.label(number, tokens, &whole);
+        if is_instruction(&words) && !self.mentions_a_material(&tokens) {
+            return self.remark(number, text, RemarkKind::Note);
+        }
+        let before = self.page.entries.len() + self.page.totals.len() + self.page.remarks.len();
+        self.segments(number, tokens, &whole, &asides);
+        if self.page.entries.len() + self.page.totals.len() + self.page.remarks.len() == before {
+            self.wordy_line(number, text, &words, fired);
+        }
+    }
+
+    /// A line in which no amount was found.
+    fn wordy_line(&mut self, number: usize, text: &str, words: &[String], fired: bool) {
+        if let Some(unit) = column_unit(words) {
+            let parts: Vec<&str> = vec![unit.as_str()];
+            if let Some(found) = unit_at(&parts, self.cup)
+                && matches!(found.unit, Unit::Weight(_) | Unit::Percent | Unit::Parts)
+            {
+                self.page.column = Some(found.unit);
+                return self.remark(number, text, RemarkKind::Heading);
+            }
+        }
+        let joined = words.join(" ");
+        let first = self.page.entries.is_empty() && self.page.title.is_none();
+        let plain_name = self.library.find(&joined).is_some();
+        if first && !plain_name && !words.is_empty() && words.len() <= 8 && !is_instruction(words) {
+            self.page.title = Some(title_of(text, fired.then_some(words)));
+            return self.remark(number, text, RemarkKind::Title);
+        }
+        if let Some(named) = exact(&joined, self.library) {
+            let entry = self.entry(number, text.trim(), &joined, named, None);
+            self.page.entries.push(entry);
+            return;
+        }
+        let kind = if fired { RemarkKind::Firing } else { RemarkKind::Note };
+        self.remark(number, text, kind);
+    }
+
+    fn note_firing(&mut self, firing: FiringWords) {
+        let about = &mut self.page.about;
+        about.cone = about.cone.take().or(firing.cone);
+        about.peak = about.peak.or(firing.peak_celsius.and_then(Celsius::new));
+        about.atmosphere = about.atmosphere.take().or(firing.atmosphere.map(str::to_owned));
+    }
+
+    /// Blanks what stands in brackets, unless the only amount does.
+    fn asides(&self, signs: &mut [char]) -> Vec<(usize, String)> {
+        let mut found = Vec::new();
+        let mut blanked = signs.to_vec();
+        let mut at = 0;
+        while let Some(open) = blanked[at..]
+            .iter()
+            .position(|sign| matches!(sign, '(' | '['))
+            .map(|open| open + at)
+        {
+            let close = blanked[open..]
+                .iter()
+                .position(|sign| matches!(sign, ')' | ']'))
+                .map_or(blanked.len() - 1, |close| open + close);
+            let inside = lex(&blanked[open..=close], &self.odd_names);
+            let inner = items(&inside, self.cup);
+            let names: Vec<String> = groups(&inner).into_iter().map(|group| group.join(" ")).collect();
+            if is_whole(&inner) && names.iter().any(|name| exact(name, self.library).is_some()) {
+                // An entry of its own.
+                signs[open] = ';';
+                signs[close] = ';';
+                blanked[open] = ';';
+                blanked[close] = ';';
+            } else {
+                found.push((open, blanked[open..=close].iter().collect::<String>()));
+                blanked[open..=close].fill(' ');
+            }
+            at = close;
+        }
+        let has_amount = |signs: &[char]| {
+            let tokens = lex(signs, &self.odd_names);
+            let year = |amount: &Amount| amount.unit == Unit::Bare && (1850.0..2040.0).contains(&amount.value);
+            items(&tokens, self.cup)
+                .iter()
+                .any(|item| matches!(item, Item::Amount(amount) if !year(amount)))
+        };
+        if found.is_empty() || (!has_amount(&blanked) && has_amount(signs)) {
+            for sign in signs.iter_mut().filter(|sign| matches!(sign, '(' | ')' | '[' | ']')) {
+                *sign = ' ';
+            }
+            return Vec::new();
+        }
+        signs.copy_from_slice(&blanked);
+        found
+    }
+
+    /// `Base: ...`, `Blue: ...` before entries: the label taken off.
+    fn label(&mut self, number: usize, mut tokens: Vec<Lexed>, whole: &[char]) -> Vec<Lexed> {
+        let Some(colon) = tokens.iter().position(|lexed| lexed.token == Token::Colon) else {
+            return tokens;
+        };
+        let words = words_of(&tokens[..colon]);
+        let numbered = tokens[..colon]
+            .iter()
+            .any(|lexed| matches!(lexed.token, Token::Number(_)));
+        let after = items(&tokens[colon + 1..], self.cup);
+        if numbered || words.is_empty() || !is_whole(&after) {
+            return tokens;
+        }
+        if exact(&words.join(" "), self.library).is_some() {
+            return tokens;
+        }
+        let text: String = whole[tokens[0].start..tokens[colon].start].iter().collect();
+        match heading(&words) {
+            Some(section) => {
+                self.section = section;
+                self.remark(number, &text, RemarkKind::Heading);
+            }
+            None if self.page.title.is_none() && self.page.entries.is_empty() => {
+                self.page.title = Some(text.trim().to_owned());
+                self.remark(number, &text, RemarkKind::Title);
+            }
+            None => self.remark(number, &text, RemarkKind::Note),
+        }
+        tokens.split_off(colon + 1)
+    }
+
+    fn mentions_a_material(&self, tokens: &[Lexed]) -> bool {
+        let found = items(tokens, self.cup);
+        let names: Vec<String> = groups(&found).into_iter().map(|group| group.join(" ")).collect();
+        is_whole(&found) && names.iter().any(|name| exact(name, self.library).is_some())
+    }
+
+    /// Cuts a line where an entry is whole, and reads each piece.
+    fn segments(&mut self, number: usize, tokens: Vec<Lexed>, whole: &[char], asides: &[(usize, String)]) {
+        let mut pieces: Vec<Vec<Lexed>> = vec![Vec::new()];
+        for (at, lexed) in tokens.iter().enumerate() {
+            let current = pieces.last().map(Vec::as_slice).unwrap_or_default();
+            let found = items(current, self.cup);
+            let before = pieces
+                .len()
+                .checked_sub(2)
+                .map(|before| items(&pieces[before], self.cup));
+            let cut = lexed.token == Token::Semicolon || parts_entries(&tokens, at) && is_whole(&found);
+            if cut || (parts_entries(&tokens, at) && goes_on(before.as_deref(), &found)) {
+                pieces.push(Vec::new());
+            }
+            if let Some(piece) = pieces.last_mut() {
+                piece.push(lexed.clone());
+            }
+        }
+        let mut joined: Vec<Vec<Lexed>> = Vec::new();
+        for piece in pieces {
+            let found = items(&piece, self.cup);
+            let nameless = groups(&found)
+                .iter()
+                .all(|group| group.iter().all(|word| is_joiner(word)));
+            let amount = found.iter().any(|item| matches!(item, Item::Amount(_)));
+            let total = piece.iter().any(|lexed| lexed.token == Token::Equals);
+            match joined.last_mut() {
+                Some(last)
+                    if nameless
+                        && amount
+                        && !total
+                        && piece.first().is_some_and(|first| first.token != Token::Plus) =>
+                {
+                    last.extend(piece);
+                }
+                _ => joined.push(piece),
+            }
+        }
+        for piece in joined {
+            let (Some(first), Some(last)) = (piece.first(), piece.last()) else {
+                continue;
+            };
+            let (start, end) = (first.start, last.end);
+            let text: String = whole[start..end.min(whole.len())].iter().collect();
+            let said: Vec<String> = asides
+                .iter()
+                .filter(|(at, _)| (start..=end + 1).contains(at))
+                .map(|(_, aside)| aside.clone())
+                .collect();
+            self.piece(
+                number,
+                text.trim_matches([' ', ',', ';', '.', '|', '/', '(', ')']),
+                items(&piece, self.cup),
+                &said,
+            );
+        }
+    }
+
+    /// Reads one piece of a line.
+    fn piece(&mut self, number: usize, text: &str, found: Vec<Item>, asides: &[String]) {
+        let equals = found.contains(&Item::Equals);
+        let (found, plus, alternative) = self.markers(found);
+        let amounts: Vec<&Amount> = found
+            .iter()
+            .filter_map(|item| match item {
+                Item::Amount(amount) => Some(amount),
+                _ => None,
+            })
+            .collect();
+        let names = groups(&found);
+        let all: String = names.iter().map(|group| group.join(" ")).collect::<Vec<_>>().join(" ");
+        let Some(first) = amounts.first() else {
+            return self.no_amount(number, text, &all);
+        };
+        let nameless = names.iter().all(Vec::is_empty);
+        if nameless && matches!(first.unit, Unit::Volume(_)) {
+            let doubt = "no name stands beside it".to_owned();
+            let named = Named::Unknown {
+                doubt,
+                suggestions: Vec::new(),
+            };
+            let entry = self.entry(number, text, text, named, Some((*first).clone()));
+            return self.page.entries.push(entry);
+        }
+        if nameless || is_total(&all) {
+            self.page.totals.push(Total {
+                said: is_total(&all) || equals,
+                line: number,
+                amount: (*first).clone(),
+                after: self.page.entries.len(),
+            });
+            return self.remark(number, text, RemarkKind::Total);
+        }
+        let lower = folded(&all);
+        if lower == "water" || lower.starts_with("water ") || lower.ends_with(" water") {
+            return self.remark(number, text, RemarkKind::Water);
+        }
+        if amounts.len() > 1 && self.pairs(number, text, &found) {
+            return;
+        }
+        let (written, named, unused) = self.choose(&names, &all);
+        let (named, asides) = self.with_asides(&written, named, asides);
+        let mut entry = self.entry(number, text, &written, named, Some((*first).clone()));
+        for further in amounts.iter().skip(1) {
+            entry
+                .doubts
+                .push(format!("a second amount, `{}`, is not used", further.written));
+        }
+        entry.doubts.extend(unused.map(|words| format!("not used: `{words}`")));
+        let told = asides
+            .iter()
+            .filter(|aside| aside.chars().any(char::is_alphanumeric) && !aside.contains("mesh"));
+        entry.doubts.extend(told.map(|aside| format!("not used: `{aside}`")));
+        if plus {
+            entry.section = Section::Additions;
+            entry.plus = true;
+        }
+        entry.alternative = alternative;
+        self.page.entries.push(entry);
+    }
+
+    /// `feldspar (potash)`: what stands in brackets may belong to the name.
+    fn with_asides(&self, written: &str, named: Named, asides: &[String]) -> (Named, Vec<String>) {
+        for (at, aside) in asides.iter().enumerate() {
+            let bare = aside.trim_matches(['(', ')', '[', ']', ' ']);
+            let wordy = !bare.is_empty() && !bare.chars().any(|sign| sign.is_ascii_digit());
+            let forms = [format!("{bare} {written}"), format!("{written} {bare}")];
+            if let Some(found @ Named::Known(..)) = forms
+                .iter()
+                .filter(|_| wordy)
+                .find_map(|form| exact(form, self.library))
+            {
+                let rest = asides.iter().enumerate().filter(|(other, _)| *other != at);
+                return (found, rest.map(|(_, aside)| aside.clone()).collect());
+            }
+        }
+        (named, asides.to_vec())
+    }
+
+    /// Words behind the last entry of a line, or a line without an amount.
+    fn no_amount(&mut self, number: usize, text: &str, words: &str) {
+        let same_line = self.page.entries.last().is_some_and(|entry| entry.line == number);
+        if !same_line || words.is_empty() {
+            return;
+        }
+        if let Some(named @ Named::Known(..)) = exact(words, self.library) {
+            let entry = self.entry(number, text, words, named, None);
+            self.page.entries.push(entry);
+        } else if let Some(entry) = self.page.entries.last_mut() {
+            entry.doubts.push(format!("not used: `{}`", text.trim()));
+        }
+    }
+
+    fn entry(&self, line: usize, text: &str, written: &str, named: Named, amount: Option<Amount>) -> Entry {
+        Entry {
+            line,
+            text: text.to_owned(),
+            written_name: written.to_owned(),
+            named,
+            amount,
+            section: self.section,
+            plus: false,
+            alternative: false,
+            doubts: Vec::new(),
+        }
+    }
+
+    /// Takes `+`, `then`, `add`, `plus`, `or` off the start.
+    fn markers(&mut self, found: Vec<Item>) -> (Vec<Item>, bool, bool) {
+        let mut plus = false;
+        let mut alternative = false;
+        let mut rest = found.as_slice();
+        while let Some(item) = rest.first() {
+            match item {
+                Item::Plus => plus = true,
+                Item::Break | Item::Equals => {}
+                Item::Word(word) => match word.to_lowercase().as_str() {
+                    "then" | "plus" | "add" | "also" | "adding" => self.section = Section::Additions,
+                    "or" => alternative = true,
+                    "and" | "the" | "with" => {}
+                    _ => break,
+                },
+                Item::Amount(_) => break,
+            }
+            rest = &rest[1..];
+        }
+        // `to this add`, `for blue add`.
+        let add = rest
+            .iter()
+            .take(5)
+            .position(|item| matches!(item, Item::Word(word) if word.eq_ignore_ascii_case("add")));
+        let opens =
+            matches!(rest.first(), Some(Item::Word(word)) if matches!(word.to_lowercase().as_str(), "to" | "for"));
+        if let (Some(add), true) = (add, opens) {
+            self.section = Section::Additions;
+            rest = &rest[add + 1..];
+        }
+        (rest.to_vec(), plus, alternative)
+    }
+
+    /// The group of words that names a material: before the amount, after it, or all.
+    fn choose(&self, names: &[Vec<String>], all: &str) -> (String, Named, Option<String>) {
+        let texts: Vec<String> = names.iter().map(|group| group.join(" ")).collect();
+        let known = texts
+            .iter()
+            .position(|text| matches!(exact(text, self.library), Some(Named::Known(..))))
+            .or_else(|| texts.iter().position(|text| exact(text, self.library).is_some()));
+        let chosen = known.or_else(|| {
+            texts
+                .iter()
+                .position(|text| matches!(name(text, self.library), Named::Known(..)))
+        });
+        if let Some(at) = chosen {
+            let rest: Vec<&str> = texts
+                .iter()
+                .enumerate()
+                .filter(|(other, text)| *other != at && !text.is_empty() && !is_joiner(text))
+                .map(|(_, text)| text.as_str())
+                .collect();
+            let unused = (!rest.is_empty()).then(|| rest.join(" "));
+            return (texts[at].clone(), name(&texts[at], self.library), unused);
+        }
+        if let Some(found @ Named::Known(..)) = exact(all, self.library) {
+            return (all.to_owned(), found, None);
+        }
+        let written = texts.iter().find(|text| !text.is_empty()).cloned().unwrap_or_default();
+        let named = name(&written, self.library);
+        let rest: Vec<&str> = texts
+            .iter()
+            .filter(|text| **text != written && !text.is_empty())
+            .map(String::as_str)
+            .collect();
+        let unused = (!rest.is_empty()).then(|| rest.join(" "));
+        (written, named, unused)
+    }
+
+    /// `chalk 12 flint 20` without a comma: as many names as amounts, each known.
+    fn pairs(&mut self, number: usize, text: &str, found: &[Item]) -> bool {
+        let names: Vec<String> = groups(found)
+            .into_iter()
+            .map(|group| group.join(" "))
+            .filter(|name| !name.is_empty() && !is_joiner(name))
+            .collect();
+        let amounts: Vec<Amount> = found
+            .iter()
+            .filter_map(|item| match item {
+                Item::Amount(amount) => Some(amount.clone()),
+                _ => None,
+            })
+            .collect();
+        let known: Vec<Named> = names.iter().filter_map(|name| exact(name, self.library)).collect();
+        if names.len() != amounts.len() || known.len() != amounts.len() {
+            return false;
+        }
+        for ((written, named), amount) in names.iter().zip(known).zip(amounts) {
+            let entry = self.entry(number, text, written, named, Some(amount));
+            self.page.entries.push(entry);
+        }
+        true
+    }
+}

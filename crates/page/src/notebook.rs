@@ -1,0 +1,143 @@
+//! `glost read`.
+
+use glost_core::notebook::{Reading, Role};
+use serde_json::{Value, json};
+
+use crate::amounts;
+use crate::layout::{Align, Style, Table, indented};
+use crate::number;
+
+/// What was read from a page.
+#[derive(Debug)]
+pub struct ReadPage<'a> {
+    /// The reading.
+    pub reading: &'a Reading,
+    /// The glaze file that was written, where one was.
+    pub written: Option<&'a str>,
+}
+
+impl ReadPage<'_> {
+    /// As JSON.
+    pub fn json(&self) -> Value {
+        let reading = self.reading;
+        json!({
+            "glaze": reading.glaze.as_ref().map(|glaze| json!({
+                "name": glaze.name,
+                "cone": glaze.about.cone,
+                "peak_celsius": glaze.about.peak.map(|peak| peak.celsius()),
+                "atmosphere": glaze.about.atmosphere,
+                "parts": amounts::portions(&glaze.base),
+                "additions": amounts::portions(&glaze.additions),
+            })),
+            "base_grams": reading.base_grams,
+            "lines": reading.lines.iter().map(|line| json!({
+                "line": line.line,
+                "text": line.text,
+                "material": line.material,
+                "grams": line.grams,
+                "percent": line.percent,
+                "role": line.role.word(),
+                "doubts": line.doubts,
+                "suggestions": line.suggestions,
+            })).collect::<Vec<_>>(),
+            "remarks": reading.remarks.iter().map(|remark| json!({
+                "line": remark.line, "text": remark.text, "kind": remark.kind.word(),
+            })).collect::<Vec<_>>(),
+            "doubts": reading.doubts,
+            "written": self.written,
+        })
+    }
+
+    /// For a terminal: as written and as read side by side, doubts below.
+    pub fn text(&self, style: Style) -> String {
+        let reading = self.reading;
+        let mut text = style.bold(self.headline().trim_end());
+        text.push_str("\n\n");
+        let mut table = Table::new(&[Align::Left, Align::Left, Align::Left, Align::Right, Align::Left]);
+        table.row(["line", "as written", "read as", "% of base", ""]);
+        for line in &reading.lines {
+            let amount = match (line.role, line.percent) {
+                (Role::Open, _) | (_, None) => "open".to_owned(),
+                (Role::Addition, Some(percent)) => format!("+ {}", number::parts(percent)),
+                (Role::Base, Some(percent)) => number::parts(percent),
+            };
+            let mark = if line.doubts.is_empty() { "" } else { "?" };
+            table.row([
+                line.line.to_string(),
+                cut(&line.text, 30),
+                cut(line.material.as_deref().unwrap_or("?"), 24),
+                amount,
+                mark.to_owned(),
+            ]);
+        }
+        text.push_str(&table.text());
+        if let Some(grams) = reading.base_grams {
+            text.push_str(&format!("\nBase: {} g.\n", number::grams(grams, 0.1)));
+        }
+        self.say_doubts(&mut text);
+        for remark in &reading.remarks {
+            let lead = format!("Line {}, {}: ", remark.line, remark.kind.word());
+            text.push_str(&indented(&lead, &remark.text));
+        }
+        text.push('\n');
+        let next = match (self.written, &reading.glaze) {
+            (Some(file), _) => format!("look at {file}, then `glost unity {file}`; weigh what is open and read again."),
+            (None, Some(_)) => {
+                "settle the doubts on the page and read it again; `--out FILE` writes the glaze file.".to_owned()
+            }
+            (None, None) => "give each material its weight, or its parts, and read the page again.".to_owned(),
+        };
+        text.push_str(&indented("Next: ", &next));
+        text
+    }
+
+    fn headline(&self) -> String {
+        let reading = self.reading;
+        let count = |role: Role| reading.lines.iter().filter(|line| line.role == role).count();
+        let plural = |count: usize, word: &str| {
+            let end = if count == 1 { "" } else { "s" };
+            format!("{count} {word}{end}")
+        };
+        let Some(glaze) = &reading.glaze else {
+            return "No base could be read from this page.".to_owned();
+        };
+        let mut said = format!("{}: {} in the base", glaze.name, plural(count(Role::Base), "line"));
+        if count(Role::Addition) > 0 {
+            said.push_str(&format!(", {}", plural(count(Role::Addition), "addition")));
+        }
+        if count(Role::Open) > 0 {
+            said.push_str(&format!(", {} open", count(Role::Open)));
+        }
+        said.push_str(&format!("; {}.", plural(reading.doubt_count(), "doubt")));
+        crate::layout::paragraph(&said, 0)
+    }
+
+    fn say_doubts(&self, text: &mut String) {
+        let reading = self.reading;
+        if reading.doubt_count() > 0 {
+            text.push_str("\nDoubts, to settle with whoever wrote it:\n");
+        }
+        for line in &reading.lines {
+            for doubt in &line.doubts {
+                let lead = format!("  line {}, {}: ", line.line, cut(&line.written_name, 24));
+                text.push_str(&indented(&lead, doubt));
+            }
+            if !line.suggestions.is_empty() {
+                let lead = format!("  line {}, meant may be: ", line.line);
+                text.push_str(&indented(&lead, &line.suggestions.join(", ")));
+            }
+        }
+        for doubt in &reading.doubts {
+            text.push_str(&indented("  page: ", doubt));
+        }
+        text.push('\n');
+    }
+}
+
+/// A text cut to fit a column.
+fn cut(text: &str, width: usize) -> String {
+    if text.chars().count() <= width {
+        return text.to_owned();
+    }
+    text.chars().take(width - 1).chain(['…']).collect()
+}

@@ -207,7 +207,8 @@ fn csv_comes_from_many_glazes_alone() {
     let ran = Bench::empty().run(&["unity", "Lamplight clear", "--format", "csv"]);
     assert_eq!(ran.code, 2);
     assert!(
-        ran.stderr.contains("--format csv goes with `glost check --over`"),
+        ran.stderr
+            .contains("--format csv goes with `glost run` and `glost check --over`"),
         "{}",
         ran.stderr
     );

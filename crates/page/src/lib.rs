@@ -20,6 +20,7 @@ pub mod notebook;
 pub mod number;
 pub mod over;
 pub mod reference;
+pub mod rescue;
 pub mod run;
 pub mod scripts;
 pub mod sheet;

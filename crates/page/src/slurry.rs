@@ -1,39 +1,14 @@
 //! `glost slurry`.
 
 use glost_core::quantity::{GramsPerMillilitre, PowderDensity};
-use glost_core::slurry::{Amount, Bucket, DoseSum, Held, Rescue, Sums};
+use glost_core::slurry::{Amount, Bucket, DoseSum, Sums};
 use glost_core::weigh::to_step;
 use serde_json::{Value, json};
 
 use crate::layout::{Align, Style, Table, assumed, indented, paragraph};
 use crate::number;
+use crate::rescue::RescuePage;
 use crate::weigh::{off, volume, way_out_json, way_out_text};
-
-/// A material that went wrong and what brings it back.
-#[derive(Debug, Clone)]
-pub struct RescuePage {
-    /// The material.
-    pub material: String,
-    /// Whether the recipe counts it in the base: shares are then of the base, not on it.
-    pub in_base: bool,
-    /// What was told.
-    pub held: Held,
-    /// What follows.
-    pub rescued: Rescue,
-    /// What to add of everything else, where the recipe is known: names and grams.
-    pub others: Vec<(String, f64)>,
-}
-
-impl RescuePage {
-    /// A percentage on everything else as the recipe counts it.
-    fn share(&self, percent: f64) -> f64 {
-        if self.in_base {
-            100.0 * percent / (100.0 + percent)
-        } else {
-            percent
-        }
-    }
-}
 
 /// A bucket's answer.
 #[derive(Debug, Clone)]
@@ -85,7 +60,7 @@ impl SlurryPage<'_> {
             "new_volume_millilitres": sums.new_volume_millilitres,
             "new_pre_wet_water_millilitres": sums.new_pre_wet_millilitres,
             "density_if_slaked_in_new_water": sums.density_if_slaked_in_new_water,
-            "rescue": self.rescue.as_ref().map(|rescue| self.rescue_json(rescue)),
+            "rescue": self.rescue.as_ref().map(|rescue| rescue.json(self.full_millilitres)),
             "cautions": self.cautions,
             "assumptions": self.assumptions,
         })
@@ -105,26 +80,6 @@ impl SlurryPage<'_> {
         })
     }
 
-    fn rescue_json(&self, rescue: &RescuePage) -> Value {
-        let rescued = &rescue.rescued;
-        let others = rescue
-            .others
-            .iter()
-            .map(|(material, grams)| json!({"material": material, "grams": grams}));
-        json!({
-            "material": rescue.material,
-            "grams": rescue.held.grams,
-            "percent": rescue.share(rescued.percent),
-            "wanted_percent": rescue.share(rescue.held.wanted_percent),
-            "add_grams": rescued.add_grams,
-            "others_to_add_grams": rescued.others_to_add_grams,
-            "others": others.collect::<Vec<_>>(),
-            "water_to_add_millilitres": rescued.water_to_add_millilitres,
-            "volume_millilitres": rescued.volume_millilitres,
-            "fits": self.full_millilitres.map(|full| rescued.volume_millilitres <= full),
-        })
-    }
-
     /// For a terminal.
     pub fn text(&self, style: Style) -> String {
         let mut text = style.bold(paragraph(&self.headline(), 0).trim_end());
@@ -135,7 +90,9 @@ impl SlurryPage<'_> {
             text.push_str(&self.doses());
         }
         text.push_str(&self.water());
-        text.push_str(&self.rescue());
+        if let Some(rescue) = &self.rescue {
+            text.push_str(&rescue.text(self.step_grams, self.full_millilitres));
+        }
         for caution in &self.cautions {
             text.push_str(&indented("Caution: ", &format!("{caution}.")));
         }
@@ -151,33 +108,9 @@ impl SlurryPage<'_> {
 
     fn headline(&self) -> String {
         match &self.rescue {
-            Some(rescue) => format!("{} {}", self.verdict(rescue), self.contents()),
+            Some(rescue) => format!("{} {}", rescue.verdict(self.full_millilitres), self.contents()),
             None => self.contents(),
         }
-    }
-
-    /// What a mis-dosed bucket is, and whether it can be brought back.
-    fn verdict(&self, page: &RescuePage) -> String {
-        let rescued = &page.rescued;
-        let fits = self
-            .full_millilitres
-            .is_none_or(|full| rescued.volume_millilitres <= full);
-        let cure = if rescued.others_to_add_grams <= 0.0 {
-            format!("{} g more brings it back.", small(rescued.add_grams))
-        } else if fits {
-            format!(
-                "{} g of everything else brings it back.",
-                whole(rescued.others_to_add_grams)
-            )
-        } else {
-            "what would bring it back doesn't fit the bucket.".to_owned()
-        };
-        format!(
-            "{} is {} %, not {} %: {cure}",
-            page.material,
-            figures(page.share(rescued.percent)),
-            figures(page.share(page.held.wanted_percent))
-        )
     }
 
     fn contents(&self) -> String {
@@ -344,81 +277,10 @@ impl SlurryPage<'_> {
         }
         text
     }
-
-    fn rescue(&self) -> String {
-        let Some(page) = &self.rescue else {
-            return String::new();
-        };
-        let rescued = &page.rescued;
-        let mut text = indented(
-            "Now: ",
-            &format!(
-                "{} g of {} on {} g of the rest: {} % instead of {} %.",
-                small(page.held.grams),
-                page.material,
-                whole(rescued.other_grams),
-                figures(page.share(rescued.percent)),
-                figures(page.share(page.held.wanted_percent))
-            ),
-        );
-        if rescued.others_to_add_grams > 0.0 {
-            text.push_str(&self.bring_back(page));
-        } else if rescued.add_grams > 0.0 {
-            text.push_str(&indented(
-                "Bring back: ",
-                &format!("add {} g of {}, wetted first.", small(rescued.add_grams), page.material),
-            ));
-        }
-        text.push_str(&indented(
-            "Test: ",
-            "a tile from this bucket before anything is added, and one after.",
-        ));
-        text
-    }
-
-    fn bring_back(&self, page: &RescuePage) -> String {
-        let rescued = &page.rescued;
-        let each: Vec<String> = page
-            .others
-            .iter()
-            .map(|(material, grams)| {
-                format!(
-                    "{material} {} g",
-                    number::grams(to_step(*grams, self.step_grams), self.step_grams)
-                )
-            })
-            .collect();
-        let each = if each.is_empty() {
-            String::new()
-        } else {
-            format!(" ({})", each.join(", "))
-        };
-        let mut text = indented(
-            "Bring back: ",
-            &format!(
-                "{} g of dry without {}{each} and {} of water; it makes {}.",
-                whole(rescued.others_to_add_grams),
-                page.material,
-                volume(rescued.water_to_add_millilitres),
-                volume(rescued.volume_millilitres)
-            ),
-        );
-        if let Some(full) = self.full_millilitres.filter(|full| rescued.volume_millilitres > *full) {
-            text.push_str(&indented(
-                "            ",
-                &format!("It doesn't fit: the bucket holds {}.", volume(full)),
-            ));
-        }
-        text.push_str(&indented(
-            "Or: ",
-            "keep it as another glaze under a new name, try it on a tile, or split it into two buckets and bring one back.",
-        ));
-        text
-    }
 }
 
 /// Grams of a bucket: whole ones, a decimal below 100.
-fn whole(grams: f64) -> String {
+pub(crate) fn whole(grams: f64) -> String {
     if grams < 99.95 {
         format!("{grams:.1}")
     } else {
@@ -427,7 +289,7 @@ fn whole(grams: f64) -> String {
 }
 
 /// Small amounts: three figures.
-fn small(grams: f64) -> String {
+pub(crate) fn small(grams: f64) -> String {
     if grams < 0.995 {
         format!("{grams:.3}")
     } else if grams < 9.95 {
@@ -438,7 +300,7 @@ fn small(grams: f64) -> String {
 }
 
 /// A percentage with two decimals where it is small.
-fn figures(percent: f64) -> String {
+pub(crate) fn figures(percent: f64) -> String {
     if percent < 10.0 {
         format!("{percent:.2}")
     } else {

@@ -9,7 +9,8 @@ use glost_core::slurry::{
 };
 use glost_core::weigh::locked_metal;
 use glost_page::layout::Style;
-use glost_page::slurry::{RescuePage, SlurryPage};
+use glost_page::rescue::RescuePage;
+use glost_page::slurry::SlurryPage;
 use glost_studio::{FoundGlaze, Workplace};
 
 use crate::args::SlurryOptions;

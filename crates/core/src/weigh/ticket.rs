@@ -169,18 +169,8 @@ pub fn ticket(order: &TicketOrder<'_>) -> Result<Ticket, NoTicket> {
                 .to_owned(),
         );
     }
-    let per_base: f64 = exact.iter().map(|line| line.1).sum::<f64>() / 100.0;
-    let asked = match order.size {
-        BatchSize::Dry(grams) => grams.grams(),
-        BatchSize::Bucket(volume) => volume.millilitres() / (water_per_gram + 1.0 / powder.value()) / per_base,
-    };
-    let step = order.scales.reads_to.grams();
-    if asked < step {
-        return Err(NoTicket::LessThanAStep(asked));
-    }
-    if asked * per_base > MOST_DRY_GRAMS {
-        return Err(NoTicket::TooMuch(asked * per_base));
-    }
+    let per_base = exact.iter().map(|line| line.1).sum::<f64>() / 100.0;
+    let asked = base_grams(order, per_base, water_per_gram + 1.0 / powder.value())?;
     let weighed = weighed(order, asked);
     let lines = lines(order, &weighed)?;
     let dry_grams = lines.last().map_or(0.0, |line| line.running);
@@ -188,7 +178,7 @@ pub fn ticket(order: &TicketOrder<'_>) -> Result<Ticket, NoTicket> {
     let volume = |powder_density: f64| water_millilitres + dry_grams / powder_density;
     let density = |powder_density: f64| (water_millilitres + dry_grams) / volume(powder_density);
     let batch: Vec<(&Material, f64)> = lines.iter().map(|line| (&*line.material, line.grams)).collect();
-    let (cannot_weigh, roughly) = coarse(glaze, asked, step);
+    let (cannot_weigh, roughly) = coarse(glaze, asked, order.scales.reads_to.grams());
     for sentence in glaze.material_assumptions() {
         if !assumptions.contains(&sentence) {
             assumptions.push(sentence);
@@ -215,6 +205,22 @@ pub fn ticket(order: &TicketOrder<'_>) -> Result<Ticket, NoTicket> {
         assumptions,
         lines,
     })
+}
+
+/// Grams of base for the batch: `per_base` grams of powder to a gram of base,
+/// `millilitres_per_gram` of slurry to a gram of powder.
+fn base_grams(order: &TicketOrder<'_>, per_base: f64, millilitres_per_gram: f64) -> Result<f64, NoTicket> {
+    let grams = match order.size {
+        BatchSize::Dry(grams) => grams.grams(),
+        BatchSize::Bucket(volume) => volume.millilitres() / millilitres_per_gram / per_base,
+    };
+    if grams < order.scales.reads_to.grams() {
+        return Err(NoTicket::LessThanAStep(grams));
+    }
+    if grams * per_base > MOST_DRY_GRAMS {
+        return Err(NoTicket::TooMuch(grams * per_base));
+    }
+    Ok(grams)
 }
 
 /// Millilitres of water to a gram of powder. Of density d and powder D:

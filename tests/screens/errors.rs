@@ -27,6 +27,11 @@ macro_rules! pinned {
 }
 
 pinned! {
+    an_option_is_missing: Bench::empty().screen(&["swap", "Lamplight clear"]);
+    swapped_for_what_is_gone: Bench::empty().screen(&["swap", "Lamplight clear", "--out", "feldspar A", "--with", "potash spar"]);
+    swapped_for_a_powder_nobody_knows: Bench::empty().screen(&["swap", "Lamplight clear", "--out", "feldspar A", "--with", "bought clear, lot 4"]);
+    an_empty_name: materials_error("  - { name: \"\", formula: SiO2, source: x }");
+    a_misspelt_command: Bench::empty().screen(&["unty", "Lamplight clear"]);
     misspelt_material: glaze_error("glaze: A\nparts: { silca: 50, whiting: 50 }\n");
     misspelt_key: glaze_error("glaze: A\nprats: { silica: 50 }\n");
     duplicate_key: glaze_error("glaze: A\nparts: { silica: 50, whiting: 20, silica: 30 }\n");
@@ -71,6 +76,22 @@ pinned! {
     formula_typed_wrong: Bench::empty().screen(&["formula", "Al2O3)"]);
     formula_with_a_zero: Bench::empty().screen(&["formula", "Si02"]);
     unknown_command: Bench::empty().screen(&["unify", "Lamplight clear"]);
+    aim_misspelt: Bench::empty().screen(&["adjust", "Lamplight clear", "Si02 >= 3"]);
+    aim_without_a_bound: Bench::empty().screen(&["adjust", "Lamplight clear", "SiO2"]);
+    aim_without_a_number: Bench::empty().screen(&["adjust", "Lamplight clear", "SiO2 >= high"]);
+    aim_backwards: Bench::empty().screen(&["adjust", "Lamplight clear", "Al2O3 in 0.5..0.3"]);
+    aim_given_twice: Bench::empty().screen(&["adjust", "Lamplight clear", "SiO2 >= 3", "SiO2 >= 3"]);
+    aim_empty: Bench::empty().screen(&["adjust", "Lamplight clear", ""]);
+    aim_absurd: Bench::empty().screen(&["adjust", "Lamplight clear", "expansion <= 600"]);
+    aim_on_unknown_limits: Bench::empty().screen(&["adjust", "Lamplight clear", "limits: cone-66"]);
+    aim_to_keep_what_is_not_there: Bench::empty().screen(&["adjust", "Lamplight clear", "keep talc"]);
+    aim_for_a_share_not_there: Bench::empty().screen(&["adjust", "Lamplight clear", "talc >= 5 %"]);
+    no_aim_at_all: Bench::empty().screen(&["adjust", "Lamplight clear"]);
+    adjust_a_powder: Bench::empty().screen(&["adjust", "bought clear", "SiO2 >= 3"]);
+    match_a_bad_formula: Bench::empty().screen(&["match", "--unity", "K2O 0.3, CaO x", "--with", "silica"]);
+    match_without_flux: Bench::empty().screen(&["match", "--unity", "SiO2 4", "--with", "silica"]);
+    match_with_a_powder_only: Bench::empty().screen(&["match", "Lamplight clear", "--with", "bought clear, lot 4"]);
+    affected_by_an_unknown: Bench::empty().screen(&["affected", "--out", "feldspat B"]);
     error_as_json: Bench::empty().screen(&["formula", "Xx2", "--format", "json"]);
 }
 
@@ -94,6 +115,38 @@ fn nothing_in_stock_to_swap_to() {
     let screen = bench.screen(&["--studio", "s", "swap", "A", "--out", "spar"]);
     assert!(screen.ends_with("--- exit 2\n"), "{screen}");
     insta::assert_snapshot!(screen);
+}
+
+#[cfg(unix)]
+#[test]
+fn a_call_that_is_not_unicode_is_an_error_not_a_panic() {
+    use std::os::unix::ffi::OsStrExt;
+    for format in ["text", "json"] {
+        let output = std::process::Command::new(env!("CARGO_BIN_EXE_glost"))
+            .args(["--format", format, "unity"])
+            .arg(std::ffi::OsStr::from_bytes(b"\xff"))
+            .output()
+            .unwrap();
+        assert_eq!(output.status.code(), Some(2), "{format}");
+        assert_eq!(output.stdout.starts_with(b"{"), format == "json");
+    }
+}
+
+#[test]
+fn a_swap_that_leaves_no_flux_is_no_proposal() {
+    let bench = Bench::empty();
+    bench.file("glaze.yaml", "glaze: A\nparts: { silica: 50, whiting: 50 }\n");
+    let ran = bench.run(&["swap", "glaze.yaml", "--out", "whiting", "--with", "kaolin"]);
+    assert_eq!(ran.code, 2);
+    assert!(ran.stderr.contains("nothing that was named"), "{}", ran.stderr);
+}
+
+#[test]
+fn newcomers_beyond_what_can_be_tried_are_refused() {
+    let bench = Bench::empty();
+    let ran = bench.run(&["swap", "Lamplight clear", "--out", "feldspar A", "--at-most", "500"]);
+    assert_eq!(ran.code, 2);
+    assert_eq!(ran.stderr.lines().last(), Some("error: --at-most: up to 100 newcomers"));
 }
 
 #[test]

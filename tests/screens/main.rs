@@ -3,5 +3,7 @@
 mod bench;
 mod day_one;
 mod errors;
+mod over;
 mod readme;
 mod screens;
+mod scripts;

@@ -181,6 +181,149 @@ screen!(init_a_studio, Bench::empty(), "init", "mine");
 screen!(init_the_example, Bench::empty(), "init", "mine", "--example");
 screen!(help, Bench::empty(), "--help");
 
+screen!(
+    adjust_more_silica,
+    Bench::empty(),
+    "adjust",
+    "Lamplight clear",
+    "SiO2 >= 3.3",
+    "keep kaolin"
+);
+screen!(
+    adjust_to_limits,
+    Bench::empty(),
+    "adjust",
+    "Lamplight clear",
+    "limits: limits/cone-6",
+    "SiO2:Al2O3 in 8.8..9.2"
+);
+screen!(
+    adjust_the_expansion,
+    Bench::empty(),
+    "adjust",
+    "Lamplight clear",
+    "expansion <= 5.9",
+    "SiO2:Al2O3 in 7..11"
+);
+screen!(
+    adjust_to_the_least_cost,
+    Bench::empty(),
+    "adjust",
+    "Lamplight clear",
+    "SiO2 in 2.9..3.2",
+    "Al2O3 in 0.34..0.38",
+    "K2O >= 0.1",
+    "--least",
+    "cost"
+);
+screen!(
+    adjust_the_impossible,
+    Bench::empty(),
+    "adjust",
+    "Lamplight clear",
+    "SiO2 >= 3.5",
+    "Al2O3 <= 0.3",
+    "SiO2:Al2O3 in 7..10",
+    "keep kaolin"
+);
+screen!(
+    adjust_the_impossible_as_json,
+    Bench::empty(),
+    "adjust",
+    "Lamplight clear",
+    "SiO2 >= 3.5",
+    "SiO2 <= 3",
+    "--format",
+    "json"
+);
+screen!(
+    match_a_unity_formula,
+    Bench::empty(),
+    "match",
+    "--unity",
+    "K2O 0.3, CaO 0.7, Al2O3 0.5, SiO2 4",
+    "--with",
+    "potash feldspar",
+    "--with",
+    "whiting",
+    "--with",
+    "kaolin",
+    "--with",
+    "silica"
+);
+screen!(
+    match_with_few_materials,
+    Bench::empty(),
+    "match",
+    "Lamplight clear",
+    "--with",
+    "feldspar B",
+    "--with",
+    "feldspar C",
+    "--with",
+    "silica",
+    "--with",
+    "whiting",
+    "--with",
+    "kaolin",
+    "--at-most",
+    "4"
+);
+screen!(
+    affected_by_a_missing_feldspar,
+    Bench::empty(),
+    "affected",
+    "--out",
+    "feldspar B"
+);
+screen!(
+    swap_among_twins,
+    twins(),
+    "swap",
+    "two.yaml",
+    "--out",
+    "feldspar A",
+    "--with",
+    "feldspar B",
+    "--materials",
+    "m.yaml"
+);
+
+/// Two silicas of one analysis in a recipe: their weights are not unique.
+fn twins() -> Bench {
+    let bench = Bench::empty();
+    let spar = |name: &str, potash: f64| {
+        format!(
+            "  - {{ name: {name}, kind: mineral, basis: fired, loss_on_ignition: 0, source: x, analysis: {{ SiO2: {}, Al2O3: 18, K2O: {potash} }} }}\n",
+            82.0 - potash
+        )
+    };
+    let silica = "  - { name: fine silica, kind: mineral, formula: SiO2, source: x }\n  - { name: coarse silica, kind: mineral, formula: SiO2, source: x }\n";
+    bench.file(
+        "m.yaml",
+        format!(
+            "materials:\n{}{}{silica}",
+            spar("feldspar A", 14.0),
+            spar("feldspar B", 13.0)
+        ),
+    );
+    bench.file(
+        "two.yaml",
+        "glaze: Two silicas\nparts: { feldspar A: 40, fine silica: 20, coarse silica: 10, whiting: 18, kaolin: 12 }\n",
+    );
+    bench
+}
+
+#[test]
+fn a_new_lot_is_compared_glaze_by_glaze() {
+    let bench = Bench::empty();
+    bench.file(
+        "lot.yaml",
+        "materials:\n  - { name: kaolin, kind: clay, basis: as supplied, loss_on_ignition: 12.5, source: new sheet, analysis: { SiO2: 48.0, Al2O3: 36.0, K2O: 1.5, Fe2O3: 0.9, CaO: 0.2 } }\n",
+    );
+    insta::assert_snapshot!(bench.screen(&["affected", "--new-lot", "lot.yaml"]));
+}
+
 #[test]
 fn in_a_studio_nothing_is_said_about_the_example() {
     let bench = Bench::example_studio();

@@ -40,6 +40,7 @@ fn ask(library: &Library, glaze: &Glaze, phrases: &[&str], with: &[&str], least:
             .collect(),
         with: with.iter().map(|name| library.find(name).unwrap().clone()).collect(),
         least,
+        distance_from: None,
     };
     adjust(&question).unwrap()
 }
@@ -266,4 +267,84 @@ fn a_lower_expansion_is_confirmed_by_the_model_itself() {
             .iter()
             .any(|miss| miss.quantity == "expansion" && miss.reached > 1.0)
     );
+}
+
+/// Distance from the old glaze as every other screen takes it.
+fn distance(old: &Glaze, new: &Glaze) -> f64 {
+    let fluxes = FluxList::default();
+    let comparison = glost_core::swap::Comparison::with(old, &fluxes).unwrap().unwrap();
+    let moles = Analysis::of(new, &fluxes, Additions::In).unwrap().moles;
+    comparison.yardstick().distance(&moles)
+}
+
+fn cost_per_kg(glaze: &Glaze) -> f64 {
+    let price = |portion: &glost_core::glaze::Portion| portion.material.price.as_ref().unwrap().per_kg;
+    glaze
+        .base
+        .iter()
+        .map(|portion| portion.percent / 100.0 * price(portion))
+        .sum()
+}
+
+#[test]
+fn the_cheapest_within_a_distance_spends_all_of_it_and_no_trial_is_cheaper() {
+    let (library, glaze) = lamplight("");
+    let mut before = cost_per_kg(&glaze);
+    for most in [0.5, 2.0, 8.0] {
+        let phrase = format!("distance <= {most}");
+        let (new, cost, certified) = found(ask(&library, &glaze, &[&phrase], &["talc"], Least::Cost));
+        assert!(certified);
+        assert!((distance(&glaze, &new) - most).abs() < 1e-6 * most);
+        assert!((cost - cost_per_kg(&new)).abs() < 1e-9);
+        assert!(cost < before, "{cost} {before}");
+        before = cost;
+        // The cone is convex: moving a little from one material to another is
+        // never both cheaper and inside.
+        for from in 0..new.base.len() {
+            for to in 0..new.base.len() {
+                let mut trial = new.clone();
+                let step = 0.01_f64.min(trial.base[from].percent);
+                trial.base[from].percent -= step;
+                trial.base[to].percent += step;
+                let cheaper = cost_per_kg(&trial) < cost - 1e-9;
+                assert!(!(cheaper && distance(&glaze, &trial) < most), "{from} {to}");
+            }
+        }
+    }
+}
+
+#[test]
+fn the_least_distance_within_an_aim_is_beaten_by_no_trial() {
+    let (library, glaze) = lamplight("");
+    let (same, none, _) = found(ask(&library, &glaze, &["SiO2 >= 2"], &[], Least::Distance));
+    assert!(none < 1e-4, "{none}");
+    assert!((same.base[0].percent - 38.0).abs() < 1e-3);
+    let (new, least, _) = found(ask(&library, &glaze, &["SiO2 >= 3.3"], &["talc"], Least::Distance));
+    assert!(unity(&new, Oxide::SiO2) > 3.3 - 1e-6);
+    assert!((distance(&glaze, &new) - least).abs() < 1e-9);
+    for from in 0..new.base.len() {
+        for to in 0..new.base.len() {
+            let mut trial = new.clone();
+            let step = 0.05_f64.min(trial.base[from].percent);
+            trial.base[from].percent -= step;
+            trial.base[to].percent += step;
+            let nearer = distance(&glaze, &trial) < least - 1e-6;
+            assert!(!(nearer && unity(&trial, Oxide::SiO2) >= 3.3), "{from} {to}");
+        }
+    }
+}
+
+#[test]
+fn a_distance_can_clash_with_an_aim() {
+    let (library, glaze) = lamplight("");
+    let phrases = ["distance <= 1", "SiO2 >= 4.5", "Al2O3 >= 0.1"];
+    let AdjustAnswer::Impossible { mut clash, nearest, .. } = ask(&library, &glaze, &phrases, &[], Least::Change)
+    else {
+        panic!("possible");
+    };
+    let nearest = nearest.unwrap();
+    assert!(unity(&nearest, Oxide::SiO2) > 4.5 - 1e-6 && distance(&glaze, &nearest) > 1.0);
+    clash.sort();
+    assert_eq!(clash, ["SiO2 >= 4.5", "distance <= 1"]);
+    assert!(parse_phrase("distance >= 1", &library).is_err());
 }

@@ -614,6 +614,12 @@ fn a_studio_file_is_read_as_carefully() {
         ("studio: s\n«fluxes»: []\n", "empty-fluxes", "Na2O"),
         ("studio: s\nscales: { reads_to: «0 g» }\n", "out-of-range", "write"),
         (
+            "studio: s\nscales: { reads_to: 5 kg, up_to: «2 kg» }\n",
+            "out-of-range",
+            "step",
+        ),
+        ("studio: s\ncup: «0 ml»\n", "out-of-range", "250 ml"),
+        (
             "studio: s\nscales: { reads_to: «tenth» }\n",
             "not-a-quantity",
             "write g, kg",

@@ -8,7 +8,7 @@ use glost_core::glaze::{Additions, Analysis, FluxList, Glaze};
 use glost_core::material::Library;
 use glost_core::quantity::Grams;
 use glost_core::studio::Scales;
-use glost_core::swap::{Comparison, SwapQuestion, closest, one_for_one};
+use glost_core::swap::{Comparison, SwapQuestion, alkali_split, closest, one_for_one};
 use glost_tests::{data, glaze, library, material};
 use serde::Deserialize;
 
@@ -19,6 +19,8 @@ struct Scenario {
     silica_to_alumina: f64,
     closest: Vec<Closest>,
     one_for_one: Vec<OneForOne>,
+    expansion: BTreeMap<String, f64>,
+    potash_to_soda: BTreeMap<String, f64>,
 }
 
 #[derive(Deserialize)]
@@ -202,5 +204,45 @@ fn one_for_one_moves_what_is_printed() {
         if let Some(ratio) = wanted.silica_to_alumina {
             within(found("SiO2") / found("Al2O3"), ratio, 0.06, "SiO2:Al2O3");
         }
+    }
+}
+
+#[test]
+fn the_expansions_hardly_move_and_no_direction_is_claimed() {
+    let (scenario, library, glaze) = scenario();
+    let fluxes = FluxList::default();
+    let comparison = Comparison::with(&glaze, &fluxes).unwrap().unwrap();
+    for name in ["feldspar B", "feldspar C", "nepheline syenite"] {
+        let question = SwapQuestion {
+            glaze: &glaze,
+            library: &library,
+            fluxes: &fluxes,
+            out: vec![material(&library, "feldspar A")],
+            with: vec![material(&library, name)],
+            at_most: None,
+            show: 1,
+            shipped_may_come: false,
+        };
+        let best = closest(&question).unwrap().remove(0);
+        let moved = comparison
+            .propose(best.glaze, 100.0, &Scales::default())
+            .unwrap()
+            .unwrap()
+            .expansion
+            .unwrap();
+        within(moved.before, scenario.expansion["feldspar A"], 0.005, "feldspar A");
+        within(moved.after, scenario.expansion[name], 0.005, name);
+        assert!((moved.after - moved.before).abs() < moved.plus_minus_90, "{name}");
+    }
+}
+
+#[test]
+fn the_old_split_of_potash_and_soda_is_out_of_reach() {
+    let (scenario, library, _) = scenario();
+    let newcomers = ["feldspar B", "feldspar C"].map(|name| material(&library, name));
+    let split = alkali_split(&material(&library, "feldspar A"), &newcomers).unwrap();
+    within(split.gone, scenario.potash_to_soda["feldspar A"], 0.005, "feldspar A");
+    for (name, ratio) in &split.newcomers {
+        within(*ratio, scenario.potash_to_soda[name], 0.005, name);
     }
 }

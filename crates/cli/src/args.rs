@@ -1,5 +1,6 @@
 //! The command line as it is typed.
 
+use std::num::NonZeroUsize;
 use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
@@ -24,7 +25,7 @@ pub(crate) struct Common {
     /// A further materials file for this call, over the studio's (repeatable)
     #[arg(long, global = true, value_name = "FILE")]
     pub(crate) materials: Vec<PathBuf>,
-    /// How to answer
+    /// How to answer; csv is for the tables of `run`
     #[arg(long, global = true, value_enum, default_value_t = Format::Text)]
     pub(crate) format: Format,
 }
@@ -34,6 +35,8 @@ pub(crate) struct Common {
 pub(crate) enum Format {
     Text,
     Json,
+    /// Comma-separated values; goes with `check --over` and `run`
+    Csv,
 }
 
 /// Whether additions count.
@@ -57,8 +60,16 @@ pub(crate) enum Command {
     Adjust(AdjustOptions),
     /// Which glazes suffer when a material goes or a lot changes
     Affected(AffectedOptions),
+    /// Run a script over the whole studio
+    Run(RunOptions),
     /// Plan test tiles between glazes
     Blend(BlendOptions),
+    /// A weighing ticket: grams in order, water, what it makes and costs
+    Weigh(WeighOptions),
+    /// What is in a wet bucket, what to add, how much water to its density
+    Slurry(SlurryOptions),
+    /// Mesh numbers and their openings
+    Sieve(SieveOptions),
     /// Read a recipe as written in a notebook
     Read(ReadOptions),
     /// Weigh and fire a chemical formula
@@ -87,7 +98,17 @@ pub(crate) struct UnityOptions {
 #[derive(Debug, Args)]
 pub(crate) struct CheckOptions {
     /// A glaze's file or name
-    pub(crate) glaze: String,
+    #[arg(required_unless_present = "over", conflicts_with = "over")]
+    pub(crate) glaze: Option<String>,
+    /// Check many glazes: a CSV file (a row a glaze, headed `glaze`, `cone`,
+    /// `use` and by materials, additions as `+ material`), `-` for CSV on
+    /// stdin, or a folder of glaze files; a line for each finding comes out as
+    /// CSV, or as JSON with --format json
+    #[arg(long, value_name = "FILE.csv|FOLDER|-", allow_hyphen_values = true)]
+    pub(crate) over: Option<String>,
+    /// Threads for --over; else one for each processor
+    #[arg(long, value_name = "N", requires = "over")]
+    pub(crate) threads: Option<NonZeroUsize>,
     /// A script to run (repeatable); else every check that says it applies
     #[arg(long, value_name = "SCRIPT")]
     pub(crate) script: Vec<String>,
@@ -222,6 +243,18 @@ pub(crate) struct BlendOptions {
 }
 
 #[derive(Debug, Args)]
+pub(crate) struct RunOptions {
+    /// The script, a name or a file
+    pub(crate) script: String,
+    /// Set an option of the script: name=value (repeatable)
+    #[arg(long, value_name = "NAME=VALUE")]
+    pub(crate) set: Vec<String>,
+    /// Hand over a table that the script reads: name=FILE.csv (repeatable)
+    #[arg(long, value_name = "NAME=FILE.csv")]
+    pub(crate) table: Vec<String>,
+}
+
+#[derive(Debug, Args)]
 pub(crate) struct ReadOptions {
     /// The page as a text file, or - for stdin
     #[arg(value_name = "FILE|-")]
@@ -270,6 +303,24 @@ pub(crate) enum ScriptCommand {
         /// Print its text instead, to copy it
         #[arg(long)]
         text: bool,
+    },
+    /// Write a working script to start from, with tests
+    New {
+        /// What it gives: limits, check, swap, blend or run
+        kind: String,
+        /// Its name
+        name: String,
+    },
+    /// Run the tests that scripts bring with them
+    Test {
+        /// A script's name or file; else all of them
+        name: Option<String>,
+    },
+    /// Everything that a script may use
+    Reference {
+        /// Write definitions for editors into this folder instead
+        #[arg(long, value_name = "DIR")]
+        definitions: Option<PathBuf>,
     },
 }
 
@@ -326,4 +377,72 @@ pub(crate) struct InitOptions {
     /// Copy the example studio into it
     #[arg(long)]
     pub(crate) example: bool,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct WeighOptions {
+    /// A glaze's file or name
+    pub(crate) glaze: String,
+    /// How much base; additions come on top
+    #[arg(long, value_name = "WEIGHT", required_unless_present = "bucket")]
+    pub(crate) dry: Option<String>,
+    /// How much slurry to make; with --dry, what the bucket holds
+    #[arg(long, value_name = "VOLUME")]
+    pub(crate) bucket: Option<String>,
+    /// Water per dry weight, instead of the glaze's: "0.9 l/kg", "5 3/4 cups/kg"
+    #[arg(long, value_name = "WATER", conflicts_with = "density")]
+    pub(crate) water: Option<String>,
+    /// Density to mix to, instead of the glaze's
+    #[arg(long, value_name = "DENSITY")]
+    pub(crate) density: Option<String>,
+    /// Other scales than the studio's: "1 g to 15 kg"
+    #[arg(long, value_name = "SCALES")]
+    pub(crate) scales: Option<String>,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct SlurryOptions {
+    /// A glaze's file or name: its powder's own density and its recipe count
+    pub(crate) glaze: Option<String>,
+    /// A jar of it, the jar's own weight taken off: "500 ml = 735 g", or a
+    /// density (repeat for buckets poured together)
+    #[arg(long, value_name = "VOLUME = WEIGHT", required = true)]
+    pub(crate) jar: Vec<String>,
+    /// The bucket with the slurry in it (repeatable)
+    #[arg(long, value_name = "WEIGHT", conflicts_with = "volume")]
+    pub(crate) gross: Vec<String>,
+    /// The empty bucket (repeatable)
+    #[arg(long, value_name = "WEIGHT", conflicts_with = "volume")]
+    pub(crate) tare: Vec<String>,
+    /// How much slurry, instead of its weight (repeatable)
+    #[arg(long, value_name = "VOLUME")]
+    pub(crate) volume: Vec<String>,
+    /// What to add, counted on the dry powder: "0.4 % cobalt carbonate"
+    /// (repeatable)
+    #[arg(long, value_name = "DOSE")]
+    pub(crate) add: Vec<String>,
+    /// The density to reach
+    #[arg(long, value_name = "DENSITY")]
+    pub(crate) to: Option<String>,
+    /// The dry powder's own density: "2.6 +/- 0.1" g/ml
+    #[arg(long, value_name = "DENSITY")]
+    pub(crate) powder_density: Option<String>,
+    /// What went wrong and is in already: "51 g cobalt carbonate", or in per cent
+    #[arg(long, value_name = "DOSE")]
+    pub(crate) holds: Option<String>,
+    /// What there should be of it: "0.4 %"; else as the glaze's recipe says
+    #[arg(long, value_name = "PERCENT", requires = "holds")]
+    pub(crate) wanted: Option<String>,
+    /// What the bucket holds when full
+    #[arg(long, value_name = "VOLUME")]
+    pub(crate) bucket: Option<String>,
+    /// Other scales than the studio's: "1 g to 15 kg"
+    #[arg(long, value_name = "SCALES")]
+    pub(crate) scales: Option<String>,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct SieveOptions {
+    /// A mesh number such as 100, or an opening such as "150 um"; else the table
+    pub(crate) sieve: Option<String>,
 }

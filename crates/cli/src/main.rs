@@ -52,31 +52,48 @@ fn misused(error: &clap::Error) -> ExitCode {
     if asked {
         return ExitCode::from(print(&error.render().to_string(), 0));
     }
-    let mut words = std::env::args().skip(1);
-    let wants_json = words.any(|word| word == "--format=json") || {
-        let all: Vec<String> = std::env::args().collect();
-        all.windows(2).any(|pair| pair[0] == "--format" && pair[1] == "json")
+    let bare = error.kind() == ErrorKind::DisplayHelpOnMissingArgumentOrSubcommand;
+    let diagnostic = if bare {
+        Diagnostic::error("bad-call", "a command is missing").help("see `glost --help`")
+    } else {
+        misuse(&error.render().to_string())
     };
-    let rendered = error.render().to_string();
-    if wants_json {
-        let message = rendered
-            .lines()
-            .next()
-            .unwrap_or_default()
-            .trim_start_matches("error: ")
-            .to_owned();
-        let help = rendered
-            .lines()
-            .skip(1)
-            .map(str::trim)
-            .filter(|line| !line.is_empty())
-            .collect::<Vec<_>>()
-            .join("; ");
-        let diagnostic = Diagnostic::error("bad-call", message).help(help);
+    if wants_json() {
         return ExitCode::from(print(&lines(&glost_page::diagnostic::json(&diagnostic)), 2));
     }
-    complain(&rendered);
+    if bare {
+        complain(&error.render().to_string());
+    } else {
+        complain(&glost_page::diagnostic::text(&diagnostic));
+    }
     ExitCode::from(2)
+}
+
+/// Whether the call asks for JSON, as far as it can be read.
+fn wants_json() -> bool {
+    let words: Vec<_> = std::env::args_os().skip(1).collect();
+    words.iter().any(|word| word == "--format=json")
+        || words.windows(2).any(|pair| pair[0] == "--format" && pair[1] == "json")
+}
+
+/// What the reader of arguments says, as one of our complaints: its first
+/// paragraph is what is wrong, the others are what to do.
+fn misuse(rendered: &str) -> Diagnostic {
+    let mut paragraphs = rendered.split("\n\n").map(|paragraph| {
+        let lines: Vec<&str> = paragraph
+            .lines()
+            .map(str::trim)
+            .filter(|line| !line.is_empty())
+            .collect();
+        lines.join(" ")
+    });
+    let message = paragraphs.next().unwrap_or_default();
+    let help: Vec<String> = paragraphs
+        .filter(|paragraph| !paragraph.is_empty() && !paragraph.starts_with("For more information"))
+        .map(|paragraph| paragraph.trim_start_matches("tip: ").to_owned())
+        .chain(std::iter::once("see `glost --help`".to_owned()))
+        .collect();
+    Diagnostic::error("bad-call", message.trim_start_matches("error: ")).help(help.join("; "))
 }
 
 fn finish(outcome: Outcome, format: Format) -> u8 {
@@ -84,7 +101,7 @@ fn finish(outcome: Outcome, format: Format) -> u8 {
         Ok(answer) => {
             let code = u8::from(answer.says_no);
             match format {
-                Format::Text => print(&answer.text, code),
+                Format::Text | Format::Csv => print(&answer.text, code),
                 Format::Json => print(&lines(&answer.json), code),
             }
         }

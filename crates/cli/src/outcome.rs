@@ -22,13 +22,15 @@ impl Answer {
     }
 }
 
-/// Why there is no answer.
+/// Why there is no answer to print.
 #[derive(Debug)]
 pub(crate) enum Failure {
     /// The input or the call is wrong: exit 2.
     Wrong(Vec<Diagnostic>),
     /// A script broke its bounds: exit 3.
     BrokeBounds(Diagnostic),
+    /// All is written already; only the exit code is left.
+    Written(u8),
 }
 
 impl From<Diagnostic> for Failure {
@@ -48,6 +50,7 @@ impl Failure {
         match self {
             Failure::Wrong(_) => 2,
             Failure::BrokeBounds(_) => 3,
+            Failure::Written(code) => *code,
         }
     }
 
@@ -55,6 +58,7 @@ impl Failure {
         match self {
             Failure::Wrong(diagnostics) => diagnostics,
             Failure::BrokeBounds(diagnostic) => std::slice::from_ref(diagnostic),
+            Failure::Written(_) => &[],
         }
     }
 }

@@ -7,7 +7,7 @@ use glost_core::glaze::FluxList;
 use glost_core::material::Library;
 use glost_core::studio::StudioSettings;
 use glost_core::ware::Clay;
-use glost_script::{FailureKind, Scene, Script, ScriptFailure, ScriptRules, ScriptStore, StudioOptions};
+use glost_script::{FailureKind, Scene, Script, ScriptFailure, ScriptRules, ScriptStore, StudioOptions, limits_door};
 use glost_studio::{FoundGlaze, Origin, Workplace};
 
 use crate::outcome::Failure;
@@ -23,7 +23,7 @@ impl From<ScriptFailure> for Failure {
 
 /// The scripts, and what is set of their options.
 pub(crate) struct Rulebook {
-    pub(crate) store: ScriptStore,
+    pub(crate) store: Arc<ScriptStore>,
     pub(crate) options: StudioOptions,
 }
 
@@ -42,7 +42,18 @@ impl Rulebook {
         for setting in &settings.options {
             options.set(&setting.script.text, &setting.option.text, &setting.value.text);
         }
-        Ok(Rulebook { store, options })
+        Ok(Rulebook {
+            store: Arc::new(store),
+            options,
+        })
+    }
+
+    /// The scene, with a way to the limits for scripts that ask the optimiser.
+    pub(crate) fn with_limits(&self, scene: Arc<Scene>) -> Arc<Scene> {
+        Arc::new(Scene {
+            limits: Some(limits_door(&self.store, &self.options)),
+            ..Scene::clone(&scene)
+        })
     }
 
     /// A script by name, or by the path of its file.

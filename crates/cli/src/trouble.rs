@@ -52,13 +52,33 @@ pub(crate) fn no_flux(found: &FoundGlaze) -> Diagnostic {
     .help("`glost unity` still gives its weight and mole per cent")
 }
 
-pub(crate) fn nothing_to_swap_to(found: &FoundGlaze) -> Diagnostic {
+pub(crate) fn no_flux_left(found: &FoundGlaze) -> Diagnostic {
     Diagnostic::error(
-        "nothing-to-swap-to",
-        "nothing is in stock or buyable that could take its place",
+        "no-flux",
+        format!(
+            "{} would have no flux left: its unity formula would be undefined",
+            found.glaze.name
+        ),
     )
     .at(&found.file.source, found.file.parts_mark, "parts".len())
-    .help("name a newcomer with --with, or say `stock: 5 kg` or `buyable: true` in its materials file")
+    .help("name a newcomer that brings a flux with --with")
+}
+
+pub(crate) fn nothing_to_swap_to(found: &FoundGlaze, named: bool) -> Diagnostic {
+    let (message, help) = if named {
+        (
+            "nothing that was named could take its place",
+            "name other newcomers with --with; without it, stock and buyable materials are tried",
+        )
+    } else {
+        (
+            "nothing is in stock or buyable that could take its place",
+            "name a newcomer with --with, or say `stock: 5 kg` or `buyable: true` in its materials file",
+        )
+    };
+    Diagnostic::error("nothing-to-swap-to", message)
+        .at(&found.file.source, found.file.parts_mark, "parts".len())
+        .help(help)
 }
 
 pub(crate) fn not_in_recipe(found: &FoundGlaze, name: &str) -> Diagnostic {

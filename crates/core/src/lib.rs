@@ -18,6 +18,7 @@ pub mod notebook;
 pub mod quantity;
 pub mod read;
 pub mod rules;
+pub mod slurry;
 pub mod solve;
 pub mod start;
 pub mod studio;

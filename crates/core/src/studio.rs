@@ -106,6 +106,9 @@ pub fn read_settings(source: &Source) -> Result<StudioSettings, Diagnostic> {
     if let Some(cup) = quantity(source, &fields, "cup", |text| {
         Millilitres::parse(text, Millilitres::METRIC_CUP)
     })? {
+        if cup.millilitres() <= 0.0 {
+            return Err(out_of_range(source, &fields, "cup", "must be above zero").help("a metric cup is 250 ml"));
+        }
         settings.cup = cup;
     }
     if let Some(node) = fields.get("scales") {
@@ -116,11 +119,16 @@ pub fn read_settings(source: &Source) -> Result<StudioSettings, Diagnostic> {
             reads_to: reads_to.unwrap_or(settings.scales.reads_to),
             up_to: quantity(source, &inner, "up_to", Grams::parse)?,
         };
-        if settings.scales.reads_to.grams() <= 0.0 {
-            let step = inner.get("reads_to").unwrap_or(node);
-            return Err(Diagnostic::error("out-of-range", "`reads_to` must be above zero")
-                .at(source, step.mark, step.width())
+        let Scales { reads_to, up_to } = settings.scales;
+        if reads_to.grams() <= 0.0 {
+            return Err(out_of_range(source, &inner, "reads_to", "must be above zero")
                 .help("write the step that the scales show, such as `reads_to: 0.1 g`"));
+        }
+        if up_to.is_some_and(|most| most.grams() < reads_to.grams()) {
+            return Err(
+                out_of_range(source, &inner, "up_to", "is less than one step of the scales")
+                    .help("`reads_to` is the step they show, `up_to` the most they carry"),
+            );
         }
     }
     if fields.get("fluxes").is_some() {
@@ -153,6 +161,14 @@ pub fn read_settings(source: &Source) -> Result<StudioSettings, Diagnostic> {
         }
     }
     Ok(settings)
+}
+
+fn out_of_range(source: &Source, fields: &Fields<'_>, key: &str, what: &str) -> Diagnostic {
+    let error = Diagnostic::error("out-of-range", format!("`{key}` {what}"));
+    match fields.get(key) {
+        Some(node) => error.at(source, node.mark, node.width()),
+        None => error,
+    }
 }
 
 fn fluxes(source: &Source, fields: &Fields<'_>) -> Result<FluxList, Diagnostic> {

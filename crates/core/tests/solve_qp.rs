@@ -43,14 +43,14 @@ fn assert_optimal(problem: &Repair, optimum: &QpOptimum, case: usize) {
     for j in 0..n {
         let gradient = product(&problem.hessian[j * n..(j + 1) * n], x) + problem.linear[j];
         let mut priced = optimum.bound_multipliers[j];
+        let mut rounding = 0.0;
         for (row, y) in problem.rows.chunks(n).zip(&optimum.row_multipliers) {
             priced += row[j] * y;
+            rounding += (row[j] * y).abs();
         }
-        let size = 1.0 + problem.linear[j].abs();
-        assert!(
-            (gradient - priced).abs() <= 1e-8 * size,
-            "case {case}: {gradient} {priced}"
-        );
+        // where limits barely allow a point, prices in the millions cancel in this sum
+        let allowed = 1e-8 * (1.0 + problem.linear[j].abs()) + 1e-13 * rounding;
+        assert!((gradient - priced).abs() <= allowed, "case {case}: {gradient} {priced}");
         assert!(optimum.bound_multipliers[j] >= 0.0);
         assert!(optimum.bound_multipliers[j] == 0.0 || x[j] == 0.0, "case {case}");
     }
@@ -64,8 +64,8 @@ fn assert_optimal(problem: &Repair, optimum: &QpOptimum, case: usize) {
     }
 }
 
-/// Clarabel at 1e-11: its objective, or nothing if it finds the rows contradictory.
-fn clarabel(problem: &Repair) -> Option<f64> {
+/// Clarabel's status and objective at 1e-11.
+fn clarabel(problem: &Repair) -> (SolverStatus, f64) {
     let n = problem.count;
     let sparse = |rows: &[Vec<f64>]| CscMatrix::from(&rows.iter().map(|r| r.as_slice().to_vec()).collect::<Vec<_>>());
     let hessian: Vec<Vec<f64>> = (0..n)
@@ -103,14 +103,12 @@ fn clarabel(problem: &Repair) -> Option<f64> {
     let (hessian, rows) = (sparse(&hessian), sparse(&rows));
     let mut solver = DefaultSolver::new(&hessian, &problem.linear, &rows, &limits, &cones, settings).unwrap();
     solver.solve();
-    match solver.solution.status {
-        SolverStatus::PrimalInfeasible | SolverStatus::AlmostPrimalInfeasible => None,
-        _ => Some(solver.solution.obj_val),
-    }
+    (solver.solution.status, solver.solution.obj_val)
 }
 
 #[test]
 fn four_hundred_repairs_are_optimal_and_agree_with_clarabel() {
+    let mut given_up = 0;
     let mut draw = Draw(21);
     let mut workspace = QpWorkspace::new();
     for case in 0..400 {
@@ -121,16 +119,24 @@ fn four_hundred_repairs_are_optimal_and_agree_with_clarabel() {
             panic!("case {case}: {outcome:?}")
         };
         assert_optimal(&problem, &optimum, case);
-        let other = clarabel(&problem).unwrap_or_else(|| panic!("case {case}"));
+        let (status, other) = clarabel(&problem);
+        if status != SolverStatus::Solved {
+            // limits that barely allow a point stop an interior method; the conditions hold
+            given_up += 1;
+            continue;
+        }
         let distance = optimum.objective - other;
         // the objective is the difference of two terms of this size
         let size = 1.0 + product(&problem.linear, &optimum.x).abs() + other.abs();
+        // Clarabel may miss a limit by its tolerance, which is worth the limit's price
+        let prices: f64 = optimum.row_multipliers.iter().map(|y| y.abs()).sum();
         assert!(
-            distance.abs() <= 1e-8 * size,
+            distance.abs() <= 1e-8 * size + 1e-10 * prices,
             "case {case}: {} {other}",
             optimum.objective
         );
     }
+    assert!(given_up < 10, "{given_up}");
 }
 
 /// Weights times rows vanish, weights times limits do not.
@@ -174,7 +180,8 @@ fn contradictory_repairs_come_with_a_proof_and_an_irreducible_clash() {
             panic!("case {case}: {outcome:?}")
         };
         assert_proof(&problem, &proof, case);
-        assert_eq!(clarabel(&problem), None, "case {case}");
+        let (status, _) = clarabel(&problem);
+        assert_eq!(status, SolverStatus::PrimalInfeasible, "case {case}");
         let groups: Vec<Option<usize>> = (0..problem.lower.len()).map(|i| i.checked_sub(1)).collect();
         let clash = with_program(&problem, |p| workspace.conflict(p, &groups))
             .unwrap()

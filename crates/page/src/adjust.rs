@@ -246,7 +246,10 @@ impl AdjustPage<'_> {
     fn details(&self, proposal: &Proposal) -> String {
         let mut text = String::new();
         if let Outcome::Impossible { misses, .. } = &self.shown {
-            for miss in misses {
+            for miss in misses
+                .iter()
+                .filter(|miss| number::unity(miss.reached) != number::unity(miss.bound))
+            {
                 let told = format!(
                     "{}: {} {} instead of {}; that bound would have to give way to there.",
                     miss.aim,

@@ -80,16 +80,16 @@ impl AffectedPage {
             let swap = affected.quick_swap.as_ref().map_or_else(
                 || "none".to_owned(),
                 |swap| match swap.newcomers.as_slice() {
-                    [] => format!("new weights ({})", number::distance(swap.distance)),
+                    [] => format!("re-weigh ({})", number::distance(swap.distance)),
                     names => names.join(", "),
                 },
             );
             table.row([
-                short(name, 24),
+                short(name, 22),
                 format!("{:.0} %", affected.touched_percent),
                 change,
                 expansion,
-                short(&swap, 20),
+                short(&swap, 18),
             ]);
         }
         text.push_str(&table.text());

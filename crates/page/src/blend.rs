@@ -1,6 +1,7 @@
 //! `glost blend`.
 
-use glost_core::blend::{BlendPlan, SPARE, Tile};
+use glost_core::blend::{BlendPlan, POWDER_GRAMS_PER_MILLILITRE, SPARE, Tile};
+use glost_core::rules::{Finding, Level};
 use serde_json::{Value, json};
 
 use crate::amounts;
@@ -17,7 +18,7 @@ pub struct BlendPage<'a> {
     pub dry_grams: f64,
     /// Millilitres a tile, where blended wet.
     pub volume_millilitres: Option<f64>,
-    /// Density to bring all ends to, g/ml, where one was asked.
+    /// Density to bring all ends to, g/ml, where they are blended by volume.
     pub density: Option<f64>,
     /// The step of the scales in grams.
     pub step_grams: f64,
@@ -60,9 +61,7 @@ impl BlendPage<'_> {
         text.push_str(&self.shares_table());
         text.push('\n');
         text.push_str(&self.end_batches());
-        for trouble in self.cannot_weigh() {
-            text.push_str(&indented("Too little to weigh: ", &trouble));
-        }
+        text.push_str(&self.cannot_weigh());
         text.push_str(&self.findings());
         text.push_str(&assumed(&plan.assumptions));
         text.push_str(&indented(
@@ -178,18 +177,20 @@ impl BlendPage<'_> {
                 &format!("{}{volume}.", lines.join(", ")),
             ));
         }
-        let density = self
-            .density
-            .map(|density| format!(", density {density:.2}"))
-            .unwrap_or_default();
         text.push_str(&paragraph(
-            &format!("Wet blending holds where equal volumes hold equal base{density}: bring all ends to one volume from equal dry base. The batches above have {spare:.0} % to spare."),
+            &format!("Wet blending holds where equal volumes hold equal base: bring all ends to one volume from equal dry base. The batches above have {spare:.0} % to spare."),
             0,
         ));
+        if let Some(density) = self.density {
+            text.push_str(&paragraph(
+                &format!("The volumes are for a slurry of about {density:.2} g/ml, with the powder taken as {POWDER_GRAMS_PER_MILLILITRE} +/- 0.1 g/ml. The volume rules: top each end up to it with water, whatever the density then is."),
+                0,
+            ));
+        }
         text
     }
 
-    fn cannot_weigh(&self) -> Vec<String> {
+    fn cannot_weigh(&self) -> String {
         let mut by_material: Vec<(&str, Vec<&str>)> = Vec::new();
         for trouble in &self.plan.cannot_weigh {
             match by_material.iter_mut().find(|known| known.0 == trouble.material) {
@@ -197,37 +198,82 @@ impl BlendPage<'_> {
                 None => by_material.push((&trouble.material, vec![&trouble.code])),
             }
         }
-        by_material
+        if by_material.is_empty() {
+            return String::new();
+        }
+        let lines: Vec<String> = by_material
             .into_iter()
-            .map(|(material, codes)| {
-                format!(
-                    "{material} on {} (more than 5 % off at {} g a step): blend wet, or make larger tests.",
-                    codes.join(", "),
-                    number::plain(self.step_grams)
-                )
-            })
-            .collect()
+            .map(|(material, codes)| format!("{material} on {}", codes.join(", ")))
+            .collect();
+        indented(
+            "Too little to weigh dry: ",
+            &format!(
+                "{} (more than 5 % off at {} g a step). Blend wet, or make larger tests.",
+                lines.join("; "),
+                number::plain(self.step_grams)
+            ),
+        )
     }
 
+    /// One line for each thing flagged; where the tiles differ only in how
+    /// much, the heaviest speaks for all.
     fn findings(&self) -> String {
-        let mut said: Vec<(String, Vec<&str>)> = Vec::new();
+        let mut said: Vec<(&Finding, Vec<&str>)> = Vec::new();
         for tile in &self.plan.tiles {
             for finding in tile
                 .findings
                 .iter()
-                .filter(|finding| finding.level > glost_core::rules::Level::NothingFound)
+                .filter(|finding| finding.level > Level::NothingFound)
             {
-                let sentence = format!("{}: {}", finding.subject, finding.message);
-                match said.iter_mut().find(|known| known.0 == sentence) {
-                    Some(known) => known.1.push(&tile.code),
-                    None => said.push((sentence, vec![&tile.code])),
+                match said.iter_mut().find(|known| same_flag(known.0, finding)) {
+                    Some((heaviest, codes)) => {
+                        codes.retain(|code| *code != tile.code);
+                        if weight(finding) > weight(heaviest) {
+                            *heaviest = finding;
+                            codes.insert(0, &tile.code);
+                        } else {
+                            codes.push(&tile.code);
+                        }
+                    }
+                    None => said.push((finding, vec![&tile.code])),
                 }
             }
         }
         said.into_iter()
-            .map(|(sentence, codes)| indented("Flag: ", &format!("{} ({})", sentence, codes.join(", "))))
+            .map(|(finding, codes)| {
+                let (first, others) = codes
+                    .split_first()
+                    .map_or(("", &[][..]), |(first, others)| (*first, others));
+                let differ = finding.value.is_some() && !others.is_empty();
+                let codes = if differ {
+                    format!("{first}; likewise {}", others.join(", "))
+                } else {
+                    codes.join(", ")
+                };
+                indented("Flag: ", &format!("{}: {} ({codes})", finding.subject, finding.message))
+            })
             .collect()
     }
+}
+
+/// The same words, or one script on one subject and one side of its bounds.
+fn same_flag(one: &Finding, other: &Finding) -> bool {
+    one.subject == other.subject
+        && (one.message == other.message
+            || (one.script == other.script
+                && one.level == other.level
+                && one.value.is_some()
+                && is_below(one) == is_below(other)))
+}
+
+fn is_below(finding: &Finding) -> bool {
+    finding.value.zip(finding.low).is_some_and(|(value, low)| value < low)
+}
+
+/// How far out a finding is: the more of it the heavier, below a bound the less.
+fn weight(finding: &Finding) -> f64 {
+    let value = finding.value.unwrap_or_default();
+    if is_below(finding) { -value } else { value }
 }
 
 fn tile_json(tile: &Tile) -> Value {

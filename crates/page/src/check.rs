@@ -81,7 +81,11 @@ impl CheckPage<'_> {
         .collect();
         let as_what = self.usage.map(|usage| format!(" as {usage}")).unwrap_or_default();
         if parts.is_empty() {
-            return format!("{}{as_what}: nothing found by {} checks.", self.glaze, self.ran.len());
+            let checks = match self.ran.len() {
+                1 => "1 check".to_owned(),
+                more => format!("{more} checks"),
+            };
+            return format!("{}{as_what}: nothing found by {checks}.", self.glaze);
         }
         format!("{}{as_what}: {}.", self.glaze, parts.join(", "))
     }

@@ -88,11 +88,28 @@ impl Table {
     }
 }
 
+/// The words of a text; a number keeps its unit beside it.
+fn words(text: &str) -> Vec<String> {
+    const UNITS: [&str; 6] = ["%", "g", "kg", "ml", "C", "mol"];
+    let mut words: Vec<String> = Vec::new();
+    for word in text.split_whitespace() {
+        let unit = word.trim_end_matches([',', '.', ';', ':', ')']);
+        match words.last_mut() {
+            Some(number) if UNITS.contains(&unit) && number.ends_with(|sign: char| sign.is_ascii_digit()) => {
+                number.push(' ');
+                number.push_str(word);
+            }
+            _ => words.push(word.to_owned()),
+        }
+    }
+    words
+}
+
 /// A paragraph wrapped to the width; further lines are indented by `indent`.
 pub fn paragraph(text: &str, indent: usize) -> String {
     let mut lines = Vec::new();
     let mut line = String::new();
-    for word in text.split_whitespace() {
+    for word in &words(text) {
         let room = if lines.is_empty() { WIDTH } else { WIDTH - indent };
         if !line.is_empty() && line.chars().count() + 1 + word.chars().count() > room {
             lines.push(std::mem::take(&mut line));
@@ -144,7 +161,7 @@ pub fn indented(lead: &str, sentence: &str) -> String {
 
 fn rewrap(text: &str, width: usize) -> Vec<String> {
     let mut lines = vec![String::new()];
-    for word in text.split_whitespace() {
+    for word in &words(text) {
         let line = lines.last_mut();
         if let Some(line) = line {
             if line.is_empty() {
@@ -157,7 +174,18 @@ fn rewrap(text: &str, width: usize) -> Vec<String> {
                 continue;
             }
         }
-        lines.push(word.to_owned());
+        lines.push(word.clone());
     }
     lines
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_number_is_not_parted_from_its_unit() {
+        let text = format!("{} 9.0 % is lost", "x".repeat(75));
+        assert_eq!(paragraph(&text, 0).lines().nth(1), Some("9.0 % is lost"));
+    }
 }

@@ -1,5 +1,8 @@
 //! Numbers as people read them. JSON never goes through here.
 
+/// Decimals that small amounts are shown with.
+pub const SMALL_DECIMALS: usize = 3;
+
 /// An amount in a unity formula: two decimals, three for small ones, more for
 /// tiny ones so that nothing present reads as 0.00.
 pub fn unity(amount: f64) -> String {

@@ -2,7 +2,7 @@
 
 use glost_core::chemistry::Oxide;
 use glost_core::glaze::{Glaze, Portion};
-use glost_core::swap::{NOTICEABLE, Proposal, in_words};
+use glost_core::swap::{AlkaliSplit, ExpansionMove, NOTICEABLE, Proposal, in_words};
 use serde_json::{Value, json};
 
 use crate::amounts;
@@ -28,6 +28,26 @@ pub struct SwapPage<'a> {
     pub step_grams: f64,
     /// Whether the newcomers were named by the caller.
     pub named: bool,
+    /// The split of potash and soda, where none of the newcomers can make it.
+    pub split: Option<AlkaliSplit>,
+}
+
+/// Where no recipe meets what the script asks for, in text.
+pub fn no_recipe_text(glaze: &str, out: &[&str], why: &str, style: Style) -> String {
+    let first = format!("No recipe for {glaze} without {}.", out.join(" and "));
+    let mut text = style.bold(paragraph(&first, 0).trim_end());
+    text.push_str("\n\n");
+    text.push_str(&indented("Why: ", &format!("{why}.")));
+    text.push_str(&indented(
+        "Next: ",
+        "widen what the script asks for (`--set`), name a newcomer with --with, or see `glost swap` by its usual script.",
+    ));
+    text
+}
+
+/// The same as JSON.
+pub fn no_recipe_json(out: &[&str], why: &str) -> Value {
+    json!({"out": out, "proposals": [], "one_for_one": [], "why": why})
 }
 
 impl SwapPage<'_> {
@@ -62,6 +82,8 @@ impl SwapPage<'_> {
         text.push_str(&self.table(best));
         text.push('\n');
         text.push_str(&indented("What moves: ", &self.what_moves(best)));
+        text.push_str(&self.why_not_nearer());
+        text.push_str(&expansion_text(best.expansion.as_ref()));
         text.push_str(&ranges_text(best));
         text.push_str(&beside_the_chemistry(best));
         for (with, proposal) in self.one_for_one.iter().take(1) {
@@ -78,11 +100,32 @@ impl SwapPage<'_> {
             text.push_str(&indented(lead, &self.next(next)));
         }
         text.push_str(&assumed(&assumptions(best)));
+        let beside = if self.one_for_one.is_empty() {
+            "old and new"
+        } else {
+            "old, one for one and new"
+        };
         text.push_str(&indented(
             "Test: ",
-            "old, one for one and new on one tile set, and a three-step blend old to new, on your own clay in your own firing. If it is sold for food, the old leach test does not carry over.",
+            &format!("{beside} on one tile set, and a three-step blend old to new, on your own clay in your own firing. Ask how finely a new material is ground. If it is sold for food, the old leach test does not carry over."),
         ));
         text
+    }
+
+    fn why_not_nearer(&self) -> String {
+        let Some(split) = &self.split else { return String::new() };
+        let own: Vec<String> = split
+            .newcomers
+            .iter()
+            .map(|(name, ratio)| format!("{name} {}", ratio_text(*ratio)))
+            .collect();
+        let told = format!(
+            "{} has K2O : Na2O {}, {}; no mix of these makes the old split.",
+            self.out.join(" and "),
+            ratio_text(split.gone),
+            own.join(", ")
+        );
+        indented("Why not nearer: ", &told)
     }
 
     fn headline(&self, best: &Proposal) -> String {
@@ -100,6 +143,7 @@ impl SwapPage<'_> {
             };
         }
         let what = names.join(" and ");
+        let come = if names.len() == 1 { "comes" } else { "come" };
         match in_words(best.distance) {
             "near" => format!(
                 "Use {}: near the old glaze ({distance} tolerances). Test before you sell.",
@@ -107,7 +151,7 @@ impl SwapPage<'_> {
             ),
             "noticeable" => {
                 format!(
-                    "{} comes nearest, with a noticeable change ({distance} tolerances). Test before you trust it.",
+                    "{} {come} nearest, with a noticeable change ({distance} tolerances). Test before you trust it.",
                     capital(&what)
                 )
             }
@@ -279,6 +323,9 @@ pub(crate) fn proposal_json(proposal: &Proposal, dry_grams: f64) -> Value {
         "difference": amounts::pairs(&proposal.difference),
         "distance": proposal.distance,
         "reads": in_words(proposal.distance),
+        "expansion": proposal.expansion.map(|moved| json!({
+            "before": moved.before, "after": moved.after, "plus_minus": moved.plus_minus_90, "unit": "1e-6/K",
+        })),
         "cannot_match": proposal.cannot_match.iter().map(|oxide| oxide.formula()).collect::<Vec<_>>(),
         "ranges": ranges(proposal),
         "newcomers": proposal.newcomers.iter().map(|newcomer| newcomer.name.clone()).collect::<Vec<_>>(),
@@ -304,6 +351,37 @@ fn assumptions(proposal: &Proposal) -> Vec<String> {
         .collect();
     said.extend(proposal.analysis.assumptions.iter().cloned());
     said
+}
+
+fn ratio_text(ratio: f64) -> String {
+    if ratio.is_finite() {
+        format!("{ratio:.2}")
+    } else {
+        "without soda".to_owned()
+    }
+}
+
+/// The move of the expansion, and whether it says anything.
+fn expansion_text(expansion: Option<&ExpansionMove>) -> String {
+    let Some(ExpansionMove {
+        before,
+        after,
+        plus_minus_90,
+    }) = expansion
+    else {
+        return String::new();
+    };
+    let verdict = if (after - before).abs() <= *plus_minus_90 {
+        format!("smaller than its error ({plus_minus_90:.2}), so no direction is claimed")
+    } else if after > before {
+        format!("more than its error ({plus_minus_90:.2}): nearer to crazing")
+    } else {
+        format!("more than its error ({plus_minus_90:.2}): nearer to shivering")
+    };
+    indented(
+        "Expansion: ",
+        &format!("{before:.2} -> {after:.2} x 1e-6/K by the default model, {verdict}."),
+    )
 }
 
 /// Clay, soluble matter and loss, where they change enough to be felt.

@@ -8,19 +8,11 @@ use crate::kind::Kind;
 use crate::language::number;
 use crate::literal::{Literal, Shape};
 use crate::options::{OptionSpec, texts};
+use crate::tables::TableSpec;
 use crate::trouble::place;
 
 /// The version of the door that this host opens.
 pub const API: i64 = 1;
-
-/// A CSV file that a script wants handed over.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct TableSpec {
-    /// The name it is asked by.
-    pub name: String,
-    /// Its columns.
-    pub columns: Vec<String>,
-}
 
 /// What a script says of itself.
 #[derive(Debug, Clone, PartialEq)]
@@ -200,12 +192,7 @@ impl Reader<'_> {
         };
         entries
             .iter()
-            .map(|(name, _, columns)| {
-                Ok(TableSpec {
-                    name: name.clone(),
-                    columns: texts(columns, self.source)?,
-                })
-            })
+            .map(|(name, _, columns)| TableSpec::read(name, columns, self.source))
             .collect()
     }
 }

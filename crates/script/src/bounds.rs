@@ -36,6 +36,20 @@ impl Default for Bounds {
     }
 }
 
+impl Bounds {
+    /// For a run over a studio: the usual bounds and some more for each glaze.
+    pub fn for_studio(glazes: usize) -> Bounds {
+        let glazes = glazes.min(100_000);
+        let usual = Bounds::default();
+        Bounds {
+            operations: usual.operations + 20_000 * glazes as u64,
+            time: usual.time + Duration::from_millis(20) * glazes as u32,
+            output_bytes: (256 << 10) + (glazes << 10),
+            ..usual
+        }
+    }
+}
+
 /// A script is read up to this size, in bytes.
 pub const SOURCE_MOST_BYTES: usize = 64 << 10;
 /// Calls inside calls.

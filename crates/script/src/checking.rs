@@ -12,7 +12,7 @@ use crate::limiting;
 use crate::running::{call, option_values};
 use crate::scene::{Request, Scene};
 use crate::script::Script;
-use crate::values::GlazeValue;
+use crate::values::{GlazeValue, OptionsValue};
 
 /// What a check said of a glaze.
 #[derive(Debug, Clone, Default)]
@@ -39,19 +39,34 @@ impl Script {
         scene: &Arc<Scene>,
         settings: &[(String, String)],
     ) -> Result<Checked, ScriptFailure> {
+        let option = self.check_options(settings)?;
+        self.check_value(&GlazeValue::new(glaze.clone(), scene), scene, &option)
+    }
+
+    /// The options of a check or limits with what a user set.
+    pub(crate) fn check_options(&self, settings: &[(String, String)]) -> Result<OptionsValue, ScriptFailure> {
         match self.about.kind {
-            Kind::Check => {}
-            Kind::Limits => return limiting::check(self, glaze, scene, settings),
-            other => return Err(self.wrong_kind(other, "check or limits")),
+            Kind::Check | Kind::Limits => option_values(self, settings),
+            other => Err(self.wrong_kind(other, "check or limits")),
         }
-        let option = option_values(self, settings)?;
-        let value = GlazeValue::new(glaze.clone(), scene);
+    }
+
+    /// [`Script::check`] with the options at hand, on a glaze that other checks may look at too.
+    pub(crate) fn check_value(
+        self: &Arc<Script>,
+        value: &GlazeValue,
+        scene: &Arc<Scene>,
+        option: &OptionsValue,
+    ) -> Result<Checked, ScriptFailure> {
+        if self.about.kind == Kind::Limits {
+            return limiting::check(self, value, scene, option);
+        }
         let outcome = call(
             self,
             scene,
             Request::default(),
             "check",
-            (value, option),
+            (value.clone(), option.clone()),
             |answer: &Dynamic| nothing_back("check", answer),
         );
         match outcome {
@@ -66,7 +81,7 @@ impl Script {
                     failure: None,
                 })
             }
-            Err(failure) => self.failed(failure, glaze),
+            Err(failure) => self.failed(failure, value.recipe()),
         }
     }
 

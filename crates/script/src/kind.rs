@@ -51,17 +51,22 @@ impl Kind {
     }
 
     /// The entry function as it should be written.
-    pub(crate) fn entry(self) -> String {
+    pub fn entry(self) -> String {
         let [first, second] = self.parameters();
         format!("fn {}({}, {})", self.word(), first.0, second.0)
     }
 }
 
-/// A check gives nothing back: what it gives would be lost.
+/// A check or a run gives nothing back: what it gives would be lost.
 pub(crate) fn nothing_back(function: &str, answer: &Dynamic) -> Result<(), Box<EvalAltResult>> {
     if answer.is_unit() {
         return Ok(());
     }
+    let help = if function == Kind::Run.word() {
+        "a run speaks through `say(...)` and `table(...)`; end the last line with `;`"
+    } else {
+        "a check speaks through `glaze.caution(...)`, `glaze.fail(...)`; end the last line with `;`"
+    };
     Err(Trouble::new(
         "stray-value",
         format!(
@@ -69,6 +74,6 @@ pub(crate) fn nothing_back(function: &str, answer: &Dynamic) -> Result<(), Box<E
             Sort::words_for_type(answer.type_name())
         ),
     )
-    .help("a check speaks through `glaze.caution(...)`, `glaze.fail(...)`; end the last line with `;`")
+    .help(help)
     .raise())
 }

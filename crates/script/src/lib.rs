@@ -2,8 +2,8 @@
 //! the bounds that keep a bad one from doing harm.
 //!
 //! A script is loaded by [`Script::load`] (nothing in it runs) and kept in a
-//! [`ScriptStore`]; [`Script::check`], [`Script::limits`], [`Script::swap`] and
-//! [`Script::blend`] run it on the glazes of a [`Scene`]. Whatever goes wrong
+//! [`ScriptStore`]; [`Script::check`], [`Script::limits`], [`Script::swap`],
+//! [`Script::blend`] and [`Script::report`] run it on the glazes of a [`Scene`]. Whatever goes wrong
 //! comes back as a [`ScriptFailure`] with a place in the script.
 //!
 //! The crate holds no chemistry and prints nothing.
@@ -22,8 +22,11 @@ mod literal;
 mod memory;
 mod options;
 mod reference;
+mod report;
+mod reporting;
 mod running;
 mod scene;
+mod screening;
 mod script;
 mod scrutiny;
 mod shelf;
@@ -31,13 +34,15 @@ mod shipped;
 mod sort;
 mod store;
 mod swapping;
+mod tables;
+mod templates;
 mod testing;
 mod thread;
 mod trouble;
 mod values;
 mod watchdog;
 
-pub use about::{API, About, TableSpec};
+pub use about::{API, About};
 pub use blending::TileShares;
 pub use bounds::{Bound, Bounds, SOURCE_MOST_BYTES};
 pub use checking::Checked;
@@ -45,13 +50,17 @@ pub use failure::{FailureKind, ScriptFailure};
 pub use kind::Kind;
 pub use memory::CountingAllocator;
 pub use options::{OptionSpec, OptionValue, Settings};
-pub use reference::reference;
-pub use scene::{Request, Scene, TestFailure};
+pub use reference::{DEFINITIONS_HEAD, GROUPS, definitions, reference};
+pub use report::{Item, Report, ReportColumn, ReportTable};
+pub use scene::{LimitsDoor, Request, Scene, TestFailure};
+pub use screening::Screening;
 pub use script::Script;
 pub use shelf::{Entry, Form};
 pub use shipped::SHIPPED;
 pub use sort::Sort;
-pub use store::{ScriptCard, ScriptRules, ScriptStore, StudioOptions};
+pub use store::{ScriptCard, ScriptRules, ScriptStore, StudioOptions, limits_door};
+pub use tables::{ColumnKind, ColumnSpec, GivenTable, TableSpec};
+pub use templates::template;
 pub use testing::TestOutcome;
 pub use thread::on_script_thread;
 pub use watchdog::{BROKEN_BOUNDS_EXIT_CODE, on_last_words};

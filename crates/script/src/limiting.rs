@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use glost_core::diagnostic::Diagnostic;
-use glost_core::glaze::{Additions, Analysis, Glaze};
+use glost_core::glaze::Glaze;
 use glost_core::rules::{Finding, Level, LimitSet, Range, Subject};
 use rhai::{Dynamic, EvalAltResult, Map};
 
@@ -16,7 +16,7 @@ use crate::scene::{Request, Scene};
 use crate::script::Script;
 use crate::sort::Sort;
 use crate::trouble::Trouble;
-use crate::values::{GlazeValue, unknown_analysis};
+use crate::values::{GlazeValue, OptionsValue};
 
 /// The ranges of a table, in the order of a unity formula.
 pub(crate) fn ranges(answer: &Dynamic) -> Result<Vec<Range>, Box<EvalAltResult>> {
@@ -57,36 +57,45 @@ impl Script {
             return Err(self.wrong_kind(self.about.kind, "limits"));
         }
         let option = option_values(self, settings)?;
-        let value = GlazeValue::new(glaze.clone(), scene);
-        let (ranges, _) = call(self, scene, Request::default(), "limits", (value, option), ranges)?;
-        Ok(LimitSet {
-            name: self.name.clone(),
-            title: self.about.title.clone(),
-            source: self.about.source.clone(),
-            ranges,
-        })
+        limits(self, &GlazeValue::new(glaze.clone(), scene), scene, &option)
     }
+}
+
+fn limits(
+    script: &Arc<Script>,
+    value: &GlazeValue,
+    scene: &Arc<Scene>,
+    option: &OptionsValue,
+) -> Result<LimitSet, ScriptFailure> {
+    let arguments = (value.clone(), option.clone());
+    let (ranges, _) = call(script, scene, Request::default(), "limits", arguments, ranges)?;
+    Ok(LimitSet {
+        name: script.name.clone(),
+        title: script.about.title.clone(),
+        source: script.about.source.clone(),
+        ranges,
+    })
 }
 
 /// Holds a glaze against limits: a caution for each range that is missed.
 pub(crate) fn check(
     script: &Arc<Script>,
-    glaze: &Arc<Glaze>,
+    glaze: &GlazeValue,
     scene: &Arc<Scene>,
-    settings: &[(String, String)],
+    option: &OptionsValue,
 ) -> Result<Checked, ScriptFailure> {
-    let set = match script.limits(glaze, scene, settings) {
+    let set = match limits(script, glaze, scene, option) {
         Ok(set) => set,
-        Err(failure) => return script.failed(failure, glaze),
+        Err(failure) => return script.failed(failure, glaze.recipe()),
     };
-    let analysis = match Analysis::of(glaze, &scene.fluxes, Additions::In) {
-        Ok(analysis) => analysis,
+    let chemistry = match glaze.chemistry() {
+        Ok(chemistry) => chemistry,
         Err(why) => {
-            let broken = crate::trouble::while_running(&unknown_analysis(&why), &script.source);
-            return script.failed(broken.into(), glaze);
+            let broken = crate::trouble::while_running(&why, &script.source);
+            return script.failed(broken.into(), glaze.recipe());
         }
     };
-    let Some(unity) = &analysis.unity else {
+    let Some(unity) = &chemistry.unity else {
         let diagnostic = Diagnostic::error(
             "no-flux",
             "a glaze without flux has no unity formula to hold against limits",
@@ -96,7 +105,7 @@ pub(crate) fn check(
             diagnostic,
             unknown_material: None,
         };
-        return script.failed(failure, glaze);
+        return script.failed(failure, glaze.recipe());
     };
     let finding =
         |level: Level, subject: &str, value: Option<f64>, range: (Option<f64>, Option<f64>), message: String| Finding {

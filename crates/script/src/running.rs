@@ -9,6 +9,7 @@ use rhai::{CallFnOptions, Dynamic, EvalAltResult, FuncArgs, Scope};
 use crate::bounds::{self, Bound, Metered};
 use crate::failure::ScriptFailure;
 use crate::options;
+use crate::report::Report;
 use crate::scene::{Request, Run, Scene, UnderWay};
 use crate::script::{Script, at_function};
 use crate::thread::on_script_thread;
@@ -46,6 +47,8 @@ pub(crate) fn call<A: FuncArgs + Send, R: Send>(
             findings: Vec::new(),
             printed: Vec::new(),
             failures: Vec::new(),
+            why: None,
+            report: Report::default(),
         });
         let answer = script
             .engine

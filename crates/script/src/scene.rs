@@ -1,16 +1,21 @@
 //! What the host hands to a script, and the run that is under way.
 
 use std::cell::RefCell;
+use std::fmt;
 use std::sync::Arc;
 
+use glost_core::diagnostic::Diagnostic;
 use glost_core::glaze::{FluxList, Glaze};
 use glost_core::material::{Library, Material};
-use glost_core::rules::{Finding, Level};
+use glost_core::rules::{Finding, Level, LimitSet};
+use glost_core::studio::Scales;
 use glost_core::ware::Clay;
 use rhai::EvalAltResult;
 
 use crate::bounds::{self, Bounds};
+use crate::report::Report;
 use crate::script::Script;
+use crate::tables::GivenTable;
 use crate::trouble::trouble;
 
 /// What a script may look at.
@@ -26,10 +31,31 @@ pub struct Scene {
     pub usage: Option<String>,
     /// The studio's glazes, for tests and `run` scripts.
     pub glazes: Vec<Arc<Glaze>>,
+    /// The studio's clays.
+    pub clays: Vec<Arc<Clay>>,
+    /// The studio's name; empty where there is none.
+    pub studio: String,
+    /// The studio's currency.
+    pub currency: Option<String>,
+    /// The scales that recipes are weighed on.
+    pub scales: Scales,
+    /// Tables handed over to a `run` script.
+    pub tables: Vec<Arc<GivenTable>>,
     /// Whether shipped materials may come into a recipe (only where there is no studio).
     pub shipped_may_come: bool,
+    /// Where limits are looked up by name, for `materials.solve`.
+    pub limits: Option<Arc<dyn LimitsDoor>>,
     /// What each run may use up; `None` for the usual bounds.
     pub bounds: Option<Bounds>,
+}
+
+/// Looks limits up by the name of their script.
+pub trait LimitsDoor: fmt::Debug + Send + Sync {
+    /// The ranges of a limits script for a glaze.
+    ///
+    /// # Errors
+    /// No such script, one of another kind, or one that breaks.
+    fn ranges(&self, name: &str, glaze: &Arc<Glaze>, scene: &Arc<Scene>) -> Result<LimitSet, Diagnostic>;
 }
 
 /// What was asked of a swap or a blend.
@@ -64,6 +90,10 @@ pub(crate) struct Run {
     pub(crate) findings: Vec<Finding>,
     pub(crate) printed: Vec<String>,
     pub(crate) failures: Vec<TestFailure>,
+    /// Why the last question to the optimiser found nothing.
+    pub(crate) why: Option<String>,
+    /// What a `run` script puts out.
+    pub(crate) report: Report,
 }
 
 thread_local! {

@@ -1,11 +1,19 @@
 //! The scripts that come with Glost; they use the same door as a user's.
 
 /// Names and texts of the shipped scripts.
-pub const SHIPPED: [(&str, &str); 9] = [
+pub const SHIPPED: [(&str, &str); 20] = [
     ("blend/line", include_str!("../../../scripts/blend/line.rhai")),
     (
         "check/alkali-balance",
         include_str!("../../../scripts/check/alkali-balance.rhai"),
+    ),
+    (
+        "check/chrome-company",
+        include_str!("../../../scripts/check/chrome-company.rhai"),
+    ),
+    (
+        "check/crawling-risk",
+        include_str!("../../../scripts/check/crawling-risk.rhai"),
     ),
     (
         "check/matt-or-gloss",
@@ -16,6 +24,15 @@ pub const SHIPPED: [(&str, &str); 9] = [
         include_str!("../../../scripts/check/metals-of-concern.rhai"),
     ),
     (
+        "check/settling-risk",
+        include_str!("../../../scripts/check/settling-risk.rhai"),
+    ),
+    (
+        "check/soluble-materials",
+        include_str!("../../../scripts/check/soluble-materials.rhai"),
+    ),
+    ("check/use-flags", include_str!("../../../scripts/check/use-flags.rhai")),
+    (
         "limits/boric-cone-2-5",
         include_str!("../../../scripts/limits/boric-cone-2-5.rhai"),
     ),
@@ -24,6 +41,21 @@ pub const SHIPPED: [(&str, &str); 9] = [
         "limits/stoneware-cone-8-12",
         include_str!("../../../scripts/limits/stoneware-cone-8-12.rhai"),
     ),
+    ("run/new-lot", include_str!("../../../scripts/run/new-lot.rhai")),
+    ("run/nice-batch", include_str!("../../../scripts/run/nice-batch.rhai")),
+    (
+        "run/out-of-stock",
+        include_str!("../../../scripts/run/out-of-stock.rhai"),
+    ),
+    (
+        "run/same-chemistry",
+        include_str!("../../../scripts/run/same-chemistry.rhai"),
+    ),
+    (
+        "run/silica-ladder",
+        include_str!("../../../scripts/run/silica-ladder.rhai"),
+    ),
+    ("swap/cheapest", include_str!("../../../scripts/swap/cheapest.rhai")),
     ("swap/closest", include_str!("../../../scripts/swap/closest.rhai")),
     (
         "swap/one-for-one",

@@ -45,6 +45,10 @@ pub enum Sort {
     Proposal,
     /// The whole studio.
     Studio,
+    /// A row of a table handed over.
+    Row,
+    /// A table that a script puts out.
+    Report,
 }
 
 impl Sort {
@@ -72,6 +76,8 @@ impl Sort {
             Sort::Tester => "the tester",
             Sort::Proposal => "a proposal",
             Sort::Studio => "the studio",
+            Sort::Row => "a row",
+            Sort::Report => "a table to put out",
         }
     }
 
@@ -108,6 +114,8 @@ impl Sort {
             Sort::Tester => "t",
             Sort::Proposal => "proposal",
             Sort::Studio => "studio",
+            Sort::Row => "row",
+            Sort::Report => "table out",
         }
     }
 

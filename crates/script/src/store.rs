@@ -1,5 +1,6 @@
 //! The scripts that a call can see: the shipped ones and a studio's own.
 
+use std::fmt;
 use std::sync::{Arc, OnceLock};
 
 use glost_core::diagnostic::{Diagnostic, Source, suggestion};
@@ -10,7 +11,7 @@ use crate::checking::Checked;
 use crate::failure::ScriptFailure;
 use crate::kind::Kind;
 use crate::options::{OptionSpec, Settings};
-use crate::scene::Scene;
+use crate::scene::{LimitsDoor, Scene};
 use crate::script::Script;
 use crate::shipped::SHIPPED;
 
@@ -236,6 +237,35 @@ impl StudioOptions {
             .find(|known| known.0 == script || known.0 == last_word(script))
             .map_or(&[], |known| known.1.as_slice())
     }
+}
+
+/// Limits by name for scripts that ask the optimiser.
+struct Door {
+    store: Arc<ScriptStore>,
+    options: StudioOptions,
+}
+
+impl fmt::Debug for Door {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str("limits by name")
+    }
+}
+
+impl LimitsDoor for Door {
+    fn ranges(&self, name: &str, glaze: &Arc<Glaze>, scene: &Arc<Scene>) -> Result<LimitSet, Diagnostic> {
+        let script = self.store.find(name)?;
+        script
+            .limits(glaze, scene, self.options.of(&script.name))
+            .map_err(|failure| failure.diagnostic)
+    }
+}
+
+/// A way for scripts to the limits of a store, with what the studio sets.
+pub fn limits_door(store: &Arc<ScriptStore>, options: &StudioOptions) -> Arc<dyn LimitsDoor> {
+    Arc::new(Door {
+        store: store.clone(),
+        options: options.clone(),
+    })
 }
 
 /// The rules that core's plans ask for, from scripts.

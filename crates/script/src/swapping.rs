@@ -2,9 +2,10 @@
 
 use std::sync::Arc;
 
+use glost_core::diagnostic::Diagnostic;
 use glost_core::glaze::Glaze;
 
-use crate::failure::ScriptFailure;
+use crate::failure::{FailureKind, ScriptFailure};
 use crate::kind::Kind;
 use crate::running::{call, option_values};
 use crate::scene::{Request, Scene};
@@ -12,7 +13,8 @@ use crate::script::Script;
 use crate::values::{GlazeValue, recipes};
 
 impl Script {
-    /// The recipes that a swap script proposes, best first.
+    /// The recipes that a swap script proposes, best first. Where its question
+    /// to the optimiser has no answer the failure's code is `no-recipe`.
     ///
     /// # Errors
     /// A script of another kind, options that can't be, a failure on the way.
@@ -28,6 +30,14 @@ impl Script {
         }
         let option = option_values(self, settings)?;
         let value = GlazeValue::new(glaze.clone(), scene);
-        call(self, scene, request, "swap", (value, option), recipes).map(|(found, _)| found)
+        let (found, left) = call(self, scene, request, "swap", (value, option), recipes)?;
+        match left.run.why {
+            Some(why) if found.is_empty() => Err(ScriptFailure {
+                kind: FailureKind::Failed,
+                diagnostic: Diagnostic::error("no-recipe", why),
+                unknown_material: None,
+            }),
+            _ => Ok(found),
+        }
     }
 }

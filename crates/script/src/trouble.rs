@@ -162,6 +162,11 @@ fn in_words(error: &EvalAltResult) -> Diagnostic {
             Diagnostic::error("unknown-name", "this value has nothing of that name to read or change")
                 .help("values from the engine are read only; see `glost script reference`")
         }
+        E::ErrorDataRace(..) => Diagnostic::error(
+            "in-use",
+            "the function in brackets looks at the very value that this chain starts from",
+        )
+        .help("take the list out first: `let names = old.present;`, then `names.filter(...)`"),
         E::ErrorIndexNotFound(index, _) => Diagnostic::error("unknown-key", format!("there is nothing at `{index}`")),
         E::ErrorFunctionNotFound(signature, _) => no_such_call(signature),
         E::ErrorMismatchDataType(wanted, found, _) | E::ErrorMismatchOutputType(wanted, found, _) => Diagnostic::error(

@@ -443,3 +443,18 @@ fn what_is_right_elsewhere_is_explained() {
         "3:17 the materials have no `whiting` | a material is asked for in brackets: `materials[\"whiting\"]`"
     );
 }
+
+#[test]
+fn a_closure_that_looks_at_its_own_chain_is_told_how_to_do_it() {
+    let scene = support::scene();
+    let script = load(&check(
+        "let u = glaze.unity; glaze.nothing(\"n\", `${u.present.filter(|name| u[name] > 1).len}`);",
+    ))
+    .unwrap_or_else(|why| panic!("{why:?}"));
+    let checked = script.check(&support::glaze(&scene, support::CLEAR), &scene, &[]);
+    let failure = checked.unwrap_or_else(|why| panic!("{why:?}")).failure;
+    let said = failure
+        .map(|failure| support::said(&failure.diagnostic))
+        .unwrap_or_default();
+    assert!(said.contains("take the list out first"), "{said}");
+}

@@ -2,7 +2,8 @@
 
 mod support;
 
-use glost_script::{ScriptStore, on_script_thread};
+use glost_core::diagnostic::Source;
+use glost_script::{Kind, Script, ScriptStore, on_script_thread, template};
 
 #[test]
 fn every_shipped_script_loads_and_its_tests_hold() {
@@ -30,6 +31,24 @@ fn every_shipped_script_loads_and_its_tests_hold() {
                 )
                 .collect();
             assert!(outcome.passed(), "{} {}: {why:#?}", outcome.script, outcome.test);
+        }
+    }
+}
+
+#[test]
+fn a_new_script_of_each_kind_passes_its_tests_unchanged() {
+    let scene = support::scene();
+    for kind in Kind::ALL {
+        let text = template(kind, &format!("{}/my-own", kind.word()));
+        assert!(!text.contains("{{"), "{text}");
+        let script = Script::load("my-own", Source::from_text("my-own.rhai", &text))
+            .unwrap_or_else(|why| panic!("{}: {}", kind.word(), support::said(&why)));
+        assert_eq!((script.about.kind, script.about.title.as_str()), (kind, "My own"));
+        assert!(!script.purpose.is_empty());
+        let outcomes = on_script_thread(|| script.run_tests(&scene)).unwrap_or_else(|why| panic!("{why}"));
+        assert!(!outcomes.is_empty());
+        for outcome in outcomes {
+            assert!(outcome.passed(), "{} {outcome:?}", kind.word());
         }
     }
 }

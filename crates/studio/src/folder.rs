@@ -122,6 +122,29 @@ fn script_name(root: &Path, path: &Path) -> String {
     steps.join("/")
 }
 
+/// The YAML files that lie in a folder somebody named, in order of their
+/// names, as paths that begin with `shown`.
+pub(crate) fn yaml_files_in(folder: &Path, shown: &Path) -> Result<Vec<PathBuf>, Diagnostic> {
+    let listed = list(folder, shown, &["yaml", "yml"], 1).into_iter();
+    let paths: Vec<PathBuf> = listed
+        .map(|file| file.trouble.map_or(Ok(file.shown), Err))
+        .collect::<Result<_, Diagnostic>>()?;
+    let shown_name = shown.to_string_lossy();
+    if folder.join(STUDIO_FILE).symlink_metadata().is_ok() {
+        return Err(about_file(
+            "is-a-studio",
+            format!("`{shown_name}` is a studio's folder"),
+            &shown_name,
+        )
+        .help(format!("its glazes lie in `{}`", shown.join("glazes").display())));
+    }
+    if paths.is_empty() {
+        let message = format!("the folder `{shown_name}` holds no YAML files");
+        return Err(about_file("no-glazes", message, &shown_name).help("name a folder of glazes, or a CSV file"));
+    }
+    Ok(paths)
+}
+
 struct Listed {
     path: PathBuf,
     shown: PathBuf,

@@ -34,6 +34,19 @@ pub fn read_text(path: &Path, shown: &str) -> Result<Source, Diagnostic> {
     Source::from_bytes(shown, &bytes)
 }
 
+/// Opens a file, or a pipe, that is read as it comes in.
+///
+/// # Errors
+/// Missing (with the nearest name in its folder), a folder, no permission.
+pub(crate) fn open_stream(path: &Path, shown: &str) -> Result<File, Diagnostic> {
+    let trouble = |error: io::Error| cannot_read(path, shown, &error);
+    if fs::metadata(path).map_err(trouble)?.is_dir() {
+        let error = about_file("is-a-folder", format!("`{shown}` is a folder, not a file"), shown);
+        return Err(error.help("name a file in it"));
+    }
+    File::open(path).map_err(trouble)
+}
+
 /// An error about a file as a whole: its place is the file's start.
 pub(crate) fn about_file(code: &'static str, message: impl Into<String>, shown: &str) -> Diagnostic {
     let mut error = Diagnostic::error(code, message);

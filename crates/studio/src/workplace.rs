@@ -11,9 +11,10 @@ use glost_core::studio::{Studio, StudioSettings};
 use glost_core::ware::Clay;
 
 use crate::bench::{Bench, Origin, clay_file, entries};
-use crate::folder::{STUDIO_FILE, ScriptFile, StudioFiles, find_studio};
+use crate::folder::{STUDIO_FILE, ScriptFile, StudioFiles, find_studio, yaml_files_in};
+use crate::sheet::{GlazeSheet, SheetRows};
 use crate::shelf::{Named, Shelf};
-use crate::text_file::{about_file, missing, read_text};
+use crate::text_file::{about_file, missing, open_stream, read_text};
 
 /// A glaze with everything that goes with it.
 #[derive(Debug, Clone)]
@@ -210,6 +211,39 @@ impl Workplace {
     /// As [`read_text`].
     pub fn text(&self, path: &str) -> Result<Source, Diagnostic> {
         read_text(&self.cwd.join(path), path)
+    }
+
+    /// Where a path named in the call leads.
+    pub fn path(&self, path: &str) -> PathBuf {
+        self.cwd.join(path)
+    }
+
+    /// A table of glazes named in the call, with the materials that can be seen.
+    ///
+    /// # Errors
+    /// No such file, or headings that no row can be read with.
+    pub fn glaze_sheet(&self, path: &str) -> Result<(GlazeSheet, SheetRows), Vec<Diagnostic>> {
+        let file = open_stream(&self.cwd.join(path), path).map_err(|error| vec![error])?;
+        GlazeSheet::open(Box::new(file), path, self.library())
+    }
+
+    /// Whether a folder lies at a path named in the call.
+    pub fn is_folder(&self, path: &str) -> bool {
+        self.cwd.join(path).is_dir()
+    }
+
+    /// The YAML files of a folder named in the call, in order of their names,
+    /// as paths that [`Workplace::glaze`] takes.
+    ///
+    /// # Errors
+    /// None there, or a folder that can't be listed.
+    pub fn yaml_files_in(&self, folder: &str) -> Result<Vec<PathBuf>, Diagnostic> {
+        yaml_files_in(&self.cwd.join(folder), Path::new(folder))
+    }
+
+    /// Where the materials of tables and of files read by path come from.
+    pub fn origin(&self) -> Origin {
+        self.home.origin()
     }
 
     /// The studio in which names are looked up.

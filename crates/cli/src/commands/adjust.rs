@@ -39,6 +39,7 @@ pub(super) fn run(options: &AdjustOptions, workplace: &Workplace, style: Style) 
         aims: aims(options, workplace, &found)?,
         with,
         least,
+        distance_from: None,
     };
     let answer = adjust(&question).map_err(|bad| why_not(&found, bad))?;
     let worth = |glaze: &Glaze| -> Result<Proposal, Failure> {
@@ -126,6 +127,7 @@ fn why_not(found: &FoundGlaze, bad: AdjustTrouble) -> Diagnostic {
         AdjustTrouble::NoAims => Diagnostic::error("no-aims", "adjust to what? No aim is given")
             .help("add one such as \"SiO2 >= 3.0\", or ask for --least cost"),
         AdjustTrouble::NotThere(diagnostic) => diagnostic,
+        AdjustTrouble::NoFlux => trouble::no_flux(found),
         AdjustTrouble::Unsolvable(_) => {
             Diagnostic::error("unsolvable", "the amounts in this recipe are beyond what can be solved")
                 .help("look for a figure that is thousands of times too large or too small")

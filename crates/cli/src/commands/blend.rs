@@ -14,6 +14,9 @@ use crate::outcome::{Answer, Failure, Outcome};
 use crate::rulebook::{Rulebook, scene_of};
 use crate::trouble;
 
+/// Density in g/ml of a slurry where none is said.
+const USUAL_DENSITY: f64 = 1.45;
+
 pub(super) fn run(options: &BlendOptions, workplace: &Workplace, style: Style) -> Outcome {
     let dry = super::weight("dry", &options.dry)?;
     let density = options.density.as_deref().map(density).transpose()?;
@@ -54,6 +57,7 @@ pub(super) fn run(options: &BlendOptions, workplace: &Workplace, style: Style) -
             .collect(),
         dry_grams: dry.grams(),
         volume_millilitres: volume.map(Millilitres::millilitres),
+        slurry_grams_per_millilitre: density.unwrap_or(USUAL_DENSITY),
         fluxes: &first.settings.fluxes,
         scales: first.settings.scales,
     };
@@ -63,7 +67,7 @@ pub(super) fn run(options: &BlendOptions, workplace: &Workplace, style: Style) -
         plan: &plan,
         dry_grams: dry.grams(),
         volume_millilitres: order.volume_millilitres,
-        density,
+        density: volume.map(|_| order.slurry_grams_per_millilitre),
         step_grams: first.settings.scales.reads_to.grams(),
     };
     Ok(Answer::yes(page.text(style), page.json()))
@@ -108,10 +112,10 @@ fn volume(text: &str, cup: Millilitres) -> Result<Millilitres, Diagnostic> {
 
 fn density(text: &str) -> Result<f64, Diagnostic> {
     let density = parse_number(text).map_err(|bad| trouble::option("density", bad))?.value;
-    if !(1.0..=3.0).contains(&density) {
+    if !(1.05..=2.2).contains(&density) {
         return Err(
             Diagnostic::error("bad-option", format!("--density: {text} g/ml is no glaze slurry"))
-                .help("between 1.0 (water) and 3.0; most are 1.3 to 1.7"),
+                .help("between 1.05 and 2.2; most are 1.3 to 1.7, water is 1.0"),
         );
     }
     Ok(density)

@@ -13,7 +13,7 @@ use crate::rulebook::{Rulebook, scene};
 
 pub(super) fn run(options: &CheckOptions, workplace: &Workplace, style: Style) -> Outcome {
     let usage = usage(options.usage.as_deref())?;
-    let found = super::glaze(workplace, &options.glaze)?;
+    let found = super::glaze(workplace, options.glaze.as_deref().unwrap_or_default())?;
     let clay = options.clay.as_deref().or(found.glaze.about.clay.as_deref());
     let clay = match (clay, &options.clay) {
         (Some(name), Some(_)) => Some(workplace.clay(name)?.clay),
@@ -49,7 +49,7 @@ pub(super) fn run(options: &CheckOptions, workplace: &Workplace, style: Style) -
     })
 }
 
-fn usage(asked: Option<&str>) -> Result<Option<String>, Diagnostic> {
+pub(super) fn usage(asked: Option<&str>) -> Result<Option<String>, Diagnostic> {
     match asked {
         Some(word) if !USES.contains(&word) => Err(Diagnostic::error(
             "unknown-word",
@@ -61,7 +61,7 @@ fn usage(asked: Option<&str>) -> Result<Option<String>, Diagnostic> {
 }
 
 /// The scripts asked for, else every check that says it applies.
-fn scripts(
+pub(super) fn scripts(
     options: &CheckOptions,
     workplace: &Workplace,
     book: &Rulebook,

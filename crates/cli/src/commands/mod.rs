@@ -9,39 +9,62 @@ mod init;
 mod label;
 mod matching;
 mod materials;
+mod over;
+mod over_turns;
 mod read;
+mod run;
 mod script;
+mod sieve;
+mod slurry;
 mod start;
 mod swap;
 mod unity;
+mod weigh;
 
 use std::path::PathBuf;
 use std::sync::Arc;
 
 use glost_core::diagnostic::Diagnostic;
 use glost_core::material::{Library, Material};
-use glost_core::quantity::Grams;
+use glost_core::quantity::{Grams, GramsPerMillilitre, Millilitres};
+use glost_core::studio::Scales;
+use glost_core::weigh::parse_scales;
 use glost_page::layout::Style;
 use glost_studio::{FoundGlaze, Workplace};
 
-use crate::args::{Arguments, Command, Common};
+use crate::args::{Arguments, Command, Common, Format};
 use crate::outcome::{Failure, Outcome};
 use crate::trouble;
 
 pub(crate) fn run(arguments: &Arguments, style: Style) -> Outcome {
     let common = &arguments.common;
+    let gives_lines = matches!(&arguments.command, Command::Check(options) if options.over.is_some());
+    if common.format == Format::Csv && !gives_lines && !matches!(arguments.command, Command::Run(_)) {
+        let error = Diagnostic::error(
+            "bad-option",
+            "--format csv goes with `glost run` and `glost check --over`",
+        );
+        return Err(error
+            .help("here it is text or json; json has every number in full")
+            .into());
+    }
     match &arguments.command {
         Command::Formula(options) => formula::run(options, style),
         Command::Init(options) => init::run(options, style),
         Command::Start(options) => start::run(options, style),
         Command::Label(options) => label::run(options, &open(common)?, style),
         Command::Unity(options) => unity::run(options, &open(common)?, style),
+        Command::Check(options) if gives_lines => over::run(options, &open(common)?, common.format),
         Command::Check(options) => check::run(options, &open(common)?, style),
         Command::Swap(options) => swap::run(options, &open(common)?, style),
         Command::Match(options) => matching::run(options, &open(common)?, style),
         Command::Adjust(options) => adjust::run(options, &open(common)?, style),
         Command::Affected(options) => affected::run(options, common, &open(common)?, style),
+        Command::Run(options) => run::run(options, common.format, &open(common)?, style),
         Command::Blend(options) => blend::run(options, &open(common)?, style),
+        Command::Weigh(options) => weigh::run(options, &open(common)?, style),
+        Command::Slurry(options) => slurry::run(options, &open(common)?, style),
+        Command::Sieve(options) => sieve::run(options, style),
         Command::Read(options) => read::run(options, &open(common)?, style),
         Command::Materials(options) => materials::run(options, &open(common)?, style),
         Command::Script(options) => script::run(options, &open(common)?, style),
@@ -68,7 +91,11 @@ fn material(library: &Library, option: &str, name: &str) -> Result<Arc<Material>
             "unknown-material",
             format!("--{option}: no material is called `{name}`"),
         )
-        .maybe_help(library.suggestion(name))
+        .help(
+            library
+                .suggestion(name)
+                .unwrap_or_else(|| "`glost materials` lists what there is".to_owned()),
+        )
     })
 }
 
@@ -82,4 +109,36 @@ fn weight(option: &str, text: &str) -> Result<Grams, Diagnostic> {
         ));
     }
     Ok(weight)
+}
+
+/// A volume named in the call, above zero.
+fn volume(option: &str, text: &str, cup: Millilitres) -> Result<Millilitres, Diagnostic> {
+    let volume = Millilitres::parse(text, cup).map_err(|bad| trouble::option(option, bad))?;
+    if volume.millilitres() <= 0.0 {
+        return Err(Diagnostic::error(
+            "bad-option",
+            format!("--{option}: `{text}` is nothing"),
+        ));
+    }
+    Ok(volume)
+}
+
+/// The density of a slurry named in the call.
+fn slurry_density(option: &str, text: &str) -> Result<GramsPerMillilitre, Diagnostic> {
+    let density = GramsPerMillilitre::parse(text).map_err(|bad| trouble::option(option, bad))?;
+    if !(1.01..=2.6).contains(&density.grams_per_millilitre()) {
+        return Err(Diagnostic::error(
+            "bad-option",
+            format!("--{option}: {text} is no density of a glaze slurry"),
+        )
+        .help("water is 1.00; most glazes are 1.3 to 1.7 g/ml"));
+    }
+    Ok(density)
+}
+
+/// The scales named in the call, else the studio's.
+fn scales(text: Option<&str>, own: Scales) -> Result<Scales, Diagnostic> {
+    text.map_or(Ok(own), |text| {
+        parse_scales(text).map_err(|bad| trouble::option("scales", bad))
+    })
 }

@@ -2,8 +2,10 @@
 //!
 //! Linear aims make a strictly convex quadratic programme, or a linear one for
 //! the cost: the answer is certified. Bounds on expansion are solved by
-//! successive linearisation and confirmed by the model itself.
+//! successive linearisation and confirmed by the model itself; a bound on the
+//! chemistry distance is a cone, met by its tangents.
 
+mod distance;
 mod expansion;
 mod program;
 mod question;

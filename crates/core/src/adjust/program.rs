@@ -4,11 +4,17 @@ use crate::solve::KernelError;
 use crate::solve::lp::{LinearProgram, LpOutcome, LpWorkspace};
 use crate::solve::qp::{Hessian, QpOutcome, QpWorkspace, QuadraticProgram};
 
+use super::distance::Distances;
 use super::rows::{Row, Side, dot};
 use super::space::Space;
 
 /// Grams of base that a recipe sums to.
 pub(crate) const TOTAL: f64 = 100.0;
+
+/// How little the change of the recipe counts beside the misses of its aims.
+const TRACE: f64 = 1e-4;
+/// Steps towards the recipe that misses least.
+const MOST_STEPS: usize = 100;
 
 /// What is made least.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -18,6 +24,8 @@ pub enum Least {
     Change,
     /// Cost per kg of dry batch with its additions.
     Cost,
+    /// Chemistry distance from the old glaze, in tolerances.
+    Distance,
 }
 
 /// A point with the multipliers of its rows.
@@ -32,6 +40,8 @@ pub(crate) struct Point {
 pub(crate) struct Program<'a> {
     pub space: &'a Space,
     pub least: Least,
+    /// Distances from the old glaze, where they are asked for.
+    pub distances: Option<&'a Distances>,
 }
 
 /// Limits of each row, the total first.
@@ -70,15 +80,12 @@ pub(crate) fn step(before: f64) -> f64 {
 }
 
 impl Program<'_> {
-    /// `sum ((x - x0) / s)^2`, or the cost per kg.
+    /// `sum ((x - x0) / s)^2`, the cost per kg, or the distance.
     pub fn objective(&self, x: &[f64]) -> f64 {
         let columns = &self.space.columns;
         match self.least {
-            Least::Change => columns
-                .iter()
-                .zip(x)
-                .map(|(column, x)| ((x - column.before) / step(column.before)).powi(2))
-                .sum(),
+            Least::Change => self.change(x),
+            Least::Distance => self.distances.map_or(0.0, |distances| distances.of(x)),
             Least::Cost => {
                 let cost: f64 = columns
                     .iter()
@@ -96,6 +103,10 @@ impl Program<'_> {
         match self.least {
             Least::Change => self.least_change(rows),
             Least::Cost => self.least_cost(rows),
+            Least::Distance => match self.distances {
+                Some(distances) => distances.least(rows, self.space),
+                None => Ok(None),
+            },
         }
     }
 
@@ -177,13 +188,55 @@ impl Program<'_> {
 
     /// The recipe that misses the rows least: the sum of squares of the misses,
     /// each in steps that a maker would notice, with a trace of the change.
+    ///
+    /// A miss is a ratio and so not linear: Gauss-Newton steps, each kept short
+    /// enough that the misses themselves fall.
     pub fn nearest(&self, rows: &[&Row]) -> Result<Option<Vec<f64>>, KernelError> {
-        /// How little the change of the recipe counts beside the misses.
-        const TRACE: f64 = 1e-4;
+        let merit = |x: &[f64]| -> f64 {
+            let misses: f64 = rows
+                .iter()
+                .map(|row| (Self::miss(row, x) / row.noticeable()).powi(2))
+                .sum();
+            misses + TRACE * self.change(x)
+        };
+        let mut here = self.space.before();
+        let mut short = 1e-3;
+        for _ in 0..MOST_STEPS {
+            let Some(next) = self.step_towards(rows, &here, short)? else {
+                return Ok(Some(here));
+            };
+            let gain = merit(&here) - merit(&next);
+            if gain > 0.0 {
+                here = next;
+                short = (short * 0.3).max(1e-9);
+                if gain < 1e-10 * (1.0 + merit(&here)) {
+                    break;
+                }
+            } else {
+                short *= 10.0;
+                if short > 1e6 {
+                    break;
+                }
+            }
+        }
+        Ok(Some(here))
+    }
+
+    fn change(&self, x: &[f64]) -> f64 {
+        self.space
+            .columns
+            .iter()
+            .zip(x)
+            .map(|(column, x)| ((x - column.before) / step(column.before)).powi(2))
+            .sum()
+    }
+
+    /// One Gauss-Newton step: misses as they are linear about `here`, with
+    /// `short` times the step itself.
+    fn step_towards(&self, rows: &[&Row], here: &[f64], short: f64) -> Result<Option<Vec<f64>>, KernelError> {
         let columns = &self.space.columns;
         let (count, slack) = (columns.len(), rows.len());
         let all = count + slack;
-        let start: Vec<f64> = self.space.before();
         let mut limits = Limits {
             rows: vec![0.0; all],
             lower: vec![TOTAL],
@@ -191,29 +244,41 @@ impl Program<'_> {
         };
         limits.rows[..count].fill(1.0);
         for (index, row) in rows.iter().enumerate() {
-            let scale = row.scale(&start);
-            limits
-                .rows
-                .extend(row.coefficients.iter().map(|coefficient| coefficient / scale));
+            let below = dot(&row.denominator, here);
+            if below <= 0.0 {
+                limits.rows.extend(vec![0.0; all]);
+                limits.lower.push(f64::NEG_INFINITY);
+                limits.upper.push(f64::INFINITY);
+                continue;
+            }
+            // ratio(x) - bound is about off + (coefficients - off denominator) . x / below
+            let off = dot(&row.coefficients, here) / below;
+            let noticeable = row.noticeable();
+            let scale = below * noticeable;
+            limits.rows.extend(
+                row.coefficients
+                    .iter()
+                    .zip(&row.denominator)
+                    .map(|(n, d)| (n - off * d) / scale),
+            );
             let mut slacks = vec![0.0; slack];
             slacks[index] = if row.side == Side::Least { 1.0 } else { -1.0 };
             limits.rows.extend(slacks);
+            let least = -off / noticeable;
             let (lower, upper) = if row.side == Side::Least {
-                (0.0, f64::INFINITY)
+                (least, f64::INFINITY)
             } else {
-                (f64::NEG_INFINITY, 0.0)
+                (f64::NEG_INFINITY, least)
             };
             limits.lower.push(lower);
             limits.upper.push(upper);
         }
-        let mut diagonal: Vec<f64> = columns
-            .iter()
-            .map(|column| TRACE * 2.0 / step(column.before).powi(2))
-            .collect();
+        let pull = |column: &super::space::Column, weight: f64| 2.0 * weight / step(column.before).powi(2);
+        let mut diagonal: Vec<f64> = columns.iter().map(|column| pull(column, TRACE + short)).collect();
         let mut linear: Vec<f64> = columns
             .iter()
-            .zip(&diagonal)
-            .map(|(column, curve)| -curve * column.before)
+            .zip(here)
+            .map(|(column, here)| -pull(column, TRACE) * column.before - pull(column, short) * here)
             .collect();
         diagonal.extend(vec![2.0; slack]);
         linear.extend(vec![0.0; slack]);

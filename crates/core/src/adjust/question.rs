@@ -4,11 +4,12 @@ use std::sync::Arc;
 
 use crate::aims::{Aim, Phrase, Quantity, aims_of_limits};
 use crate::diagnostic::Diagnostic;
-use crate::glaze::{FluxList, Glaze};
+use crate::glaze::{Additions, Analysis, FluxList, Glaze};
 use crate::material::Material;
 use crate::rules::LimitSet;
 use crate::solve::KernelError;
 
+use super::distance::Distances;
 use super::expansion::{self, Confirmed, ExpansionBound};
 use super::program::{Least, Program};
 use super::rows::{Row, Side, dot, rows, value};
@@ -36,6 +37,8 @@ pub struct AdjustQuestion<'a> {
     pub with: Vec<Arc<Material>>,
     /// What is made least.
     pub least: Least,
+    /// The glaze that distances are taken from; `None`: the old recipe itself.
+    pub distance_from: Option<&'a Glaze>,
 }
 
 /// A bound that holds the answer back.
@@ -106,6 +109,8 @@ pub enum AdjustTrouble {
     NoAims,
     /// An aim is about a material that is neither in the recipe nor named to come in.
     NotThere(Diagnostic),
+    /// A distance is asked from a glaze without flux.
+    NoFlux,
     /// The numbers are beyond what can be solved.
     Unsolvable(KernelError),
 }
@@ -122,7 +127,11 @@ struct Problem<'a> {
     phrases: Vec<String>,
     /// Each aim with the number of its phrase.
     aims: Vec<(usize, Aim)>,
+    distances: Option<Distances>,
 }
+
+/// Tangents after which the search gives up.
+const MOST_TANGENTS: usize = 400;
 
 /// Works an adjustment out.
 ///
@@ -133,33 +142,37 @@ pub fn adjust(question: &AdjustQuestion<'_>) -> Result<AdjustAnswer, AdjustTroub
     let program = Program {
         space: &problem.space,
         least: question.least,
+        distances: problem.distances.as_ref(),
     };
-    let linear: Vec<Row> = problem
+    let mut linear: Vec<Row> = problem
         .aims
         .iter()
         .enumerate()
         .flat_map(|(number, (phrase, aim))| rows(number, *phrase, aim, &problem.space))
         .collect();
     let bounds = expansion::bounds(&problem.aims);
-    if bounds.is_empty() {
-        let refs: Vec<&Row> = linear.iter().collect();
-        return match program.solve(&refs)? {
-            Some(point) => Ok(problem.possible(
-                Confirmed {
-                    x: point.x,
-                    objective: point.objective,
-                    rows: linear.clone(),
-                    multipliers: point.multipliers,
-                },
-                true,
-            )),
-            None => problem.impossible(&program, &linear, &bounds),
+    for _ in 0..MOST_TANGENTS {
+        let found = if bounds.is_empty() {
+            let refs: Vec<&Row> = linear.iter().collect();
+            program.solve(&refs)?.map(|point| Confirmed {
+                x: point.x,
+                objective: point.objective,
+                rows: linear.clone(),
+                multipliers: point.multipliers,
+            })
+        } else {
+            expansion::solve(&program, &linear, &bounds)?
         };
+        let Some(found) = found else {
+            return problem.impossible(&program, &linear, &bounds);
+        };
+        let tangents = problem.tangents(&found.x);
+        if tangents.is_empty() {
+            return Ok(problem.possible(found, bounds.is_empty()));
+        }
+        linear.extend(tangents);
     }
-    match expansion::solve(&program, &linear, &bounds)? {
-        Some(found) => Ok(problem.possible(found, false)),
-        None => problem.impossible(&program, &linear, &bounds),
-    }
+    Err(AdjustTrouble::Unsolvable(KernelError::StepLimit(MOST_TANGENTS)))
 }
 
 impl<'a> Problem<'a> {
@@ -188,6 +201,7 @@ impl<'a> Problem<'a> {
             space,
             phrases: Vec::new(),
             aims: Vec::new(),
+            distances: None,
         };
         for asked in &question.aims {
             problem.take(asked)?;
@@ -197,10 +211,37 @@ impl<'a> Problem<'a> {
                 .aims
                 .iter()
                 .any(|(_, aim)| matches!(aim.quantity, Quantity::Cost));
-        match &problem.space.without_price {
-            Some(name) if costs => Err(AdjustTrouble::NoPrice(name.clone())),
-            _ => Ok(problem),
+        if let Some(name) = problem.space.without_price.as_ref().filter(|_| costs) {
+            return Err(AdjustTrouble::NoPrice(name.clone()));
         }
+        let distances = question.least == Least::Distance
+            || problem
+                .aims
+                .iter()
+                .any(|(_, aim)| matches!(aim.quantity, Quantity::Distance));
+        if distances {
+            problem.distances = Some(problem.measured()?);
+        }
+        Ok(problem)
+    }
+
+    fn measured(&self) -> Result<Distances, AdjustTrouble> {
+        let from = self.question.distance_from.unwrap_or(self.question.glaze);
+        let analysis = Analysis::of(from, self.question.fluxes, Additions::In).map_err(|_| AdjustTrouble::NoFlux)?;
+        Distances::new(&analysis.moles, &self.space, self.question.fluxes).ok_or(AdjustTrouble::NoFlux)
+    }
+
+    /// Tangents for every bound on the distance that a point passes.
+    fn tangents(&self, x: &[f64]) -> Vec<Row> {
+        let Some(distances) = &self.distances else {
+            return Vec::new();
+        };
+        self.aims
+            .iter()
+            .enumerate()
+            .filter(|(_, (_, aim))| matches!(aim.quantity, Quantity::Distance))
+            .filter_map(|(number, (phrase, aim))| distances.cut(*phrase, number, aim.high?, x))
+            .collect()
     }
 
     fn take(&mut self, asked: &Asked) -> Result<(), AdjustTrouble> {
@@ -365,6 +406,17 @@ impl<'a> Problem<'a> {
         linear: &[&Row],
         bounds: &[ExpansionBound],
     ) -> Result<Option<Vec<f64>>, AdjustTrouble> {
+        if let Some(distances) = self.distances.as_ref().filter(|_| bounds.is_empty()) {
+            // Within what else is asked, as near as can be.
+            let others: Vec<&Row> = linear
+                .iter()
+                .copied()
+                .filter(|row| !matches!(self.aims[row.aim].1.quantity, Quantity::Distance))
+                .collect();
+            if let Some(point) = distances.least(&others, &self.space)? {
+                return Ok(Some(point.x));
+            }
+        }
         if let Some(first) = bounds.first()
             && program.solve(linear)?.is_some()
         {
@@ -394,6 +446,14 @@ impl<'a> Problem<'a> {
                     .and_then(|(_, aim)| value(&aim.quantity, &self.space, x))
             {
                 note(row.aim, row.bound, reached);
+            }
+        }
+        for (number, (_, aim)) in self.aims.iter().enumerate() {
+            let reached = self.distances.as_ref().map(|distances| distances.of(x));
+            if let (Quantity::Distance, Some(most), Some(reached)) = (&aim.quantity, aim.high, reached)
+                && reached > most * (1.0 + 1e-6)
+            {
+                note(number, most, reached);
             }
         }
         for bound in bounds {

@@ -33,7 +33,7 @@ pub(crate) struct Row {
 const ALKALIS: [Oxide; 3] = [Oxide::Li2O, Oxide::Na2O, Oxide::K2O];
 
 /// Numerator and denominator of a linear quantity per gram of each column;
-/// `None` for the expansion, which is not linear.
+/// `None` for what is not linear: expansion and distance.
 pub(crate) fn ratio(quantity: &Quantity, space: &Space) -> Option<(Vec<f64>, Vec<f64>)> {
     let columns = &space.columns;
     let flux = || columns.iter().map(|column| column.flux).collect::<Vec<f64>>();
@@ -66,11 +66,11 @@ pub(crate) fn ratio(quantity: &Quantity, space: &Space) -> Option<(Vec<f64>, Vec
                 .collect(),
             vec![1.0; columns.len()],
         ),
-        Quantity::Expansion => return None,
+        Quantity::Expansion | Quantity::Distance => return None,
     })
 }
 
-/// The rows of a linear aim, none for the expansion.
+/// The rows of a linear aim, none for the others.
 pub(crate) fn rows(number: usize, phrase: usize, aim: &Aim, space: &Space) -> Vec<Row> {
     let Some((numerator, denominator)) = ratio(&aim.quantity, space) else {
         return Vec::new();
@@ -100,10 +100,8 @@ pub(crate) fn value(quantity: &Quantity, space: &Space, x: &[f64]) -> Option<f64
 }
 
 impl Row {
-    /// A scale for this row at a point: the change of the row for a step of the
-    /// bound that a maker would notice (2 % of it and a little).
-    pub fn scale(&self, x: &[f64]) -> f64 {
-        let noticeable = 0.02 * self.bound.abs() + 0.002;
-        (dot(&self.denominator, x).abs() * noticeable).max(1e-12)
+    /// A step of the bound that a maker would notice: 2 % of it and a little.
+    pub fn noticeable(&self) -> f64 {
+        0.02 * self.bound.abs() + 0.002
     }
 }

@@ -17,6 +17,8 @@ pub enum Quantity {
     LossOnIgnition,
     /// Currency per kg of dry batch with its additions.
     Cost,
+    /// Chemistry distance from the old glaze, in tolerances.
+    Distance,
     /// Per cent of the base.
     Share(Arc<Material>),
 }
@@ -42,6 +44,7 @@ impl Quantity {
             Quantity::Expansion => "expansion".to_owned(),
             Quantity::LossOnIgnition => "loss on ignition".to_owned(),
             Quantity::Cost => "cost".to_owned(),
+            Quantity::Distance => "distance".to_owned(),
             Quantity::Share(material) => material.name.clone(),
         }
     }
@@ -54,6 +57,7 @@ impl Quantity {
             Quantity::Expansion => "x 1e-6/K",
             Quantity::LossOnIgnition | Quantity::Share(_) => "%",
             Quantity::Cost => "per kg",
+            Quantity::Distance => "tolerances",
         }
     }
 }

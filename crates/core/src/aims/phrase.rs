@@ -1,6 +1,6 @@
 //! Aims as they are typed: `SiO2 >= 3.0`, `Al2O3 in 0.35..0.45`,
 //! `SiO2:Al2O3 in 7..10`, `expansion <= 6.2`, `loss on ignition <= 8`,
-//! `cost <= 2.10`, `whiting <= 15 %`, `no barium carbonate`, `keep kaolin`,
+//! `cost <= 2.10`, `distance <= 2`, `whiting <= 15 %`, `no barium carbonate`, `keep kaolin`,
 //! `limits: NAME`.
 
 use crate::diagnostic::{Diagnostic, Mark, Source, suggestion};
@@ -106,6 +106,7 @@ impl Reader<'_> {
                 "=" => (Some(bound), Some(bound)),
                 _ => (None, Some(bound)),
             };
+            self.not_far(&quantity, low, name.trim())?;
             return Ok(Phrase::Aim(self.aim(quantity, low, high)));
         }
         let Some((name, range)) = text.rsplit_once(" in ") else {
@@ -123,12 +124,22 @@ impl Reader<'_> {
             self.number(low.trim(), &quantity)?,
             self.number(high.trim().trim_end_matches('%'), &quantity)?,
         );
+        self.not_far(&quantity, Some(low).filter(|low| *low > 0.0), range.trim())?;
         if low > high {
             return Err(self
                 .error("the range runs backwards", range.trim())
                 .help(format!("write {high}..{low}")));
         }
         Ok(Phrase::Aim(self.aim(quantity, Some(low), Some(high))))
+    }
+
+    fn not_far(&self, quantity: &Quantity, low: Option<f64>, part: &str) -> Result<(), Diagnostic> {
+        if matches!(quantity, Quantity::Distance) && low.is_some() {
+            return Err(self
+                .error("a distance is bounded from above only", part)
+                .help("write it such as \"distance <= 2\""));
+        }
+        Ok(())
     }
 
     fn number(&self, text: &str, quantity: &Quantity) -> Result<f64, Diagnostic> {
@@ -165,6 +176,7 @@ impl Reader<'_> {
             "expansion" => return Ok(Quantity::Expansion),
             "loss on ignition" | "loss" | "loi" => return Ok(Quantity::LossOnIgnition),
             "cost" | "price" => return Ok(Quantity::Cost),
+            "distance" => return Ok(Quantity::Distance),
             _ => {}
         }
         if name.is_empty() {
@@ -175,7 +187,7 @@ impl Reader<'_> {
         match self.library.find(name) {
             Some(material) => Ok(Quantity::Share(material.clone())),
             None => {
-                let words = Subject::names().chain(["expansion", "loss on ignition", "cost"]);
+                let words = Subject::names().chain(["expansion", "loss on ignition", "cost", "distance"]);
                 Err(self
                     .error(format!("`{name}` is no oxide, ratio or material"), name)
                     .maybe_help(suggestion(name, words).or_else(|| self.library.suggestion(name))))

@@ -3,5 +3,5 @@
 mod plan;
 mod tiles;
 
-pub use plan::{BlendPlan, CannotWeigh, EndBatch, PlanOrder, SPARE, Tile, plan};
+pub use plan::{BlendPlan, CannotWeigh, EndBatch, POWDER_GRAMS_PER_MILLILITRE, PlanOrder, SPARE, Tile, plan};
 pub use tiles::{Shares, blended, codes, line};

@@ -25,6 +25,8 @@ pub struct PlanOrder<'a> {
     pub dry_grams: f64,
     /// Millilitres of slurry for one tile, where blended wet.
     pub volume_millilitres: Option<f64>,
+    /// Density that the ends' slurries are brought to, g/ml.
+    pub slurry_grams_per_millilitre: f64,
     /// What counts as flux.
     pub fluxes: &'a FluxList,
     /// What the weights are shown on.
@@ -93,6 +95,10 @@ pub struct BlendPlan {
     pub assumptions: Vec<String>,
 }
 
+/// Density of a glaze's powder in g/ml where nobody measured it, +/- 0.1
+/// (common practice, no source).
+pub const POWDER_GRAMS_PER_MILLILITRE: f64 = 2.6;
+
 /// How much more of each end is made than the tiles take (common practice).
 pub const SPARE: f64 = 1.15;
 
@@ -154,9 +160,6 @@ fn weights(
     let mut lines: Vec<WeighedLine> = Vec::new();
     for portion in glaze.portions().filter(|portion| portion.percent > 0.0) {
         let exact = portion.percent / 100.0 * dry_grams;
-        if 0.5 * step / exact > MOST_WEIGHING_ERROR {
-            trouble(&portion.material.name, exact, 100.0 * 0.5 * step / exact);
-        }
         match lines.iter_mut().find(|line| line.material == portion.material.name) {
             Some(same) => same.grams += exact,
             None => lines.push(WeighedLine {
@@ -166,9 +169,25 @@ fn weights(
         }
     }
     for line in &mut lines {
+        let error = 0.5 * step / line.grams;
+        // A weight of just ten steps is not pushed over the line by the last bit.
+        if error > MOST_WEIGHING_ERROR * (1.0 + 1e-9) {
+            trouble(&line.material, line.grams, 100.0 * error);
+        }
         line.grams = crate::weigh::to_step(line.grams, step);
     }
     lines
+}
+
+/// Grams of base in a millilitre of every end's slurry: as much as the end with
+/// the most additions can hold at this density, so that equal volumes hold
+/// equal base. Solids by Brongniart: (density - 1) * D / (D - 1).
+fn base_grams_per_millilitre(order: &PlanOrder<'_>) -> f64 {
+    let powder = POWDER_GRAMS_PER_MILLILITRE;
+    let solids = (order.slurry_grams_per_millilitre - 1.0) * powder / (powder - 1.0);
+    let additions = |end: &Glaze| -> f64 { end.additions.iter().map(|portion| portion.percent).sum() };
+    let most = order.ends.iter().map(additions).fold(0.0, f64::max);
+    solids / (1.0 + most / 100.0)
 }
 
 fn end_batches(order: &PlanOrder<'_>) -> Vec<EndBatch> {
@@ -178,11 +197,15 @@ fn end_batches(order: &PlanOrder<'_>) -> Vec<EndBatch> {
         .enumerate()
         .map(|(index, end)| {
             let tiles: f64 = order.tiles.iter().filter_map(|(_, shares)| shares.get(index)).sum();
-            let dry_grams = tiles * order.dry_grams * SPARE;
+            let millilitres = order.volume_millilitres.map(|volume| tiles * volume * SPARE);
+            let dry_grams = match millilitres {
+                Some(volume) => volume * base_grams_per_millilitre(order),
+                None => tiles * order.dry_grams * SPARE,
+            };
             EndBatch {
                 glaze: end.name.clone(),
                 dry_grams,
-                millilitres: order.volume_millilitres.map(|volume| tiles * volume * SPARE),
+                millilitres,
                 grams: weights(end, dry_grams, &order.scales, |_, _, _| {}),
             }
         })

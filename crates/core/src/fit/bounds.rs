@@ -46,7 +46,7 @@ pub(super) fn add_reasons(fractions: &Fractions, reasons: &mut Vec<String>) {
         if percent < bound.low - ROUNDING_PERCENT || percent > bound.high + ROUNDING_PERCENT {
             let Bound { low, high } = bound;
             reasons.push(format!(
-                "{oxide} is {percent:.1} mol %: outside of the {low} to {high} that the model was checked for."
+                "{oxide} is {percent:.1} mol %, and the model was checked for {low} to {high}."
             ));
         }
     }

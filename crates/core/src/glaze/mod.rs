@@ -6,7 +6,7 @@ mod recipe;
 mod unity;
 mod write;
 
-pub use analysis::{Additions, Analysis, NoAnalysis};
+pub use analysis::{Additions, Analysis, FiredChemistry, NoAnalysis};
 pub use file::{ATMOSPHERES, GlazeFile, GlazeNotes, RecipeLine, USES, read_glaze};
 pub(crate) use file::{one_of, quantity};
 pub use recipe::{Glaze, Portion};

@@ -141,7 +141,7 @@ impl Glaze {
         let mut by_formula = Vec::new();
         for portion in self.portions().filter(|portion| portion.percent > 0.0) {
             let material = &portion.material;
-            if material.kind == Kind::Textbook {
+            if material.kind == Kind::Textbook && !by_formula.contains(&material.name.as_str()) {
                 by_formula.push(material.name.as_str());
             }
             for sentence in material.fired.iter().flat_map(|fired| &fired.assumptions) {
@@ -151,7 +151,6 @@ impl Glaze {
             }
         }
         if !by_formula.is_empty() {
-            by_formula.dedup();
             said.push(format!(
                 "by formula, not by a supplier's sheet: {}",
                 by_formula.join(", ")

@@ -118,6 +118,15 @@ pub fn read_materials(source: &Source) -> (Vec<MaterialEntry>, Vec<Diagnostic>) 
     }
 }
 
+/// A text as far as a message has room for it.
+fn shortened(text: &str) -> String {
+    const ROOM: usize = 40;
+    if text.chars().count() <= ROOM {
+        return text.to_owned();
+    }
+    text.chars().take(ROOM - 1).chain(['…']).collect()
+}
+
 fn list_of(source: &Source) -> Result<Vec<Node>, Diagnostic> {
     let root = parse(source)?;
     let fields = Fields::new(
@@ -323,7 +332,7 @@ impl<'a> EntryReader<'a> {
             };
             self.error(
                 "bad-formula",
-                format!("`{}`: {}", text.text, trouble.message),
+                format!("`{}`: {}", shortened(&text.text), trouble.message),
                 mark,
                 trouble.width,
             )

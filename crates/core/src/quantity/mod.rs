@@ -1,6 +1,8 @@
 //! Numbers and units at the door: what people write becomes grams,
 //! millilitres, prices per kilo and expansions in one unit.
 
+mod area;
+mod density;
 mod expansion;
 mod mass;
 mod number;
@@ -8,9 +10,13 @@ mod price;
 mod temperature;
 mod volume;
 
+pub use area::SquareMetres;
+pub use density::{GramsPerMillilitre, PowderDensity};
 pub use expansion::PrintedExpansion;
 pub use mass::{GRAMS_PER_OUNCE, GRAMS_PER_POUND, Grams, unit_grams};
 pub use number::{Number, NumberTrouble, decimal_comma_note, parse_fraction, parse_number, split_units};
 pub use price::Price;
 pub use temperature::Celsius;
-pub use volume::{Millilitres, WaterPerKilo};
+pub use volume::{
+    IMPERIAL_GALLON_MILLILITRES, IMPERIAL_PINT_MILLILITRES, Millilitres, US_GALLON_MILLILITRES, WaterPerKilo,
+};

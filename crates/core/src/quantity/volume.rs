@@ -41,33 +41,55 @@ impl Millilitres {
     }
 }
 
-/// Millilitres per unit. US gallon 231 cubic inches, imperial gallon 4.54609 l,
-/// both exact by definition (NIST Handbook 44; UK Units of Measurement Regulations 1995).
+/// One US gallon in millilitres: 231 cubic inches of 2.54 cm, exact (NIST
+/// Handbook 44, appendix C).
+pub const US_GALLON_MILLILITRES: f64 = 3_785.411_784;
+/// One imperial gallon in millilitres, exact (UK Weights and Measures Act 1985).
+pub const IMPERIAL_GALLON_MILLILITRES: f64 = 4_546.09;
+/// One imperial pint in millilitres, exact: an eighth of a gallon.
+pub const IMPERIAL_PINT_MILLILITRES: f64 = IMPERIAL_GALLON_MILLILITRES / 8.0;
+
+/// Millilitres per unit. Spoons are the metric ones of 15 and 5 ml (convention;
+/// Australia's tablespoon is 20).
 fn unit_millilitres(unit: &str, cup: Millilitres) -> Result<f64, NumberTrouble> {
-    const US_GALLON: f64 = 3_785.411_784;
-    const IMPERIAL_GALLON: f64 = 4_546.09;
+    const CUBIC_INCH: f64 = 2.54 * 2.54 * 2.54;
     let lower = unit.trim_end_matches('.').to_lowercase();
-    let known = match lower.as_str() {
-        "ml" | "millilitre" | "millilitres" | "milliliter" | "milliliters" | "cc" => 1.0,
-        "cl" => 10.0,
-        "dl" => 100.0,
-        "l" | "litre" | "litres" | "liter" | "liters" => 1000.0,
-        "cup" | "cups" => cup.0,
-        "us pint" | "us pints" => US_GALLON / 8.0,
-        "us quart" | "us quarts" => US_GALLON / 4.0,
-        "us gallon" | "us gallons" => US_GALLON,
-        "imperial pint" | "imperial pints" => IMPERIAL_GALLON / 8.0,
-        "imperial quart" | "imperial quarts" => IMPERIAL_GALLON / 4.0,
-        "imperial gallon" | "imperial gallons" => IMPERIAL_GALLON,
-        "pint" | "pints" | "quart" | "quarts" | "gallon" | "gallons" => {
-            return Err(NumberTrouble {
-                message: format!("which {}?", lower.trim_end_matches('s')),
-                help: Some(format!("write us {lower} or imperial {lower}: they differ by a fifth")),
-            });
-        }
+    let singular = lower.trim_end_matches('s');
+    let known = match singular {
+        "ml" | "millilitre" | "milliliter" | "cc" | "cm3" => 1.0,
+        "cl" | "centilitre" | "centiliter" => 10.0,
+        "dl" | "decilitre" | "deciliter" => 100.0,
+        "l" | "litre" | "liter" => 1000.0,
+        "m3" | "cubic metre" | "cubic meter" => 1e6,
+        "cubic inch" | "cubic inche" | "cu in" => CUBIC_INCH,
+        "cup" => cup.0,
+        "metric cup" => Millilitres::METRIC_CUP.0,
+        "us cup" => US_GALLON_MILLILITRES / 16.0,
+        "imperial cup" => IMPERIAL_GALLON_MILLILITRES / 16.0,
+        "tablespoon" | "tbsp" => 15.0,
+        "teaspoon" | "tsp" => 5.0,
+        "us fl oz" | "us fluid ounce" => US_GALLON_MILLILITRES / 128.0,
+        "us pint" => US_GALLON_MILLILITRES / 8.0,
+        "us quart" => US_GALLON_MILLILITRES / 4.0,
+        "us gallon" => US_GALLON_MILLILITRES,
+        "imperial fl oz" | "imperial fluid ounce" => IMPERIAL_GALLON_MILLILITRES / 160.0,
+        "imperial pint" => IMPERIAL_PINT_MILLILITRES,
+        "imperial quart" => IMPERIAL_GALLON_MILLILITRES / 4.0,
+        "imperial gallon" => IMPERIAL_GALLON_MILLILITRES,
+        "pint" | "quart" | "gallon" => return Err(which(singular, &lower, "a fifth")),
+        "fl oz" | "fluid ounce" => return Err(which(singular, &lower, "a twenty-fifth")),
         _ => return Err(unit_trouble(unit, "volume", "write ml, l or cups")),
     };
     Ok(known)
+}
+
+fn which(unit: &str, as_typed: &str, apart: &str) -> NumberTrouble {
+    NumberTrouble {
+        message: format!("which {unit}?"),
+        help: Some(format!(
+            "write us {as_typed} or imperial {as_typed}: they differ by {apart}"
+        )),
+    }
 }
 
 /// How much water a powder takes.

@@ -265,6 +265,7 @@ pub fn number_of(source: &Source, node: &Node, name: &str, range: NumberRange) -
 /// What stands there, in words.
 pub fn kind_of(node: &Node) -> &'static str {
     match &node.value {
+        Value::Text(text) if text.trim().is_empty() => "empty",
         Value::Text(_) => "a single value",
         Value::Nothing => "empty",
         Value::List(_) => "a list",

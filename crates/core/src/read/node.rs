@@ -313,6 +313,7 @@ fn reworded(info: &str) -> String {
         ("while parsing a flow", "a bracket is not closed"),
         ("unexpected eof", "it stops too early"),
         ("unexpected end", "it stops too early"),
+        ("unprintable", "a sign stands here that no text should hold"),
         ("tab", "a tab stands where spaces belong"),
         ("indent", "the indentation doesn't fit"),
         ("block mapping", "the entry doesn't line up"),
@@ -332,6 +333,12 @@ mod tests {
 
     fn read(text: &str) -> Result<Node, Diagnostic> {
         parse(&Source::from_text("x.yaml", text))
+    }
+
+    #[test]
+    fn a_null_byte_is_no_tab() {
+        let message = read("glaze: A\0\n").err().map(|error| error.message);
+        assert!(message.is_some_and(|message| message.contains("no text should hold")));
     }
 
     #[test]

@@ -14,7 +14,8 @@ pub enum KernelError {
         /// The length it has.
         found: usize,
     },
-    /// A number is NaN, infinite or beyond what can be squared safely.
+    /// A number is NaN, infinite or beyond what can be squared safely; or the answer's
+    /// numbers (`x`) grew beyond that.
     NotFinite {
         /// Which argument.
         what: &'static str,

@@ -13,6 +13,7 @@ use crate::material::{Library, Material};
 use crate::solve::nnls::NnlsWorkspace;
 
 use super::newcomers::allowed;
+use super::sets::sets;
 use super::ties::SameChemistry;
 use super::yardstick::{Yardstick, distance_of_rows};
 
@@ -20,10 +21,6 @@ use super::yardstick::{Yardstick, distance_of_rows};
 const PRICE_OF_A_NEWCOMER: f64 = 0.5;
 /// A newcomer nobody named brings at least this share of the base, or stays out.
 const LEAST_SHARE: f64 = 0.005;
-/// How many newcomers come in when nobody is named and nothing else is said.
-const USUAL_AT_MOST: usize = 2;
-/// Named newcomers up to which every combination is tried.
-const NAMED_IN_ALL_COMBINATIONS: usize = 10;
 /// A share of the whole below which a named newcomer counts as unused.
 const UNUSED_SHARE: f64 = 1e-9;
 
@@ -72,6 +69,13 @@ pub enum SwapTrouble {
     NothingToSwapTo,
     /// A named newcomer is itself gone, or already in the recipe.
     NotANewcomer(String),
+    /// So many newcomers, so many at most: more sets than can all be tried.
+    TooManySets {
+        /// Newcomers to choose from.
+        newcomers: usize,
+        /// How many of them at most were asked for.
+        at_most: usize,
+    },
     /// The numbers are beyond what can be solved.
     Unsolvable,
 }
@@ -86,16 +90,16 @@ pub fn closest(question: &SwapQuestion<'_>) -> Result<Vec<Candidate>, SwapTroubl
     let problem = Problem::new(question, &yardstick, newcomers);
     let mut found = Vec::new();
     let mut workspace = Workspace::default();
-    for set in sets(&problem, question) {
+    for set in sets(problem.newcomers.len(), problem.by_rule, question.at_most)? {
         if let Some(trial) = problem.solve(&set, &mut workspace)? {
             found.push(trial);
         }
     }
     let ranked = problem.rank(found, question);
     let best: Vec<Candidate> = ranked
-        .iter()
+        .into_iter()
         .take(question.show.max(1))
-        .map(|trial| problem.candidate(trial))
+        .map(|trial| problem.candidate(&problem.nearest_the_old(trial)))
         .collect();
     match best.first() {
         Some(first) if !problem.newcomers.is_empty() || first.distance <= super::NOTICEABLE => Ok(best),
@@ -193,6 +197,7 @@ struct Column {
     material: Arc<Material>,
     role: Role,
     rows: Vec<f64>,
+    brings_flux: bool,
 }
 
 /// Amounts found for one set of newcomers.
@@ -255,16 +260,17 @@ impl<'a> Problem<'a> {
         let with_carried = |material: &Material| {
             let mut moles = moles_per_gram(material);
             moles.add_scaled(1.0, &carried);
-            yardstick.rows(&moles)
+            moles
         };
         let mut columns = Vec::new();
         for portion in glaze.base.iter().filter(|portion| !gone(portion)) {
-            let rows = with_carried(&portion.material);
+            let moles = with_carried(&portion.material);
             columns.push(Column {
                 newcomer: None,
                 material: portion.material.clone(),
                 role: Role::Base,
-                rows,
+                rows: yardstick.rows(&moles),
+                brings_flux: yardstick.has_flux(&moles),
             });
         }
         let in_base = glaze.base.iter().any(|portion| gone(&portion));
@@ -273,17 +279,18 @@ impl<'a> Problem<'a> {
             .iter()
             .any(|portion| gone(&portion) && portion.percent > 0.0);
         for (index, material) in newcomers.iter().enumerate() {
-            let column = |role, rows| Column {
+            let column = |role, moles: OxideMoles| Column {
                 newcomer: Some(index),
                 material: material.clone(),
                 role,
-                rows,
+                rows: yardstick.rows(&moles),
+                brings_flux: yardstick.has_flux(&moles),
             };
             if in_base {
                 columns.push(column(Role::Base, with_carried(material)));
             }
             if on_top {
-                columns.push(column(Role::Addition, yardstick.rows(&moles_per_gram(material))));
+                columns.push(column(Role::Addition, moles_per_gram(material)));
             }
         }
         let mut problem = Problem {
@@ -393,7 +400,9 @@ impl<'a> Problem<'a> {
 
     fn trial(&self, columns: Vec<usize>, amounts: Vec<f64>) -> Option<Trial> {
         let base = self.base_total(&columns, &amounts);
-        if base <= 0.0 {
+        let fluxed = |(&column, &amount): (&usize, &f64)| amount > 0.0 && self.columns[column].brings_flux;
+        // Without flux there is no unity formula to set beside the old one.
+        if base <= 0.0 || !columns.iter().zip(&amounts).any(fluxed) {
             return None;
         }
         let mut used: Vec<usize> = columns
@@ -547,38 +556,6 @@ impl<'a> Problem<'a> {
         base.splice(place..place, newcomers);
         base
     }
-}
-
-/// The sets of newcomers to try, as numbers.
-fn sets(problem: &Problem<'_>, question: &SwapQuestion<'_>) -> Vec<Vec<usize>> {
-    let count = problem.newcomers.len();
-    let at_most = question
-        .at_most
-        .unwrap_or(if problem.by_rule { USUAL_AT_MOST } else { count });
-    let all_combinations = !problem.by_rule && count <= NAMED_IN_ALL_COMBINATIONS;
-    let largest = if all_combinations {
-        at_most.min(count)
-    } else {
-        at_most.min(USUAL_AT_MOST).min(count)
-    };
-    let mut sets: Vec<Vec<usize>> = vec![Vec::new()];
-    let mut start = 0;
-    for _ in 1..=largest {
-        let end = sets.len();
-        for index in start..end {
-            let first = sets[index].last().map_or(0, |last| last + 1);
-            for next in first..count {
-                let mut set = sets[index].clone();
-                set.push(next);
-                sets.push(set);
-            }
-        }
-        start = end;
-    }
-    if at_most >= count && largest < count {
-        sets.push((0..count).collect());
-    }
-    sets
 }
 
 /// Moles that the held additions bring per gram of base.

@@ -5,7 +5,8 @@ use std::sync::Arc;
 use crate::chemistry::OxideMoles;
 use crate::glaze::{FluxList, Glaze, GlazeNotes, Portion};
 use crate::material::Material;
-use crate::solve::subset::{Subset, SubsetQuestion, SubsetWorkspace};
+use crate::solve::nnls::NnlsWorkspace;
+use crate::solve::subset::{SubsetQuestion, SubsetWorkspace};
 
 use super::closest::{Candidate, SwapTrouble};
 use super::yardstick::Yardstick;
@@ -27,8 +28,11 @@ pub struct MatchQuestion<'a> {
     pub name: String,
 }
 
-/// Subsets tested before the search gives up proving that nothing is better.
-const WORK_LIMIT: u64 = 200_000_000;
+/// Subsets tested before the search for a stated number of materials gives up
+/// proving that nothing is better: some seconds.
+const WORK_LIMIT: u64 = 20_000_000;
+/// The same for further proposals that nobody limited: a fraction of a second.
+const WORK_LIMIT_OF_NEXT: u64 = 400_000;
 
 /// The nearest recipes, best first. Materials of unknown analysis and those
 /// that leave nothing are left out.
@@ -55,27 +59,38 @@ pub fn match_target(question: &MatchQuestion<'_>) -> Result<Vec<Candidate>, Swap
         })
         .collect();
     let matrix: Vec<f64> = moles.iter().flat_map(|moles| yardstick.rows(moles)).collect();
-    let mut at_most = question.at_most.unwrap_or(usable.len()).min(usable.len());
+    let shown = |x: &[f64]| candidate(question, &usable, &moles, &yardstick, x);
     let mut found: Vec<Candidate> = Vec::new();
-    // With no limit the first answer uses what it likes; further ones use fewer.
+    let mut at_most = question.at_most.unwrap_or(usable.len()).min(usable.len());
+    let mut work_limit = WORK_LIMIT;
+    if question.at_most.is_none() {
+        // With everything allowed one fit is best; what is next to it uses fewer.
+        let best = NnlsWorkspace::new()
+            .solve(&matrix, yardstick.target_rows())
+            .map_err(|_| SwapTrouble::Unsolvable)?;
+        let best = shown(&best.x);
+        at_most = best.newcomers.len().saturating_sub(1);
+        work_limit = WORK_LIMIT_OF_NEXT;
+        found.extend((!best.newcomers.is_empty()).then_some(best));
+    }
     while found.len() < question.show && at_most > 0 {
         let search = SubsetQuestion {
             free: 0,
             at_most,
             wanted: question.show,
-            work_limit: WORK_LIMIT,
+            work_limit,
         };
         let answer = SubsetWorkspace::new()
             .solve(&matrix, yardstick.target_rows(), search)
             .map_err(|_| SwapTrouble::Unsolvable)?;
-        let used = answer.best.first().map_or(0, |best| best.members.len());
         for subset in &answer.best {
-            let candidate = candidate(question, &usable, &moles, &yardstick, subset);
+            let candidate = shown(&subset.x);
             let known = found.iter().any(|other| same_materials(other, &candidate));
-            if !known && !candidate.glaze.base.is_empty() {
+            if !known && !candidate.newcomers.is_empty() {
                 found.push(candidate);
             }
         }
+        let used = answer.best.first().map_or(0, |best| best.members.len());
         if question.at_most.is_some() || used == 0 {
             break;
         }
@@ -102,12 +117,12 @@ fn candidate(
     usable: &[&Arc<Material>],
     moles: &[OxideMoles],
     yardstick: &Yardstick,
-    subset: &Subset,
+    amounts: &[f64],
 ) -> Candidate {
-    let total: f64 = subset.x.iter().sum();
+    let total: f64 = amounts.iter().sum();
     let mut base = Vec::new();
     let mut mixed = OxideMoles::ZERO;
-    for ((material, moles), amount) in usable.iter().zip(moles).zip(&subset.x) {
+    for ((material, moles), amount) in usable.iter().zip(moles).zip(amounts) {
         if *amount > 1e-12 * total {
             base.push(Portion {
                 material: (*material).clone(),

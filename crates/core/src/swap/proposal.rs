@@ -3,6 +3,7 @@
 use std::sync::Arc;
 
 use crate::chemistry::{Oxide, OxideMoles};
+use crate::fit::ExpansionModel;
 use crate::glaze::{Additions, Analysis, FluxList, Glaze, NoAnalysis};
 use crate::material::Material;
 use crate::studio::Scales;
@@ -34,11 +35,25 @@ pub struct Proposal {
     pub soluble_change_percent: f64,
     /// Loss on ignition, new less old, in wt %.
     pub loss_change_percent: f64,
+    /// Expansion by the default model before and after, with the band of their
+    /// difference; `None` where the model has no answer.
+    pub expansion: Option<ExpansionMove>,
     /// Where the weights are not unique: each base material's least and most
     /// share, in parts of the present total. Empty where they are unique.
     pub ranges: Vec<(String, f64, f64)>,
     /// The recipe rounded to the scales.
     pub weighed: Weighed,
+}
+
+/// How the expansion moves from the old glaze to the new, 1e-6/K.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ExpansionMove {
+    /// Of the old glaze.
+    pub before: f64,
+    /// Of the new.
+    pub after: f64,
+    /// 90 % half-width of the difference.
+    pub plus_minus_90: f64,
 }
 
 /// Compares recipes with one old glaze.
@@ -47,6 +62,7 @@ pub struct Comparison<'a> {
     old: Option<&'a Glaze>,
     fluxes: &'a FluxList,
     yardstick: Yardstick,
+    old_moles: OxideMoles,
     old_loss_percent: f64,
 }
 
@@ -62,6 +78,7 @@ impl<'a> Comparison<'a> {
             fluxes,
             yardstick: Yardstick::new(&unity, fluxes),
             old_loss_percent: analysis.loss_on_ignition_percent,
+            old_moles: analysis.moles,
         }))
     }
 
@@ -71,6 +88,7 @@ impl<'a> Comparison<'a> {
             old: None,
             fluxes,
             yardstick: Yardstick::new(target, fluxes),
+            old_moles: target.clone(),
             old_loss_percent: 0.0,
         }
     }
@@ -112,12 +130,23 @@ impl<'a> Comparison<'a> {
             clay_change_percent: glaze.raw_clay_percent() - self.old.map_or(0.0, Glaze::raw_clay_percent),
             soluble_change_percent: glaze.soluble_percent() - self.old.map_or(0.0, Glaze::soluble_percent),
             loss_change_percent: analysis.loss_on_ignition_percent - self.old_loss_percent,
+            expansion: self.expansion(&analysis.moles),
             ranges: self.ranges(&glaze),
             weighed: weigh_out(&glaze, self.fluxes, &self.yardstick, dry_grams, scales),
             unity,
             analysis,
             glaze,
         }))
+    }
+
+    fn expansion(&self, moles: &OxideMoles) -> Option<ExpansionMove> {
+        let model = ExpansionModel::default();
+        let difference = model.difference(&self.old_moles, moles)?;
+        Some(ExpansionMove {
+            before: model.value(&self.old_moles)?,
+            after: model.value(moles)?,
+            plus_minus_90: difference.plus_minus_90,
+        })
     }
 
     /// The range of each base share at the same fired chemistry.

@@ -99,6 +99,13 @@ impl Yardstick {
             .collect()
     }
 
+    /// Whether these amounts hold any flux.
+    pub(super) fn has_flux(&self, amounts: &OxideMoles) -> bool {
+        self.rows
+            .last()
+            .is_some_and(|fluxes| amounts.sum_of(&fluxes.oxides) > 0.0)
+    }
+
     /// The rows of the target.
     pub fn target_rows(&self) -> &[f64] {
         &self.target_rows

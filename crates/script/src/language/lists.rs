@@ -8,6 +8,7 @@ use crate::sort::Sort;
 use crate::trouble::trouble;
 
 use super::compare::order;
+use super::ranges::whole_of;
 use super::{in_text, same};
 
 type Raised = Box<EvalAltResult>;
@@ -104,8 +105,6 @@ fn found(list: &Array, item: &Dynamic) -> Result<Option<usize>, Raised> {
 
 pub(super) fn register(shelf: &mut Shelf) {
     shelf.module.set_iterable::<Array>();
-    shelf.module.set_iterable::<std::ops::Range<i64>>();
-    shelf.module.set_iterable::<std::ops::RangeInclusive<i64>>();
     changing(shelf);
     asking(shelf);
     with_functions(shelf);
@@ -365,9 +364,10 @@ fn making(shelf: &mut Shelf) {
             "So many items from a place on, counted from 0.",
         )
         .example("[1, 2, 3].part(1, 2) == [2, 3]"),
-        |list: &mut Array, start: i64, items: i64| -> Array {
-            let start = start.clamp(0, list.len() as i64) as usize;
-            list.iter().skip(start).take(items.max(0) as usize).cloned().collect()
+        |list: &mut Array, start: Dynamic, items: Dynamic| -> List {
+            let start = whole_of(&start)?.clamp(0, list.len() as i64) as usize;
+            let items = whole_of(&items)?.max(0) as usize;
+            Ok(list.iter().skip(start).take(items).cloned().collect())
         },
     );
 }

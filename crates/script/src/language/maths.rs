@@ -252,7 +252,8 @@ fn over_lists(shelf: &mut Shelf) {
             "So many numbers from one to the other, evenly spaced, both counted in.",
         )
         .example("steps(0, 1, 3) == [0, 0.5, 1]"),
-        |from: Dynamic, to: Dynamic, count: i64| -> Result<Array, Box<EvalAltResult>> {
+        |from: Dynamic, to: Dynamic, count: Dynamic| -> Result<Array, Box<EvalAltResult>> {
+            let count = super::ranges::whole_of(&count)?;
             let (Some(from), Some(to)) = (number(&from), number(&to)) else {
                 return Err(trouble("wrong-kind", "`steps` goes from a number to a number"));
             };

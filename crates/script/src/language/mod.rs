@@ -4,11 +4,12 @@
 mod compare;
 mod lists;
 mod maths;
+mod ranges;
 mod tables;
 mod texts;
 
 pub(crate) use compare::same;
-pub(crate) use texts::{in_text, number_text};
+pub(crate) use texts::{in_text, number_text, short_number};
 
 use rhai::Dynamic;
 
@@ -19,6 +20,7 @@ pub(crate) fn register(shelf: &mut Shelf) {
     compare::register(shelf);
     maths::register(shelf);
     texts::register(shelf);
+    ranges::register(shelf);
     lists::register(shelf);
     tables::register(shelf);
 }

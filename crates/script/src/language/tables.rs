@@ -1,7 +1,8 @@
 //! Tables: `#{ name: value }`.
 
-use rhai::{Array, Dynamic, Map};
+use rhai::{Array, Dynamic, EvalAltResult, Map};
 
+use crate::bounds;
 use crate::shelf::{Entry, Shelf};
 use crate::sort::Sort;
 
@@ -48,6 +49,22 @@ pub(super) fn register(shelf: &mut Shelf) {
         )
         .example("#{ a: 1 }.get(\"b\", 0) == 0"),
         |table: &mut Map, name: &str, otherwise: Dynamic| table.get(name).cloned().unwrap_or(otherwise),
+    );
+    shelf.add(
+        Entry::method(
+            TABLE,
+            "and",
+            "other",
+            TABLE,
+            "Both together in a new table; of a name in both, the other's value counts.",
+        )
+        .example("#{ a: 1 }.and(#{ b: 2 }).len() == 2"),
+        |table: &mut Map, other: Map| -> Result<Map, Box<EvalAltResult>> {
+            bounds::charge_or_end((table.len() + other.len()) as u64)?;
+            let mut both = table.clone();
+            both.extend(other);
+            Ok(both)
+        },
     );
     shelf.add(
         Entry::method(TABLE, "len", "", Sort::Number, "How many names it has."),

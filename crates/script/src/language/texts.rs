@@ -23,6 +23,11 @@ pub(crate) fn number_text(value: f64) -> String {
         .map_or_else(|_| value.to_string(), |short| short.to_string())
 }
 
+/// A number for a sentence: three decimals at most.
+pub(crate) fn short_number(value: f64) -> String {
+    number_text((value * 1e3).round() / 1e3)
+}
+
 /// Any value as a text, cut off where a text may not go on.
 pub(crate) fn in_text(value: &Dynamic) -> String {
     let mut text = String::new();

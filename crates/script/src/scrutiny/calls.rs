@@ -29,7 +29,10 @@ impl Walk<'_> {
         if let Some(entry) = found {
             return entry.returns;
         }
-        if owner.is_closed() && owner != Sort::Studio {
+        if owner == Sort::Row {
+            return self.column(name, position);
+        }
+        if owner.is_closed() {
             let fault = Diagnostic::error("unknown-name", format!("{} `{name}`", owner.has_no()));
             let help = if names_of(owner).any(|known| known == name) {
                 Some(format!("`{name}` is called: `.{name}(...)`"))
@@ -56,6 +59,17 @@ impl Walk<'_> {
         Sort::Any
     }
 
+    /// A row has the columns that `ABOUT` declares for some table.
+    fn column(&mut self, name: &str, position: Position) -> Sort {
+        if !self.whole.columns.contains(&name) {
+            let fault = Diagnostic::error("unknown-name", format!("no declared table has a column `{name}`"));
+            let near = suggestion(name, self.whole.columns.iter().copied());
+            let help = near.unwrap_or_else(|| "declare it in `ABOUT`, under `tables`".to_owned());
+            self.mistake(position, fault.help(help));
+        }
+        Sort::Any
+    }
+
     pub(super) fn method(&mut self, owner: Sort, call: &FnCallExpr, position: Position) -> Sort {
         for argument in &call.args {
             self.expression(argument);
@@ -65,7 +79,7 @@ impl Walk<'_> {
             .whole
             .named()
             .any(|function| function.0 == name && function.1 == given);
-        if own_function || EVERYWHERE.contains(&name) || matches!(owner, Sort::Table | Sort::Studio) {
+        if own_function || EVERYWHERE.contains(&name) || owner == Sort::Table {
             return Sort::Any;
         }
         let fits = |entry: &&Entry| match entry.form {

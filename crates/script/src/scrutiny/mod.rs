@@ -38,6 +38,8 @@ pub(super) struct Function {
 pub(super) struct Whole<'a> {
     pub(super) source: &'a Source,
     pub(super) options: Vec<&'a str>,
+    /// Columns of all declared tables.
+    pub(super) columns: Vec<&'a str>,
     pub(super) constants: &'a IndexMap<String, Literal>,
     pub(super) functions: HashMap<(String, usize), Function>,
 }
@@ -78,6 +80,12 @@ pub(crate) fn check(
     let mut whole = Whole {
         source,
         options: about.options.iter().map(|option| option.name.as_str()).collect(),
+        columns: about
+            .tables
+            .iter()
+            .flat_map(|table| &table.columns)
+            .map(|column| column.name.as_str())
+            .collect(),
         constants,
         functions: HashMap::new(),
     };

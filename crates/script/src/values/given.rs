@@ -3,14 +3,17 @@
 use std::sync::Arc;
 
 use glost_core::chemistry::OxideGrams;
+use glost_core::diagnostic::{Diagnostic, Source};
 use glost_core::glaze::{Glaze, GlazeNotes, Portion};
 use glost_core::material::{FiredYield, Kind, LossStanding, Material};
 use glost_core::quantity::Celsius;
+use glost_core::read::parse_csv;
 use rhai::{Array, Dynamic, EvalAltResult, ImmutableString, Map};
 
 use crate::language::{in_text, number};
-use crate::scene::{self, Request};
+use crate::scene::{self, Request, Scene};
 use crate::sort::Sort;
+use crate::tables::{GivenTable, TableSpec};
 use crate::trouble::{Trouble, trouble};
 
 use super::glaze::find_glaze;
@@ -20,7 +23,7 @@ use super::{GlazeValue, oxides};
 type Raised = Box<EvalAltResult>;
 
 /// Keys of an inline glaze beside its oxides.
-const ABOUT_KEYS: [&str; 5] = ["cone", "peak", "use", "parts", "additions"];
+const ABOUT_KEYS: [&str; 7] = ["name", "clay", "cone", "peak", "use", "parts", "additions"];
 
 /// A glaze from what a test gives: a table, a name, or a glaze.
 pub(super) fn glaze_from(given: &Dynamic) -> Result<GlazeValue, Raised> {
@@ -43,6 +46,7 @@ pub(super) fn glaze_from(given: &Dynamic) -> Result<GlazeValue, Raised> {
     let about = GlazeNotes {
         cone: text_of(&table, "cone")?,
         usage: text_of(&table, "use")?,
+        clay: text_of(&table, "clay")?,
         peak: table.get("peak").and_then(number).and_then(Celsius::new),
         ..GlazeNotes::default()
     };
@@ -56,7 +60,7 @@ pub(super) fn glaze_from(given: &Dynamic) -> Result<GlazeValue, Raised> {
         None => (vec![of_chemistry(&table)?], Vec::new()),
     };
     let glaze = Glaze {
-        name: "the glaze of this test".to_owned(),
+        name: text_of(&table, "name")?.unwrap_or_else(|| "the glaze of this test".to_owned()),
         base,
         additions,
         about,
@@ -150,6 +154,83 @@ fn made_up(oxides: OxideGrams) -> Material {
         shipped: false,
         cautions: Vec::new(),
     }
+}
+
+/// A studio of glazes in a list, or with tables beside them.
+pub(super) fn studio_from(given: &Dynamic, declared: &[TableSpec]) -> Result<Scene, Raised> {
+    const KEYS: [&str; 2] = ["glazes", "tables"];
+    let outer = scene::scene()?;
+    let glazes = |list: &Array| -> Result<Vec<Arc<Glaze>>, Raised> {
+        list.iter().map(|item| Ok(glaze_from(item)?.recipe().clone())).collect()
+    };
+    if let Some(list) = given.read_lock::<Array>() {
+        return Ok(Scene {
+            glazes: glazes(&list)?,
+            tables: Vec::new(),
+            ..Scene::clone(&outer)
+        });
+    }
+    let wrong = || {
+        trouble(
+            "wrong-kind",
+            "`t.run` takes a list of glazes, or a table with `glazes` and `tables`",
+        )
+    };
+    let table = given.read_lock::<Map>().ok_or_else(wrong)?;
+    if let Some(odd) = table.keys().find(|key| !KEYS.contains(&key.as_str())) {
+        return Err(
+            Trouble::new("unknown-key", format!("a studio in a test has no `{odd}`"))
+                .maybe_help(glost_core::diagnostic::suggestion(odd, KEYS))
+                .raise(),
+        );
+    }
+    let mut inner = Scene::clone(&outer);
+    inner.tables = Vec::new();
+    if let Some(list) = table.get("glazes") {
+        inner.glazes = glazes(&list.read_lock::<Array>().ok_or_else(wrong)?.clone())?;
+    }
+    if let Some(tables) = table.get("tables") {
+        for (name, rows) in tables.read_lock::<Map>().ok_or_else(wrong)?.iter() {
+            let spec = declared
+                .iter()
+                .find(|spec| spec.name == name.as_str())
+                .ok_or_else(|| trouble("unknown-table", format!("the script declares no table `{name}`")))?;
+            let rows = rows.read_lock::<Array>().ok_or_else(wrong)?.clone();
+            inner.tables.push(Arc::new(handed_over(spec, &rows, &inner)?));
+        }
+    }
+    Ok(inner)
+}
+
+/// Rows given in a test, typed as those of a file are.
+fn handed_over(spec: &TableSpec, rows: &Array, scene: &Scene) -> Result<GivenTable, Raised> {
+    let quoted = |text: &str| format!("\"{}\"", text.replace('"', "\"\""));
+    let names: Vec<String> = spec.columns.iter().map(|column| quoted(&column.name)).collect();
+    let mut text = names.join(",");
+    for row in rows {
+        let row = row
+            .read_lock::<Map>()
+            .ok_or_else(|| trouble("wrong-kind", "a row in a test is a table: `#{ column: value }`"))?;
+        if let Some(odd) = row
+            .keys()
+            .find(|key| !spec.columns.iter().any(|column| column.name == key.as_str()))
+        {
+            return Err(trouble(
+                "unknown-key",
+                format!("the table `{}` has no column `{odd}`", spec.name),
+            ));
+        }
+        let cells = spec.columns.iter().map(|column| match row.get(column.name.as_str()) {
+            Some(value) if !value.is_unit() => quoted(&in_text(value)),
+            _ => String::new(),
+        });
+        text.push('\n');
+        text.push_str(&cells.collect::<Vec<_>>().join(","));
+    }
+    let raised = |why: Diagnostic| Trouble::new(why.code, why.message).maybe_help(why.help).raise();
+    let csv = parse_csv(&Source::from_text("the table of this test", &text)).map_err(raised)?;
+    spec.hand_over(&csv, scene)
+        .map_err(|mut complaints| raised(complaints.swap_remove(0)))
 }
 
 /// The request of a table: `#{ out:, with:, at_most:, show:, steps: }`.

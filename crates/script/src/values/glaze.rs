@@ -3,7 +3,8 @@
 use std::sync::{Arc, OnceLock};
 
 use glost_core::chemistry::OxideGrams;
-use glost_core::glaze::{Additions, Analysis, FluxList, Glaze, NoAnalysis};
+use glost_core::fit::ExpansionModel;
+use glost_core::glaze::{Additions, FiredChemistry, FluxList, Glaze, NoAnalysis};
 use glost_core::swap::{Comparison, Yardstick};
 use glost_core::ware::Clay;
 use rhai::{Array, Dynamic, EvalAltResult, ImmutableString};
@@ -35,19 +36,24 @@ struct Body {
 
 #[derive(Debug)]
 struct Fired {
-    analysis: Analysis,
+    chemistry: FiredChemistry,
     unity: Option<OxidesValue>,
 }
 
 impl GlazeValue {
     /// A glaze in a scene: on its clay, for its use.
     pub(crate) fn new(glaze: Arc<Glaze>, scene: &Scene) -> GlazeValue {
+        let own_clay = glaze.about.clay.as_deref();
+        let own_clay = own_clay.and_then(|name| {
+            let mut clays = scene.clays.iter();
+            clays.find(|clay| clay.name.eq_ignore_ascii_case(name)).cloned()
+        });
         let usage = scene.usage.as_deref().or(glaze.about.usage.as_deref()).map(Into::into);
         GlazeValue(Arc::new(Body {
             usage,
             glaze,
             fluxes: scene.fluxes.clone(),
-            clay: scene.clay.clone(),
+            clay: scene.clay.clone().or(own_clay),
             analysis: OnceLock::new(),
         }))
     }
@@ -62,14 +68,18 @@ impl GlazeValue {
 
     fn fired(&self) -> Result<&Fired, Raised> {
         let fired = self.0.analysis.get_or_init(|| {
-            let analysis = Analysis::of(&self.0.glaze, &self.0.fluxes, Additions::In)?;
-            let unity = analysis
+            let chemistry = FiredChemistry::of(&self.0.glaze, &self.0.fluxes, Additions::In)?;
+            let unity = chemistry
                 .unity
                 .as_ref()
                 .map(|unity| OxidesValue::new(unity.as_slice(), &self.0.fluxes));
-            Ok(Fired { analysis, unity })
+            Ok(Fired { chemistry, unity })
         });
         fired.as_ref().map_err(unknown_analysis)
+    }
+
+    pub(crate) fn chemistry(&self) -> Result<&FiredChemistry, Raised> {
+        Ok(&self.fired()?.chemistry)
     }
 
     pub(crate) fn unity(&self) -> Result<OxidesValue, Raised> {
@@ -102,7 +112,7 @@ impl GlazeValue {
             None => return Err(trouble("no-flux", "a glaze without flux can't be compared")),
         };
         other.unity()?;
-        Ok(yardstick.distance(&other.fired()?.analysis.moles))
+        Ok(yardstick.distance(&other.chemistry()?.moles))
     }
 }
 
@@ -287,14 +297,14 @@ fn chemistry(shelf: &mut Shelf) {
     shelf.add(
         Entry::property(Sort::Glaze, "mole_percent", Sort::Oxides, "The fired glaze in mol %."),
         |glaze: &mut GlazeValue| -> Result<OxidesValue, Raised> {
-            let percent = glaze.fired()?.analysis.mole_percent();
+            let percent = glaze.chemistry()?.mole_percent();
             Ok(OxidesValue::new(percent.as_slice(), &glaze.0.fluxes))
         },
     );
     shelf.add(
         Entry::property(Sort::Glaze, "weight_percent", Sort::Oxides, "The fired glaze in wt %."),
         |glaze: &mut GlazeValue| -> Result<OxidesValue, Raised> {
-            let percent = glaze.fired()?.analysis.weight_percent();
+            let percent = glaze.chemistry()?.weight_percent();
             Ok(OxidesValue::new(percent.as_slice(), &glaze.0.fluxes))
         },
     );
@@ -317,7 +327,20 @@ fn chemistry(shelf: &mut Shelf) {
             Sort::Number,
             "Loss on ignition in wt % of the dry batch with its additions.",
         ),
-        |glaze: &mut GlazeValue| -> Result<f64, Raised> { Ok(glaze.fired()?.analysis.loss_on_ignition_percent) },
+        |glaze: &mut GlazeValue| -> Result<f64, Raised> { Ok(glaze.chemistry()?.loss_on_ignition_percent) },
+    );
+    shelf.add(
+        Entry::property(
+            Sort::Glaze,
+            "expansion",
+            Sort::Number,
+            "Its expansion by the default model, 1e-6/K over 20-400 C; `()` where the model has nothing to say.",
+        )
+        .example("glaze.expansion > 0"),
+        |glaze: &mut GlazeValue| -> Result<Dynamic, Raised> {
+            let moles = &glaze.chemistry()?.moles;
+            Ok(or_nothing(ExpansionModel::default().value(moles)))
+        },
     );
     shelf.add(
         Entry::property(
@@ -326,9 +349,7 @@ fn chemistry(shelf: &mut Shelf) {
             Sort::Number,
             "SiO2 : Al2O3 by moles; `()` without alumina.",
         ),
-        |glaze: &mut GlazeValue| -> Result<Dynamic, Raised> {
-            Ok(or_nothing(glaze.fired()?.analysis.silica_to_alumina))
-        },
+        |glaze: &mut GlazeValue| -> Result<Dynamic, Raised> { Ok(or_nothing(glaze.chemistry()?.silica_to_alumina)) },
     );
     shelf.add(
         Entry::property(
@@ -337,7 +358,7 @@ fn chemistry(shelf: &mut Shelf) {
             Sort::Number,
             "Li2O, Na2O and K2O as a share of all fluxes, 0 to 1; `()` without flux.",
         ),
-        |glaze: &mut GlazeValue| -> Result<Dynamic, Raised> { Ok(or_nothing(glaze.fired()?.analysis.alkali_share)) },
+        |glaze: &mut GlazeValue| -> Result<Dynamic, Raised> { Ok(or_nothing(glaze.chemistry()?.alkali_share)) },
     );
 }
 

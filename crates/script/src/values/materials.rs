@@ -6,21 +6,18 @@ use glost_core::chemistry::Oxide;
 use glost_core::diagnostic::suggestion;
 use glost_core::glaze::NoAnalysis;
 use glost_core::material::Material;
-use glost_core::swap::{SwapQuestion, SwapTrouble, closest};
 use rhai::{Array, Dynamic, EvalAltResult, ImmutableString, Map};
 
 use crate::bounds;
 use crate::scene;
 use crate::shelf::{Entry, Shelf};
 use crate::sort::Sort;
-use crate::trouble::{Trouble, trouble};
+use crate::trouble::Trouble;
 
-use super::{GlazeValue, OxidesValue, ProposalValue, no_such_name, or_nothing, text_or_nothing, unknown_analysis};
+use super::solving::solve;
+use super::{OxidesValue, no_such_name, or_nothing, text_or_nothing, unknown_analysis};
 
 type Raised = Box<EvalAltResult>;
-
-/// Steps that one question to the optimiser counts for.
-const SOLVE_STEPS: u64 = 2_000;
 
 /// A material as scripts see it.
 #[derive(Debug, Clone)]
@@ -260,95 +257,21 @@ fn all(shelf: &mut Shelf) {
             "solve",
             "question",
             Sort::List(&Sort::Proposal),
-            "Recipes nearest in chemistry to `match: glaze` once the materials in `without` are gone; `with` names the only newcomers, `at_most` how many, `show` how many recipes.",
+            "Recipes for `match: glaze` once what is in `without` is gone, best first; `with` names newcomers, `aims` and `within` (limits) what they meet, `distance` how far they may be, `least` change, cost or distance. Empty: see `materials.why`.",
         )
         .example("materials.solve(#{ match: glaze, without: [\"feldspar A\"], show: 3 })"),
         |_: &mut MaterialsValue, question: Map| solve(&question),
     );
-}
-
-const KEYS: [&str; 5] = ["match", "without", "with", "at_most", "show"];
-
-fn solve(question: &Map) -> Result<Array, Raised> {
-    bounds::charge_or_end(SOLVE_STEPS)?;
-    if let Some(odd) = question.keys().find(|key| !KEYS.contains(&key.as_str())) {
-        return Err(Trouble::new("unknown-key", format!("`solve` takes no `{odd}`"))
-            .maybe_help(suggestion(odd, KEYS))
-            .raise());
-    }
-    let glaze = question
-        .get("match")
-        .and_then(|value| value.read_lock::<GlazeValue>().map(|glaze| glaze.clone()))
-        .ok_or_else(|| trouble("missing-key", "`solve` needs a glaze: `match: glaze`"))?;
-    let scene = scene::scene()?;
-    let answer = closest(&SwapQuestion {
-        glaze: glaze.recipe(),
-        library: &scene.library,
-        fluxes: &scene.fluxes,
-        out: named(question, "without")?,
-        with: named(question, "with")?,
-        at_most: count(question, "at_most")?,
-        show: count(question, "show")?.unwrap_or(3),
-        shipped_may_come: scene.shipped_may_come,
-    });
-    let found = answer.map_err(|why| no_swap(&why))?;
-    Ok(found
-        .into_iter()
-        .map(|candidate| Dynamic::from(ProposalValue::new(candidate, &scene)))
-        .collect())
-}
-
-/// The materials that a list of names (or materials) means.
-fn named(question: &Map, key: &str) -> Result<Vec<Arc<Material>>, Raised> {
-    let list = match question.get(key) {
-        None => return Ok(Vec::new()),
-        Some(value) if value.is_unit() => return Ok(Vec::new()),
-        Some(value) => value
-            .read_lock::<Array>()
-            .ok_or_else(|| trouble("wrong-kind", format!("`{key}` should be a list of materials' names")))?,
-    };
-    list.iter()
-        .map(|item| {
-            if let Some(material) = item.read_lock::<MaterialValue>() {
-                return Ok(material.0.clone());
-            }
-            let name = item.read_lock::<ImmutableString>();
-            let name =
-                name.ok_or_else(|| trouble("wrong-kind", format!("`{key}` should be a list of materials' names")))?;
-            find(&name)
-        })
-        .collect()
-}
-
-fn count(question: &Map, key: &str) -> Result<Option<usize>, Raised> {
-    match question.get(key) {
-        None => Ok(None),
-        Some(value) if value.is_unit() => Ok(None),
-        Some(value) => match value.as_int() {
-            Ok(count @ 1..=100) => Ok(Some(count as usize)),
-            _ => Err(trouble(
-                "wrong-value",
-                format!("`{key}` should be a whole number from 1 to 100"),
-            )),
+    shelf.add(
+        Entry::property(
+            OWNER,
+            "why",
+            Sort::Text,
+            "Why the last `solve` found nothing: the aims that clash, and the nearest miss; `()` where it found something.",
+        )
+        .example("materials.why == ()"),
+        |_: &mut MaterialsValue| -> Result<Dynamic, Raised> {
+            scene::present(|run| text_or_nothing(run.why.as_deref()))
         },
-    }
-}
-
-fn no_swap(why: &SwapTrouble) -> Raised {
-    match why {
-        SwapTrouble::UnknownAnalysis(names) => unknown_analysis(&NoAnalysis::Unknown(names.clone())),
-        SwapTrouble::NotInRecipe(name) => trouble("not-in-recipe", format!("`{name}` isn't in the recipe")),
-        SwapTrouble::NoFlux => trouble(
-            "no-flux",
-            "the glaze has no flux, so there is no unity formula to match",
-        ),
-        SwapTrouble::NothingToSwapTo => Trouble::new("nothing-to-swap-to", "nothing is to be had that could come in")
-            .help("mark materials as buyable or in stock, or name newcomers")
-            .raise(),
-        SwapTrouble::NotANewcomer(name) => trouble(
-            "not-a-newcomer",
-            format!("`{name}` can't come in: it is gone itself, or in the recipe already"),
-        ),
-        SwapTrouble::Unsolvable => trouble("unsolvable", "these numbers are beyond what can be solved"),
-    }
+    );
 }

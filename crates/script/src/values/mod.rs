@@ -11,8 +11,11 @@ mod options;
 mod oxides;
 mod parts;
 mod proposal;
+mod reporting;
 mod request;
 mod sayings;
+mod solving;
+mod studio;
 mod tester;
 mod variations;
 
@@ -23,6 +26,7 @@ pub(crate) use options::OptionsValue;
 pub(crate) use oxides::{OxidesValue, bad_range, low_and_high, subject};
 pub(crate) use parts::{PartValue, PartsValue};
 pub(crate) use proposal::{ProposalValue, recipes};
+pub(crate) use studio::StudioValue;
 pub(crate) use tester::TesterValue;
 
 use std::fmt::Write;
@@ -43,6 +47,8 @@ pub(crate) fn register(shelf: &mut Shelf) {
     materials::register(shelf);
     clay::register(shelf);
     options::register(shelf);
+    studio::register(shelf);
+    reporting::register(shelf);
     request::register(shelf);
     proposal::register(shelf);
     tester::register(shelf);

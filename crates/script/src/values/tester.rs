@@ -14,8 +14,8 @@ use crate::shelf::{Entry, Shelf};
 use crate::sort::Sort;
 use crate::trouble::{Trouble, trouble};
 
-use super::given::{glaze_from, request};
-use super::{GlazeValue, OptionsValue, no_such_name};
+use super::given::{glaze_from, request, studio_from};
+use super::{GlazeValue, OptionsValue, StudioValue, no_such_name};
 
 type Raised = Box<EvalAltResult>;
 
@@ -118,6 +118,26 @@ fn blend(context: &NativeCallContext, tester: &TesterValue, ends: &Array) -> Res
             .map(|tile| Dynamic::from(tile.shares.into_iter().map(Dynamic::from).collect::<Array>()))
             .collect::<Array>(),
     ))
+}
+
+/// Runs the script's own `run` over glazes, and tables, given inline.
+fn run(context: &NativeCallContext, tester: &TesterValue, given: &Dynamic) -> Result<Map, Raised> {
+    let script = scene::present(|run| run.script.clone())?;
+    let inner = studio_from(given, &script.about.tables)?;
+    let option = own_options(&tester.set)?;
+    let (before, earlier) = scene::present(|run| {
+        (
+            std::mem::replace(&mut run.scene, Arc::new(inner)),
+            std::mem::take(&mut run.report),
+        )
+    })?;
+    let answer = context.call_fn::<Dynamic>("run", (StudioValue, option));
+    let report = scene::present(|run| {
+        run.scene = before;
+        std::mem::replace(&mut run.report, earlier)
+    })?;
+    crate::kind::nothing_back("run", &answer?)?;
+    Ok(super::reporting::as_table(&report))
 }
 
 fn limits(context: &NativeCallContext, tester: &TesterValue, given: &Dynamic) -> Result<Map, Raised> {
@@ -251,6 +271,16 @@ fn running(shelf: &mut Shelf) {
             "The shares of each tile that this script's `blend` plans.",
         ),
         |context: NativeCallContext, tester: &mut TesterValue, ends: Array| blend(&context, tester, &ends),
+    );
+    shelf.add(
+        Entry::method(
+            OWNER,
+            "run",
+            "studio",
+            Sort::Table,
+            "What this script's `run` puts out over a list of glazes, or over `#{ glazes: [...], tables: #{ name: [#{ column: value }] } }`: a table with `said` and `tables`, each with `title` and `rows`.",
+        ),
+        |context: NativeCallContext, tester: &mut TesterValue, given: Dynamic| run(&context, tester, &given),
     );
 }
 

@@ -4,15 +4,18 @@ use std::sync::Arc;
 
 use glost_core::glaze::{Glaze, Portion};
 use glost_core::material::Material;
-use rhai::EvalAltResult;
+use glost_core::swap::Comparison;
+use glost_core::weigh::{WeighedLine, weigh_out};
+use rhai::{Dynamic, EvalAltResult, Map};
 
 use crate::bounds;
+use crate::scene;
 use crate::shelf::{Entry, Shelf};
 use crate::sort::Sort;
 use crate::trouble::trouble;
 
-use super::GlazeValue;
 use super::materials::find;
+use super::{GlazeValue, unknown_analysis};
 
 type Raised = Box<EvalAltResult>;
 
@@ -27,6 +30,33 @@ impl GlazeValue {
             ));
         }
         Ok(self.changed(glost_core::swap::one_for_one(self.recipe(), &out, &with)))
+    }
+
+    /// What the scales would show for so many grams of base.
+    fn weighed(&self, grams: f64) -> Result<Map, Raised> {
+        bounds::charge_or_end(500)?;
+        if !(grams > 0.0 && grams <= 1e7) {
+            return Err(trouble(
+                "wrong-value",
+                "a batch weighs something, and ten tonnes at most",
+            ));
+        }
+        let scene = scene::scene()?;
+        let glaze = self.recipe();
+        let comparison = Comparison::with(glaze, &scene.fluxes).map_err(|why| unknown_analysis(&why))?;
+        let comparison = comparison.ok_or_else(|| trouble("no-flux", "a glaze without flux can't be compared"))?;
+        let weighed = weigh_out(glaze, &scene.fluxes, comparison.yardstick(), grams, &scene.scales);
+        let table = |lines: &[WeighedLine]| -> Map {
+            lines
+                .iter()
+                .map(|line| (line.material.as_str().into(), Dynamic::from(line.grams)))
+                .collect()
+        };
+        let mut found = Map::new();
+        found.insert("parts".into(), table(&weighed.base).into());
+        found.insert("additions".into(), table(&weighed.additions).into());
+        found.insert("distance".into(), weighed.distance.map_or(Dynamic::UNIT, Dynamic::from));
+        Ok(found)
     }
 
     fn with_addition(&self, name: &str, percent: f64) -> Result<GlazeValue, Raised> {
@@ -105,6 +135,18 @@ pub(super) fn register(shelf: &mut Shelf) {
         |glaze: &mut GlazeValue, name: &str, parts: f64| glaze.with_part(name, parts),
     );
     shelf.also(|glaze: &mut GlazeValue, name: &str, parts: i64| glaze.with_part(name, parts as f64));
+    shelf.add(
+        Entry::method(
+            Sort::Glaze,
+            "weighed",
+            "grams",
+            Sort::Table,
+            "What the studio's scales show for so many grams of base: parts and additions in grams by material, and the distance that rounding makes.",
+        )
+        .example("glaze.weighed(5000).distance < 1"),
+        |glaze: &mut GlazeValue, grams: f64| glaze.weighed(grams),
+    );
+    shelf.also(|glaze: &mut GlazeValue, grams: i64| glaze.weighed(grams as f64));
     shelf.add(
         Entry::method(
             Sort::Glaze,

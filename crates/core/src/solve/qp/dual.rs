@@ -18,8 +18,14 @@ use super::{Hessian, QuadraticProgram};
 const MISSED: f64 = 1e-12;
 /// A miss below this (relative) on a normal in the span of the active ones is rounding.
 const ROUNDING: f64 = 1e-11;
-/// Share of a unit normal (squared) outside the span of the active ones that counts.
-const DEPENDENT: f64 = 1e-13;
+/// A normal is in the span of the active ones if the sine of its angle to that span is below
+/// this, or below [`SINE_NOISE`] times the weights that make it up: what the rounding of
+/// the active normals can come to.
+const SINE: f64 = 1e-10;
+const SINE_NOISE: f64 = 1e-14;
+/// Times a settled point may turn out to miss a limit or to have one too many.
+const ROUNDS: usize = 20;
+
 /// How a run ended.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Status {
@@ -93,13 +99,44 @@ impl DualActiveSet {
                 }
             }
         }
-        while let Some(limit) = self.most_missed(program, enabled) {
-            if !self.make_satisfied(program, limit)? {
-                return Ok(Status::Infeasible);
+        for _round in 0..ROUNDS {
+            while let Some(limit) = self.most_missed(program, enabled) {
+                if !self.make_satisfied(program, limit)? {
+                    return Ok(Status::Infeasible);
+                }
+            }
+            self.settle(program);
+            while self.drop_negative() {
+                self.settle(program);
+            }
+            if self.most_missed(program, enabled).is_none() {
+                break;
             }
         }
-        self.settle(program);
-        Ok(Status::Optimal)
+        match self.x.iter().position(|x| !x.is_finite()) {
+            Some(index) => Err(KernelError::NotFinite { what: "x", index }),
+            None => Ok(Status::Optimal),
+        }
+    }
+
+    /// Drops the limit whose settled multiplier has the wrong sign by more than rounding;
+    /// false if there is none. Smaller ones become zero.
+    fn drop_negative(&mut self) -> bool {
+        let largest = self.multipliers.iter().fold(0.0f64, |a, v| a.max(v.abs()));
+        let (mut lowest, mut position) = (-1e-9 * largest, usize::MAX);
+        for (i, limit) in self.active.iter().enumerate() {
+            if !limit.equality && self.multipliers[i] < 0.0 {
+                if self.multipliers[i] < lowest {
+                    (lowest, position) = (self.multipliers[i], i);
+                } else {
+                    self.multipliers[i] = 0.0;
+                }
+            }
+        }
+        if position != usize::MAX {
+            self.drop(position);
+        }
+        position != usize::MAX
     }
 
     /// Back to the unconstrained minimum, no limit active.
@@ -233,7 +270,8 @@ impl DualActiveSet {
                 return Err(KernelError::StepLimit(self.steps));
             }
             let (outside, inside) = self.directions(program, limit);
-            let dependent = outside <= DEPENDENT * (outside + inside);
+            let sine = SINE.max(SINE_NOISE * self.weights());
+            let dependent = outside <= sine * sine * (outside + inside);
             let bound = self.bound(program, limit);
             let miss = limit.sign * (bound - self.value(program, limit.index));
             let (shortest, leaving) = self.shortest_dual_step();
@@ -243,8 +281,7 @@ impl DualActiveSet {
                 miss.max(0.0) / outside
             };
             if shortest.is_infinite() && dependent {
-                let size = dot(&self.x, &self.x).sqrt() + bound.abs();
-                if miss <= ROUNDING * size {
+                if self.is_rounding(program, limit) {
                     self.shelved[limit.index] = true;
                     return Ok(true);
                 }
@@ -266,6 +303,21 @@ impl DualActiveSet {
             }
             self.drop(leaving);
         }
+    }
+
+    /// Whether a limit on a combination of the active normals is missed by no more than
+    /// their own rounding, which the weights of the combination multiply.
+    fn is_rounding(&mut self, program: &QuadraticProgram, limit: Limit) -> bool {
+        self.return_to_limits(program);
+        let bound = self.bound(program, limit);
+        let miss = limit.sign * (bound - self.value(program, limit.index));
+        let size = dot(&self.x, &self.x).sqrt() + bound.abs();
+        miss <= size * (ROUNDING + 2.0 * f64::EPSILON * self.weights())
+    }
+
+    /// Sum of the weights with which the active normals make up the one at hand.
+    fn weights(&self) -> f64 {
+        self.dual[..self.active.len()].iter().map(|w| w.abs()).sum()
     }
 
     /// The longest step that keeps all multipliers non-negative, and whose reaches zero.

@@ -171,8 +171,32 @@ impl DualActiveSet {
         }
     }
 
-    /// Puts the point back on the active limits: `x += J1 R'^-1 (bound - value)`.
+    /// Removes what rounding has left in point and multipliers of the active set, until
+    /// corrections are small.
     pub(super) fn settle(&mut self, program: &QuadraticProgram) {
+        for _ in 0..3 {
+            self.return_to_limits(program);
+            let moved = self.flatten_gradient(program);
+            if moved <= 1e-12 * dot(&self.x, &self.x).sqrt() {
+                break;
+            }
+        }
+        self.return_to_limits(program);
+        let limits = program.lower.iter().zip(program.upper);
+        for (x, (lower, upper)) in self.x.iter_mut().zip(limits) {
+            *x = x.max(*lower).min(*upper);
+        }
+        let m = program.row_lower.len();
+        for position in 0..self.active.len() {
+            let limit = self.active[position];
+            if limit.index >= m {
+                self.x[limit.index - m] = self.bound(program, limit);
+            }
+        }
+    }
+
+    /// Puts the point back on the active limits: `x += J1 R'^-1 (bound - value)`.
+    pub(super) fn return_to_limits(&mut self, program: &QuadraticProgram) {
         let n = self.n;
         for k in 0..self.active.len() {
             let limit = self.active[k];
@@ -183,10 +207,46 @@ impl DualActiveSet {
         for k in 0..self.active.len() {
             axpy(self.d[k], &self.j[k * n..(k + 1) * n], &mut self.x);
         }
-        let m = program.row_lower.len();
-        for limit in self.active.iter().filter(|limit| limit.index >= m) {
-            self.x[limit.index - m] = self.bound(program, *limit);
+    }
+
+    /// Writes the gradient `g = Hx + q` as active normals times multipliers; what is left
+    /// of it, `J2'g`, is a Newton step along the limits. Returns the length of that step.
+    fn flatten_gradient(&mut self, program: &QuadraticProgram) -> f64 {
+        let (n, k, m) = (self.n, self.active.len(), program.row_lower.len());
+        for i in 0..n {
+            self.z[i] = program.linear[i]
+                + match program.hessian {
+                    Hessian::Diagonal(diagonal) => diagonal[i] * self.x[i],
+                    Hessian::Dense(matrix) => dot(&matrix[i * n..(i + 1) * n], &self.x),
+                };
         }
+        self.multipliers.fill(0.0);
+        let mut moved = 0.0;
+        for round in 0..2 {
+            for (d, column) in self.d.iter_mut().zip(self.j.chunks_exact(n.max(1))) {
+                *d = dot(column, &self.z);
+            }
+            if round == 0 {
+                moved = 0.0;
+                for t in k..n {
+                    let column = &self.j[t * n..(t + 1) * n];
+                    axpy(-self.d[t], column, &mut self.x);
+                    moved += self.d[t] * self.d[t] * dot(column, column);
+                }
+            }
+            back_substitute(&self.r, n, &mut self.d[..k]);
+            for (position, limit) in self.active.iter().enumerate() {
+                let part = self.d[position];
+                self.multipliers[position] += part;
+                if limit.index < m {
+                    let row = &program.rows[limit.index * n..(limit.index + 1) * n];
+                    axpy(-part * limit.sign / self.norms[limit.index], row, &mut self.z);
+                } else {
+                    self.z[limit.index - m] -= part * limit.sign;
+                }
+            }
+        }
+        moved.sqrt()
     }
 
     /// Fits `cost` as a combination of the active normals and makes the weights the

@@ -234,12 +234,10 @@ impl Search {
             if value >= threshold {
                 return true;
             }
-            let before = std::mem::take(&mut self.support);
+            std::mem::swap(&mut self.support, &mut self.support_before);
             let share = self.read_support();
             if self.support.is_empty() {
-                self.support = before;
-            } else {
-                self.scratch.spare = before;
+                std::mem::swap(&mut self.support, &mut self.support_before);
             }
             self.rule_out(depth, multiplier, value);
             let here = Tangent {

@@ -36,8 +36,6 @@ pub(super) struct LeafScratch {
     fixed: Vec<usize>,
     diagonal: Vec<f64>,
     tests: Vec<f64>,
-    /// Keeps the capacity of a support list while two are needed.
-    pub spare: Vec<(f64, usize)>,
 }
 
 impl Layer {
@@ -158,13 +156,13 @@ impl Search {
                     }
                     self.chosen.push(layer.ids[i]);
                     if pivot < SAFE_PIVOT {
-                        self.solve_survivor();
+                        self.solve_chosen();
                         self.solve_each(&layer.ids[i + 1..], left - 1);
                     } else {
                         let toward = layer.toward[i];
                         let reached = distance - toward * toward / pivot;
                         if reached < self.pool.threshold() && (self.free > 0 || toward > 0.0) {
-                            self.solve_survivor();
+                            self.solve_chosen();
                         }
                         layer.eliminate(i, below);
                         self.enumerate(layers, left - 1, reached);
@@ -189,7 +187,7 @@ impl Search {
         let one_sided = self.free == 0 && toward <= 0.0;
         if pivot > DEPENDENT && !one_sided && toward * toward > need * (pivot - PIVOT_ERROR) {
             self.chosen.push(layer.ids[i]);
-            self.solve_survivor();
+            self.solve_chosen();
             self.chosen.pop();
         }
     }
@@ -232,7 +230,7 @@ impl Search {
                     for (test, &id) in tests.iter().zip(&layer.ids[i + 1..]) {
                         if *test > 0.0 {
                             self.chosen.push(id);
-                            self.solve_survivor();
+                            self.solve_chosen();
                             self.chosen.pop();
                         }
                     }
@@ -241,12 +239,6 @@ impl Search {
             self.chosen.pop();
         }
         self.scratch = scratch;
-    }
-
-    /// Solves and offers the chosen columns, unless the signs of the unconstrained fit show
-    /// that a smaller subset does as well.
-    fn solve_survivor(&mut self) {
-        self.solve_chosen();
     }
 
     /// Solves every subset of up to `left` of `ids` on top of the chosen, one by one.

@@ -163,7 +163,9 @@ struct Search {
     /// Columns of the relaxation or subset being solved.
     columns: Vec<usize>,
     penalty: Vec<f64>,
+    /// Shares of their caps of the columns a relaxation uses.
     support: Vec<(f64, usize)>,
+    support_before: Vec<(f64, usize)>,
     factor: PassiveFactor,
     layers: Vec<Layer>,
     scratch: LeafScratch,

@@ -1,0 +1,258 @@
+//! Whose turn it is to write, and whole lines only.
+
+use std::io::{self, IsTerminal, Write};
+use std::sync::{Arc, Condvar, Mutex, MutexGuard, PoisonError};
+use std::time::{Duration, Instant};
+
+use glost_core::diagnostic::Diagnostic;
+use glost_page::over::{LineFormat, Tally};
+
+use crate::complain;
+use crate::outcome::{Failure, Outcome};
+
+/// A pipe takes this much in one piece (POSIX asks for 512, Linux gives 4096),
+/// so that a reader never sees half a line, however the run ends.
+const PIECE_BYTES: usize = 4096;
+/// Complaints shown at once; all are among the lines.
+const MOST_COMPLAINTS: u64 = 8;
+/// How often a terminal, and a log, hear how far the work is.
+const PROGRESS_EVERY: (Duration, Duration) = (Duration::from_millis(500), Duration::from_secs(10));
+/// Nothing is said of work that is shorter.
+const LONG_WORK: Duration = Duration::from_secs(2);
+/// How long a cancelled run waits for a line that is being written.
+const LAST_LINE_WITHIN: Duration = Duration::from_secs(1);
+/// The usual exit code of a run that was interrupted.
+const INTERRUPTED_EXIT_CODE: i32 = 130;
+
+/// Held while a piece is written; nobody ends the process in between.
+static WRITING: Mutex<()> = Mutex::new(());
+
+/// What came of some glazes.
+#[derive(Debug, Default)]
+pub(super) struct Done {
+    pub(super) lines: Vec<u8>,
+    /// What scripts printed.
+    pub(super) printed: String,
+    pub(super) complaints: Vec<Diagnostic>,
+    pub(super) tally: Tally,
+    /// Why no further glaze is checked.
+    pub(super) stop: Option<Failure>,
+}
+
+/// Puts batches into order and writes them.
+pub(super) struct Turns {
+    state: Mutex<State>,
+    changed: Condvar,
+    format: LineFormat,
+}
+
+struct State {
+    next: u64,
+    tally: Tally,
+    complaints: u64,
+    stopped: Option<Stopped>,
+    progress: Progress,
+}
+
+enum Stopped {
+    /// Whoever reads the lines has gone away: no error.
+    NobodyReads,
+    Failed(Failure),
+}
+
+impl Turns {
+    /// Writes the headings and waits for batch 0.
+    pub(super) fn begin(format: LineFormat) -> Arc<Turns> {
+        let state = State {
+            next: 0,
+            tally: Tally::default(),
+            complaints: 0,
+            stopped: stopped(write_whole_lines(format.headings().as_bytes())),
+            progress: Progress::begin(),
+        };
+        end_between_lines();
+        Arc::new(Turns {
+            state: Mutex::new(state),
+            changed: Condvar::new(),
+            format,
+        })
+    }
+
+    fn state(&self) -> MutexGuard<'_, State> {
+        self.state.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+
+    /// Writes a batch when all before it are written; false where it is over.
+    pub(super) fn hand_in(&self, number: u64, done: Done) -> bool {
+        let early = |state: &mut State| state.stopped.is_none() && state.next != number;
+        let waited = self.changed.wait_while(self.state(), early);
+        let mut state = waited.unwrap_or_else(PoisonError::into_inner);
+        if state.stopped.is_none() {
+            state.take(done);
+            state.next += 1;
+        }
+        self.changed.notify_all();
+        state.stopped.is_none()
+    }
+
+    /// Ends the work.
+    pub(super) fn stop(&self, why: Failure) {
+        self.state().stopped.get_or_insert(Stopped::Failed(why));
+        self.changed.notify_all();
+    }
+
+    /// Says how it went.
+    pub(super) fn finish(&self) -> Outcome {
+        let mut state = self.state();
+        state.progress.clear();
+        match state.stopped.take() {
+            Some(Stopped::Failed(failure)) if self.format == LineFormat::JsonLines => {
+                for error in failure.diagnostics() {
+                    let mut line = Vec::new();
+                    self.format.error(&mut line, error);
+                    // What keeps a line from being written now kept the others before.
+                    let _ = write_whole_lines(&line);
+                }
+                Err(Failure::Written(failure.exit_code()))
+            }
+            Some(Stopped::Failed(failure)) => Err(failure),
+            Some(Stopped::NobodyReads) => Err(Failure::Written(state.tally.exit_code())),
+            None => {
+                if state.complaints > MOST_COMPLAINTS {
+                    let more = state.complaints - MOST_COMPLAINTS;
+                    complain(&format!("and {more} more like these; all are among the lines\n"));
+                }
+                complain(&state.tally.text());
+                Err(Failure::Written(state.tally.exit_code()))
+            }
+        }
+    }
+}
+
+impl State {
+    fn take(&mut self, done: Done) {
+        self.stopped = stopped(write_whole_lines(&done.lines));
+        if self.stopped.is_some() {
+            return;
+        }
+        if !done.printed.is_empty() || !done.complaints.is_empty() {
+            self.progress.clear();
+        }
+        complain(&done.printed);
+        for error in done.complaints {
+            self.complaints += 1;
+            if self.complaints <= MOST_COMPLAINTS {
+                complain(&format!("{}\n", glost_page::diagnostic::text(&error)));
+            }
+        }
+        self.tally.add(&done.tally);
+        self.stopped = done.stop.map(Stopped::Failed);
+        self.progress.tell(&self.tally);
+    }
+}
+
+fn stopped(written: io::Result<()>) -> Option<Stopped> {
+    match written {
+        Ok(()) => None,
+        Err(error) if error.kind() == io::ErrorKind::BrokenPipe => Some(Stopped::NobodyReads),
+        Err(error) => {
+            let error = Diagnostic::error("cannot-write", format!("the lines can't be written on: {error}"));
+            Some(Stopped::Failed(error.into()))
+        }
+    }
+}
+
+/// Writes lines in pieces that end with a line.
+fn write_whole_lines(mut lines: &[u8]) -> io::Result<()> {
+    while !lines.is_empty() {
+        let within = lines.get(..PIECE_BYTES).unwrap_or(lines);
+        let after_last = |bytes: &[u8]| bytes.iter().rposition(|byte| *byte == b'\n').map(|at| at + 1);
+        let first = || lines.iter().position(|byte| *byte == b'\n').map(|at| at + 1);
+        let length = after_last(within).or_else(first).unwrap_or(lines.len());
+        let (piece, rest) = lines.split_at(length);
+        let _writing = WRITING.lock().unwrap_or_else(PoisonError::into_inner);
+        let mut stdout = io::stdout().lock();
+        stdout.write_all(piece)?;
+        stdout.flush()?;
+        lines = rest;
+    }
+    Ok(())
+}
+
+/// Whoever ends the process, a user or the scripts' watchdog, waits for the
+/// line that is being written.
+fn end_between_lines() {
+    // Where no handler can be set the system ends the run: between pieces, on a pipe.
+    let _ = ctrlc::set_handler(|| {
+        let _held = last_line_written();
+        complain("\ninterrupted: the lines so far are whole, the rest is not checked\n");
+        std::process::exit(INTERRUPTED_EXIT_CODE);
+    });
+    glost_script::on_last_words(|why| {
+        std::mem::forget(last_line_written());
+        complain(&format!("error: {why}\n"));
+    });
+}
+
+fn last_line_written() -> Option<MutexGuard<'static, ()>> {
+    let start = Instant::now();
+    while start.elapsed() < LAST_LINE_WITHIN {
+        match WRITING.try_lock() {
+            Ok(held) => return Some(held),
+            Err(std::sync::TryLockError::Poisoned(poisoned)) => return Some(poisoned.into_inner()),
+            Err(std::sync::TryLockError::WouldBlock) => std::thread::sleep(Duration::from_millis(2)),
+        }
+    }
+    None
+}
+
+/// How far the work is, on stderr: one line that renews itself on a terminal,
+/// a line now and then in a log.
+struct Progress {
+    start: Instant,
+    told: Instant,
+    terminal: bool,
+    /// Findings that run over the same terminal show it well enough.
+    silent: bool,
+    line_stands: bool,
+}
+
+impl Progress {
+    fn begin() -> Progress {
+        let terminal = io::stderr().is_terminal();
+        Progress {
+            start: Instant::now(),
+            told: Instant::now(),
+            terminal,
+            silent: terminal && io::stdout().is_terminal(),
+            line_stands: false,
+        }
+    }
+
+    fn tell(&mut self, tally: &Tally) {
+        let every = if self.terminal {
+            PROGRESS_EVERY.0
+        } else {
+            PROGRESS_EVERY.1
+        };
+        let since = self.start.elapsed();
+        if self.silent || since < LONG_WORK || self.told.elapsed() < every {
+            return;
+        }
+        self.told = Instant::now();
+        let done = (tally.glazes() + tally.unreadable) as f64;
+        let text = tally.progress(done / since.as_secs_f64());
+        if self.terminal {
+            complain(&format!("\r\u{1b}[K{text}"));
+            self.line_stands = true;
+        } else {
+            complain(&format!("{text}\n"));
+        }
+    }
+
+    fn clear(&mut self) {
+        if std::mem::take(&mut self.line_stands) {
+            complain("\r\u{1b}[K");
+        }
+    }
+}

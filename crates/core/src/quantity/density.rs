@@ -1,0 +1,159 @@
+//! Densities of slurries and powders, in the ways the trade says them.
+//!
+//! Water counts as 1 g/ml, so that specific gravity and g/ml are one number;
+//! at 20 deg C it is 0.998 (CRC Handbook, from memory), a fifth of a per cent off.
+
+use super::mass::{GRAMS_PER_OUNCE, Grams, unit_grams};
+use super::number::{NumberTrouble, parse_number};
+use super::volume::{IMPERIAL_PINT_MILLILITRES, Millilitres};
+
+/// A density in g/ml, finite and above zero.
+#[derive(Debug, Clone, Copy, PartialEq, PartialOrd)]
+pub struct GramsPerMillilitre(f64);
+
+fn trouble(message: String) -> NumberTrouble {
+    NumberTrouble {
+        message,
+        help: Some("write it such as 1.45, 1.45 g/ml, 145 g/100 ml or 29 oz/imperial pint".to_owned()),
+    }
+}
+
+impl GramsPerMillilitre {
+    /// From a number of g/ml; `None` where it isn't finite and above zero.
+    pub fn new(grams_per_millilitre: f64) -> Option<GramsPerMillilitre> {
+        (grams_per_millilitre.is_finite() && grams_per_millilitre > 0.0)
+            .then_some(GramsPerMillilitre(grams_per_millilitre))
+    }
+
+    /// Grams per millilitre; also the specific gravity.
+    pub fn grams_per_millilitre(self) -> f64 {
+        self.0
+    }
+
+    /// Avoirdupois ounces per imperial pint; a pint of water weighs 20.04.
+    pub fn ounces_per_imperial_pint(self) -> f64 {
+        self.0 * IMPERIAL_PINT_MILLILITRES / GRAMS_PER_OUNCE
+    }
+
+    /// Reads `1.45` (specific gravity), `1.45 g/ml`, `145 g/100 ml`, `145 g per
+    /// 100 ml`, `29 oz/imperial pint`.
+    ///
+    /// # Errors
+    /// Not a density, or a pint that doesn't say which.
+    pub fn parse(text: &str) -> Result<GramsPerMillilitre, NumberTrouble> {
+        let whole = || trouble(format!("`{text}` is no density"));
+        let Some((weight, volume)) = text.split_once(" per ").or_else(|| text.rsplit_once('/')) else {
+            let value = parse_number(text).map_err(|_| whole())?.value;
+            return GramsPerMillilitre::new(value).ok_or_else(whole);
+        };
+        let grams = Grams::parse(weight).map_err(|_| whole())?.grams();
+        let volume = volume.trim();
+        let counted = if volume.starts_with(|sign: char| sign.is_ascii_digit()) {
+            volume.to_owned()
+        } else {
+            format!("1 {volume}")
+        };
+        if unit_grams(volume).is_some() {
+            return Err(whole());
+        }
+        let millilitres = Millilitres::parse(&counted, Millilitres::METRIC_CUP)?.millilitres();
+        if millilitres <= 0.0 {
+            return Err(whole());
+        }
+        GramsPerMillilitre::new(grams / millilitres).ok_or_else(whole)
+    }
+}
+
+/// The density of a dry powder's grains with what it may be off by, g/ml.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct PowderDensity {
+    value: f64,
+    plus_minus: f64,
+}
+
+impl PowderDensity {
+    /// What a density without a band may be off by, g/ml.
+    pub const USUAL_BAND: f64 = 0.1;
+    /// A glaze powder of which nothing is known: 2.6 +/- 0.1. Most clay and glaze
+    /// materials are 2.5 to 2.6 (M. Cardew, Pioneer Pottery, 1969, p. 269).
+    pub const UNKNOWN: PowderDensity = PowderDensity {
+        value: 2.6,
+        plus_minus: Self::USUAL_BAND,
+    };
+
+    /// From g/ml; `None` unless the lower end of the band is above 1.05 (it must
+    /// sink in water) and the upper below 12.
+    pub fn new(value: f64, plus_minus: f64) -> Option<PowderDensity> {
+        let fits = value.is_finite() && plus_minus >= 0.0 && value - plus_minus > 1.05 && value + plus_minus < 12.0;
+        fits.then_some(PowderDensity { value, plus_minus })
+    }
+
+    /// Grams per millilitre.
+    pub fn value(self) -> f64 {
+        self.value
+    }
+
+    /// Half the width of the band, g/ml.
+    pub fn plus_minus(self) -> f64 {
+        self.plus_minus
+    }
+
+    /// Reads `2.6`, `2.6 +/- 0.1`, `2.6 ± 0.1 g/ml`.
+    ///
+    /// # Errors
+    /// Not a density, or one that no glaze powder has.
+    pub fn parse(text: &str) -> Result<PowderDensity, NumberTrouble> {
+        let trouble = |message: String| NumberTrouble {
+            message,
+            help: Some("write it such as \"2.6 +/- 0.1\"; most glaze powders are 2.4 to 3.0 g/ml".to_owned()),
+        };
+        let bare = text.trim().trim_end_matches("g/ml").trim();
+        let halves = ["+/-", "±", "+-"].iter().find_map(|sign| bare.split_once(sign));
+        let (value, band) = halves.map_or((bare, None), |(value, band)| (value, Some(band)));
+        let number = |part: &str| parse_number(part).map(|number| number.value);
+        let whole = |_| trouble(format!("`{text}` is no density of a powder"));
+        let value = number(value).map_err(whole)?;
+        let band = band.map(number).transpose().map_err(whole)?;
+        PowderDensity::new(value, band.unwrap_or(Self::USUAL_BAND))
+            .ok_or_else(|| trouble(format!("`{text}`: no powder in a glaze is that light or that heavy")))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn one_density_said_in_four_ways() {
+        let read = |text: &str| GramsPerMillilitre::parse(text).map(|density| (density.0 * 1e6).round() / 1e6);
+        for text in [
+            "1.45",
+            "1,45",
+            "1.45 g/ml",
+            "145 g/100 ml",
+            "145 g per 100 ml",
+            "1450 g/l",
+        ] {
+            assert_eq!(read(text), Ok(1.45), "{text}");
+        }
+        // 1 oz = 28.349523125 g, 1 imperial pint = 568.26125 ml, both exact.
+        assert_eq!(read("29 oz/imperial pint"), Ok(1.446757));
+        let pint = GramsPerMillilitre(1.0).ounces_per_imperial_pint();
+        assert!((pint - 20.0448).abs() < 1e-4, "{pint}");
+        assert!(read("29 oz/pint").is_err_and(|bad| bad.message == "which pint?"));
+        for text in ["", "thick", "0", "-1.4", "1.45 g", "1.45 kg/kg", "145 g/0 ml", "nan"] {
+            assert!(read(text).is_err(), "{text}");
+        }
+    }
+
+    #[test]
+    fn a_powder_density_carries_its_band() {
+        let read = |text: &str| PowderDensity::parse(text).map(|density| (density.value, density.plus_minus));
+        assert_eq!(read("2.6"), Ok((2.6, 0.1)));
+        assert_eq!(read("2.65 +/- 0.05"), Ok((2.65, 0.05)));
+        assert_eq!(read("2.65 ± 0.05 g/ml"), Ok((2.65, 0.05)));
+        for text in ["1", "0.9", "2.6 +/- -1", "2.6 +/- 2", "40", "clay", "nan"] {
+            assert!(read(text).is_err(), "{text}");
+        }
+    }
+}

@@ -1,0 +1,19 @@
+//! Wet buckets: how much powder is in one, what to add, and sieves.
+//!
+//! Water counts as 1 g/ml throughout (see [`crate::quantity::GramsPerMillilitre`]).
+
+mod cautions;
+mod dose;
+mod powder;
+mod rescue;
+mod sieve;
+mod sums;
+mod survey;
+
+pub use cautions::cautions;
+pub use dose::{Dose, DoseAmount};
+pub use powder::powder_density;
+pub use rescue::{Held, Rescue, rescue};
+pub use sieve::Sieve;
+pub use sums::{DoseSum, Sums, sums};
+pub use survey::{Amount, Bucket, Jar, Survey, SurveyTrouble, densest, dry_grams, survey};

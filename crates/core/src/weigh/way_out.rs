@@ -1,0 +1,123 @@
+//! What to do where the scales can't weigh a little.
+
+/// Half a step of the scales above this share of a weight makes it one that
+/// can't be weighed (5 %).
+pub const MOST_WEIGHING_ERROR: f64 = 0.05;
+/// Above this share it is weighed only roughly (2 %).
+pub const FINE_WEIGHING_ERROR: f64 = 0.02;
+/// Strengths of pre-mixes in per cent, the best first (common practice, no source):
+/// each is taken where its own share of a test is weighed well enough.
+const STRENGTHS: [(f64, f64); 3] = [
+    (10.0, FINE_WEIGHING_ERROR),
+    (3.0, MOST_WEIGHING_ERROR),
+    (1.0, MOST_WEIGHING_ERROR),
+];
+/// Steps of the scales that the little one weighs in a pre-mix (1.7 % off).
+const PREMIX_STEPS: f64 = 30.0;
+/// Steps of the scales that the little one weighs in a strong batch (2.5 % off).
+const STRONG_STEPS: f64 = 20.0;
+/// How many times as strong the batch for blending by volume is.
+const STRONG_TIMES: f64 = 5.0;
+
+/// A dry pre-mix ground with base.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Premix {
+    /// How strong: per cent of the little one in it.
+    pub percent: f64,
+    /// Grams of the little one for one batch of it.
+    pub little_grams: f64,
+    /// Grams of base with it.
+    pub base_grams: f64,
+    /// Grams of the pre-mix to use, unrounded.
+    pub use_grams: f64,
+    /// Grams of base that come with those, to be left out of the rest.
+    pub base_in_use_grams: f64,
+    /// What the scales may be off by, per cent, both weighings in quadrature.
+    pub error_percent: f64,
+}
+
+/// A strong batch, to be blended with plain slurry by volume.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct StrongBatch {
+    /// Per cent of the little one on its base.
+    pub percent: f64,
+    /// Grams of base in it.
+    pub base_grams: f64,
+    /// Grams of the little one in it.
+    pub little_grams: f64,
+    /// What the scales may be off by, per cent.
+    pub error_percent: f64,
+    /// Parts of plain slurry to one part of it, by volume.
+    pub plain_parts: f64,
+}
+
+/// Three ways out.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct WayOut {
+    /// Grams of base for which the weight is good to 5 %.
+    pub smallest_base_grams: f64,
+    /// A pre-mix, where one helps.
+    pub premix: Option<Premix>,
+    /// A strong batch.
+    pub strong: StrongBatch,
+}
+
+/// Ways to bring `percent` of something into `base_grams` of base on scales of
+/// this step (grams).
+pub fn way_out(percent: f64, base_grams: f64, step: f64) -> WayOut {
+    let grams = percent / 100.0 * base_grams;
+    let premix = STRENGTHS.iter().find_map(|(strength, most_error)| {
+        let use_grams = grams / (strength / 100.0);
+        let fits = 0.5 * step / use_grams <= *most_error && use_grams <= base_grams;
+        fits.then(|| premix(*strength, use_grams, step))
+    });
+    let strong_percent = STRONG_TIMES * percent;
+    WayOut {
+        smallest_base_grams: 0.5 * step / MOST_WEIGHING_ERROR / (percent / 100.0),
+        premix,
+        strong: StrongBatch {
+            percent: strong_percent,
+            base_grams: STRONG_STEPS * step / (strong_percent / 100.0),
+            little_grams: STRONG_STEPS * step,
+            error_percent: 100.0 * 0.5 / STRONG_STEPS,
+            plain_parts: STRONG_TIMES - 1.0,
+        },
+    }
+}
+
+fn premix(strength: f64, use_grams: f64, step: f64) -> Premix {
+    let share = strength / 100.0;
+    // Enough for the batch in hand, in whole measures.
+    let measures = (use_grams * share / (PREMIX_STEPS * step)).ceil().max(1.0);
+    let little_grams = measures * PREMIX_STEPS * step;
+    let (own, used) = (0.5 * step / little_grams, 0.5 * step / use_grams);
+    Premix {
+        percent: strength,
+        little_grams,
+        base_grams: little_grams / share - little_grams,
+        use_grams,
+        base_in_use_grams: use_grams * (1.0 - share),
+        error_percent: 100.0 * own.hypot(used),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn two_fifths_of_a_per_cent_on_gram_scales() {
+        // 0.42 g in 104 g: 1 kg with 20 g, 4 parts plain; or 14 g of a 3 % pre-mix.
+        let way = way_out(0.4, 104.0, 1.0);
+        assert!((way.strong.percent - 2.0).abs() < 1e-12 && (way.strong.base_grams - 1000.0).abs() < 1e-9);
+        assert_eq!((way.strong.little_grams, way.strong.plain_parts), (20.0, 4.0));
+        let premix = way
+            .premix
+            .map(|premix| (premix.percent, premix.little_grams, premix.use_grams.round()));
+        assert_eq!(premix, Some((3.0, 30.0, 14.0)));
+        assert!(
+            way.premix
+                .is_some_and(|premix| (premix.base_grams - 970.0).abs() < 1e-9)
+        );
+    }
+}

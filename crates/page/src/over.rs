@@ -1,0 +1,313 @@
+//! `glost check --over`: a line for each finding, as CSV or JSON.
+//!
+//! Lines are added to bytes that the caller writes when they are due, so
+//! nothing is kept of a glaze once it is written.
+
+use std::io::Write;
+
+use glost_core::diagnostic::Diagnostic;
+use glost_core::rules::{Finding, Level};
+use serde::Serialize;
+
+/// How the lines are written.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum LineFormat {
+    /// Comma-separated values with a first line of headings.
+    Csv,
+    /// One JSON object a line.
+    JsonLines,
+}
+
+/// Where a glaze stands.
+#[derive(Debug, Clone, Copy)]
+pub struct Whose<'a> {
+    /// The file as shown.
+    pub file: &'a str,
+    /// The line in which its row begins; `None` for a file of its own.
+    pub row: Option<usize>,
+    /// Its name.
+    pub glaze: &'a str,
+}
+
+const HEADINGS: &str = "file,row,glaze,script,level,subject,value,low,high,message,source,line\n";
+
+#[derive(Serialize)]
+struct FindingLine<'a> {
+    file: &'a str,
+    row: Option<usize>,
+    glaze: &'a str,
+    script: &'a str,
+    level: &'a str,
+    subject: &'a str,
+    value: Option<f64>,
+    low: Option<f64>,
+    high: Option<f64>,
+    message: &'a str,
+    source: &'a str,
+    line: Option<usize>,
+}
+
+impl LineFormat {
+    /// What stands above the lines.
+    pub fn headings(self) -> &'static str {
+        match self {
+            LineFormat::Csv => HEADINGS,
+            LineFormat::JsonLines => "",
+        }
+    }
+
+    /// Adds the line of a finding.
+    pub fn finding(self, lines: &mut Vec<u8>, whose: Whose<'_>, finding: &Finding) {
+        let line = FindingLine {
+            file: whose.file,
+            row: whose.row,
+            glaze: whose.glaze,
+            script: &finding.script,
+            level: finding.level.words(),
+            subject: &finding.subject,
+            value: finding.value,
+            low: finding.low,
+            high: finding.high,
+            message: &finding.message,
+            source: &finding.source,
+            line: finding.line,
+        };
+        match self {
+            LineFormat::Csv => csv_line(lines, &line),
+            LineFormat::JsonLines => json_line(lines, &line),
+        }
+    }
+
+    /// Adds the line of a glaze that can't be read: *not checked* in CSV, the
+    /// usual `{"error": ...}` in JSON.
+    pub fn unreadable(self, lines: &mut Vec<u8>, whose: Whose<'_>, error: &Diagnostic) {
+        match self {
+            LineFormat::Csv => {
+                let place = error.place.as_ref();
+                let column = place.filter(|_| whose.row.is_some()).map_or(String::new(), |place| {
+                    format!("row {}, column {}: ", place.mark.line, place.mark.column)
+                });
+                let help = error.help.as_ref().map_or(String::new(), |help| format!("; {help}"));
+                let line = FindingLine {
+                    file: whose.file,
+                    row: whose.row,
+                    glaze: whose.glaze,
+                    script: "",
+                    level: Level::NotChecked.words(),
+                    subject: error.code,
+                    value: None,
+                    low: None,
+                    high: None,
+                    message: &format!("{column}{}{help}", error.message),
+                    source: "",
+                    line: None,
+                };
+                csv_line(lines, &line);
+            }
+            LineFormat::JsonLines => self.error(lines, error),
+        }
+    }
+
+    /// Adds an error as a line of JSON, `{"error": ...}`, whatever the format.
+    pub fn error(self, lines: &mut Vec<u8>, error: &Diagnostic) {
+        json_line(lines, &crate::diagnostic::json(error));
+    }
+}
+
+/// Writing into memory can't fail, and the numbers are finite or null.
+fn json_line(lines: &mut Vec<u8>, line: &impl Serialize) {
+    let _ = serde_json::to_writer(&mut *lines, line);
+    lines.push(b'\n');
+}
+
+fn csv_line(lines: &mut Vec<u8>, line: &FindingLine<'_>) {
+    let number = |lines: &mut Vec<u8>, number: Option<f64>| {
+        lines.push(b',');
+        if let Some(number) = number.filter(|number| number.is_finite()) {
+            let _ = write!(lines, "{number}");
+        }
+    };
+    let count = |lines: &mut Vec<u8>, count: Option<usize>| {
+        lines.push(b',');
+        if let Some(count) = count {
+            let _ = write!(lines, "{count}");
+        }
+    };
+    cell(lines, line.file);
+    count(lines, line.row);
+    for text in [line.glaze, line.script, line.level, line.subject] {
+        lines.push(b',');
+        cell(lines, text);
+    }
+    for value in [line.value, line.low, line.high] {
+        number(lines, value);
+    }
+    for text in [line.message, line.source] {
+        lines.push(b',');
+        cell(lines, text);
+    }
+    count(lines, line.line);
+    lines.push(b'\n');
+}
+
+/// A cell, in quotes where it needs them; a line end becomes a blank, so that
+/// a line of text is a whole finding.
+fn cell(lines: &mut Vec<u8>, text: &str) {
+    let bytes = text.as_bytes();
+    if !bytes.iter().any(|byte| matches!(byte, b',' | b'"' | b'\n' | b'\r')) {
+        return lines.extend_from_slice(bytes);
+    }
+    lines.push(b'"');
+    for byte in bytes {
+        match byte {
+            b'"' => lines.extend_from_slice(b"\"\""),
+            b'\n' | b'\r' => lines.push(b' '),
+            other => lines.push(*other),
+        }
+    }
+    lines.push(b'"');
+}
+
+/// How many glazes came out how.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub struct Tally {
+    /// Glazes whose heaviest finding is a *fail*.
+    pub failed: u64,
+    /// Those with something *not checked*, and no *fail*.
+    pub not_checked: u64,
+    /// Those with *cautions* alone.
+    pub cautioned: u64,
+    /// Those with nothing found.
+    pub quiet: u64,
+    /// Rows or files that can't be read.
+    pub unreadable: u64,
+}
+
+impl Tally {
+    /// Counts a glaze by its heaviest finding.
+    pub fn count(&mut self, worst: Level) {
+        match worst {
+            Level::Fail => self.failed += 1,
+            Level::NotChecked => self.not_checked += 1,
+            Level::Caution => self.cautioned += 1,
+            Level::NothingFound => self.quiet += 1,
+        }
+    }
+
+    /// Adds another tally.
+    pub fn add(&mut self, other: &Tally) {
+        self.failed += other.failed;
+        self.not_checked += other.not_checked;
+        self.cautioned += other.cautioned;
+        self.quiet += other.quiet;
+        self.unreadable += other.unreadable;
+    }
+
+    /// Glazes that were checked.
+    pub fn glazes(&self) -> u64 {
+        self.failed + self.not_checked + self.cautioned + self.quiet
+    }
+
+    /// The exit code: 2 where something can't be read, 1 where a glaze fails
+    /// or is not checked, else 0.
+    pub fn exit_code(&self) -> u8 {
+        match (self.unreadable, self.failed + self.not_checked) {
+            (0, 0) => 0,
+            (0, _) => 1,
+            _ => 2,
+        }
+    }
+
+    /// One line for the end.
+    pub fn text(&self) -> String {
+        let told: Vec<String> = [
+            (self.failed, "fail"),
+            (self.not_checked, "not checked"),
+            (self.cautioned, "with cautions"),
+            (self.quiet, "with nothing found"),
+            (self.unreadable, "unreadable"),
+        ]
+        .into_iter()
+        .filter(|(number, _)| *number > 0)
+        .map(|(number, what)| format!("{} {what}", grouped(number)))
+        .collect();
+        let glazes = self.glazes();
+        let noun = if glazes == 1 { "glaze" } else { "glazes" };
+        let but = if told.is_empty() {
+            String::new()
+        } else {
+            format!(": {}", told.join(", "))
+        };
+        format!("{} {noun} checked{but}\n", grouped(glazes))
+    }
+
+    /// How far it has come, for long work.
+    pub fn progress(&self, a_second: f64) -> String {
+        let done = self.glazes() + self.unreadable;
+        format!("{} glazes, {} a second", grouped(done), grouped(a_second as u64))
+    }
+}
+
+/// `1,234,567`.
+fn grouped(number: u64) -> String {
+    let digits = number.to_string();
+    let mut text = String::new();
+    for (index, digit) in digits.chars().enumerate() {
+        if index > 0 && (digits.len() - index).is_multiple_of(3) {
+            text.push(',');
+        }
+        text.push(digit);
+    }
+    text
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_finding_is_one_line_whatever_is_in_it() {
+        let finding = Finding {
+            script: "check/own".to_owned(),
+            level: Level::Caution,
+            subject: "SiO2".to_owned(),
+            value: Some(0.1 + 0.2),
+            low: Some(3.0),
+            high: None,
+            message: "low, \"very\"\nlow".to_owned(),
+            source: "own".to_owned(),
+            line: Some(7),
+        };
+        let whose = Whose {
+            file: "g.csv",
+            row: Some(12),
+            glaze: "A, b",
+        };
+        let mut lines = Vec::new();
+        LineFormat::Csv.finding(&mut lines, whose, &finding);
+        LineFormat::JsonLines.finding(&mut lines, whose, &finding);
+        assert_eq!(
+            String::from_utf8_lossy(&lines),
+            "g.csv,12,\"A, b\",check/own,caution,SiO2,0.30000000000000004,3,,\"low, \"\"very\"\" low\",own,7\n\
+             {\"file\":\"g.csv\",\"row\":12,\"glaze\":\"A, b\",\"script\":\"check/own\",\"level\":\"caution\",\
+             \"subject\":\"SiO2\",\"value\":0.30000000000000004,\"low\":3.0,\"high\":null,\
+             \"message\":\"low, \\\"very\\\"\\nlow\",\"source\":\"own\",\"line\":7}\n"
+        );
+    }
+
+    #[test]
+    fn the_worst_decides_the_exit_code() {
+        let mut tally = Tally::default();
+        assert_eq!((tally.exit_code(), tally.text().as_str()), (0, "0 glazes checked\n"));
+        tally.count(Level::Caution);
+        assert_eq!(tally.exit_code(), 0);
+        tally.count(Level::NotChecked);
+        assert_eq!(tally.exit_code(), 1);
+        tally.unreadable = 1_234_567;
+        assert_eq!(tally.exit_code(), 2);
+        assert_eq!(
+            tally.text(),
+            "2 glazes checked: 1 not checked, 1 with cautions, 1,234,567 unreadable\n"
+        );
+    }
+}

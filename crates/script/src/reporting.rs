@@ -1,0 +1,44 @@
+//! Runs: sentences and tables over a whole studio.
+
+use std::sync::Arc;
+
+use crate::bounds::Bounds;
+use crate::failure::ScriptFailure;
+use crate::kind::{Kind, nothing_back};
+use crate::report::Report;
+use crate::running::{call, option_values};
+use crate::scene::{Request, Scene};
+use crate::script::Script;
+use crate::values::StudioValue;
+
+impl Script {
+    /// What a `run` script puts out, and what it printed.
+    ///
+    /// # Errors
+    /// A script of another kind, options that can't be, a failure on the way:
+    /// nothing half done is given back.
+    pub fn report(
+        self: &Arc<Script>,
+        scene: &Arc<Scene>,
+        settings: &[(String, String)],
+    ) -> Result<(Report, Vec<String>), ScriptFailure> {
+        if self.about.kind != Kind::Run {
+            return Err(self.wrong_kind(self.about.kind, "run"));
+        }
+        let option = option_values(self, settings)?;
+        let bounds = scene.bounds.unwrap_or_else(|| Bounds::for_studio(scene.glazes.len()));
+        let scene = Arc::new(Scene {
+            bounds: Some(bounds),
+            ..Scene::clone(scene)
+        });
+        let ((), left) = call(
+            self,
+            &scene,
+            Request::default(),
+            "run",
+            (StudioValue, option),
+            |answer| nothing_back("run", answer),
+        )?;
+        Ok((left.run.report, left.run.printed))
+    }
+}

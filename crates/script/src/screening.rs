@@ -1,0 +1,55 @@
+//! Many glazes through the same checks: options are read once, and a glaze's
+//! chemistry is worked out once for all of them.
+
+use std::sync::Arc;
+
+use glost_core::glaze::Glaze;
+
+use crate::checking::Checked;
+use crate::failure::ScriptFailure;
+use crate::options::Settings;
+use crate::scene::Scene;
+use crate::script::Script;
+use crate::values::{GlazeValue, OptionsValue};
+
+/// Checks and limits, ready to run on one glaze after another.
+///
+/// Best used inside one call of [`on_script_thread`](crate::on_script_thread),
+/// which saves a thread for each run.
+#[derive(Debug, Clone, Default)]
+pub struct Screening {
+    checks: Vec<(Arc<Script>, OptionsValue)>,
+}
+
+impl Screening {
+    /// From scripts with what is set of their options.
+    ///
+    /// # Errors
+    /// A script that is neither check nor limits, or options that can't be.
+    pub fn new<'a>(
+        scripts: impl IntoIterator<Item = (&'a Arc<Script>, &'a Settings)>,
+    ) -> Result<Screening, ScriptFailure> {
+        let ready = scripts
+            .into_iter()
+            .map(|(script, settings)| Ok((script.clone(), script.check_options(settings)?)));
+        Ok(Screening {
+            checks: ready.collect::<Result<_, ScriptFailure>>()?,
+        })
+    }
+
+    /// Runs all of them on a glaze, as [`Script::check`] does one by one.
+    ///
+    /// # Errors
+    /// Bounds broken.
+    pub fn screen(&self, glaze: &Arc<Glaze>, scene: &Arc<Scene>) -> Result<Checked, ScriptFailure> {
+        let value = GlazeValue::new(glaze.clone(), scene);
+        let mut checked = Checked::default();
+        for (script, option) in &self.checks {
+            let one = script.check_value(&value, scene, option)?;
+            checked.findings.extend(one.findings);
+            checked.printed.extend(one.printed);
+            checked.failure = checked.failure.or(one.failure);
+        }
+        Ok(checked)
+    }
+}

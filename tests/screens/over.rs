@@ -81,6 +81,22 @@ over!(
     "--script",
     "blend/line"
 );
+over!(
+    over_a_table_with_an_unknown_option,
+    bench(TABLE),
+    "many.csv",
+    "--script",
+    "lime.rhai",
+    "--set",
+    "mots=1"
+);
+over!(
+    over_a_script_that_is_a_folder,
+    with_folder(),
+    "many.csv",
+    "--script",
+    "glazes.rhai"
+);
 over!(over_no_threads, bench(TABLE), "many.csv", "--threads", "0");
 over!(
     over_a_script_without_end,
@@ -115,6 +131,7 @@ fn with_folder() -> Bench {
     bench.file("glazes/b.yaml", "glaze: B\nparts: { silica: 3, whiting: 1 }\n");
     bench.file("glazes/a.yaml", "glaze: A\nparts: { silica: 3, whitting: 1 }\n");
     bench.file("glazes/notes.txt", "not a glaze");
+    std::fs::create_dir(bench.path().join("glazes.rhai")).unwrap();
     bench
 }
 
@@ -183,6 +200,18 @@ fn a_bad_row_in_the_middle_is_told_and_the_rest_are_done_alike_on_any_number_of_
             );
         }
     }
+}
+
+#[test]
+fn csv_comes_from_many_glazes_alone() {
+    let ran = Bench::empty().run(&["unity", "Lamplight clear", "--format", "csv"]);
+    assert_eq!(ran.code, 2);
+    assert!(
+        ran.stderr
+            .contains("--format csv goes with `glost run` and `glost check --over`"),
+        "{}",
+        ran.stderr
+    );
 }
 
 #[test]

@@ -25,7 +25,7 @@ pub(crate) struct Common {
     /// A further materials file for this call, over the studio's (repeatable)
     #[arg(long, global = true, value_name = "FILE")]
     pub(crate) materials: Vec<PathBuf>,
-    /// How to answer; csv is for the tables of `run`
+    /// How to answer; csv goes with `run` and `check --over`
     #[arg(long, global = true, value_enum, default_value_t = Format::Text)]
     pub(crate) format: Format,
 }
@@ -35,7 +35,7 @@ pub(crate) struct Common {
 pub(crate) enum Format {
     Text,
     Json,
-    /// Comma-separated values; goes with `check --over` and `run`
+    // Goes with `run` and `check --over`.
     Csv,
 }
 
@@ -104,7 +104,7 @@ pub(crate) struct CheckOptions {
     /// `use` and by materials, additions as `+ material`), `-` for CSV on
     /// stdin, or a folder of glaze files; a line for each finding comes out as
     /// CSV, or as JSON with --format json
-    #[arg(long, value_name = "FILE.csv|FOLDER|-", allow_hyphen_values = true)]
+    #[arg(long, value_name = "FILE.csv|FOLDER|-")]
     pub(crate) over: Option<String>,
     /// Threads for --over; else one for each processor
     #[arg(long, value_name = "N", requires = "over")]
@@ -430,7 +430,8 @@ pub(crate) struct SlurryOptions {
     /// The dry powder's own density: "2.6 +/- 0.1" g/ml
     #[arg(long, value_name = "DENSITY")]
     pub(crate) powder_density: Option<String>,
-    /// What went wrong and is in already: "51 g cobalt carbonate", or in per cent
+    /// What went wrong and is in already: "51 g cobalt carbonate", "0.77 %
+    /// cobalt carbonate", or of a batch since used: "2600 g silica of 7340 g"
     #[arg(long, value_name = "DOSE")]
     pub(crate) holds: Option<String>,
     /// What there should be of it: "0.4 %"; else as the glaze's recipe says

@@ -14,12 +14,25 @@ use crate::weigh::{off, volume, way_out_json, way_out_text};
 pub struct RescuePage {
     /// The material.
     pub material: String,
+    /// Whether the recipe counts it in the base: shares are then of the base, not on it.
+    pub in_base: bool,
     /// What was told.
     pub held: Held,
     /// What follows.
     pub rescued: Rescue,
     /// What to add of everything else, where the recipe is known: names and grams.
     pub others: Vec<(String, f64)>,
+}
+
+impl RescuePage {
+    /// A percentage on everything else as the recipe counts it.
+    fn share(&self, percent: f64) -> f64 {
+        if self.in_base {
+            100.0 * percent / (100.0 + percent)
+        } else {
+            percent
+        }
+    }
 }
 
 /// A bucket's answer.
@@ -101,8 +114,8 @@ impl SlurryPage<'_> {
         json!({
             "material": rescue.material,
             "grams": rescue.held.grams,
-            "percent": rescued.percent,
-            "wanted_percent": rescue.held.wanted_percent,
+            "percent": rescue.share(rescued.percent),
+            "wanted_percent": rescue.share(rescue.held.wanted_percent),
             "add_grams": rescued.add_grams,
             "others_to_add_grams": rescued.others_to_add_grams,
             "others": others.collect::<Vec<_>>(),
@@ -137,6 +150,37 @@ impl SlurryPage<'_> {
     }
 
     fn headline(&self) -> String {
+        match &self.rescue {
+            Some(rescue) => format!("{} {}", self.verdict(rescue), self.contents()),
+            None => self.contents(),
+        }
+    }
+
+    /// What a mis-dosed bucket is, and whether it can be brought back.
+    fn verdict(&self, page: &RescuePage) -> String {
+        let rescued = &page.rescued;
+        let fits = self
+            .full_millilitres
+            .is_none_or(|full| rescued.volume_millilitres <= full);
+        let cure = if rescued.others_to_add_grams <= 0.0 {
+            format!("{} g more brings it back.", small(rescued.add_grams))
+        } else if fits {
+            format!(
+                "{} g of everything else brings it back.",
+                whole(rescued.others_to_add_grams)
+            )
+        } else {
+            "what would bring it back doesn't fit the bucket.".to_owned()
+        };
+        format!(
+            "{} is {} %, not {} %: {cure}",
+            page.material,
+            figures(page.share(rescued.percent)),
+            figures(page.share(page.held.wanted_percent))
+        )
+    }
+
+    fn contents(&self) -> String {
         let survey = &self.sums.survey;
         let where_it_is = match (self.per_litre, self.buckets.len()) {
             (true, _) => "a litre of it".to_owned(),
@@ -199,7 +243,11 @@ impl SlurryPage<'_> {
             table.row([
                 shortened(&dose.material),
                 number::percent(dose.percent),
-                number::grams(to_step(dose.grams, self.step_grams), self.step_grams),
+                if dose.way_out.is_some() {
+                    "see below".to_owned()
+                } else {
+                    number::grams(to_step(dose.grams, self.step_grams), self.step_grams)
+                },
                 format!("{} to {}", small(low), small(high)),
                 format!("{:.0}", dose.pre_wet_millilitres),
             ]);
@@ -219,15 +267,17 @@ impl SlurryPage<'_> {
                     ),
                 ));
                 text.push_str(&way_out_text(&dose.material, way, self.step_grams));
-                let strong = &way.strong;
-                text.push_str(&indented(
-                    "     ",
-                    &format!(
-                        "{} g of base is {} g of this slurry.",
-                        whole(strong.base_grams),
-                        whole(strong.base_grams * self.sums.survey.slurry_grams / self.sums.survey.dry_grams)
-                    ),
-                ));
+                if let Some(strong) = &way.strong {
+                    let survey = &self.sums.survey;
+                    text.push_str(&indented(
+                        "     ",
+                        &format!(
+                            "{} g of base is {} g of this slurry.",
+                            whole(strong.base_grams),
+                            whole(strong.base_grams * survey.slurry_grams / survey.dry_grams)
+                        ),
+                    ));
+                }
             }
         }
         text
@@ -242,8 +292,9 @@ impl SlurryPage<'_> {
             text.push_str(&indented(
                 "Pre-wet: ",
                 &format!(
-                    "let the bucket settle, take {} of its own clear water off first and wet the additions in that (bentonite overnight): salts stay and the density holds.",
-                    volume(own)
+                    "let the bucket settle, take {} of its own clear water off first and wet what goes in with that{}: salts stay and the density holds.",
+                    volume(own),
+                    if sums.doses.iter().any(|dose| dose.is_bentonite) { ", the bentonite overnight" } else { "" }
                 ),
             ));
             if sums.new_pre_wet_millilitres > 0.0 {
@@ -306,8 +357,8 @@ impl SlurryPage<'_> {
                 small(page.held.grams),
                 page.material,
                 whole(rescued.other_grams),
-                figures(rescued.percent),
-                figures(page.held.wanted_percent)
+                figures(page.share(rescued.percent)),
+                figures(page.share(page.held.wanted_percent))
             ),
         );
         if rescued.others_to_add_grams > 0.0 {
@@ -317,9 +368,11 @@ impl SlurryPage<'_> {
                 "Bring back: ",
                 &format!("add {} g of {}, wetted first.", small(rescued.add_grams), page.material),
             ));
-        } else {
-            text.push_str(&indented("Bring back: ", "nothing: it is as wanted."));
         }
+        text.push_str(&indented(
+            "Test: ",
+            "a tile from this bucket before anything is added, and one after.",
+        ));
         text
     }
 

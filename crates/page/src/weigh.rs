@@ -286,14 +286,16 @@ pub(crate) fn way_out_text(material: &str, way: &WayOut, step: f64) -> String {
             off(premix.error_percent)
         ));
     }
-    ways.push(format!(
-        "by volume: {} g of {material} in {} g of base ({} %, to {} %), then 1 part of its slurry to {} parts of plain slurry of the same density",
-        number::grams(way.strong.little_grams, step),
-        number::grams(to_step(way.strong.base_grams, step), step),
-        number::percent(way.strong.percent),
-        off(way.strong.error_percent),
-        number::plain(way.strong.plain_parts)
-    ));
+    if let Some(strong) = &way.strong {
+        ways.push(format!(
+            "by volume: {} g of {material} in {} g of base ({} %, to {} %), then 1 part of its slurry to {} parts of plain slurry of the same density",
+            number::grams(strong.little_grams, step),
+            number::grams(to_step(strong.base_grams, step), step),
+            number::percent(strong.percent),
+            off(strong.error_percent),
+            number::plain(strong.plain_parts)
+        ));
+    }
     ways.iter().map(|way| indented("  or ", &format!("{way}."))).collect()
 }
 
@@ -383,12 +385,12 @@ pub(crate) fn way_out_json(way: &WayOut) -> Value {
             "base_in_use_grams": premix.base_in_use_grams,
             "error_percent": premix.error_percent,
         })),
-        "by_volume": {
-            "percent": way.strong.percent,
-            "base_grams": way.strong.base_grams,
-            "material_grams": way.strong.little_grams,
-            "error_percent": way.strong.error_percent,
-            "plain_parts": way.strong.plain_parts,
-        },
+        "by_volume": way.strong.map(|strong| json!({
+            "percent": strong.percent,
+            "base_grams": strong.base_grams,
+            "material_grams": strong.little_grams,
+            "error_percent": strong.error_percent,
+            "plain_parts": strong.plain_parts,
+        })),
     })
 }

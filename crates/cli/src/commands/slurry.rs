@@ -1,11 +1,11 @@
 use std::sync::Arc;
 
 use glost_core::diagnostic::Diagnostic;
-use glost_core::glaze::Glaze;
 use glost_core::material::{Library, Material};
 use glost_core::quantity::{Grams, GramsPerMillilitre, Millilitres, PowderDensity, parse_number};
 use glost_core::slurry::{
-    Amount, Bucket, Dose, DoseAmount, Held, Jar, Survey, SurveyTrouble, cautions, powder_density, rescue, sums, survey,
+    Amount, Bucket, Dose, DoseAmount, Held, Jar, Survey, SurveyTrouble, cautions, everything_else, powder_density,
+    recipe_share, rescue, share_on_the_rest, sums, survey,
 };
 use glost_core::weigh::locked_metal;
 use glost_page::layout::Style;
@@ -29,10 +29,16 @@ pub(super) fn run(options: &SlurryOptions, workplace: &Workplace, style: Style) 
     let library = found.as_ref().map_or(workplace.library(), |found| &found.library);
     let scales = super::scales(options.scales.as_deref(), settings.scales)?;
     let cup = settings.cup;
-    let (powder, assumptions) = powder(options, found.as_ref())?;
+    let (powder, mut assumptions) = powder(options, found.as_ref())?;
     let buckets = buckets(options, cup)?;
     let surveyed = survey(&buckets, powder).map_err(|why| not_surveyed(why, powder))?;
     let doses = doses(&options.add, library)?;
+    for (dose, known) in &doses {
+        let called = known.as_ref().map(|known| known.name.as_str());
+        if let Some(name) = called.filter(|name| !name.eq_ignore_ascii_case(&dose.name)) {
+            assumptions.push(format!("{} is taken as {name}", dose.name));
+        }
+    }
     let aim = options
         .to
         .as_deref()
@@ -229,10 +235,12 @@ fn held(
     surveyed: &Survey,
     powder: PowderDensity,
 ) -> Result<RescuePage, Diagnostic> {
+    let (text, whole) = part_of(text)?;
     let (dose, known) = dose("holds", text, library)?;
     let material = known.map_or_else(|| dose.name.clone(), |known| known.name.clone());
-    let recipe = found.and_then(|found| share_of(&found.glaze, &material));
-    let base_share = recipe.map_or(1.0, |(_, base_share)| base_share);
+    let recipe = found.and_then(|found| recipe_share(&found.glaze, &material));
+    let base_share = recipe.map_or(1.0, |recipe| recipe.base_share);
+    let in_base = recipe.is_some_and(|recipe| recipe.in_base);
     let wanted = match &options.wanted {
         Some(text) => {
             let number = text.trim().trim_end_matches('%');
@@ -240,27 +248,23 @@ fn held(
                 .map_err(|bad| trouble::option("wanted", bad))?
                 .value
         }
-        None => recipe.map(|(percent, _)| percent).ok_or_else(|| {
+        None => recipe.map(|recipe| recipe.percent).ok_or_else(|| {
             Diagnostic::error("bad-call", format!("how much {material} should be in it?"))
                 .help("add --wanted \"0.4 %\", or name the glaze whose recipe holds it")
         })?,
     };
-    if !(wanted > 0.0 && wanted <= 1000.0) {
-        return Err(
-            Diagnostic::error("bad-option", format!("--wanted: {wanted} % is no share"))
-                .help("write it such as \"0.4 %\""),
-        );
-    }
+    let wanted_percent = on_the_rest("wanted", wanted, in_base)?;
     let grams = match dose.amount {
-        DoseAmount::Weight(weight) => weight.grams(),
+        // Of what went into the whole batch, this bucket has its share.
+        DoseAmount::Weight(weight) => weight.grams() * whole.map_or(1.0, |whole| surveyed.dry_grams / whole.grams()),
         DoseAmount::Percent(percent) => {
-            let to_others = percent / 100.0 * base_share;
+            let to_others = on_the_rest("holds", percent, in_base)? / 100.0 * base_share;
             surveyed.dry_grams * to_others / (1.0 + to_others)
         }
     };
     let held = Held {
         grams,
-        wanted_percent: wanted,
+        wanted_percent,
         base_share,
     };
     let rescued = rescue(surveyed, held, powder.value()).ok_or_else(|| {
@@ -274,42 +278,39 @@ fn held(
         .help("count what is in this bucket now, not what went into a bigger one")
     })?;
     let others = found.map_or_else(Vec::new, |found| {
-        others(&found.glaze, &material, rescued.others_to_add_grams)
+        everything_else(&found.glaze, &material, rescued.others_to_add_grams)
     });
     Ok(RescuePage {
         material,
+        in_base,
         held,
         rescued,
         others,
     })
 }
 
-/// Per cent of a material on the other base, and the share of base in all else.
-fn share_of(glaze: &Glaze, material: &str) -> Option<(f64, f64)> {
-    let total: f64 = glaze.portions().map(|portion| portion.percent).sum();
-    let own = |portions: &[glost_core::glaze::Portion]| -> f64 {
-        portions
-            .iter()
-            .filter(|portion| portion.material.name == material)
-            .map(|portion| portion.percent)
-            .sum()
+/// `2600 g silica of 7340 g`: the dose, and the dry weight of the batch it went into.
+fn part_of(text: &str) -> Result<(&str, Option<Grams>), Diagnostic> {
+    let Some((dose, whole)) = text.rsplit_once(" of ") else {
+        return Ok((text, None));
     };
-    let (in_base, on_top) = (own(&glaze.base), own(&glaze.additions));
-    let base: f64 = glaze.base.iter().map(|portion| portion.percent).sum::<f64>() - in_base;
-    let others = total - in_base - on_top;
-    (in_base + on_top > 0.0 && base > 0.0).then(|| (100.0 * (in_base + on_top) / base, base / others))
+    match Grams::parse(whole) {
+        Ok(grams) if grams.grams() > 0.0 => Ok((dose, Some(grams))),
+        Ok(_) => Err(
+            Diagnostic::error("bad-option", format!("--holds: a batch of `{whole}`?"))
+                .help("write what went in and the dry weight it went into: \"2600 g silica of 7340 g\""),
+        ),
+        // A material may have " of " in its name.
+        Err(_) => Ok((text, None)),
+    }
 }
 
-/// Everything else of a recipe, so many grams in all.
-fn others(glaze: &Glaze, material: &str, grams: f64) -> Vec<(String, f64)> {
-    let others: Vec<&glost_core::glaze::Portion> = glaze
-        .portions()
-        .filter(|portion| portion.material.name != material && portion.percent > 0.0)
-        .collect();
-    let total: f64 = others.iter().map(|portion| portion.percent).sum();
-    others
-        .iter()
-        .map(|portion| (portion.material.name.clone(), grams * portion.percent / total))
-        .filter(|(_, grams)| *grams > 0.0)
-        .collect()
+fn on_the_rest(option: &str, percent: f64, in_base: bool) -> Result<f64, Diagnostic> {
+    share_on_the_rest(percent, in_base).ok_or_else(|| {
+        Diagnostic::error(
+            "bad-option",
+            format!("--{option}: {percent} % is no share that can be mixed"),
+        )
+        .help("write it such as \"0.4 %\"")
+    })
 }

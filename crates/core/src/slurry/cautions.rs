@@ -55,7 +55,7 @@ fn about_doses(sums: &Sums) -> Vec<String> {
             ));
         }
         let error = dose.weighing_error_percent;
-        if error > 100.0 * FINE_WEIGHING_ERROR {
+        if error > 100.0 * FINE_WEIGHING_ERROR && dose.way_out.is_none() {
             said.push(format!("{} is weighed only to {error:.0} % of itself", dose.material));
         }
     }

@@ -21,7 +21,7 @@ const CLEAR_SHARE: f64 = 0.5;
 /// One dose, worked out.
 #[derive(Debug, Clone)]
 pub struct DoseSum {
-    /// The material's name.
+    /// The material's name as typed.
     pub material: String,
     /// Grams, unrounded.
     pub grams: f64,
@@ -134,9 +134,7 @@ fn dose_sum(survey: &Survey, dose: &Dose, known: Option<Arc<Material>>, scales: 
     let error = 0.5 * step / grams;
     let percent = 100.0 * grams / survey.dry_grams;
     DoseSum {
-        material: known
-            .as_ref()
-            .map_or_else(|| dose.name.clone(), |known| known.name.clone()),
+        material: dose.name.clone(),
         grams,
         grams_between: match dose.amount {
             DoseAmount::Percent(_) => (dose.grams(survey.dry_grams_low), dose.grams(survey.dry_grams_high)),

@@ -154,12 +154,13 @@ fn dust(lines: &[(&Material, f64)]) -> String {
                 || material.fired.is_none())
     };
     let untold = named(lines, may_hold);
-    let more = if untold.is_empty() {
-        String::new()
-    } else {
-        format!(" ({} don't say how much they hold)", untold.join(", "))
-    };
+    let untold = untold.join(", ");
     if silica > 0.0 {
+        let more = if untold.is_empty() {
+            String::new()
+        } else {
+            format!(", and what {untold} brings isn't told")
+        };
         format!(
             "{} g of this powder is crystalline silica{more}: a respirator that fits, and no dust in the air",
             amount(silica)
@@ -167,7 +168,9 @@ fn dust(lines: &[(&Material, f64)]) -> String {
     } else if untold.is_empty() {
         "no crystalline silica is told of these powders, but all dust harms: a respirator that fits".to_owned()
     } else {
-        format!("crystalline silica isn't told{more}: treat the dust as if it were silica, a respirator that fits")
+        format!(
+            "how much crystalline silica {untold} brings isn't told: treat its dust as silica, a respirator that fits"
+        )
     }
 }
 

@@ -1,7 +1,8 @@
 //! From shares to grams that the scales can show.
 //!
-//! The base keeps its total to the step; among the ways to round it, a search
-//! looks for the one that moves the fired chemistry least.
+//! The base keeps its total to the step. Where rounding each weight to the nearest
+//! step moves the fired chemistry so far that it could matter, a search looks for
+//! the way to round it that moves it least.
 
 use crate::chemistry::OxideMoles;
 use crate::glaze::{FluxList, Glaze, Portion};
@@ -11,6 +12,10 @@ use crate::swap::Yardstick;
 
 /// Rounds of improvement after which the search stops.
 const MOST_ROUNDS: usize = 200;
+
+/// Plain rounding stands where it moves the chemistry by less than this share of
+/// a tolerance: nobody could see more in it, and a potter expects her own rounding.
+const UNSEEN: f64 = 0.1;
 
 /// One line of a weighed recipe.
 #[derive(Debug, Clone, PartialEq)]
@@ -57,7 +62,9 @@ pub fn weigh_out(glaze: &Glaze, fluxes: &FluxList, target: &Yardstick, dry_grams
         if let Some(unity) = fluxes.unity(&unrounded) {
             let own = Yardstick::new(&unity, fluxes);
             let score = |steps: &[f64]| own.distance(&mix(&columns, &grams(steps, &addition_steps, step)));
-            improve(&mut steps, &exact, step, score);
+            if score(&steps) > UNSEEN {
+                improve(&mut steps, &exact, step, score);
+            }
         }
         let weighed = mix(&columns, &grams(&steps, &addition_steps, step));
         let unity = fluxes.unity(&weighed);

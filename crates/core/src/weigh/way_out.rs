@@ -16,6 +16,8 @@ const STRENGTHS: [(f64, f64); 3] = [
 const PREMIX_STEPS: f64 = 30.0;
 /// Steps of the scales that the little one weighs in a strong batch (2.5 % off).
 const STRONG_STEPS: f64 = 20.0;
+/// A batch stronger than this, in per cent, blends no more like its glaze.
+const STRONGEST_PERCENT: f64 = 25.0;
 /// How many times as strong the batch for blending by volume is.
 const STRONG_TIMES: f64 = 5.0;
 
@@ -58,8 +60,8 @@ pub struct WayOut {
     pub smallest_base_grams: f64,
     /// A pre-mix, where one helps.
     pub premix: Option<Premix>,
-    /// A strong batch.
-    pub strong: StrongBatch,
+    /// A strong batch, where it isn't too strong to be a glaze.
+    pub strong: Option<StrongBatch>,
 }
 
 /// Ways to bring `percent` of something into `base_grams` of base on scales of
@@ -75,13 +77,13 @@ pub fn way_out(percent: f64, base_grams: f64, step: f64) -> WayOut {
     WayOut {
         smallest_base_grams: 0.5 * step / MOST_WEIGHING_ERROR / (percent / 100.0),
         premix,
-        strong: StrongBatch {
+        strong: (strong_percent <= STRONGEST_PERCENT).then_some(StrongBatch {
             percent: strong_percent,
             base_grams: STRONG_STEPS * step / (strong_percent / 100.0),
             little_grams: STRONG_STEPS * step,
             error_percent: 100.0 * 0.5 / STRONG_STEPS,
             plain_parts: STRONG_TIMES - 1.0,
-        },
+        }),
     }
 }
 
@@ -109,8 +111,11 @@ mod tests {
     fn two_fifths_of_a_per_cent_on_gram_scales() {
         // 0.42 g in 104 g: 1 kg with 20 g, 4 parts plain; or 14 g of a 3 % pre-mix.
         let way = way_out(0.4, 104.0, 1.0);
-        assert!((way.strong.percent - 2.0).abs() < 1e-12 && (way.strong.base_grams - 1000.0).abs() < 1e-9);
-        assert_eq!((way.strong.little_grams, way.strong.plain_parts), (20.0, 4.0));
+        let strong = way
+            .strong
+            .map(|strong| (strong.percent, strong.base_grams.round(), strong.little_grams));
+        assert_eq!(strong, Some((2.0, 1000.0, 20.0)));
+        assert_eq!(way.strong.map(|strong| strong.plain_parts), Some(4.0));
         let premix = way
             .premix
             .map(|premix| (premix.percent, premix.little_grams, premix.use_grams.round()));

@@ -15,8 +15,9 @@ use super::Search;
 
 /// Granted to each squared pivot in a comparison.
 const PIVOT_ERROR: f64 = 1e-14;
-/// A column with a smaller squared pivot lies in the span of those before it.
-const DEPENDENT: f64 = 1e-13;
+/// A column with a smaller squared pivot lies in the span of those before it, up to rounding:
+/// by Carathéodory's theorem some smaller subset, tested as well, fits as well.
+const DEPENDENT: f64 = 1e-15;
 /// Elimination on a smaller squared pivot would lose too many digits.
 const SAFE_PIVOT: f64 = 1e-9;
 

@@ -398,6 +398,9 @@ pub(crate) struct WeighOptions {
     /// Other scales than the studio's: "1 g to 15 kg"
     #[arg(long, value_name = "SCALES")]
     pub(crate) scales: Option<String>,
+    /// Write the ticket as a page to print, into a new file
+    #[arg(long, value_name = "FILE")]
+    pub(crate) page: Option<PathBuf>,
 }
 
 #[derive(Debug, Args)]

@@ -2,7 +2,7 @@
 
 use glost_core::label::{Contents, Label, Wetness};
 use glost_core::quantity::Millilitres;
-use glost_core::start::{Slop, in_cups};
+use glost_core::start::in_cups;
 use serde_json::{Value, json};
 
 use crate::layout::{Style, indented, paragraph};
@@ -127,18 +127,12 @@ impl LabelPage<'_> {
     fn density(&self) -> String {
         match &self.label.wetness {
             Some(Wetness::Density(density)) => format!("mix to {} g/ml", number::plain(*density)),
-            Some(Wetness::Water(slop)) => format!(
-                "about {:.2} g/ml by its water ({}): weigh a jar and write yours down",
-                slop.density.value,
-                band(slop)
+            Some(Wetness::Water { density, low, high }) => format!(
+                "about {density:.2} g/ml by its water ({low:.2} to {high:.2}): weigh a jar and write yours down"
             ),
             None => "________ g/ml: weigh a jar that dipped well and write it down".to_owned(),
         }
     }
-}
-
-fn band(slop: &Slop) -> String {
-    format!("{:.2} to {:.2}", slop.density.low, slop.density.high)
 }
 
 /// What is in it that harms, a sentence each.

@@ -28,5 +28,6 @@ pub mod sieve;
 pub mod slurry;
 pub mod start;
 pub mod swap;
+mod ticket_sheet;
 pub mod unity;
 pub mod weigh;

@@ -13,6 +13,7 @@ h2 { font-size: 16pt; margin: 5mm 0 2mm; }
 table { border-collapse: collapse; width: 100%; }
 td, th { border-bottom: 0.3mm solid #000; padding: 1.5mm 2mm; text-align: left; vertical-align: top; }
 td.number { text-align: right; white-space: nowrap; font-size: 18pt; font-weight: bold; }
+td.running { text-align: right; white-space: nowrap; }
 p { margin: 1.5mm 0; }
 .box { display: inline-block; width: 6mm; height: 6mm; border: 0.5mm solid #000; vertical-align: -1mm; margin-right: 2mm; }
 .blank { display: inline-block; border-bottom: 0.3mm solid #000; min-width: 38mm; height: 6mm; }

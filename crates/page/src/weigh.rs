@@ -148,9 +148,10 @@ impl WeighPage<'_> {
         table.text()
     }
 
-    fn water(&self) -> String {
-        let ticket = self.ticket;
-        let cups = ticket.water_millilitres / self.cup_millilitres;
+    /// All the water, in cups too where one would count them.
+    pub(crate) fn water_words(&self) -> String {
+        let millilitres = self.ticket.water_millilitres;
+        let cups = millilitres / self.cup_millilitres;
         let in_cups = if cups <= 40.0 {
             format!(
                 " ({} cups of {} ml)",
@@ -160,12 +161,17 @@ impl WeighPage<'_> {
         } else {
             String::new()
         };
+        format!("{}{in_cups}", volume(millilitres))
+    }
+
+    fn water(&self) -> String {
+        let ticket = self.ticket;
         let first = 10.0 * (ticket.first_water_millilitres / 10.0).round();
         indented(
             "Water: ",
             &format!(
-                "{}{in_cups}: {} first, powder into it, let it soak; the rest to rinse sieve and bowl. Expect {} at {:.2} g/ml ({:.2} to {:.2} for a powder of {:.2} +/- {} g/ml); the weighed jar decides.",
-                volume(ticket.water_millilitres),
+                "{}: {} first, powder into it, let it soak; the rest to rinse sieve and bowl. Expect {} at {:.2} g/ml ({:.2} to {:.2} for a powder of {:.2} +/- {} g/ml); the weighed jar decides.",
+                self.water_words(),
                 volume(first),
                 volume(ticket.volume_millilitres),
                 ticket.density,

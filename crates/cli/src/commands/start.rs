@@ -7,13 +7,13 @@ use glost_core::label::Label;
 use glost_core::material::{Library, read_materials};
 use glost_core::notebook::{Reading, read_page, write_reading};
 use glost_core::quantity::{Grams, Millilitres, NumberTrouble};
-use glost_core::start::{
-    Answers, Glazing, Slop, StudioFile, parse_firing, parse_name, parse_scales, parse_water, studio_files,
-};
-use glost_core::studio::{Scales, StudioSettings, read_settings};
+use glost_core::start::{Answers, Glazing, StudioFile, parse_firing, parse_name, parse_water, studio_files};
+use glost_core::studio::{StudioSettings, read_settings};
+use glost_core::weigh::{BatchSize, NoTicket, TicketOrder, WaterAim, parse_scales, ticket};
 use glost_page::label::LabelPage;
 use glost_page::layout::Style;
-use glost_page::start::{StartPage, WeighLine};
+use glost_page::start::StartPage;
+use glost_page::weigh::WeighPage;
 use glost_studio::{create, create_new, read_text, shipped_library};
 
 use crate::args::StartOptions;
@@ -21,8 +21,6 @@ use crate::outcome::{Answer, Failure, Outcome};
 use crate::trouble;
 
 const CUP: Millilitres = Millilitres::METRIC_CUP;
-/// Metals whose recipes are shown for arithmetic only.
-const LOCKED: [&str; 2] = ["lead", "cadmium"];
 /// Decimals of a written recipe.
 const DECIMALS: i32 = 3;
 
@@ -31,18 +29,16 @@ pub(super) fn run(options: &StartOptions, style: Style) -> Outcome {
     let (answers, doubts) = answers(options)?;
     let files = studio_files(&answers);
     let (glaze, settings) = as_read_back(&files)?;
-    let slop = match &answers.glazing {
-        Glazing::Powder(_) => Slop::of_powder(dry, answers.water),
-        Glazing::Recipe(..) => recipe_slop(dry, &answers, &glaze),
-    };
     let label = Label::of(&glaze, &settings);
-    if let Some(metal) = label.contents.metals.iter().find(|metal| LOCKED.contains(&metal.0)) {
-        let message = format!("there is {} in {}: no ticket is made of it", metal.0, glaze.name);
-        return Err(Diagnostic::error("locked", message)
-            .help("old recipes with it are shown for arithmetic only (`glost read`); choose one without")
-            .into());
-    }
-    let lines = lines(&glaze, dry, answers.scales);
+    let order = TicketOrder {
+        glaze: &glaze,
+        fluxes: &settings.fluxes,
+        scales: settings.scales,
+        size: BatchSize::Dry(dry),
+        water: WaterAim::PerKilo(answers.water),
+        currency: settings.currency.as_deref(),
+    };
+    let made = ticket(&order).map_err(|why| no_ticket(&glaze.name, &why))?;
     let named: Vec<(&str, &str)> = files
         .iter()
         .map(|file| (file.path.as_str(), file.text.as_str()))
@@ -62,9 +58,13 @@ pub(super) fn run(options: &StartOptions, style: Style) -> Outcome {
     let page = StartPage {
         dir: &dir,
         files: &written,
-        lines: &lines,
-        slop: &slop,
-        step: answers.scales.reads_to.grams(),
+        ticket: WeighPage {
+            glaze: &glaze,
+            ticket: &made,
+            step_grams: settings.scales.reads_to.grams(),
+            up_to_grams: settings.scales.up_to.map(Grams::grams),
+            cup_millilitres: settings.cup.millilitres(),
+        },
         label: LabelPage {
             label: &label,
             cup: settings.cup,
@@ -78,29 +78,20 @@ pub(super) fn run(options: &StartOptions, style: Style) -> Outcome {
     Ok(Answer::yes(page.text(style), page.json()))
 }
 
-/// The whole batch with its additions, in water for its weight.
-fn recipe_slop(dry: Grams, answers: &Answers, glaze: &Glaze) -> Slop {
-    let with_additions: f64 = glaze.portions().map(|portion| portion.percent).sum();
-    let weight = Grams::new(dry.grams() * with_additions / 100.0).unwrap_or(dry);
-    let kilo = Slop::of_a_kilo(answers.water, glaze);
-    Slop::of(weight, answers.water, kilo.powder_density)
-}
-
-fn lines(glaze: &Glaze, dry: Grams, scales: Scales) -> Vec<WeighLine> {
-    let step = scales.reads_to.grams();
-    glaze
-        .portions()
-        .filter(|portion| portion.percent > 0.0)
-        .map(|portion| {
-            let grams = (dry.grams() * portion.percent / 100.0 / step).round() * step;
-            let most = scales.up_to.map_or(f64::INFINITY, Grams::grams);
-            WeighLine {
-                material: portion.material.name.clone(),
-                grams,
-                weighings: (grams / most).ceil().max(1.0) as usize,
-            }
-        })
-        .collect()
+/// A first batch that can't be weighed.
+fn no_ticket(glaze: &str, why: &NoTicket) -> Diagnostic {
+    let (message, help) = match why {
+        NoTicket::LessThanAStep(_) => ("this batch is less than one step of the scales", "say more with --dry"),
+        NoTicket::TooMuch(_) => ("that is more powder than a studio mixes", "is the unit of --dry right?"),
+        NoTicket::TooManyWeighings(_) => ("it takes too many weighings on these scales", "say less with --dry"),
+        NoTicket::Locked(metal, material) => {
+            let message = format!("{glaze} holds {metal}, from {material}: no ticket is made of it");
+            return Diagnostic::error("locked", message)
+                .help("old recipes with it are shown for arithmetic only (`glost read`); choose one without");
+        }
+        NoTicket::Density(..) | NoTicket::Nothing => ("there is nothing in it to weigh", "give its lines weights"),
+    };
+    Diagnostic::error("no-ticket", format!("{glaze}: {message}")).help(help)
 }
 
 /// The files as the next command will read them: if they can't be, nothing is written.

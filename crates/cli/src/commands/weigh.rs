@@ -4,7 +4,7 @@ use glost_core::weigh::{BatchSize, MOST_WEIGHINGS, NoTicket, Ticket, TicketOrder
 use glost_page::layout::Style;
 use glost_page::number;
 use glost_page::weigh::WeighPage;
-use glost_studio::{FoundGlaze, Workplace};
+use glost_studio::{FoundGlaze, Workplace, create_new};
 
 use crate::args::WeighOptions;
 use crate::outcome::{Answer, Outcome};
@@ -50,7 +50,12 @@ pub(super) fn run(options: &WeighOptions, workplace: &Workplace, style: Style) -
         up_to_grams: scales.up_to.map(|most| most.grams()),
         cup_millilitres: cup.millilitres(),
     };
-    Ok(Answer::yes(page.text(style), page.json()))
+    let mut text = page.text(style);
+    if let Some(file) = &options.page {
+        create_new(file, &page.html())?;
+        text.push_str(&format!("Page: {}, to open in a browser and print.\n", file.display()));
+    }
+    Ok(Answer::yes(text, page.json()))
 }
 
 /// How wet: the call, else the glaze.

@@ -7,7 +7,7 @@ pub use contents::{Contents, contents};
 
 use crate::glaze::Glaze;
 use crate::quantity::WaterPerKilo;
-use crate::start::Slop;
+use crate::slurry::powder_density;
 use crate::studio::StudioSettings;
 
 /// How wet the glaze should be.
@@ -15,8 +15,15 @@ use crate::studio::StudioSettings;
 pub enum Wetness {
     /// The recipe's own density in g/ml.
     Density(f64),
-    /// What its water gives.
-    Water(Slop),
+    /// What its water gives, in g/ml, with the band of the powder's own density.
+    Water {
+        /// The density.
+        density: f64,
+        /// For the lightest powder.
+        low: f64,
+        /// For the heaviest.
+        high: f64,
+    },
 }
 
 /// A label.
@@ -45,7 +52,7 @@ impl Label {
     pub fn of(glaze: &Glaze, settings: &StudioSettings) -> Label {
         let about = &glaze.about;
         let density = about.density_grams_per_millilitre.map(Wetness::Density);
-        let by_water = || Some(Wetness::Water(Slop::of_a_kilo(about.water?, glaze)));
+        let by_water = || about.water.map(|water| of_water(water, glaze));
         let cone = about.cone.as_ref().map(|cone| format!("cone {cone}"));
         let peak = about.peak.map(|peak| format!("{:.0} C", peak.celsius()));
         let firing: Vec<String> = cone.into_iter().chain(peak).collect();
@@ -59,5 +66,18 @@ impl Label {
             wetness: density.or_else(by_water),
             contents: contents(glaze),
         }
+    }
+}
+
+/// A kilo of powder in its water: volumes add up, a millilitre of water weighs
+/// a gram (Brongniart's relation).
+fn of_water(water: WaterPerKilo, glaze: &Glaze) -> Wetness {
+    let (powder, _) = powder_density(glaze);
+    let water = water.millilitres_per_kg;
+    let density = |grain: f64| (1000.0 + water) / (1000.0 / grain + water);
+    Wetness::Water {
+        density: density(powder.value()),
+        low: density(powder.value() - powder.plus_minus()),
+        high: density(powder.value() + powder.plus_minus()),
     }
 }

@@ -1,7 +1,7 @@
 //! The five answers, as people give them.
 
 use crate::glaze::Glaze;
-use crate::quantity::{Celsius, Grams, Millilitres, NumberTrouble, WaterPerKilo};
+use crate::quantity::{Celsius, Millilitres, NumberTrouble, WaterPerKilo};
 use crate::studio::Scales;
 
 /// The longest name that is taken, in characters.
@@ -144,27 +144,6 @@ pub fn parse_water(text: &str, cup: Millilitres) -> Result<WaterPerKilo, NumberT
     Ok(water)
 }
 
-/// Reads `0.1 g`, `1 g up to 5 kg`.
-///
-/// # Errors
-/// No weight; a step of nothing, or above 100 g; less to carry than a step.
-pub fn parse_scales(text: &str) -> Result<Scales, NumberTrouble> {
-    let (step, most) = match text.split_once("up to") {
-        Some((step, most)) => (step.trim().trim_end_matches(','), Some(Grams::parse(most)?)),
-        None => (text.trim(), None),
-    };
-    let reads_to = Grams::parse(step)?;
-    if !(reads_to.grams() > 0.0 && reads_to.grams() <= 100.0)
-        || most.is_some_and(|most| most.grams() < reads_to.grams())
-    {
-        return Err(trouble(
-            format!("`{text}` are no scales to weigh glaze with"),
-            "say the step they read to, and the most they carry: 0.1 g up to 2 kg",
-        ));
-    }
-    Ok(Scales { reads_to, up_to: most })
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -181,7 +160,7 @@ mod tests {
     }
 
     #[test]
-    fn water_and_scales_as_people_say_them() {
+    fn water_as_people_say_it() {
         let cup = Millilitres::METRIC_CUP;
         let water = |text: &str| parse_water(text, cup).map(|water| water.millilitres_per_kg).ok();
         assert_eq!(water("5 3/4 cups"), Some(1437.5));
@@ -191,8 +170,5 @@ mod tests {
         for text in ["0.7", "50 l", "5 pints", "0 cups", "some"] {
             assert_eq!(water(text), None, "{text}");
         }
-        let scales = parse_scales("1 g up to 5 kg").ok();
-        assert_eq!(scales.and_then(|scales| scales.up_to).map(Grams::grams), Some(5000.0));
-        assert!(parse_scales("0.1").is_err() && parse_scales("0 g").is_err() && parse_scales("5 g up to 1 g").is_err());
     }
 }

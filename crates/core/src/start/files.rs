@@ -3,7 +3,7 @@
 use crate::quantity::Millilitres;
 
 use super::answers::{Answers, Firing, Glazing, parse_water};
-use super::slop::in_cups;
+use super::cups::in_cups;
 
 /// A file of the studio's folder.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -160,9 +160,10 @@ mod tests {
     use crate::diagnostic::Source;
     use crate::glaze::read_glaze;
     use crate::material::{Library, read_materials};
-    use crate::start::{parse_firing, parse_scales, parse_water};
+    use crate::start::{parse_firing, parse_water};
     use crate::studio::read_settings;
     use crate::ware::read_clay;
+    use crate::weigh::parse_scales;
 
     #[test]
     fn whatever_the_names_the_files_can_be_read() {

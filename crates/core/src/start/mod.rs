@@ -4,9 +4,9 @@
 //! studio and a first ticket.
 
 mod answers;
+mod cups;
 mod files;
-mod slop;
 
-pub use answers::{Answers, Firing, Glazing, parse_firing, parse_name, parse_scales, parse_water};
+pub use answers::{Answers, Firing, Glazing, parse_firing, parse_name, parse_water};
+pub use cups::in_cups;
 pub use files::{StudioFile, studio_files};
-pub use slop::{Banded, Slop, in_cups};

@@ -77,11 +77,7 @@ pub(crate) struct DualActiveSet {
 
 impl DualActiveSet {
     /// Solves from the unconstrained minimum; rows not `enabled` are left out.
-    pub fn run(
-        &mut self,
-        program: &QuadraticProgram,
-        enabled: Option<&[bool]>,
-    ) -> Result<Status, KernelError> {
+    pub fn run(&mut self, program: &QuadraticProgram, enabled: Option<&[bool]>) -> Result<Status, KernelError> {
         self.restart(program);
         if let Some(index) = crossed(program, enabled) {
             self.certificate.extend([(index, 1.0), (index, -1.0)]);
@@ -93,15 +89,8 @@ impl DualActiveSet {
         let m = program.row_lower.len();
         for index in 0..m + self.n {
             let (lower, upper) = limits(program, index);
-            if lower == upper
-                && !self.is_active[index]
-                && enabled.is_none_or(|e| index >= m || e[index])
-            {
-                let sign = if self.value(program, index) > lower {
-                    -1.0
-                } else {
-                    1.0
-                };
+            if lower == upper && !self.is_active[index] && enabled.is_none_or(|e| index >= m || e[index]) {
+                let sign = if self.value(program, index) > lower { -1.0 } else { 1.0 };
                 let limit = Limit {
                     index,
                     sign,
@@ -186,8 +175,7 @@ impl DualActiveSet {
             let bound = if sign > 0.0 { lower } else { upper };
             let k = self.active.len();
             let scale = self.start_j[i * n + i];
-            self.multipliers
-                .push((bound - self.x[i]).abs() / (scale * scale));
+            self.multipliers.push((bound - self.x[i]).abs() / (scale * scale));
             self.x[i] = bound;
             self.r[k * n + k] = sign * scale;
             self.active.push(Limit {
@@ -203,11 +191,7 @@ impl DualActiveSet {
         self.j.fill(0.0);
         let (mut front, mut back) = (0, self.active.len());
         for i in 0..n {
-            let place = if self.is_active[m + i] {
-                &mut front
-            } else {
-                &mut back
-            };
+            let place = if self.is_active[m + i] { &mut front } else { &mut back };
             self.j[*place * n + i] = self.start_j[i * n + i];
             *place += 1;
         }
@@ -279,11 +263,7 @@ impl DualActiveSet {
 
     /// Steps until the limit holds and is active. False if nothing can satisfy it along
     /// with the limits already met.
-    fn make_satisfied(
-        &mut self,
-        program: &QuadraticProgram,
-        limit: Limit,
-    ) -> Result<bool, KernelError> {
+    fn make_satisfied(&mut self, program: &QuadraticProgram, limit: Limit) -> Result<bool, KernelError> {
         let mut multiplier = 0.0;
         let most_steps = 50 * (self.is_active.len() + 10);
         loop {
@@ -359,8 +339,7 @@ impl DualActiveSet {
     /// Notes the weights with which the limit and the active ones contradict each other.
     fn certify(&mut self, limit: Limit) {
         let scale = |index: usize| self.norms.get(index).copied().unwrap_or(1.0);
-        self.certificate
-            .push((limit.index, limit.sign / scale(limit.index)));
+        self.certificate.push((limit.index, limit.sign / scale(limit.index)));
         for (active, weight) in self.active.iter().zip(&self.dual) {
             if weight.abs() > 1e-11 {
                 let weight = -weight * active.sign / scale(active.index);

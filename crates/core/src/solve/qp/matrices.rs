@@ -21,8 +21,7 @@ impl DualActiveSet {
         self.minimum.resize(n, 0.0);
         self.norms.clear();
         let norm = |row: &[f64]| dot(row, row).sqrt();
-        self.norms
-            .extend(program.rows.chunks_exact(n.max(1)).map(norm));
+        self.norms.extend(program.rows.chunks_exact(n.max(1)).map(norm));
         self.norms
             .iter_mut()
             .filter(|norm| **norm == 0.0)
@@ -51,11 +50,7 @@ impl DualActiveSet {
         Ok(())
     }
 
-    fn invert_diagonal(
-        &mut self,
-        linear: &[f64],
-        diagonal: impl Fn(usize) -> f64,
-    ) -> Result<(), KernelError> {
+    fn invert_diagonal(&mut self, linear: &[f64], diagonal: impl Fn(usize) -> f64) -> Result<(), KernelError> {
         for (i, linear) in linear.iter().enumerate() {
             let curvature = diagonal(i);
             if curvature <= 1e-280 {
@@ -97,11 +92,7 @@ impl DualActiveSet {
             let (done, rest) = self.start_j.split_at_mut(k * n);
             let row = &mut rest[..k + 1];
             for t in 0..k {
-                axpy(
-                    -self.r[k * n + t],
-                    &done[t * n..t * n + t + 1],
-                    &mut row[..t + 1],
-                );
+                axpy(-self.r[k * n + t], &done[t * n..t * n + t + 1], &mut row[..t + 1]);
             }
             row[k] = 1.0;
             let pivot = self.r[k * n + k];
@@ -134,10 +125,7 @@ impl DualActiveSet {
         }
         self.dual[..k].copy_from_slice(&self.d[..k]);
         back_substitute(&self.r, n, &mut self.dual[..k]);
-        (
-            dot(&self.d[k..], &self.d[k..]),
-            dot(&self.d[..k], &self.d[..k]),
-        )
+        (dot(&self.d[k..], &self.d[k..]), dot(&self.d[..k], &self.d[..k]))
     }
 
     /// Makes the limit active: one Householder reflection takes `d2` to its first place.

@@ -24,13 +24,10 @@ impl DualActiveSet {
     /// Index and multiplier of the active limits, for the caller's rows; positive for a
     /// lower limit.
     pub fn signed_multipliers(&self) -> impl Iterator<Item = (usize, f64)> {
-        self.active
-            .iter()
-            .zip(&self.multipliers)
-            .map(|(limit, multiplier)| {
-                let scale = self.norms.get(limit.index).copied().unwrap_or(1.0);
-                (limit.index, limit.sign * multiplier / scale)
-            })
+        self.active.iter().zip(&self.multipliers).map(|(limit, multiplier)| {
+            let scale = self.norms.get(limit.index).copied().unwrap_or(1.0);
+            (limit.index, limit.sign * multiplier / scale)
+        })
     }
 
     /// The multipliers times their bounds: the dual objective of a linear programme.
@@ -54,11 +51,7 @@ impl DualActiveSet {
         self.multipliers.copy_from_slice(&self.d[..k]);
         back_substitute(&self.r, n, &mut self.multipliers);
         let largest = self.multipliers.iter().fold(0.0f64, |a, v| a.max(v.abs()));
-        let inequalities = self
-            .active
-            .iter()
-            .zip(&self.multipliers)
-            .filter(|(l, _)| !l.equality);
+        let inequalities = self.active.iter().zip(&self.multipliers).filter(|(l, _)| !l.equality);
         let lowest = inequalities.fold(0.0f64, |a, (_, v)| a.min(*v));
         (
             if all > 0.0 { rest / all } else { 0.0 },

@@ -227,16 +227,6 @@ screen!(
     "keep kaolin"
 );
 screen!(
-    adjust_the_impossible_as_json,
-    Bench::empty(),
-    "adjust",
-    "Lamplight clear",
-    "SiO2 >= 3.5",
-    "SiO2 <= 3",
-    "--format",
-    "json"
-);
-screen!(
     match_a_unity_formula,
     Bench::empty(),
     "match",
@@ -322,6 +312,14 @@ fn a_new_lot_is_compared_glaze_by_glaze() {
         "materials:\n  - { name: kaolin, kind: clay, basis: as supplied, loss_on_ignition: 12.5, source: new sheet, analysis: { SiO2: 48.0, Al2O3: 36.0, K2O: 1.5, Fe2O3: 0.9, CaO: 0.2 } }\n",
     );
     insta::assert_snapshot!(bench.screen(&["affected", "--new-lot", "lot.yaml"]));
+}
+
+#[test]
+fn the_impossible_names_its_clash_in_json() {
+    let ran = Bench::empty().run(&["adjust", "Lamplight clear", "SiO2 >= 3.5", "SiO2 <= 3", "--format", "json"]);
+    let compact: String = ran.stdout.split_whitespace().collect();
+    assert_eq!(ran.code, 1);
+    assert!(compact.contains(r#""possible":false"#) && compact.contains(r#""clash":["SiO2>=3.5","SiO2<=3"]"#), "{compact}");
 }
 
 #[test]

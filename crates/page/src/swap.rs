@@ -222,6 +222,9 @@ impl SwapPage<'_> {
     fn what_moves(&self, proposal: &Proposal) -> String {
         let moved = self.moved(proposal);
         if moved.is_empty() {
+            if proposal.distance < 0.005 {
+                return "nothing.".to_owned();
+            }
             let largest = self.largest_move(proposal);
             return format!("nothing beyond its tolerance (most: {largest}).");
         }

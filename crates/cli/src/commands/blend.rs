@@ -40,7 +40,7 @@ pub(super) fn run(options: &BlendOptions, workplace: &Workplace, style: Style) -
     let script = script(options, workplace, &book)?;
     let settings = book.settings_of(&script, &options.set)?;
     let glazes: Vec<Arc<Glaze>> = ends.iter().map(|end| Arc::new(end.glaze.clone())).collect();
-    let scene = scene_of(first);
+    let scene = book.with_limits(scene_of(first));
     let request = Request {
         steps: options.steps,
         ..Request::default()

@@ -112,13 +112,13 @@ impl Rules {
             None => None,
         };
         let scene_on = |clay| {
-            scene(
+            book.with_limits(scene(
                 workplace.library(),
                 &settings.fluxes,
                 &workplace.origin(),
                 clay,
                 usage.clone(),
-            )
+            ))
         };
         let mut on_clay = HashMap::new();
         if options.clay.is_none() {

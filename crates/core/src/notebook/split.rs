@@ -5,13 +5,12 @@ use std::sync::Arc;
 use crate::glaze::GlazeNotes;
 use crate::material::{Library, Material};
 use crate::quantity::{Celsius, Millilitres};
-use crate::read::folded;
 
 use super::amount::{Amount, Item, items};
 use super::lex::{Lexed, OddNames, Token, lex};
 use super::line_kind::{FiringWords, Section, column_unit, heading, is_instruction, is_rule, take_firing, tidy};
-use super::name::{Named, exact, name};
-use super::pieces::{goes_on, groups, is_joiner, is_total, is_whole, parts_entries, title_of, words_of};
+use super::name::{Named, exact};
+use super::pieces::{goes_on, groups, is_joiner, is_whole, parts_entries, title_of, words_of};
 use super::reading::{Remark, RemarkKind};
 use super::unit::{Unit, unit_at};
 
@@ -65,12 +64,12 @@ pub(super) struct Page {
     pub(super) doubts: Vec<String>,
 }
 
-struct Splitter<'a> {
-    library: &'a Library,
-    cup: Millilitres,
-    odd_names: OddNames,
-    section: Section,
-    page: Page,
+pub(super) struct Splitter<'a> {
+    pub(super) library: &'a Library,
+    pub(super) cup: Millilitres,
+    pub(super) odd_names: OddNames,
+    pub(super) section: Section,
+    pub(super) page: Page,
 }
 
 /// Splits a page.
@@ -104,7 +103,7 @@ fn odd_names(library: &Library) -> OddNames {
 }
 
 impl Splitter<'_> {
-    fn remark(&mut self, line: usize, text: &str, kind: RemarkKind) {
+    pub(super) fn remark(&mut self, line: usize, text: &str, kind: RemarkKind) {
         self.page.remarks.push(Remark {
             line,
             text: text.trim().to_owned(),
@@ -321,208 +320,5 @@ impl Splitter<'_> {
                 &said,
             );
         }
-    }
-
-    /// Reads one piece of a line.
-    fn piece(&mut self, number: usize, text: &str, found: Vec<Item>, asides: &[String]) {
-        let equals = found.contains(&Item::Equals);
-        let (found, plus, alternative) = self.markers(found);
-        let amounts: Vec<&Amount> = found
-            .iter()
-            .filter_map(|item| match item {
-                Item::Amount(amount) => Some(amount),
-                _ => None,
-            })
-            .collect();
-        let names = groups(&found);
-        let all: String = names.iter().map(|group| group.join(" ")).collect::<Vec<_>>().join(" ");
-        let Some(first) = amounts.first() else {
-            return self.no_amount(number, text, &all);
-        };
-        let nameless = names.iter().all(Vec::is_empty);
-        if nameless && matches!(first.unit, Unit::Volume(_)) {
-            let doubt = "no name stands beside it".to_owned();
-            let named = Named::Unknown {
-                doubt,
-                suggestions: Vec::new(),
-            };
-            let entry = self.entry(number, text, text, named, Some((*first).clone()));
-            return self.page.entries.push(entry);
-        }
-        if nameless || is_total(&all) {
-            self.page.totals.push(Total {
-                said: is_total(&all) || equals,
-                line: number,
-                amount: (*first).clone(),
-                after: self.page.entries.len(),
-            });
-            return self.remark(number, text, RemarkKind::Total);
-        }
-        let lower = folded(&all);
-        if lower == "water" || lower.starts_with("water ") || lower.ends_with(" water") {
-            return self.remark(number, text, RemarkKind::Water);
-        }
-        if amounts.len() > 1 && self.pairs(number, text, &found) {
-            return;
-        }
-        let (written, named, unused) = self.choose(&names, &all);
-        let (named, asides) = self.with_asides(&written, named, asides);
-        let mut entry = self.entry(number, text, &written, named, Some((*first).clone()));
-        for further in amounts.iter().skip(1) {
-            entry
-                .doubts
-                .push(format!("a second amount, `{}`, is not used", further.written));
-        }
-        entry.doubts.extend(unused.map(|words| format!("not used: `{words}`")));
-        let told = asides
-            .iter()
-            .filter(|aside| aside.chars().any(char::is_alphanumeric) && !aside.contains("mesh"));
-        entry.doubts.extend(told.map(|aside| format!("not used: `{aside}`")));
-        if plus {
-            entry.section = Section::Additions;
-            entry.plus = true;
-        }
-        entry.alternative = alternative;
-        self.page.entries.push(entry);
-    }
-
-    /// `feldspar (potash)`: what stands in brackets may belong to the name.
-    fn with_asides(&self, written: &str, named: Named, asides: &[String]) -> (Named, Vec<String>) {
-        for (at, aside) in asides.iter().enumerate() {
-            let bare = aside.trim_matches(['(', ')', '[', ']', ' ']);
-            let wordy = !bare.is_empty() && !bare.chars().any(|sign| sign.is_ascii_digit());
-            let forms = [format!("{bare} {written}"), format!("{written} {bare}")];
-            if let Some(found @ Named::Known(..)) = forms
-                .iter()
-                .filter(|_| wordy)
-                .find_map(|form| exact(form, self.library))
-            {
-                let rest = asides.iter().enumerate().filter(|(other, _)| *other != at);
-                return (found, rest.map(|(_, aside)| aside.clone()).collect());
-            }
-        }
-        (named, asides.to_vec())
-    }
-
-    /// Words behind the last entry of a line, or a line without an amount.
-    fn no_amount(&mut self, number: usize, text: &str, words: &str) {
-        let same_line = self.page.entries.last().is_some_and(|entry| entry.line == number);
-        if !same_line || words.is_empty() {
-            return;
-        }
-        if let Some(named @ Named::Known(..)) = exact(words, self.library) {
-            let entry = self.entry(number, text, words, named, None);
-            self.page.entries.push(entry);
-        } else if let Some(entry) = self.page.entries.last_mut() {
-            entry.doubts.push(format!("not used: `{}`", text.trim()));
-        }
-    }
-
-    fn entry(&self, line: usize, text: &str, written: &str, named: Named, amount: Option<Amount>) -> Entry {
-        Entry {
-            line,
-            text: text.to_owned(),
-            written_name: written.to_owned(),
-            named,
-            amount,
-            section: self.section,
-            plus: false,
-            alternative: false,
-            doubts: Vec::new(),
-        }
-    }
-
-    /// Takes `+`, `then`, `add`, `plus`, `or` off the start.
-    fn markers(&mut self, found: Vec<Item>) -> (Vec<Item>, bool, bool) {
-        let mut plus = false;
-        let mut alternative = false;
-        let mut rest = found.as_slice();
-        while let Some(item) = rest.first() {
-            match item {
-                Item::Plus => plus = true,
-                Item::Break | Item::Equals => {}
-                Item::Word(word) => match word.to_lowercase().as_str() {
-                    "then" | "plus" | "add" | "also" | "adding" => self.section = Section::Additions,
-                    "or" => alternative = true,
-                    "and" | "the" | "with" => {}
-                    _ => break,
-                },
-                Item::Amount(_) => break,
-            }
-            rest = &rest[1..];
-        }
-        // `to this add`, `for blue add`.
-        let add = rest
-            .iter()
-            .take(5)
-            .position(|item| matches!(item, Item::Word(word) if word.eq_ignore_ascii_case("add")));
-        let opens =
-            matches!(rest.first(), Some(Item::Word(word)) if matches!(word.to_lowercase().as_str(), "to" | "for"));
-        if let (Some(add), true) = (add, opens) {
-            self.section = Section::Additions;
-            rest = &rest[add + 1..];
-        }
-        (rest.to_vec(), plus, alternative)
-    }
-
-    /// The group of words that names a material: before the amount, after it, or all.
-    fn choose(&self, names: &[Vec<String>], all: &str) -> (String, Named, Option<String>) {
-        let texts: Vec<String> = names.iter().map(|group| group.join(" ")).collect();
-        let known = texts
-            .iter()
-            .position(|text| matches!(exact(text, self.library), Some(Named::Known(..))))
-            .or_else(|| texts.iter().position(|text| exact(text, self.library).is_some()));
-        let chosen = known.or_else(|| {
-            texts
-                .iter()
-                .position(|text| matches!(name(text, self.library), Named::Known(..)))
-        });
-        if let Some(at) = chosen {
-            let rest: Vec<&str> = texts
-                .iter()
-                .enumerate()
-                .filter(|(other, text)| *other != at && !text.is_empty() && !is_joiner(text))
-                .map(|(_, text)| text.as_str())
-                .collect();
-            let unused = (!rest.is_empty()).then(|| rest.join(" "));
-            return (texts[at].clone(), name(&texts[at], self.library), unused);
-        }
-        if let Some(found @ Named::Known(..)) = exact(all, self.library) {
-            return (all.to_owned(), found, None);
-        }
-        let written = texts.iter().find(|text| !text.is_empty()).cloned().unwrap_or_default();
-        let named = name(&written, self.library);
-        let rest: Vec<&str> = texts
-            .iter()
-            .filter(|text| **text != written && !text.is_empty())
-            .map(String::as_str)
-            .collect();
-        let unused = (!rest.is_empty()).then(|| rest.join(" "));
-        (written, named, unused)
-    }
-
-    /// `chalk 12 flint 20` without a comma: as many names as amounts, each known.
-    fn pairs(&mut self, number: usize, text: &str, found: &[Item]) -> bool {
-        let names: Vec<String> = groups(found)
-            .into_iter()
-            .map(|group| group.join(" "))
-            .filter(|name| !name.is_empty() && !is_joiner(name))
-            .collect();
-        let amounts: Vec<Amount> = found
-            .iter()
-            .filter_map(|item| match item {
-                Item::Amount(amount) => Some(amount.clone()),
-                _ => None,
-            })
-            .collect();
-        let known: Vec<Named> = names.iter().filter_map(|name| exact(name, self.library)).collect();
-        if names.len() != amounts.len() || known.len() != amounts.len() {
-            return false;
-        }
-        for ((written, named), amount) in names.iter().zip(known).zip(amounts) {
-            let entry = self.entry(number, text, written, named, Some(amount));
-            self.page.entries.push(entry);
-        }
-        true
     }
 }

@@ -316,10 +316,20 @@ fn a_new_lot_is_compared_glaze_by_glaze() {
 
 #[test]
 fn the_impossible_names_its_clash_in_json() {
-    let ran = Bench::empty().run(&["adjust", "Lamplight clear", "SiO2 >= 3.5", "SiO2 <= 3", "--format", "json"]);
+    let ran = Bench::empty().run(&[
+        "adjust",
+        "Lamplight clear",
+        "SiO2 >= 3.5",
+        "SiO2 <= 3",
+        "--format",
+        "json",
+    ]);
     let compact: String = ran.stdout.split_whitespace().collect();
     assert_eq!(ran.code, 1);
-    assert!(compact.contains(r#""possible":false"#) && compact.contains(r#""clash":["SiO2>=3.5","SiO2<=3"]"#), "{compact}");
+    assert!(
+        compact.contains(r#""possible":false"#) && compact.contains(r#""clash":["SiO2>=3.5","SiO2<=3"]"#),
+        "{compact}"
+    );
 }
 
 #[test]

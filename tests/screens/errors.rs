@@ -65,6 +65,7 @@ pinned! {
     powder_has_no_unity: Bench::empty().screen(&["unity", "bought clear"]);
     swap_what_is_not_there: Bench::empty().screen(&["swap", "Lamplight clear", "--out", "talc"]);
     swap_for_an_unknown: Bench::empty().screen(&["swap", "Lamplight clear", "--out", "feldspar A", "--with", "feldspr B"]);
+    unknown_expansion_model: Bench::empty().screen(&["unity", "Lamplight clear", "--model", "Turner"]);
     unknown_glaze: Bench::empty().screen(&["unity", "Lamplite clear"]);
     missing_file: Bench::empty().screen(&["unity", "nothing.yaml"]);
     unknown_script: Bench::empty().screen(&["check", "Lamplight clear", "--script", "check/alkali-balanse"]);

@@ -22,6 +22,14 @@ screen!(
     "out"
 );
 screen!(
+    unity_by_a_historical_model,
+    Bench::empty(),
+    "unity",
+    "Lamplight clear",
+    "--model",
+    "English & Turner"
+);
+screen!(
     unity_as_json,
     Bench::empty(),
     "unity",

@@ -93,6 +93,10 @@ pub(crate) struct UnityOptions {
     /// Count the additions, or leave them out
     #[arg(long, value_enum, default_value_t = AdditionsOption::In)]
     pub(crate) additions: AdditionsOption,
+    /// The expansion model to show instead of the default: Appen, or a
+    /// historical one (English & Turner, Winkelmann & Schott, Mayer & Havas)
+    #[arg(long, value_name = "MODEL")]
+    pub(crate) model: Option<String>,
 }
 
 #[derive(Debug, Args)]

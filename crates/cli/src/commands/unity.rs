@@ -1,3 +1,4 @@
+use glost_core::diagnostic::Diagnostic;
 use glost_core::fit::ExpansionModel;
 use glost_core::glaze::{Additions, Analysis, FluxList};
 use glost_page::layout::Style;
@@ -9,6 +10,7 @@ use crate::outcome::{Answer, Outcome};
 use crate::trouble;
 
 pub(super) fn run(options: &UnityOptions, workplace: &Workplace, style: Style) -> Outcome {
+    let model = options.model.as_deref().map(model).transpose()?;
     let found = super::glaze(workplace, &options.glaze)?;
     let additions = match options.additions {
         AdditionsOption::In => Additions::In,
@@ -27,18 +29,32 @@ pub(super) fn run(options: &UnityOptions, workplace: &Workplace, style: Style) -
     let page = UnityPage {
         glaze: &found.glaze.name,
         additions_out: additions == Additions::Out,
-        expansion: expansions(&analysis),
+        expansion: expansions(&analysis, model),
         analysis: &analysis,
         own_fluxes,
     };
     Ok(Answer::yes(page.text(style), page.json()))
 }
 
-/// The models that are shown, the default first.
-fn expansions(analysis: &Analysis) -> Vec<Expansion> {
+/// The model of a name, without case.
+fn model(name: &str) -> Result<ExpansionModel, Diagnostic> {
+    let known = |model: &ExpansionModel| model.name().eq_ignore_ascii_case(name);
+    ExpansionModel::ALL.into_iter().find(known).ok_or_else(|| {
+        let names = ExpansionModel::ALL.map(ExpansionModel::name);
+        Diagnostic::error(
+            "unknown-model",
+            format!("--model: no expansion model is called `{name}`"),
+        )
+        .help(format!("there are: {}", names.join(", ")))
+    })
+}
+
+/// The models that are shown: the one asked for, else the default first and
+/// then the alternative; the historical ones only where they are asked for.
+fn expansions(analysis: &Analysis, asked: Option<ExpansionModel>) -> Vec<Expansion> {
     ExpansionModel::ALL
-        .iter()
-        .filter(|model| !model.is_historical())
+        .into_iter()
+        .filter(|model| asked.map_or(!model.is_historical(), |asked| *model == asked))
         .filter_map(|model| model.predict(&analysis.moles))
         .map(|expansion| Expansion {
             model: expansion.model.to_owned(),

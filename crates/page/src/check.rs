@@ -42,9 +42,9 @@ impl CheckPage<'_> {
         let mut text = style.bold(paragraph(&self.headline(), 0).trim_end());
         text.push('\n');
         for level in [Level::Fail, Level::NotChecked, Level::Caution] {
-            for finding in self.findings.iter().filter(|finding| finding.level == level) {
+            for alike in self.told_alike(level) {
                 text.push('\n');
-                text.push_str(&finding_text(finding));
+                text.push_str(&finding_text(&alike));
             }
         }
         let quiet: Vec<&str> = self
@@ -62,6 +62,23 @@ impl CheckPage<'_> {
             "fit on your clay, the firing itself, leaching. Numbers from a recipe can't clear a piece for food: only a laboratory's leach test on the fired piece can answer that.",
         ));
         text
+    }
+
+    /// The findings of a level, those in the same words together, in order of the first.
+    fn told_alike(&self, level: Level) -> Vec<Vec<&Finding>> {
+        let mut alike: Vec<Vec<&Finding>> = Vec::new();
+        for finding in self.findings.iter().filter(|finding| finding.level == level) {
+            let same = |known: &&mut Vec<&Finding>| {
+                known
+                    .first()
+                    .is_some_and(|first| first.subject == finding.subject && first.message == finding.message)
+            };
+            match alike.iter_mut().find(same) {
+                Some(known) => known.push(finding),
+                None => alike.push(vec![finding]),
+            }
+        }
+        alike
     }
 
     fn headline(&self) -> String {
@@ -106,7 +123,11 @@ pub fn finding_json(finding: &Finding) -> Value {
     })
 }
 
-fn finding_text(finding: &Finding) -> String {
+/// Findings in the same words are told once, with every script that says so.
+fn finding_text(alike: &[&Finding]) -> String {
+    let Some(finding) = alike.first() else {
+        return String::new();
+    };
     let lead = format!("{}: ", finding.level.words());
     let told = if finding.message.starts_with(&finding.subject) {
         finding.message.clone()
@@ -115,6 +136,17 @@ fn finding_text(finding: &Finding) -> String {
     };
     let mut text = indented(&lead, &told);
     let indent = " ".repeat(4);
-    text.push_str(&indented(&indent, &format!("({}; {})", finding.script, finding.source)));
+    let said_by = match alike {
+        [one] => format!("({}; {})", one.script, one.source),
+        several => format!(
+            "({})",
+            several
+                .iter()
+                .map(|one| one.script.as_str())
+                .collect::<Vec<_>>()
+                .join(", ")
+        ),
+    };
+    text.push_str(&indented(&indent, &said_by));
     text
 }

@@ -4,13 +4,9 @@ use crate::chemistry::OxideMoles;
 use crate::glaze::{Additions, Analysis, FluxList, Glaze};
 use crate::rules::{Finding, Rules};
 use crate::studio::Scales;
-use crate::weigh::WeighedLine;
+use crate::weigh::{MOST_WEIGHING_ERROR, WeighedLine};
 
 use super::tiles::{Shares, blended};
-
-/// Half a step of the scales above this share of a weight makes it one that
-/// can't be weighed (5 %).
-const MOST_WEIGHING_ERROR: f64 = 0.05;
 
 /// How a plan is to be made.
 #[derive(Debug, Clone)]

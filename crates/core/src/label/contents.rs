@@ -2,27 +2,7 @@
 
 use crate::chemistry::Oxide;
 use crate::glaze::{Glaze, Portion};
-
-/// Metals of concern with their names: common practice, no single source; lead
-/// and cadmium are the metals of ISO 6486 (from memory).
-const METALS: [(Oxide, &str); 14] = [
-    (Oxide::PbO, "lead"),
-    (Oxide::CdO, "cadmium"),
-    (Oxide::BaO, "barium"),
-    (Oxide::CoO, "cobalt"),
-    (Oxide::Cr2O3, "chrome"),
-    (Oxide::CuO, "copper"),
-    (Oxide::Li2O, "lithium"),
-    (Oxide::MnO, "manganese"),
-    (Oxide::NiO, "nickel"),
-    (Oxide::V2O5, "vanadium"),
-    (Oxide::Sb2O3, "antimony"),
-    (Oxide::SeO2, "selenium"),
-    (Oxide::ZnO, "zinc"),
-    (Oxide::As2O3, "arsenic"),
-];
-/// Grams per 100 g of dry powder up to which a metal is a trace; not for the first two.
-const TRACE: f64 = 0.05;
+use crate::weigh::{LOCKED, METALS, TRACE};
 
 /// What is in the dry powder.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -52,13 +32,13 @@ pub fn contents(glaze: &Glaze) -> Contents {
             .map(|portion| portion.material.name.clone())
             .collect()
     };
-    let metals = METALS.iter().filter_map(|&(oxide, name)| {
+    let metals = LOCKED.iter().chain(&METALS).filter_map(|&(oxide, name)| {
         let grams: f64 = portions
             .iter()
             .filter_map(|portion| Some(portion.material.fired.as_ref()?.oxides.get(oxide) * portion.percent / total))
             .sum();
-        let poison = matches!(oxide, Oxide::PbO | Oxide::CdO | Oxide::As2O3);
-        (grams > if poison { 0.0 } else { TRACE }).then_some((name, grams))
+        let poison = oxide == Oxide::As2O3 || LOCKED.iter().any(|locked| locked.0 == oxide);
+        (grams > if poison { 0.0 } else { 100.0 * TRACE }).then_some((name, grams))
     });
     let silica: f64 = portions
         .iter()

@@ -5,8 +5,9 @@
 use crate::chemistry::Oxide;
 use crate::material::{Kind, Material};
 
-/// Metals that are named on a ticket, with what they are called.
-const METALS: [(Oxide, &str); 17] = [
+/// Metals that are named on tickets and labels besides the locked ones: common
+/// practice, no single source.
+pub(crate) const METALS: [(Oxide, &str); 17] = [
     (Oxide::BaO, "barium"),
     (Oxide::MnO, "manganese"),
     (Oxide::CoO, "cobalt"),
@@ -30,7 +31,7 @@ pub const LOCKED: [(Oxide, &str); 3] = [(Oxide::PbO, "lead"), (Oxide::CdO, "cadm
 /// Metals that leave the kiln with its fumes.
 const FUMING: [Oxide; 4] = [Oxide::MnO, Oxide::Cr2O3, Oxide::V2O5, Oxide::SeO2];
 /// A metal below this share of the dry batch is a trace of a natural material.
-const TRACE: f64 = 0.0005;
+pub(crate) const TRACE: f64 = 0.0005;
 
 /// One of [`LOCKED`] in these materials, more than a trace, with the material that
 /// brings it.

@@ -9,6 +9,7 @@ mod way_out;
 
 pub use cost::{Cost, cost};
 pub use handling::{LOCKED, handling, locked_metal, substances};
+pub(crate) use handling::{METALS, TRACE};
 pub use rounding::{Weighed, WeighedLine, to_step, weigh_out};
 pub use scales::{MOST_WEIGHINGS, parse_scales, weighings};
 pub use ticket::{BatchSize, Coarse, NoTicket, Ticket, TicketLine, TicketOrder, WaterAim, ticket};

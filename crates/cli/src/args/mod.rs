@@ -1,0 +1,124 @@
+//! The command line as it is typed.
+
+mod adjust;
+mod affected;
+mod blend;
+mod check;
+mod formula;
+mod init;
+mod label;
+mod matching;
+mod materials;
+mod read;
+mod run;
+mod script;
+mod sieve;
+mod slurry;
+mod start;
+mod swap;
+mod unity;
+mod weigh;
+
+use std::path::PathBuf;
+
+use clap::{Args, Parser, Subcommand, ValueEnum};
+
+pub(crate) use adjust::{AdjustOptions, LeastOption};
+pub(crate) use affected::AffectedOptions;
+pub(crate) use blend::BlendOptions;
+pub(crate) use check::CheckOptions;
+pub(crate) use formula::FormulaOptions;
+pub(crate) use init::InitOptions;
+pub(crate) use label::LabelOptions;
+pub(crate) use matching::MatchOptions;
+pub(crate) use materials::MaterialsOptions;
+pub(crate) use read::ReadOptions;
+pub(crate) use run::RunOptions;
+pub(crate) use script::{ScriptCommand, ScriptOptions};
+pub(crate) use sieve::SieveOptions;
+pub(crate) use slurry::SlurryOptions;
+pub(crate) use start::StartOptions;
+pub(crate) use swap::SwapOptions;
+pub(crate) use unity::UnityOptions;
+pub(crate) use weigh::WeighOptions;
+
+/// Glaze chemistry for a studio: what a glaze is, whether it is inside limits,
+/// what to weigh when a material is gone, which tiles to test.
+#[derive(Debug, Parser)]
+#[command(name = "glost", version, max_term_width = 80)]
+pub(crate) struct Arguments {
+    #[command(flatten)]
+    pub(crate) common: Common,
+    #[command(subcommand)]
+    pub(crate) command: Command,
+}
+
+/// Options of every command.
+#[derive(Debug, Args)]
+pub(crate) struct Common {
+    /// The studio's folder; else the nearest folder upward with a studio.yaml
+    #[arg(long, global = true, value_name = "DIR")]
+    pub(crate) studio: Option<PathBuf>,
+    /// A further materials file for this call, over the studio's (repeatable)
+    #[arg(long, global = true, value_name = "FILE")]
+    pub(crate) materials: Vec<PathBuf>,
+    /// How to answer; csv goes with `run` and `check --over`
+    #[arg(long, global = true, value_enum, default_value_t = Format::Text)]
+    pub(crate) format: Format,
+}
+
+/// How an answer is written.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(crate) enum Format {
+    Text,
+    Json,
+    // Goes with `run` and `check --over`.
+    Csv,
+}
+
+/// Whether additions count.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(crate) enum AdditionsOption {
+    In,
+    Out,
+}
+
+#[derive(Debug, Subcommand)]
+pub(crate) enum Command {
+    /// What a glaze is once fired: unity formula, ratios, loss on ignition
+    Unity(UnityOptions),
+    /// Run checks and limits on a glaze
+    Check(CheckOptions),
+    /// New weights when a material is gone, the fired chemistry held
+    Swap(SwapOptions),
+    /// A recipe for a target chemistry from chosen materials
+    Match(MatchOptions),
+    /// The least change (or cost) that meets stated aims
+    Adjust(AdjustOptions),
+    /// Which glazes suffer when a material goes or a lot changes
+    Affected(AffectedOptions),
+    /// Run a script over the whole studio
+    Run(RunOptions),
+    /// Plan test tiles between glazes
+    Blend(BlendOptions),
+    /// A weighing ticket: grams in order, water, what it makes and costs
+    Weigh(WeighOptions),
+    /// What is in a wet bucket, what to add, how much water to its density
+    Slurry(SlurryOptions),
+    /// Mesh numbers and their openings
+    Sieve(SieveOptions),
+    /// Read a recipe as written in a notebook
+    Read(ReadOptions),
+    /// Weigh and fire a chemical formula
+    Formula(FormulaOptions),
+    /// List materials, or show one
+    Materials(MaterialsOptions),
+    /// List scripts, or show one
+    Script(ScriptOptions),
+    /// The first day: five answers make a studio, a ticket and a label
+    Start(StartOptions),
+    /// A label for a bucket, a jar or a bag
+    Label(LabelOptions),
+    /// Make a studio folder
+    Init(InitOptions),
+}

@@ -1,0 +1,27 @@
+use std::path::PathBuf;
+
+use clap::Args;
+
+#[derive(Debug, Args)]
+pub(crate) struct WeighOptions {
+    /// A glaze's file or name
+    pub(crate) glaze: String,
+    /// How much base; additions come on top
+    #[arg(long, value_name = "WEIGHT", required_unless_present = "bucket")]
+    pub(crate) dry: Option<String>,
+    /// How much slurry to make; with --dry, what the bucket holds
+    #[arg(long, value_name = "VOLUME")]
+    pub(crate) bucket: Option<String>,
+    /// Water per dry weight, instead of the glaze's: "0.9 l/kg", "5 3/4 cups/kg"
+    #[arg(long, value_name = "WATER", conflicts_with = "density")]
+    pub(crate) water: Option<String>,
+    /// Density to mix to, instead of the glaze's
+    #[arg(long, value_name = "DENSITY")]
+    pub(crate) density: Option<String>,
+    /// Other scales than the studio's: "1 g to 15 kg"
+    #[arg(long, value_name = "SCALES")]
+    pub(crate) scales: Option<String>,
+    /// Write the ticket as a page to print, into a new file
+    #[arg(long, value_name = "FILE")]
+    pub(crate) page: Option<PathBuf>,
+}

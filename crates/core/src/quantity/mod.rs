@@ -2,6 +2,7 @@
 //! millilitres, prices per kilo and expansions in one unit.
 
 mod area;
+mod cone;
 mod density;
 mod expansion;
 mod length;
@@ -13,6 +14,7 @@ mod temperature;
 mod volume;
 
 pub use area::SquareMetres;
+pub use cone::{Cone, ConeFamily, ConePoint, FiringPeak, parse_heating_rate};
 pub use density::{GramsPerMillilitre, PowderDensity};
 pub use expansion::PrintedExpansion;
 pub use length::Millimetres;

@@ -25,3 +25,4 @@ pub mod studio;
 pub mod swap;
 pub mod ware;
 pub mod weigh;
+pub mod window;

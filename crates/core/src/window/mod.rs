@@ -21,11 +21,13 @@ mod learn;
 mod look;
 mod posterior;
 mod settings;
+mod settings_file;
 mod zone;
 
 pub use ageing::Ageing;
 pub use learn::{Question, Verdict, Window};
 pub use look::{Believed, Edge, Known, Look, Witness};
 pub use posterior::{Band90, LearntEdge};
+pub(crate) use settings_file::read_window_settings;
 pub use settings::{Belief, ClayKnowledge, WindowSettings};
 pub use zone::{Zone, none_failed_proves, rests_on_counts};

@@ -9,6 +9,10 @@
 mod lines;
 mod note;
 mod reading;
+mod version;
+mod versions;
 
 pub use note::{GRADES, Grade, Note, Void};
 pub use reading::Notes;
+pub use version::{Change, Version, VersionMaterial, VersionYield};
+pub use versions::Versions;

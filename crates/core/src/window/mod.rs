@@ -17,6 +17,7 @@
 //! * the floor of shivering is worked the same way apart, without ageing.
 
 mod ageing;
+mod answer;
 mod belief;
 mod contradiction;
 mod evidence;
@@ -30,6 +31,7 @@ mod settings_file;
 mod zone;
 
 pub use ageing::Ageing;
+pub use answer::{FitAnswer, fit};
 pub use belief::{GlazeBelief, clay_knowledge, glaze_belief};
 pub use evidence::{Evidence, EvidenceLine, Notebook, gather};
 pub use kiln::Kiln;

@@ -3,6 +3,7 @@
 
 mod area;
 mod cone;
+mod date;
 mod density;
 mod expansion;
 mod length;
@@ -15,6 +16,7 @@ mod volume;
 
 pub use area::SquareMetres;
 pub use cone::{Cone, ConeFamily, ConePoint, FiringPeak, parse_heating_rate};
+pub use date::{Date, MONTHS};
 pub use density::{GramsPerMillilitre, PowderDensity};
 pub use expansion::PrintedExpansion;
 pub use length::Millimetres;

@@ -11,6 +11,7 @@ pub mod blend;
 pub mod check;
 pub mod clay;
 pub mod diagnostic;
+pub mod fit;
 pub mod formula;
 pub mod init;
 pub mod label;

@@ -5,6 +5,7 @@ mod affected;
 mod blend;
 mod check;
 mod clay;
+mod fit;
 mod formula;
 mod init;
 mod label;
@@ -29,6 +30,7 @@ pub(crate) use affected::AffectedOptions;
 pub(crate) use blend::BlendOptions;
 pub(crate) use check::CheckOptions;
 pub(crate) use clay::ClayOptions;
+pub(crate) use fit::FitOptions;
 pub(crate) use formula::FormulaOptions;
 pub(crate) use init::InitOptions;
 pub(crate) use label::LabelOptions;
@@ -97,6 +99,8 @@ pub(crate) enum Command {
     Match(MatchOptions),
     /// The least change (or cost) that meets stated aims
     Adjust(AdjustOptions),
+    /// Does this glaze fit my clay? Own pieces first, chemistry where there is any
+    Fit(FitOptions),
     /// Which glazes suffer when a material goes or a lot changes
     Affected(AffectedOptions),
     /// Run a script over the whole studio

@@ -5,6 +5,7 @@ mod affected;
 mod blend;
 mod check;
 mod clay;
+mod fit;
 mod formula;
 mod init;
 mod label;
@@ -54,6 +55,7 @@ pub(crate) fn run(arguments: &Arguments, style: Style) -> Outcome {
         Command::Init(options) => init::run(options, style),
         Command::Start(options) => start::run(options, style),
         Command::Label(options) => label::run(options, &open(common)?, style),
+        Command::Fit(options) => fit::run(options, &open(common)?, style),
         Command::Unity(options) => unity::run(options, &open(common)?, style),
         Command::Check(options) if gives_lines => over::run(options, &open(common)?, common.format),
         Command::Check(options) => check::run(options, &open(common)?, style),

@@ -8,6 +8,7 @@
 mod bench;
 mod folder;
 mod init;
+mod journal;
 mod save;
 mod sheet;
 mod shelf;
@@ -18,7 +19,7 @@ mod workplace;
 pub use bench::Origin;
 pub use folder::{ScriptFile, find_studio};
 pub use init::{Created, create, init};
-pub use save::{append_line, create_new, replace};
+pub use save::{append_line, append_lines, create_new, replace};
 pub use sheet::{GlazeSheet, MOST_ROW_BYTES, RowBlock, SheetGlaze, SheetRows};
 pub use shelf::{BrokenFile, ClayFile, Named, Shelf};
 pub use shipped::{EXAMPLE, Embedded, MATERIALS, STARTER, shipped_library};

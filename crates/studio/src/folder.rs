@@ -106,6 +106,19 @@ impl StudioFiles {
         }
     }
 
+    /// A file that one of the files in `folder` names, as seen from there.
+    pub fn beside(&self, folder: &str, name: &str) -> Result<Source, Diagnostic> {
+        match self {
+            StudioFiles::Folder { dir, shown } => read_text(
+                &dir.join(folder).join(name),
+                &shown.join(folder).join(name).to_string_lossy(),
+            ),
+            StudioFiles::Example | StudioFiles::Nowhere => {
+                Err(Diagnostic::error("no-such-file", format!("there is no file `{name}`")))
+            }
+        }
+    }
+
     /// Its scripts, folders below `scripts/` included, in order of their names.
     pub fn scripts(&self) -> Vec<ScriptFile> {
         let StudioFiles::Folder { dir, shown } = self else {

@@ -146,7 +146,11 @@ impl Workplace {
     pub fn clay(&self, name_or_path: &str) -> Result<FoundClay, Vec<Diagnostic>> {
         let (bench, file) = match self.look_up(name_or_path, Bench::clays)? {
             Found::Named(bench, file) => (bench, file.clone()),
-            Found::Path(source) => (&self.home, clay_file(&source).map_err(|error| vec![error])?),
+            Found::Path(source) => {
+                let folder = Path::new(name_or_path).parent().unwrap_or(Path::new(""));
+                let table = |name: &str| self.text(&folder.join(name).to_string_lossy());
+                (&self.home, clay_file(&source, &table).map_err(|error| vec![error])?)
+            }
         };
         Ok(FoundClay {
             clay: file.clay,

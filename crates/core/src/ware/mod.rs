@@ -1,5 +1,20 @@
-//! What glazes are put on.
+//! What glazes are put on: clays, the water they take up, how they shrink and expand.
+//!
+//! No number in here clears a piece for frost, food or wear; suitability is told in words
+//! with what it doesn't cover.
 
+mod absorption;
+mod bar;
 mod clay;
+mod dilatometer;
+mod expansion;
+mod measured;
+mod shrinkage;
 
-pub use clay::{Clay, Weighings, read_clay};
+pub use absorption::{Absorption, AbsorptionGroup};
+pub use bar::Weighings;
+pub use clay::{Clay, read_clay, read_clay_with_tables};
+pub use dilatometer::read_dilatometer_table;
+pub use expansion::{ClayExpansion, QUARTZ_INVERSION_CELSIUS};
+pub use measured::Measured;
+pub use shrinkage::BarLengths;

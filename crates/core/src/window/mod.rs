@@ -17,17 +17,28 @@
 //! * the floor of shivering is worked the same way apart, without ageing.
 
 mod ageing;
+mod answer;
+mod belief;
+mod contradiction;
+mod evidence;
+mod kiln;
 mod learn;
 mod look;
+mod next;
 mod posterior;
 mod settings;
 mod settings_file;
 mod zone;
 
 pub use ageing::Ageing;
+pub use answer::{FitAnswer, fit};
+pub use belief::{GlazeBelief, clay_knowledge, glaze_belief};
+pub use evidence::{Evidence, EvidenceLine, Notebook, gather};
+pub use kiln::Kiln;
 pub use learn::{Question, Verdict, Window};
 pub use look::{Believed, Edge, Known, Look, Witness};
+pub use next::{Candidate, LADDER_PERCENT, ladder};
 pub use posterior::{Band90, LearntEdge};
-pub(crate) use settings_file::read_window_settings;
 pub use settings::{Belief, ClayKnowledge, WindowSettings};
+pub(crate) use settings_file::read_window_settings;
 pub use zone::{Zone, none_failed_proves, rests_on_counts};

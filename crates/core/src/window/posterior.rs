@@ -219,16 +219,23 @@ impl LearntEdge {
     /// The same chance for a glaze whose own pieces were looked at: its true expansion as
     /// these teach it, together with the edge.
     pub fn chance_of(&self, witness: &Witness) -> f64 {
+        self.chance_shifted(witness, 0.0)
+    }
+
+    /// The same for a glaze whose true expansion lies `shift` from the witness's, 1e-6/K.
+    pub(super) fn chance_shifted(&self, witness: &Witness, shift: f64) -> f64 {
         let looks = witness.latest(self.failing.edge);
         if looks.is_empty() {
-            return self.chance(witness.believed.belief);
+            let Belief { mean, sd } = witness.believed.belief;
+            return self.chance(Belief::new(mean + shift, sd));
         }
+        let moved = self.failing.edge.past(shift, 0.0);
         let lattice = self.lattice(witness.believed.belief);
         let seen = self.ln_looks(&lattice, &looks);
         let with_one_more: Vec<f64> = seen
             .iter()
             .zip(self.pasts(&lattice))
-            .map(|(ln, past)| ln + ln_cumulative(past / self.failing.between_pieces))
+            .map(|(ln, past)| ln + ln_cumulative((past + moved) / self.failing.between_pieces))
             .collect();
         let before = lattice.mix(&seen, self.grid.count);
         let after = lattice.mix(&with_one_more, self.grid.count);
@@ -243,7 +250,7 @@ impl LearntEdge {
         let seen = self.ln_looks(&lattice, &witness.latest(self.failing.edge));
         let before = lattice.mix(&seen, self.grid.count);
         let share = self.failing.share_by(age_days);
-        let sign = self.failing.edge.past(1.0, 0.0);
+        let moved = self.failing.edge.past(shift, 0.0);
         let mut expected = 0.0;
         let mut ln_orders = 0.0;
         for failed in 0..=pieces {
@@ -253,7 +260,7 @@ impl LearntEdge {
             let table: Vec<f64> = seen
                 .iter()
                 .zip(self.pasts(&lattice))
-                .map(|(ln, past)| ln + self.failing.ln_chance(past + sign * shift, share, pieces, failed))
+                .map(|(ln, past)| ln + self.failing.ln_chance(past + moved, share, pieces, failed))
                 .collect();
             let after = lattice.mix(&table, self.grid.count);
             let joint: Vec<f64> = after

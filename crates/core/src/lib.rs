@@ -15,6 +15,7 @@ pub mod glaze;
 pub mod label;
 pub mod material;
 pub mod notebook;
+pub mod notes;
 pub mod quantity;
 pub mod read;
 pub mod rules;

@@ -9,6 +9,7 @@ mod bench;
 mod ends;
 mod folder;
 mod init;
+mod plans;
 mod save;
 mod sheet;
 mod shelf;

@@ -12,7 +12,7 @@ use glost_core::ware::Clay;
 
 use crate::bench::{Bench, Origin, clay_file, entries};
 use crate::ends::FoundEnd;
-use crate::folder::{STUDIO_FILE, ScriptFile, StudioFiles, find_studio, yaml_files_in};
+use crate::folder::{FoundFile, STUDIO_FILE, ScriptFile, StudioFiles, find_studio, yaml_files_in};
 use crate::sheet::{GlazeSheet, SheetRows};
 use crate::shelf::{Named, Shelf};
 use crate::text_file::{about_file, missing, open_stream, read_text};
@@ -245,6 +245,11 @@ impl Workplace {
     /// Where the materials of tables and of files read by path come from.
     pub fn origin(&self) -> Origin {
         self.home.origin()
+    }
+
+    /// The JSON files of one of the studio's folders.
+    pub(crate) fn json_files(&self, folder: &str) -> Vec<FoundFile> {
+        self.home.files.json_files(folder)
     }
 
     /// What goes with a name that is looked up, around an empty glaze.

@@ -71,7 +71,11 @@ fn witness(number: usize, glaze: &CaseGlaze, settings: &WindowSettings) -> Witne
 /// contradict each other, true expansions lie at the ends of their grids, and the trapezoid
 /// rule itself is off by 0.003.
 fn tolerances(case: &Case) -> (f64, f64) {
-    if case.drawn == "from the model" { (0.005, 0.0005) } else { (0.01, 0.005) }
+    if case.drawn == "from the model" {
+        (0.005, 0.0005)
+    } else {
+        (0.01, 0.005)
+    }
 }
 
 #[test]
@@ -91,7 +95,9 @@ fn thresholds_and_chances_are_those_worked_outside() {
             absorption_percent: case.absorption,
         };
         let glazes = case.glazes.iter().enumerate();
-        let witnesses = glazes.map(|(number, glaze)| witness(number, glaze, &settings)).collect();
+        let witnesses = glazes
+            .map(|(number, glaze)| witness(number, glaze, &settings))
+            .collect();
         let window = Window::learn(&settings, clay, witnesses);
         for (edge, outside, chances) in [
             (Edge::Craze, case.outside.craze_threshold, &case.outside.p_craze),

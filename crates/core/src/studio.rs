@@ -95,7 +95,9 @@ pub fn read_settings(source: &Source) -> Result<StudioSettings, Diagnostic> {
         source,
         &root,
         "studio.yaml",
-        &["studio", "scales", "cup", "currency", "fluxes", "scripts", "fit", "notes"],
+        &[
+            "studio", "scales", "cup", "currency", "fluxes", "scripts", "fit", "notes",
+        ],
     )?;
     fields.required(
         "studio",

@@ -70,7 +70,9 @@ pub struct PrintedAnalysis {
 /// What to say of fluorine; a little of it is not worth a word.
 fn fluorine_leaves(name: &str, percent: f64) -> Option<String> {
     (percent >= FLUORINE_WORTH_SAYING_PERCENT).then(|| {
-        format!("{name}: its fluorine is counted as leaving; some stays in the glass, and what that does isn't modelled")
+        format!(
+            "{name}: its fluorine is counted as leaving; some stays in the glass, and what that does isn't modelled"
+        )
     })
 }
 

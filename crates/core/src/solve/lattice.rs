@@ -74,7 +74,10 @@ mod tests {
                 .collect();
             let most = terms.iter().copied().fold(f64::NEG_INFINITY, f64::max);
             let plain = most + terms.iter().map(|term| (term - most).exp()).sum::<f64>().ln();
-            assert!((ours - plain).abs() < 1e-11 * plain.abs().max(1.0), "{point}: {ours} {plain}");
+            assert!(
+                (ours - plain).abs() < 1e-11 * plain.abs().max(1.0),
+                "{point}: {ours} {plain}"
+            );
         }
         assert!(ours[36] < -1000.0, "no value of the table was small enough");
     }

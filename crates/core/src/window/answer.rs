@@ -86,7 +86,9 @@ impl FitAnswer {
 
     /// Whether the answer is no.
     pub fn says_no(&self) -> bool {
-        [self.craze, self.shiver].iter().any(|verdict| verdict.zone == Zone::Expected)
+        [self.craze, self.shiver]
+            .iter()
+            .any(|verdict| verdict.zone == Zone::Expected)
     }
 
     /// Whether nothing was computed: pieces and priors alone speak.

@@ -31,14 +31,20 @@ pub struct GlazeBelief {
 /// deviation is at least that of the model's own band there.
 pub fn glaze_belief(glaze: &Glaze, fluxes: &FluxList, settings: &WindowSettings) -> GlazeBelief {
     let fired = FiredChemistry::of(glaze, fluxes, Additions::In).ok();
-    let expansion = fired.as_ref().and_then(|fired| ExpansionModel::default().predict(&fired.moles));
+    let expansion = fired
+        .as_ref()
+        .and_then(|fired| ExpansionModel::default().predict(&fired.moles));
     if let (Some(fired), Some(expansion)) = (fired, expansion) {
         let mut believed = Believed::computed(expansion.value_per_million_per_kelvin, settings);
         let mut said: Vec<String> = expansion.assumptions.clone();
         if !expansion.inside_domain {
             let own = expansion.plus_minus_90 / DEVIATIONS_FOR_90_PERCENT;
             believed.belief.sd = believed.belief.sd.max(own);
-            let reasons: Vec<&str> = expansion.reasons.iter().map(|reason| reason.trim_end_matches('.')).collect();
+            let reasons: Vec<&str> = expansion
+                .reasons
+                .iter()
+                .map(|reason| reason.trim_end_matches('.'))
+                .collect();
             said.push(format!(
                 "{} lies outside what the expansion model has seen ({}): its band is widened to one standard deviation of {:.2}",
                 glaze.name,

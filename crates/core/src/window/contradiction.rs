@@ -15,7 +15,11 @@ pub(super) fn contradictions(witnesses: &[Witness], settings: &WindowSettings) -
     }
     let apart = CLEARLY_APART * settings.computed_sd * std::f64::consts::SQRT_2;
     for edge in Edge::BOTH {
-        let computed = || witnesses.iter().filter(|witness| witness.believed.known == Known::Computed);
+        let computed = || {
+            witnesses
+                .iter()
+                .filter(|witness| witness.believed.known == Known::Computed)
+        };
         for failing in computed() {
             let (pieces, failed) = failing.counted(edge);
             if pieces == 0 || 2 * failed < pieces {
@@ -51,7 +55,9 @@ pub(super) fn contradictions(witnesses: &[Witness], settings: &WindowSettings) -
 fn healed(witness: &Witness) -> Option<String> {
     let latest = witness.latest(Edge::Craze);
     let earlier = witness.looks.iter().find_map(|look| {
-        let after = latest.iter().find(|after| look.batch.is_some() && after.batch == look.batch)?;
+        let after = latest
+            .iter()
+            .find(|after| look.batch.is_some() && after.batch == look.batch)?;
         let (before, now) = (look.crazed?, after.crazed?);
         (before > now).then_some((look, *after, before, now))
     });

@@ -104,13 +104,20 @@ pub fn gather(book: &Notebook<'_>, asked: &Glaze, clay: &str, firing: Option<&st
     };
     let mut lines: Vec<EvidenceLine> = here.into_iter().map(|note| gatherer.line(note)).collect();
     let Gatherer {
-        kiln, witnesses, keys, mut said, ..
+        kiln,
+        witnesses,
+        keys,
+        mut said,
+        ..
     } = gatherer;
     for line in lines.iter_mut().filter(|line| line.why_not.is_none()) {
-        let still_counts = line.witness.and_then(|index| witnesses.get(index)).is_some_and(|witness| {
-            let counts = |edge: &Edge| witness.latest(*edge).iter().any(|look| look.line == line.line);
-            Edge::BOTH.iter().any(counts)
-        });
+        let still_counts = line
+            .witness
+            .and_then(|index| witnesses.get(index))
+            .is_some_and(|witness| {
+                let counts = |edge: &Edge| witness.latest(*edge).iter().any(|look| look.line == line.line);
+                Edge::BOTH.iter().any(counts)
+            });
         if !still_counts {
             line.why_not = Some("a later look at the same pieces counts".to_owned());
         }
@@ -142,7 +149,9 @@ fn kiln_of(note: &Note) -> Kiln {
 /// What was done to the pieces before they were looked at, where a note says so.
 fn test_of(note: &Note) -> Option<&str> {
     let named = note.other.iter().find(|(key, _)| TEST_KEYS.contains(&key.as_str()));
-    named.and_then(|(_, value)| value.as_str()).filter(|test| !test.trim().is_empty())
+    named
+        .and_then(|(_, value)| value.as_str())
+        .filter(|test| !test.trim().is_empty())
 }
 
 /// A recipe as it was when pieces were made of it.
@@ -200,7 +209,10 @@ impl<'a> Gatherer<'a> {
             return Err("a tile whose recipe the notebook doesn't name".to_owned());
         };
         if let Some(test) = test_of(note) {
-            return Err(format!("after {}: evidence of its own, not of time on the shelf", test.trim()));
+            return Err(format!(
+                "after {}: evidence of its own, not of time on the shelf",
+                test.trim()
+            ));
         }
         let recipe = self.recipe(name, note.version.as_deref())?;
         let Some(pieces) = note.pieces.filter(|pieces| *pieces > 0) else {
@@ -240,7 +252,10 @@ impl<'a> Gatherer<'a> {
             return Err("no glaze of this name is in the studio any more".to_owned());
         };
         let Some(version) = version else {
-            self.say(format!("notes of {} without a version count for today's recipe", today.name));
+            self.say(format!(
+                "notes of {} without a version count for today's recipe",
+                today.name
+            ));
             return Ok(Recipe::Today(today));
         };
         let Some(then) = self.book.versions.get(name, version) else {
@@ -299,7 +314,10 @@ impl<'a> Gatherer<'a> {
         let wanted = folded(name);
         let notes = self.book.notes.standing();
         let own = notes.filter(|note| note.glaze.as_deref().is_some_and(|other| folded(other) == wanted));
-        let mut told: Vec<f64> = own.filter_map(|note| note.thickness_mm).filter(|mm| *mm > 0.0).collect();
+        let mut told: Vec<f64> = own
+            .filter_map(|note| note.thickness_mm)
+            .filter(|mm| *mm > 0.0)
+            .collect();
         told.sort_by(f64::total_cmp);
         let upper = told.get(told.len() / 2)?;
         let lower = told.get((told.len() - 1) / 2)?;

@@ -16,7 +16,9 @@ pub enum Kiln {
 /// A cone's text for comparing: `cone 6` is `6`, `04` isn't `4`.
 fn bare_cone(text: &str) -> String {
     let folded = folded(text);
-    let bare = folded.trim_start_matches("cone").trim_start_matches(['^', 'Δ', '△', 'δ']);
+    let bare = folded
+        .trim_start_matches("cone")
+        .trim_start_matches(['^', 'Δ', '△', 'δ']);
     bare.trim().to_owned()
 }
 
@@ -114,6 +116,9 @@ mod tests {
         let both = [six.clone(), spring.clone()];
         assert_eq!(Kiln::usual(Some("spring glost"), Some("6"), &both).0, spring);
         assert_eq!(Kiln::usual(None, None, &both).0, Kiln::Unsaid);
-        assert_eq!((Kiln::asked("6", &both), Kiln::asked("spring glost", &both)), (six, spring));
+        assert_eq!(
+            (Kiln::asked("6", &both), Kiln::asked("spring glost", &both)),
+            (six, spring)
+        );
     }
 }

@@ -150,7 +150,11 @@ impl Witness {
             .filter(|look| look.age_days >= settings.tested_days)
             .map(|look| u64::from(look.pieces))
             .sum();
-        let failed = self.looks.iter().filter_map(|look| look.failed(edge)).any(|failed| failed > 0);
+        let failed = self
+            .looks
+            .iter()
+            .filter_map(|look| look.failed(edge))
+            .any(|failed| failed > 0);
         pieces >= u64::from(settings.tested_pieces) && !failed
     }
 }

@@ -178,7 +178,11 @@ impl LearntEdge {
 
     /// Mean, 1e-6/K.
     pub fn mean(&self) -> f64 {
-        self.grid.points().zip(&self.shares).map(|(edge, share)| edge * share).sum()
+        self.grid
+            .points()
+            .zip(&self.shares)
+            .map(|(edge, share)| edge * share)
+            .sum()
     }
 
     /// Variance, (1e-6/K)^2.

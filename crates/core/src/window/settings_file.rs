@@ -27,7 +27,10 @@ const KEYS: [&str; 13] = [
 const EXPANSION: NumberRange = NumberRange { least: 0.0, most: 20.0 };
 /// Standard deviations that the grids can work with, 1e-6/K.
 const SD: NumberRange = NumberRange { least: 0.05, most: 4.0 };
-const CHANCE: NumberRange = NumberRange { least: 0.001, most: 0.999 };
+const CHANCE: NumberRange = NumberRange {
+    least: 0.001,
+    most: 0.999,
+};
 
 /// Reads the map under `fit:`; what isn't in it stays as usual.
 ///
@@ -91,7 +94,12 @@ impl Reader<'_> {
                     belief.mean, belief.sd
                 ))
         };
-        let bare = text.text.trim().trim_end_matches("x 1e-6/K").trim_end_matches("1e-6/K").trim();
+        let bare = text
+            .text
+            .trim()
+            .trim_end_matches("x 1e-6/K")
+            .trim_end_matches("1e-6/K")
+            .trim();
         let Some((mean, sd)) = ["+/-", "±", "+-"].iter().find_map(|sign| bare.split_once(sign)) else {
             return Err(wrong(format!("`{}` has no +/-", text.text)));
         };
@@ -100,7 +108,10 @@ impl Reader<'_> {
             if (range.least..=range.most).contains(&value) {
                 return Ok(value);
             }
-            Err(wrong(format!("{what} should lie between {} and {}", range.least, range.most)))
+            Err(wrong(format!(
+                "{what} should lie between {} and {}",
+                range.least, range.most
+            )))
         };
         let own = Belief::new(number(mean, EXPANSION, "the value")?, number(sd, SD, "the deviation")?);
         said.push(format!(
@@ -111,13 +122,7 @@ impl Reader<'_> {
         Ok(())
     }
 
-    fn number(
-        &self,
-        key: &str,
-        range: NumberRange,
-        value: &mut f64,
-        said: &mut Vec<String>,
-    ) -> Result<(), Diagnostic> {
+    fn number(&self, key: &str, range: NumberRange, value: &mut f64, said: &mut Vec<String>) -> Result<(), Diagnostic> {
         if let Some(own) = self.fields.number(key, range)? {
             said.push(format!("set in studio.yaml: {key} {} (usual {value})", own.value));
             *value = own.value;
@@ -158,12 +163,11 @@ impl Reader<'_> {
             return Ok(());
         };
         let Some((pieces, days)) = pieces_and_days(&text) else {
-            return Err(Diagnostic::error(
-                "not-a-quantity",
-                format!("`tested`: `{}` isn't understood", text.text),
-            )
-            .at(self.source, text.mark, text.text.chars().count())
-            .help("say how many pieces, and for how long they must have held: tested: 5 pieces for 180 days"));
+            return Err(
+                Diagnostic::error("not-a-quantity", format!("`tested`: `{}` isn't understood", text.text))
+                    .at(self.source, text.mark, text.text.chars().count())
+                    .help("say how many pieces, and for how long they must have held: tested: 5 pieces for 180 days"),
+            );
         };
         said.push(format!(
             "set in studio.yaml: tested {pieces} pieces for {days} days (usual {} for {})",

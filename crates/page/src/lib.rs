@@ -21,6 +21,7 @@ pub mod number;
 pub mod over;
 pub mod reference;
 pub mod rescue;
+pub mod results;
 pub mod run;
 pub mod scripts;
 pub mod sheet;

@@ -168,6 +168,28 @@ fn a_recipe_of_ones_own() {
 }
 
 #[test]
+fn the_five_answers_can_come_as_lines() {
+    let bench = Bench::empty();
+    let told = bench.run_told(
+        &["start"],
+        "bought clear\nwhite earthenware\n1060 C\n5 3/4 cups\n0.1 g\n",
+    );
+    assert_eq!(told.code, 0, "{}", told.stderr);
+    assert!(told.stdout.contains("TICKET") && told.stdout.contains("LABEL"));
+    let short = bench.run_told(
+        &["start", "second"],
+        "bought clear\nwhite earthenware\n1060\n5 3/4 cups\n",
+    );
+    assert_eq!(short.code, 2);
+    assert!(
+        short.stderr.contains("--firing: `1060` doesn't say what it counts"),
+        "{}",
+        short.stderr
+    );
+    assert!(!bench.path().join("second").exists());
+}
+
+#[test]
 fn answers_that_are_missing_or_wrong() {
     let bench = Bench::empty();
     insta::assert_snapshot!("missing_answers", bench.screen(&["start", "--powder", "bought clear"]));

@@ -16,6 +16,7 @@ pub mod label;
 pub mod material;
 pub mod mixture;
 pub mod notebook;
+pub mod notes;
 pub mod quantity;
 pub mod read;
 pub mod rules;

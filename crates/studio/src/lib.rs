@@ -6,8 +6,10 @@
 //! [`Workplace`] is the door: what a call can see from where it stands.
 
 mod bench;
+mod ends;
 mod folder;
 mod init;
+mod plans;
 mod save;
 mod sheet;
 mod shelf;
@@ -16,6 +18,7 @@ mod text_file;
 mod workplace;
 
 pub use bench::Origin;
+pub use ends::FoundEnd;
 pub use folder::{ScriptFile, find_studio};
 pub use init::{Created, create, init};
 pub use save::{append_line, create_new, replace};

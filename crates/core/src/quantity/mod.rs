@@ -2,6 +2,7 @@
 //! millilitres, prices per kilo and expansions in one unit.
 
 mod area;
+mod date;
 mod density;
 mod expansion;
 mod mass;
@@ -11,6 +12,7 @@ mod temperature;
 mod volume;
 
 pub use area::SquareMetres;
+pub use date::{Date, MONTHS};
 pub use density::{GramsPerMillilitre, PowderDensity};
 pub use expansion::PrintedExpansion;
 pub use mass::{GRAMS_PER_OUNCE, GRAMS_PER_POUND, Grams, unit_grams};

@@ -6,5 +6,6 @@ mod day_one;
 mod errors;
 mod over;
 mod readme;
+mod results;
 mod screens;
 mod scripts;

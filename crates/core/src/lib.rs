@@ -14,6 +14,7 @@ pub mod fit;
 pub mod glaze;
 pub mod label;
 pub mod material;
+pub mod mixture;
 pub mod notebook;
 pub mod notes;
 pub mod quantity;

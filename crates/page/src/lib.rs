@@ -22,6 +22,7 @@ pub mod over;
 mod plan_map;
 pub mod reference;
 pub mod rescue;
+pub mod results;
 pub mod run;
 pub mod scripts;
 pub mod sheet;

@@ -10,6 +10,7 @@ mod label;
 mod matching;
 mod materials;
 mod read;
+mod results;
 mod run;
 mod script;
 mod sieve;
@@ -33,6 +34,7 @@ pub(crate) use label::LabelOptions;
 pub(crate) use matching::MatchOptions;
 pub(crate) use materials::MaterialsOptions;
 pub(crate) use read::ReadOptions;
+pub(crate) use results::{ModelOption, ResultsOptions};
 pub(crate) use run::RunOptions;
 pub(crate) use script::{ScriptCommand, ScriptOptions};
 pub(crate) use sieve::SieveOptions;
@@ -101,6 +103,8 @@ pub(crate) enum Command {
     Run(RunOptions),
     /// Plan test tiles between glazes
     Blend(BlendOptions),
+    /// Learn from graded tiles: the best blend, and the next tiles to make
+    Results(ResultsOptions),
     /// A weighing ticket: grams in order, water, what it makes and costs
     Weigh(WeighOptions),
     /// What is in a wet bucket, what to add, how much water to its density

@@ -12,6 +12,7 @@ mod materials;
 mod over;
 mod over_turns;
 mod read;
+mod results;
 mod run;
 mod script;
 mod sieve;
@@ -52,6 +53,7 @@ pub(crate) fn run(arguments: &Arguments, style: Style) -> Outcome {
         Command::Formula(options) => formula::run(options, style),
         Command::Init(options) => init::run(options, style),
         Command::Start(options) => start::run(options, style),
+        Command::Results(options) => results::run(options, style),
         Command::Label(options) => label::run(options, &open(common)?, style),
         Command::Unity(options) => unity::run(options, &open(common)?, style),
         Command::Check(options) if gives_lines => over::run(options, &open(common)?, common.format),

@@ -9,6 +9,7 @@ mod amounts;
 pub mod bag;
 pub mod blend;
 pub mod check;
+pub mod clay;
 pub mod diagnostic;
 pub mod formula;
 pub mod init;

@@ -4,6 +4,7 @@ mod adjust;
 mod affected;
 mod blend;
 mod check;
+mod clay;
 mod formula;
 mod init;
 mod label;
@@ -28,6 +29,7 @@ pub(crate) use adjust::{AdjustOptions, LeastOption};
 pub(crate) use affected::AffectedOptions;
 pub(crate) use blend::BlendOptions;
 pub(crate) use check::CheckOptions;
+pub(crate) use clay::ClayOptions;
 pub(crate) use formula::FormulaOptions;
 pub(crate) use init::InitOptions;
 pub(crate) use label::LabelOptions;
@@ -109,6 +111,8 @@ pub(crate) enum Command {
     Weigh(WeighOptions),
     /// What is in a wet bucket, what to add, how much water to its density
     Slurry(SlurryOptions),
+    /// What a clay's bars and bag say, and what no number promises
+    Clay(ClayOptions),
     /// Mesh numbers and their openings
     Sieve(SieveOptions),
     /// Read a recipe as written in a notebook

@@ -4,6 +4,7 @@ mod adjust;
 mod affected;
 mod blend;
 mod check;
+mod clay;
 mod formula;
 mod init;
 mod label;
@@ -66,6 +67,7 @@ pub(crate) fn run(arguments: &Arguments, style: Style) -> Outcome {
         Command::Blend(options) => blend::run(options, &open(common)?, style),
         Command::Weigh(options) => weigh::run(options, &open(common)?, style),
         Command::Slurry(options) => slurry::run(options, &open(common)?, style),
+        Command::Clay(options) => clay::run(options, &open(common)?, style),
         Command::Sieve(options) => sieve::run(options, style),
         Command::Read(options) => read::run(options, &open(common)?, style),
         Command::Materials(options) => materials::run(options, &open(common)?, style),

@@ -2,6 +2,7 @@
 //! millilitres, prices per kilo and expansions in one unit.
 
 mod area;
+mod cone;
 mod date;
 mod density;
 mod expansion;
@@ -14,6 +15,7 @@ mod temperature;
 mod volume;
 
 pub use area::SquareMetres;
+pub use cone::{Cone, ConeFamily, ConePoint, FiringPeak, parse_heating_rate};
 pub use date::{Date, MONTHS};
 pub use density::{GramsPerMillilitre, PowderDensity};
 pub use expansion::PrintedExpansion;

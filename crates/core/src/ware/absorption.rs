@@ -29,7 +29,8 @@ impl Absorption {
     pub fn of(bars: &[Weighings], step_grams: f64) -> Option<Absorption> {
         let percent = |bar: &Weighings, uptake: f64| {
             let dry = bar.dry.grams();
-            (100.0 * uptake / dry, 100.0 * step_grams / dry)
+            let half_step_each = 0.5 * step_grams * (1.0 + (dry + uptake) / dry);
+            (100.0 * uptake / dry, 100.0 * half_step_each / dry)
         };
         let each = |uptake: fn(&Weighings) -> Option<f64>| {
             let values: Vec<(f64, f64)> = bars.iter().filter_map(|bar| Some(percent(bar, uptake(bar)?))).collect();

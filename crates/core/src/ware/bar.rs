@@ -87,6 +87,18 @@ fn in_words(source: &Source, bar: &str) -> Result<Weighings, Diagnostic> {
     })
 }
 
+/// The step, g, of the scales that the bars were weighed on: `step_grams`, unless weights
+/// are written to hundredths or thousandths that it doesn't have.
+pub(super) fn step_seen(bars: &[Weighings], step_grams: f64) -> f64 {
+    let weights = || {
+        let each = bars.iter().flat_map(|bar| [Some(bar.dry), bar.soaked, bar.boiled]);
+        each.flatten().map(Grams::grams)
+    };
+    let fits = |step: f64| weights().all(|weight| (weight / step - (weight / step).round()).abs() < 1e-6);
+    let finer = [step_grams, 0.01, 0.001].into_iter().find(|step| fits(*step));
+    finer.unwrap_or(step_grams).min(step_grams)
+}
+
 /// The bars of `weighings`: one map, or a list of them.
 pub(super) fn bars(source: &Source, fields: &Fields<'_>) -> Result<Vec<Weighings>, Diagnostic> {
     match fields.get("weighings") {

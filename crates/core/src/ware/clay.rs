@@ -60,6 +60,25 @@ const KEYS: [&str; 14] = [
 ];
 
 impl Clay {
+    /// A clay of which nothing is known, not even its name: some bars on the scales.
+    pub fn unnamed() -> Clay {
+        Clay {
+            name: "this clay".to_owned(),
+            cone: None,
+            peak: None,
+            expansion: None,
+            expansion_measured: false,
+            dilatometer: None,
+            modulus: None,
+            absorption_percent: None,
+            bars: Vec::new(),
+            shrinkage: None,
+            usage: None,
+            provenance: None,
+            notes: None,
+        }
+    }
+
     /// Absorption in wt % by boiling, or by soaking, or as printed; the mean of several bars.
     pub fn absorption(&self) -> Option<f64> {
         let weighed = self.weighed(0.0).and_then(|weighed| weighed.boiled.or(weighed.cold));
@@ -150,7 +169,9 @@ fn dilatometer(
             let name = text_of(source, node, "dilatometer")?;
             let text = table(&name.text).map_err(|error| match error.place {
                 Some(_) => error,
-                None => error.at(source, name.mark, name.text.chars().count()),
+                None => error
+                    .at(source, name.mark, name.text.chars().count())
+                    .help("a table named here is looked for beside the clay's file"),
             })?;
             read_dilatometer_table(&text).map(Some)
         }

@@ -9,7 +9,10 @@ mod clay;
 mod dilatometer;
 mod expansion;
 mod measured;
+mod next_firing;
+mod report;
 mod shrinkage;
+mod suitability;
 
 pub use absorption::{Absorption, AbsorptionGroup};
 pub use bar::Weighings;
@@ -17,4 +20,9 @@ pub use clay::{Clay, read_clay, read_clay_with_tables};
 pub use dilatometer::read_dilatometer_table;
 pub use expansion::{ClayExpansion, QUARTZ_INVERSION_CELSIUS};
 pub use measured::Measured;
+pub use next_firing::{NextFiring, next_firing};
+pub use report::{AbsorptionFrom, ClayReport, what_expansion_misses};
 pub use shrinkage::BarLengths;
+pub use suitability::{
+    BRICK_SATURATION_LIMIT, GROUP_IS_COMPARISON, NO_PROMISE, OWN_FROST_TEST, Standing, Suitability, suitability,
+};

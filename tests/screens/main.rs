@@ -2,6 +2,7 @@
 
 mod bench;
 mod buckets;
+mod costs;
 mod day_one;
 mod errors;
 mod over;

@@ -4,6 +4,7 @@ mod adjust;
 mod affected;
 mod blend;
 mod check;
+mod cost;
 mod formula;
 mod init;
 mod label;
@@ -27,6 +28,7 @@ pub(crate) use adjust::{AdjustOptions, LeastOption};
 pub(crate) use affected::AffectedOptions;
 pub(crate) use blend::BlendOptions;
 pub(crate) use check::CheckOptions;
+pub(crate) use cost::CostOptions;
 pub(crate) use formula::FormulaOptions;
 pub(crate) use init::InitOptions;
 pub(crate) use label::LabelOptions;
@@ -103,6 +105,8 @@ pub(crate) enum Command {
     Blend(BlendOptions),
     /// A weighing ticket: grams in order, water, what it makes and costs
     Weigh(WeighOptions),
+    /// What a glaze costs: a kilogram, a litre, a square metre, a piece
+    Cost(CostOptions),
     /// What is in a wet bucket, what to add, how much water to its density
     Slurry(SlurryOptions),
     /// Mesh numbers and their openings

@@ -2,19 +2,23 @@
 //! millilitres, prices per kilo and expansions in one unit.
 
 mod area;
+mod coverage;
 mod density;
 mod expansion;
 mod mass;
 mod number;
+mod percent;
 mod price;
 mod temperature;
 mod volume;
 
 pub use area::SquareMetres;
+pub use coverage::Coverage;
 pub use density::{GramsPerMillilitre, PowderDensity};
 pub use expansion::PrintedExpansion;
 pub use mass::{GRAMS_PER_OUNCE, GRAMS_PER_POUND, Grams, unit_grams};
 pub use number::{Number, NumberTrouble, decimal_comma_note, parse_fraction, parse_number, split_units};
+pub use percent::parse_percent;
 pub use price::Price;
 pub use temperature::Celsius;
 pub use volume::{

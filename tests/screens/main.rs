@@ -2,6 +2,7 @@
 
 mod bench;
 mod buckets;
+mod conversions;
 mod costs;
 mod day_one;
 mod errors;

@@ -204,30 +204,33 @@ impl CostPage<'_> {
 
     fn dearest(&self) -> String {
         let cost = self.cost;
-        let Some((name, share)) = cost.dearest.as_ref().filter(|_| cost.recipe.lines.len() > 1) else {
-            return String::new();
-        };
-        let grams = cost.recipe.lines.iter().find(|line| line.material == *name);
-        let weight = grams.map_or(0.0, |line| 100.0 * line.grams / cost.recipe.grams());
-        let base = match (&self.glaze.additions[..], cost.base.per_kg()) {
-            ([_, ..], Some(base)) if cost.base.is_whole() => {
-                format!(" The base alone: {} {} a kg.", money(base), self.currency())
-            }
-            _ => String::new(),
-        };
-        let of_known = if cost.recipe.is_whole() {
-            "the cost"
-        } else {
-            "what is known of the cost"
-        };
-        indented(
-            "Dearest: ",
-            &format!(
-                "{name}, {:.0} % of {of_known} and {} % of the weight.{base}",
-                100.0 * share,
-                number::percent(weight)
-            ),
-        )
+        let priced = cost.recipe.lines.iter().filter(|line| line.amount.is_some()).count();
+        let mut text = String::new();
+        if let Some((name, share)) = cost.dearest.as_ref().filter(|_| priced > 1) {
+            let line = cost.recipe.lines.iter().find(|line| line.material == *name);
+            let weight = line.map_or(0.0, |line| 100.0 * line.grams / cost.recipe.grams());
+            let of_what = if cost.recipe.is_whole() {
+                "the cost"
+            } else {
+                "what is known of the cost"
+            };
+            text.push_str(&indented(
+                "Dearest: ",
+                &format!(
+                    "{name}, {:.0} % of {of_what} and {} % of the weight.",
+                    100.0 * share,
+                    number::percent(weight)
+                ),
+            ));
+        }
+        if let ([_, ..], Some(base)) = (&self.glaze.additions[..], cost.base.per_kg()) {
+            let least = if cost.base.is_whole() { "" } else { "at least " };
+            text.push_str(&indented(
+                "Base alone: ",
+                &format!("{least}{} {} a kg dry.", money(base), self.currency()),
+            ));
+        }
+        text
     }
 
     fn layer(&self) -> String {

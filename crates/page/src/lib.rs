@@ -9,6 +9,7 @@ mod amounts;
 pub mod bag;
 pub mod blend;
 pub mod check;
+pub mod convert;
 pub mod cost;
 pub mod diagnostic;
 pub mod formula;

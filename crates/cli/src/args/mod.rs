@@ -4,6 +4,7 @@ mod adjust;
 mod affected;
 mod blend;
 mod check;
+mod convert;
 mod cost;
 mod formula;
 mod init;
@@ -28,6 +29,7 @@ pub(crate) use adjust::{AdjustOptions, LeastOption};
 pub(crate) use affected::AffectedOptions;
 pub(crate) use blend::BlendOptions;
 pub(crate) use check::CheckOptions;
+pub(crate) use convert::ConvertOptions;
 pub(crate) use cost::CostOptions;
 pub(crate) use formula::FormulaOptions;
 pub(crate) use init::InitOptions;
@@ -107,6 +109,8 @@ pub(crate) enum Command {
     Weigh(WeighOptions),
     /// What a glaze costs: a kilogram, a litre, a square metre, a piece
     Cost(CostOptions),
+    /// The same metal in another form: carbonate for oxide
+    Convert(ConvertOptions),
     /// What is in a wet bucket, what to add, how much water to its density
     Slurry(SlurryOptions),
     /// Mesh numbers and their openings

@@ -4,6 +4,7 @@ mod adjust;
 mod affected;
 mod blend;
 mod check;
+mod convert;
 mod cost;
 mod formula;
 mod init;
@@ -65,6 +66,7 @@ pub(crate) fn run(arguments: &Arguments, style: Style) -> Outcome {
         Command::Blend(options) => blend::run(options, &open(common)?, style),
         Command::Weigh(options) => weigh::run(options, &open(common)?, style),
         Command::Cost(options) => cost::run(options, &open(common)?, style),
+        Command::Convert(options) => convert::run(options, &open(common)?, style),
         Command::Slurry(options) => slurry::run(options, &open(common)?, style),
         Command::Sieve(options) => sieve::run(options, style),
         Command::Read(options) => read::run(options, &open(common)?, style),

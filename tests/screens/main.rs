@@ -3,6 +3,8 @@
 mod bench;
 mod buckets;
 mod clay;
+mod conversions;
+mod costs;
 mod day_one;
 mod errors;
 mod over;

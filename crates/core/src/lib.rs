@@ -9,6 +9,8 @@ pub mod aims;
 pub mod bag;
 pub mod blend;
 pub mod chemistry;
+pub mod convert;
+pub mod cost;
 pub mod diagnostic;
 pub mod fit;
 pub mod glaze;

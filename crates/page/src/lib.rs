@@ -10,6 +10,8 @@ pub mod bag;
 pub mod blend;
 pub mod check;
 pub mod clay;
+pub mod convert;
+pub mod cost;
 pub mod diagnostic;
 pub mod formula;
 pub mod init;

@@ -5,6 +5,8 @@ mod affected;
 mod blend;
 mod check;
 mod clay;
+mod convert;
+mod cost;
 mod formula;
 mod init;
 mod label;
@@ -30,6 +32,8 @@ pub(crate) use affected::AffectedOptions;
 pub(crate) use blend::BlendOptions;
 pub(crate) use check::CheckOptions;
 pub(crate) use clay::ClayOptions;
+pub(crate) use convert::ConvertOptions;
+pub(crate) use cost::CostOptions;
 pub(crate) use formula::FormulaOptions;
 pub(crate) use init::InitOptions;
 pub(crate) use label::LabelOptions;
@@ -109,6 +113,10 @@ pub(crate) enum Command {
     Results(ResultsOptions),
     /// A weighing ticket: grams in order, water, what it makes and costs
     Weigh(WeighOptions),
+    /// What a glaze costs: a kilogram, a litre, a square metre, a piece
+    Cost(CostOptions),
+    /// The same metal in another form: carbonate for oxide
+    Convert(ConvertOptions),
     /// What is in a wet bucket, what to add, how much water to its density
     Slurry(SlurryOptions),
     /// What a clay's bars and bag say, and what no number promises

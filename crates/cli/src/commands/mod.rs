@@ -5,6 +5,8 @@ mod affected;
 mod blend;
 mod check;
 mod clay;
+mod convert;
+mod cost;
 mod formula;
 mod init;
 mod label;
@@ -66,6 +68,8 @@ pub(crate) fn run(arguments: &Arguments, style: Style) -> Outcome {
         Command::Run(options) => run::run(options, common.format, &open(common)?, style),
         Command::Blend(options) => blend::run(options, &open(common)?, style),
         Command::Weigh(options) => weigh::run(options, &open(common)?, style),
+        Command::Cost(options) => cost::run(options, &open(common)?, style),
+        Command::Convert(options) => convert::run(options, &open(common)?, style),
         Command::Slurry(options) => slurry::run(options, &open(common)?, style),
         Command::Clay(options) => clay::run(options, &open(common)?, style),
         Command::Sieve(options) => sieve::run(options, style),

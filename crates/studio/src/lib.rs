@@ -5,6 +5,7 @@
 //!
 //! [`Workplace`] is the door: what a call can see from where it stands.
 
+mod batch_book;
 mod bench;
 mod folder;
 mod init;
@@ -12,9 +13,11 @@ mod save;
 mod sheet;
 mod shelf;
 mod shipped;
+mod stock_files;
 mod text_file;
 mod workplace;
 
+pub use batch_book::{BatchBook, BookRead, Booked, Take, Voided};
 pub use bench::Origin;
 pub use folder::{ScriptFile, find_studio};
 pub use init::{Created, create, init};

@@ -12,6 +12,8 @@ use tempfile::NamedTempFile;
 /// How often and how long to wait for another process that is appending.
 const LOCK_TRIES: u32 = 100;
 const LOCK_PAUSE: Duration = Duration::from_millis(20);
+/// What temporary files' names begin with; hidden, so that no folder lists them.
+const TEMPORARY: &str = ".glost-";
 
 /// Replaces a file, or makes it, as a whole. A link is followed; permissions
 /// of the old file are kept.
@@ -19,14 +21,45 @@ const LOCK_PAUSE: Duration = Duration::from_millis(20);
 /// # Errors
 /// It can't be written; the old file is then untouched.
 pub fn replace(path: &Path, text: &str) -> Result<(), Diagnostic> {
-    let trouble = |error: io::Error| cannot_write(path, &error);
-    let target = fs::canonicalize(path).unwrap_or_else(|_| path.to_owned());
-    let new = written_beside(&target, text).map_err(trouble)?;
-    if let Ok(old) = fs::metadata(&target) {
-        new.as_file().set_permissions(old.permissions()).map_err(trouble)?;
+    Prepared::new(path, text.as_bytes(), TEMPORARY)?.put_in_place()
+}
+
+/// A file's new text, on disk beside the old one, to be put in its place.
+#[derive(Debug)]
+pub(crate) struct Prepared {
+    new: NamedTempFile,
+    target: PathBuf,
+    path: PathBuf,
+}
+
+impl Prepared {
+    /// Writes the new text beside the file, under a name that begins with `prefix`.
+    ///
+    /// # Errors
+    /// It can't be written; nothing has changed then.
+    pub fn new(path: &Path, bytes: &[u8], prefix: &str) -> Result<Prepared, Diagnostic> {
+        let trouble = |error: io::Error| cannot_write(path, &error);
+        let target = fs::canonicalize(path).unwrap_or_else(|_| path.to_owned());
+        let new = written_beside(&target, bytes, prefix).map_err(trouble)?;
+        if let Ok(old) = fs::metadata(&target) {
+            new.as_file().set_permissions(old.permissions()).map_err(trouble)?;
+        }
+        Ok(Prepared {
+            new,
+            target,
+            path: path.to_owned(),
+        })
     }
-    new.persist(&target).map_err(|error| trouble(error.error))?;
-    sync_folder(&target).map_err(trouble)
+
+    /// Puts the new text in the old one's place and waits until that lasts.
+    ///
+    /// # Errors
+    /// It can't be; the old file is then untouched.
+    pub fn put_in_place(self) -> Result<(), Diagnostic> {
+        let trouble = |error: io::Error| cannot_write(&self.path, &error);
+        self.new.persist(&self.target).map_err(|error| trouble(error.error))?;
+        sync_folder(&self.target).map_err(trouble)
+    }
 }
 
 /// Makes a file that isn't there yet, as a whole.
@@ -42,7 +75,7 @@ pub fn create_new(path: &Path, text: &str) -> Result<(), Diagnostic> {
     if path.symlink_metadata().is_ok() {
         return Err(already_there(path));
     }
-    let new = written_beside(path, text).map_err(trouble)?;
+    let new = written_beside(path, text.as_bytes(), TEMPORARY).map_err(trouble)?;
     new.persist_noclobber(path).map_err(|error| trouble(error.error))?;
     sync_folder(path).map_err(trouble)
 }
@@ -55,40 +88,92 @@ pub fn create_new(path: &Path, text: &str) -> Result<(), Diagnostic> {
 /// The line holds a line end, another process keeps the file locked for two
 /// seconds, or it can't be written.
 pub fn append_line(path: &Path, line: &str) -> Result<(), Diagnostic> {
-    let trouble = |error: io::Error| cannot_write(path, &error);
-    if line.contains(['\n', '\r']) {
-        return Err(Diagnostic::error("line-end-inside", "one line can't hold a line end"));
-    }
-    let made = !path.exists();
-    let mut file = OpenOptions::new()
-        .read(true)
-        .append(true)
-        .create(true)
-        .open(path)
-        .map_err(trouble)?;
-    lock(&file, path)?;
-    let mut text = String::new();
-    if !ends_with_line_end(&mut file).map_err(trouble)? {
-        text.push('\n');
-    }
-    text.push_str(line);
-    text.push('\n');
-    // One write, so that no other line can come between.
-    file.write_all(text.as_bytes()).map_err(trouble)?;
-    file.sync_all().map_err(trouble)?;
-    if made {
-        sync_folder(path).map_err(trouble)?;
-    }
-    Ok(())
+    LineFile::open(path)?.append(line)
 }
 
-fn lock(file: &File, path: &Path) -> Result<(), Diagnostic> {
+/// A file of lines that only grows, held against other writers until it is let go.
+#[derive(Debug)]
+pub(crate) struct LineFile {
+    file: File,
+    path: PathBuf,
+    /// Its name in the folder isn't on disk yet.
+    made: bool,
+    /// Whether the disk knows locks: only then is the end of the file ours alone.
+    held: bool,
+}
+
+impl LineFile {
+    /// Opens the file, or makes it, and waits for other writers to be done.
+    ///
+    /// # Errors
+    /// Another process keeps it locked for two seconds, or it can't be opened.
+    pub fn open(path: &Path) -> Result<LineFile, Diagnostic> {
+        let made = !path.exists();
+        let file = OpenOptions::new()
+            .read(true)
+            .append(true)
+            .create(true)
+            .open(path)
+            .map_err(|error| cannot_write(path, &error))?;
+        let held = lock(&file, path)?;
+        Ok(LineFile {
+            file,
+            path: path.to_owned(),
+            made,
+            held,
+        })
+    }
+
+    /// The bytes that are in it.
+    pub fn bytes(&mut self) -> io::Result<Vec<u8>> {
+        let mut bytes = Vec::new();
+        self.file.seek(SeekFrom::Start(0))?;
+        self.file.read_to_end(&mut bytes)?;
+        Ok(bytes)
+    }
+
+    /// As [`append_line`].
+    pub fn append(&mut self, line: &str) -> Result<(), Diagnostic> {
+        if line.contains(['\n', '\r']) {
+            return Err(Diagnostic::error("line-end-inside", "one line can't hold a line end"));
+        }
+        self.append_checked(line)
+            .map_err(|error| cannot_write(&self.path, &error))
+    }
+
+    fn append_checked(&mut self, line: &str) -> io::Result<()> {
+        let length = self.file.metadata()?.len();
+        let mut text = String::new();
+        if !ends_with_line_end(&mut self.file)? {
+            text.push('\n');
+        }
+        text.push_str(line);
+        text.push('\n');
+        // One write, so that no other line can come between.
+        let written = self.file.write_all(text.as_bytes());
+        if let Err(error) = written.and_then(|()| self.file.sync_all()) {
+            if self.held {
+                // Half a line is worse than none; if that fails too, readers pass it by.
+                let _ = self.file.set_len(length);
+            }
+            return Err(error);
+        }
+        if self.made {
+            sync_folder(&self.path)?;
+            self.made = false;
+        }
+        Ok(())
+    }
+}
+
+/// Whether the file is now locked.
+fn lock(file: &File, path: &Path) -> Result<bool, Diagnostic> {
     for _ in 0..LOCK_TRIES {
         match file.try_lock() {
-            Ok(()) => return Ok(()),
+            Ok(()) => return Ok(true),
             Err(TryLockError::WouldBlock) => std::thread::sleep(LOCK_PAUSE),
             // Some network disks know no locks; one write is still one write.
-            Err(TryLockError::Error(_)) => return Ok(()),
+            Err(TryLockError::Error(_)) => return Ok(false),
         }
     }
     Err(
@@ -115,16 +200,16 @@ fn folder_of(path: &Path) -> PathBuf {
 }
 
 /// A finished temporary file in the same folder, with a new file's usual permissions.
-fn written_beside(path: &Path, text: &str) -> io::Result<NamedTempFile> {
+fn written_beside(path: &Path, bytes: &[u8], prefix: &str) -> io::Result<NamedTempFile> {
     let mut builder = tempfile::Builder::new();
-    builder.prefix(".glost-");
+    builder.prefix(prefix);
     #[cfg(unix)]
     {
         use std::os::unix::fs::PermissionsExt;
         builder.permissions(fs::Permissions::from_mode(0o666));
     }
     let mut new = builder.tempfile_in(folder_of(path))?;
-    new.write_all(text.as_bytes())?;
+    new.write_all(bytes)?;
     new.as_file().sync_all()?;
     Ok(new)
 }

@@ -160,10 +160,15 @@ pub fn ways(question: &AdjustQuestion<'_>, newcomers: &[Arc<Material>]) -> Resul
         }
         found.extend(best);
     }
-    // One that rises only because it must, and costs more than silica alone, is no help.
+    // One that rises only because it must helps where the rest of the recipe
+    // then moves less than with silica alone.
     let silica = found.iter().find(|way| way.route == Route::Silica);
     let silica = silica.map_or(f64::INFINITY, |way| way.objective);
-    found.retain(|way| way.objective <= silica || way.rise_percent > LEAST_RISE_PERCENT + 1e-6);
+    found.retain(|way| {
+        let step = super::program::step(share_of(question.glaze, &way.material.name));
+        let rest = way.objective - (way.rise_percent / step).powi(2);
+        way.rise_percent > LEAST_RISE_PERCENT + 1e-6 || rest < silica
+    });
     found.sort_by(|a, b| a.objective.total_cmp(&b.objective));
     Ok(found)
 }

@@ -83,6 +83,50 @@ fn a_glaze_of_lead_is_not_costed() {
     insta::assert_snapshot!(screen);
 }
 
+#[test]
+fn costs_and_forms_of_any_size_never_panic() {
+    let bench = priced(", price: 1e9 EUR per 0.001 g", ", price: 0 EUR/kg");
+    for (option, values) in [
+        ("--area", ["1e9 m2", "1e-9 cm2", "4 furlongs", "nan m2", "-1 m2", ""]),
+        (
+            "--coverage",
+            ["0.02 kg/m2", "1e9 kg/m2", "1 kg/0 m2", "kg", "/", "1 per 1"],
+        ),
+        ("--loss", ["0 %", "95 %", "1e-9 %", "%", "-0 %", "nan %"]),
+        ("--pieces", ["1e7", "1e8", "-3", "1e999", "two", "1,5"]),
+        ("--per-piece", ["1e9 t", "1e-9 mg", "1 piece", "", "0,5 g", "5"]),
+        ("--density", ["1.01", "2.04", "0", "1e9", "thick", "145 g/100 ml"]),
+    ] {
+        for value in values {
+            let ran = bench.run(&["cost", "Slip", &format!("{option}={value}")]);
+            assert!([0, 2].contains(&ran.code), "{option} {value}: {}", ran.stderr);
+            assert!(
+                !ran.stdout.contains("NaN") && !ran.stdout.contains("inf "),
+                "{}",
+                ran.stdout
+            );
+        }
+    }
+    for dose in [
+        "100 % whiting",
+        "1e9 t whiting",
+        "1e-9 mg whiting",
+        "1/0 % whiting",
+        "% whiting",
+        "¼ % whiting",
+        "",
+        "g",
+    ] {
+        let ran = bench.run(&["convert", dose, "--to", "wollastonite"]);
+        assert!([0, 2].contains(&ran.code), "{dose}: {}", ran.stderr);
+        assert!(
+            !ran.stdout.contains("NaN") && !ran.stdout.contains("inf "),
+            "{}",
+            ran.stdout
+        );
+    }
+}
+
 /// The example studio with a table of one's own.
 fn with_table(csv: &str, arguments: &[&str]) -> String {
     let bench = Bench::empty();

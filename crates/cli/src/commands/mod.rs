@@ -4,6 +4,7 @@ mod adjust;
 mod affected;
 mod blend;
 mod check;
+mod clay;
 mod convert;
 mod cost;
 mod formula;
@@ -14,6 +15,7 @@ mod materials;
 mod over;
 mod over_turns;
 mod read;
+mod results;
 mod run;
 mod script;
 mod sieve;
@@ -54,7 +56,8 @@ pub(crate) fn run(arguments: &Arguments, style: Style) -> Outcome {
         Command::Formula(options) => formula::run(options, style),
         Command::Init(options) => init::run(options, style),
         Command::Start(options) => start::run(options, style),
-        Command::Label(options) => label::run(options, &open(common)?, style),
+        Command::Results(options) => results::run(options, style),
+        Command::Label(options) => label::run(options, common, style),
         Command::Unity(options) => unity::run(options, &open(common)?, style),
         Command::Check(options) if gives_lines => over::run(options, &open(common)?, common.format),
         Command::Check(options) => check::run(options, &open(common)?, style),
@@ -68,6 +71,7 @@ pub(crate) fn run(arguments: &Arguments, style: Style) -> Outcome {
         Command::Cost(options) => cost::run(options, &open(common)?, style),
         Command::Convert(options) => convert::run(options, &open(common)?, style),
         Command::Slurry(options) => slurry::run(options, &open(common)?, style),
+        Command::Clay(options) => clay::run(options, &open(common)?, style),
         Command::Sieve(options) => sieve::run(options, style),
         Command::Read(options) => read::run(options, &open(common)?, style),
         Command::Materials(options) => materials::run(options, &open(common)?, style),

@@ -271,7 +271,6 @@ impl VersionMaterial {
                 tolerance: Vec::new(),
                 assumptions: fired.assumptions.clone(),
             }),
-            formula: None,
             mixed_from: Vec::new(),
             raw_clay_fraction: if self.kind == Kind::Clay { 1.0 } else { 0.0 },
             density_grams_per_millilitre: None,

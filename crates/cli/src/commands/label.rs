@@ -43,6 +43,9 @@ pub(super) fn run(options: &LabelOptions, common: &Common, style: Style) -> Outc
         .collect::<Vec<_>>()
         .join("\n");
     let mut json = labels.first().map(|page| page.json(None)).unwrap_or_default();
+    if !options.tile.is_empty() {
+        json["tiles"] = stamps.iter().map(|stamp| stamp.code.clone()).collect();
+    }
     if options.page.is_none() && !options.html && options.grid.is_none() {
         return Ok(Answer::yes(text, json));
     }

@@ -6,8 +6,11 @@
 //! [`Workplace`] is the door: what a call can see from where it stands.
 
 mod bench;
+mod ends;
 mod folder;
 mod init;
+mod journal;
+mod plans;
 mod save;
 mod sheet;
 mod shelf;
@@ -16,9 +19,10 @@ mod text_file;
 mod workplace;
 
 pub use bench::Origin;
+pub use ends::FoundEnd;
 pub use folder::{ScriptFile, find_studio};
 pub use init::{Created, create, init};
-pub use save::{append_line, create_new, replace};
+pub use save::{append_line, append_lines, create_new, replace};
 pub use sheet::{GlazeSheet, MOST_ROW_BYTES, RowBlock, SheetGlaze, SheetRows};
 pub use shelf::{BrokenFile, ClayFile, Named, Shelf};
 pub use shipped::{EXAMPLE, Embedded, MATERIALS, STARTER, shipped_library};

@@ -4,6 +4,9 @@ mod adjust;
 mod affected;
 mod blend;
 mod check;
+mod clay;
+mod convert;
+mod cost;
 mod formula;
 mod init;
 mod label;
@@ -12,6 +15,7 @@ mod materials;
 mod over;
 mod over_turns;
 mod read;
+mod results;
 mod run;
 mod script;
 mod sieve;
@@ -52,6 +56,8 @@ pub(crate) fn run(arguments: &Arguments, style: Style) -> Outcome {
         Command::Formula(options) => formula::run(options, style),
         Command::Init(options) => init::run(options, style),
         Command::Start(options) => start::run(options, style),
+        Command::Results(options) => results::run(options, style),
+        Command::Label(options) => label::run(options, &open(common)?, style),
         Command::Label(options) => label::run(options, common, style),
         Command::Unity(options) => unity::run(options, &open(common)?, style),
         Command::Check(options) if gives_lines => over::run(options, &open(common)?, common.format),
@@ -63,7 +69,10 @@ pub(crate) fn run(arguments: &Arguments, style: Style) -> Outcome {
         Command::Run(options) => run::run(options, common.format, &open(common)?, style),
         Command::Blend(options) => blend::run(options, &open(common)?, style),
         Command::Weigh(options) => weigh::run(options, &open(common)?, style),
+        Command::Cost(options) => cost::run(options, &open(common)?, style),
+        Command::Convert(options) => convert::run(options, &open(common)?, style),
         Command::Slurry(options) => slurry::run(options, &open(common)?, style),
+        Command::Clay(options) => clay::run(options, &open(common)?, style),
         Command::Sieve(options) => sieve::run(options, style),
         Command::Read(options) => read::run(options, &open(common)?, style),
         Command::Materials(options) => materials::run(options, &open(common)?, style),

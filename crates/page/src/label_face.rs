@@ -130,8 +130,8 @@ impl LabelPage<'_> {
             Some(code) => Piece::bold(scale, code.as_str()),
             None => Piece::plain(1.3, "________"),
         };
-        let day = match &stamp.day {
-            Some(day) => Piece::plain(1.0, day.as_str()),
+        let day = match stamp.day {
+            Some(day) => Piece::plain(1.0, day.to_string()),
             None => Piece::plain(1.0, "Date ________"),
         };
         let version = stamp.version.as_ref().map(|version| format!(" {version}"));
@@ -180,7 +180,7 @@ impl LabelPage<'_> {
     fn given_marks(&self) -> Option<String> {
         let stamp = self.stamp;
         let batch = stamp.batch.as_ref().map(|batch| format!("batch {batch}"));
-        let given: Vec<String> = [stamp.version.clone(), batch, stamp.day.clone()]
+        let given: Vec<String> = [stamp.version.clone(), batch, stamp.day.map(|day| day.to_string())]
             .into_iter()
             .flatten()
             .collect();

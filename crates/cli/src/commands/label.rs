@@ -1,5 +1,6 @@
 use glost_core::diagnostic::Diagnostic;
-use glost_core::label::{Label, LabelKind, Stamp, parse_day, parse_mark, short_text};
+use glost_core::label::{Label, LabelKind, Stamp, parse_mark, short_text};
+use glost_core::quantity::Date;
 use glost_page::grid::LabelGrid;
 use glost_page::grid_words::parse_grid;
 use glost_page::label::LabelPage;
@@ -112,7 +113,7 @@ fn stamps(options: &LabelOptions) -> Result<Vec<Stamp>, Diagnostic> {
     let day = options
         .on
         .as_deref()
-        .map(|text| parse_day(text).map_err(|bad| trouble::option("on", bad)));
+        .map(|text| Date::parse(text).map_err(|bad| trouble::option("on", bad)));
     let common = Stamp {
         version: mark("version", &options.version)?,
         batch: mark("batch", &options.batch)?,

@@ -1,6 +1,7 @@
 //! One file for each command.
 
 mod adjust;
+mod adjust_fit;
 mod affected;
 mod blend;
 mod check;
@@ -15,6 +16,7 @@ mod matching;
 mod materials;
 mod over;
 mod over_turns;
+mod pieces;
 mod read;
 mod results;
 mod run;
@@ -58,7 +60,6 @@ pub(crate) fn run(arguments: &Arguments, style: Style) -> Outcome {
         Command::Init(options) => init::run(options, style),
         Command::Start(options) => start::run(options, style),
         Command::Results(options) => results::run(options, style),
-        Command::Label(options) => label::run(options, &open(common)?, style),
         Command::Fit(options) => fit::run(options, &open(common)?, style),
         Command::Label(options) => label::run(options, common, style),
         Command::Unity(options) => unity::run(options, &open(common)?, style),

@@ -20,6 +20,8 @@ pub struct LabelPage<'a> {
     pub label: &'a Label,
     /// The studio's cup.
     pub cup: Millilitres,
+    /// The batch's number, where it has one.
+    pub batch: Option<&'a str>,
 }
 
 impl LabelPage<'_> {
@@ -33,6 +35,7 @@ impl LabelPage<'_> {
             "firing": label.firing,
             "atmosphere": label.atmosphere,
             "clay": label.clay,
+            "batch": self.batch,
             "water": self.water(),
             "density": self.density(),
             "hazards": hazards(contents),
@@ -52,7 +55,10 @@ impl LabelPage<'_> {
         for line in self.facts() {
             text.push_str(&paragraph(&line, 2));
         }
-        text.push_str("\nVersion ______  Batch ______  Mixed on ____________  By ________\n");
+        let batch = self.batch.unwrap_or("______");
+        text.push_str(&format!(
+            "\nVersion ______  Batch {batch}  Mixed on ____________  By ________\n"
+        ));
         text.push_str("Density measured ________ g/ml   Sieve ______\n\n");
         for hazard in hazards(&label.contents) {
             text.push_str(&indented("! ", &hazard));
@@ -69,7 +75,13 @@ impl LabelPage<'_> {
         for line in self.facts() {
             body.push_str(&sheet::paragraph(&line));
         }
-        body.push_str(&sheet::blanks(&["Version", "Batch"]));
+        match self.batch {
+            Some(number) => {
+                body.push_str(&sheet::paragraph(&format!("Batch {number}")));
+                body.push_str(&sheet::blanks(&["Version"]));
+            }
+            None => body.push_str(&sheet::blanks(&["Version", "Batch"])),
+        }
         body.push_str(&sheet::blanks(&["Mixed on", "By"]));
         body.push_str(&sheet::blanks(&["Density measured", "Sieve"]));
         body.push_str("<div class=\"warning\">\n");

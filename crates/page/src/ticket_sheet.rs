@@ -20,7 +20,15 @@ impl WeighPage<'_> {
             "<section class=\"ticket\">\n<h1>{}</h1>\n",
             sheet::escape(&self.glaze.name)
         );
-        body.push_str(&sheet::blanks(&["Date", "By", "Batch"]));
+        match self.batch {
+            Some(_) => {
+                body.push_str(&sheet::paragraph(self.batch_line().trim_end()));
+                if self.booked.is_none() {
+                    body.push_str(&sheet::blanks(&["Date", "By"]));
+                }
+            }
+            None => body.push_str(&sheet::blanks(&["Date", "By", "Batch"])),
+        }
         body.push_str("<table>\n<tr><th></th><th>weigh, g</th><th>running</th></tr>\n");
         for line in &ticket.lines {
             let mut running = line.running - line.grams;

@@ -15,7 +15,7 @@ use glost_core::batches::{
     BatchNumber, Booking, Date, Journal, StockMove, Unfinished, Void, finished_line, read_journal, void_finished_line,
     void_line,
 };
-use glost_core::diagnostic::{Diagnostic, suggestion};
+use glost_core::diagnostic::{Diagnostic, Severity};
 
 use crate::save::LineFile;
 use crate::stock_files::{StockFile, moves, moves_back, overtaken, prepare, tidy};
@@ -26,6 +26,9 @@ pub use crate::stock_files::Take;
 const BATCHES_FILE: &str = "batches.jsonl";
 /// A lifetime of batches stays far below, in bytes.
 const MOST_BYTES: u64 = 200_000_000;
+
+/// Numbers that a complaint names before it points at the list.
+const MOST_NAMED: usize = 12;
 
 /// Where a studio writes its batches down.
 #[derive(Debug, Clone)]
@@ -107,7 +110,7 @@ impl BatchBook {
                 let message = format!("batch {} isn't finished yet: {}", numbers.join(", "), error.message);
                 read.cautions.push(Diagnostic {
                     message,
-                    severity: glost_core::diagnostic::Severity::Caution,
+                    severity: Severity::Caution,
                     ..error
                 });
                 Ok(read)
@@ -191,14 +194,16 @@ impl BatchBook {
 
     /// The complaint that no batch has this number.
     pub fn unknown(&self, journal: &Journal, number: &str) -> Diagnostic {
-        let numbers = journal.batches.iter().map(|batch| batch.booking.number.text());
+        let numbers: Vec<&str> = journal
+            .batches
+            .iter()
+            .map(|batch| batch.booking.number.text())
+            .collect();
         let error = Diagnostic::error("unknown-batch", format!("no batch {number} is booked here"));
-        match suggestion(number, numbers) {
-            Some(near) => error.help(near),
-            None if journal.batches.is_empty() => {
-                error.help("`glost weigh GLAZE --dry \"5 kg\" --commit` books the first")
-            }
-            None => error.help("`glost batches` lists them"),
+        match numbers.len() {
+            0 => error.help("`glost weigh GLAZE --dry \"5 kg\" --commit` books the first"),
+            1..=MOST_NAMED => error.help(format!("booked here: {}", numbers.join(", "))),
+            _ => error.help("`glost batches` lists them"),
         }
     }
 

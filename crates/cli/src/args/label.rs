@@ -12,6 +12,9 @@ pub(crate) struct LabelOptions {
     /// Write the page to print into a new file, beside the text
     #[arg(long, value_name = "FILE")]
     pub(crate) page: Option<PathBuf>,
+    /// The batch's number to print on it
+    #[arg(long, value_name = "NUMBER")]
+    pub(crate) batch: Option<String>,
     /// How many labels on the page
     #[arg(long, value_name = "N", default_value_t = 1, value_parser = clap::value_parser!(u16).range(1..=100))]
     pub(crate) copies: u16,

@@ -2,6 +2,7 @@
 
 mod adjust;
 mod affected;
+mod batches;
 mod blend;
 mod check;
 mod formula;
@@ -25,6 +26,7 @@ use clap::{Args, Parser, Subcommand, ValueEnum};
 
 pub(crate) use adjust::{AdjustOptions, LeastOption};
 pub(crate) use affected::AffectedOptions;
+pub(crate) use batches::BatchesOptions;
 pub(crate) use blend::BlendOptions;
 pub(crate) use check::CheckOptions;
 pub(crate) use formula::FormulaOptions;
@@ -103,6 +105,8 @@ pub(crate) enum Command {
     Blend(BlendOptions),
     /// A weighing ticket: grams in order, water, what it makes and costs
     Weigh(WeighOptions),
+    /// The batches that were booked: which hold a lot, what differs between two
+    Batches(BatchesOptions),
     /// What is in a wet bucket, what to add, how much water to its density
     Slurry(SlurryOptions),
     /// Mesh numbers and their openings

@@ -1,3 +1,4 @@
+use glost_core::batches::BatchNumber;
 use glost_core::label::Label;
 use glost_page::label::LabelPage;
 use glost_page::layout::Style;
@@ -7,11 +8,13 @@ use crate::args::LabelOptions;
 use crate::outcome::{Answer, Outcome};
 
 pub(super) fn run(options: &LabelOptions, workplace: &Workplace, style: Style) -> Outcome {
+    let number = super::booking::number(options.batch.as_deref())?;
     let found = super::glaze(workplace, &options.glaze)?;
     let label = Label::of(&found.glaze, &found.settings);
     let page = LabelPage {
         label: &label,
         cup: found.settings.cup,
+        batch: number.as_ref().map(BatchNumber::text),
     };
     let html = page.html(options.copies);
     let mut text = page.text(style);

@@ -1,3 +1,4 @@
+use glost_core::batches::BatchNumber;
 use glost_core::diagnostic::Diagnostic;
 use glost_core::quantity::{GramsPerMillilitre, WaterPerKilo};
 use glost_core::weigh::{BatchSize, MOST_WEIGHINGS, NoTicket, Ticket, TicketOrder, WaterAim, ticket};
@@ -43,16 +44,30 @@ pub(super) fn run(options: &WeighOptions, workplace: &Workplace, style: Style) -
     {
         return Err(too_small(&made, bucket.millilitres()).into());
     }
+    let number = super::booking::number(options.batch.as_deref())?;
+    let booked = options
+        .commit
+        .then(|| super::booking::book(options, workplace, &found, &made, scales.reads_to.grams()))
+        .transpose()?;
     let page = WeighPage {
         glaze: &found.glaze,
         ticket: &made,
         step_grams: scales.reads_to.grams(),
         up_to_grams: scales.up_to.map(|most| most.grams()),
         cup_millilitres: cup.millilitres(),
+        batch: booked
+            .as_ref()
+            .map(|booked| &booked.number)
+            .or(number.as_ref())
+            .map(BatchNumber::text),
+        booked: booked.as_ref(),
     };
     let mut text = page.text(style);
     if let Some(file) = &options.page {
-        create_new(file, &page.html())?;
+        create_new(file, &page.html()).map_err(|error| match &booked {
+            Some(booked) => super::booking::booked_without_page(booked, error),
+            None => error,
+        })?;
         text.push_str(&format!("Page: {}, to open in a browser and print.\n", file.display()));
     }
     Ok(Answer::yes(text, page.json()))

@@ -142,6 +142,20 @@ fn a_torn_line_and_a_booking_broken_off_are_told() {
 }
 
 #[test]
+fn a_ticket_counts_on_the_shelf_as_it_is_once_all_is_finished() {
+    let bench = Bench::example_studio();
+    let shelf = std::fs::read_to_string(bench.path().join("studio/materials/clay_and_silica.yaml")).unwrap();
+    booked(&bench, &[&CLEAR[..], &["--on", DAY]].concat());
+    let path = bench.path().join("studio/batches.jsonl");
+    let text = std::fs::read_to_string(&path).unwrap();
+    std::fs::write(&path, text.lines().next().unwrap()).unwrap();
+    bench.file("studio/materials/clay_and_silica.yaml", shelf);
+    let ticket = bench.run_in("studio", &[&CLEAR[..], &["--format", "json"]].concat());
+    assert!(ticket.stderr.contains("batch 1 was being booked"), "{}", ticket.stderr);
+    assert_eq!(json(&ticket)["stock"][1]["before_grams"], 20_700.0);
+}
+
+#[test]
 fn a_mix_may_hold_the_lot() {
     let bench = Bench::example_studio();
     bench.file(

@@ -7,6 +7,7 @@ pub mod adjust;
 pub mod affected;
 mod amounts;
 pub mod bag;
+pub mod batch;
 pub mod batch_difference;
 pub mod batches;
 pub mod blend;

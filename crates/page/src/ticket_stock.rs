@@ -4,7 +4,7 @@
 use glost_core::batches::on_shelf;
 use serde_json::{Value, json};
 
-use crate::batches::stock_text;
+use crate::batch::stock_text;
 use crate::layout::indented;
 use crate::number;
 use crate::weigh::WeighPage;

@@ -106,10 +106,7 @@ impl BatchBook {
             Ok((_, read)) => Ok(read),
             Err(error) => {
                 let mut read = BookRead::of(journal);
-                let numbers: Vec<&str> = read.journal.unfinished.iter().map(|one| one.number.text()).collect();
-                let message = format!("batch {} isn't finished yet: {}", numbers.join(", "), error.message);
                 read.cautions.push(Diagnostic {
-                    message,
                     severity: Severity::Caution,
                     ..error
                 });
@@ -220,7 +217,9 @@ impl BatchBook {
         let mut read = BookRead::of(self.parsed(bytes)?);
         tidy(&self.dir);
         for begun in std::mem::take(&mut read.journal.unfinished) {
-            read.cautions.push(self.finish(&mut lines, &begun)?);
+            let finished = self.finish(&mut lines, &begun);
+            read.cautions
+                .push(finished.map_err(|error| not_finished(&begun, error))?);
             read.stocks_changed |= !begun.stock.is_empty();
         }
         Ok((lines, read))
@@ -276,6 +275,12 @@ impl BookRead {
 
 fn told(one: &StockMove) -> String {
     format!("{} ({} to {})", one.material, one.before, one.after)
+}
+
+fn not_finished(begun: &Unfinished, error: Diagnostic) -> Diagnostic {
+    let number = begun.number.text();
+    let message = format!("batch {number} was broken off and can't be finished: {}", error.message);
+    Diagnostic { message, ..error }
 }
 
 fn half_done(number: &BatchNumber, what: &str, error: &Diagnostic) -> Diagnostic {

@@ -3,8 +3,9 @@ use std::collections::BTreeSet;
 use glost_core::batches::{Batch, Journal, Wanted, differences, holdings, lots_of};
 use glost_core::diagnostic::{Diagnostic, suggestion};
 use glost_core::read::folded;
+use glost_page::batch::{BatchPage, VoidPage};
 use glost_page::batch_difference::DifferencePage;
-use glost_page::batches::{BatchPage, BatchesPage, VoidPage};
+use glost_page::batches::BatchesPage;
 use glost_page::layout::Style;
 use glost_studio::{BatchBook, Workplace};
 
@@ -143,7 +144,7 @@ fn wanted(options: &BatchesOptions, workplace: &Workplace, journal: &Journal) ->
 
 fn void(options: &BatchesOptions, book: &BatchBook, number: &str, style: Style) -> Outcome {
     let on = super::day(options.on.as_deref())?;
-    let done = book.void(number, on, options.text.as_deref())?;
+    let done = book.void(number, on, super::booking::words(options.text.as_deref()).as_deref())?;
     super::tell(&done.cautions);
     let page = VoidPage {
         booking: &done.booking,

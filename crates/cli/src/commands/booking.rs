@@ -20,6 +20,16 @@ pub(super) fn number(typed: Option<&str>) -> Result<Option<BatchNumber>, Diagnos
         .transpose()
 }
 
+/// Words of the call as they are kept: on one line, without control characters.
+pub(super) fn words(typed: Option<&str>) -> Option<String> {
+    let plain: String = typed?
+        .chars()
+        .map(|sign| if sign.is_control() { ' ' } else { sign })
+        .collect();
+    let words: Vec<&str> = plain.split_whitespace().collect();
+    (!words.is_empty()).then(|| words.join(" "))
+}
+
 /// Books a ticket.
 pub(super) fn book(
     options: &WeighOptions,
@@ -70,12 +80,11 @@ pub(super) fn booked_without_page(booking: &Booking, error: Diagnostic) -> Diagn
 
 fn draft(options: &WeighOptions, found: &FoundGlaze, ticket: &Ticket, step_grams: f64) -> Result<Booking, Diagnostic> {
     let label = Label::of(&found.glaze, &found.settings);
-    let by = options.by.as_deref().map(str::trim).filter(|by| !by.is_empty());
     Ok(Booking {
         // The book gives the number.
         number: BatchNumber::counted(0),
         on: super::day(options.on.as_deref())?,
-        by: by.map(str::to_owned),
+        by: words(options.by.as_deref()),
         glaze: found.glaze.name.clone(),
         version: None,
         firing: label.firing,

@@ -155,6 +155,22 @@ impl Booking {
         serde_json::to_string(self).unwrap_or_default()
     }
 
+    /// Whether its weights can be reckoned with: base, powder and step above zero,
+    /// the others not below.
+    pub(super) fn weighs_something(&self) -> bool {
+        let above = [
+            self.base_grams,
+            self.dry_grams,
+            self.step_grams,
+            self.volume_millilitres,
+        ];
+        let others = self.lines.iter().map(|line| line.grams);
+        above.iter().all(|&amount| amount > 0.0 && amount < 1e12)
+            && others
+                .chain([self.water_millilitres, self.density])
+                .all(|amount| (0.0..1e12).contains(&amount))
+    }
+
     /// Whether the same powder of the same glaze was weighed on the same day.
     pub fn same_ticket(&self, other: &Booking) -> bool {
         let sorted = |booking: &Booking| {

@@ -168,7 +168,10 @@ fn record(line: &str) -> Result<Record, &'static str> {
     };
     if booking {
         let read = Booking::deserialize(&value).map_err(|_| "a part of the booking is missing")?;
-        Ok(Record::Booking(Box::new(read)))
+        match read.weighs_something() {
+            true => Ok(Record::Booking(Box::new(read))),
+            false => Err("its weights are no weights"),
+        }
     } else if void {
         let read = Void::deserialize(&value).map_err(|_| "a part of it is missing")?;
         Ok(Record::Void(Box::new(read)))
@@ -322,6 +325,7 @@ pub(crate) mod tests {
 
     #[test]
     fn lines_of_something_else_are_left_out() {
+        let nothing = booking("9").line().replace("\"base_grams\":1000.0", "\"base_grams\":0");
         for line in [
             "[]",
             "{}",
@@ -329,6 +333,7 @@ pub(crate) mod tests {
             "null",
             "{\"booked\":\"9\"}",
             "{\"void\":\"9\",\"on\":\"2026-01-01\"}",
+            &nothing,
             "{\"batch\":\"9\"}",
             "\0\0\0",
             "{\"voided\":\"9\"}",

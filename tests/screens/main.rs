@@ -3,9 +3,13 @@
 mod batches;
 mod bench;
 mod buckets;
+mod clay;
+mod conversions;
+mod costs;
 mod day_one;
 mod errors;
 mod over;
 mod readme;
+mod results;
 mod screens;
 mod scripts;

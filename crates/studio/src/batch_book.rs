@@ -12,12 +12,13 @@ use std::io;
 use std::path::{Path, PathBuf};
 
 use glost_core::batches::{
-    BatchNumber, Booking, Date, Journal, StockMove, Unfinished, Void, finished_line, read_journal, void_finished_line,
+    BatchNumber, Booking, Journal, StockMove, Unfinished, Void, finished_line, read_journal, void_finished_line,
     void_line,
 };
 use glost_core::diagnostic::{Diagnostic, Severity};
+use glost_core::quantity::Date;
 
-use crate::save::LineFile;
+use crate::line_file::LineFile;
 use crate::stock_files::{StockFile, moves, moves_back, overtaken, prepare, tidy};
 use crate::text_file::{about_file, cannot_read, plain};
 
@@ -211,9 +212,7 @@ impl BatchBook {
             plain(&metadata, &self.shown())?;
         }
         let mut lines = LineFile::open(&path)?;
-        let bytes = lines
-            .bytes()
-            .map_err(|error| cannot_read(&path, &self.shown(), &error))?;
+        let bytes = lines.bytes()?;
         let mut read = BookRead::of(self.parsed(bytes)?);
         tidy(&self.dir);
         for begun in std::mem::take(&mut read.journal.unfinished) {

@@ -8,7 +8,7 @@ use glost_core::diagnostic::{Diagnostic, Source};
 use glost_core::glaze::{GlazeFile, read_glaze};
 use glost_core::material::{Library, MaterialEntry, read_materials};
 use glost_core::studio::{StudioSettings, read_settings};
-use glost_core::ware::read_clay;
+use glost_core::ware::read_clay_with_tables;
 
 use crate::folder::{MATERIALS_FOLDER, ScriptFile, StudioFiles};
 use crate::shelf::{ClayFile, Shelf};
@@ -95,8 +95,10 @@ impl Bench {
     }
 
     pub fn clays(&self) -> &Shelf<ClayFile> {
-        self.clays
-            .get_or_init(|| Shelf::read(self.files.yaml_files("clays"), clay_file))
+        self.clays.get_or_init(|| {
+            let table = |name: &str| self.files.beside("clays", name);
+            Shelf::read(self.files.yaml_files("clays"), |source| clay_file(source, &table))
+        })
     }
 
     pub fn resolve(&self, file: GlazeFile) -> Result<FoundGlaze, Vec<Diagnostic>> {
@@ -110,10 +112,14 @@ impl Bench {
     }
 }
 
-pub(crate) fn clay_file(source: &Source) -> Result<ClayFile, Diagnostic> {
+/// A clay's file; `table` reads what lies beside it.
+pub(crate) fn clay_file(
+    source: &Source,
+    table: &dyn Fn(&str) -> Result<Source, Diagnostic>,
+) -> Result<ClayFile, Diagnostic> {
     Ok(ClayFile {
         source: source.clone(),
-        clay: read_clay(source)?,
+        clay: read_clay_with_tables(source, table)?,
     })
 }
 

@@ -1,17 +1,13 @@
 //! Writing files so that a crash, a full disk or a second process leaves
 //! either the old file or the new one, never half of one.
 
-use std::fs::{self, File, OpenOptions, TryLockError};
-use std::io::{self, Read, Seek, SeekFrom, Write};
+use std::fs::{self, File};
+use std::io::{self, Write};
 use std::path::{Path, PathBuf};
-use std::time::Duration;
 
 use glost_core::diagnostic::Diagnostic;
 use tempfile::NamedTempFile;
 
-/// How often and how long to wait for another process that is appending.
-const LOCK_TRIES: u32 = 100;
-const LOCK_PAUSE: Duration = Duration::from_millis(20);
 /// What temporary files' names begin with; hidden, so that no folder lists them.
 const TEMPORARY: &str = ".glost-";
 
@@ -80,118 +76,6 @@ pub fn create_new(path: &Path, text: &str) -> Result<(), Diagnostic> {
     sync_folder(path).map_err(trouble)
 }
 
-/// Adds a line to a file, or makes the file with it, and waits until it is on
-/// disk. A last line that a crash left without its end is closed first, so
-/// that the new line stands alone.
-///
-/// # Errors
-/// The line holds a line end, another process keeps the file locked for two
-/// seconds, or it can't be written.
-pub fn append_line(path: &Path, line: &str) -> Result<(), Diagnostic> {
-    LineFile::open(path)?.append(line)
-}
-
-/// A file of lines that only grows, held against other writers until it is let go.
-#[derive(Debug)]
-pub(crate) struct LineFile {
-    file: File,
-    path: PathBuf,
-    /// Its name in the folder isn't on disk yet.
-    made: bool,
-    /// Whether the disk knows locks: only then is the end of the file ours alone.
-    held: bool,
-}
-
-impl LineFile {
-    /// Opens the file, or makes it, and waits for other writers to be done.
-    ///
-    /// # Errors
-    /// Another process keeps it locked for two seconds, or it can't be opened.
-    pub fn open(path: &Path) -> Result<LineFile, Diagnostic> {
-        let made = !path.exists();
-        let file = OpenOptions::new()
-            .read(true)
-            .append(true)
-            .create(true)
-            .open(path)
-            .map_err(|error| cannot_write(path, &error))?;
-        let held = lock(&file, path)?;
-        Ok(LineFile {
-            file,
-            path: path.to_owned(),
-            made,
-            held,
-        })
-    }
-
-    /// The bytes that are in it.
-    pub fn bytes(&mut self) -> io::Result<Vec<u8>> {
-        let mut bytes = Vec::new();
-        self.file.seek(SeekFrom::Start(0))?;
-        self.file.read_to_end(&mut bytes)?;
-        Ok(bytes)
-    }
-
-    /// As [`append_line`].
-    pub fn append(&mut self, line: &str) -> Result<(), Diagnostic> {
-        if line.contains(['\n', '\r']) {
-            return Err(Diagnostic::error("line-end-inside", "one line can't hold a line end"));
-        }
-        self.append_checked(line)
-            .map_err(|error| cannot_write(&self.path, &error))
-    }
-
-    fn append_checked(&mut self, line: &str) -> io::Result<()> {
-        let length = self.file.metadata()?.len();
-        let mut text = String::new();
-        if !ends_with_line_end(&mut self.file)? {
-            text.push('\n');
-        }
-        text.push_str(line);
-        text.push('\n');
-        // One write, so that no other line can come between.
-        let written = self.file.write_all(text.as_bytes());
-        if let Err(error) = written.and_then(|()| self.file.sync_all()) {
-            if self.held {
-                // Half a line is worse than none; if that fails too, readers pass it by.
-                let _ = self.file.set_len(length);
-            }
-            return Err(error);
-        }
-        if self.made {
-            sync_folder(&self.path)?;
-            self.made = false;
-        }
-        Ok(())
-    }
-}
-
-/// Whether the file is now locked.
-fn lock(file: &File, path: &Path) -> Result<bool, Diagnostic> {
-    for _ in 0..LOCK_TRIES {
-        match file.try_lock() {
-            Ok(()) => return Ok(true),
-            Err(TryLockError::WouldBlock) => std::thread::sleep(LOCK_PAUSE),
-            // Some network disks know no locks; one write is still one write.
-            Err(TryLockError::Error(_)) => return Ok(false),
-        }
-    }
-    Err(
-        Diagnostic::error("locked", format!("another program is writing to `{}`", path.display()))
-            .help("wait for it to finish, then try again"),
-    )
-}
-
-fn ends_with_line_end(file: &mut File) -> io::Result<bool> {
-    if file.metadata()?.len() == 0 {
-        return Ok(true);
-    }
-    file.seek(SeekFrom::End(-1))?;
-    let mut last = [0];
-    file.read_exact(&mut last)?;
-    Ok(last == *b"\n")
-}
-
 fn folder_of(path: &Path) -> PathBuf {
     match path.parent() {
         Some(folder) if !folder.as_os_str().is_empty() => folder.to_owned(),
@@ -215,7 +99,7 @@ fn written_beside(path: &Path, bytes: &[u8], prefix: &str) -> io::Result<NamedTe
 }
 
 /// Makes a new name in a folder last.
-fn sync_folder(path: &Path) -> io::Result<()> {
+pub(crate) fn sync_folder(path: &Path) -> io::Result<()> {
     // Elsewhere a folder can't be opened as a file.
     #[cfg(unix)]
     File::open(folder_of(path))?.sync_all()?;
@@ -232,6 +116,8 @@ pub(crate) fn cannot_write(path: &Path, error: &io::Error) -> Diagnostic {
     let why = match error.kind() {
         io::ErrorKind::PermissionDenied => "you may not write there".to_owned(),
         io::ErrorKind::StorageFull => "the disk is full".to_owned(),
+        io::ErrorKind::FileTooLarge => "no more may be written to it (a limit on files, or a full disk)".to_owned(),
+        io::ErrorKind::QuotaExceeded => "your share of the disk is used up".to_owned(),
         io::ErrorKind::ReadOnlyFilesystem => "the disk can only be read".to_owned(),
         io::ErrorKind::NotFound => "its folder isn't there".to_owned(),
         io::ErrorKind::NotADirectory => "a file stands where a folder should be".to_owned(),
@@ -304,42 +190,6 @@ mod tests {
         assert_eq!(error, Some("already-there"));
         assert_eq!(fs::read_to_string(&path)?, "mine");
         assert_eq!(names(dir.path())?, ["a.yaml"]);
-        Ok(())
-    }
-
-    #[test]
-    fn lines_are_added_and_a_torn_one_is_closed() -> io::Result<()> {
-        let dir = tempfile::tempdir()?;
-        let path = dir.path().join("notes.jsonl");
-        assert_eq!(append_line(&path, "{\"a\":1}"), Ok(()));
-        assert_eq!(append_line(&path, "{\"a\":2}"), Ok(()));
-        assert_eq!(fs::read_to_string(&path)?, "{\"a\":1}\n{\"a\":2}\n");
-        fs::write(&path, "{\"torn")?;
-        assert_eq!(append_line(&path, "whole"), Ok(()));
-        assert_eq!(fs::read_to_string(&path)?, "{\"torn\nwhole\n");
-        assert!(append_line(&path, "two\nlines").is_err());
-        Ok(())
-    }
-
-    #[test]
-    fn many_at_once_lose_no_line() -> io::Result<()> {
-        let dir = tempfile::tempdir()?;
-        let path = dir.path().join("notes.jsonl");
-        std::thread::scope(|scope| {
-            for writer in 0..4 {
-                let path = &path;
-                scope.spawn(move || {
-                    for line in 0..20 {
-                        assert_eq!(append_line(path, &format!("{writer} {line}")), Ok(()));
-                    }
-                });
-            }
-        });
-        let text = fs::read_to_string(&path)?;
-        let mut lines: Vec<&str> = text.lines().collect();
-        lines.sort_unstable();
-        lines.dedup();
-        assert_eq!(lines.len(), 80);
         Ok(())
     }
 }

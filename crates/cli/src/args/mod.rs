@@ -5,12 +5,16 @@ mod affected;
 mod batches;
 mod blend;
 mod check;
+mod clay;
+mod convert;
+mod cost;
 mod formula;
 mod init;
 mod label;
 mod matching;
 mod materials;
 mod read;
+mod results;
 mod run;
 mod script;
 mod sieve;
@@ -29,12 +33,16 @@ pub(crate) use affected::AffectedOptions;
 pub(crate) use batches::BatchesOptions;
 pub(crate) use blend::BlendOptions;
 pub(crate) use check::CheckOptions;
+pub(crate) use clay::ClayOptions;
+pub(crate) use convert::ConvertOptions;
+pub(crate) use cost::CostOptions;
 pub(crate) use formula::FormulaOptions;
 pub(crate) use init::InitOptions;
 pub(crate) use label::LabelOptions;
 pub(crate) use matching::MatchOptions;
 pub(crate) use materials::MaterialsOptions;
 pub(crate) use read::ReadOptions;
+pub(crate) use results::{ModelOption, ResultsOptions};
 pub(crate) use run::RunOptions;
 pub(crate) use script::{ScriptCommand, ScriptOptions};
 pub(crate) use sieve::SieveOptions;
@@ -103,12 +111,20 @@ pub(crate) enum Command {
     Run(RunOptions),
     /// Plan test tiles between glazes
     Blend(BlendOptions),
+    /// Learn from graded tiles: the best blend, and the next tiles to make
+    Results(ResultsOptions),
     /// A weighing ticket: grams in order, water, what it makes and costs
     Weigh(WeighOptions),
     /// The batches that were booked: which hold a lot, what differs between two
     Batches(BatchesOptions),
+    /// What a glaze costs: a kilogram, a litre, a square metre, a piece
+    Cost(CostOptions),
+    /// The same metal in another form: carbonate for oxide
+    Convert(ConvertOptions),
     /// What is in a wet bucket, what to add, how much water to its density
     Slurry(SlurryOptions),
+    /// What a clay's bars and bag say, and what no number promises
+    Clay(ClayOptions),
     /// Mesh numbers and their openings
     Sieve(SieveOptions),
     /// Read a recipe as written in a notebook

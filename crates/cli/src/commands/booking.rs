@@ -7,6 +7,7 @@ use glost_core::diagnostic::Diagnostic;
 use glost_core::label::Label;
 use glost_core::material::Library;
 use glost_core::weigh::{Ticket, TicketLine};
+use glost_page::weigh::WeighPage;
 use glost_studio::{FoundGlaze, Origin, Take, Workplace};
 
 use crate::args::WeighOptions;
@@ -35,15 +36,15 @@ pub(super) fn book(
     options: &WeighOptions,
     workplace: &Workplace,
     found: &FoundGlaze,
-    ticket: &Ticket,
-    step_grams: f64,
+    page: &WeighPage<'_>,
 ) -> Result<Booking, Failure> {
     let (Origin::Studio(_), Some(book)) = (&found.origin, workplace.batch_book()) else {
         return Err(super::batches::no_studio("this batch can't be booked").into());
     };
-    if let Some(page) = &options.page {
-        free(page)?;
+    if let Some(file) = &options.page {
+        free(file)?;
     }
+    let ticket = page.ticket;
     let takes: Vec<Take> = ticket
         .lines
         .iter()
@@ -55,16 +56,16 @@ pub(super) fn book(
         })
         .collect();
     let number = number(options.batch.as_deref())?;
-    let draft = draft(options, found, ticket, step_grams)?;
+    let draft = draft(options, found, ticket, page.step_grams)?;
     let booked = book.book(draft, number.as_ref(), &takes)?;
     super::tell(&booked.cautions);
     Ok(booked.booking)
 }
 
 /// A page can't be written over another file: known before anything is booked.
-fn free(page: &Path) -> Result<(), Diagnostic> {
-    if page.symlink_metadata().is_ok() {
-        let message = format!("`{}` is there already", page.display());
+fn free(file: &Path) -> Result<(), Diagnostic> {
+    if file.symlink_metadata().is_ok() {
+        let message = format!("`{}` is there already", file.display());
         return Err(Diagnostic::error("already-there", message)
             .help("nothing was booked and nothing was written; choose another name for the page"));
     }

@@ -6,6 +6,9 @@ mod batches;
 mod blend;
 mod booking;
 mod check;
+mod clay;
+mod convert;
+mod cost;
 mod formula;
 mod init;
 mod label;
@@ -14,6 +17,7 @@ mod materials;
 mod over;
 mod over_turns;
 mod read;
+mod results;
 mod run;
 mod script;
 mod sieve;
@@ -26,10 +30,9 @@ mod weigh;
 use std::path::PathBuf;
 use std::sync::Arc;
 
-use glost_core::batches::Date;
 use glost_core::diagnostic::Diagnostic;
 use glost_core::material::{Library, Material};
-use glost_core::quantity::{Grams, GramsPerMillilitre, Millilitres};
+use glost_core::quantity::{Date, Grams, GramsPerMillilitre, Millilitres};
 use glost_core::studio::Scales;
 use glost_core::weigh::parse_scales;
 use glost_page::layout::Style;
@@ -55,7 +58,8 @@ pub(crate) fn run(arguments: &Arguments, style: Style) -> Outcome {
         Command::Formula(options) => formula::run(options, style),
         Command::Init(options) => init::run(options, style),
         Command::Start(options) => start::run(options, style),
-        Command::Label(options) => label::run(options, &open(common)?, style),
+        Command::Results(options) => results::run(options, style),
+        Command::Label(options) => label::run(options, common, style),
         Command::Unity(options) => unity::run(options, &open(common)?, style),
         Command::Check(options) if gives_lines => over::run(options, &open(common)?, common.format),
         Command::Check(options) => check::run(options, &open(common)?, style),
@@ -68,7 +72,10 @@ pub(crate) fn run(arguments: &Arguments, style: Style) -> Outcome {
         Command::Weigh(options) if options.commit => weigh::run(options, &open(common)?, style),
         Command::Weigh(options) => weigh::run(options, &open_settled(common)?, style),
         Command::Batches(options) => batches::run(options, &open(common)?, style),
+        Command::Cost(options) => cost::run(options, &open(common)?, style),
+        Command::Convert(options) => convert::run(options, &open(common)?, style),
         Command::Slurry(options) => slurry::run(options, &open(common)?, style),
+        Command::Clay(options) => clay::run(options, &open(common)?, style),
         Command::Sieve(options) => sieve::run(options, style),
         Command::Read(options) => read::run(options, &open(common)?, style),
         Command::Materials(options) => materials::run(options, &open(common)?, style),
@@ -113,12 +120,9 @@ fn day(typed: Option<&str>) -> Result<Date, Diagnostic> {
     }
     let today = jiff::ZonedDateTime::now().date();
     let number = |part: i8| u8::try_from(part).unwrap_or_default();
-    u16::try_from(today.year())
-        .ok()
-        .and_then(|year| Date::new(year, number(today.month()), number(today.day())))
-        .ok_or_else(|| {
-            Diagnostic::error("no-date", "the clock shows no day of this age").help("say the day with --on 2026-11-24")
-        })
+    Date::new(today.year().into(), number(today.month()), number(today.day())).ok_or_else(|| {
+        Diagnostic::error("no-date", "the clock shows no day of this age").help("say the day with --on 2026-11-24")
+    })
 }
 
 /// A glaze by file or name; where it comes from is told on stderr.

@@ -4,6 +4,7 @@ use glost_core::quantity::{GramsPerMillilitre, WaterPerKilo};
 use glost_core::weigh::{BatchSize, MOST_WEIGHINGS, NoTicket, Ticket, TicketOrder, WaterAim, ticket};
 use glost_page::layout::Style;
 use glost_page::number;
+use glost_page::sheet::PageFormat;
 use glost_page::weigh::WeighPage;
 use glost_studio::{FoundGlaze, Workplace, create_new};
 
@@ -35,7 +36,7 @@ pub(super) fn run(options: &WeighOptions, workplace: &Workplace, style: Style) -
         fluxes: &found.settings.fluxes,
         scales,
         size,
-        water: water(options, &found)?,
+        water: water(options.density.as_deref(), options.water.as_deref(), &found)?,
         currency: found.settings.currency.as_deref(),
     };
     let made = ticket(&order).map_err(|why| no_ticket(&found, &why, &scales))?;
@@ -45,41 +46,49 @@ pub(super) fn run(options: &WeighOptions, workplace: &Workplace, style: Style) -
         return Err(too_small(&made, bucket.millilitres()).into());
     }
     let number = super::booking::number(options.batch.as_deref())?;
-    let booked = options
-        .commit
-        .then(|| super::booking::book(options, workplace, &found, &made, scales.reads_to.grams()))
-        .transpose()?;
     let page = WeighPage {
         glaze: &found.glaze,
         ticket: &made,
         step_grams: scales.reads_to.grams(),
         up_to_grams: scales.up_to.map(|most| most.grams()),
         cup_millilitres: cup.millilitres(),
-        batch: booked
-            .as_ref()
-            .map(|booked| &booked.number)
-            .or(number.as_ref())
-            .map(BatchNumber::text),
-        booked: booked.as_ref(),
+        batch: number.as_ref().map(BatchNumber::text),
+        booked: None,
     };
-    let mut text = page.text(style);
-    if let Some(file) = &options.page {
-        create_new(file, &page.html()).map_err(|error| match &booked {
-            Some(booked) => super::booking::booked_without_page(booked, error),
-            None => error,
-        })?;
-        text.push_str(&format!("Page: {}, to open in a browser and print.\n", file.display()));
+    if !options.commit {
+        let printed = print(options, &page)?;
+        return Ok(Answer::yes(page.text(style) + printed.as_str(), page.json()));
     }
-    Ok(Answer::yes(text, page.json()))
+    if let Some(file) = &options.page {
+        // What can't be printed is known before anything is booked.
+        page.pages().file(PageFormat::of(file)?)?;
+    }
+    let booking = super::booking::book(options, workplace, &found, &page)?;
+    let page = WeighPage {
+        batch: Some(booking.number.text()),
+        booked: Some(&booking),
+        ..page
+    };
+    let printed = print(options, &page).map_err(|error| super::booking::booked_without_page(&booking, error))?;
+    Ok(Answer::yes(page.text(style) + printed.as_str(), page.json()))
+}
+
+/// Writes the page to print where one is asked for; the line that says so.
+fn print(options: &WeighOptions, page: &WeighPage<'_>) -> Result<String, Diagnostic> {
+    let Some(file) = &options.page else {
+        return Ok(String::new());
+    };
+    create_new(file, &page.pages().file(PageFormat::of(file)?)?)?;
+    Ok(format!("Page: {}, to open in a browser and print.\n", file.display()))
 }
 
 /// How wet: the call, else the glaze.
-fn water(options: &WeighOptions, found: &FoundGlaze) -> Result<WaterAim, Diagnostic> {
+pub(super) fn water(density: Option<&str>, water: Option<&str>, found: &FoundGlaze) -> Result<WaterAim, Diagnostic> {
     let about = &found.glaze.about;
-    if let Some(text) = &options.density {
+    if let Some(text) = density {
         return Ok(WaterAim::Density(super::slurry_density("density", text)?));
     }
-    if let Some(text) = &options.water {
+    if let Some(text) = water {
         let water = WaterPerKilo::parse(text, found.settings.cup).map_err(|bad| trouble::option("water", bad))?;
         if !(50.0..=20_000.0).contains(&water.millilitres_per_kg) {
             return Err(
@@ -97,7 +106,7 @@ fn water(options: &WeighOptions, found: &FoundGlaze) -> Result<WaterAim, Diagnos
     })
 }
 
-fn no_ticket(found: &FoundGlaze, why: &NoTicket, scales: &glost_core::studio::Scales) -> Diagnostic {
+pub(super) fn no_ticket(found: &FoundGlaze, why: &NoTicket, scales: &glost_core::studio::Scales) -> Diagnostic {
     let step = scales.reads_to.grams();
     let at_parts = |diagnostic: Diagnostic| diagnostic.at(&found.file.source, found.file.parts_mark, "parts".len());
     match why {

@@ -2,9 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::quantity::NumberTrouble;
-
-use super::date::Date;
+use crate::quantity::{Date, NumberTrouble};
 
 /// Batch numbers are written on buckets: longer ones don't fit.
 const LONGEST_NUMBER: usize = 24;

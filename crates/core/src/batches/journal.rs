@@ -219,8 +219,8 @@ fn left_out(shown: &str, line: usize, text: &str, why: &str) -> Diagnostic {
 
 #[cfg(test)]
 pub(crate) mod tests {
-    use super::super::date::Date;
     use super::*;
+    use crate::quantity::Date;
 
     pub(crate) fn booking(number: &str) -> Booking {
         let number = BatchNumber::parse(number);

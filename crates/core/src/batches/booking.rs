@@ -44,10 +44,13 @@ impl BatchNumber {
         &self.0
     }
 
-    /// The count it is, where it is nothing but digits.
+    /// The count that it begins with: 14 of `14` and `14b`; `None` of `spring 2`
+    /// and of `2026-03`.
     pub fn count(&self) -> Option<u64> {
-        let digits = self.0.len() <= 12 && self.0.bytes().all(|sign| sign.is_ascii_digit());
-        digits.then(|| self.0.parse().ok()).flatten()
+        let rest = self.0.trim_start_matches(|sign: char| sign.is_ascii_digit());
+        let digits = &self.0[..self.0.len() - rest.len()];
+        let counts = digits.len() <= 12 && !rest.contains(|sign: char| sign.is_ascii_digit());
+        counts.then(|| digits.parse().ok()).flatten()
     }
 }
 
@@ -227,9 +230,9 @@ mod tests {
             assert_eq!(texts(text), None, "{text}");
         }
         let count = |text: &str| BatchNumber::parse(text).ok().and_then(|number| number.count());
-        assert_eq!(
-            (count("14"), count("14b"), count("9999999999999999999")),
-            (Some(14), None, None)
-        );
+        assert_eq!((count("14"), count("14b")), (Some(14), Some(14)));
+        for text in ["9999999999999999999", "spring 2", "2026-03", "b"] {
+            assert_eq!(count(text), None, "{text}");
+        }
     }
 }

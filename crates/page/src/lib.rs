@@ -17,6 +17,7 @@ pub mod convert;
 pub mod cost;
 pub mod diagnostic;
 mod face;
+pub mod fit;
 mod flow;
 pub mod formula;
 pub mod grid;

@@ -8,6 +8,7 @@ mod check;
 mod clay;
 mod convert;
 mod cost;
+mod fit;
 mod formula;
 mod init;
 mod label;
@@ -36,6 +37,7 @@ pub(crate) use check::CheckOptions;
 pub(crate) use clay::ClayOptions;
 pub(crate) use convert::ConvertOptions;
 pub(crate) use cost::CostOptions;
+pub(crate) use fit::FitOptions;
 pub(crate) use formula::FormulaOptions;
 pub(crate) use init::InitOptions;
 pub(crate) use label::LabelOptions;
@@ -105,6 +107,8 @@ pub(crate) enum Command {
     Match(MatchOptions),
     /// The least change (or cost) that meets stated aims
     Adjust(AdjustOptions),
+    /// Does this glaze fit my clay? Own pieces first, chemistry where there is any
+    Fit(FitOptions),
     /// Which glazes suffer when a material goes or a lot changes
     Affected(AffectedOptions),
     /// Run a script over the whole studio

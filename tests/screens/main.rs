@@ -4,6 +4,8 @@ mod bench;
 mod buckets;
 mod day_one;
 mod errors;
+mod notes;
+mod notes_kept;
 mod over;
 mod readme;
 mod screens;

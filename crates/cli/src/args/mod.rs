@@ -4,11 +4,14 @@ mod adjust;
 mod affected;
 mod blend;
 mod check;
+mod due;
 mod formula;
 mod init;
 mod label;
 mod matching;
 mod materials;
+mod note;
+mod notes;
 mod read;
 mod run;
 mod script;
@@ -27,11 +30,14 @@ pub(crate) use adjust::{AdjustOptions, LeastOption};
 pub(crate) use affected::AffectedOptions;
 pub(crate) use blend::BlendOptions;
 pub(crate) use check::CheckOptions;
+pub(crate) use due::DueOptions;
 pub(crate) use formula::FormulaOptions;
 pub(crate) use init::InitOptions;
 pub(crate) use label::LabelOptions;
 pub(crate) use matching::MatchOptions;
 pub(crate) use materials::MaterialsOptions;
+pub(crate) use note::NoteOptions;
+pub(crate) use notes::NotesOptions;
 pub(crate) use read::ReadOptions;
 pub(crate) use run::RunOptions;
 pub(crate) use script::{ScriptCommand, ScriptOptions};
@@ -107,6 +113,12 @@ pub(crate) enum Command {
     Slurry(SlurryOptions),
     /// Mesh numbers and their openings
     Sieve(SieveOptions),
+    /// Note what pieces look like: crazed, held, grades
+    Note(Box<NoteOptions>),
+    /// Find notes by glaze, clay, firing, property, date
+    Notes(NotesOptions),
+    /// What to look at again, and when
+    Due(DueOptions),
     /// Read a recipe as written in a notebook
     Read(ReadOptions),
     /// Weigh and fire a chemical formula

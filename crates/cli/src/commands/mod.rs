@@ -4,11 +4,15 @@ mod adjust;
 mod affected;
 mod blend;
 mod check;
+mod due;
 mod formula;
 mod init;
 mod label;
 mod matching;
 mod materials;
+mod note;
+mod note_sheet;
+mod notes;
 mod over;
 mod over_turns;
 mod read;
@@ -65,6 +69,9 @@ pub(crate) fn run(arguments: &Arguments, style: Style) -> Outcome {
         Command::Weigh(options) => weigh::run(options, &open(common)?, style),
         Command::Slurry(options) => slurry::run(options, &open(common)?, style),
         Command::Sieve(options) => sieve::run(options, style),
+        Command::Note(options) => note::run(options, &open(common)?, style),
+        Command::Notes(options) => notes::run(options, &open(common)?, style),
+        Command::Due(options) => due::run(options, &open(common)?, style),
         Command::Read(options) => read::run(options, &open(common)?, style),
         Command::Materials(options) => materials::run(options, &open(common)?, style),
         Command::Script(options) => script::run(options, &open(common)?, style),

@@ -23,7 +23,7 @@ mod versions;
 
 pub use again::{Again, look_again};
 pub use draft::{DRAFT_KEYS, Draft, Settled, Slip};
-pub use due::{Due, LOOK_AT_DAYS, Task, due};
+pub use due::{Due, LOOK_AT_DAYS, Task, due, next_look};
 pub use meaning::{age_words, rate_below_percent};
 pub use note::{GRADES, Grade, Note, Void};
 pub use reading::Notes;

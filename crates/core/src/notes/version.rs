@@ -88,7 +88,7 @@ pub enum Change {
         /// The material.
         material: String,
     },
-    /// A material's amount is another, per cent of the base.
+    /// A material's amount is another, in parts beside the earlier base of 100.
     Amount {
         /// The material.
         material: String,
@@ -182,9 +182,9 @@ impl Version {
     /// How a later version differs from this one.
     pub fn changes_to(&self, later: &Version) -> Vec<Change> {
         let mut changes = Vec::new();
-        for (before, after) in [(&self.parts, &later.parts), (&self.additions, &later.additions)] {
-            changes.extend(amounts_changed(before, after));
-        }
+        let after = in_the_same_measure(&self.parts, &later.parts);
+        changes.extend(amounts_changed(&self.parts, &after));
+        changes.extend(amounts_changed(&self.additions, &later.additions));
         // A bag under the name of its lot: one goes, one of the same kind comes, the amount stays.
         if let [
             Change::Amount {
@@ -332,6 +332,28 @@ fn same_yield(one: Option<&VersionYield>, other: Option<&VersionYield>) -> bool 
                 && oxides.into_iter().all(|(one, other)| near(*one, *other))
         }
         _ => false,
+    }
+}
+
+/// The later parts as if they had been written beside the earlier ones: where
+/// most materials keep their proportions, those keep their amounts. Of 26
+/// silica made 28 it then says just that, not that all other shares fell.
+fn in_the_same_measure(before: &[(String, f64)], after: &[(String, f64)]) -> Vec<(String, f64)> {
+    let ratios: Vec<f64> = before
+        .iter()
+        .filter_map(|(name, from)| {
+            let (_, to) = after.iter().find(|(known, _)| folded(known) == folded(name))?;
+            Some(to / from)
+        })
+        .collect();
+    let agreeing = |ratio: f64| ratios.iter().filter(|other| near(ratio, **other)).count();
+    let usual = ratios.iter().copied().max_by_key(|ratio| agreeing(*ratio));
+    match usual {
+        Some(ratio) if agreeing(ratio) > 1 && ratio > 0.0 => after
+            .iter()
+            .map(|(name, amount)| (name.clone(), amount / ratio))
+            .collect(),
+        _ => after.to_vec(),
     }
 }
 

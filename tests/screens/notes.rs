@@ -555,3 +555,32 @@ fn crazes_that_heal_are_said() {
         screen(&bench, &["note", "--again", "1", "--crazed", "0/5"])
     );
 }
+
+#[test]
+fn files_that_cannot_hold_notes() {
+    let bench = studio("");
+    bench.file("studio/plans/torn.json", "{\"tiles\": [{\"code\": ");
+    bench.file("studio/plans/other.json", "{}");
+    insta::assert_snapshot!(
+        "plans_that_cannot_be_read",
+        screen(&bench, &["note", "--tile", "A1", "--grade", "gloss=2"])
+    );
+    std::fs::remove_file(bench.path().join("studio/notes.jsonl")).unwrap();
+    std::fs::create_dir(bench.path().join("studio/notes.jsonl")).unwrap();
+    insta::assert_snapshot!("a_notebook_that_is_a_folder", screen(&bench, &["notes"]));
+    let ran = bench.run_in("studio", &["note", "bought clear", "--crazed", "0/5"]);
+    assert_eq!(ran.code, 2, "{}", ran.stderr);
+}
+
+#[test]
+fn versions_that_cannot_be_read() {
+    let bench = studio("");
+    note(&bench, &["bought clear", "--crazed", "0/5"]);
+    let line = text(&bench, "versions.jsonl");
+    let other = line.replace(
+        "\"bought clear, lot 4\":100",
+        "\"bought clear, lot 4\":50,\"silica\":50",
+    );
+    bench.file("studio/versions.jsonl", format!("{line}{other}{}", &line[..60]));
+    insta::assert_snapshot!(screen(&bench, &["notes"]));
+}

@@ -105,7 +105,8 @@ pub fn append_lines<T, E: From<Diagnostic>>(
             .help(format!("{left}; make room or put the disk right, then do it again"))
             .into());
     }
-    if made {
+    // Whoever made the file may have been stopped before its name was on disk.
+    if made || before == 0 {
         sync_folder(path).map_err(trouble)?;
     }
     Ok(answer)

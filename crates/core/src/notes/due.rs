@@ -3,11 +3,11 @@
 use crate::quantity::Date;
 use crate::read::folded;
 
+use super::change::Change;
 use super::note::Note;
 use super::reading::Notes;
 use super::standing::{RecipeStanding, TodaysRecipes};
 use super::story::{Story, stories};
-use super::version::Change;
 use super::versions::Versions;
 
 /// Ages in days at which pieces are looked at, until they craze.

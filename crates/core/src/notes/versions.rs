@@ -5,7 +5,8 @@ use crate::quantity::Date;
 use crate::read::folded;
 
 use super::lines::lines;
-use super::version::{Version, read_version};
+use super::version::Version;
+use super::version_line::read_version;
 
 /// The versions of `versions.jsonl` in the order of their lines.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -36,7 +37,9 @@ impl Versions {
                         );
                     }
                 },
-                Err(error) => complaints.push(error),
+                Err(error) => complaints.push(error.help(
+                    "this record is passed by and does no harm; a recipe without one is recorded with its next note",
+                )),
             }
         }
         (versions, complaints)

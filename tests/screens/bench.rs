@@ -1,7 +1,8 @@
 //! Runs the built `glost` in a folder of its own.
 
+use std::io::Write;
 use std::path::{Path, PathBuf};
-use std::process::{Command, Stdio};
+use std::process::{Command, Output, Stdio};
 
 use tempfile::TempDir;
 
@@ -18,6 +19,16 @@ pub struct Ran {
     pub code: i32,
     pub stdout: String,
     pub stderr: String,
+}
+
+impl Ran {
+    fn of(output: Output) -> Ran {
+        Ran {
+            code: output.status.code().unwrap_or(-1),
+            stdout: String::from_utf8(output.stdout).unwrap(),
+            stderr: String::from_utf8(output.stderr).unwrap(),
+        }
+    }
 }
 
 impl Bench {
@@ -61,11 +72,23 @@ impl Bench {
             .stdin(Stdio::null())
             .output()
             .unwrap();
-        Ran {
-            code: output.status.code().unwrap_or(-1),
-            stdout: String::from_utf8(output.stdout).unwrap(),
-            stderr: String::from_utf8(output.stderr).unwrap(),
-        }
+        Ran::of(output)
+    }
+
+    /// Runs it with `lines` coming in on stdin.
+    pub fn run_told(&self, arguments: &[&str], lines: &str) -> Ran {
+        let mut running = Command::new(env!("CARGO_BIN_EXE_glost"))
+            .args(arguments)
+            .current_dir(self.dir.path())
+            .env_remove("RUST_BACKTRACE")
+            .stdin(Stdio::piped())
+            .stdout(Stdio::piped())
+            .stderr(Stdio::piped())
+            .spawn()
+            .unwrap();
+        // It may end before it has heard everything.
+        let _ = running.stdin.take().unwrap().write_all(lines.as_bytes());
+        Ran::of(running.wait_with_output().unwrap())
     }
 
     /// Everything that a person sees, for a snapshot.

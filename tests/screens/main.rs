@@ -2,11 +2,15 @@
 
 mod bench;
 mod buckets;
+mod clay;
+mod conversions;
+mod costs;
 mod day_one;
 mod errors;
 mod notes;
 mod notes_kept;
 mod over;
 mod readme;
+mod results;
 mod screens;
 mod scripts;

@@ -4,9 +4,11 @@ use glost_core::notes::{Draft, Notes, Version, age_words};
 use glost_core::quantity::Date;
 use serde_json::{Value, json};
 
+use crate::flow::{Flow, SMALL};
 use crate::layout::{Align, Style, Table, assumed, indented, paragraph};
 use crate::looking::{HOW_TO_LOOK, note_json};
-use crate::sheet;
+use crate::sheet::{Pages, Setting};
+use crate::svg::{Anchor, Paint, Weight, largest_size};
 
 /// The headings of a blank sheet.
 const HEADINGS: [&str; 15] = [
@@ -26,8 +28,25 @@ const HEADINGS: [&str; 15] = [
     "photo",
     "text",
 ];
+/// The title of the sheet to print.
+const TITLE: &str = "What the pieces look like";
 /// Rows to write on: what fits a page.
 const PRINTED_ROWS: usize = 14;
+/// The height of a row in mm.
+const ROW_MM: f64 = 10.5;
+/// The columns of the sheet to print, each with its width in mm.
+const COLUMNS: [(&str, f64); 9] = [
+    ("glaze or tile", 38.0),
+    ("clay", 26.0),
+    ("batch", 20.0),
+    ("made, or age", 22.0),
+    ("pieces", 13.0),
+    ("crazed", 14.0),
+    ("shivered", 15.0),
+    ("gloss 0-5", 13.0),
+    ("remarks", 25.0),
+];
+const THIN: Paint = Paint::outline(0.3);
 /// Rows shown on a screen.
 const SHOWN: usize = 30;
 
@@ -154,51 +173,47 @@ fn quoted(cell: &str) -> String {
 }
 
 /// A page to print and write on.
-pub fn blank_html(usual: &Draft) -> String {
-    let mut body = String::from("<h1>What the pieces look like</h1>\n");
-    body.push_str(&sheet::blanks(&["Looked at on", "By"]));
+pub fn blank_page(usual: &Draft) -> Pages {
+    let mut flow = Flow::new();
+    flow.title(TITLE);
+    flow.blanks(&["Looked at on", "By"]);
     let known = [
         ("Glaze", "glaze"),
         ("Clay", "clay"),
         ("Firing", "firing"),
         ("Cone", "cone"),
     ];
-    for (word, key) in known {
-        if let Some(said) = usual.said(key) {
-            body.push_str(&sheet::paragraph(&format!("{word}: {said}")));
+    let said: Vec<String> = known
+        .into_iter()
+        .filter_map(|(word, key)| Some(format!("{word}: {}", usual.said(key)?)))
+        .collect();
+    if !said.is_empty() {
+        flow.paragraph(&said.join("; "));
+    }
+    flow.paragraph(HOW_TO_LOOK);
+    flow.picture(ROW_MM * (PRINTED_ROWS + 1) as f64, |page| {
+        let foot = ROW_MM * (PRINTED_ROWS + 1) as f64;
+        let mut x = 0.0;
+        for (heading, width) in COLUMNS {
+            page.line(x, 0.0, x, foot, THIN);
+            let size = largest_size(heading, width - 2.0, SMALL, Weight::Regular);
+            page.text(x + 1.0, ROW_MM - 3.0, size, Anchor::Start, heading);
+            x += width;
         }
-    }
-    body.push_str(&sheet::paragraph(HOW_TO_LOOK));
-    let columns = [
-        "glaze or tile",
-        "clay",
-        "firing",
-        "batch",
-        "made, or age",
-        "pieces",
-        "crazed",
-        "shivered",
-        "gloss 0-5",
-        "remarks",
-    ];
-    body.push_str("<table class=\"small\">\n<tr>");
-    for column in columns {
-        body.push_str(&format!("<th>{}</th>", sheet::escape(column)));
-    }
-    body.push_str("</tr>\n");
-    let row = format!(
-        "<tr style=\"height: 11mm\">{}</tr>\n",
-        "<td></td>".repeat(columns.len())
+        page.line(x, 0.0, x, foot, THIN);
+        for row in 0..=PRINTED_ROWS + 1 {
+            let y = ROW_MM * row as f64;
+            page.line(0.0, y, x, y, THIN);
+        }
+    });
+    flow.paragraph(
+        "Count every piece, also those that held. Crazed pieces are seconds, not tableware. Shivered: sharp slivers, gloves. Type it in later with glost note --sheet FILE.csv (glost note --blank FILE.csv makes the table).",
     );
-    body.push_str(&row.repeat(PRINTED_ROWS));
-    body.push_str("</table>\n");
-    body.push_str(&sheet::paragraph(
-        "Count every piece, also those that held. Crazed pieces are seconds, not tableware. Shivered: sharp slivers, gloves.",
-    ));
-    body.push_str(&sheet::paragraph(
-        "Type it in later: a table with these headings, one row a line, then glost note --sheet FILE.csv",
-    ));
-    sheet::document("What the pieces look like", &body)
+    Pages {
+        title: TITLE.to_owned(),
+        setting: Setting::AnyPaper,
+        drawings: flow.finish(),
+    }
 }
 
 /// What to say when a blank sheet was written.

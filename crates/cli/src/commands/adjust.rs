@@ -111,6 +111,13 @@ fn aims(options: &AdjustOptions, workplace: &Workplace, found: &FoundGlaze) -> R
                     ));
                 }
             }
+            Phrase::Fit { clay, .. } => {
+                return Err(
+                    Diagnostic::error("no-window", format!("there are no results on `{clay}` to aim by"))
+                        .help("aim at an expansion, such as \"expansion <= 6.2\"")
+                        .into(),
+                );
+            }
             phrase => asked.push(Asked::Phrase(phrase)),
         }
     }

@@ -1,6 +1,7 @@
 //! `glost note`: one note, a note taken back; sheets are in `note_sheet`.
 
-use glost_core::diagnostic::{Diagnostic, nearest};
+use glost_core::blend::find_tile;
+use glost_core::diagnostic::Diagnostic;
 use glost_core::notes::{
     Belongs, Draft, Note, Notes, RecipeStanding, Slip, TodaysRecipes, Version, Versions, Void, look_again,
 };
@@ -135,15 +136,15 @@ impl Named {
                 Err(complaints) => return Err(unlisted_hint(complaints).into()),
             }
         }
+        if let Some(code) = note.tile.clone() {
+            assumptions.extend(tile(&mut note, &code, workplace, unlisted)?);
+        }
         if let Some(name) = &note.clay {
             match workplace.clay(name) {
                 Ok(found) => note.clay = Some(found.clay.name),
                 Err(complaints) if unlisted && unknown(&complaints) => {}
                 Err(complaints) => return Err(unlisted_hint(complaints).into()),
             }
-        }
-        if let Some(code) = &note.tile {
-            assumptions.extend(tile(code, workplace, unlisted)?);
         }
         Ok(Named {
             note,
@@ -260,25 +261,34 @@ fn no_such_line(notes: &Notes, line: usize) -> Diagnostic {
     Diagnostic::error("no-such-line", message).help("`glost notes` shows each note with its line")
 }
 
-/// A tile that plans know; where no plan is kept any code goes, and is said.
-fn tile(code: &str, workplace: &Workplace, unlisted: bool) -> Result<Option<String>, Diagnostic> {
-    let (known, complaints) = workplace.known_tiles();
+/// A tile that a saved plan knows, under the plan's name too: another plan may
+/// have a tile of that code tomorrow. Where no plan is kept any code goes, and
+/// is said.
+fn tile(note: &mut Note, code: &str, workplace: &Workplace, unlisted: bool) -> Result<Option<String>, Diagnostic> {
+    let (plans, complaints) = workplace.plans();
     for complaint in &complaints {
         crate::complain(&glost_page::diagnostic::text(complaint));
     }
-    let Some(known) = known else {
+    if plans.is_empty() {
         return Ok(Some(format!(
             "tile {code}: no plan is kept here, so nothing says what is on it"
         )));
-    };
-    if unlisted || known.iter().any(|tile| tile.eq_ignore_ascii_case(code)) {
-        return Ok(None);
     }
-    let error = Diagnostic::error("unknown-tile", format!("no plan here has a tile `{code}`"));
-    Err(match nearest(code, known.iter().map(String::as_str)) {
-        Some(near) => error.help(format!("did you mean `{near}`? Or add --unlisted")),
-        None => error.help("the plans lie in plans/; --unlisted notes it all the same"),
-    })
+    match find_tile(&plans, code) {
+        Ok((plan, tile)) => {
+            note.tile = Some(format!("{}/{}", plan.name, tile.code));
+            if let (None, Some(clay)) = (&note.clay, &plan.clay) {
+                note.clay = Some(clay.clone());
+                return Ok(Some(format!("on {clay}, as the plan says; --clay says another")));
+            }
+            Ok(None)
+        }
+        Err(_) if unlisted => Ok(None),
+        Err(error) => {
+            let help = error.help.clone().unwrap_or_default();
+            Err(error.help(format!("{help} (--unlisted notes it although no plan has it)")))
+        }
+    }
 }
 
 fn called_otherwise(note: &Note, other: &Version) -> Diagnostic {

@@ -7,7 +7,8 @@ use glost_core::notes::{DRAFT_KEYS, Draft, Note};
 use glost_core::quantity::Date;
 use glost_core::read::{Cell, CsvTable, parse_csv};
 use glost_page::layout::Style;
-use glost_page::note_sheet::{SheetPage, blank_csv, blank_html};
+use glost_page::note_sheet::{SheetPage, blank_csv, blank_page};
+use glost_page::sheet::PageFormat;
 use glost_studio::{Workplace, create_new};
 
 use super::note::{Named, draft, record};
@@ -230,8 +231,8 @@ fn not_noted_already(file: &str, rows: &[Named], workplace: &Workplace) -> Resul
 pub(super) fn blank(file: &Path, options: &NoteOptions, today: Date) -> Outcome {
     let usual = draft(options);
     let text = match file.extension().and_then(|ending| ending.to_str()) {
-        Some("html" | "htm") => blank_html(&usual),
         Some("csv") => blank_csv(&usual, today),
+        Some("html" | "htm" | "svg") => blank_page(&usual).file(PageFormat::of(file)?)?,
         _ => {
             let message = format!("`{}` is neither a .csv nor an .html file", file.display());
             return Err(Diagnostic::error("bad-option", message)

@@ -1,9 +1,11 @@
 use std::io::{self, BufRead, IsTerminal};
 use std::path::Path;
+use std::sync::mpsc;
+use std::time::Duration;
 
 use glost_core::diagnostic::{Diagnostic, Source};
 use glost_core::glaze::{Glaze, read_glaze};
-use glost_core::label::Label;
+use glost_core::label::{Label, LabelKind, Stamp, short_text};
 use glost_core::material::{Library, read_materials};
 use glost_core::notebook::{Reading, read_page, write_reading};
 use glost_core::quantity::{Grams, Millilitres, NumberTrouble};
@@ -12,7 +14,8 @@ use glost_core::studio::{StudioSettings, read_settings};
 use glost_core::weigh::{BatchSize, NoTicket, TicketOrder, WaterAim, parse_scales, ticket};
 use glost_page::label::LabelPage;
 use glost_page::layout::Style;
-use glost_page::start::StartPage;
+use glost_page::sheet::{PageFormat, Pages};
+use glost_page::start::{StartPage, first_pages};
 use glost_page::weigh::WeighPage;
 use glost_studio::{create, create_new, read_text, shipped_library};
 
@@ -21,6 +24,8 @@ use crate::outcome::{Answer, Failure, Outcome};
 use crate::trouble;
 
 const CUP: Millilitres = Millilitres::METRIC_CUP;
+/// How long to wait for a first answer on a pipe.
+const PATIENCE: Duration = Duration::from_secs(2);
 /// Decimals of a written recipe.
 const DECIMALS: i32 = 3;
 
@@ -43,39 +48,53 @@ pub(super) fn run(options: &StartOptions, style: Style) -> Outcome {
         .iter()
         .map(|file| (file.path.as_str(), file.text.as_str()))
         .collect();
-    if let Some(page) = &options.page
-        && page.symlink_metadata().is_ok()
-    {
-        let message = format!("`{}` is already there", page.display());
-        return Err(Diagnostic::error("already-there", message)
-            .help("nothing was written; choose another name for the page")
-            .into());
-    }
+    let stamp = Stamp::default();
+    let ticket = WeighPage {
+        glaze: &glaze,
+        ticket: &made,
+        step_grams: settings.scales.reads_to.grams(),
+        up_to_grams: settings.scales.up_to.map(Grams::grams),
+        cup_millilitres: settings.cup.millilitres(),
+    };
+    let label = LabelPage {
+        label: &label,
+        cup: settings.cup,
+        kind: LabelKind::Bucket,
+        stamp: &stamp,
+    };
+    // Whatever may be wrong with the page is told before the first file is made.
+    let page_text = options
+        .page
+        .as_deref()
+        .map(|file| page_text(file, &first_pages(ticket, label, &short_text(&glaze, &stamp))?))
+        .transpose()?;
     let created = create(&options.dir, &named)?;
     let dir = created.dir.display().to_string();
     let written: Vec<String> = created.files.iter().map(|file| file.display().to_string()).collect();
     let printed = options.page.as_ref().map(|page| page.display().to_string());
+    if let (Some(file), Some(text)) = (&options.page, page_text) {
+        create_new(file, &text)?;
+    }
     let page = StartPage {
         dir: &dir,
         files: &written,
-        ticket: WeighPage {
-            glaze: &glaze,
-            ticket: &made,
-            step_grams: settings.scales.reads_to.grams(),
-            up_to_grams: settings.scales.up_to.map(Grams::grams),
-            cup_millilitres: settings.cup.millilitres(),
-        },
-        label: LabelPage {
-            label: &label,
-            cup: settings.cup,
-        },
+        ticket,
+        label,
         doubts: &doubts,
         page: printed.as_deref(),
     };
-    if let Some(file) = &options.page {
-        create_new(file, &page.html())?;
-    }
     Ok(Answer::yes(page.text(style), page.json()))
+}
+
+/// The page's file, where one of this name may be made.
+fn page_text(file: &Path, pages: &Pages) -> Result<String, Diagnostic> {
+    if file.symlink_metadata().is_ok() {
+        let message = format!("`{}` is already there", file.display());
+        return Err(
+            Diagnostic::error("already-there", message).help("nothing was written; choose another name for the page")
+        );
+    }
+    pages.file(PageFormat::of(file)?)
 }
 
 /// A first batch that can't be weighed.
@@ -152,28 +171,63 @@ const SCALES: Question = Question {
 
 /// The answers from the options; what is missing is asked for at a terminal.
 fn answers(options: &StartOptions) -> Result<(Answers, Vec<String>), Failure> {
-    let asking = io::stdin().is_terminal() && io::stderr().is_terminal();
-    if !asking {
+    let asking = Asking::of(options);
+    if asking == Asking::Nobody {
         all_given(options)?;
     }
     let (glazing, doubts) = match (&options.powder, &options.recipe) {
         (_, Some(file)) => recipe(file)?,
         (powder, None) => {
-            let powder = answer(&POWDER, powder.as_deref(), parse_name)?;
+            let powder = answer(&POWDER, asking, powder.as_deref(), parse_name)?;
             match powder.strip_prefix("recipe ") {
-                Some(file) if asking && options.powder.is_none() => recipe(file.trim())?,
+                Some(file) if options.powder.is_none() => recipe(file.trim())?,
                 _ => (Glazing::Powder(powder), Vec::new()),
             }
         }
     };
     let answers = Answers {
         glazing,
-        clay: answer(&CLAY, options.clay.as_deref(), parse_name)?,
-        firing: answer(&FIRING, options.firing.as_deref(), parse_firing)?,
-        water: answer(&WATER, options.water.as_deref(), |text| parse_water(text, CUP))?,
-        scales: answer(&SCALES, options.scales.as_deref(), parse_scales)?,
+        clay: answer(&CLAY, asking, options.clay.as_deref(), parse_name)?,
+        firing: answer(&FIRING, asking, options.firing.as_deref(), parse_firing)?,
+        water: answer(&WATER, asking, options.water.as_deref(), |text| parse_water(text, CUP))?,
+        scales: answer(&SCALES, asking, options.scales.as_deref(), parse_scales)?,
     };
     Ok((answers, doubts))
+}
+
+/// Who answers what the call leaves open.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Asking {
+    /// Someone at a terminal: a wrong answer is asked for again.
+    Terminal,
+    /// Lines that come in on stdin, an answer each: a wrong one ends the call.
+    Lines,
+    /// No one.
+    Nobody,
+}
+
+impl Asking {
+    fn of(options: &StartOptions) -> Asking {
+        if io::stdin().is_terminal() && io::stderr().is_terminal() {
+            return Asking::Terminal;
+        }
+        if all_given(options).is_err() && !io::stdin().is_terminal() && lines_come() {
+            return Asking::Lines;
+        }
+        Asking::Nobody
+    }
+}
+
+/// Whether anything comes in on stdin. A pipe that nobody writes to is not
+/// waited for; the thread that listens to it ends with the process.
+fn lines_come() -> bool {
+    let (tell, hear) = mpsc::channel();
+    std::thread::spawn(move || {
+        let comes = io::stdin().lock().fill_buf().is_ok_and(|bytes| !bytes.is_empty());
+        // Nobody hears it where it came too late.
+        let _ = tell.send(comes);
+    });
+    hear.recv_timeout(PATIENCE).unwrap_or(false)
 }
 
 fn all_given(options: &StartOptions) -> Result<(), Diagnostic> {
@@ -208,6 +262,7 @@ fn all_given(options: &StartOptions) -> Result<(), Diagnostic> {
 /// An answer from its option, else asked for until it can be read.
 fn answer<T>(
     question: &Question,
+    asking: Asking,
     given: Option<&str>,
     read: impl Fn(&str) -> Result<T, NumberTrouble>,
 ) -> Result<T, Failure> {
@@ -215,7 +270,9 @@ fn answer<T>(
         return Ok(read(text).map_err(|bad| trouble::option(question.option, bad))?);
     }
     loop {
-        crate::complain(&format!("{} ", question.words));
+        if asking == Asking::Terminal {
+            crate::complain(&format!("{} ", question.words));
+        }
         let mut line = String::new();
         if io::stdin().lock().read_line(&mut line).unwrap_or(0) == 0 {
             let error = Diagnostic::error(
@@ -226,6 +283,7 @@ fn answer<T>(
         }
         match read(line.trim()) {
             Ok(answer) => return Ok(answer),
+            Err(bad) if asking == Asking::Lines => return Err(trouble::option(question.option, bad).into()),
             Err(bad) => {
                 let help = bad.help.map(|help| format!(" ({help})")).unwrap_or_default();
                 crate::complain(&format!("  {}{help}\n", bad.message));

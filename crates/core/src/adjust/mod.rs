@@ -11,6 +11,8 @@ mod program;
 mod question;
 mod rows;
 mod space;
+mod ways;
 
 pub use program::Least;
 pub use question::{AdjustAnswer, AdjustQuestion, AdjustTrouble, Asked, Binding, Miss, adjust};
+pub use ways::{Route, Way, ways};

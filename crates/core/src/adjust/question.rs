@@ -22,6 +22,16 @@ pub enum Asked {
     Phrase(Phrase),
     /// A limit set under the phrase that named it.
     Limits(String, LimitSet),
+    /// Bounds on the expansion, 1e-6/K, that a clay's own pieces teach, under
+    /// the phrase that named the clay.
+    Fit {
+        /// As typed.
+        phrase: String,
+        /// Below it pieces are likely to shiver.
+        low: Option<f64>,
+        /// Above it they are likely to craze.
+        high: Option<f64>,
+    },
 }
 
 /// An adjustment to be worked out.
@@ -280,7 +290,17 @@ impl<'a> Problem<'a> {
                     high: None,
                 }]
             }
-            Asked::Phrase(Phrase::Limits(_)) => Vec::new(),
+            Asked::Fit { phrase, low, high } => {
+                self.phrases.push(phrase.clone());
+                vec![Aim {
+                    phrase: phrase.clone(),
+                    quantity: Quantity::Expansion,
+                    low: *low,
+                    high: *high,
+                }]
+            }
+            // Looked up by whoever asks.
+            Asked::Phrase(Phrase::Limits(_) | Phrase::Fit { .. }) => Vec::new(),
         };
         for aim in aims {
             if let Quantity::Share(material) = &aim.quantity {

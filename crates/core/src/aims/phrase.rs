@@ -1,7 +1,7 @@
 //! Aims as they are typed: `SiO2 >= 3.0`, `Al2O3 in 0.35..0.45`,
 //! `SiO2:Al2O3 in 7..10`, `expansion <= 6.2`, `loss on ignition <= 8`,
 //! `cost <= 2.10`, `distance <= 2`, `whiting <= 15 %`, `no barium carbonate`, `keep kaolin`,
-//! `limits: NAME`.
+//! `limits: NAME`, `fit: CLAY`.
 
 use crate::diagnostic::{Diagnostic, Mark, Source, suggestion};
 use crate::material::Library;
@@ -10,6 +10,11 @@ use crate::rules::{LimitSet, Subject};
 
 use super::aim::{Aim, Quantity};
 
+/// Chances of crazing between which an aim can be set: below, the model's own
+/// assumptions are all that is left; above, it is no aim.
+const LEAST_CHANCE_PERCENT: f64 = 0.5;
+const MOST_CHANCE_PERCENT: f64 = 50.0;
+
 /// A phrase that was understood.
 #[derive(Debug, Clone)]
 pub enum Phrase {
@@ -17,6 +22,13 @@ pub enum Phrase {
     Aim(Aim),
     /// All ranges of a limit set, by its name.
     Limits(String),
+    /// The window of a clay's own pieces.
+    Fit {
+        /// The clay's name.
+        clay: String,
+        /// The chance of crazing, and of shivering, allowed, in per cent; `None`: the usual one.
+        chance_percent: Option<f64>,
+    },
     /// A material keeps at least its present share.
     Keep(std::sync::Arc<crate::material::Material>),
 }
@@ -75,6 +87,9 @@ impl Reader<'_> {
             }
             return Ok(Phrase::Limits(name.to_owned()));
         }
+        if let Some(rest) = text.strip_prefix("fit:") {
+            return self.fit(rest.trim());
+        }
         if let Some(name) = text.strip_prefix("keep ") {
             return Ok(Phrase::Keep(self.material(name.trim())?));
         }
@@ -83,6 +98,38 @@ impl Reader<'_> {
             return Ok(Phrase::Aim(self.aim(Quantity::Share(material), None, Some(0.0))));
         }
         self.bounded(text)
+    }
+
+    /// `white stoneware`, or `white stoneware at 5 %`.
+    fn fit(&self, text: &str) -> Result<Phrase, Diagnostic> {
+        let (clay, chance) = match text.rsplit_once(" at ") {
+            Some((clay, chance)) if chance.trim_end().ends_with('%') => (clay.trim(), Some(chance.trim())),
+            _ => (text, None),
+        };
+        if clay.is_empty() {
+            return Err(self
+                .error("fit to which clay?", self.text.trim())
+                .help("name it: \"fit: white stoneware\""));
+        }
+        let chance_percent = chance
+            .map(|chance| {
+                let value = parse_number(chance.trim_end_matches('%').trim())
+                    .map_err(|bad| self.error(bad.message, chance).maybe_help(bad.help))?
+                    .value;
+                if !(LEAST_CHANCE_PERCENT..=MOST_CHANCE_PERCENT).contains(&value) {
+                    return Err(self
+                        .error(format!("a chance of {value} % can't be aimed at"), chance)
+                        .help(format!(
+                            "between {LEAST_CHANCE_PERCENT} and {MOST_CHANCE_PERCENT} %; 10 % unless said"
+                        )));
+                }
+                Ok(value)
+            })
+            .transpose()?;
+        Ok(Phrase::Fit {
+            clay: clay.to_owned(),
+            chance_percent,
+        })
     }
 
     fn aim(&self, quantity: Quantity, low: Option<f64>, high: Option<f64>) -> Aim {
@@ -240,6 +287,12 @@ mod tests {
             ("barium carbonate".into(), None, Some(0.0))
         );
         assert!(matches!(parse_phrase("limits: cone-6", &library), Ok(Phrase::Limits(name)) if name == "cone-6"));
+        assert!(
+            matches!(parse_phrase("fit: buff", &library), Ok(Phrase::Fit { clay, chance_percent: None }) if clay == "buff")
+        );
+        assert!(
+            matches!(parse_phrase("fit: buff at 5 %", &library), Ok(Phrase::Fit { clay, chance_percent: Some(chance) }) if clay == "buff" && chance == 5.0)
+        );
         assert!(matches!(parse_phrase("keep Whiting", &library), Ok(Phrase::Keep(_))));
     }
 
@@ -265,6 +318,9 @@ mod tests {
             "expansion <= 1e9",
             "SiO2 >= nan",
             "limits:",
+            "fit:",
+            "fit: buff at 90 %",
+            "fit: buff at no %",
         ] {
             assert!(parse_phrase(text, &library).is_err(), "{text}");
         }

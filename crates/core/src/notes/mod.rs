@@ -18,7 +18,6 @@ mod said;
 mod search;
 mod standing;
 mod story;
-mod tiles;
 mod version;
 mod version_line;
 mod versions;
@@ -34,6 +33,5 @@ pub use said::{MadeOn, parse_age, parse_grade, parse_made, parse_share, parse_th
 pub use search::{PropertySearch, Search};
 pub use standing::{Belongs, RecipeStanding, TodaysRecipes};
 pub use story::{Story, maybe_same_pieces, stories};
-pub use tiles::tile_codes;
 pub use version::{Version, VersionMaterial, VersionYield};
 pub use versions::Versions;

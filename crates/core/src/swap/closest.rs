@@ -8,11 +8,12 @@
 use std::sync::Arc;
 
 use crate::chemistry::OxideMoles;
-use crate::glaze::{Additions, Analysis, FluxList, Glaze, NoAnalysis, Portion};
-use crate::material::{Library, Material};
+use crate::glaze::{FluxList, Glaze, Portion};
+use crate::material::Material;
 use crate::solve::nnls::NnlsWorkspace;
 
-use super::newcomers::allowed;
+use super::columns::{Column, Problem, Role};
+use super::question::{SwapQuestion, SwapTrouble, newcomers, target};
 use super::sets::sets;
 use super::ties::SameChemistry;
 use super::yardstick::{Yardstick, distance_of_rows};
@@ -24,27 +25,6 @@ const LEAST_SHARE: f64 = 0.005;
 /// A share of the whole below which a named newcomer counts as unused.
 const UNUSED_SHARE: f64 = 1e-9;
 
-/// A swap to be worked out.
-#[derive(Debug, Clone)]
-pub struct SwapQuestion<'a> {
-    /// The old recipe.
-    pub glaze: &'a Glaze,
-    /// All materials in sight.
-    pub library: &'a Library,
-    /// What counts as flux.
-    pub fluxes: &'a FluxList,
-    /// The materials that are gone.
-    pub out: Vec<Arc<Material>>,
-    /// The only newcomers allowed; empty: by rule.
-    pub with: Vec<Arc<Material>>,
-    /// How many newcomers at most; `None`: 2 by rule, no limit where they are named.
-    pub at_most: Option<usize>,
-    /// How many proposals.
-    pub show: usize,
-    /// Whether shipped materials may come in (only where there is no studio).
-    pub shipped_may_come: bool,
-}
-
 /// A recipe that was found.
 #[derive(Debug, Clone)]
 pub struct Candidate {
@@ -54,30 +34,6 @@ pub struct Candidate {
     pub distance: f64,
     /// The materials that the old recipe lacks.
     pub newcomers: Vec<Arc<Material>>,
-}
-
-/// Why there is no swap to work out.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub enum SwapTrouble {
-    /// The recipe doesn't hold this material.
-    NotInRecipe(String),
-    /// These materials' analyses are unknown.
-    UnknownAnalysis(Vec<String>),
-    /// The glaze has no flux: its unity formula is undefined.
-    NoFlux,
-    /// Nothing is to be had that could come in.
-    NothingToSwapTo,
-    /// A named newcomer is itself gone, or already in the recipe.
-    NotANewcomer(String),
-    /// So many newcomers, so many at most: more sets than can all be tried.
-    TooManySets {
-        /// Newcomers to choose from.
-        newcomers: usize,
-        /// How many of them at most were asked for.
-        at_most: usize,
-    },
-    /// The numbers are beyond what can be solved.
-    Unsolvable,
 }
 
 /// Works out the nearest recipes, best first.
@@ -117,89 +73,6 @@ pub fn reweighed(glaze: &Glaze, target: &OxideMoles, fluxes: &FluxList) -> Optio
     Some((candidate.glaze, candidate.distance))
 }
 
-/// The old recipe with one material taken for another, weight for weight.
-pub fn one_for_one(glaze: &Glaze, out: &Material, with: &Arc<Material>) -> Glaze {
-    let replaced = |portions: &[Portion]| -> Vec<Portion> {
-        let mut new: Vec<Portion> = Vec::new();
-        for portion in portions {
-            let material = if portion.material.name == out.name {
-                with
-            } else {
-                &portion.material
-            };
-            match new.iter_mut().find(|other| other.material.name == material.name) {
-                Some(same) => same.percent += portion.percent,
-                None => new.push(Portion {
-                    material: material.clone(),
-                    percent: portion.percent,
-                }),
-            }
-        }
-        new
-    };
-    Glaze {
-        base: replaced(&glaze.base),
-        additions: replaced(&glaze.additions),
-        ..glaze.clone()
-    }
-}
-
-fn target(question: &SwapQuestion<'_>) -> Result<Yardstick, SwapTrouble> {
-    for out in &question.out {
-        if !question.glaze.holds(out) {
-            return Err(SwapTrouble::NotInRecipe(out.name.clone()));
-        }
-    }
-    let analysis = Analysis::of(question.glaze, question.fluxes, Additions::In).map_err(|trouble| match trouble {
-        NoAnalysis::Unknown(names) => SwapTrouble::UnknownAnalysis(names),
-        NoAnalysis::NothingLeft => SwapTrouble::NoFlux,
-    })?;
-    let unity = analysis.unity.ok_or(SwapTrouble::NoFlux)?;
-    Ok(Yardstick::new(&unity, question.fluxes))
-}
-
-fn newcomers(question: &SwapQuestion<'_>) -> Result<Vec<Arc<Material>>, SwapTrouble> {
-    if question.with.is_empty() {
-        return Ok(allowed(
-            question.glaze,
-            &question.out,
-            question.library,
-            question.shipped_may_come,
-        ));
-    }
-    let mut named: Vec<Arc<Material>> = Vec::new();
-    for material in &question.with {
-        if material.fired.is_none() {
-            return Err(SwapTrouble::UnknownAnalysis(vec![material.name.clone()]));
-        }
-        if question.out.iter().any(|out| out.name == material.name) {
-            return Err(SwapTrouble::NotANewcomer(material.name.clone()));
-        }
-        // What stays of the old recipe may come in anyway.
-        if !question.glaze.holds(material) && !named.iter().any(|known| known.name == material.name) {
-            named.push(material.clone());
-        }
-    }
-    Ok(named)
-}
-
-/// Where a column's amount goes.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Role {
-    Base,
-    Addition,
-}
-
-/// A material in a role, with its rows of the distance per gram.
-struct Column {
-    /// Number of the newcomer; `None` for a material that stays.
-    newcomer: Option<usize>,
-    material: Arc<Material>,
-    role: Role,
-    rows: Vec<f64>,
-    brings_flux: bool,
-}
-
 /// Amounts found for one set of newcomers.
 struct Trial {
     /// The columns, as numbers among all columns.
@@ -219,111 +92,7 @@ struct Workspace {
     common: Vec<f64>,
 }
 
-/// The columns of one question.
-struct Problem<'a> {
-    glaze: &'a Glaze,
-    out: &'a [Arc<Material>],
-    by_rule: bool,
-    held_additions: Vec<Portion>,
-    newcomers: Vec<Arc<Material>>,
-    columns: Vec<Column>,
-    /// Rows of the target, those that are zero everywhere left out.
-    target: Vec<f64>,
-}
-
-impl<'a> Problem<'a> {
-    fn new(question: &'a SwapQuestion<'_>, yardstick: &Yardstick, newcomers: Vec<Arc<Material>>) -> Problem<'a> {
-        Problem::within(
-            question.glaze,
-            &question.out,
-            yardstick,
-            question.with.is_empty(),
-            newcomers,
-        )
-    }
-
-    fn within(
-        glaze: &'a Glaze,
-        out: &'a [Arc<Material>],
-        yardstick: &Yardstick,
-        by_rule: bool,
-        newcomers: Vec<Arc<Material>>,
-    ) -> Problem<'a> {
-        let gone = |portion: &&Portion| out.iter().any(|out| out.name == portion.material.name);
-        let held_additions: Vec<Portion> = glaze
-            .additions
-            .iter()
-            .filter(|portion| !gone(portion))
-            .cloned()
-            .collect();
-        let carried = carried(&held_additions);
-        let with_carried = |material: &Material| {
-            let mut moles = moles_per_gram(material);
-            moles.add_scaled(1.0, &carried);
-            moles
-        };
-        let mut columns = Vec::new();
-        for portion in glaze.base.iter().filter(|portion| !gone(portion)) {
-            let moles = with_carried(&portion.material);
-            columns.push(Column {
-                newcomer: None,
-                material: portion.material.clone(),
-                role: Role::Base,
-                rows: yardstick.rows(&moles),
-                brings_flux: yardstick.has_flux(&moles),
-            });
-        }
-        let in_base = glaze.base.iter().any(|portion| gone(&portion));
-        let on_top = glaze
-            .additions
-            .iter()
-            .any(|portion| gone(&portion) && portion.percent > 0.0);
-        for (index, material) in newcomers.iter().enumerate() {
-            let column = |role, moles: OxideMoles| Column {
-                newcomer: Some(index),
-                material: material.clone(),
-                role,
-                rows: yardstick.rows(&moles),
-                brings_flux: yardstick.has_flux(&moles),
-            };
-            if in_base {
-                columns.push(column(Role::Base, with_carried(material)));
-            }
-            if on_top {
-                columns.push(column(Role::Addition, moles_per_gram(material)));
-            }
-        }
-        let mut problem = Problem {
-            glaze,
-            out,
-            by_rule,
-            held_additions,
-            newcomers,
-            columns,
-            target: yardstick.target_rows().to_vec(),
-        };
-        problem.drop_empty_rows();
-        problem
-    }
-
-    /// Rows that are zero in the target and in every column say nothing.
-    fn drop_empty_rows(&mut self) {
-        let used: Vec<bool> = (0..self.target.len())
-            .map(|row| self.target[row] != 0.0 || self.columns.iter().any(|column| column.rows[row] != 0.0))
-            .collect();
-        let keep = |rows: &[f64]| -> Vec<f64> {
-            rows.iter()
-                .zip(&used)
-                .filter(|(_, used)| **used)
-                .map(|(row, _)| *row)
-                .collect()
-        };
-        self.target = keep(&self.target);
-        for column in &mut self.columns {
-            column.rows = keep(&column.rows);
-        }
-    }
-
+impl Problem<'_> {
     /// The nearest recipe with exactly this set of newcomers to choose from.
     fn solve(&self, set: &[usize], workspace: &mut Workspace) -> Result<Option<Trial>, SwapTrouble> {
         let columns: Vec<usize> = self
@@ -556,20 +325,4 @@ impl<'a> Problem<'a> {
         base.splice(place..place, newcomers);
         base
     }
-}
-
-/// Moles that the held additions bring per gram of base.
-fn carried(held: &[Portion]) -> OxideMoles {
-    let mut moles = OxideMoles::ZERO;
-    for addition in held {
-        moles.add_scaled(addition.percent / 100.0, &moles_per_gram(&addition.material));
-    }
-    moles
-}
-
-fn moles_per_gram(material: &Material) -> OxideMoles {
-    material
-        .fired
-        .as_ref()
-        .map_or(OxideMoles::ZERO, |fired| fired.oxides.to_moles().scaled(0.01))
 }

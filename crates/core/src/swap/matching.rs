@@ -8,7 +8,8 @@ use crate::material::Material;
 use crate::solve::nnls::NnlsWorkspace;
 use crate::solve::subset::{SubsetQuestion, SubsetWorkspace};
 
-use super::closest::{Candidate, SwapTrouble};
+use super::closest::Candidate;
+use super::question::SwapTrouble;
 use super::yardstick::Yardstick;
 
 /// A target to be met.

@@ -1,6 +1,6 @@
 //! The sets of newcomers that a swap tries.
 
-use super::closest::SwapTrouble;
+use super::question::SwapTrouble;
 
 /// How many newcomers come in when nobody is named and nothing else is said.
 const USUAL_AT_MOST: usize = 2;

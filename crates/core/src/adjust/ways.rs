@@ -1,0 +1,194 @@
+//! Several distinct ways to one expansion: more silica, magnesia or lithia for
+//! soda, boron and so on.
+//!
+//! Each way lets the materials of one route rise and everything else only fall,
+//! and is solved as an adjustment of its own within all aims; so the ways differ
+//! in kind, not in the third decimal.
+
+use std::sync::Arc;
+
+use crate::aims::{Aim, Phrase, Quantity};
+use crate::chemistry::Oxide;
+use crate::glaze::Glaze;
+use crate::material::Material;
+
+use super::question::{AdjustAnswer, AdjustQuestion, AdjustTrouble, Asked, adjust};
+
+/// Parts by which a way's own material rises at least, else it is no way of its own.
+const LEAST_RISE_PERCENT: f64 = 0.5;
+
+/// What rises.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Route {
+    /// Silica.
+    Silica,
+    /// Clay and alumina.
+    Alumina,
+    /// Magnesia: talc, dolomite, magnesite.
+    Magnesia,
+    /// Lithia: lithium minerals.
+    Lithia,
+    /// Boron: frits and borates.
+    Boron,
+    /// Zinc oxide.
+    Zinc,
+    /// Lime: whiting, wollastonite.
+    Lime,
+    /// Potash and soda: feldspars and alkali frits. Raises the expansion.
+    Alkali,
+}
+
+impl Route {
+    /// In the order in which they are tried.
+    pub const ALL: [Route; 8] = [
+        Route::Silica,
+        Route::Alumina,
+        Route::Magnesia,
+        Route::Lithia,
+        Route::Boron,
+        Route::Zinc,
+        Route::Lime,
+        Route::Alkali,
+    ];
+
+    /// The route that a material serves: by the oxide that marks it, in wt % of
+    /// what it leaves in the fired glaze (bounds: ours, so that feldspars, frits,
+    /// clays and single-oxide materials each fall where the trade puts them).
+    pub fn of(material: &Material) -> Option<Route> {
+        let fired = material.fired.as_ref()?;
+        let total = fired.oxides.total();
+        let percent = |oxide: Oxide| 100.0 * fired.oxides.get(oxide) / total;
+        if total <= 0.0 {
+            return None;
+        }
+        let marks = [
+            (Route::Boron, percent(Oxide::B2O3) >= 10.0),
+            (Route::Lithia, percent(Oxide::Li2O) >= 3.0),
+            (Route::Zinc, percent(Oxide::ZnO) >= 50.0),
+            (Route::Magnesia, percent(Oxide::MgO) >= 15.0),
+            (Route::Lime, percent(Oxide::CaO) >= 40.0),
+            (Route::Alkali, percent(Oxide::K2O) + percent(Oxide::Na2O) >= 6.0),
+            (Route::Silica, percent(Oxide::SiO2) >= 90.0),
+            (Route::Alumina, percent(Oxide::Al2O3) >= 30.0),
+        ];
+        marks.into_iter().find(|mark| mark.1).map(|mark| mark.0)
+    }
+
+    /// What rises, in the trade's words.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Route::Silica => "more silica",
+            Route::Alumina => "more clay or alumina",
+            Route::Magnesia => "magnesia",
+            Route::Lithia => "lithia",
+            Route::Boron => "boron",
+            Route::Zinc => "zinc",
+            Route::Lime => "lime",
+            Route::Alkali => "more feldspar or alkali",
+        }
+    }
+
+    /// What such a change is known to do besides (common practice, no source).
+    pub const fn side_effect(self) -> &'static str {
+        match self {
+            Route::Silica => "melts later and stiffer; may want a longer soak",
+            Route::Alumina => "stiffer, less glossy; much raw clay shrinks and crawls",
+            Route::Magnesia => "much of it turns satin or matt; cobalt goes violet, iron greyer",
+            Route::Lithia => "melts sooner and runs; lithium carbonate dissolves and is harmful, the minerals less so",
+            Route::Boron => "melts sooner; may cloud blue; some borates dissolve or gel the bucket",
+            Route::Zinc => "spoils chrome greens and browns iron; crystals when much and slow",
+            Route::Lime => "stiffer or runnier by the cone; much of it turns matt",
+            Route::Alkali => "melts sooner; brighter copper and cobalt; softer, less durable glaze",
+        }
+    }
+}
+
+/// One way that meets all aims.
+#[derive(Debug, Clone)]
+pub struct Way {
+    /// What rises.
+    pub route: Route,
+    /// The material that does it.
+    pub material: Arc<Material>,
+    /// The recipe, unrounded.
+    pub glaze: Glaze,
+    /// The change as of [`Least::Change`](super::Least::Change).
+    pub objective: f64,
+}
+
+/// The ways that meet the question's aims, least change first, one for each
+/// route. `newcomers` may come in besides those of the question.
+///
+/// # Errors
+/// As of [`adjust`].
+pub fn ways(question: &AdjustQuestion<'_>, newcomers: &[Arc<Material>]) -> Result<Vec<Way>, AdjustTrouble> {
+    let of_the_base = question.glaze.base.iter().map(|portion| portion.material.clone());
+    let mut candidates: Vec<Arc<Material>> = Vec::new();
+    for material in of_the_base
+        .chain(question.with.iter().cloned())
+        .chain(newcomers.iter().cloned())
+    {
+        if !candidates.iter().any(|known| known.name == material.name) {
+            candidates.push(material);
+        }
+    }
+    let mut found: Vec<Way> = Vec::new();
+    for route in Route::ALL {
+        let mut best: Option<Way> = None;
+        for material in candidates.iter().filter(|material| Route::of(material) == Some(route)) {
+            let way = way(question, route, material)?;
+            if let Some(way) = way
+                && best.as_ref().is_none_or(|best| way.objective < best.objective)
+            {
+                best = Some(way);
+            }
+        }
+        found.extend(best);
+    }
+    found.sort_by(|a, b| a.objective.total_cmp(&b.objective));
+    Ok(found)
+}
+
+/// The least change in which this material rises and all others only fall.
+fn way(question: &AdjustQuestion<'_>, route: Route, material: &Arc<Material>) -> Result<Option<Way>, AdjustTrouble> {
+    let before = |name: &str| -> f64 {
+        let same = question
+            .glaze
+            .base
+            .iter()
+            .filter(|portion| portion.material.name == *name);
+        same.map(|portion| portion.percent).sum()
+    };
+    let share = |material: &Arc<Material>, low: Option<f64>, high: Option<f64>| {
+        Asked::Phrase(Phrase::Aim(Aim {
+            phrase: format!("{}: {}", route.name(), material.name),
+            quantity: Quantity::Share(material.clone()),
+            low,
+            high,
+        }))
+    };
+    let mut aims = question.aims.clone();
+    aims.push(share(material, Some(before(&material.name) + LEAST_RISE_PERCENT), None));
+    for portion in question
+        .glaze
+        .base
+        .iter()
+        .filter(|portion| portion.material.name != material.name)
+    {
+        aims.push(share(&portion.material, None, Some(before(&portion.material.name))));
+    }
+    let asked = AdjustQuestion {
+        aims,
+        with: vec![material.clone()],
+        ..question.clone()
+    };
+    Ok(match adjust(&asked)? {
+        AdjustAnswer::Possible { glaze, objective, .. } => Some(Way {
+            route,
+            material: material.clone(),
+            glaze: *glaze,
+            objective,
+        }),
+        AdjustAnswer::Impossible { .. } => None,
+    })
+}

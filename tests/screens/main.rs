@@ -9,6 +9,8 @@ mod costs;
 mod day_one;
 mod errors;
 mod fit_aims;
+mod notes;
+mod notes_kept;
 mod over;
 mod readme;
 mod results;

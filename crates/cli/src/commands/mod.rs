@@ -10,12 +10,16 @@ mod check;
 mod clay;
 mod convert;
 mod cost;
+mod due;
 mod fit;
 mod formula;
 mod init;
 mod label;
 mod matching;
 mod materials;
+mod note;
+mod note_sheet;
+mod notes;
 mod over;
 mod over_turns;
 mod pieces;
@@ -81,6 +85,9 @@ pub(crate) fn run(arguments: &Arguments, style: Style) -> Outcome {
         Command::Slurry(options) => slurry::run(options, &open(common)?, style),
         Command::Clay(options) => clay::run(options, &open(common)?, style),
         Command::Sieve(options) => sieve::run(options, style),
+        Command::Note(options) => note::run(options, &open(common)?, style),
+        Command::Notes(options) => notes::run(options, &open(common)?, style),
+        Command::Due(options) => due::run(options, &open(common)?, style),
         Command::Read(options) => read::run(options, &open(common)?, style),
         Command::Materials(options) => materials::run(options, &open(common)?, style),
         Command::Script(options) => script::run(options, &open(common)?, style),
@@ -122,11 +129,7 @@ fn day(typed: Option<&str>) -> Result<Date, Diagnostic> {
     if let Some(text) = typed {
         return Date::parse(text).map_err(|bad| trouble::option("on", bad));
     }
-    let today = jiff::ZonedDateTime::now().date();
-    let number = |part: i8| u8::try_from(part).unwrap_or_default();
-    Date::new(today.year().into(), number(today.month()), number(today.day())).ok_or_else(|| {
-        Diagnostic::error("no-date", "the clock shows no day of this age").help("say the day with --on 2026-11-24")
-    })
+    crate::clock::today()
 }
 
 /// A glaze by file or name; where it comes from is told on stderr.

@@ -15,6 +15,8 @@ mod lesson;
 mod logistic;
 mod model;
 mod next;
+mod planned;
+mod recipe;
 mod region;
 mod tiles;
 
@@ -26,4 +28,6 @@ pub use lesson::{Best, Fitted, Lesson, NoLesson, Outcomes, Question, learn};
 pub use logistic::{Counted, END_LOG_ODDS, LogisticFit, chance};
 pub use model::{MixtureModel, Term};
 pub use next::NextTile;
+pub use planned::planned_tiles;
+pub use recipe::{BlendRecipe, recipe_at};
 pub use tiles::{MOST_ENDS, MOST_TILES, TileTable, read_tiles};

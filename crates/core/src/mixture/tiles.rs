@@ -27,8 +27,8 @@ pub struct TileTable {
     pub value: String,
     /// What came out of the kiln, row by row.
     pub outcomes: Outcomes,
-    /// The line of each tile in the file.
-    pub lines: Vec<usize>,
+    /// What each tile is called: its code, else its line.
+    pub names: Vec<String>,
     /// What was said about the reading.
     pub assumptions: Vec<String>,
 }
@@ -71,6 +71,11 @@ pub fn read_tiles(source: &Source, shares: &[String], value: &str) -> Result<Til
         notes: Vec::new(),
     };
     let mut tiles: Vec<(Vec<f64>, Outcome, &Cell)> = Vec::new();
+    let mut names = Vec::new();
+    let codes = table
+        .head
+        .iter()
+        .position(|cell| matches!(folded(&cell.text).as_str(), "code" | "tile"));
     for row in &table.rows {
         let cell = &row[graded];
         if cell.text.is_empty() {
@@ -80,6 +85,8 @@ pub fn read_tiles(source: &Source, shares: &[String], value: &str) -> Result<Til
         let cells: Vec<&Cell> = columns.iter().map(|column| &row[*column]).collect();
         let blend = reading.shares(&cells)?;
         tiles.push((blend, reading.outcome(cell)?, cell));
+        let code = codes.map(|codes| row[codes].text.clone()).filter(|code| !code.is_empty());
+        names.push(code.unwrap_or_else(|| format!("line {}", cell.mark.line)));
         if tiles.len() > MOST_TILES {
             let message = format!("there are more than {MOST_TILES} tiles in the table");
             return Err(Diagnostic::error("too-many-tiles", message)
@@ -94,13 +101,12 @@ pub fn read_tiles(source: &Source, shares: &[String], value: &str) -> Result<Til
             .at(source, head.mark, head.width)
             .help("write a grade beside each tile that came out of the kiln"));
     }
-    let lines = tiles.iter().map(|(_, _, cell)| cell.mark.line).collect();
     let outcomes = reading.outcomes(tiles, &head.text)?;
     Ok(TileTable {
         ends: columns.iter().map(|column| table.head[*column].text.clone()).collect(),
         value: head.text.clone(),
         outcomes,
-        lines,
+        names,
         assumptions: reading.said(&head.text),
     })
 }

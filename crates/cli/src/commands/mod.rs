@@ -55,6 +55,7 @@ pub(crate) fn run(arguments: &Arguments, style: Style) -> Outcome {
         Command::Start(options) => start::run(options, style),
         Command::Results(options) => results::run(options, style),
         Command::Label(options) => label::run(options, &open(common)?, style),
+        Command::Label(options) => label::run(options, common, style),
         Command::Unity(options) => unity::run(options, &open(common)?, style),
         Command::Check(options) if gives_lines => over::run(options, &open(common)?, common.format),
         Command::Check(options) => check::run(options, &open(common)?, style),

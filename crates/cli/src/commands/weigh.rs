@@ -3,6 +3,7 @@ use glost_core::quantity::{GramsPerMillilitre, WaterPerKilo};
 use glost_core::weigh::{BatchSize, MOST_WEIGHINGS, NoTicket, Ticket, TicketOrder, WaterAim, ticket};
 use glost_page::layout::Style;
 use glost_page::number;
+use glost_page::sheet::PageFormat;
 use glost_page::weigh::WeighPage;
 use glost_studio::{FoundGlaze, Workplace, create_new};
 
@@ -52,7 +53,7 @@ pub(super) fn run(options: &WeighOptions, workplace: &Workplace, style: Style) -
     };
     let mut text = page.text(style);
     if let Some(file) = &options.page {
-        create_new(file, &page.html())?;
+        create_new(file, &page.pages().file(PageFormat::of(file)?)?)?;
         text.push_str(&format!("Page: {}, to open in a browser and print.\n", file.display()));
     }
     Ok(Answer::yes(text, page.json()))

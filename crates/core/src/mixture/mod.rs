@@ -8,6 +8,7 @@
 mod belief;
 mod best;
 mod choose;
+mod contour;
 mod distribution;
 mod fit;
 mod least_squares;
@@ -22,6 +23,7 @@ mod tiles;
 
 pub use best::Goal;
 pub use choose::Tried;
+pub use contour::{ContourMap, CurvePoint, OfThree, contours, curve, round_levels};
 pub use distribution::{f_upper, t_quantile, t_two_sided};
 pub use fit::{COVERAGE, Graded, LackOfFit, MixtureFit, NoFit, Tangle};
 pub use lesson::{Best, Fitted, Lesson, NoLesson, Outcomes, Question, learn};

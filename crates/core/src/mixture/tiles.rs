@@ -85,7 +85,9 @@ pub fn read_tiles(source: &Source, shares: &[String], value: &str) -> Result<Til
         let cells: Vec<&Cell> = columns.iter().map(|column| &row[*column]).collect();
         let blend = reading.shares(&cells)?;
         tiles.push((blend, reading.outcome(cell)?, cell));
-        let code = codes.map(|codes| row[codes].text.clone()).filter(|code| !code.is_empty());
+        let code = codes
+            .map(|codes| row[codes].text.clone())
+            .filter(|code| !code.is_empty());
         names.push(code.unwrap_or_else(|| format!("line {}", cell.mark.line)));
         if tiles.len() > MOST_TILES {
             let message = format!("there are more than {MOST_TILES} tiles in the table");

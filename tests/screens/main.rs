@@ -2,6 +2,9 @@
 
 mod bench;
 mod buckets;
+mod clay;
+mod conversions;
+mod costs;
 mod day_one;
 mod errors;
 mod over;

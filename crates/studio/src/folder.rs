@@ -11,6 +11,8 @@ use crate::text_file::{about_file, read_text};
 
 /// The file that makes a folder a studio.
 pub(crate) const STUDIO_FILE: &str = "studio.yaml";
+/// The folder of its materials.
+pub(crate) const MATERIALS_FOLDER: &str = "materials";
 /// How deep folders of scripts are followed; a link may lead in a circle.
 const MOST_NESTED_FOLDERS: usize = 8;
 
@@ -103,6 +105,19 @@ impl StudioFiles {
                 })
                 .collect(),
             StudioFiles::Nowhere => Vec::new(),
+        }
+    }
+
+    /// A file that one of the files in `folder` names, as seen from there.
+    pub fn beside(&self, folder: &str, name: &str) -> Result<Source, Diagnostic> {
+        match self {
+            StudioFiles::Folder { dir, shown } => read_text(
+                &dir.join(folder).join(name),
+                &shown.join(folder).join(name).to_string_lossy(),
+            ),
+            StudioFiles::Example | StudioFiles::Nowhere => {
+                Err(Diagnostic::error("no-such-file", format!("there is no file `{name}`")))
+            }
         }
     }
 

@@ -4,6 +4,10 @@ mod adjust;
 mod affected;
 mod blend;
 mod check;
+mod clay;
+mod convert;
+mod cost;
+mod fit;
 mod formula;
 mod init;
 mod label;
@@ -54,6 +58,7 @@ pub(crate) fn run(arguments: &Arguments, style: Style) -> Outcome {
         Command::Init(options) => init::run(options, style),
         Command::Start(options) => start::run(options, style),
         Command::Results(options) => results::run(options, &open(common)?, style),
+        Command::Fit(options) => fit::run(options, &open(common)?, style),
         Command::Label(options) => label::run(options, common, style),
         Command::Unity(options) => unity::run(options, &open(common)?, style),
         Command::Check(options) if gives_lines => over::run(options, &open(common)?, common.format),
@@ -65,7 +70,10 @@ pub(crate) fn run(arguments: &Arguments, style: Style) -> Outcome {
         Command::Run(options) => run::run(options, common.format, &open(common)?, style),
         Command::Blend(options) => blend::run(options, &open(common)?, style),
         Command::Weigh(options) => weigh::run(options, &open(common)?, style),
+        Command::Cost(options) => cost::run(options, &open(common)?, style),
+        Command::Convert(options) => convert::run(options, &open(common)?, style),
         Command::Slurry(options) => slurry::run(options, &open(common)?, style),
+        Command::Clay(options) => clay::run(options, &open(common)?, style),
         Command::Sieve(options) => sieve::run(options, style),
         Command::Read(options) => read::run(options, &open(common)?, style),
         Command::Materials(options) => materials::run(options, &open(common)?, style),

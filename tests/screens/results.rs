@@ -73,6 +73,8 @@ results! {
     results_too_bent: LINE, 2, ["--shares", "a,b", "--value", "gloss", "--model", "special-cubic"];
     results_bent_yes: CENTROID, 2, ["--shares", COLOURS, "--value", "crazed", "--model", "special-cubic"];
     results_of_a_crowd: LINE, 2, ["--shares", "a,b,c,d,e,f,g,h,i", "--value", "gloss"];
+    results_no_tile_has: "a,b,gloss\n1,0,1e200\n0,1,3\n", 2, ["--shares", "a,b", "--value", "gloss"];
+    results_of_no_chance: CENTROID, 2, ["--shares", COLOURS, "--value", "crazed", "--goal", "20"];
     results_with_all_next: LINE, 2, ["--shares", "a,b", "--value", "gloss", "--next", "500"];
 }
 

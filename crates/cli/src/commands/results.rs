@@ -278,6 +278,11 @@ fn no_lesson(table: &TileTable, why: &NoLesson) -> Diagnostic {
             )
             .help("make tiles further out, until some say otherwise")
         }
+        NoLesson::NoChance(wanted) => Diagnostic::error(
+            "bad-option",
+            format!("--goal: {wanted} is no chance: {value} is yes or no"),
+        )
+        .help("say max, min, or a share between 0 and 1, such as --goal 0.1"),
         NoLesson::NoSuchModel(model) if table.ends.len() < model.order() => Diagnostic::error(
             "bad-option",
             format!("--model: a {} model needs {} ends or more", model.name(), model.order()),

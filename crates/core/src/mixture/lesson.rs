@@ -86,6 +86,8 @@ pub enum NoLesson {
     AllAlike(f64),
     /// All said yes, or all no.
     AllSaid(bool),
+    /// A wanted chance of yes that isn't between 0 and 1.
+    NoChance(f64),
     /// A special cubic model over yes and no, or over two ends.
     NoSuchModel(MixtureModel),
 }
@@ -230,6 +232,7 @@ fn from_counts(tiles: &[Counted], question: &Question) -> Result<Lesson, NoLesso
         return Err(NoLesson::AllSaid(tiles.iter().any(|tile| tile.yes > 0.0)));
     };
     let goal = match question.goal {
+        Goal::Value(wanted) if !(0.0..=1.0).contains(&wanted) => return Err(NoLesson::NoChance(wanted)),
         Goal::Value(wanted) => Goal::Value(log_odds(wanted)),
         goal => goal,
     };

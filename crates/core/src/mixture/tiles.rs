@@ -15,6 +15,8 @@ pub const MOST_ENDS: usize = 8;
 pub const MOST_TILES: usize = 10_000;
 /// How far shares may miss their sum, over the sum: plans print 0.33, 0.33, 0.33.
 const MOST_MISS: f64 = 0.0101;
+/// Numbers beyond this are slips: their squares would drown everything else.
+const LARGEST: f64 = 1e9;
 /// A miss smaller than this goes without saying.
 const SAID_FROM: f64 = 1e-6;
 
@@ -185,6 +187,13 @@ impl Reading<'_> {
             && self.notes.is_empty()
         {
             self.notes.push(note);
+        }
+        if number.value.abs() > LARGEST {
+            return Err(
+                Diagnostic::error("bad-number", format!("`{text}` is no result of a tile"))
+                    .at(self.source, cell.mark, cell.width)
+                    .help("is the decimal point in its place?"),
+            );
         }
         Ok(number.value)
     }

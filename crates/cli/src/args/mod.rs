@@ -121,7 +121,7 @@ pub(crate) enum Command {
     Run(RunOptions),
     /// Plan test tiles between glazes
     Blend(BlendOptions),
-    /// Learn from graded tiles: the best blend, and the next tiles to make
+    /// Learn from graded tiles: the best blend, the next tiles to make
     Results(ResultsOptions),
     /// A weighing ticket: grams in order, water, what it makes and costs
     Weigh(WeighOptions),

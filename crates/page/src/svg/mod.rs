@@ -145,6 +145,11 @@ impl Svg {
         }
     }
 
+    /// Its height.
+    pub fn height_mm(&self) -> f64 {
+        self.height_mm
+    }
+
     /// A text on its baseline at `y`; `size_mm` is the size of the type (14 pt
     /// are 4.94 mm). Empty texts draw nothing.
     pub fn text(&mut self, x: f64, y: f64, size_mm: f64, anchor: Anchor, text: &str) {

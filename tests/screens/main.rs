@@ -7,6 +7,7 @@ mod conversions;
 mod costs;
 mod day_one;
 mod errors;
+mod fit;
 mod over;
 mod readme;
 mod results;

@@ -25,6 +25,7 @@ pub use again::{Again, look_again};
 pub use draft::{DRAFT_KEYS, Draft, Settled, Slip};
 pub use due::{Due, LOOK_AT_DAYS, Task, due};
 pub use meaning::{age_words, rate_below_percent};
+pub(crate) use note::TEST_KEYS;
 pub use note::{GRADES, Grade, Note, Void};
 pub use reading::Notes;
 pub use said::{MadeOn, parse_age, parse_grade, parse_made, parse_share, parse_thickness};

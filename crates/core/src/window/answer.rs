@@ -1,5 +1,6 @@
 //! Does this glaze fit this clay? Everything that bears on the answer, in one piece.
 
+use crate::chemistry::{Oxide, OxideMoles};
 use crate::fit::{Expansion, ExpansionModel, FitStress};
 use crate::glaze::Glaze;
 use crate::notes::{Task, TodaysRecipes, due};
@@ -53,6 +54,12 @@ pub struct LookAgain {
     pub line: usize,
     /// Their batch.
     pub batch: Option<String>,
+    /// Whether that day lies before the notebook's last.
+    pub overdue: bool,
+}
+
+fn holds_lead(moles: Option<&OxideMoles>) -> bool {
+    moles.is_some_and(|moles| moles.get(Oxide::PbO) > 0.0)
 }
 
 /// As `glost due` says, seen from the notebook's last day.
@@ -73,6 +80,7 @@ fn look_again(book: &Notebook<'_>, evidence: &Evidence) -> Vec<LookAgain> {
                 at_days,
                 line: story.latest().line,
                 batch: story.latest().batch.clone(),
+                overdue: due.on < today,
             }),
             _ => None,
         })
@@ -103,7 +111,11 @@ pub fn fit(
         expansion: moles.and_then(|moles| ExpansionModel::default().predict(moles)),
         craze: window.verdict(Edge::Craze, &question),
         shiver: window.verdict(Edge::Shiver, &question),
-        next: ladder(&window, &question, moles),
+        next: if holds_lead(moles) {
+            Vec::new()
+        } else {
+            ladder(&window, &question, moles)
+        },
         look_again: look_again(book, &evidence),
         stress,
         assumptions: Vec::new(),
@@ -124,6 +136,11 @@ impl FitAnswer {
     /// How many of its own pieces were looked at, and how many failed.
     pub fn counted(&self, edge: Edge) -> (u64, u64) {
         self.own().map_or((0, 0), |own| own.counted(edge))
+    }
+
+    /// Whether there is lead in it: nothing to fire is proposed then.
+    pub fn holds_lead(&self) -> bool {
+        holds_lead(self.belief.moles.as_ref())
     }
 
     /// Whether the answer is no.

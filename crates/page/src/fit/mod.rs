@@ -59,8 +59,10 @@ impl FitPage<'_> {
                 "age_days": look.at_days,
                 "line": look.line,
                 "batch": look.batch,
+                "overdue": look.overdue,
             })).collect::<Vec<_>>(),
             "next_tests": answer.next.iter().map(|candidate| self.candidate_json(candidate)).collect::<Vec<_>>(),
+            "contradictions": answer.evidence.contradictions,
             "assumptions": answer.assumptions,
         })
     }
@@ -68,7 +70,7 @@ impl FitPage<'_> {
     fn expansion_json(&self) -> Value {
         let answer = self.answer;
         let believed = answer.belief.believed;
-        let comparing = DEVIATIONS_FOR_90_PERCENT * believed.belief.sd;
+        let comparing = DEVIATIONS_FOR_90_PERCENT * answer.belief.shown_sd;
         match (&answer.expansion, believed.known) {
             (Some(expansion), Known::Computed) => json!({
                 "model": expansion.model,
@@ -128,15 +130,20 @@ impl FitPage<'_> {
         let mut text = style.bold(paragraph(&self.headline(), 0).trim_end());
         text.push_str("\n\n");
         text.push_str(&self.looked_at());
-        text.push_str(&self.set_aside());
         if let Some(ruler) = self.ruler() {
             text.push_str(&ruler);
             text.push('\n');
         }
+        let answer = self.answer;
         for sentence in self.where_it_lies() {
             text.push_str(&paragraph(&sentence, 0));
         }
         text.push('\n');
+        for sentence in &answer.evidence.contradictions {
+            text.push_str(&crate::layout::indented("These disagree: ", sentence));
+            text.push('\n');
+        }
+        text.push_str(&self.set_aside());
         text.push_str(&assumed(&self.answer.assumptions));
         text.push('\n');
         for sentence in self.what_to_do() {

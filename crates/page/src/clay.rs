@@ -2,12 +2,13 @@
 
 use glost_core::ware::{
     Absorption, AbsorptionFrom, AbsorptionGroup, BarLengths, Clay, ClayExpansion, ClayReport, GROUP_IS_COMPARISON,
-    Measured, NO_PROMISE, OWN_FROST_TEST, Standing, what_expansion_misses,
+    GlazeStress, Measured, NO_PROMISE, OWN_FROST_TEST, Standing, what_expansion_misses,
 };
 use serde_json::{Value, json};
 
 use crate::layout::{Align, Style, Table, assumed, indented, paragraph};
 use crate::number;
+use crate::stress::{cooling_text, stress_assumptions, stress_json, stress_text};
 
 /// One clay, for all uses or for one.
 #[derive(Debug, Clone, Copy)]
@@ -16,6 +17,8 @@ pub struct ClayPage<'a> {
     pub report: &'a ClayReport<'a>,
     /// The one use that is asked for.
     pub usage: Option<&'a str>,
+    /// A glaze to set on it: its name, and its stress where the clay was measured.
+    pub glaze: Option<(&'a str, Option<&'a GlazeStress>)>,
 }
 
 impl ClayPage<'_> {
@@ -54,6 +57,8 @@ impl ClayPage<'_> {
             })),
             "shrinkage": clay.shrinkage.as_ref().map(shrinkage_json),
             "expansion": report.expansion.as_ref().map(|expansion| expansion_json(expansion, clay)),
+            "glaze": self.glaze.map(|(name, _)| name),
+            "stress_mpa": self.glaze.and_then(|(_, stress)| stress).map(stress_json),
             "suitability": shown.iter().map(|found| json!({
                 "use": found.usage,
                 "standing": found.standing.words(),
@@ -91,6 +96,7 @@ impl ClayPage<'_> {
                 "not known. Pieces that you look at teach what fits: `glost note`, `glost fit`.",
             ));
         }
+        text.push_str(&self.glaze_text());
         text.push('\n');
         if report.absorption.is_none() {
             text.push_str(&paragraph(
@@ -114,6 +120,24 @@ impl ClayPage<'_> {
         }
         text.push_str(&assumed(&report.assumptions));
         text
+    }
+
+    fn glaze_text(&self) -> String {
+        match self.glaze {
+            None => String::new(),
+            Some((name, Some(stress))) => format!(
+                "\n{name} on it\n{}{}{}",
+                stress_text(stress),
+                cooling_text(stress),
+                stress_assumptions(stress)
+            ),
+            Some((name, None)) => indented(
+                "Stress: ",
+                &format!(
+                    "not worked out for {name}: it takes an expansion measured on this clay at this firing, by dilatometer (`dilatometer:` in its file) or as a number with `measured: true`. A bag's number is too unsure for it."
+                ),
+            ),
+        }
     }
 
     fn headline(&self) -> String {
@@ -347,7 +371,7 @@ fn expansion_json(expansion: &ClayExpansion, clay: &Clay) -> Value {
 
 /// All clays as a list.
 pub fn list_json(reports: &[ClayReport<'_>]) -> Value {
-    json!({"clays": reports.iter().map(|report| ClayPage { report, usage: None }.json()).collect::<Vec<_>>()})
+    json!({"clays": reports.iter().map(|report| ClayPage { report, usage: None, glaze: None }.json()).collect::<Vec<_>>()})
 }
 
 /// All clays as a table.

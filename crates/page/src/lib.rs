@@ -28,6 +28,7 @@ pub mod sheet;
 pub mod sieve;
 pub mod slurry;
 pub mod start;
+pub mod stress;
 pub mod svg;
 pub mod swap;
 mod ticket_sheet;

@@ -4,6 +4,7 @@ mod bench;
 mod buckets;
 mod clay;
 mod day_one;
+mod effects;
 mod errors;
 mod over;
 mod readme;

@@ -170,7 +170,7 @@ impl Cone {
         let asked = family.unwrap_or(ConeFamily::SelfSupporting);
         if family.is_none() {
             assumptions.push(format!(
-                "which cone {} isn't said: self-supporting is assumed (small and Seger cones of that number bend elsewhere)",
+                "of which family cone {} is isn't said: self-supporting is assumed (small and Seger cones of that number bend elsewhere)",
                 self.name()
             ));
         }

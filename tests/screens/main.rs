@@ -3,10 +3,13 @@
 mod bench;
 mod buckets;
 mod clay;
+mod conversions;
+mod costs;
 mod day_one;
 mod effects;
 mod errors;
 mod over;
 mod readme;
+mod results;
 mod screens;
 mod scripts;

@@ -1,6 +1,6 @@
 //! `glost blend`.
 
-use glost_core::blend::{BlendPlan, POWDER_GRAMS_PER_MILLILITRE, SPARE, Tile};
+use glost_core::blend::{BlendPlan, POWDER_GRAMS_PER_MILLILITRE, SPARE, Shape, Tile};
 use glost_core::rules::{Finding, Level};
 use serde_json::{Value, json};
 
@@ -8,6 +8,7 @@ use crate::amounts;
 use crate::check::finding_json;
 use crate::layout::{Align, Style, Table, assumed, indented, paragraph};
 use crate::number;
+use crate::plan_map;
 
 /// A plan of test tiles.
 #[derive(Debug, Clone)]
@@ -45,6 +46,10 @@ impl BlendPage<'_> {
                 "error_percent": trouble.error_percent,
             })).collect::<Vec<_>>(),
             "density": self.density,
+            "shape": plan.shape.word(),
+            "rows": plan.rows,
+            "notes": plan.notes,
+            "cautions": plan.cautions,
             "assumptions": plan.assumptions,
         })
     }
@@ -58,11 +63,18 @@ impl BlendPage<'_> {
             text.push_str(&format!("end {}: {name}\n", index + 1));
         }
         text.push('\n');
+        text.push_str(&self.map());
         text.push_str(&self.shares_table());
         text.push('\n');
         text.push_str(&self.end_batches());
         text.push_str(&self.cannot_weigh());
         text.push_str(&self.findings());
+        for caution in &plan.cautions {
+            text.push_str(&indented("Caution: ", &format!("{caution}.")));
+        }
+        for note in &plan.notes {
+            text.push_str(&indented("Note: ", note));
+        }
         text.push_str(&assumed(&plan.assumptions));
         text.push_str(&indented(
             "Test: ",
@@ -75,11 +87,26 @@ impl BlendPage<'_> {
         let plan = self.plan;
         let weighed: usize = plan.tiles.iter().map(|tile| tile.grams.len()).sum();
         let wet: usize = plan.end_batches.iter().map(|batch| batch.grams.len()).sum();
-        let ends = plan.ends.join(" to ");
+        let ends = match plan.shape {
+            Shape::Line => plan.ends.join(" to "),
+            _ => format!("{} ends", plan.ends.len()),
+        };
         format!(
             "{} tiles from {ends}: {wet} weighings if the ends are mixed and blended wet, {weighed} if each tile is weighed dry.",
             plan.tiles.len()
         )
+    }
+
+    /// The codes as they lie, where that says more than the list below.
+    fn map(&self) -> String {
+        let plan = self.plan;
+        if matches!(plan.shape, Shape::Line | Shape::List) {
+            return String::new();
+        }
+        let map = plan_map::text(plan, |index| {
+            plan.tiles.get(index).map(|tile| tile.code.clone()).unwrap_or_default()
+        });
+        if map.is_empty() { map } else { format!("{map}\n") }
     }
 
     fn shares_table(&self) -> String {
@@ -119,6 +146,9 @@ impl BlendPage<'_> {
             table.row(row);
         }
         let mut text = table.text();
+        if wet {
+            return text;
+        }
         text.push_str(&format!(
             "\nGrams for each tile weighed dry ({} g of base):\n",
             number::plain(self.dry_grams)

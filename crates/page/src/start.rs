@@ -1,11 +1,31 @@
 //! `glost start`: what was made, the first ticket, the label, what is next.
 
+use glost_core::diagnostic::Diagnostic;
 use serde_json::{Value, json};
 
 use crate::label::LabelPage;
+use crate::label_sheet::LabelSheet;
 use crate::layout::{Style, indented};
-use crate::sheet;
+use crate::sheet::Pages;
 use crate::weigh::WeighPage;
+
+/// Ticket and label to print, a page each or more; `code_text` for the label's code.
+///
+/// # Errors
+/// A label that doesn't fit a page of its own.
+pub fn first_pages(ticket: WeighPage<'_>, label: LabelPage<'_>, code_text: &str) -> Result<Pages, Diagnostic> {
+    let mut pages = ticket.pages();
+    let labels = LabelSheet {
+        labels: vec![label],
+        copies: 1,
+        skip: 0,
+        grid: LabelSheet::plain(label.kind),
+        outlines: true,
+        code_text: Some(code_text.to_owned()),
+    };
+    pages.drawings.extend(labels.print()?.pages.drawings);
+    Ok(pages)
+}
 
 /// The first day.
 #[derive(Debug)]
@@ -55,12 +75,6 @@ impl StartPage<'_> {
             text.push_str(&indented("Next: ", &next));
         }
         text
-    }
-
-    /// Ticket and label to print.
-    pub fn html(&self) -> String {
-        let body = self.ticket.html_ticket() + &self.label.html_label();
-        sheet::document(&self.label.label.glaze, &body)
     }
 
     fn next(&self) -> Vec<String> {

@@ -2,6 +2,8 @@
 
 use std::sync::Arc;
 
+use glost_core::blend::Shape;
+use glost_core::diagnostic::suggestion;
 use glost_core::glaze::Glaze;
 use rhai::{Array, Dynamic, EvalAltResult, ImmutableString, Map};
 
@@ -15,8 +17,12 @@ use crate::sort::Sort;
 use crate::trouble::Trouble;
 use crate::values::GlazeValue;
 
+type Raised = Box<EvalAltResult>;
+
 /// Shares may miss a sum of 1 by so much.
 const SUM_TOLERANCE: f64 = 1e-9;
+/// What a blend's table may hold.
+const KEYS: [&str; 5] = ["ends", "tiles", "rows", "shape", "notes"];
 
 /// One tile of a plan.
 #[derive(Debug, Clone, PartialEq)]
@@ -27,8 +33,103 @@ pub struct TileShares {
     pub shares: Vec<f64>,
 }
 
-/// The tiles of a script's answer: lists of shares, or `#{ code:, shares: }`.
-pub(crate) fn tiles(answer: &Dynamic, ends: usize) -> Result<Vec<TileShares>, Box<EvalAltResult>> {
+/// What a blend script plans.
+#[derive(Debug, Clone)]
+pub struct PlannedTiles {
+    /// Ends that the script made itself; `None`: those of the call.
+    pub ends: Option<Vec<Arc<Glaze>>>,
+    /// The tiles, row by row.
+    pub rows: Vec<Vec<TileShares>>,
+    /// How they lie.
+    pub shape: Shape,
+    /// Sentences that go with the plan.
+    pub notes: Vec<String>,
+}
+
+impl PlannedTiles {
+    /// All tiles in reading order.
+    pub fn tiles(&self) -> impl Iterator<Item = &TileShares> {
+        self.rows.iter().flatten()
+    }
+}
+
+/// The plan in a script's answer: a list of tiles, a list of rows of tiles, or
+/// a table with `rows` or `tiles` and more.
+pub(crate) fn planned(answer: &Dynamic, ends: usize) -> Result<PlannedTiles, Raised> {
+    let Some(table) = answer.read_lock::<Map>() else {
+        let rows = rows(answer, ends)?;
+        return Ok(PlannedTiles {
+            ends: None,
+            shape: usual_shape(&rows, ends),
+            rows,
+            notes: Vec::new(),
+        });
+    };
+    if let Some(odd) = table.keys().find(|key| !KEYS.contains(&key.as_str())) {
+        return Err(Trouble::new("unknown-key", format!("a plan has no `{odd}`"))
+            .maybe_help(suggestion(odd, KEYS))
+            .raise());
+    }
+    let own_ends = table.get("ends").map(glazes).transpose()?;
+    let count = own_ends.as_ref().map_or(ends, Vec::len);
+    let rows = match (table.get("rows"), table.get("tiles")) {
+        (Some(list), None) | (None, Some(list)) => rows(list, count)?,
+        _ => return Err(stray("a plan has `tiles` or `rows`".to_owned())),
+    };
+    let shape = match table.get("shape") {
+        None => usual_shape(&rows, count),
+        Some(word) => shape(&crate::language::in_text(word))?,
+    };
+    Ok(PlannedTiles {
+        ends: own_ends,
+        rows,
+        shape,
+        notes: table.get("notes").map(notes).transpose()?.unwrap_or_default(),
+    })
+}
+
+fn usual_shape(rows: &[Vec<TileShares>], ends: usize) -> Shape {
+    match (rows.len(), ends) {
+        (1, ends) => Shape::usual(ends),
+        (_, 3) => Shape::Triangle,
+        _ => Shape::List,
+    }
+}
+
+fn shape(word: &str) -> Result<Shape, Raised> {
+    let words = Shape::ALL.map(Shape::word);
+    Shape::from_word(word).ok_or_else(|| {
+        Trouble::new("wrong-value", format!("no plan has the shape `{word}`"))
+            .help(format!("it is one of {}", words.join(", ")))
+            .maybe_help(suggestion(word, words))
+            .raise()
+    })
+}
+
+fn glazes(value: &Dynamic) -> Result<Vec<Arc<Glaze>>, Raised> {
+    let wrong = || stray("`ends` should be a list of glazes".to_owned());
+    let list = value.read_lock::<Array>().ok_or_else(wrong)?;
+    list.iter()
+        .map(|item| {
+            let glaze = item.read_lock::<GlazeValue>().ok_or_else(wrong)?;
+            Ok(glaze.recipe().clone())
+        })
+        .collect()
+}
+
+fn notes(value: &Dynamic) -> Result<Vec<String>, Raised> {
+    let wrong = || stray("`notes` should be a list of texts".to_owned());
+    let list = value.read_lock::<Array>().ok_or_else(wrong)?;
+    list.iter()
+        .map(|item| {
+            let text = item.read_lock::<ImmutableString>().ok_or_else(wrong)?;
+            Ok(text.to_string())
+        })
+        .collect()
+}
+
+/// Rows of tiles; tiles without rows are one row.
+fn rows(answer: &Dynamic, ends: usize) -> Result<Vec<Vec<TileShares>>, Raised> {
     let list = answer.read_lock::<Array>().ok_or_else(|| {
         let found = Sort::words_for_type(answer.type_name());
         stray(format!("`blend` gives back a list of tiles, this is {found}"))
@@ -36,19 +137,35 @@ pub(crate) fn tiles(answer: &Dynamic, ends: usize) -> Result<Vec<TileShares>, Bo
     if list.is_empty() {
         return Err(stray("`blend` plans no tiles".to_owned()));
     }
+    let mut place = 0;
+    let mut next = |item: &Dynamic| {
+        place += 1;
+        tile(item, ends, place)
+    };
+    if !list.iter().all(is_row) {
+        return Ok(vec![list.iter().map(next).collect::<Result<_, _>>()?]);
+    }
     list.iter()
-        .enumerate()
-        .map(|(index, item)| tile(item, ends, index + 1))
+        .map(|row| {
+            let row = row.read_lock::<Array>().map(|row| row.clone()).unwrap_or_default();
+            row.iter().map(&mut next).collect()
+        })
         .collect()
 }
 
-fn stray(message: String) -> Box<EvalAltResult> {
+/// A row holds tiles, a tile holds numbers.
+fn is_row(item: &Dynamic) -> bool {
+    item.read_lock::<Array>()
+        .is_some_and(|row| !row.is_empty() && row.iter().all(|tile| tile.is_array() || tile.is_map()))
+}
+
+fn stray(message: String) -> Raised {
     Trouble::new("stray-value", message)
         .help("each tile is its shares of the ends: `[[1, 0], [0.5, 0.5], [0, 1]]`")
         .raise()
 }
 
-fn tile(item: &Dynamic, ends: usize, place: usize) -> Result<TileShares, Box<EvalAltResult>> {
+fn tile(item: &Dynamic, ends: usize, place: usize) -> Result<TileShares, Raised> {
     let (code, shares) = match item.read_lock::<Map>() {
         None => (None, item.clone()),
         Some(table) => {
@@ -81,7 +198,7 @@ fn tile(item: &Dynamic, ends: usize, place: usize) -> Result<TileShares, Box<Eva
 }
 
 impl Script {
-    /// The tiles that a blend script plans between these ends, in order.
+    /// The tiles that a blend script plans between these ends.
     ///
     /// # Errors
     /// A script of another kind, options that can't be, a failure on the way.
@@ -91,7 +208,7 @@ impl Script {
         request: Request,
         scene: &Arc<Scene>,
         settings: &[(String, String)],
-    ) -> Result<Vec<TileShares>, ScriptFailure> {
+    ) -> Result<PlannedTiles, ScriptFailure> {
         if self.about.kind != Kind::Blend {
             return Err(self.wrong_kind(self.about.kind, "blend"));
         }
@@ -102,8 +219,8 @@ impl Script {
             .collect();
         let count = ends.len();
         call(self, scene, request, "blend", (values, option), |answer| {
-            tiles(answer, count)
+            planned(answer, count)
         })
-        .map(|(tiles, _)| tiles)
+        .map(|(planned, _)| planned)
     }
 }

@@ -43,7 +43,7 @@ mod values;
 mod watchdog;
 
 pub use about::{API, About};
-pub use blending::TileShares;
+pub use blending::{PlannedTiles, TileShares};
 pub use bounds::{Bound, Bounds, SOURCE_MOST_BYTES};
 pub use checking::Checked;
 pub use failure::{FailureKind, ScriptFailure};

@@ -4,6 +4,7 @@ use std::cell::RefCell;
 use std::fmt;
 use std::sync::Arc;
 
+use glost_core::blend::AdditionSteps;
 use glost_core::diagnostic::Diagnostic;
 use glost_core::glaze::{FluxList, Glaze};
 use glost_core::material::{Library, Material};
@@ -71,6 +72,12 @@ pub struct Request {
     pub show: usize,
     /// How many tiles a line has, its ends included; steps per side elsewhere.
     pub steps: usize,
+    /// Rows and columns of a grid; `None`: as many as there are steps.
+    pub rows: Option<usize>,
+    /// See `rows`.
+    pub columns: Option<usize>,
+    /// Additions in steps.
+    pub add: Vec<AdditionSteps>,
 }
 
 /// A test that did not hold.

@@ -1,8 +1,16 @@
 //! The scripts that come with Glost; they use the same door as a user's.
 
 /// Names and texts of the shipped scripts.
-pub const SHIPPED: [(&str, &str); 20] = [
+pub const SHIPPED: [(&str, &str); 25] = [
+    ("blend/centroid", include_str!("../../../scripts/blend/centroid.rhai")),
+    ("blend/grid", include_str!("../../../scripts/blend/grid.rhai")),
     ("blend/line", include_str!("../../../scripts/blend/line.rhai")),
+    (
+        "blend/quadraxial",
+        include_str!("../../../scripts/blend/quadraxial.rhai"),
+    ),
+    ("blend/series", include_str!("../../../scripts/blend/series.rhai")),
+    ("blend/triaxial", include_str!("../../../scripts/blend/triaxial.rhai")),
     (
         "check/alkali-balance",
         include_str!("../../../scripts/check/alkali-balance.rhai"),

@@ -133,10 +133,8 @@ fn swaps_and_blends_come_back_as_recipes_and_shares() {
     let out = scene.library.find("potash feldspar").cloned();
     let request = Request {
         out: out.into_iter().collect(),
-        with: Vec::new(),
-        at_most: None,
         show: 3,
-        steps: 0,
+        ..Request::default()
     };
     let closest = store.find("swap/closest").unwrap_or_else(|why| panic!("{why:?}"));
     let found = closest
@@ -156,7 +154,7 @@ fn swaps_and_blends_come_back_as_recipes_and_shares() {
     let tiles = line
         .blend(&[glaze.clone(), glaze.clone()], request.clone(), &scene, &[])
         .unwrap_or_else(|why| panic!("{why:?}"));
-    assert_eq!(tiles[1].shares, [0.5, 0.5]);
+    assert_eq!(tiles.rows[0][1].shares, [0.5, 0.5]);
     let why = line.blend(&[glaze], request, &scene, &[]).err();
     assert_eq!(
         why.map(|failure| support::said(&failure.diagnostic)),

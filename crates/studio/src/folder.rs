@@ -119,6 +119,15 @@ impl StudioFiles {
         }
     }
 
+    /// The JSON files of one of its folders, as [`StudioFiles::yaml_files`].
+    pub fn json_files(&self, folder: &str) -> Vec<FoundFile> {
+        let StudioFiles::Folder { dir, shown } = self else {
+            return Vec::new();
+        };
+        let listed = list(&dir.join(folder), &shown.join(folder), &["json"], 1);
+        listed.into_iter().map(Listed::read).collect()
+    }
+
     /// Its scripts, folders below `scripts/` included, in order of their names.
     pub fn scripts(&self) -> Vec<ScriptFile> {
         let StudioFiles::Folder { dir, shown } = self else {

@@ -6,9 +6,11 @@
 //! [`Workplace`] is the door: what a call can see from where it stands.
 
 mod bench;
+mod ends;
 mod folder;
 mod init;
 mod journal;
+mod plans;
 mod save;
 mod sheet;
 mod shelf;
@@ -17,6 +19,7 @@ mod text_file;
 mod workplace;
 
 pub use bench::Origin;
+pub use ends::FoundEnd;
 pub use folder::{ScriptFile, find_studio};
 pub use init::{Created, create, init};
 pub use save::{append_line, append_lines, create_new, replace};

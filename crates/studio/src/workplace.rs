@@ -5,13 +5,14 @@ use std::path::{Path, PathBuf};
 use std::sync::{Arc, OnceLock};
 
 use glost_core::diagnostic::{Diagnostic, Source};
-use glost_core::glaze::{Glaze, GlazeFile, read_glaze};
+use glost_core::glaze::{Glaze, GlazeFile, GlazeNotes, read_glaze};
 use glost_core::material::{Library, MaterialEntry};
 use glost_core::studio::{Studio, StudioSettings};
 use glost_core::ware::Clay;
 
 use crate::bench::{Bench, Origin, clay_file, entries};
-use crate::folder::{STUDIO_FILE, ScriptFile, StudioFiles, find_studio, yaml_files_in};
+use crate::ends::FoundEnd;
+use crate::folder::{FoundFile, STUDIO_FILE, ScriptFile, StudioFiles, find_studio, yaml_files_in};
 use crate::sheet::{GlazeSheet, SheetRows};
 use crate::shelf::{Named, Shelf};
 use crate::text_file::{about_file, missing, open_stream, read_text};
@@ -253,6 +254,28 @@ impl Workplace {
     /// Where the materials of tables and of files read by path come from.
     pub fn origin(&self) -> Origin {
         self.home.origin()
+    }
+
+    /// The JSON files of one of the studio's folders.
+    pub(crate) fn json_files(&self, folder: &str) -> Vec<FoundFile> {
+        self.home.files.json_files(folder)
+    }
+
+    /// What goes with a name that is looked up, around an empty glaze.
+    pub(crate) fn of_names(&self) -> Result<FoundEnd, Vec<Diagnostic>> {
+        let bench = self.names()?;
+        Ok(FoundEnd {
+            glaze: Glaze {
+                name: String::new(),
+                base: Vec::new(),
+                additions: Vec::new(),
+                about: GlazeNotes::default(),
+                assumptions: Vec::new(),
+            },
+            library: bench.library.clone(),
+            settings: bench.settings.clone(),
+            origin: bench.origin(),
+        })
     }
 
     /// The studio in which names are looked up.

@@ -5,6 +5,9 @@ mod affected;
 mod blend;
 mod check;
 mod clay;
+mod fit;
+mod convert;
+mod cost;
 mod formula;
 mod init;
 mod label;
@@ -12,6 +15,7 @@ mod matching;
 mod materials;
 mod melt;
 mod read;
+mod results;
 mod run;
 mod script;
 mod sensitivity;
@@ -31,6 +35,9 @@ pub(crate) use affected::AffectedOptions;
 pub(crate) use blend::BlendOptions;
 pub(crate) use check::CheckOptions;
 pub(crate) use clay::ClayOptions;
+pub(crate) use fit::FitOptions;
+pub(crate) use convert::ConvertOptions;
+pub(crate) use cost::CostOptions;
 pub(crate) use formula::FormulaOptions;
 pub(crate) use init::InitOptions;
 pub(crate) use label::LabelOptions;
@@ -38,6 +45,7 @@ pub(crate) use matching::MatchOptions;
 pub(crate) use materials::MaterialsOptions;
 pub(crate) use melt::MeltOptions;
 pub(crate) use read::ReadOptions;
+pub(crate) use results::{ModelOption, ResultsOptions};
 pub(crate) use run::RunOptions;
 pub(crate) use script::{ScriptCommand, ScriptOptions};
 pub(crate) use sensitivity::SensitivityOptions;
@@ -101,14 +109,22 @@ pub(crate) enum Command {
     Match(MatchOptions),
     /// The least change (or cost) that meets stated aims
     Adjust(AdjustOptions),
+    /// Does this glaze fit my clay? Own pieces first, chemistry where there is any
+    Fit(FitOptions),
     /// Which glazes suffer when a material goes or a lot changes
     Affected(AffectedOptions),
     /// Run a script over the whole studio
     Run(RunOptions),
     /// Plan test tiles between glazes
     Blend(BlendOptions),
+    /// Learn from graded tiles: the best blend, and the next tiles to make
+    Results(ResultsOptions),
     /// A weighing ticket: grams in order, water, what it makes and costs
     Weigh(WeighOptions),
+    /// What a glaze costs: a kilogram, a litre, a square metre, a piece
+    Cost(CostOptions),
+    /// The same metal in another form: carbonate for oxide
+    Convert(ConvertOptions),
     /// What is in a wet bucket, what to add, how much water to its density
     Slurry(SlurryOptions),
     /// What a clay's bars and bag say, and what no number promises

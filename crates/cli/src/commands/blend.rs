@@ -1,29 +1,34 @@
 use std::sync::Arc;
 
-use glost_core::blend::{PlanOrder, codes, plan};
+use glost_core::blend::{
+    AdditionSteps, MOST_TILES, PlanOrder, Shape, Shares, Spacing, check_codes, check_ends, codes, plan,
+};
 use glost_core::diagnostic::{Diagnostic, suggestion};
 use glost_core::glaze::Glaze;
 use glost_core::quantity::{Millilitres, parse_number};
 use glost_page::blend::BlendPage;
 use glost_page::layout::Style;
-use glost_script::{Kind, Request, Script};
-use glost_studio::{FoundGlaze, Workplace};
+use glost_script::{Kind, Request, Scene, Script};
+use glost_studio::{FoundEnd, Workplace};
 
 use crate::args::BlendOptions;
 use crate::outcome::{Answer, Failure, Outcome};
-use crate::rulebook::{Rulebook, scene_of};
+use crate::rulebook::{Rulebook, scene};
 use crate::trouble;
 
 /// Density in g/ml of a slurry where none is said.
 const USUAL_DENSITY: f64 = 1.45;
 
+/// Tiles of a line, steps of a side, where none are said.
+const USUAL_STEPS: usize = 5;
+
 pub(super) fn run(options: &BlendOptions, workplace: &Workplace, style: Style) -> Outcome {
     let dry = super::weight("dry", &options.dry)?;
     let density = options.density.as_deref().map(density).transpose()?;
-    let ends: Vec<FoundGlaze> = options
+    let ends: Vec<FoundEnd> = options
         .ends
         .iter()
-        .map(|end| Ok(workplace.glaze(end)?))
+        .map(|end| Ok(workplace.end(end)?))
         .collect::<Result<_, Failure>>()?;
     if let Some(notice) = workplace.notice() {
         crate::complain(&format!("{notice}\n"));
@@ -37,24 +42,15 @@ pub(super) fn run(options: &BlendOptions, workplace: &Workplace, style: Style) -
         .map(|text| volume(text, first.settings.cup))
         .transpose()?;
     let book = Rulebook::open(workplace, &first.settings)?;
-    let script = script(options, workplace, &book)?;
-    let settings = book.settings_of(&script, &options.set)?;
-    let glazes: Vec<Arc<Glaze>> = ends.iter().map(|end| Arc::new(end.glaze.clone())).collect();
-    let scene = book.with_limits(scene_of(first));
-    let request = Request {
-        steps: options.steps,
-        ..Request::default()
-    };
-    let tiles = script.blend(&glazes, request, &scene, &settings)?;
-    let row = codes(&[tiles.len()]);
+    let scene = book.with_limits(scene(&first.library, &first.settings.fluxes, &first.origin, None, None));
+    let design = design(options, workplace, &book, &scene, &ends)?;
     let order = PlanOrder {
         kind: options.kind.clone(),
-        ends: ends.iter().map(|end| end.glaze.clone()).collect(),
-        tiles: tiles
-            .into_iter()
-            .zip(row)
-            .map(|(tile, code)| (tile.code.unwrap_or(code), tile.shares))
-            .collect(),
+        ends: design.ends,
+        tiles: design.tiles,
+        shape: design.shape,
+        rows: design.rows,
+        notes: design.notes,
         dry_grams: dry.grams(),
         volume_millilitres: volume.map(Millilitres::millilitres),
         slurry_grams_per_millilitre: density.unwrap_or(USUAL_DENSITY),
@@ -71,6 +67,103 @@ pub(super) fn run(options: &BlendOptions, workplace: &Workplace, style: Style) -
         step_grams: first.settings.scales.reads_to.grams(),
     };
     Ok(Answer::yes(page.text(style), page.json()))
+}
+
+/// What the script planned, with codes.
+struct Design {
+    ends: Vec<Glaze>,
+    tiles: Vec<(String, Shares)>,
+    shape: Shape,
+    rows: Vec<usize>,
+    notes: Vec<String>,
+}
+
+fn design(
+    options: &BlendOptions,
+    workplace: &Workplace,
+    book: &Rulebook,
+    scene: &Arc<Scene>,
+    ends: &[FoundEnd],
+) -> Result<Design, Failure> {
+    let glazes: Vec<Arc<Glaze>> = ends.iter().map(|end| Arc::new(end.glaze.clone())).collect();
+    let named: Vec<Glaze> = ends.iter().map(|end| end.glaze.clone()).collect();
+    check_ends(&named)?;
+    let script = script(options, workplace, book)?;
+    let settings = book.settings_of(&script, &options.set)?;
+    let planned = script.blend(&glazes, request(options, scene)?, scene, &settings)?;
+    let count = planned.tiles().count();
+    if count > MOST_TILES {
+        return Err(too_many(count).into());
+    }
+    let ends: Vec<Glaze> = match &planned.ends {
+        Some(own) => own.iter().map(|end| Glaze::clone(end)).collect(),
+        None => named,
+    };
+    check_ends(&ends)?;
+    let rows: Vec<usize> = planned.rows.iter().map(Vec::len).collect();
+    let tiles: Vec<(String, Shares)> = planned
+        .tiles()
+        .zip(codes(&rows))
+        .map(|(tile, code)| (tile.code.clone().unwrap_or(code), tile.shares.clone()))
+        .collect();
+    check_codes(tiles.iter().map(|tile| tile.0.as_str()))?;
+    Ok(Design {
+        ends,
+        tiles,
+        shape: planned.shape,
+        rows,
+        notes: planned.notes,
+    })
+}
+
+fn request(options: &BlendOptions, scene: &Scene) -> Result<Request, Diagnostic> {
+    for (asked, what) in [
+        (options.steps, "steps"),
+        (options.rows, "rows"),
+        (options.columns, "columns"),
+    ] {
+        if let Some(count) = asked.filter(|count| *count > MOST_TILES) {
+            return Err(Diagnostic::error(
+                "too-many-tiles",
+                format!("--{what} {count} is more than one plan holds"),
+            )
+            .help(format!(
+                "a plan has {MOST_TILES} tiles at most; 5 to 25 answer most questions"
+            )));
+        }
+    }
+    let add: Vec<AdditionSteps> = options
+        .add
+        .iter()
+        .map(|text| {
+            AdditionSteps::parse(text, &scene.library).map_err(|why| Diagnostic {
+                message: format!("--add: {}", why.message),
+                ..why
+            })
+        })
+        .collect::<Result<_, _>>()?;
+    for (steps, text) in add.iter().zip(&options.add) {
+        let chosen = steps.percents.len();
+        if steps.spacing == Spacing::Chosen && options.steps.is_some_and(|asked| asked != chosen) {
+            return Err(Diagnostic::error(
+                "bad-call",
+                format!("--add names {chosen} steps (`{text}`), --steps another number"),
+            )
+            .help("leave --steps out, or name the least and the most: \"silica 0..9 %\""));
+        }
+    }
+    Ok(Request {
+        steps: options.steps.unwrap_or(USUAL_STEPS),
+        rows: options.rows,
+        columns: options.columns,
+        add,
+        ..Request::default()
+    })
+}
+
+fn too_many(count: usize) -> Diagnostic {
+    Diagnostic::error("too-many-tiles", format!("that makes {count} tiles"))
+        .help(format!("a plan has {MOST_TILES} tiles at most; take fewer steps"))
 }
 
 fn script(options: &BlendOptions, workplace: &Workplace, book: &Rulebook) -> Result<Arc<Script>, Failure> {

@@ -5,6 +5,9 @@ mod affected;
 mod blend;
 mod check;
 mod clay;
+mod fit;
+mod convert;
+mod cost;
 mod formula;
 mod init;
 mod label;
@@ -14,6 +17,7 @@ mod melt;
 mod over;
 mod over_turns;
 mod read;
+mod results;
 mod run;
 mod script;
 mod sensitivity;
@@ -55,7 +59,10 @@ pub(crate) fn run(arguments: &Arguments, style: Style) -> Outcome {
         Command::Formula(options) => formula::run(options, style),
         Command::Init(options) => init::run(options, style),
         Command::Start(options) => start::run(options, style),
+        Command::Results(options) => results::run(options, style),
         Command::Label(options) => label::run(options, &open(common)?, style),
+        Command::Fit(options) => fit::run(options, &open(common)?, style),
+        Command::Label(options) => label::run(options, common, style),
         Command::Unity(options) => unity::run(options, &open(common)?, style),
         Command::Check(options) if gives_lines => over::run(options, &open(common)?, common.format),
         Command::Check(options) => check::run(options, &open(common)?, style),
@@ -66,6 +73,8 @@ pub(crate) fn run(arguments: &Arguments, style: Style) -> Outcome {
         Command::Run(options) => run::run(options, common.format, &open(common)?, style),
         Command::Blend(options) => blend::run(options, &open(common)?, style),
         Command::Weigh(options) => weigh::run(options, &open(common)?, style),
+        Command::Cost(options) => cost::run(options, &open(common)?, style),
+        Command::Convert(options) => convert::run(options, &open(common)?, style),
         Command::Slurry(options) => slurry::run(options, &open(common)?, style),
         Command::Clay(options) => clay::run(options, &open(common)?, style),
         Command::Melt(options) => melt::run(options, &open(common)?, style),

@@ -6,6 +6,8 @@ use crate::rules::{Finding, Rules};
 use crate::studio::Scales;
 use crate::weigh::{MOST_WEIGHING_ERROR, WeighedLine};
 
+use super::ends::unlike_ends;
+use super::shape::Shape;
 use super::tiles::{Shares, blended};
 
 /// How a plan is to be made.
@@ -17,6 +19,12 @@ pub struct PlanOrder<'a> {
     pub ends: Vec<Glaze>,
     /// Codes and shares of the tiles, in order.
     pub tiles: Vec<(String, Shares)>,
+    /// How they lie beside each other.
+    pub shape: Shape,
+    /// Tiles in each row of the map.
+    pub rows: Vec<usize>,
+    /// Sentences of the design that go with the plan.
+    pub notes: Vec<String>,
     /// Grams of base for one tile.
     pub dry_grams: f64,
     /// Millilitres of slurry for one tile, where blended wet.
@@ -83,6 +91,14 @@ pub struct BlendPlan {
     pub ends: Vec<String>,
     /// The tiles in reading order.
     pub tiles: Vec<Tile>,
+    /// How they lie beside each other.
+    pub shape: Shape,
+    /// Tiles in each row of the map.
+    pub rows: Vec<usize>,
+    /// What the design says about the plan.
+    pub notes: Vec<String>,
+    /// What to know before making it.
+    pub cautions: Vec<String>,
     /// Batches of the ends, for blending wet.
     pub end_batches: Vec<EndBatch>,
     /// Weights beyond the scales.
@@ -141,6 +157,10 @@ pub fn plan(order: &PlanOrder<'_>, rules: Option<&dyn Rules>) -> BlendPlan {
         ends: order.ends.iter().map(|end| end.name.clone()).collect(),
         end_batches: end_batches(order),
         tiles,
+        shape: order.shape,
+        rows: order.rows.clone(),
+        notes: order.notes.clone(),
+        cautions: unlike_ends(&order.ends),
         cannot_weigh,
         assumptions,
     }

@@ -1,5 +1,6 @@
 //! Blends: tiles as shares of end glazes.
 
+use crate::diagnostic::Diagnostic;
 use crate::glaze::{Glaze, Portion};
 
 /// A tile as shares of the ends, in their order; the shares sum to 1.
@@ -75,6 +76,33 @@ pub fn codes(row_lengths: &[usize]) -> Vec<String> {
         codes.extend((1..=length).map(|place| format!("{prefix}{place}")));
     }
     codes
+}
+
+/// Codes that a script gives stand on the backs of tiles: short, each once, and
+/// nothing in them that reads as something else.
+///
+/// # Errors
+/// The first code that can't serve.
+pub fn check_codes<'a>(codes: impl Iterator<Item = &'a str>) -> Result<(), Diagnostic> {
+    const MOST_SIGNS: usize = 6;
+    let mut seen = std::collections::HashSet::new();
+    for code in codes {
+        let signs = code.chars().count();
+        let plain = code.chars().all(|sign| sign.is_ascii_alphanumeric() || sign == '-');
+        let why = if signs == 0 || signs > MOST_SIGNS || !plain {
+            format!("`{code}` doesn't fit on the back of a tile")
+        } else if code.contains(['O', 'I', 'o', 'i', 'l']) {
+            format!("`{code}` could be read with a 0 or a 1 in it")
+        } else if !seen.insert(code) {
+            format!("two tiles are called `{code}`")
+        } else {
+            continue;
+        };
+        return Err(Diagnostic::error("bad-code", why).help(format!(
+            "up to {MOST_SIGNS} letters and digits without O, I and l, each code once; or leave codes out: tiles are then A1, A2, ..."
+        )));
+    }
+    Ok(())
 }
 
 #[cfg(test)]

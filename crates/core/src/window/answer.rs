@@ -2,14 +2,16 @@
 
 use crate::fit::{Expansion, ExpansionModel, FitStress};
 use crate::glaze::Glaze;
+use crate::notes::{Task, TodaysRecipes, due};
+use crate::quantity::Date;
 use crate::ware::Clay;
 
 use super::belief::{GlazeBelief, clay_knowledge, glaze_belief};
-use super::evidence::{Evidence, Notebook, gather};
+use super::evidence::{Evidence, EvidenceLine, Notebook, gather};
 use super::learn::{Question, Verdict, Window};
 use super::look::{Edge, Known, Witness};
 use super::next::{Candidate, ladder};
-use super::zone::{Zone, none_failed_proves, rests_on_counts};
+use super::zone::{Zone, rests_on_counts};
 
 /// Whether a glaze fits a clay, as far as pieces and chemistry say.
 #[derive(Debug, Clone)]
@@ -32,10 +34,49 @@ pub struct FitAnswer {
     pub shiver: Verdict,
     /// Steps of a silica ladder, the most telling first.
     pub next: Vec<Candidate>,
+    /// When to look at its own pieces again, the soonest first.
+    pub look_again: Vec<LookAgain>,
     /// The stress in the glaze, where the clay's expansion was measured.
     pub stress: Option<FitStress>,
     /// Sentences that go with it.
     pub assumptions: Vec<String>,
+}
+
+/// Pieces of the glaze to be looked at again.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LookAgain {
+    /// The day.
+    pub on: Date,
+    /// Their age then, days.
+    pub at_days: f64,
+    /// The line of their last note.
+    pub line: usize,
+    /// Their batch.
+    pub batch: Option<String>,
+}
+
+/// As `glost due` says, seen from the notebook's last day.
+fn look_again(book: &Notebook<'_>, evidence: &Evidence) -> Vec<LookAgain> {
+    let Some(today) = book.notes.standing().map(|note| note.on).max() else {
+        return Vec::new();
+    };
+    let own = |line: usize| {
+        let of_it =
+            |known: &EvidenceLine| known.line == line && known.witness.is_some() && known.witness == evidence.own;
+        evidence.lines.iter().any(of_it)
+    };
+    due(book.notes, book.versions, &TodaysRecipes::default(), today)
+        .into_iter()
+        .filter_map(|due| match due.task {
+            Task::Look { story, at_days, .. } if story.looks.iter().any(|note| own(note.line)) => Some(LookAgain {
+                on: due.on,
+                at_days,
+                line: story.latest().line,
+                batch: story.latest().batch.clone(),
+            }),
+            _ => None,
+        })
+        .collect()
 }
 
 /// Answers for a glaze on a clay. `firing`: as the call names it; `stress`: from whoever has
@@ -63,6 +104,7 @@ pub fn fit(
         craze: window.verdict(Edge::Craze, &question),
         shiver: window.verdict(Edge::Shiver, &question),
         next: ladder(&window, &question, moles),
+        look_again: look_again(book, &evidence),
         stress,
         assumptions: Vec::new(),
         belief,
@@ -94,13 +136,6 @@ impl FitAnswer {
     /// Whether nothing was computed: pieces and priors alone speak.
     pub fn rests_on_counts(&self) -> bool {
         rests_on_counts(&self.belief.believed, &self.evidence.witnesses)
-    }
-
-    /// Where none of its pieces crazed: with 95 % confidence fewer than this share do by the
-    /// age they have, 0 to 1.
-    pub fn none_crazed_proves(&self) -> Option<f64> {
-        let (pieces, crazed) = self.counted(Edge::Craze);
-        (pieces > 0 && crazed == 0).then(|| none_failed_proves(pieces))
     }
 
     fn takes_for_granted(&self, glaze: &Glaze, clay_said: Vec<String>) -> Vec<String> {

@@ -2,7 +2,7 @@
 //! known of a clay beside them.
 
 use crate::chemistry::{Oxide, OxideMoles};
-use crate::fit::{ExpansionModel, PER_20_300_FROM_20_400};
+use crate::fit::ExpansionModel;
 use crate::glaze::{Additions, FiredChemistry, FluxList, Glaze};
 use crate::quantity::PrintedExpansion;
 use crate::ware::Clay;
@@ -92,36 +92,15 @@ fn powder_alone(glaze: &Glaze) -> Option<&PrintedExpansion> {
     only.material.expansion.as_ref()
 }
 
-/// What a clay's file says that bears on fit, with sentences about how it was read: an
-/// expansion over 20-300 C counts times 1.027, over any other range as printed.
+/// What a clay's file says that bears on fit, with sentences about how it was read.
 pub fn clay_knowledge(clay: &Clay) -> (ClayKnowledge, Vec<String>) {
-    let mut said = Vec::new();
-    let expansion = clay.expansion.as_ref().map(|printed| {
-        let value = printed.per_million_per_kelvin;
-        let range = printed.range_celsius.map(|(low, high)| (low.round(), high.round()));
-        match range {
-            Some((20.0, 400.0)) => value,
-            Some((20.0, 300.0)) => {
-                said.push(format!(
-                    "the clay's expansion is printed for 20-300 C: taken times {PER_20_300_FROM_20_400} for 20-400 C"
-                ));
-                value * PER_20_300_FROM_20_400
-            }
-            Some((low, high)) => {
-                said.push(format!(
-                    "the clay's expansion is printed for {low}-{high} C and taken as it stands; models speak of 20-400 C"
-                ));
-                value
-            }
-            None => {
-                said.push("the clay's expansion is printed without a range and taken as for 20-400 C".to_owned());
-                value
-            }
-        }
-    });
+    let expansion = clay.expansion_20_400();
     let knowledge = ClayKnowledge {
-        expansion_per_million_per_kelvin: expansion,
+        expansion_per_million_per_kelvin: expansion.as_ref().map(|found| found.per_million_per_kelvin),
         absorption_percent: clay.absorption(),
     };
-    (knowledge, said)
+    (
+        knowledge,
+        expansion.and_then(|found| found.assumption).into_iter().collect(),
+    )
 }

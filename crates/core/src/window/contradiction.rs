@@ -1,4 +1,5 @@
-//! Notes that can't all be right, or that speak of more than expansion.
+//! Glazes that stand in the wrong order: notes that can't all be right, or that speak of more
+//! than expansion.
 
 use super::look::{Edge, Known, Witness};
 use super::settings::WindowSettings;
@@ -7,12 +8,9 @@ use super::settings::WindowSettings;
 /// difference stand in a known order.
 const CLEARLY_APART: f64 = 2.0;
 
-/// Sentences about notes that contradict each other; all of them are counted all the same.
+/// Sentences about glazes that contradict each other; all of them are counted all the same.
 pub(super) fn contradictions(witnesses: &[Witness], settings: &WindowSettings) -> Vec<String> {
     let mut said = Vec::new();
-    for witness in witnesses {
-        said.extend(healed(witness));
-    }
     let apart = CLEARLY_APART * settings.computed_sd * std::f64::consts::SQRT_2;
     for edge in Edge::BOTH {
         let computed = || {
@@ -49,23 +47,4 @@ pub(super) fn contradictions(witnesses: &[Witness], settings: &WindowSettings) -
         }
     }
     said
-}
-
-/// Crazed pieces don't heal: a later look at a batch that finds fewer.
-fn healed(witness: &Witness) -> Option<String> {
-    let latest = witness.latest(Edge::Craze);
-    let earlier = witness.looks.iter().find_map(|look| {
-        let after = latest
-            .iter()
-            .find(|after| look.batch.is_some() && after.batch == look.batch)?;
-        let (before, now) = (look.crazed?, after.crazed?);
-        (before > now).then_some((look, *after, before, now))
-    });
-    earlier.map(|(look, after, before, now)| {
-        format!(
-            "lines {} and {} disagree: {before} of this batch of {} had crazed, later {now}; crazing doesn't heal. \
-             The later look is counted",
-            look.line, after.line, witness.glaze
-        )
-    })
 }

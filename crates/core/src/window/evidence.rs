@@ -2,7 +2,7 @@
 //! why the others aren't.
 
 use crate::glaze::{FluxList, Glaze};
-use crate::notes::{Note, Notes, Version, Versions};
+use crate::notes::{Note, Notes, Story, Version, Versions, stories};
 use crate::quantity::Date;
 use crate::read::folded;
 
@@ -98,6 +98,7 @@ pub fn gather(book: &Notebook<'_>, asked: &Glaze, clay: &str, firing: Option<&st
         book,
         asked,
         kiln,
+        stories: stories(here.iter().copied()),
         witnesses: Vec::new(),
         keys: Vec::new(),
         said,
@@ -105,6 +106,7 @@ pub fn gather(book: &Notebook<'_>, asked: &Glaze, clay: &str, firing: Option<&st
     let mut lines: Vec<EvidenceLine> = here.into_iter().map(|note| gatherer.line(note)).collect();
     let Gatherer {
         kiln,
+        stories,
         witnesses,
         keys,
         mut said,
@@ -122,6 +124,13 @@ pub fn gather(book: &Notebook<'_>, asked: &Glaze, clay: &str, firing: Option<&st
             line.why_not = Some("a later look at the same pieces counts".to_owned());
         }
     }
+    let pooled = |story: &&Story<'_>| {
+        let of = |line: &EvidenceLine| line.witness.is_some() && story.looks.iter().any(|note| note.line == line.line);
+        lines.iter().any(of)
+    };
+    let odd = stories.iter().filter(pooled).flat_map(Story::contradictions);
+    said.extend(odd.map(|sentence| format!("these disagree: {sentence}; the later look counts")));
+    said.extend(stories.iter().filter_map(|story| two_recipes(story, &lines)));
     said.extend(super::contradiction::contradictions(&witnesses, book.settings));
     let own_key = (folded(&asked.name), None);
     Evidence {
@@ -131,6 +140,20 @@ pub fn gather(book: &Notebook<'_>, asked: &Glaze, clay: &str, firing: Option<&st
         lines,
         said,
     }
+}
+
+/// A batch that is noted under two recipes: somebody used its name again, or a later look
+/// was noted under today's recipe.
+fn two_recipes(story: &Story<'_>, lines: &[EvidenceLine]) -> Option<String> {
+    let of = |line: &&EvidenceLine| line.witness.is_some() && story.looks.iter().any(|note| note.line == line.line);
+    let mut pooled = lines.iter().filter(of);
+    let first = pooled.next()?;
+    let other = pooled.find(|line| line.witness != first.witness)?;
+    Some(format!(
+        "lines {} and {} note one batch under two recipes: counted as different pieces; if they are the same ones, \
+         say the version they were made of",
+        first.line, other.line
+    ))
 }
 
 /// Whether a note says anything about crazing or shivering.
@@ -164,6 +187,8 @@ struct Gatherer<'a> {
     book: &'a Notebook<'a>,
     asked: &'a Glaze,
     kiln: Kiln,
+    /// Looks at the same pieces.
+    stories: Vec<Story<'a>>,
     witnesses: Vec<Witness>,
     /// Of each witness: the glaze's folded name, and the version where it isn't today's recipe.
     keys: Vec<(String, Option<String>)>,
@@ -224,13 +249,7 @@ impl<'a> Gatherer<'a> {
         {
             return Err(format!("{own} mm thick where {usual} mm is usual"));
         }
-        let age_days = note.age_days.unwrap_or_else(|| {
-            self.said.push(format!(
-                "line {} says no age: its pieces count as straight from the kiln, the least that they can prove",
-                note.line
-            ));
-            0.0
-        });
+        let age_days = self.age(note);
         let witness = self.witness(name, recipe);
         self.witnesses[witness].looks.push(Look {
             age_days,
@@ -242,6 +261,27 @@ impl<'a> Gatherer<'a> {
             noted_on: note.on.to_string(),
         });
         Ok(witness)
+    }
+
+    /// Days since the kiln: as noted, else from an earlier look at the same pieces.
+    fn age(&mut self, note: &Note) -> f64 {
+        if let Some(days) = note.age_days {
+            return days;
+        }
+        let mut of_these = self.stories.iter();
+        let story = of_these.find(|story| story.looks.iter().any(|look| look.line == note.line));
+        let fired = story.and_then(|story| story.looks.iter().filter_map(|look| look.fired_on()).min());
+        let days = fired.map(|day| note.on.days_since(day)).filter(|days| *days >= 0);
+        days.map_or_else(
+            || {
+                self.say(format!(
+                    "line {} says no age: its pieces count as straight from the kiln, the least that they can prove",
+                    note.line
+                ));
+                0.0
+            },
+            |days| days as f64,
+        )
     }
 
     /// The recipe that a note speaks of.

@@ -31,7 +31,7 @@ mod settings_file;
 mod zone;
 
 pub use ageing::Ageing;
-pub use answer::{FitAnswer, fit};
+pub use answer::{FitAnswer, LookAgain, fit};
 pub use belief::{GlazeBelief, clay_knowledge, glaze_belief};
 pub use evidence::{Evidence, EvidenceLine, Notebook, gather};
 pub use kiln::Kiln;
@@ -41,4 +41,4 @@ pub use next::{Candidate, LADDER_PERCENT, ladder};
 pub use posterior::{Band90, LearntEdge};
 pub use settings::{Belief, ClayKnowledge, WindowSettings};
 pub(crate) use settings_file::read_window_settings;
-pub use zone::{Zone, none_failed_proves, rests_on_counts};
+pub use zone::{Zone, rests_on_counts};

@@ -67,12 +67,3 @@ pub fn rests_on_counts(glaze: &Believed, witnesses: &[Witness]) -> bool {
     let computed = |believed: &Believed| believed.known == Known::Computed;
     !computed(glaze) && !witnesses.iter().any(|witness| computed(&witness.believed))
 }
-
-/// With 95 % confidence the share that fails is below this, where none of `pieces` did:
-/// 1 - 0.05^(1/n). 1 where there are none.
-pub fn none_failed_proves(pieces: u64) -> f64 {
-    if pieces == 0 {
-        return 1.0;
-    }
-    1.0 - 0.05f64.powf(1.0 / pieces as f64)
-}

@@ -2,6 +2,7 @@
 //! what scripts need is given in forms that can't go wrong in silence.
 
 mod compare;
+mod designs;
 mod lists;
 mod maths;
 mod ranges;
@@ -23,6 +24,7 @@ pub(crate) fn register(shelf: &mut Shelf) {
     ranges::register(shelf);
     lists::register(shelf);
     tables::register(shelf);
+    designs::register(shelf);
 }
 
 /// A number, whole or not.

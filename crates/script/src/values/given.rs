@@ -2,6 +2,7 @@
 
 use std::sync::Arc;
 
+use glost_core::blend::AdditionSteps;
 use glost_core::chemistry::OxideGrams;
 use glost_core::diagnostic::{Diagnostic, Source};
 use glost_core::glaze::{Glaze, GlazeNotes, Portion};
@@ -137,6 +138,7 @@ fn made_up(oxides: OxideGrams) -> Material {
             tolerance: Vec::new(),
             assumptions: Vec::new(),
         }),
+        formula: None,
         mixed_from: Vec::new(),
         raw_clay_fraction: 0.0,
         density_grams_per_millilitre: None,
@@ -235,7 +237,7 @@ fn handed_over(spec: &TableSpec, rows: &Array, scene: &Scene) -> Result<GivenTab
 
 /// The request of a table: `#{ out:, with:, at_most:, show:, steps: }`.
 pub(super) fn request(asked: &Map) -> Result<Request, Raised> {
-    const KEYS: [&str; 5] = ["out", "with", "at_most", "show", "steps"];
+    const KEYS: [&str; 8] = ["out", "with", "at_most", "show", "steps", "rows", "columns", "add"];
     if let Some(odd) = asked.keys().find(|key| !KEYS.contains(&key.as_str())) {
         return Err(Trouble::new("unknown-key", format!("a request has no `{odd}`"))
             .maybe_help(glost_core::diagnostic::suggestion(odd, KEYS))
@@ -266,5 +268,25 @@ pub(super) fn request(asked: &Map) -> Result<Request, Raised> {
         at_most: asked.contains_key("at_most").then(|| count("at_most", 0)).transpose()?,
         show: count("show", 3)?,
         steps: count("steps", 5)?,
+        rows: asked.contains_key("rows").then(|| count("rows", 0)).transpose()?,
+        columns: asked.contains_key("columns").then(|| count("columns", 0)).transpose()?,
+        add: additions(asked)?,
     })
+}
+
+/// The additions in steps of an inline request, as they would be typed.
+fn additions(asked: &Map) -> Result<Vec<AdditionSteps>, Raised> {
+    let Some(value) = asked.get("add") else {
+        return Ok(Vec::new());
+    };
+    let list = value
+        .read_lock::<Array>()
+        .ok_or_else(|| trouble("wrong-kind", "`add` should be a list of texts"))?;
+    let scene = scene::scene()?;
+    list.iter()
+        .map(|text| {
+            AdditionSteps::parse(&in_text(text), &scene.library)
+                .map_err(|why| Trouble::new(why.code, why.message).maybe_help(why.help).raise())
+        })
+        .collect()
 }

@@ -1,11 +1,12 @@
 //! What was asked of a swap or a blend, under the name `request`.
 
-use rhai::{Array, Dynamic, EvalAltResult, ImmutableString};
 use std::sync::Arc;
 
+use glost_core::blend::AdditionSteps;
 use glost_core::material::Material;
+use rhai::{Array, Dynamic, EvalAltResult, ImmutableString, Map};
 
-use crate::scene;
+use crate::scene::{self, Request};
 use crate::shelf::{Entry, Shelf};
 use crate::sort::Sort;
 
@@ -67,6 +68,7 @@ pub(super) fn register(shelf: &mut Shelf) {
         ),
         |_: &mut RequestValue| -> Result<i64, Raised> { scene::present(|run| run.request.steps as i64) },
     );
+    for_plans(shelf);
     shelf.silent(
         "index$get$",
         |_: &mut RequestValue, name: &str| -> Result<Dynamic, Raised> {
@@ -77,4 +79,53 @@ pub(super) fn register(shelf: &mut Shelf) {
             ))
         },
     );
+}
+
+/// What only plans of tiles ask for.
+fn for_plans(shelf: &mut Shelf) {
+    const OWNER: Sort = Sort::Request;
+    let mut count = |name: &'static str, about: &'static str, of: fn(&Request) -> Option<usize>| {
+        shelf.add(
+            Entry::property(OWNER, name, Sort::Number, about),
+            move |_: &mut RequestValue| -> Result<i64, Raised> {
+                scene::present(|run| of(&run.request).unwrap_or(run.request.steps) as i64)
+            },
+        );
+    };
+    count(
+        "rows",
+        "How many rows a grid should have; as many as `steps` unless said.",
+        |request| request.rows,
+    );
+    count(
+        "columns",
+        "How many columns a grid should have; as many as `steps` unless said.",
+        |request| request.columns,
+    );
+    shelf.add(
+        Entry::property(
+            OWNER,
+            "add",
+            Sort::List(&Sort::Table),
+            "Additions in steps: tables with `material` and `percents`, every step of it in per cent of the base.",
+        )
+        .example("request.add.len"),
+        |_: &mut RequestValue| -> Result<Array, Raised> {
+            scene::present(|run| {
+                let steps = run.request.steps;
+                run.request.add.iter().map(|add| addition(add, steps)).collect()
+            })
+        },
+    );
+}
+
+fn addition(add: &AdditionSteps, steps: usize) -> Dynamic {
+    let mut table = Map::new();
+    table.insert(
+        "material".into(),
+        ImmutableString::from(add.material.name.as_str()).into(),
+    );
+    let percents: Array = add.each(steps).into_iter().map(Dynamic::from).collect();
+    table.insert("percents".into(), percents.into());
+    Dynamic::from(table)
 }

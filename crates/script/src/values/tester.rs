@@ -111,13 +111,11 @@ fn blend(context: &NativeCallContext, tester: &TesterValue, ends: &Array) -> Res
     let option = own_options(&tester.set)?;
     let count = ends.len();
     let answer = with_request(request, || context.call_fn::<Dynamic>("blend", (ends, option)))?;
-    let tiles = crate::blending::tiles(&answer, count)?;
-    Ok(Dynamic::from(
-        tiles
-            .into_iter()
-            .map(|tile| Dynamic::from(tile.shares.into_iter().map(Dynamic::from).collect::<Array>()))
-            .collect::<Array>(),
-    ))
+    let planned = crate::blending::planned(&answer, count)?;
+    let shares = |tile: &crate::blending::TileShares| -> Dynamic {
+        Dynamic::from(tile.shares.iter().map(|share| Dynamic::from(*share)).collect::<Array>())
+    };
+    Ok(Dynamic::from(planned.tiles().map(shares).collect::<Array>()))
 }
 
 /// Runs the script's own `run` over glazes, and tables, given inline.
@@ -224,7 +222,7 @@ fn running(shelf: &mut Shelf) {
             "asked",
             "request",
             Sort::Tester,
-            "A tester that asks for something: `#{ out: [...], with: [...], at_most: 2, show: 3, steps: 5 }`.",
+            "A tester that asks for something: `#{ out: [...], with: [...], at_most: 2, show: 3, steps: 5, rows: 4, columns: 3, add: [\"silica 0..9 %\"] }`.",
         )
         .example("t.asked(#{ steps: 5 }).blend(ends)"),
         |tester: &mut TesterValue, asked: Map| TesterValue {

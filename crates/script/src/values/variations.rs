@@ -103,6 +103,21 @@ pub(super) fn register(shelf: &mut Shelf) {
     shelf.add(
         Entry::method(
             Sort::Glaze,
+            "named",
+            "name",
+            Sort::Glaze,
+            "The recipe under another name.",
+        )
+        .example("glaze.named(\"clear\").name == \"clear\""),
+        |glaze: &mut GlazeValue, name: &str| -> GlazeValue {
+            let mut renamed = Glaze::clone(glaze.recipe());
+            renamed.name = name.to_owned();
+            glaze.changed(renamed)
+        },
+    );
+    shelf.add(
+        Entry::method(
+            Sort::Glaze,
             "replace",
             "out, with",
             Sort::Glaze,

@@ -1,0 +1,71 @@
+//! Ends of blends by name: glazes, glazes with additions typed behind them, and
+//! materials by themselves.
+
+use std::sync::Arc;
+
+use glost_core::blend::{EndText, glaze_of};
+use glost_core::diagnostic::Diagnostic;
+use glost_core::glaze::Glaze;
+use glost_core::material::Library;
+use glost_core::studio::StudioSettings;
+
+use crate::bench::Origin;
+use crate::workplace::{FoundGlaze, Workplace};
+
+/// The end of a blend with everything that goes with it.
+#[derive(Debug, Clone)]
+pub struct FoundEnd {
+    /// The glaze.
+    pub glaze: Glaze,
+    /// The materials it can see.
+    pub library: Arc<Library>,
+    /// The settings that hold for it.
+    pub settings: Arc<StudioSettings>,
+    /// Where it comes from.
+    pub origin: Origin,
+}
+
+impl From<FoundGlaze> for FoundEnd {
+    fn from(found: FoundGlaze) -> FoundEnd {
+        FoundEnd {
+            glaze: found.glaze,
+            library: found.library,
+            settings: found.settings,
+            origin: found.origin,
+        }
+    }
+}
+
+impl Workplace {
+    /// An end of a blend: a glaze by its file or name, else a material by its
+    /// name, with additions behind plus signs: `bought clear + 3 % silica`.
+    ///
+    /// # Errors
+    /// As [`Workplace::glaze`]; an addition that can't be read or found.
+    pub fn end(&self, text: &str) -> Result<FoundEnd, Vec<Diagnostic>> {
+        let whole = self.glaze(text);
+        if whole.is_ok() || !text.contains(" + ") {
+            return self.end_by_name(text, whole);
+        }
+        let typed = EndText::parse(text).map_err(|why| vec![why])?;
+        let mut end = self.end_by_name(&typed.name, self.glaze(&typed.name))?;
+        end.glaze = typed.onto(end.glaze, &end.library).map_err(|why| vec![why])?;
+        Ok(end)
+    }
+
+    fn end_by_name(&self, name: &str, glaze: Result<FoundGlaze, Vec<Diagnostic>>) -> Result<FoundEnd, Vec<Diagnostic>> {
+        let complaints = match glaze {
+            Ok(found) => return Ok(found.into()),
+            Err(complaints) => complaints,
+        };
+        let unknown = complaints.first().is_some_and(|first| first.code == "unknown-glaze");
+        let home = self.of_names()?;
+        match home.library.find(name).filter(|_| unknown) {
+            Some(material) => Ok(FoundEnd {
+                glaze: glaze_of(material),
+                ..home
+            }),
+            None => Err(complaints),
+        }
+    }
+}

@@ -1,0 +1,68 @@
+//! Plans of tiles that the studio keeps: `plans/NAME.json`, never rewritten.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use glost_core::blend::{SavedPlan, plan_name};
+use glost_core::diagnostic::Diagnostic;
+
+use crate::save::{cannot_write, create_new};
+use crate::workplace::Workplace;
+
+/// The folder of plans in a studio.
+const PLANS: &str = "plans";
+
+impl Workplace {
+    /// Every saved plan that can be used, in order of the files' names, and every
+    /// complaint about the others. None where there is no studio.
+    pub fn plans(&self) -> (Vec<SavedPlan>, Vec<Diagnostic>) {
+        let (mut plans, mut complaints) = (Vec::new(), Vec::new());
+        for file in self.json_files(PLANS) {
+            let name = Path::new(&file.shown).file_stem();
+            let name = name.map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
+            match file.text.and_then(|source| SavedPlan::read(&name, &source)) {
+                Ok(plan) => plans.push(plan),
+                Err(error) => complaints.push(error),
+            }
+        }
+        (plans, complaints)
+    }
+
+    /// Where a plan of this name would be saved.
+    ///
+    /// # Errors
+    /// No studio, a name that can't be one, or a plan that is there already.
+    pub fn place_for_plan(&self, name: &str) -> Result<PathBuf, Diagnostic> {
+        let name = plan_name(name)?;
+        let Some(dir) = self.studio_dir() else {
+            return Err(
+                Diagnostic::error("no-studio", "there is no studio folder here to keep a plan in")
+                    .help("`glost init my-studio` makes one; or leave --save out"),
+            );
+        };
+        let file = format!("{name}.json").to_lowercase();
+        let same = |entry: &fs::DirEntry| entry.file_name().to_string_lossy().to_lowercase() == file;
+        let there = fs::read_dir(dir.join(PLANS)).is_ok_and(|entries| entries.flatten().any(|entry| same(&entry)));
+        if there {
+            return Err(
+                Diagnostic::error("already-there", format!("a plan `{name}` is saved already")).help(
+                    "tiles may have been made by it, so it is never written over: save this one under another name",
+                ),
+            );
+        }
+        Ok(dir.join(PLANS).join(format!("{name}.json")))
+    }
+
+    /// Saves a plan under a new name, as a whole.
+    ///
+    /// # Errors
+    /// As [`Workplace::place_for_plan`]; it can't be written.
+    pub fn save_plan(&self, name: &str, text: &str) -> Result<PathBuf, Diagnostic> {
+        let path = self.place_for_plan(name)?;
+        if let Some(folder) = path.parent() {
+            fs::create_dir_all(folder).map_err(|error| cannot_write(folder, &error))?;
+        }
+        create_new(&path, text)?;
+        Ok(path)
+    }
+}

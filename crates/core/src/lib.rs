@@ -7,6 +7,7 @@ pub mod adjust;
 pub mod affected;
 pub mod aims;
 pub mod bag;
+pub mod batches;
 pub mod blend;
 pub mod chemistry;
 pub mod convert;

@@ -10,7 +10,7 @@ use glost_core::material::{Library, MaterialEntry, read_materials};
 use glost_core::studio::{StudioSettings, read_settings};
 use glost_core::ware::read_clay_with_tables;
 
-use crate::folder::{ScriptFile, StudioFiles};
+use crate::folder::{MATERIALS_FOLDER, ScriptFile, StudioFiles};
 use crate::shelf::{ClayFile, Shelf};
 use crate::shipped::shipped_library;
 use crate::workplace::FoundGlaze;
@@ -56,7 +56,7 @@ impl Bench {
         complaints.extend_from_slice(shipped_complaints);
         let mut library = shipped.clone();
         let mut own = Vec::new();
-        for file in files.yaml_files("materials") {
+        for file in files.yaml_files(MATERIALS_FOLDER) {
             own.extend(entries(file.text, complaints));
         }
         for layer in [own, extra.to_vec()] {

@@ -11,6 +11,8 @@ use crate::text_file::{about_file, read_text};
 
 /// The file that makes a folder a studio.
 pub(crate) const STUDIO_FILE: &str = "studio.yaml";
+/// The folder of its materials.
+pub(crate) const MATERIALS_FOLDER: &str = "materials";
 /// How deep folders of scripts are followed; a link may lead in a circle.
 const MOST_NESTED_FOLDERS: usize = 8;
 

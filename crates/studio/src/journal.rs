@@ -9,7 +9,7 @@ use glost_core::diagnostic::{Diagnostic, Source};
 use glost_core::notes::{Notes, Versions, tile_codes};
 
 use crate::folder::files_ending_in;
-use crate::save::{MOST_JOURNAL_BYTES, append_lines};
+use crate::line_file::{MOST_JOURNAL_BYTES, append_lines};
 use crate::text_file::{about_file, read_text};
 use crate::workplace::Workplace;
 

@@ -262,6 +262,7 @@ impl VersionMaterial {
             name: self.name.clone(),
             other_names: Vec::new(),
             kind: self.kind,
+            formula: None,
             fired: self.fired.as_ref().map(|fired| FiredYield {
                 oxides: fired.oxides.clone(),
                 loss_grams: fired.loss_grams,

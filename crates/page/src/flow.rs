@@ -97,6 +97,13 @@ impl Flow {
         }
     }
 
+    /// A picture of this height, kept whole; it is drawn with its upper left corner at 0, 0.
+    pub(crate) fn picture(&mut self, height: f64, draw: impl FnOnce(&mut Svg)) {
+        self.need(height);
+        self.page.moved(0.0, self.y, draw);
+        self.gap(height + 3.0);
+    }
+
     pub(crate) fn title(&mut self, text: &str) {
         self.lines(0.0, WIDTH, TITLE, Weight::Bold, text);
         self.gap(2.0);

@@ -1,5 +1,3 @@
-use std::path::Path;
-
 use glost_core::diagnostic::Diagnostic;
 use glost_core::glaze::Glaze;
 use glost_core::notes::Notes;
@@ -8,6 +6,7 @@ use glost_core::ware::Clay;
 use glost_core::window::{Notebook, fit};
 use glost_page::fit::FitPage;
 use glost_page::layout::Style;
+use glost_page::sheet::PageFormat;
 use glost_studio::{FoundGlaze, Workplace, create_new};
 
 use crate::args::FitOptions;
@@ -15,7 +14,7 @@ use crate::outcome::{Answer, Failure, Outcome};
 
 pub(super) fn run(options: &FitOptions, workplace: &Workplace, style: Style) -> Outcome {
     let found = super::glaze(workplace, &options.glaze)?;
-    let picture = options.page.as_deref().map(picture_kind).transpose()?;
+    let format = options.page.as_deref().map(PageFormat::of).transpose()?;
     let (notes, notes_trouble) = workplace.notes()?;
     let (versions, versions_trouble) = workplace.versions()?;
     let complaints: Vec<String> = notes_trouble
@@ -37,37 +36,15 @@ pub(super) fn run(options: &FitOptions, workplace: &Workplace, style: Style) -> 
     let answer = fit(&book, &found.glaze, &clay, options.firing.as_deref(), None);
     let page = FitPage { answer: &answer };
     let mut text = page.text(style);
-    if let (Some(file), Some(kind)) = (&options.page, picture) {
-        let (drawn, how) = match kind {
-            PictureKind::Svg => (page.svg(), "a drawing"),
-            PictureKind::Html => (page.html(), "to open in a browser and print"),
-        };
-        create_new(file, &drawn)?;
-        text.push_str(&format!("Page: {}, {how}.\n", file.display()));
+    if let (Some(file), Some(format)) = (&options.page, format) {
+        create_new(file, &page.file(format)?)?;
+        text.push_str(&format!("Page: {}\n", file.display()));
     }
     Ok(Answer {
         text,
         json: page.json(),
         says_no: answer.says_no(),
     })
-}
-
-enum PictureKind {
-    Svg,
-    Html,
-}
-
-fn picture_kind(file: &Path) -> Result<PictureKind, Diagnostic> {
-    let ending = file.extension().map(|ending| ending.to_string_lossy().to_lowercase());
-    match ending.as_deref() {
-        Some("svg") => Ok(PictureKind::Svg),
-        Some("html" | "htm") => Ok(PictureKind::Html),
-        _ => Err(Diagnostic::error(
-            "bad-option",
-            format!("--page: `{}` is no picture's name", file.display()),
-        )
-        .help("let it end in .svg for a drawing, or in .html for a page to print")),
-    }
 }
 
 /// The clay of the call, else the glaze's own. One that has no file but stands in the

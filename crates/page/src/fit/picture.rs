@@ -1,8 +1,11 @@
 //! The ruler as a drawing, and the page around it.
 
+use glost_core::diagnostic::Diagnostic;
+
+use crate::flow::Flow;
 use crate::number;
-use crate::sheet::{document, paragraph};
-use crate::svg::{Anchor, Colour, FILE_HEAD, Paint, Svg, Weight, largest_size};
+use crate::sheet::{PageFormat, Pages, Setting};
+use crate::svg::{Anchor, Colour, Paint, Svg, Weight, largest_size};
 
 use super::FitPage;
 use super::placed::{Did, Placed, Scale};
@@ -12,7 +15,8 @@ const WIDTH: f64 = 186.0;
 const LEFT: f64 = 46.0;
 const RIGHT: f64 = 146.0;
 const ROW: f64 = 7.0;
-const TOP: f64 = 24.0;
+const TOP: f64 = 12.0;
+const HEADING: f64 = 10.0;
 const TYPE: f64 = 3.6;
 const MARK: f64 = 1.5;
 /// Names and counts keep to their side of the ruler.
@@ -20,102 +24,112 @@ const NAME_WIDTH: f64 = LEFT - 5.0;
 const REMARK_WIDTH: f64 = WIDTH - RIGHT - 4.0;
 
 impl FitPage<'_> {
-    /// A drawing that stands alone as a file; without any expansion it says so.
-    pub fn svg(&self) -> String {
-        format!("{FILE_HEAD}{}", self.drawing())
+    /// The file's text: an .svg holds the picture alone, a page to print what it says too.
+    ///
+    /// # Errors
+    /// None: both formats can be written.
+    pub fn file(&self, format: PageFormat) -> Result<String, Diagnostic> {
+        let drawings = match format {
+            PageFormat::Svg => vec![self.picture()],
+            PageFormat::Html => self.pages(),
+        };
+        let answer = self.answer;
+        let pages = Pages {
+            title: format!("{} on {}", answer.glaze, answer.clay),
+            setting: Setting::AnyPaper,
+            drawings,
+        };
+        pages.file(format)
     }
 
-    /// A page to print: the answer, the drawing, what it rests on, what to do.
-    pub fn html(&self) -> String {
+    fn pages(&self) -> Vec<String> {
         let answer = self.answer;
-        let title = format!("{} on {}", answer.glaze, answer.clay);
-        let mut body = format!("<h1>{}</h1>\n", crate::sheet::escape(&title));
-        body.push_str(&format!(
-            "<div class=\"warning\">{}</div>\n",
-            crate::sheet::escape(&self.headline())
-        ));
-        body.push_str(&self.drawing());
-        for sentence in self.where_it_lies() {
-            body.push_str(&paragraph(&sentence));
+        let mut flow = Flow::new();
+        flow.title(&format!("{} on {}", answer.glaze, answer.clay));
+        flow.paragraph(&self.headline());
+        if let Some(scale) = self.scale() {
+            flow.picture(height(&scale), |svg| draw(svg, &scale));
         }
-        body.push_str("<h2>What to do</h2>\n");
-        for sentence in self.what_to_do() {
-            body.push_str(&paragraph(&sentence));
+        for sentence in self.where_it_lies().iter().chain(&self.what_to_do()) {
+            flow.paragraph(sentence);
         }
-        body.push_str("<h2>Taken for granted</h2>\n<div class=\"small\">\n");
-        for sentence in &answer.assumptions {
-            body.push_str(&paragraph(sentence));
-        }
-        body.push_str("</div>\n");
-        document(&title, &body)
+        flow.warning(&answer.assumptions);
+        flow.finish()
     }
 
-    fn drawing(&self) -> String {
+    fn picture(&self) -> String {
         let answer = self.answer;
         let title = format!("{} on {}", answer.glaze, answer.clay);
-        let Some(scale) = self.scale() else {
-            let mut svg = Svg::new(WIDTH, 20.0);
-            heading(&mut svg, &title);
-            svg.text(
+        let scale = self.scale();
+        let below = scale.as_ref().map_or(10.0, height);
+        let mut svg = Svg::new(WIDTH, HEADING + below);
+        let size = largest_size(&title, WIDTH - 4.0, 5.0, Weight::Bold);
+        svg.bold_text(2.0, 7.0, size, Anchor::Start, &title);
+        svg.moved(0.0, HEADING, |svg| match &scale {
+            Some(scale) => draw(svg, scale),
+            None => svg.text(
                 2.0,
-                16.0,
+                5.0,
                 TYPE,
                 Anchor::Start,
                 "Nobody tells an expansion: there is nothing to place.",
-            );
-            return svg.finish();
-        };
-        let bands = 1 + usize::from(scale.this.is_some()) + usize::from(scale.shiver.is_some());
-        let rows = (scale.placed.len() + bands) as f64;
-        let bottom = TOP + ROW * rows;
-        let mut svg = Svg::new(WIDTH, bottom + 18.0);
-        heading(&mut svg, &title);
-        axis(&mut svg, &scale, bottom);
-        let mut y = TOP + 0.5 * ROW;
-        for glaze in &scale.placed {
-            past(&mut svg, &scale, glaze, y);
-            y += ROW;
-        }
-        if let Some(this) = scale.this {
-            name(&mut svg, "this glaze, 90 %", y, Weight::Bold);
-            band(&mut svg, &scale, this, y, Paint::outline(0.8));
-            dot(&mut svg, x(&scale, this.1), y, Paint::filled(Colour::BLACK));
-            y += ROW;
-        }
-        for (label, span) in [
-            ("crazing starts, 90 %", Some(scale.craze)),
-            ("shivering below, 90 %", scale.shiver),
-        ] {
-            let Some(span) = span else { continue };
-            name(&mut svg, label, y, Weight::Regular);
-            band(&mut svg, &scale, span, y, Paint::outline(0.5).dashed());
-            svg.line(
-                x(&scale, span.1),
-                y - 2.0,
-                x(&scale, span.1),
-                y + 2.0,
-                Paint::outline(0.5),
-            );
-            y += ROW;
-        }
-        let legend =
-            "ring: held so far   cross: crazed   triangle: shivered   band: 90 %, for comparing glazes on this clay";
-        svg.text(2.0, bottom + 9.0, 3.0, Anchor::Start, legend);
-        if !scale.nowhere.is_empty() {
-            let nowhere = format!(
-                "Not placed, for nobody tells their expansion: {}",
-                scale.nowhere.join(", ")
-            );
-            let size = largest_size(&nowhere, WIDTH - 4.0, 3.0, Weight::Regular);
-            svg.text(2.0, bottom + 14.0, size, Anchor::Start, &nowhere);
-        }
+            ),
+        });
         svg.finish()
     }
 }
 
-fn heading(svg: &mut Svg, title: &str) {
-    let size = largest_size(title, WIDTH - 4.0, 5.0, Weight::Bold);
-    svg.bold_text(2.0, 7.0, size, Anchor::Start, title);
+fn rows(scale: &Scale) -> usize {
+    scale.placed.len() + 1 + usize::from(scale.this.is_some()) + usize::from(scale.shiver.is_some())
+}
+
+fn height(scale: &Scale) -> f64 {
+    TOP + ROW * rows(scale) as f64 + 17.0
+}
+
+fn draw(svg: &mut Svg, scale: &Scale) {
+    let bottom = TOP + ROW * rows(scale) as f64;
+    axis(svg, scale, bottom);
+    let mut y = TOP + 0.5 * ROW;
+    for glaze in &scale.placed {
+        past(svg, scale, glaze, y);
+        y += ROW;
+    }
+    if let Some(this) = scale.this {
+        name(svg, "this glaze, 90 %", y, Weight::Bold);
+        band(svg, scale, this, y, Paint::outline(0.8));
+        dot(svg, x(scale, this.1), y, Paint::filled(Colour::BLACK));
+        y += ROW;
+    }
+    let edges = [
+        ("crazing starts, 90 %", Some(scale.craze)),
+        ("shivering below, 90 %", scale.shiver),
+    ];
+    for (label, span) in edges {
+        let Some(span) = span else { continue };
+        name(svg, label, y, Weight::Regular);
+        band(svg, scale, span, y, Paint::outline(0.5).dashed());
+        svg.line(
+            x(scale, span.1),
+            y - 2.0,
+            x(scale, span.1),
+            y + 2.0,
+            Paint::outline(0.5),
+        );
+        y += ROW;
+    }
+    let legend =
+        "ring: held so far   cross: crazed   triangle: shivered   this glaze's band is for comparing it with others";
+    let size = largest_size(legend, WIDTH - 4.0, 3.0, Weight::Regular);
+    svg.text(2.0, bottom + 7.0, size, Anchor::Start, legend);
+    if !scale.nowhere.is_empty() {
+        let nowhere = format!(
+            "Not placed, for nobody tells their expansion: {}",
+            scale.nowhere.join(", ")
+        );
+        let size = largest_size(&nowhere, WIDTH - 4.0, 3.0, Weight::Regular);
+        svg.text(2.0, bottom + 12.0, size, Anchor::Start, &nowhere);
+    }
 }
 
 fn x(scale: &Scale, expansion: f64) -> f64 {

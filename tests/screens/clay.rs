@@ -97,6 +97,28 @@ fn a_glaze_on_a_measured_clay_is_squeezed_or_stretched() {
 }
 
 #[test]
+fn fit_tells_the_stress_on_a_measured_clay_only() {
+    let bench = Bench::empty();
+    bench.file("clay.yaml", MEASURED);
+    let json = |clay: &str| {
+        let ran = bench.run(&["fit", "Lamplight clear", "--clay", clay, "--format", "json"]);
+        serde_json::from_str::<serde_json::Value>(&ran.stdout).unwrap()["stress_mpa"].clone()
+    };
+    assert!(json("buff stoneware").is_null());
+    let stress = json("clay.yaml");
+    let [value, low, high] = ["value", "low", "high"].map(|key| stress[key].as_f64().unwrap());
+    assert!(low < value && value < high && value < 0.0, "{stress}");
+    let ran = bench.run(&["fit", "Lamplight clear", "--clay", "clay.yaml"]);
+    let words = ran.stdout.split_whitespace().collect::<Vec<_>>().join(" ");
+    let says = format!("this glaze is squeezed by {:.0} MPa", -value);
+    assert!(
+        words.contains(&says) && words.contains("pieces on this clay decide"),
+        "{}",
+        ran.stdout
+    );
+}
+
+#[test]
 fn a_table_lies_beside_the_clay_s_file() {
     let bench = Bench::example_studio();
     bench.file("studio/clays/own.yaml", "clay: own body\ndilatometer: own curve.csv\n");

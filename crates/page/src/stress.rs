@@ -30,8 +30,13 @@ pub fn stress_json(stress: &GlazeStress) -> Value {
     })
 }
 
-/// The stress in words, squeezed or stretched first.
+/// The stress in words.
 pub fn stress_text(stress: &GlazeStress) -> String {
+    indented("Stress: ", &stress_sentence(stress))
+}
+
+/// The stress as a sentence that begins with squeezed or stretched.
+pub fn stress_sentence(stress: &GlazeStress) -> String {
     let usual = stress.stress();
     let (careful, very_careful) = stress.fired_glaze_plus_minus;
     let other = match stress.usual {
@@ -44,7 +49,7 @@ pub fn stress_text(stress: &GlazeStress) -> String {
     } else {
         format!("{careful} to {very_careful} MPa")
     };
-    let sentence = format!(
+    let mut sentence = format!(
         "{}, in a glass of exactly this composition {}; in a fired glaze it may be off by {off}. {}: {}; a very thin coat: {}. It sets near {:.0} C. No stress is known at which every glaze crazes or shivers: pieces on this clay decide.",
         pull_words(usual),
         coat_words(stress.usual),
@@ -53,7 +58,6 @@ pub fn stress_text(stress: &GlazeStress) -> String {
         signed_words(stress.thin.megapascals.value),
         stress.set_celsius.value,
     );
-    let mut text = indented("Stress: ", &sentence);
     if !stress.glaze_expansion.inside_domain {
         let reasons: Vec<&str> = stress
             .glaze_expansion
@@ -61,12 +65,12 @@ pub fn stress_text(stress: &GlazeStress) -> String {
             .iter()
             .map(|reason| reason.trim_end_matches('.'))
             .collect();
-        text.push_str(&indented(
-            "        ",
-            &format!("Outside what the expansion model has seen: {}.", reasons.join("; ")),
+        sentence.push_str(&format!(
+            " Outside what the models have seen, so all of it is rougher still: {}.",
+            reasons.join("; ")
         ));
     }
-    text
+    sentence
 }
 
 /// The stress while it cools, hottest first; nothing without a dilatometer's table.

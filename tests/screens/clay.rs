@@ -25,6 +25,9 @@ screens! {
     clay_as_json: 0, ["clay", "buff stoneware", "--format", "json"];
     clay_printed_gives_no_stress: 0, ["clay", "buff stoneware", "--glaze", "Lamplight clear", "--use", "tableware"];
     clay_and_a_powder: 2, ["clay", "buff stoneware", "--glaze", "bought clear"];
+    clay_use_of_nothing: 2, ["clay", "--use", "outdoor"];
+    clay_that_drinks_its_weight: 2, ["clay", "--weigh", "dry 100 g, boiled 400 g"];
+    clay_boiled_only: 0, ["clay", "--weigh", "dry 2 lb 3 oz, boiled 2 lb 5 oz", "--use", "tableware"];
     clay_unknown: 2, ["clay", "buff stonewear"];
     clay_wet_below_dry: 2, ["clay", "--weigh", "dry 432.6 g, soaked 412.0 g"];
     clay_boiled_below_soaked: 2, ["clay", "--weigh", "dry 412.0 g, soaked 436.7 g, boiled 432.6 g"];

@@ -17,6 +17,12 @@ pub(super) fn run(options: &ClayOptions, workplace: &Workplace, style: Style) ->
     let scales = super::scales(options.scales.as_deref(), workplace.settings().scales)?;
     let step = scales.reads_to.grams();
     let Some(clay) = one_clay(options, workplace)? else {
+        if usage.is_some() {
+            let error = Diagnostic::error("bad-call", "--use goes with a clay, or with bars weighed just now");
+            return Err(error
+                .help("name one: `glost clay \"buff stoneware\" --use outdoor`; `glost clay` alone lists them")
+                .into());
+        }
         return Ok(list(workplace, step, style));
     };
     let report = ClayReport::of(&clay, step);

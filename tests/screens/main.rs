@@ -6,6 +6,7 @@ mod clay;
 mod conversions;
 mod costs;
 mod day_one;
+mod effects;
 mod errors;
 mod fit;
 mod over;

@@ -33,7 +33,7 @@ pub(super) fn run(options: &FitOptions, workplace: &Workplace, style: Style) -> 
         fluxes: &found.settings.fluxes,
         settings: &found.settings.fit,
     };
-    let answer = fit(&book, &found.glaze, &clay, options.firing.as_deref(), None);
+    let answer = fit(&book, &found.glaze, &clay, options.firing.as_deref());
     let page = FitPage { answer: &answer };
     let mut text = page.text(style);
     if let (Some(file), Some(format)) = (&options.page, format) {

@@ -13,12 +13,14 @@ mod init;
 mod label;
 mod matching;
 mod materials;
+mod melt;
 mod over;
 mod over_turns;
 mod read;
 mod results;
 mod run;
 mod script;
+mod sensitivity;
 mod sieve;
 mod slurry;
 mod start;
@@ -74,6 +76,8 @@ pub(crate) fn run(arguments: &Arguments, style: Style) -> Outcome {
         Command::Convert(options) => convert::run(options, &open(common)?, style),
         Command::Slurry(options) => slurry::run(options, &open(common)?, style),
         Command::Clay(options) => clay::run(options, &open(common)?, style),
+        Command::Melt(options) => melt::run(options, &open(common)?, style),
+        Command::Sensitivity(options) => sensitivity::run(options, &open(common)?, style),
         Command::Sieve(options) => sieve::run(options, style),
         Command::Read(options) => read::run(options, &open(common)?, style),
         Command::Materials(options) => materials::run(options, &open(common)?, style),

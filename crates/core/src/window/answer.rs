@@ -1,11 +1,11 @@
 //! Does this glaze fit this clay? Everything that bears on the answer, in one piece.
 
 use crate::chemistry::{Oxide, OxideMoles};
-use crate::fit::{Expansion, ExpansionModel, FitStress};
+use crate::fit::{Expansion, ExpansionModel};
 use crate::glaze::Glaze;
 use crate::notes::{Task, TodaysRecipes, due};
 use crate::quantity::Date;
-use crate::ware::Clay;
+use crate::ware::{Clay, GlazeStress, stress_on};
 
 use super::belief::{GlazeBelief, clay_knowledge, glaze_belief};
 use super::evidence::{Evidence, EvidenceLine, Notebook, gather};
@@ -38,7 +38,7 @@ pub struct FitAnswer {
     /// When to look at its own pieces again, the soonest first.
     pub look_again: Vec<LookAgain>,
     /// The stress in the glaze, where the clay's expansion was measured.
-    pub stress: Option<FitStress>,
+    pub stress: Option<GlazeStress>,
     /// Sentences that go with it.
     pub assumptions: Vec<String>,
 }
@@ -87,15 +87,8 @@ fn look_again(book: &Notebook<'_>, evidence: &Evidence) -> Vec<LookAgain> {
         .collect()
 }
 
-/// Answers for a glaze on a clay. `firing`: as the call names it; `stress`: from whoever has
-/// measured the clay.
-pub fn fit(
-    book: &Notebook<'_>,
-    glaze: &Glaze,
-    clay: &Clay,
-    firing: Option<&str>,
-    stress: Option<FitStress>,
-) -> FitAnswer {
+/// Answers for a glaze on a clay. `firing`: as the call names it.
+pub fn fit(book: &Notebook<'_>, glaze: &Glaze, clay: &Clay, firing: Option<&str>) -> FitAnswer {
     let evidence = gather(book, glaze, &clay.name, firing);
     let belief = glaze_belief(glaze, book.fluxes, book.settings);
     let (knowledge, clay_said) = clay_knowledge(clay);
@@ -117,7 +110,7 @@ pub fn fit(
             ladder(&window, &question, moles)
         },
         look_again: look_again(book, &evidence),
-        stress,
+        stress: moles.and_then(|moles| stress_on(moles, clay)),
         assumptions: Vec::new(),
         belief,
         evidence,
@@ -188,6 +181,10 @@ impl FitAnswer {
             ));
         }
         add(self.ageing_sentence());
+        self.stress
+            .iter()
+            .flat_map(|stress| stress.assumptions.iter().cloned())
+            .for_each(&mut add);
         settings.departures.iter().cloned().for_each(&mut add);
         said
     }

@@ -11,6 +11,7 @@ use glost_core::window::{Band90, Candidate, Edge, EvidenceLine, FitAnswer, Known
 use serde_json::{Map, Value, json};
 
 use crate::layout::{Align, Style, Table, assumed, paragraph};
+use crate::stress::stress_json;
 
 /// 90 % of a normal distribution lies within this many standard deviations.
 const DEVIATIONS_FOR_90_PERCENT: f64 = 1.644_853_626_951_472_2;
@@ -39,11 +40,7 @@ impl FitPage<'_> {
                 "dense": window.settings.is_dense(&window.clay),
                 "expansion": window.clay.expansion_per_million_per_kelvin,
             },
-            "stress_mpa": answer.stress.map(|stress| json!({
-                "value": stress.megapascals.value,
-                "low": stress.megapascals.low(),
-                "high": stress.megapascals.high(),
-            })),
+            "stress_mpa": answer.stress.as_ref().map(stress_json),
             "window": {
                 "craze_threshold": band_json(window.craze.band()),
                 "shiver_floor": band_json(window.shiver.band()),

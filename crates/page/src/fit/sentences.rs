@@ -1,11 +1,12 @@
 //! The answer in sentences.
 
-use glost_core::fit::{FIRED_GLAZE_PLUS_MINUS_90, Pull};
+use glost_core::fit::FIRED_GLAZE_PLUS_MINUS_90;
 use glost_core::notes::{age_words, rate_below_percent};
 use glost_core::window::{Edge, Known, LADDER_PERCENT, Zone};
 
 use super::{DEVIATIONS_FOR_90_PERCENT, FitPage};
 use crate::number;
+use crate::stress::stress_sentence;
 
 impl FitPage<'_> {
     /// The first line.
@@ -109,15 +110,10 @@ impl FitPage<'_> {
             shiver.low,
             shiver.high
         ));
-        if let Some(stress) = answer.stress {
-            let pull = match stress.pull {
-                Pull::Squeezed => "The clay squeezes this glaze",
-                Pull::Stretched => "The clay stretches this glaze",
-                Pull::Unsure => "Whether the clay squeezes or stretches this glaze is unsure",
-            };
+        if let Some(stress) = &answer.stress {
             said.push(format!(
-                "{pull}: {:.0} +/- {:.0} MPa by the clay's measured expansion; no stress is known at which every glaze crazes.",
-                stress.megapascals.value, stress.megapascals.plus_minus_90
+                "By the clay's measured expansion this glaze is {}",
+                stress_sentence(stress)
             ));
         }
         said.extend(self.about_the_clay());

@@ -9,6 +9,8 @@ mod day_one;
 mod effects;
 mod errors;
 mod fit;
+mod notes;
+mod notes_kept;
 mod over;
 mod readme;
 mod results;

@@ -86,7 +86,8 @@ impl StartPage<'_> {
         vec![
             print,
             format!("weigh a jar of it: `glost slurry \"{glaze}\" --jar \"500 ml = 669 g\"` says how wet it is."),
-            "dip a tile, fire it as always, look at it after a day, a month and half a year, and write down what you see."
+            format!("count the pieces in your cupboard, crazed and whole: `glost note \"{glaze}\" --made 2025-03 --crazed 5/20`."),
+            "dip a tile, fire it as always, look at it after a day, a month and half a year, and note what you see (`glost due` reminds)."
                 .to_owned(),
             "weigh three fired bars of your clay dry, soaked and boiled, and put the weights into its file in clays/."
                 .to_owned(),

@@ -177,14 +177,6 @@ pub(crate) fn yaml_files_in(folder: &Path, shown: &Path) -> Result<Vec<PathBuf>,
     Ok(paths)
 }
 
-/// The files with one ending that lie in a folder, with the names to show; none
-/// where it isn't there or can't be listed.
-pub(crate) fn files_ending_in(folder: &Path, shown: &Path, ending: &str) -> Vec<(PathBuf, PathBuf)> {
-    let listed = list(folder, shown, &[ending], 1).into_iter();
-    let sound = listed.filter(|file| file.trouble.is_none());
-    sound.map(|file| (file.path, file.shown)).collect()
-}
-
 struct Listed {
     path: PathBuf,
     shown: PathBuf,

@@ -154,7 +154,8 @@ impl LineFile {
             return Err(cannot_write(&self.path, &error)
                 .help(format!("{left}; make room or put the disk right, then do it again")));
         }
-        if self.made {
+        // Whoever made the file may have been stopped before its name was on disk.
+        if self.made || before == 0 {
             sync_folder(&self.path).map_err(|error| cannot_write(&self.path, &error))?;
             self.made = false;
         }

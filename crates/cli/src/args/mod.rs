@@ -7,6 +7,7 @@ mod check;
 mod clay;
 mod convert;
 mod cost;
+mod due;
 mod fit;
 mod formula;
 mod init;
@@ -14,6 +15,8 @@ mod label;
 mod matching;
 mod materials;
 mod melt;
+mod note;
+mod notes;
 mod read;
 mod results;
 mod run;
@@ -37,6 +40,7 @@ pub(crate) use check::CheckOptions;
 pub(crate) use clay::ClayOptions;
 pub(crate) use convert::ConvertOptions;
 pub(crate) use cost::CostOptions;
+pub(crate) use due::DueOptions;
 pub(crate) use fit::FitOptions;
 pub(crate) use formula::FormulaOptions;
 pub(crate) use init::InitOptions;
@@ -44,6 +48,8 @@ pub(crate) use label::LabelOptions;
 pub(crate) use matching::MatchOptions;
 pub(crate) use materials::MaterialsOptions;
 pub(crate) use melt::MeltOptions;
+pub(crate) use note::NoteOptions;
+pub(crate) use notes::NotesOptions;
 pub(crate) use read::ReadOptions;
 pub(crate) use results::{ModelOption, ResultsOptions};
 pub(crate) use run::RunOptions;
@@ -135,6 +141,12 @@ pub(crate) enum Command {
     Melt(MeltOptions),
     /// Mesh numbers and their openings
     Sieve(SieveOptions),
+    /// Note what pieces look like: crazed, held, grades
+    Note(Box<NoteOptions>),
+    /// Find notes by glaze, clay, firing, property, date
+    Notes(NotesOptions),
+    /// What to look at again, and when
+    Due(DueOptions),
     /// Read a recipe as written in a notebook
     Read(ReadOptions),
     /// Weigh and fire a chemical formula

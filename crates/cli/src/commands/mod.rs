@@ -7,6 +7,7 @@ mod check;
 mod clay;
 mod convert;
 mod cost;
+mod due;
 mod fit;
 mod formula;
 mod init;
@@ -14,6 +15,9 @@ mod label;
 mod matching;
 mod materials;
 mod melt;
+mod note;
+mod note_sheet;
+mod notes;
 mod over;
 mod over_turns;
 mod read;
@@ -79,6 +83,9 @@ pub(crate) fn run(arguments: &Arguments, style: Style) -> Outcome {
         Command::Melt(options) => melt::run(options, &open(common)?, style),
         Command::Sensitivity(options) => sensitivity::run(options, &open(common)?, style),
         Command::Sieve(options) => sieve::run(options, style),
+        Command::Note(options) => note::run(options, &open(common)?, style),
+        Command::Notes(options) => notes::run(options, &open(common)?, style),
+        Command::Due(options) => due::run(options, &open(common)?, style),
         Command::Read(options) => read::run(options, &open(common)?, style),
         Command::Materials(options) => materials::run(options, &open(common)?, style),
         Command::Script(options) => script::run(options, &open(common)?, style),

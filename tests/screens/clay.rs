@@ -23,6 +23,11 @@ screens! {
     clay_of_a_dense_body: 0, ["clay", "--weigh", "dry 398.0 g, soaked 400.4 g, boiled 402.0 g", "--use", "outdoor"];
     clay_three_bars: 0, ["clay", "white earthenware", "--weigh", "dry 101.2 g, soaked 109.9 g, boiled 111.3 g; dry 98.7 g, soaked 107.4 g, boiled 108.7 g; dry 99.5 g, soaked 108.2 g, boiled 109.4 g"];
     clay_as_json: 0, ["clay", "buff stoneware", "--format", "json"];
+    clay_printed_gives_no_stress: 0, ["clay", "buff stoneware", "--glaze", "Lamplight clear", "--use", "tableware"];
+    clay_and_a_powder: 2, ["clay", "buff stoneware", "--glaze", "bought clear"];
+    clay_use_of_nothing: 2, ["clay", "--use", "outdoor"];
+    clay_that_drinks_its_weight: 2, ["clay", "--weigh", "dry 100 g, boiled 400 g"];
+    clay_boiled_only: 0, ["clay", "--weigh", "dry 2 lb 3 oz, boiled 2 lb 5 oz", "--use", "tableware"];
     clay_unknown: 2, ["clay", "buff stonewear"];
     clay_wet_below_dry: 2, ["clay", "--weigh", "dry 432.6 g, soaked 412.0 g"];
     clay_boiled_below_soaked: 2, ["clay", "--weigh", "dry 412.0 g, soaked 436.7 g, boiled 432.6 g"];
@@ -66,6 +71,54 @@ pinned! {
     clay_modulus_of_rubber: 2, "clay: A\nmodulus: 45 MPa\n";
     clay_misspelt_key: 2, "clay: A\nweighing: { dry: 412.0 g }\n";
     clay_absorbs_everything: 2, "clay: A\nabsorption: 600\n";
+}
+
+const MEASURED: &str = "clay: white body\nabsorption: 2.5\ndilatometer:\n  - { c: 20, percent: 0 }\n  - { c: 300, percent: 0.18 }\n  - { c: 400, percent: 0.25 }\n  - { c: 560, percent: 0.36 }\n  - { c: 580, percent: 0.40 }\n  - { c: 700, percent: 0.47 }\n";
+
+#[test]
+fn a_glaze_on_a_measured_clay_is_squeezed_or_stretched() {
+    let bench = Bench::empty();
+    bench.file("clay.yaml", MEASURED);
+    insta::assert_snapshot!(
+        "clay_with_stress",
+        bench.screen(&["clay", "clay.yaml", "--glaze", "Lamplight clear", "--use", "tableware"])
+    );
+    bench.file(
+        "tile.yaml",
+        "clay: tile body\nexpansion: 6.4e-6/K at 20-500 C\nmeasured: true\nuse: wall tile\nabsorption: 12\n",
+    );
+    insta::assert_snapshot!(
+        "clay_with_stress_unsure",
+        bench.screen(&["clay", "tile.yaml", "--glaze", "Lamplight clear", "--use", "wall tile"])
+    );
+    // Far from any glass of the models: answered, warned.
+    bench.file("odd.yaml", "glaze: Nearly silica\nparts: { silica: 97, whiting: 3 }\n");
+    insta::assert_snapshot!(
+        "clay_with_stress_outside_the_models",
+        bench.screen(&["clay", "clay.yaml", "--glaze", "odd.yaml", "--use", "tableware"])
+    );
+}
+
+#[test]
+fn fit_tells_the_stress_on_a_measured_clay_only() {
+    let bench = Bench::empty();
+    bench.file("clay.yaml", MEASURED);
+    let json = |clay: &str| {
+        let ran = bench.run(&["fit", "Lamplight clear", "--clay", clay, "--format", "json"]);
+        serde_json::from_str::<serde_json::Value>(&ran.stdout).unwrap()["stress_mpa"].clone()
+    };
+    assert!(json("buff stoneware").is_null());
+    let stress = json("clay.yaml");
+    let [value, low, high] = ["value", "low", "high"].map(|key| stress[key].as_f64().unwrap());
+    assert!(low < value && value < high && value < 0.0, "{stress}");
+    let ran = bench.run(&["fit", "Lamplight clear", "--clay", "clay.yaml"]);
+    let words = ran.stdout.split_whitespace().collect::<Vec<_>>().join(" ");
+    let says = format!("this glaze is squeezed by {:.0} MPa", -value);
+    assert!(
+        words.contains(&says) && words.contains("pieces on this clay decide"),
+        "{}",
+        ran.stdout
+    );
 }
 
 #[test]

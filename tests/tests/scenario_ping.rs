@@ -78,7 +78,7 @@ impl Scenario {
             fluxes: &FluxList::default(),
             settings: &WindowSettings::default(),
         };
-        let answer = |glaze: &Glaze| (glaze.name.clone(), fit(&book, glaze, &self.clay(), None, None));
+        let answer = |glaze: &Glaze| (glaze.name.clone(), fit(&book, glaze, &self.clay(), None));
         glazes.iter().map(answer).collect()
     }
 }

@@ -23,6 +23,7 @@ pub mod notes;
 pub mod quantity;
 pub mod read;
 pub mod rules;
+pub mod sensitivity;
 pub mod slurry;
 pub mod solve;
 pub mod start;

@@ -236,6 +236,7 @@ fn weights_in_words_are_read_in_any_order_of_writing() {
         ),
         ("dry 0 g, boiled 3 g", "weighs nothing"),
         ("dry 412 g, dry 413 g", "twice"),
+        ("dry 100 g, boiled 400 g", "300 % of its weight"),
     ] {
         assert!(
             read(text).is_err_and(|message| message.contains(says)),
@@ -243,4 +244,18 @@ fn weights_in_words_are_read_in_any_order_of_writing() {
             read(text)
         );
     }
+}
+
+#[test]
+fn weights_written_finer_than_the_scales_read_show_finer_scales() {
+    let step = |bars: &str, studio: f64| {
+        let clay = weighed(bars);
+        ClayReport::of(&clay, studio).weighed.unwrap().step_grams
+    };
+    assert_eq!(step("dry 101.22 g, boiled 103.78 g", 0.1), 0.01);
+    assert_eq!(step("dry 101.2 g, boiled 103.8 g", 0.1), 0.1);
+    assert_eq!(step("dry 101.2 g, boiled 103.8 g", 5.0), 0.1);
+    assert_eq!(step("dry 101.2 g, boiled 103.8 g", 0.01), 0.01);
+    // Ounces are no decimals of a gram: the studio's scales stand.
+    assert_eq!(step("dry 2 lb 3 oz, boiled 2 lb 5 oz", 1.0), 1.0);
 }

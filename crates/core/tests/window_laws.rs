@@ -183,6 +183,23 @@ fn held_takes_five_pieces_for_half_a_year_at_least_as_high() {
     }
 }
 
+/// One of forty crazed and a higher glaze held: the chance is small, and still it hasn't held.
+#[test]
+fn a_glaze_that_crazed_has_not_held() {
+    let settings = WindowSettings::default();
+    let window = learnt(vec![
+        witness(6.0, look(1, 400.0, 40, 1), &settings),
+        witness(6.6, look(2, 400.0, 40, 0), &settings),
+    ]);
+    let own = Question {
+        believed: window.witnesses[0].believed,
+        own: Some(0),
+    };
+    let verdict = window.verdict(Edge::Craze, &own);
+    assert!(verdict.chance < 0.1, "{}", verdict.chance);
+    assert_eq!(verdict.zone, Zone::Unsure);
+}
+
 #[test]
 fn a_notebook_at_odds_with_itself_still_has_an_answer() {
     let settings = WindowSettings::default();

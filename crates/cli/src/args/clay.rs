@@ -11,6 +11,9 @@ pub(crate) struct ClayOptions {
     /// A dilatometer's table in CSV, with columns c and percent
     #[arg(long, value_name = "FILE", requires = "clay")]
     pub(crate) dilatometer: Option<String>,
+    /// A glaze to set on it: its stress, where the clay's expansion was measured
+    #[arg(long, value_name = "GLAZE", requires = "clay")]
+    pub(crate) glaze: Option<String>,
     /// What it is for: tableware, wall tile, floor, outdoor
     #[arg(long = "use", value_name = "USE")]
     pub(crate) usage: Option<String>,

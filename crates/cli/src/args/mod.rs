@@ -15,12 +15,14 @@ mod init;
 mod label;
 mod matching;
 mod materials;
+mod melt;
 mod note;
 mod notes;
 mod read;
 mod results;
 mod run;
 mod script;
+mod sensitivity;
 mod sieve;
 mod slurry;
 mod start;
@@ -47,12 +49,14 @@ pub(crate) use init::InitOptions;
 pub(crate) use label::LabelOptions;
 pub(crate) use matching::MatchOptions;
 pub(crate) use materials::MaterialsOptions;
+pub(crate) use melt::MeltOptions;
 pub(crate) use note::NoteOptions;
 pub(crate) use notes::NotesOptions;
 pub(crate) use read::ReadOptions;
 pub(crate) use results::{ModelOption, ResultsOptions};
 pub(crate) use run::RunOptions;
 pub(crate) use script::{ScriptCommand, ScriptOptions};
+pub(crate) use sensitivity::SensitivityOptions;
 pub(crate) use sieve::SieveOptions;
 pub(crate) use slurry::SlurryOptions;
 pub(crate) use start::StartOptions;
@@ -135,6 +139,10 @@ pub(crate) enum Command {
     Slurry(SlurryOptions),
     /// What a clay's bars and bag say, and what no number promises
     Clay(ClayOptions),
+    /// What a part more of each material does to a glaze
+    Sensitivity(SensitivityOptions),
+    /// How thin a glaze's melt is, beside the cone: a rough guide
+    Melt(MeltOptions),
     /// Mesh numbers and their openings
     Sieve(SieveOptions),
     /// Note what pieces look like: crazed, held, grades

@@ -65,7 +65,6 @@ pub(super) fn ladders(
         &found.glaze,
         &clay,
         options.firing.as_deref(),
-        None,
     );
     let page = PowderLadders { answer: &answer };
     Ok(Some(Answer {

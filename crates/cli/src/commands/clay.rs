@@ -1,11 +1,13 @@
 use glost_core::diagnostic::{Diagnostic, suggestion};
-use glost_core::ware::{Clay, ClayReport, Weighings, read_dilatometer_table};
+use glost_core::glaze::{Additions, Analysis};
+use glost_core::ware::{Clay, ClayReport, GlazeStress, Weighings, read_dilatometer_table, stress_on};
 use glost_page::clay::{ClayPage, list_json, list_text};
 use glost_page::layout::Style;
 use glost_studio::Workplace;
 
 use crate::args::ClayOptions;
 use crate::outcome::{Answer, Failure, Outcome};
+use crate::trouble;
 
 /// The uses that a clay says something about.
 const USES: [&str; 4] = ["tableware", "wall tile", "floor", "outdoor"];
@@ -15,10 +17,25 @@ pub(super) fn run(options: &ClayOptions, workplace: &Workplace, style: Style) ->
     let scales = super::scales(options.scales.as_deref(), workplace.settings().scales)?;
     let step = scales.reads_to.grams();
     let Some(clay) = one_clay(options, workplace)? else {
+        if usage.is_some() {
+            let error = Diagnostic::error("bad-call", "--use goes with a clay, or with bars weighed just now");
+            return Err(error
+                .help("name one: `glost clay \"buff stoneware\" --use outdoor`; `glost clay` alone lists them")
+                .into());
+        }
         return Ok(list(workplace, step, style));
     };
     let report = ClayReport::of(&clay, step);
-    let page = ClayPage { report: &report, usage };
+    let glaze = options
+        .glaze
+        .as_deref()
+        .map(|name| on_it(name, &clay, workplace))
+        .transpose()?;
+    let page = ClayPage {
+        report: &report,
+        usage,
+        glaze: glaze.as_ref().map(|(name, stress)| (name.as_str(), stress.as_ref())),
+    };
     Ok(Answer {
         text: page.text(style),
         json: page.json(),
@@ -46,6 +63,14 @@ fn one_clay(options: &ClayOptions, workplace: &Workplace) -> Result<Option<Clay>
         clay.dilatometer = Some(read_dilatometer_table(&workplace.text(file)?)?);
     }
     Ok(Some(clay))
+}
+
+/// A glaze's name and its stress on the clay.
+fn on_it(name: &str, clay: &Clay, workplace: &Workplace) -> Result<(String, Option<GlazeStress>), Failure> {
+    let found = workplace.glaze(name)?;
+    let analysis = Analysis::of(&found.glaze, &found.settings.fluxes, Additions::In)
+        .map_err(|bad| trouble::no_analysis(&found, &bad))?;
+    Ok((found.glaze.name.clone(), stress_on(&analysis.moles, clay)))
 }
 
 fn list(workplace: &Workplace, step: f64, style: Style) -> Answer {

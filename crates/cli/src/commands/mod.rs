@@ -17,6 +17,7 @@ mod init;
 mod label;
 mod matching;
 mod materials;
+mod melt;
 mod note;
 mod note_sheet;
 mod notes;
@@ -27,6 +28,7 @@ mod read;
 mod results;
 mod run;
 mod script;
+mod sensitivity;
 mod sieve;
 mod slurry;
 mod start;
@@ -84,6 +86,8 @@ pub(crate) fn run(arguments: &Arguments, style: Style) -> Outcome {
         Command::Convert(options) => convert::run(options, &open(common)?, style),
         Command::Slurry(options) => slurry::run(options, &open(common)?, style),
         Command::Clay(options) => clay::run(options, &open(common)?, style),
+        Command::Melt(options) => melt::run(options, &open(common)?, style),
+        Command::Sensitivity(options) => sensitivity::run(options, &open(common)?, style),
         Command::Sieve(options) => sieve::run(options, style),
         Command::Note(options) => note::run(options, &open(common)?, style),
         Command::Notes(options) => notes::run(options, &open(common)?, style),

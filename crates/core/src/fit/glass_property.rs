@@ -28,6 +28,9 @@ static ACCURACY: LazyLock<Vec<Accuracy>> = LazyLock::new(|| {
     )
 });
 
+/// How many times wider the band is outside the bounds of the models (our choice: no data).
+const OUTSIDE_TIMES: f64 = 2.0;
+
 /// A property that the composition tells.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum GlassProperty {
@@ -105,7 +108,7 @@ impl GlassProperty {
     }
 
     /// The value with its band: the wider of the measured 90 % errors of all and of
-    /// glaze-like glasses. Oxides that the model doesn't know are treated as by
+    /// glaze-like glasses, and twice that outside the bounds. Oxides that the model doesn't know are treated as by
     /// [`ExpansionModel::predict`](super::ExpansionModel::predict).
     pub fn predict(self, amounts: &OxideMoles) -> Option<PropertyEstimate> {
         let fractions = Fractions::of(amounts)?;
@@ -121,7 +124,14 @@ impl GlassProperty {
         let widest = self.accuracy().map(|row| row.ninety_percent_within).fold(0.0, f64::max);
         Some(PropertyEstimate {
             property: self,
-            estimate: Estimate::new(self.model().value(&fractions), widest),
+            estimate: Estimate::new(
+                self.model().value(&fractions),
+                if reasons.is_empty() {
+                    widest
+                } else {
+                    OUTSIDE_TIMES * widest
+                },
+            ),
             inside_domain: reasons.is_empty(),
             reasons,
             assumptions,

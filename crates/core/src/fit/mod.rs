@@ -15,6 +15,7 @@ mod fractions;
 mod glass_property;
 mod leverage;
 mod linearisation;
+mod melt;
 mod shrinkage;
 mod stress;
 mod table;
@@ -31,6 +32,7 @@ pub use expansion::{
 pub use glass_property::{GlassProperty, PropertyEstimate};
 pub use leverage::{Coverage, leverage_half_width};
 pub use linearisation::Linearisation;
+pub use melt::{MeltGuide, Thinness};
 pub use shrinkage::{CurvePoint, CurveTrouble, DilatometerCurve, Shrinkage};
 pub use stress::{
     Coat, FitStress, FitStressInputs, GLASS_POISSON_RATIO, Layer, Pull, coat_stress_megapascals,

@@ -27,6 +27,7 @@ pub use change::Change;
 pub use draft::{DRAFT_KEYS, Draft, Settled, Slip};
 pub use due::{Due, LOOK_AT_DAYS, Task, due, next_look};
 pub use meaning::{age_words, rate_below_percent};
+pub(crate) use note::TEST_KEYS;
 pub use note::{GRADES, Grade, Note, Void};
 pub use reading::Notes;
 pub use said::{MadeOn, parse_age, parse_grade, parse_made, parse_share, parse_thickness};

@@ -14,6 +14,10 @@ pub(super) const OLDEST_DAYS: f64 = 36_500.0;
 /// The thickest glaze that is believed, in mm.
 pub(super) const THICKEST_MM: f64 = 50.0;
 
+/// Keys under which a note may say what was done to its pieces before they were looked at:
+/// `"test": "boil and ice"`. Kept as they are; whoever pools notes reads them.
+pub(crate) const TEST_KEYS: [&str; 3] = ["test", "tested", "treatment"];
+
 /// The keys of a note that are known, in the order they are written.
 pub(super) const KEYS: [&str; 18] = [
     "on",
@@ -358,6 +362,9 @@ fn counts_fit(line: Line<'_>, note: &Note, doubts: &mut Vec<Diagnostic>) -> Resu
 
 /// The known key that an unknown one is a slip of the pen of.
 fn slip_of(key: &str) -> Option<&'static str> {
+    if TEST_KEYS.contains(&key) {
+        return None;
+    }
     let slips = |known: &str| if known.len() < 7 { 1 } else { 2 };
     KEYS.into_iter()
         .chain(["void"])

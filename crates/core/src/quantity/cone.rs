@@ -7,7 +7,6 @@
 use std::sync::LazyLock;
 
 use super::number::NumberTrouble;
-use super::temperature::Celsius;
 
 const TABLE: &str = include_str!("../../data/cones.csv");
 const HEADING: &str = "cone,";
@@ -23,8 +22,6 @@ const COLUMNS: [(ConeFamily, Option<f64>); 7] = [
 ];
 /// Charts of one maker differ by this, C.
 const PLUS_MINUS: f64 = 10.0;
-/// Rates that people fire at, C/h.
-const RATES: std::ops::RangeInclusive<f64> = 1.0..=2000.0;
 
 /// What kind of cone; the kinds share numbers and bend at different temperatures.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -170,7 +167,7 @@ impl Cone {
         let asked = family.unwrap_or(ConeFamily::SelfSupporting);
         if family.is_none() {
             assumptions.push(format!(
-                "which cone {} isn't said: self-supporting is assumed (small and Seger cones of that number bend elsewhere)",
+                "of which family cone {} is isn't said: self-supporting is assumed (small and Seger cones of that number bend elsewhere)",
                 self.name()
             ));
         }
@@ -241,62 +238,6 @@ fn at_rate(
             Some((at_low + along * (at_high - at_low), Some(rate)))
         })
         .or(Some((first.1, first.0)))
-}
-
-/// How hot a firing is: by cone or by temperature.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum FiringPeak {
-    /// A cone, its family where it is named.
-    Cone(Cone, Option<ConeFamily>),
-    /// A temperature.
-    Temperature(Celsius),
-}
-
-impl FiringPeak {
-    /// Reads `6`, `cone 6`, `small 6`, `04 self-supporting`, `1220 C`.
-    ///
-    /// # Errors
-    /// No cone and no temperature.
-    pub fn parse(text: &str) -> Result<FiringPeak, NumberTrouble> {
-        if let Ok(celsius) = Celsius::parse(text) {
-            return Ok(FiringPeak::Temperature(celsius));
-        }
-        let mut family = None;
-        let mut rest = Vec::new();
-        for word in text.replace(',', " ").split_whitespace() {
-            match ConeFamily::from_word(word) {
-                Some(named) => family = Some(named),
-                None if word.eq_ignore_ascii_case("cone") => {}
-                None => rest.push(word.to_owned()),
-            }
-        }
-        Cone::parse(&rest.join(" "))
-            .map(|cone| FiringPeak::Cone(cone, family))
-            .map_err(|mut trouble| {
-                trouble.message = format!("`{}` is no cone that Glost knows, and no temperature", text.trim());
-                trouble.help = trouble.help.map(|help| format!("{help}; or write 1220 C"));
-                trouble
-            })
-    }
-}
-
-/// Reads a heating rate: `60 C/h`, `108 F/h`, `60`.
-///
-/// # Errors
-/// No rate of heating, or none that a kiln can do.
-pub fn parse_heating_rate(text: &str) -> Result<f64, NumberTrouble> {
-    let trouble = || NumberTrouble {
-        message: format!("`{}` is no heating rate", text.trim()),
-        help: Some("write it such as 60 C/h: the rate of the last 100 C".to_owned()),
-    };
-    let bare = text.replace(['°', ' '], "");
-    let (number, per) = match (bare.strip_suffix("F/h"), bare.strip_suffix("C/h")) {
-        (Some(number), _) => (number, 1.8),
-        (_, Some(number)) => (number, 1.0),
-        _ => (bare.as_str(), 1.0),
-    };
-    let rate = super::number::parse_number(number).map_err(|_| trouble())?.value / per;
-    RATES.contains(&rate).then_some(rate).ok_or_else(trouble)
 }
 
 #[cfg(test)]
@@ -378,26 +319,5 @@ mod tests {
         assert!(fast.is_some_and(|(celsius, said)| celsius == 954.0 && said.contains("no figure for 400")));
         let large = said("6", Some(ConeFamily::Large), None);
         assert!(large.is_some_and(|(celsius, said)| celsius == 1222.0 && said.contains("stands in")));
-    }
-
-    #[test]
-    fn a_peak_is_a_cone_or_a_temperature() {
-        let cone = |text: &str| match FiringPeak::parse(text) {
-            Ok(FiringPeak::Cone(cone, family)) => Some((cone.name(), family)),
-            _ => None,
-        };
-        assert_eq!(cone("6"), Some(("6", None)));
-        assert_eq!(cone("small 6"), Some(("6", Some(ConeFamily::Small))));
-        assert_eq!(
-            cone("cone 5 1/2, self-supporting"),
-            Some(("5.5", Some(ConeFamily::SelfSupporting)))
-        );
-        assert!(matches!(FiringPeak::parse("2232 F"), Ok(FiringPeak::Temperature(_))));
-        assert!(FiringPeak::parse("hot").is_err());
-        assert_eq!(parse_heating_rate("60 C/h"), Ok(60.0));
-        assert_eq!(parse_heating_rate("108 F/h"), Ok(60.0));
-        for text in ["", "fast", "0 C/h", "-5 C/h", "1e9 C/h"] {
-            assert!(parse_heating_rate(text).is_err(), "{text}");
-        }
     }
 }

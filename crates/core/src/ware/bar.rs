@@ -8,6 +8,9 @@ use crate::read::{Fields, Node, Value, parse};
 /// How the three weights are named, in the order in which they may not fall.
 const STATES: [&str; 3] = ["dry", "soaked", "boiled"];
 
+/// No fired clay takes up more water than this share of its weight.
+const MOST_UPTAKE: f64 = 0.6;
+
 /// A bar weighed dry, soaked and boiled, in grams; none of them below the one before.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Weighings {
@@ -88,15 +91,17 @@ fn in_words(source: &Source, bar: &str) -> Result<Weighings, Diagnostic> {
 }
 
 /// The step, g, of the scales that the bars were weighed on: `step_grams`, unless weights
-/// are written to hundredths or thousandths that it doesn't have.
+/// are written finer than that, down to a milligram.
 pub(super) fn step_seen(bars: &[Weighings], step_grams: f64) -> f64 {
     let weights = || {
         let each = bars.iter().flat_map(|bar| [Some(bar.dry), bar.soaked, bar.boiled]);
         each.flatten().map(Grams::grams)
     };
     let fits = |step: f64| weights().all(|weight| (weight / step - (weight / step).round()).abs() < 1e-6);
-    let finer = [step_grams, 0.01, 0.001].into_iter().find(|step| fits(*step));
-    finer.unwrap_or(step_grams).min(step_grams)
+    let finer = [step_grams, 1.0, 0.1, 0.01, 0.001]
+        .into_iter()
+        .filter(|step| *step <= step_grams);
+    finer.into_iter().find(|step| fits(*step)).unwrap_or(step_grams)
 }
 
 /// The bars of `weighings`: one map, or a list of them.
@@ -148,6 +153,19 @@ fn bar_of(source: &Source, node: &Node) -> Result<Weighings, Diagnostic> {
         return Err(odd(message, source, mark("boiled")).help(
             "which weight is which? on a dense bar the two can lie within the scales' step: wipe it the same way, weigh again, and write one weight for both if they agree",
         ));
+    }
+    if let Some(most) = [soaked, boiled]
+        .into_iter()
+        .flatten()
+        .map(Grams::grams)
+        .reduce(f64::max)
+        && most > dry.grams() * (1.0 + MOST_UPTAKE)
+    {
+        let message = format!(
+            "the bar would take up {:.0} % of its weight: no fired clay does",
+            100.0 * (most / dry.grams() - 1.0)
+        );
+        return Err(odd(message, source, node.mark));
     }
     Ok(bar)
 }

@@ -12,6 +12,7 @@ mod measured;
 mod next_firing;
 mod report;
 mod shrinkage;
+mod stress;
 mod suitability;
 
 pub use absorption::{Absorption, AbsorptionGroup};
@@ -23,6 +24,7 @@ pub use measured::Measured;
 pub use next_firing::{NextFiring, next_firing};
 pub use report::{AbsorptionFrom, ClayReport, what_expansion_misses};
 pub use shrinkage::BarLengths;
+pub use stress::{GlazeStress, stress_on};
 pub use suitability::{
     BRICK_SATURATION_LIMIT, GROUP_IS_COMPARISON, NO_PROMISE, OWN_FROST_TEST, Standing, Suitability, suitability,
 };

@@ -52,7 +52,7 @@ pub fn fit_aim(
     firing: Option<&str>,
     level: f64,
 ) -> Result<FitAim, NoFitAim> {
-    let now = fit(book, glaze, clay, firing, None);
+    let now = fit(book, glaze, clay, firing);
     let believed = now.belief.believed;
     if believed.known != Known::Computed {
         return Err(NoFitAim::NoChemistry);

@@ -1,10 +1,11 @@
 //! Does this glaze fit this clay? Everything that bears on the answer, in one piece.
 
-use crate::fit::{Expansion, ExpansionModel, FitStress};
+use crate::chemistry::{Oxide, OxideMoles};
+use crate::fit::{Expansion, ExpansionModel};
 use crate::glaze::Glaze;
 use crate::notes::{Task, TodaysRecipes, due};
 use crate::quantity::Date;
-use crate::ware::Clay;
+use crate::ware::{Clay, GlazeStress, stress_on};
 
 use super::belief::{GlazeBelief, clay_knowledge, glaze_belief};
 use super::evidence::{Evidence, EvidenceLine, Notebook, gather};
@@ -37,7 +38,7 @@ pub struct FitAnswer {
     /// When to look at its own pieces again, the soonest first.
     pub look_again: Vec<LookAgain>,
     /// The stress in the glaze, where the clay's expansion was measured.
-    pub stress: Option<FitStress>,
+    pub stress: Option<GlazeStress>,
     /// Sentences that go with it.
     pub assumptions: Vec<String>,
 }
@@ -53,6 +54,12 @@ pub struct LookAgain {
     pub line: usize,
     /// Their batch.
     pub batch: Option<String>,
+    /// Whether that day lies before the notebook's last.
+    pub overdue: bool,
+}
+
+fn holds_lead(moles: Option<&OxideMoles>) -> bool {
+    moles.is_some_and(|moles| moles.get(Oxide::PbO) > 0.0)
 }
 
 /// As `glost due` says, seen from the notebook's last day.
@@ -73,21 +80,15 @@ fn look_again(book: &Notebook<'_>, evidence: &Evidence) -> Vec<LookAgain> {
                 at_days,
                 line: story.latest().line,
                 batch: story.latest().batch.clone(),
+                overdue: due.on < today,
             }),
             _ => None,
         })
         .collect()
 }
 
-/// Answers for a glaze on a clay. `firing`: as the call names it; `stress`: from whoever has
-/// measured the clay.
-pub fn fit(
-    book: &Notebook<'_>,
-    glaze: &Glaze,
-    clay: &Clay,
-    firing: Option<&str>,
-    stress: Option<FitStress>,
-) -> FitAnswer {
+/// Answers for a glaze on a clay. `firing`: as the call names it.
+pub fn fit(book: &Notebook<'_>, glaze: &Glaze, clay: &Clay, firing: Option<&str>) -> FitAnswer {
     let evidence = gather(book, glaze, &clay.name, firing);
     let belief = glaze_belief(glaze, book.fluxes, book.settings);
     let (knowledge, clay_said) = clay_knowledge(clay);
@@ -103,9 +104,13 @@ pub fn fit(
         expansion: moles.and_then(|moles| ExpansionModel::default().predict(moles)),
         craze: window.verdict(Edge::Craze, &question),
         shiver: window.verdict(Edge::Shiver, &question),
-        next: ladder(&window, &question, moles),
+        next: if holds_lead(moles) {
+            Vec::new()
+        } else {
+            ladder(&window, &question, moles)
+        },
         look_again: look_again(book, &evidence),
-        stress,
+        stress: moles.and_then(|moles| stress_on(moles, clay)),
         assumptions: Vec::new(),
         belief,
         evidence,
@@ -124,6 +129,11 @@ impl FitAnswer {
     /// How many of its own pieces were looked at, and how many failed.
     pub fn counted(&self, edge: Edge) -> (u64, u64) {
         self.own().map_or((0, 0), |own| own.counted(edge))
+    }
+
+    /// Whether there is lead in it: nothing to fire is proposed then.
+    pub fn holds_lead(&self) -> bool {
+        holds_lead(self.belief.moles.as_ref())
     }
 
     /// Whether the answer is no.
@@ -171,6 +181,10 @@ impl FitAnswer {
             ));
         }
         add(self.ageing_sentence());
+        self.stress
+            .iter()
+            .flat_map(|stress| stress.assumptions.iter().cloned())
+            .for_each(&mut add);
         settings.departures.iter().cloned().for_each(&mut add);
         said
     }

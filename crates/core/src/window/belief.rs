@@ -20,6 +20,9 @@ const MOST_LEAD_PERCENT: f64 = 1.0;
 pub struct GlazeBelief {
     /// The value, one standard deviation, and how it is known.
     pub believed: Believed,
+    /// One standard deviation to be shown, 1e-6/K: wider than the believed one where the
+    /// composition lies outside of the model's domain.
+    pub shown_sd: f64,
     /// Its fired composition, where it is known.
     pub moles: Option<OxideMoles>,
     /// Sentences that go with it.
@@ -28,7 +31,8 @@ pub struct GlazeBelief {
 
 /// What is believed of a glaze: computed where all its materials are known; as printed where
 /// it is one ready-made powder alone; else nothing. Outside the model's domain the standard
-/// deviation is at least that of the model's own band there.
+/// deviation that is shown, and with `widen_outside_model` the one that counts too, is at
+/// least that of the model's own band there.
 pub fn glaze_belief(glaze: &Glaze, fluxes: &FluxList, settings: &WindowSettings) -> GlazeBelief {
     let fired = FiredChemistry::of(glaze, fluxes, Additions::In).ok();
     let expansion = fired
@@ -36,21 +40,28 @@ pub fn glaze_belief(glaze: &Glaze, fluxes: &FluxList, settings: &WindowSettings)
         .and_then(|fired| ExpansionModel::default().predict(&fired.moles));
     if let (Some(fired), Some(expansion)) = (fired, expansion) {
         let mut believed = Believed::computed(expansion.value_per_million_per_kelvin, settings);
+        let mut shown_sd = believed.belief.sd;
         let mut said: Vec<String> = expansion.assumptions.clone();
         if !expansion.inside_domain {
-            let own = expansion.plus_minus_90 / DEVIATIONS_FOR_90_PERCENT;
-            believed.belief.sd = believed.belief.sd.max(own);
+            shown_sd = shown_sd.max(expansion.plus_minus_90 / DEVIATIONS_FOR_90_PERCENT);
             let reasons: Vec<&str> = expansion
                 .reasons
                 .iter()
                 .map(|reason| reason.trim_end_matches('.'))
                 .collect();
             said.push(format!(
-                "{} lies outside what the expansion model has seen ({}): its band is widened to one standard deviation of {:.2}",
+                "{} lies outside what the expansion model has seen ({}): its band is shown wider, {}",
                 glaze.name,
                 reasons.join("; "),
-                believed.belief.sd
+                if settings.widen_outside_model {
+                    "and counted so (widen_outside_model)"
+                } else {
+                    "but its pieces are counted like any other's (fit: widen_outside_model in studio.yaml changes that)"
+                }
             ));
+        }
+        if settings.widen_outside_model {
+            believed.belief.sd = shown_sd;
         }
         let percent = fired.mole_percent();
         if percent.get(Oxide::PbO) > MOST_LEAD_PERCENT {
@@ -61,6 +72,7 @@ pub fn glaze_belief(glaze: &Glaze, fluxes: &FluxList, settings: &WindowSettings)
         }
         return GlazeBelief {
             believed,
+            shown_sd,
             moles: Some(fired.moles),
             said,
         };
@@ -68,6 +80,7 @@ pub fn glaze_belief(glaze: &Glaze, fluxes: &FluxList, settings: &WindowSettings)
     match powder_alone(glaze) {
         Some(printed) => GlazeBelief {
             believed: Believed::printed(printed.per_million_per_kelvin, settings),
+            shown_sd: settings.printed_sd,
             moles: None,
             said: vec![format!(
                 "the expansion of {} is as printed on its bag ({}), +/- {} one standard deviation",
@@ -76,6 +89,7 @@ pub fn glaze_belief(glaze: &Glaze, fluxes: &FluxList, settings: &WindowSettings)
         },
         None => GlazeBelief {
             believed: Believed::unknown(settings),
+            shown_sd: settings.unknown.sd,
             moles: None,
             said: Vec::new(),
         },

@@ -30,7 +30,7 @@ pub(super) fn contradictions(witnesses: &[Witness], settings: &WindowSettings) -
             for held in computed().filter(further_out) {
                 let gap = (held.believed.belief.mean - failing.believed.belief.mean).abs();
                 said.push(format!(
-                    "these disagree: {} {} ({failed} of {pieces}) although {}, {gap:.1} {} by its composition, held; \
+                    "{} {} ({failed} of {pieces}) although {}, {gap:.1} {} by its composition, held; \
                      was the clay, the firing or the thickness another? Both are counted",
                     failing.glaze,
                     match edge {

@@ -2,7 +2,7 @@
 //! why the others aren't.
 
 use crate::glaze::{FluxList, Glaze};
-use crate::notes::{Note, Notes, Story, Version, Versions, stories};
+use crate::notes::{Note, Notes, Story, TEST_KEYS, Version, Versions, stories};
 use crate::quantity::Date;
 use crate::read::folded;
 
@@ -14,8 +14,6 @@ use super::settings::WindowSettings;
 /// A note this much thicker or thinner than the glaze's usual, as a share of it, is listed
 /// and not pooled.
 const THICKNESS_OFF: f64 = 0.5;
-/// Keys of a note that say how pieces were tortured before they were looked at.
-const TEST_KEYS: [&str; 3] = ["test", "tested", "treatment"];
 
 /// Where notes and recipes come from.
 #[derive(Debug, Clone, Copy)]
@@ -72,6 +70,8 @@ pub struct Evidence {
     pub own: Option<usize>,
     /// Every look at this clay, in the notebook's order.
     pub lines: Vec<EvidenceLine>,
+    /// Notes that can't all be right, a sentence each.
+    pub contradictions: Vec<String>,
     /// Sentences that go with it.
     pub said: Vec<String>,
 }
@@ -83,7 +83,13 @@ pub fn gather(book: &Notebook<'_>, asked: &Glaze, clay: &str, firing: Option<&st
     let kilns: Vec<Kiln> = here.iter().map(|note| kiln_of(note)).collect();
     let mut said = Vec::new();
     let kiln = match firing {
-        Some(text) => Kiln::asked(text, &kilns),
+        Some(text) => {
+            let kiln = Kiln::asked(text, &kilns);
+            if !kilns.is_empty() && !kilns.iter().any(|other| other.is(&kiln)) {
+                said.push(format!("no note on this clay is of {}", kiln.words()));
+            }
+            kiln
+        }
         None => {
             let (kiln, how) = Kiln::usual(asked.about.firing.as_deref(), asked.about.cone.as_deref(), &kilns);
             said.extend(how);
@@ -101,6 +107,7 @@ pub fn gather(book: &Notebook<'_>, asked: &Glaze, clay: &str, firing: Option<&st
         stories: stories(here.iter().copied()),
         witnesses: Vec::new(),
         keys: Vec::new(),
+        unversioned: Vec::new(),
         said,
     };
     let mut lines: Vec<EvidenceLine> = here.into_iter().map(|note| gatherer.line(note)).collect();
@@ -109,9 +116,16 @@ pub fn gather(book: &Notebook<'_>, asked: &Glaze, clay: &str, firing: Option<&st
         stories,
         witnesses,
         keys,
+        unversioned,
         mut said,
         ..
     } = gatherer;
+    if !unversioned.is_empty() {
+        said.push(format!(
+            "notes without a version count for today's recipe ({})",
+            unversioned.join(", ")
+        ));
+    }
     for line in lines.iter_mut().filter(|line| line.why_not.is_none()) {
         let still_counts = line
             .witness
@@ -129,15 +143,18 @@ pub fn gather(book: &Notebook<'_>, asked: &Glaze, clay: &str, firing: Option<&st
         lines.iter().any(of)
     };
     let odd = stories.iter().filter(pooled).flat_map(Story::contradictions);
-    said.extend(odd.map(|sentence| format!("these disagree: {sentence}; the later look counts")));
-    said.extend(stories.iter().filter_map(|story| two_recipes(story, &lines)));
-    said.extend(super::contradiction::contradictions(&witnesses, book.settings));
+    let mut contradictions: Vec<String> = odd
+        .map(|sentence| format!("{sentence}; the later look counts"))
+        .collect();
+    contradictions.extend(stories.iter().filter_map(|story| two_recipes(story, &lines)));
+    contradictions.extend(super::contradiction::contradictions(&witnesses, book.settings));
     let own_key = (folded(&asked.name), None);
     Evidence {
         own: keys.iter().position(|key| *key == own_key),
         kiln,
         witnesses,
         lines,
+        contradictions,
         said,
     }
 }
@@ -192,6 +209,8 @@ struct Gatherer<'a> {
     witnesses: Vec<Witness>,
     /// Of each witness: the glaze's folded name, and the version where it isn't today's recipe.
     keys: Vec<(String, Option<String>)>,
+    /// Glazes with notes that name no version.
+    unversioned: Vec<String>,
     said: Vec<String>,
 }
 
@@ -292,10 +311,9 @@ impl<'a> Gatherer<'a> {
             return Err("no glaze of this name is in the studio any more".to_owned());
         };
         let Some(version) = version else {
-            self.say(format!(
-                "notes of {} without a version count for today's recipe",
-                today.name
-            ));
+            if !self.unversioned.contains(&today.name) {
+                self.unversioned.push(today.name.clone());
+            }
             return Ok(Recipe::Today(today));
         };
         let Some(then) = self.book.versions.get(name, version) else {

@@ -32,6 +32,9 @@ pub struct WindowSettings {
     /// One standard deviation of a computed expansion, compared with other glazes: the
     /// default model's error of differences, measured out of sample (90 % within 0.61).
     pub computed_sd: f64,
+    /// Whether a composition outside of the model's domain counts with the wider deviation of
+    /// the model there; usually it is only shown so.
+    pub widen_outside_model: bool,
     /// One standard deviation of an expansion printed on a bag.
     pub printed_sd: f64,
     /// A glaze of which nobody tells anything.
@@ -63,6 +66,7 @@ impl Default for WindowSettings {
             below_clay: Belief::new(0.3, 0.8),
             floor_below_threshold: Belief::new(3.0, 1.0),
             computed_sd: 0.37,
+            widen_outside_model: false,
             printed_sd: 0.6,
             unknown: Belief::new(6.5, 1.5),
             between_pieces: 0.12,

@@ -7,11 +7,12 @@ use crate::read::{Fields, Node, NumberRange, Text, entries};
 use super::ageing::Ageing;
 use super::settings::{Belief, WindowSettings};
 
-const KEYS: [&str; 13] = [
+const KEYS: [&str; 14] = [
     "craze_threshold",
     "below_clay",
     "shiver_below_craze",
     "computed_glaze",
+    "widen_outside_model",
     "printed_powder",
     "unknown_powder",
     "between_pieces",
@@ -61,6 +62,10 @@ pub(crate) fn read_window_settings(source: &Source, node: &Node) -> Result<Windo
     reader.ageing("crazed_by_dense", &mut settings.dense, &mut said)?;
     reader.ageing("crazed_by_porous", &mut settings.porous, &mut said)?;
     reader.tested(&mut settings, &mut said)?;
+    settings.widen_outside_model = reader.fields.yes("widen_outside_model")?;
+    if settings.widen_outside_model {
+        said.push("set in studio.yaml: widen_outside_model".to_owned());
+    }
     if settings.held_below > settings.expect_above {
         let error = Diagnostic::error("out-of-range", "`held_below` lies above `expect_above`");
         let key = ["held_below", "expect_above"]

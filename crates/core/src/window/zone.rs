@@ -44,7 +44,11 @@ pub(super) fn zone(
     if chance > settings.expect_above {
         return Zone::Expected;
     }
-    if chance >= settings.held_below {
+    let own_failed = own
+        .and_then(|index| witnesses.get(index))
+        .is_some_and(|witness| witness.counted(edge).1 > 0);
+    // Whatever vouches for it, a glaze that failed has not held.
+    if chance >= settings.held_below || own_failed {
         return Zone::Unsure;
     }
     let vouches = |(index, witness): (usize, &Witness)| {

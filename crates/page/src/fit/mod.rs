@@ -11,6 +11,7 @@ use glost_core::window::{Band90, Candidate, Edge, EvidenceLine, FitAnswer, Known
 use serde_json::{Map, Value, json};
 
 use crate::layout::{Align, Style, Table, assumed, paragraph};
+use crate::stress::stress_json;
 
 /// 90 % of a normal distribution lies within this many standard deviations.
 const DEVIATIONS_FOR_90_PERCENT: f64 = 1.644_853_626_951_472_2;
@@ -39,11 +40,7 @@ impl FitPage<'_> {
                 "dense": window.settings.is_dense(&window.clay),
                 "expansion": window.clay.expansion_per_million_per_kelvin,
             },
-            "stress_mpa": answer.stress.map(|stress| json!({
-                "value": stress.megapascals.value,
-                "low": stress.megapascals.low(),
-                "high": stress.megapascals.high(),
-            })),
+            "stress_mpa": answer.stress.as_ref().map(stress_json),
             "window": {
                 "craze_threshold": band_json(window.craze.band()),
                 "shiver_floor": band_json(window.shiver.band()),
@@ -59,8 +56,10 @@ impl FitPage<'_> {
                 "age_days": look.at_days,
                 "line": look.line,
                 "batch": look.batch,
+                "overdue": look.overdue,
             })).collect::<Vec<_>>(),
             "next_tests": answer.next.iter().map(|candidate| self.candidate_json(candidate)).collect::<Vec<_>>(),
+            "contradictions": answer.evidence.contradictions,
             "assumptions": answer.assumptions,
         })
     }
@@ -68,7 +67,7 @@ impl FitPage<'_> {
     fn expansion_json(&self) -> Value {
         let answer = self.answer;
         let believed = answer.belief.believed;
-        let comparing = DEVIATIONS_FOR_90_PERCENT * believed.belief.sd;
+        let comparing = DEVIATIONS_FOR_90_PERCENT * answer.belief.shown_sd;
         match (&answer.expansion, believed.known) {
             (Some(expansion), Known::Computed) => json!({
                 "model": expansion.model,
@@ -128,15 +127,20 @@ impl FitPage<'_> {
         let mut text = style.bold(paragraph(&self.headline(), 0).trim_end());
         text.push_str("\n\n");
         text.push_str(&self.looked_at());
-        text.push_str(&self.set_aside());
         if let Some(ruler) = self.ruler() {
             text.push_str(&ruler);
             text.push('\n');
         }
+        let answer = self.answer;
         for sentence in self.where_it_lies() {
             text.push_str(&paragraph(&sentence, 0));
         }
         text.push('\n');
+        for sentence in &answer.evidence.contradictions {
+            text.push_str(&crate::layout::indented("These disagree: ", sentence));
+            text.push('\n');
+        }
+        text.push_str(&self.set_aside());
         text.push_str(&assumed(&self.answer.assumptions));
         text.push('\n');
         for sentence in self.what_to_do() {

@@ -50,7 +50,11 @@ impl FitPage<'_> {
         if let Some(scale) = self.scale() {
             flow.picture(height(&scale), |svg| draw(svg, &scale));
         }
-        for sentence in self.where_it_lies().iter().chain(&self.what_to_do()) {
+        let disagree = answer.evidence.contradictions.iter();
+        let disagree: Vec<String> = disagree
+            .map(|sentence| format!("These disagree: {sentence}."))
+            .collect();
+        for sentence in self.where_it_lies().iter().chain(&disagree).chain(&self.what_to_do()) {
             flow.paragraph(sentence);
         }
         flow.warning(&answer.assumptions);
@@ -119,7 +123,7 @@ fn draw(svg: &mut Svg, scale: &Scale) {
         y += ROW;
     }
     let legend =
-        "ring: held so far   cross: crazed   triangle: shivered   this glaze's band is for comparing it with others";
+        "ring: held so far; cross: crazed; triangle: shivered; this glaze's band is for comparing it with others";
     let size = largest_size(legend, WIDTH - 4.0, 3.0, Weight::Regular);
     svg.text(2.0, bottom + 7.0, size, Anchor::Start, legend);
     if !scale.nowhere.is_empty() {

@@ -64,7 +64,7 @@ impl FitPage<'_> {
         }
         placed.sort_by(|one, other| one.expansion.total_cmp(&other.expansion));
         let this = answer.belief.believed.expansion().map(|mean| {
-            let reach = DEVIATIONS_FOR_90_PERCENT * answer.belief.believed.belief.sd;
+            let reach = DEVIATIONS_FOR_90_PERCENT * answer.belief.shown_sd;
             (mean - reach, mean, mean + reach)
         });
         if this.is_none() && placed.is_empty() {

@@ -4,8 +4,8 @@ use super::placed::Scale;
 use super::{FitPage, shortened};
 
 /// Columns of the ruler itself; names stand left of it, counts right of it.
-const COLUMNS: usize = 41;
-const NAME_COLUMNS: usize = 18;
+const COLUMNS: usize = 38;
+const NAME_COLUMNS: usize = 21;
 const REMARK_COLUMNS: usize = 18;
 
 impl FitPage<'_> {

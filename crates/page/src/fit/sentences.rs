@@ -1,11 +1,12 @@
 //! The answer in sentences.
 
-use glost_core::fit::{FIRED_GLAZE_PLUS_MINUS_90, Pull};
+use glost_core::fit::FIRED_GLAZE_PLUS_MINUS_90;
 use glost_core::notes::{age_words, rate_below_percent};
 use glost_core::window::{Edge, Known, LADDER_PERCENT, Zone};
 
 use super::{DEVIATIONS_FOR_90_PERCENT, FitPage};
 use crate::number::{self, chance};
+use crate::stress::stress_sentence;
 
 impl FitPage<'_> {
     /// The first line.
@@ -42,7 +43,6 @@ impl FitPage<'_> {
         let zone = match answer.craze.zone {
             Zone::Held if pieces > 0 => "Held so far: ".to_owned(),
             Zone::Held => "What lies as high held so far: ".to_owned(),
-            Zone::NotTestedThisFar if crazed > 0 => "Unsure. ".to_owned(),
             Zone::NotTestedThisFar => format!(
                 "Unsure: nothing this high was tested for {}. ",
                 age_words(answer.window.settings.tested_days)
@@ -53,7 +53,11 @@ impl FitPage<'_> {
             }
             Zone::Expected => "Expect crazing: ".to_owned(),
         };
-        let counts = starting(&counts, zone.ends_with(". "));
+        let counts = if zone.starts_with("Held") {
+            counts.replace(" so far", "")
+        } else {
+            starting(&counts, zone.ends_with(". "))
+        };
         format!(
             "{zone}{counts}; {} that a piece crazes within three years.",
             chance(answer.craze.chance)
@@ -65,18 +69,22 @@ impl FitPage<'_> {
         let answer = self.answer;
         let mut said = Vec::new();
         let believed = answer.belief.believed;
-        let comparing = DEVIATIONS_FOR_90_PERCENT * believed.belief.sd;
+        let comparing = DEVIATIONS_FOR_90_PERCENT * answer.belief.shown_sd;
         match (&answer.expansion, believed.known) {
-            (Some(expansion), Known::Computed) => said.push(format!(
-                "{} comes to {:.2} x 1e-6/K by its composition ({}): +/- {comparing:.2} for comparing it with other glazes, \
-                 +/- {:.1} as a glass of exactly this composition, +/- {:.1} to {:.1} as your fired glaze.",
-                answer.glaze,
-                believed.belief.mean,
-                expansion.model,
-                expansion.plus_minus_90,
-                FIRED_GLAZE_PLUS_MINUS_90.0,
-                FIRED_GLAZE_PLUS_MINUS_90.1
-            )),
+            (Some(expansion), Known::Computed) => {
+                let glass = expansion.plus_minus_90;
+                let (careful, very) = FIRED_GLAZE_PLUS_MINUS_90;
+                let fired = if glass < careful {
+                    format!("+/- {careful:.1} to {very:.1} as your fired glaze")
+                } else {
+                    format!("and no better than +/- {:.1} as your fired glaze", glass.max(very))
+                };
+                said.push(format!(
+                    "{} comes to {:.2} x 1e-6/K by its composition ({}): +/- {comparing:.2} for comparing it with other \
+                     glazes, +/- {glass:.1} as a glass of exactly this composition, {fired}.",
+                    answer.glaze, believed.belief.mean, expansion.model
+                ));
+            }
             (_, Known::Printed) => said.push(format!(
                 "{} has {:.1} x 1e-6/K printed on its bag, +/- {comparing:.1} for comparing it with others.",
                 answer.glaze, believed.belief.mean
@@ -102,15 +110,10 @@ impl FitPage<'_> {
             shiver.low,
             shiver.high
         ));
-        if let Some(stress) = answer.stress {
-            let pull = match stress.pull {
-                Pull::Squeezed => "The clay squeezes this glaze",
-                Pull::Stretched => "The clay stretches this glaze",
-                Pull::Unsure => "Whether the clay squeezes or stretches this glaze is unsure",
-            };
+        if let Some(stress) = &answer.stress {
             said.push(format!(
-                "{pull}: {:.0} +/- {:.0} MPa by the clay's measured expansion; no stress is known at which every glaze crazes.",
-                stress.megapascals.value, stress.megapascals.plus_minus_90
+                "By the clay's measured expansion this glaze is {}",
+                stress_sentence(stress)
             ));
         }
         said.extend(self.about_the_clay());
@@ -138,25 +141,28 @@ impl FitPage<'_> {
         let answer = self.answer;
         let mut said = Vec::new();
         let (pieces, crazed) = answer.counted(Edge::Craze);
+        if answer.holds_lead() {
+            said.push("It holds lead: shown for its arithmetic; no pieces and no tiles are proposed.".to_owned());
+            return said;
+        }
         if pieces > 0 && crazed == 0 {
             let pieces = u32::try_from(pieces).unwrap_or(u32::MAX);
             said.push(format!(
-                "What 0 of {pieces} shows: with 95 % confidence fewer than {} % have crazed by that age.",
-                number::percent(rate_below_percent(pieces))
+                "What 0 of {pieces} shows: with 95 % confidence under about {:.0} % craze by that age.",
+                rate_below_percent(pieces)
             ));
         }
         if crazed > 0 {
             said.push("Crazed pieces are seconds, not tableware.".to_owned());
         }
         if let Some(first) = answer.look_again.first() {
-            let more = answer
-                .look_again
-                .get(1)
-                .map(|second| format!(", then on {}", second.on));
+            let when = if first.overdue {
+                format!("Look again now, it was due on {}", first.on)
+            } else {
+                format!("Look again on {}", first.on)
+            };
             said.push(format!(
-                "Look again on {}{} (glost due): washable dye or marker wiped back, good light, a loupe.",
-                first.on,
-                more.unwrap_or_default()
+                "{when} (glost due): washable dye or marker wiped back, good light, a loupe."
             ));
         } else if pieces == 0 {
             said.push(format!(

@@ -1,13 +1,18 @@
 //! `glost clay`.
 
+mod json;
+mod list;
+
 use glost_core::ware::{
     Absorption, AbsorptionFrom, AbsorptionGroup, BarLengths, Clay, ClayExpansion, ClayReport, GROUP_IS_COMPARISON,
-    Measured, NO_PROMISE, OWN_FROST_TEST, Standing, what_expansion_misses,
+    GlazeStress, Measured, NO_PROMISE, OWN_FROST_TEST, Standing, what_expansion_misses,
 };
-use serde_json::{Value, json};
 
 use crate::layout::{Align, Style, Table, assumed, indented, paragraph};
 use crate::number;
+use crate::stress::{cooling_text, stress_assumptions, stress_text};
+
+pub use list::{list_json, list_text};
 
 /// One clay, for all uses or for one.
 #[derive(Debug, Clone, Copy)]
@@ -16,6 +21,8 @@ pub struct ClayPage<'a> {
     pub report: &'a ClayReport<'a>,
     /// The one use that is asked for.
     pub usage: Option<&'a str>,
+    /// A glaze to set on it: its name, and its stress where the clay was measured.
+    pub glaze: Option<(&'a str, Option<&'a GlazeStress>)>,
 }
 
 impl ClayPage<'_> {
@@ -31,43 +38,6 @@ impl ClayPage<'_> {
             .iter()
             .filter(|found| wanted(found.usage))
             .collect()
-    }
-
-    /// As JSON; absorptions in wt % of the dry bar.
-    pub fn json(&self) -> Value {
-        let report = self.report;
-        let clay = report.clay;
-        let shown = self.shown();
-        json!({
-            "clay": clay.name,
-            "cone": clay.cone,
-            "peak_c": clay.peak.map(|peak| peak.celsius()),
-            "use": clay.usage,
-            "source": clay.provenance,
-            "absorption": report.absorption.map(|(percent, from)| absorption_json(percent, from, report.weighed.as_ref())),
-            "tile_group": report.group.map(|group| json!({
-                "group": group.name(),
-                "range": group.range(),
-                "also": report.group_beside.map(AbsorptionGroup::name),
-                "comparison_only": true,
-                "note": GROUP_IS_COMPARISON,
-            })),
-            "shrinkage": clay.shrinkage.as_ref().map(shrinkage_json),
-            "expansion": report.expansion.as_ref().map(|expansion| expansion_json(expansion, clay)),
-            "suitability": shown.iter().map(|found| json!({
-                "use": found.usage,
-                "standing": found.standing.words(),
-                "words": found.words,
-                "source": found.source,
-            })).collect::<Vec<_>>(),
-            "next": {
-                "words": report.next.words,
-                "cones": report.next.cones.iter().map(|(cone, celsius)| json!({"cone": cone, "celsius": celsius})).collect::<Vec<_>>(),
-                "own_frost_test": OWN_FROST_TEST,
-            },
-            "no_promise": NO_PROMISE,
-            "assumptions": report.assumptions,
-        })
     }
 
     /// For a terminal.
@@ -91,6 +61,7 @@ impl ClayPage<'_> {
                 "not known. Pieces that you look at teach what fits: `glost note`, `glost fit`.",
             ));
         }
+        text.push_str(&self.glaze_text());
         text.push('\n');
         if report.absorption.is_none() {
             text.push_str(&paragraph(
@@ -114,6 +85,24 @@ impl ClayPage<'_> {
         }
         text.push_str(&assumed(&report.assumptions));
         text
+    }
+
+    fn glaze_text(&self) -> String {
+        match self.glaze {
+            None => String::new(),
+            Some((name, Some(stress))) => format!(
+                "\n{name} on it\n{}{}{}",
+                stress_text(stress),
+                cooling_text(stress),
+                stress_assumptions(stress)
+            ),
+            Some((name, None)) => indented(
+                "Stress: ",
+                &format!(
+                    "not worked out for {name}: it takes an expansion measured on this clay at this firing, by dilatometer (`dilatometer:` in its file) or as a number with `measured: true`. A bag's number is too unsure for it."
+                ),
+            ),
+        }
     }
 
     fn headline(&self) -> String {
@@ -211,6 +200,12 @@ fn scales_words(weighed: &Absorption) -> String {
         _ => {}
     }
     for (measured, how) in [(weighed.cold, "cold"), (weighed.boiled, "boiled")] {
+        if let Some(measured) = measured.filter(|one| one.bars == 1 && weighed.saturation.is_none()) {
+            said.push(format!(
+                "{how} {:.2} +/- {:.2} % by the scales' {step} g",
+                measured.value, measured.from_scales
+            ));
+        }
         if let Some(measured) = measured.filter(|measured| measured.bars > 1) {
             said.push(format!(
                 "{how} {:.2} +/- {:.2} % (90 %, {} bars from {:.2} to {:.2})",
@@ -225,13 +220,13 @@ fn scales_words(weighed: &Absorption) -> String {
     if said.is_empty() {
         return String::new();
     }
-    indented(
-        "Error: ",
-        &format!(
-            "{}. How dry the bars were wiped isn't in it. C/B, the saturation ratio, is cold over boiled.",
-            said.join("; ")
-        ),
-    )
+    let ratio = if weighed.saturation.is_some() {
+        " C/B, the saturation ratio, is cold over boiled."
+    } else {
+        ""
+    };
+    let wiped = "How dry the bars were wiped isn't in it.";
+    indented("Error: ", &format!("{}. {wiped}{ratio}", said.join("; ")))
 }
 
 fn whole_percent(percent: f64) -> String {
@@ -287,135 +282,4 @@ fn group_words(group: AbsorptionGroup, beside: Option<AbsorptionGroup>) -> Strin
         group.name(),
         group.range()
     )
-}
-
-fn measured_json(measured: Measured) -> Value {
-    json!({
-        "value": measured.value,
-        "plus_minus": measured.plus_minus(),
-        "from_scales": measured.from_scales,
-        "from_spread": measured.from_spread,
-        "lowest": measured.lowest,
-        "highest": measured.highest,
-        "bars": measured.bars,
-    })
-}
-
-fn absorption_json(percent: f64, from: AbsorptionFrom, weighed: Option<&Absorption>) -> Value {
-    json!({
-        "percent": percent,
-        "from": from.word(),
-        "cold": weighed.and_then(|weighed| weighed.cold).map(measured_json),
-        "boiled": weighed.and_then(|weighed| weighed.boiled).map(measured_json),
-        "saturation": weighed.and_then(|weighed| weighed.saturation).map(measured_json),
-        "scales_step_grams": weighed.map(|weighed| weighed.step_grams),
-        "bars": weighed.map_or_else(Vec::new, |weighed| weighed.bars.iter().map(|bar| json!({
-            "dry": bar.dry.grams(),
-            "soaked": bar.soaked.map(|weight| weight.grams()),
-            "boiled": bar.boiled.map(|weight| weight.grams()),
-        })).collect()),
-    })
-}
-
-fn shrinkage_json(bar: &BarLengths) -> Value {
-    json!({
-        "total_percent": bar.total_percent(),
-        "plus_minus": bar.plus_minus_percent(),
-        "drying_percent": bar.drying_percent(),
-        "firing_percent": bar.firing_percent(),
-        "wet_for_100_mm_fired": bar.wet_for_fired(100.0),
-    })
-}
-
-fn expansion_json(expansion: &ClayExpansion, clay: &Clay) -> Value {
-    json!({
-        "value": expansion.per_million_per_kelvin,
-        "unit": "1e-6/K",
-        "counted_over_c": [20, 400],
-        "given_over_c": expansion.given_over_celsius.map(|(low, high)| [low, high]),
-        "as_given": clay.expansion.as_ref().map(|printed| printed.printed.clone()),
-        "as_given_value": clay.expansion.as_ref().map(|printed| printed.per_million_per_kelvin),
-        "measured": expansion.measured,
-        "misses_quartz": expansion.misses_quartz(),
-        "misses": what_expansion_misses(expansion),
-        "dilatometer": clay.dilatometer.as_ref().map(|curve| curve.points().iter().map(|point| json!({
-            "c": point.celsius,
-            "percent": point.percent,
-        })).collect::<Vec<_>>()),
-    })
-}
-
-/// All clays as a list.
-pub fn list_json(reports: &[ClayReport<'_>]) -> Value {
-    json!({"clays": reports.iter().map(|report| ClayPage { report, usage: None }.json()).collect::<Vec<_>>()})
-}
-
-/// All clays as a table.
-pub fn list_text(reports: &[ClayReport<'_>], style: Style) -> String {
-    let head = match reports.len() {
-        0 => "No clays yet: write one as a file in clays/, `clay: buff stoneware` and its weights.".to_owned(),
-        1 => "One clay.".to_owned(),
-        many => format!("{many} clays."),
-    };
-    let mut text = style.bold(&head);
-    text.push('\n');
-    if reports.is_empty() {
-        return text;
-    }
-    text.push('\n');
-    let mut table = Table::new(&[
-        Align::Left,
-        Align::Right,
-        Align::Right,
-        Align::Right,
-        Align::Right,
-        Align::Right,
-        Align::Left,
-    ]);
-    table.row(["clay", "cone", "cold %", "boiled %", "C/B", "1e-6/K", ""]);
-    let told = |value: Option<f64>, decimals: usize| {
-        value.map_or_else(|| "-".to_owned(), |value| format!("{value:.decimals$}"))
-    };
-    for report in reports {
-        let weighed = report.weighed.as_ref();
-        let of = |pick: fn(&Absorption) -> Option<Measured>| weighed.and_then(pick).map(|measured| measured.value);
-        let boiled = of(|weighed| weighed.boiled);
-        let how = report
-            .expansion
-            .as_ref()
-            .map_or("", |expansion| if expansion.measured { "measured" } else { "printed" });
-        let printed = report.absorption.filter(|(_, from)| *from == AbsorptionFrom::Printed);
-        let mut name = report.clay.name.clone();
-        if name.chars().count() > 28 {
-            name = name.chars().take(27).chain(['…']).collect();
-        }
-        table.row([
-            name,
-            report.clay.cone.clone().unwrap_or_else(|| "-".to_owned()),
-            told(of(|weighed| weighed.cold), 1),
-            match printed {
-                Some((percent, _)) => format!("{percent:.1}*"),
-                None => told(boiled, 1),
-            },
-            told(of(|weighed| weighed.saturation), 2),
-            told(
-                report
-                    .expansion
-                    .as_ref()
-                    .map(|expansion| expansion.per_million_per_kelvin),
-                1,
-            ),
-            how.to_owned(),
-        ]);
-    }
-    text.push_str(&table.text());
-    text.push('\n');
-    if reports
-        .iter()
-        .any(|report| matches!(report.absorption, Some((_, AbsorptionFrom::Printed))))
-    {
-        text.push_str("* as printed on the bag\n");
-    }
-    text.push_str("`glost clay NAME` tells what each is good for, and what no number promises.\n");
-    text
 }

@@ -1,0 +1,153 @@
+//! The stress in a glaze on a measured clay: a paragraph and its JSON.
+
+use glost_core::fit::{Coat, Estimate, FitStress, Pull};
+use glost_core::ware::GlazeStress;
+use serde_json::{Value, json};
+
+use crate::layout::{Align, Table, assumed, indented};
+
+/// The contract's `stress_mpa`, tension positive, with more beside it.
+pub fn stress_json(stress: &GlazeStress) -> Value {
+    let usual = stress.stress().megapascals;
+    let (careful, very_careful) = stress.fired_glaze_plus_minus;
+    json!({
+        "value": usual.value,
+        "low": usual.low(),
+        "high": usual.high(),
+        "pull": pull_word(stress.stress().pull),
+        "coat": coat_word(stress.usual),
+        "both_sides": band_json(&stress.both_sides),
+        "one_side": band_json(&stress.one_side),
+        "thin": band_json(&stress.thin),
+        "fired_glaze_plus_minus": [careful, very_careful],
+        "misfit_strain": stress.stress().misfit_strain.value,
+        "set_c": {"value": stress.set_celsius.value, "low": stress.set_celsius.low(), "high": stress.set_celsius.high()},
+        "glaze_modulus_gpa": stress.glaze_modulus_gigapascals.value,
+        "clay_modulus_gpa": stress.clay_modulus_gigapascals.value,
+        "cooling": stress.cooling.iter().map(|(celsius, megapascals)| json!({"c": celsius, "mpa": megapascals})).collect::<Vec<_>>(),
+        "inside_domain": stress.glaze_expansion.inside_domain,
+        "assumptions": stress.assumptions,
+    })
+}
+
+/// The stress in words.
+pub fn stress_text(stress: &GlazeStress) -> String {
+    indented("Stress: ", &stress_sentence(stress))
+}
+
+/// The stress as a sentence that begins with squeezed or stretched.
+pub fn stress_sentence(stress: &GlazeStress) -> String {
+    let usual = stress.stress();
+    let (careful, very_careful) = stress.fired_glaze_plus_minus;
+    let other = match stress.usual {
+        Coat::OneSide => ("glazed on both sides", &stress.both_sides),
+        _ => ("glazed on one side only", &stress.one_side),
+    };
+    let (careful, very_careful) = (format!("{careful:.0}"), format!("{very_careful:.0}"));
+    let off = if careful == very_careful {
+        format!("{careful} MPa")
+    } else {
+        format!("{careful} to {very_careful} MPa")
+    };
+    let mut sentence = format!(
+        "{}, in a glass of exactly this composition {}; in a fired glaze it may be off by {off}. {}: {}; a very thin coat: {}. It sets near {:.0} C. No stress is known at which every glaze crazes or shivers: pieces on this clay decide.",
+        pull_words(usual),
+        coat_words(stress.usual),
+        capital(other.0),
+        signed_words(other.1.megapascals.value),
+        signed_words(stress.thin.megapascals.value),
+        stress.set_celsius.value,
+    );
+    if !stress.glaze_expansion.inside_domain {
+        let reasons: Vec<&str> = stress
+            .glaze_expansion
+            .reasons
+            .iter()
+            .map(|reason| reason.trim_end_matches('.'))
+            .collect();
+        sentence.push_str(&format!(
+            " Outside what the models have seen, so all of it is rougher still: {}.",
+            reasons.join("; ")
+        ));
+    }
+    sentence
+}
+
+/// The stress while it cools, hottest first; nothing without a dilatometer's table.
+pub fn cooling_text(stress: &GlazeStress) -> String {
+    if stress.cooling.is_empty() {
+        return String::new();
+    }
+    let mut table = Table::new(&[Align::Right, Align::Left]);
+    table.row(["while it cools, C", ""]);
+    for (celsius, megapascals) in &stress.cooling {
+        table.row([format!("{celsius:.0}"), signed_words(*megapascals)]);
+    }
+    table.text()
+}
+
+/// What the stress takes for granted.
+pub fn stress_assumptions(stress: &GlazeStress) -> String {
+    assumed(&stress.assumptions)
+}
+
+fn band_json(stress: &FitStress) -> Value {
+    let Estimate { value, .. } = stress.megapascals;
+    json!({"value": value, "low": stress.megapascals.low(), "high": stress.megapascals.high()})
+}
+
+fn pull_word(pull: Pull) -> &'static str {
+    match pull {
+        Pull::Squeezed => "squeezed",
+        Pull::Stretched => "stretched",
+        Pull::Unsure => "unsure",
+    }
+}
+
+fn coat_word(coat: Coat) -> &'static str {
+    match coat {
+        Coat::Thin => "thin",
+        Coat::OneSide => "one side",
+        Coat::BothSides => "both sides",
+    }
+}
+
+fn coat_words(coat: Coat) -> &'static str {
+    match coat {
+        Coat::Thin => "in a very thin coat",
+        Coat::OneSide => "on one side",
+        Coat::BothSides => "on both sides",
+    }
+}
+
+/// `squeezed by 34 MPa at room temperature (90 %: 2 to 68)`.
+fn pull_words(stress: &FitStress) -> String {
+    let band = stress.megapascals;
+    let ends = match stress.pull {
+        Pull::Squeezed => format!("90 %: {:.0} to {:.0}", -band.high(), -band.low()),
+        Pull::Stretched => format!("90 %: {:.0} to {:.0}", band.low(), band.high()),
+        Pull::Unsure => format!("90 %: {} to {}", signed_words(band.low()), signed_words(band.high())),
+    };
+    let about = signed_words(band.value);
+    match stress.pull {
+        Pull::Squeezed | Pull::Stretched => format!("{about} at room temperature ({ends})"),
+        Pull::Unsure => format!("perhaps {about} at room temperature, but which way isn't sure ({ends})"),
+    }
+}
+
+/// `squeezed by 34 MPa`, `stretched by 2 MPa`.
+fn signed_words(megapascals: f64) -> String {
+    let size = format!("{:.0}", megapascals.abs());
+    match size.as_str() {
+        "0" => "next to nothing".to_owned(),
+        _ if megapascals < 0.0 => format!("squeezed by {size} MPa"),
+        _ => format!("stretched by {size} MPa"),
+    }
+}
+
+fn capital(words: &str) -> String {
+    let mut signs = words.chars();
+    signs
+        .next()
+        .map_or_else(String::new, |first| first.to_uppercase().chain(signs).collect())
+}

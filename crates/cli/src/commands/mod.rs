@@ -1,8 +1,11 @@
 //! One file for each command.
 
 mod adjust;
+mod adjust_fit;
 mod affected;
+mod batches;
 mod blend;
+mod booking;
 mod check;
 mod clay;
 mod convert;
@@ -15,6 +18,7 @@ mod matching;
 mod materials;
 mod over;
 mod over_turns;
+mod pieces;
 mod read;
 mod results;
 mod run;
@@ -31,7 +35,7 @@ use std::sync::Arc;
 
 use glost_core::diagnostic::Diagnostic;
 use glost_core::material::{Library, Material};
-use glost_core::quantity::{Grams, GramsPerMillilitre, Millilitres};
+use glost_core::quantity::{Date, Grams, GramsPerMillilitre, Millilitres};
 use glost_core::studio::Scales;
 use glost_core::weigh::parse_scales;
 use glost_page::layout::Style;
@@ -69,7 +73,9 @@ pub(crate) fn run(arguments: &Arguments, style: Style) -> Outcome {
         Command::Affected(options) => affected::run(options, common, &open(common)?, style),
         Command::Run(options) => run::run(options, common.format, &open(common)?, style),
         Command::Blend(options) => blend::run(options, &open(common)?, style),
-        Command::Weigh(options) => weigh::run(options, &open(common)?, style),
+        Command::Weigh(options) if options.commit => weigh::run(options, &open(common)?, style),
+        Command::Weigh(options) => weigh::run(options, &open_settled(common)?, style),
+        Command::Batches(options) => batches::run(options, &open(common)?, style),
         Command::Cost(options) => cost::run(options, &open(common)?, style),
         Command::Convert(options) => convert::run(options, &open(common)?, style),
         Command::Slurry(options) => slurry::run(options, &open(common)?, style),
@@ -84,6 +90,43 @@ pub(crate) fn run(arguments: &Arguments, style: Style) -> Outcome {
 fn open(common: &Common) -> Result<Workplace, Failure> {
     let here = std::env::current_dir().unwrap_or_else(|_| PathBuf::from("."));
     Ok(Workplace::open(common.studio.as_deref(), &common.materials, &here)?)
+}
+
+/// As [`open`], with stocks as they are once every booking is finished: for what
+/// tells or counts on stocks. A book that can't be read is told and passed by.
+fn open_settled(common: &Common) -> Result<Workplace, Failure> {
+    let workplace = open(common)?;
+    let read = workplace.batch_book().map(|book| book.read());
+    match read {
+        Some(Ok(read)) => {
+            tell(&read.cautions);
+            if read.stocks_changed {
+                return open(common);
+            }
+        }
+        Some(Err(error)) => tell(&[error]),
+        None => {}
+    }
+    Ok(workplace)
+}
+
+/// Tells complaints that stop nothing.
+fn tell(complaints: &[Diagnostic]) {
+    for complaint in complaints {
+        crate::complain(&glost_page::diagnostic::text(complaint));
+    }
+}
+
+/// A day named with --on, else today where the studio stands.
+fn day(typed: Option<&str>) -> Result<Date, Diagnostic> {
+    if let Some(text) = typed {
+        return Date::parse(text).map_err(|bad| trouble::option("on", bad));
+    }
+    let today = jiff::ZonedDateTime::now().date();
+    let number = |part: i8| u8::try_from(part).unwrap_or_default();
+    Date::new(today.year().into(), number(today.month()), number(today.day())).ok_or_else(|| {
+        Diagnostic::error("no-date", "the clock shows no day of this age").help("say the day with --on 2026-11-24")
+    })
 }
 
 /// A glaze by file or name; where it comes from is told on stderr.

@@ -8,6 +8,7 @@ mod conversions;
 mod costs;
 mod day_one;
 mod errors;
+mod fit_aims;
 mod over;
 mod readme;
 mod results;

@@ -5,18 +5,18 @@ use crate::paper::{COMMON_HEIGHT_MM, COMMON_WIDTH_MM, POINT_MM};
 use crate::svg::{Anchor, Paint, Svg, Weight, text_width, wrapped};
 
 /// What is read at the scales: 14 pt.
-pub(crate) const READ_AT_SCALES: f64 = 14.0 * POINT_MM;
+const READ_AT_SCALES: f64 = 14.0 * POINT_MM;
 /// Titles.
-pub(crate) const TITLE: f64 = 22.0 * POINT_MM;
+const TITLE: f64 = 22.0 * POINT_MM;
 /// Weights.
-pub(crate) const FIGURE: f64 = 18.0 * POINT_MM;
+const FIGURE: f64 = 18.0 * POINT_MM;
 /// What is read sitting down.
-pub(crate) const SMALL: f64 = 11.0 * POINT_MM;
+const SMALL: f64 = 11.0 * POINT_MM;
 
 /// From one line of type to the next, in sizes of the type.
-pub(crate) const LINE: f64 = 1.28;
+const LINE: f64 = 1.28;
 /// From the top of a line to its letters' foot, in sizes of the type.
-pub(crate) const FOOT: f64 = 0.98;
+const FOOT: f64 = 0.98;
 const WIDTH: f64 = COMMON_WIDTH_MM;
 const BOX: f64 = 6.0;
 /// Room beside a box to tick.
@@ -230,7 +230,7 @@ impl Flow {
 const FIGURES: f64 = WIDTH - 40.0;
 
 /// Lines in a width; a word that is wider is parted, with nothing lost.
-pub(crate) fn lines(text: &str, width: f64, size: f64, weight: Weight) -> Vec<String> {
+fn lines(text: &str, width: f64, size: f64, weight: Weight) -> Vec<String> {
     if let Some(lines) = wrapped(text, width, size, weight) {
         return lines;
     }

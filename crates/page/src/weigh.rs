@@ -351,7 +351,7 @@ fn quarters(cups: f64) -> String {
     }
 }
 
-fn shortened(name: &str) -> String {
+pub(crate) fn shortened(name: &str) -> String {
     const MOST: usize = 36;
     if name.chars().count() > MOST {
         name.chars().take(MOST - 1).chain(['…']).collect()

@@ -1,6 +1,7 @@
 //! One file for each command.
 
 mod adjust;
+mod adjust_fit;
 mod affected;
 mod batches;
 mod blend;
@@ -17,6 +18,7 @@ mod matching;
 mod materials;
 mod over;
 mod over_turns;
+mod pieces;
 mod read;
 mod results;
 mod run;

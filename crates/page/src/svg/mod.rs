@@ -1,12 +1,13 @@
 //! Drawings in millimetres: SVG that stands alone as a file or inside a page.
 //!
 //! Text doesn't wrap in SVG, so [`text_width`] and [`wrapped`] tell what fits,
-//! and every text is held to the width it was measured with (`textLength`),
-//! whatever face the reader's machine has.
+//! and a text of known letters is held to the width it was measured with
+//! (`textLength`), whatever face the reader's machine has.
 
 mod measure;
 mod widths;
 
+use measure::is_charted;
 pub(crate) use measure::words;
 pub use measure::{Weight, largest_size, text_width, wrapped};
 
@@ -170,12 +171,18 @@ impl Svg {
             Weight::Regular => "",
             Weight::Bold => " font-weight=\"bold\"",
         };
+        // A guessed width is too wide: holding the text to it would draw it apart.
+        let held = if is_charted(&text) {
+            let width = mm(text_width(&text, size_mm, weight));
+            format!(" textLength=\"{width}\" lengthAdjust=\"spacingAndGlyphs\"")
+        } else {
+            String::new()
+        };
         self.body.push_str(&format!(
-            "<text x=\"{}\" y=\"{}\" font-size=\"{}\"{anchor}{bold} textLength=\"{}\" lengthAdjust=\"spacingAndGlyphs\">{}</text>\n",
+            "<text x=\"{}\" y=\"{}\" font-size=\"{}\"{anchor}{bold}{held}>{}</text>\n",
             mm(x),
             mm(y),
             mm(size_mm),
-            mm(text_width(&text, size_mm, weight)),
             escape(&text)
         ));
     }

@@ -8,6 +8,7 @@ mod costs;
 mod day_one;
 mod effects;
 mod errors;
+mod fit_aims;
 mod over;
 mod readme;
 mod results;

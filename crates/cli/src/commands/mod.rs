@@ -1,6 +1,7 @@
 //! One file for each command.
 
 mod adjust;
+mod adjust_fit;
 mod affected;
 mod blend;
 mod check;
@@ -16,6 +17,7 @@ mod materials;
 mod melt;
 mod over;
 mod over_turns;
+mod pieces;
 mod read;
 mod results;
 mod run;

@@ -9,31 +9,27 @@ use glost_page::layout::Style;
 use glost_page::sheet::PageFormat;
 use glost_studio::{FoundGlaze, Workplace, create_new};
 
+use super::notes::Book;
 use crate::args::FitOptions;
+use crate::clock;
 use crate::outcome::{Answer, Failure, Outcome};
 
 pub(super) fn run(options: &FitOptions, workplace: &Workplace, style: Style) -> Outcome {
     let found = super::glaze(workplace, &options.glaze)?;
     let format = options.page.as_deref().map(PageFormat::of).transpose()?;
-    let (notes, notes_trouble) = workplace.notes()?;
-    let (versions, versions_trouble) = workplace.versions()?;
-    let complaints: Vec<String> = notes_trouble
-        .iter()
-        .chain(&versions_trouble)
-        .map(glost_page::diagnostic::text)
-        .collect();
-    crate::complain(&complaints.join("\n"));
-    let clay = clay(options, workplace, &found, &notes)?;
+    let today = clock::today()?;
+    let kept = Book::read(workplace, today)?;
+    let clay = clay(options, workplace, &found, &kept.notes)?;
     let (everything, _) = workplace.all_glazes();
     let glazes: Vec<Glaze> = everything.into_iter().map(|found| found.glaze).collect();
     let book = Notebook {
-        notes: &notes,
-        versions: &versions,
+        notes: &kept.notes,
+        versions: &kept.versions,
         glazes: &glazes,
         fluxes: &found.settings.fluxes,
         settings: &found.settings.fit,
     };
-    let answer = fit(&book, &found.glaze, &clay, options.firing.as_deref());
+    let answer = fit(&book, &found.glaze, &clay, options.firing.as_deref(), today);
     let page = FitPage { answer: &answer };
     let mut text = page.text(style);
     if let (Some(file), Some(format)) = (&options.page, format) {

@@ -7,6 +7,7 @@ use glost_core::diagnostic::Source;
 use glost_core::fit::ExpansionModel;
 use glost_core::glaze::{Additions, Analysis, FluxList, Glaze};
 use glost_core::notes::{Notes, Versions};
+use glost_core::quantity::Date;
 use glost_core::ware::{Clay, read_clay};
 use glost_core::window::{FitAnswer, Notebook, WindowSettings, Zone, fit};
 use glost_tests::{data, glaze, library};
@@ -78,7 +79,8 @@ impl Scenario {
             fluxes: &FluxList::default(),
             settings: &WindowSettings::default(),
         };
-        let answer = |glaze: &Glaze| (glaze.name.clone(), fit(&book, glaze, &self.clay(), None));
+        let day = Date::new(2026, 11, 2).unwrap();
+        let answer = |glaze: &Glaze| (glaze.name.clone(), fit(&book, glaze, &self.clay(), None, day));
         glazes.iter().map(answer).collect()
     }
 }

@@ -65,6 +65,7 @@ pub(super) fn ladders(
         &found.glaze,
         &clay,
         options.firing.as_deref(),
+        pieces.today,
     );
     let page = PowderLadders { answer: &answer };
     Ok(Some(Answer {
@@ -92,7 +93,8 @@ impl FitAsked {
         };
         let (pieces, clay) = pieces_on(&clay, workplace, found)?;
         let book = pieces.notebook(&found.settings);
-        match fit_aim(&book, &found.glaze, &clay, options.firing.as_deref(), chance) {
+        let firing = options.firing.as_deref();
+        match fit_aim(&book, &found.glaze, &clay, firing, chance, pieces.today) {
             Ok(aim) => Ok(Some(FitAsked { aim })),
             Err(NoFitAim::NoChemistry) => Err(Diagnostic::error(
                 "no-chemistry",

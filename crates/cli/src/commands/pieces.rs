@@ -2,46 +2,43 @@
 
 use glost_core::diagnostic::Diagnostic;
 use glost_core::glaze::Glaze;
-use glost_core::notes::{Notes, Versions};
+use glost_core::quantity::Date;
 use glost_core::read::folded;
 use glost_core::studio::StudioSettings;
 use glost_core::ware::Clay;
 use glost_core::window::Notebook;
 use glost_studio::{FoundGlaze, Workplace};
 
+use crate::clock;
 use crate::outcome::Failure;
+
+use super::notes::Book;
 
 /// A studio's notebook with its recipes.
 pub(super) struct Pieces {
-    notes: Notes,
-    versions: Versions,
+    book: Book,
     glazes: Vec<Glaze>,
+    /// The day today.
+    pub(super) today: Date,
 }
 
 impl Pieces {
     /// Reads the notebook; what can't be read is told on stderr.
     pub(super) fn open(workplace: &Workplace) -> Result<Pieces, Failure> {
-        let (notes, notes_trouble) = workplace.notes()?;
-        let (versions, versions_trouble) = workplace.versions()?;
-        let complaints: Vec<String> = notes_trouble
-            .iter()
-            .chain(&versions_trouble)
-            .map(glost_page::diagnostic::text)
-            .collect();
-        crate::complain(&complaints.join("\n"));
+        let today = clock::today()?;
         let (everything, _) = workplace.all_glazes();
         Ok(Pieces {
-            notes,
-            versions,
+            book: Book::read(workplace, today)?,
             glazes: everything.into_iter().map(|found| found.glaze).collect(),
+            today,
         })
     }
 
     /// As core asks for it.
     pub(super) fn notebook<'a>(&'a self, settings: &'a StudioSettings) -> Notebook<'a> {
         Notebook {
-            notes: &self.notes,
-            versions: &self.versions,
+            notes: &self.book.notes,
+            versions: &self.book.versions,
             glazes: &self.glazes,
             fluxes: &settings.fluxes,
             settings: &settings.fit,
@@ -61,7 +58,7 @@ impl Pieces {
         };
         workplace.clay(name).map(|found| found.clay).or_else(|complaints| {
             let unknown = complaints.iter().all(|complaint| complaint.code == "unknown-clay");
-            let noted = self.notes.standing().filter_map(|note| note.clay.as_deref());
+            let noted = self.book.notes.standing().filter_map(|note| note.clay.as_deref());
             match noted.into_iter().find(|noted| folded(noted) == folded(name)) {
                 Some(noted) if unknown => Ok(Clay {
                     name: noted.to_owned(),

@@ -2,6 +2,7 @@
 //! of crazing has come down to a chosen level.
 
 use crate::glaze::Glaze;
+use crate::quantity::Date;
 use crate::ware::Clay;
 
 use super::answer::{FitAnswer, fit};
@@ -51,8 +52,9 @@ pub fn fit_aim(
     clay: &Clay,
     firing: Option<&str>,
     level: f64,
+    today: Date,
 ) -> Result<FitAim, NoFitAim> {
-    let now = fit(book, glaze, clay, firing);
+    let now = fit(book, glaze, clay, firing, today);
     let believed = now.belief.believed;
     if believed.known != Known::Computed {
         return Err(NoFitAim::NoChemistry);

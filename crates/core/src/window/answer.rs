@@ -54,7 +54,7 @@ pub struct LookAgain {
     pub line: usize,
     /// Their batch.
     pub batch: Option<String>,
-    /// Whether that day lies before the notebook's last.
+    /// Whether that day lies before today.
     pub overdue: bool,
 }
 
@@ -62,11 +62,8 @@ fn holds_lead(moles: Option<&OxideMoles>) -> bool {
     moles.is_some_and(|moles| moles.get(Oxide::PbO) > 0.0)
 }
 
-/// As `glost due` says, seen from the notebook's last day.
-fn look_again(book: &Notebook<'_>, evidence: &Evidence) -> Vec<LookAgain> {
-    let Some(today) = book.notes.standing().map(|note| note.on).max() else {
-        return Vec::new();
-    };
+/// As `glost due` says.
+fn look_again(book: &Notebook<'_>, evidence: &Evidence, today: Date) -> Vec<LookAgain> {
     let own = |line: usize| {
         let of_it =
             |known: &EvidenceLine| known.line == line && known.witness.is_some() && known.witness == evidence.own;
@@ -87,8 +84,8 @@ fn look_again(book: &Notebook<'_>, evidence: &Evidence) -> Vec<LookAgain> {
         .collect()
 }
 
-/// Answers for a glaze on a clay. `firing`: as the call names it.
-pub fn fit(book: &Notebook<'_>, glaze: &Glaze, clay: &Clay, firing: Option<&str>) -> FitAnswer {
+/// Answers for a glaze on a clay. `firing`: as the call names it; `today`: for what is due.
+pub fn fit(book: &Notebook<'_>, glaze: &Glaze, clay: &Clay, firing: Option<&str>, today: Date) -> FitAnswer {
     let evidence = gather(book, glaze, &clay.name, firing);
     let belief = glaze_belief(glaze, book.fluxes, book.settings);
     let (knowledge, clay_said) = clay_knowledge(clay);
@@ -109,7 +106,7 @@ pub fn fit(book: &Notebook<'_>, glaze: &Glaze, clay: &Clay, firing: Option<&str>
         } else {
             ladder(&window, &question, moles)
         },
-        look_again: look_again(book, &evidence),
+        look_again: look_again(book, &evidence, today),
         stress: moles.and_then(|moles| stress_on(moles, clay)),
         assumptions: Vec::new(),
         belief,

@@ -138,6 +138,9 @@ pub fn gather(book: &Notebook<'_>, asked: &Glaze, clay: &str, firing: Option<&st
             line.why_not = Some("a later look at the same pieces counts".to_owned());
         }
     }
+    if kiln == Kiln::Unsaid {
+        said.extend(several_firings(book, asked, &witnesses));
+    }
     let pooled = |story: &&Story<'_>| {
         let of = |line: &EvidenceLine| line.witness.is_some() && story.looks.iter().any(|note| note.line == line.line);
         lines.iter().any(of)
@@ -157,6 +160,26 @@ pub fn gather(book: &Notebook<'_>, asked: &Glaze, clay: &str, firing: Option<&st
         contradictions,
         said,
     }
+}
+
+/// Where notes say no firing and the glazes' files say several: they are pooled all the same.
+fn several_firings(book: &Notebook<'_>, asked: &Glaze, witnesses: &[Witness]) -> Option<String> {
+    let mut firings: Vec<String> = Vec::new();
+    for witness in witnesses {
+        let mut glazes = std::iter::once(asked).chain(book.glazes);
+        let known = glazes.find(|glaze| folded(&glaze.name) == folded(&witness.glaze))?;
+        let words = Kiln::of(known.about.firing.as_deref(), known.about.cone.as_deref()).words();
+        if !firings.contains(&words) {
+            firings.push(words);
+        }
+    }
+    (firings.len() > 1).then(|| {
+        format!(
+            "these notes say no firing, and their glazes' files say several ({}): they are taken as one; \
+             say firing or cone in the notes to part them",
+            firings.join(", ")
+        )
+    })
 }
 
 /// A batch that is noted under two recipes: somebody used its name again, or a later look

@@ -1,5 +1,6 @@
 //! What people see: the text of every command and of every error, pinned.
 
+mod batches;
 mod bench;
 mod buckets;
 mod clay;
@@ -9,6 +10,7 @@ mod day_one;
 mod effects;
 mod errors;
 mod fit;
+mod fit_aims;
 mod notes;
 mod notes_kept;
 mod over;

@@ -230,7 +230,7 @@ impl Flow {
 const FIGURES: f64 = WIDTH - 40.0;
 
 /// Lines in a width; a word that is wider is parted, with nothing lost.
-pub(crate) fn lines(text: &str, width: f64, size: f64, weight: Weight) -> Vec<String> {
+fn lines(text: &str, width: f64, size: f64, weight: Weight) -> Vec<String> {
     if let Some(lines) = wrapped(text, width, size, weight) {
         return lines;
     }

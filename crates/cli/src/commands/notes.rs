@@ -42,11 +42,6 @@ impl Book {
         if let Some(notice) = workplace.notice() {
             crate::complain(&format!("{notice}\n"));
         }
-        Book::read(workplace, today)
-    }
-
-    /// The same where it was told already that there is no studio.
-    pub(super) fn read(workplace: &Workplace, today: Date) -> Result<Book, Failure> {
         let (notes, unread) = workplace.notes()?;
         let (versions, more) = workplace.versions()?;
         for complaint in unread.iter().chain(&more) {

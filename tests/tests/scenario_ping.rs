@@ -80,7 +80,7 @@ impl Scenario {
             settings: &WindowSettings::default(),
         };
         let day = Date::new(2026, 11, 2).unwrap();
-        let answer = |glaze: &Glaze| (glaze.name.clone(), fit(&book, glaze, &self.clay(), None, day));
+        let answer = |glaze: &Glaze| (glaze.name.clone(), fit(&book, glaze, &self.clay(), None, Some(day)));
         glazes.iter().map(answer).collect()
     }
 }

@@ -54,6 +54,10 @@ pub(crate) struct NoteOptions {
     /// A laboratory's report: its file, number or date
     #[arg(long, value_name = "REPORT")]
     pub(crate) lab: Option<String>,
+    /// What was done to the pieces before they were looked at, such as "boil
+    /// and ice": evidence of its own, never pooled with what held by itself
+    #[arg(long, value_name = "TEST")]
+    pub(crate) test: Option<String>,
     /// Anything else
     #[arg(long, value_name = "TEXT")]
     pub(crate) text: Option<String>,

@@ -65,7 +65,7 @@ pub(super) fn ladders(
         &found.glaze,
         &clay,
         options.firing.as_deref(),
-        pieces.today,
+        Some(pieces.today),
     );
     let page = PowderLadders { answer: &answer };
     Ok(Some(Answer {

@@ -15,7 +15,13 @@ pub(super) fn run(options: &FitOptions, workplace: &Workplace, style: Style) -> 
     let pieces = Pieces::open(workplace)?;
     let clay = pieces.clay(options.clay.as_deref(), workplace, &found)?;
     let book = pieces.notebook(&found.settings);
-    let answer = fit(&book, &found.glaze, &clay, options.firing.as_deref(), pieces.today);
+    let answer = fit(
+        &book,
+        &found.glaze,
+        &clay,
+        options.firing.as_deref(),
+        Some(pieces.today),
+    );
     let page = FitPage { answer: &answer };
     let mut text = page.text(style);
     if let (Some(file), Some(format)) = (&options.page, format) {

@@ -51,6 +51,7 @@ pub(super) fn draft(options: &NoteOptions) -> Draft {
         ("thickness", &options.thickness),
         ("photo", &options.photo),
         ("lab", &options.lab),
+        ("test", &options.test),
         ("text", &options.text),
     ] {
         draft.say(key, text.as_deref().unwrap_or_default());
@@ -125,6 +126,23 @@ impl Named {
                     {
                         assumptions.push(format!("on {clay}, as the glaze's file says; --clay says another"));
                         note.clay = Some(clay.clone());
+                    }
+                    let about = &found.glaze.about;
+                    if note.firing.is_none() && note.cone.is_none() && (about.firing.is_some() || about.cone.is_some())
+                    {
+                        let fired: Vec<String> = [
+                            about.firing.clone(),
+                            about.cone.as_ref().map(|cone| format!("cone {cone}")),
+                        ]
+                        .into_iter()
+                        .flatten()
+                        .collect();
+                        assumptions.push(format!(
+                            "fired to {}, as the glaze's file says; --firing or --cone says another",
+                            fired.join(", ")
+                        ));
+                        note.firing.clone_from(&about.firing);
+                        note.cone.clone_from(&about.cone);
                     }
                     recipe = Some(found.glaze);
                 }

@@ -1,5 +1,7 @@
 //! A note as it is typed, in a call or in a row of a sheet, made into one.
 
+use serde_json::Value;
+
 use crate::quantity::{Date, NumberTrouble};
 use crate::start::{Firing, parse_firing};
 
@@ -12,7 +14,7 @@ const LONGEST_TEXT: usize = 4000;
 
 /// What can be typed, by the note's own keys; `age`, `thickness` and `grade`
 /// take units and words, `age_days`, `thickness_mm` and `grades` stand for them in a sheet.
-pub const DRAFT_KEYS: [&str; 21] = [
+pub const DRAFT_KEYS: [&str; 22] = [
     "on",
     "glaze",
     "version",
@@ -33,6 +35,7 @@ pub const DRAFT_KEYS: [&str; 21] = [
     "thickness_mm",
     "photo",
     "lab",
+    "test",
     "text",
 ];
 
@@ -107,6 +110,9 @@ impl Draft {
                 "nothing says what was looked at",
                 "name a glaze, or a tile by its code",
             ));
+        }
+        if let Some(test) = self.name("test")? {
+            note.other.push(("test".to_owned(), Value::from(test)));
         }
         self.age(on, &mut note, &mut assumptions)?;
         self.counts(&mut note)?;

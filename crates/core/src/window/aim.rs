@@ -54,7 +54,7 @@ pub fn fit_aim(
     level: f64,
     today: Date,
 ) -> Result<FitAim, NoFitAim> {
-    let now = fit(book, glaze, clay, firing, today);
+    let now = fit(book, glaze, clay, firing, Some(today));
     let believed = now.belief.believed;
     if believed.known != Known::Computed {
         return Err(NoFitAim::NoChemistry);

@@ -84,8 +84,9 @@ fn look_again(book: &Notebook<'_>, evidence: &Evidence, today: Date) -> Vec<Look
         .collect()
 }
 
-/// Answers for a glaze on a clay. `firing`: as the call names it; `today`: for what is due.
-pub fn fit(book: &Notebook<'_>, glaze: &Glaze, clay: &Clay, firing: Option<&str>, today: Date) -> FitAnswer {
+/// Answers for a glaze on a clay. `firing`: as the call names it; `today`: for what is due,
+/// where that matters.
+pub fn fit(book: &Notebook<'_>, glaze: &Glaze, clay: &Clay, firing: Option<&str>, today: Option<Date>) -> FitAnswer {
     let evidence = gather(book, glaze, &clay.name, firing);
     let belief = glaze_belief(glaze, book.fluxes, book.settings);
     let (knowledge, clay_said) = clay_knowledge(clay);
@@ -106,7 +107,7 @@ pub fn fit(book: &Notebook<'_>, glaze: &Glaze, clay: &Clay, firing: Option<&str>
         } else {
             ladder(&window, &question, moles)
         },
-        look_again: look_again(book, &evidence, today),
+        look_again: today.map_or_else(Vec::new, |today| look_again(book, &evidence, today)),
         stress: moles.and_then(|moles| stress_on(moles, clay)),
         assumptions: Vec::new(),
         belief,

@@ -44,11 +44,7 @@ pub(super) fn zone(
     if chance > settings.expect_above {
         return Zone::Expected;
     }
-    let own_failed = own
-        .and_then(|index| witnesses.get(index))
-        .is_some_and(|witness| witness.counted(edge).1 > 0);
-    // Whatever vouches for it, a glaze that failed has not held.
-    if chance >= settings.held_below || own_failed {
+    if chance >= settings.held_below {
         return Zone::Unsure;
     }
     let vouches = |(index, witness): (usize, &Witness)| {

@@ -41,8 +41,10 @@ impl FitPage<'_> {
             _ => format!("{crazed} of {pieces} pieces crazed so far"),
         };
         let zone = match answer.craze.zone {
+            Zone::Held if crazed > 0 => "Mostly held so far: ".to_owned(),
             Zone::Held if pieces > 0 => "Held so far: ".to_owned(),
             Zone::Held => "What lies as high held so far: ".to_owned(),
+            Zone::NotTestedThisFar if crazed > 0 => "Unsure. ".to_owned(),
             Zone::NotTestedThisFar => format!(
                 "Unsure: nothing this high was tested for {}. ",
                 age_words(answer.window.settings.tested_days)
@@ -53,7 +55,7 @@ impl FitPage<'_> {
             }
             Zone::Expected => "Expect crazing: ".to_owned(),
         };
-        let counts = if zone.starts_with("Held") {
+        let counts = if zone.contains("held so far") || zone.starts_with("Held") {
             counts.replace(" so far", "")
         } else {
             starting(&counts, zone.ends_with(". "))

@@ -4,6 +4,7 @@
 //! 3 a script broke its bounds.
 
 mod args;
+mod clock;
 mod commands;
 mod outcome;
 mod rulebook;

@@ -19,7 +19,6 @@ pub mod materials;
 pub mod notebook;
 pub mod number;
 pub mod over;
-mod plan_map;
 pub mod reference;
 pub mod rescue;
 pub mod run;

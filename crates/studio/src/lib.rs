@@ -21,7 +21,7 @@ pub use bench::Origin;
 pub use ends::FoundEnd;
 pub use folder::{ScriptFile, find_studio};
 pub use init::{Created, create, init};
-pub use save::{append_line, create_new, replace};
+pub use save::{already_there, append_line, create_new, replace};
 pub use sheet::{GlazeSheet, MOST_ROW_BYTES, RowBlock, SheetGlaze, SheetRows};
 pub use shelf::{BrokenFile, ClayFile, Named, Shelf};
 pub use shipped::{EXAMPLE, Embedded, MATERIALS, STARTER, shipped_library};

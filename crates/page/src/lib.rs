@@ -19,6 +19,7 @@ pub mod materials;
 pub mod notebook;
 pub mod number;
 pub mod over;
+pub mod plan;
 pub mod reference;
 pub mod rescue;
 pub mod run;

@@ -77,6 +77,14 @@ impl StudioFiles {
         }
     }
 
+    /// The name to show for one of its files.
+    pub fn shown(&self, name: &str) -> String {
+        match self {
+            StudioFiles::Folder { shown, .. } => shown.join(name).to_string_lossy().into_owned(),
+            StudioFiles::Example | StudioFiles::Nowhere => name.to_owned(),
+        }
+    }
+
     /// The YAML files of one of its folders in order of their names. A folder
     /// that isn't there holds none; one that can't be listed is one complaint.
     pub fn yaml_files(&self, folder: &str) -> Vec<FoundFile> {
@@ -152,6 +160,14 @@ pub(crate) fn yaml_files_in(folder: &Path, shown: &Path) -> Result<Vec<PathBuf>,
         return Err(about_file("no-glazes", message, &shown_name).help("name a folder of glazes, or a CSV file"));
     }
     Ok(paths)
+}
+
+/// The files with one ending that lie in a folder, with the names to show; none
+/// where it isn't there or can't be listed.
+pub(crate) fn files_ending_in(folder: &Path, shown: &Path, ending: &str) -> Vec<(PathBuf, PathBuf)> {
+    let listed = list(folder, shown, &[ending], 1).into_iter();
+    let sound = listed.filter(|file| file.trouble.is_none());
+    sound.map(|file| (file.path, file.shown)).collect()
 }
 
 struct Listed {

@@ -6,12 +6,12 @@ use std::io::{self, Read, Seek, SeekFrom, Write};
 use std::path::{Path, PathBuf};
 use std::time::Duration;
 
-use glost_core::diagnostic::Diagnostic;
+use glost_core::diagnostic::{Diagnostic, Source};
 use tempfile::NamedTempFile;
 
 /// How often and how long to wait for another process that is appending.
-const LOCK_TRIES: u32 = 100;
-const LOCK_PAUSE: Duration = Duration::from_millis(20);
+const LOCK_TRIES: u32 = 1000;
+const LOCK_PAUSE: Duration = Duration::from_millis(10);
 
 /// Replaces a file, or makes it, as a whole. A link is followed; permissions
 /// of the old file are kept.
@@ -47,39 +47,122 @@ pub fn create_new(path: &Path, text: &str) -> Result<(), Diagnostic> {
     sync_folder(path).map_err(trouble)
 }
 
+/// The largest file that lines are added to, in bytes.
+pub(crate) const MOST_JOURNAL_BYTES: u64 = 64_000_000;
+
 /// Adds a line to a file, or makes the file with it, and waits until it is on
 /// disk. A last line that a crash left without its end is closed first, so
 /// that the new line stands alone.
 ///
 /// # Errors
-/// The line holds a line end, another process keeps the file locked for two
-/// seconds, or it can't be written.
+/// As [`append_lines`]; the line holds a line end.
 pub fn append_line(path: &Path, line: &str) -> Result<(), Diagnostic> {
+    append_lines(path, |_| Ok((vec![line.to_owned()], ())))
+}
+
+/// Adds the lines that `compose` makes of what the file holds, all or none of
+/// them, and waits until they are on disk. From reading to the last byte no
+/// other `glost` can write to the file. Where writing fails in the middle, the
+/// file is cut back to what it was. No lines: nothing is written.
+///
+/// # Errors
+/// What `compose` says; a line holds a line end; another process keeps the file
+/// locked for ten seconds; the file is larger than 64 MB, no plain file, or it
+/// can't be written.
+pub fn append_lines<T, E: From<Diagnostic>>(
+    path: &Path,
+    compose: impl FnOnce(&Source) -> Result<(Vec<String>, T), E>,
+) -> Result<T, E> {
     let trouble = |error: io::Error| cannot_write(path, &error);
-    if line.contains(['\n', '\r']) {
-        return Err(Diagnostic::error("line-end-inside", "one line can't hold a line end"));
+    let (mut file, made) = open_locked(path)?;
+    let before = file.metadata().map_err(trouble)?.len();
+    let old = journal_text(&mut file, path).map_err(trouble)?;
+    let source = Source::from_text(&path.to_string_lossy(), &String::from_utf8_lossy(&old));
+    let (lines, answer) = compose(&source)?;
+    if lines.iter().any(|line| line.contains(['\n', '\r'])) {
+        return Err(Diagnostic::error("line-end-inside", "one line can't hold a line end").into());
     }
-    let made = !path.exists();
-    let mut file = OpenOptions::new()
-        .read(true)
-        .append(true)
-        .create(true)
-        .open(path)
-        .map_err(trouble)?;
-    lock(&file, path)?;
+    if lines.is_empty() {
+        return Ok(answer);
+    }
     let mut text = String::new();
-    if !ends_with_line_end(&mut file).map_err(trouble)? {
+    if old.last().is_some_and(|last| *last != b'\n') {
         text.push('\n');
     }
-    text.push_str(line);
-    text.push('\n');
+    for line in &lines {
+        text.push_str(line);
+        text.push('\n');
+    }
     // One write, so that no other line can come between.
-    file.write_all(text.as_bytes()).map_err(trouble)?;
-    file.sync_all().map_err(trouble)?;
+    let written = file.write_all(text.as_bytes()).and_then(|()| file.sync_all());
+    if let Err(error) = written {
+        let cut_back = file.set_len(before).and_then(|()| file.sync_all());
+        let left = match cut_back {
+            Ok(()) => "nothing was added",
+            Err(_) => "half a line may stay at its end: it is passed by when the file is read",
+        };
+        return Err(cannot_write(path, &error)
+            .help(format!("{left}; make room or put the disk right, then do it again"))
+            .into());
+    }
     if made {
         sync_folder(path).map_err(trouble)?;
     }
-    Ok(())
+    Ok(answer)
+}
+
+/// Opens a file to add to it and locks it; whether it was made.
+fn open_locked(path: &Path) -> Result<(File, bool), Diagnostic> {
+    let trouble = |error: io::Error| cannot_write(path, &error);
+    loop {
+        if let Ok(metadata) = fs::metadata(path)
+            && !metadata.is_file()
+        {
+            let message = format!("`{}` is no plain file: nothing can be added to it", path.display());
+            return Err(Diagnostic::error("not-a-plain-file", message).help("move it away"));
+        }
+        let made = !path.exists();
+        let file = OpenOptions::new()
+            .read(true)
+            .append(true)
+            .create(true)
+            .open(path)
+            .map_err(trouble)?;
+        lock(&file, path)?;
+        // While waiting for the lock another program may have put a new file
+        // in its place; lines added to the old one would be lost.
+        if still_there(&file, path) {
+            return Ok((file, made));
+        }
+    }
+}
+
+#[cfg(unix)]
+fn still_there(file: &File, path: &Path) -> bool {
+    use std::os::unix::fs::MetadataExt;
+    match (file.metadata(), fs::metadata(path)) {
+        (Ok(open), Ok(named)) => (open.dev(), open.ino()) == (named.dev(), named.ino()),
+        _ => false,
+    }
+}
+
+#[cfg(not(unix))]
+fn still_there(_: &File, path: &Path) -> bool {
+    path.exists()
+}
+
+fn journal_text(file: &mut File, path: &Path) -> io::Result<Vec<u8>> {
+    let mut bytes = Vec::new();
+    file.seek(SeekFrom::Start(0))?;
+    file.take(MOST_JOURNAL_BYTES + 1).read_to_end(&mut bytes)?;
+    if bytes.len() as u64 > MOST_JOURNAL_BYTES {
+        return Err(io::Error::other(format!(
+            "`{}` has grown beyond {} MB",
+            path.display(),
+            MOST_JOURNAL_BYTES / 1_000_000
+        )));
+    }
+    Ok(bytes)
 }
 
 fn lock(file: &File, path: &Path) -> Result<(), Diagnostic> {
@@ -95,16 +178,6 @@ fn lock(file: &File, path: &Path) -> Result<(), Diagnostic> {
         Diagnostic::error("locked", format!("another program is writing to `{}`", path.display()))
             .help("wait for it to finish, then try again"),
     )
-}
-
-fn ends_with_line_end(file: &mut File) -> io::Result<bool> {
-    if file.metadata()?.len() == 0 {
-        return Ok(true);
-    }
-    file.seek(SeekFrom::End(-1))?;
-    let mut last = [0];
-    file.read_exact(&mut last)?;
-    Ok(last == *b"\n")
 }
 
 fn folder_of(path: &Path) -> PathBuf {
@@ -148,6 +221,8 @@ pub(crate) fn cannot_write(path: &Path, error: &io::Error) -> Diagnostic {
     let why = match error.kind() {
         io::ErrorKind::PermissionDenied => "you may not write there".to_owned(),
         io::ErrorKind::StorageFull => "the disk is full".to_owned(),
+        io::ErrorKind::FileTooLarge => "no more may be written to it (a limit on files, or a full disk)".to_owned(),
+        io::ErrorKind::QuotaExceeded => "your share of the disk is used up".to_owned(),
         io::ErrorKind::ReadOnlyFilesystem => "the disk can only be read".to_owned(),
         io::ErrorKind::NotFound => "its folder isn't there".to_owned(),
         io::ErrorKind::NotADirectory => "a file stands where a folder should be".to_owned(),

@@ -96,6 +96,11 @@ impl Workplace {
         }
     }
 
+    /// The name to show for one of the studio's files.
+    pub(crate) fn shown(&self, name: &str) -> String {
+        self.home.files.shown(name)
+    }
+
     /// The materials: shipped, the studio's over them, extra ones on top.
     pub fn library(&self) -> &Arc<Library> {
         &self.home.library

@@ -9,6 +9,7 @@ mod init;
 mod label;
 mod matching;
 mod materials;
+mod plan;
 mod read;
 mod run;
 mod script;
@@ -32,6 +33,7 @@ pub(crate) use init::InitOptions;
 pub(crate) use label::LabelOptions;
 pub(crate) use matching::MatchOptions;
 pub(crate) use materials::MaterialsOptions;
+pub(crate) use plan::PlanOptions;
 pub(crate) use read::ReadOptions;
 pub(crate) use run::RunOptions;
 pub(crate) use script::{ScriptCommand, ScriptOptions};
@@ -101,6 +103,8 @@ pub(crate) enum Command {
     Run(RunOptions),
     /// Plan test tiles between glazes
     Blend(BlendOptions),
+    /// Saved plans: a plan's map with what was noted about its tiles
+    Plan(PlanOptions),
     /// A weighing ticket: grams in order, water, what it makes and costs
     Weigh(WeighOptions),
     /// What is in a wet bucket, what to add, how much water to its density

@@ -11,6 +11,7 @@ mod matching;
 mod materials;
 mod over;
 mod over_turns;
+mod plan;
 mod read;
 mod run;
 mod script;
@@ -62,6 +63,7 @@ pub(crate) fn run(arguments: &Arguments, style: Style) -> Outcome {
         Command::Affected(options) => affected::run(options, common, &open(common)?, style),
         Command::Run(options) => run::run(options, common.format, &open(common)?, style),
         Command::Blend(options) => blend::run(options, &open(common)?, style),
+        Command::Plan(options) => plan::run(options, &open(common)?, style),
         Command::Weigh(options) => weigh::run(options, &open(common)?, style),
         Command::Slurry(options) => slurry::run(options, &open(common)?, style),
         Command::Sieve(options) => sieve::run(options, style),

@@ -78,7 +78,7 @@ impl Way {
         match self {
             Way::Dry => "each tile weighed dry",
             Way::Ends => "ends weighed, tiles blended wet",
-            Way::Split => "one base batch split by weighed slurry, tiles blended wet",
+            Way::Split => "base mixed once and split by weighed slurry, tiles blended wet",
         }
     }
 }

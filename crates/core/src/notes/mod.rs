@@ -6,13 +6,31 @@
 //! for each line that isn't; a line is taken back by a later line that says
 //! so. Lines count from 1, torn and empty ones included.
 
+mod again;
+mod draft;
+mod due;
 mod lines;
+mod meaning;
 mod note;
 mod reading;
+mod said;
+mod search;
+mod standing;
+mod story;
+mod tiles;
 mod version;
 mod versions;
 
+pub use again::{Again, look_again};
+pub use draft::{DRAFT_KEYS, Draft, Settled, Slip};
+pub use due::{Due, LOOK_AT_DAYS, Task, due};
+pub use meaning::{age_words, rate_below_percent};
 pub use note::{GRADES, Grade, Note, Void};
 pub use reading::Notes;
+pub use said::{MadeOn, parse_age, parse_grade, parse_made, parse_share, parse_thickness};
+pub use search::{PropertySearch, Search};
+pub use standing::{Belongs, RecipeStanding, TodaysRecipes};
+pub use story::{Story, maybe_same_pieces, stories};
+pub use tiles::tile_codes;
 pub use version::{Change, Version, VersionMaterial, VersionYield};
 pub use versions::Versions;

@@ -61,6 +61,31 @@ impl Notes {
         taken_back
     }
 
+    /// The notebook with a further note, which gets the next line.
+    pub fn push(&mut self, note: Note) -> usize {
+        self.lines += 1;
+        self.notes.push(Note {
+            line: self.lines,
+            void: None,
+            ..note
+        });
+        self.lines
+    }
+
+    /// The notebook with a further line that takes another back.
+    pub fn push_void(&mut self, void: Void) -> usize {
+        self.lines += 1;
+        if let Some(note) = self.notes.iter_mut().find(|note| note.line == void.of) {
+            note.void = Some(self.lines);
+        }
+        self.unread.retain(|line| *line != void.of);
+        self.voids.push(Void {
+            line: self.lines,
+            ..void
+        });
+        self.lines
+    }
+
     /// The notes that nobody has taken back, in the order of their lines.
     pub fn standing(&self) -> impl Iterator<Item = &Note> {
         self.notes.iter().filter(|note| note.void.is_none())

@@ -67,6 +67,11 @@ impl Versions {
         format!("v{}", numbers.max().unwrap_or(0).saturating_add(1))
     }
 
+    /// With a further record.
+    pub fn push(&mut self, version: Version) {
+        self.records.push(version);
+    }
+
     /// All of them.
     pub fn all(&self) -> &[Version] {
         &self.records

@@ -62,8 +62,9 @@ impl MapOf<'_> {
         let points: Vec<(f64, f64)> = self.shares.iter().map(at).collect();
         let rise = 3f64.sqrt() / 2.0;
         let nearest = nearest(&points, rise);
-        // The side that leaves room for half a tile at either end.
-        let side = WIDTH_MM / (1.0 + nearest.min(2.0 * MOST_HALF_MM / WIDTH_MM * 1.1));
+        // The side that leaves room for half a tile, and its line, at either end.
+        let room = WIDTH_MM - 1.0;
+        let side = (room / (1.0 + 2.0 * 0.47 * nearest)).max(room - 2.0 * MOST_HALF_MM);
         let half = (0.47 * nearest * side).min(MOST_HALF_MM);
         let (left, top) = ((WIDTH_MM - side) / 2.0, NAMES_MM + half);
         Places {

@@ -36,7 +36,7 @@ pub(super) fn sheets(plan: &BlendPlan, name: &str) -> Vec<String> {
 }
 
 /// `80/20/0`: per cent of each end.
-pub(super) fn shares_words(shares: &[f64]) -> String {
+pub(crate) fn shares_words(shares: &[f64]) -> String {
     let each: Vec<String> = shares
         .iter()
         .map(|share| crate::number::plain((1000.0 * share).round() / 10.0))

@@ -11,6 +11,7 @@ mod saved;
 mod sheets;
 mod text;
 
+pub(crate) use labels::shares_words;
 pub use saved::{Saved, saved_words};
 
 use glost_core::blend::{BlendPlan, Tile, Way, additions_of_equal_totals};

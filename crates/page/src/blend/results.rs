@@ -47,7 +47,7 @@ impl BlendPage<'_> {
         body.push_str("<table class=\"small\">\n<tr><th>tile</th><th>shares</th><th>gloss</th><th>colour</th><th>crazed</th><th>shivered</th><th>thickness</th><th>what else</th></tr>\n");
         for tile in &self.plan.tiles {
             body.push_str(&format!(
-                "<tr style=\"height: 10mm\"><td><b>{}</b></td><td>{}</td><td></td><td></td><td></td><td></td><td></td><td style=\"width: 60mm\"></td></tr>\n",
+                "<tr style=\"height: 8.4mm\"><td><b>{}</b></td><td>{}</td><td></td><td></td><td></td><td></td><td></td><td style=\"width: 60mm\"></td></tr>\n",
                 sheet::escape(&tile.code),
                 shares_words(&tile.shares)
             ));

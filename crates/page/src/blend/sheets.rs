@@ -58,6 +58,13 @@ impl BlendPage<'_> {
         for caution in &self.plan.handling {
             body.push_str(&format!("<p class=\"small\">{}.</p>\n", sheet::escape(caution)));
         }
+        for (index, end) in self.plan.ends.iter().enumerate() {
+            body.push_str(&format!(
+                "<p class=\"small\">End {}: <b>{}</b></p>\n",
+                index + 1,
+                sheet::escape(end)
+            ));
+        }
         for step in self.steps() {
             body.push_str(&sheet::tick(&step));
         }

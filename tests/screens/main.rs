@@ -5,6 +5,7 @@ mod buckets;
 mod day_one;
 mod errors;
 mod over;
+mod plans;
 mod readme;
 mod screens;
 mod scripts;

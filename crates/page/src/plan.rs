@@ -162,11 +162,10 @@ impl PlanPage<'_> {
         let Some(property) = self.property() else {
             return format!("{codes}\n");
         };
+        // As wide as its code, so that it stands below it.
         let grades = map::map(plan.shape, &plan.rows, &shares, |index| {
-            self.told
-                .tiles
-                .get(index)
-                .map(|tile| grade(tile, property))
+            let tile = self.told.tiles.get(index);
+            tile.map(|tile| format!("{:^1$}", grade(tile, property), tile.tile.code.chars().count()))
                 .unwrap_or_default()
         });
         if matches!(plan.shape, Shape::Line | Shape::List) {

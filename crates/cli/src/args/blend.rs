@@ -4,8 +4,8 @@ use clap::Args;
 
 #[derive(Debug, Args)]
 pub(crate) struct BlendOptions {
-    /// The design: line, series, triaxial, quadraxial, grid, centroid, or a
-    /// blend script's name
+    /// The design: line, series, triaxial, quadraxial, grid, centroid,
+    /// silica-alumina, ladder, corners, or a blend script's name
     pub(crate) kind: String,
     /// The glazes at the ends: files, names, materials, or "NAME + 3 % rutile"
     #[arg(required = true)]
@@ -19,6 +19,15 @@ pub(crate) struct BlendOptions {
     /// Columns of a grid [default: as many as steps]
     #[arg(long, value_name = "N")]
     pub(crate) columns: Option<usize>,
+    /// How many tiles to choose from a region's points (corners)
+    #[arg(long, value_name = "N")]
+    pub(crate) tiles: Option<usize>,
+    /// A bound on shares (corners): "end 1 in 20..60 %", "rutile <= 3 %" (repeatable)
+    #[arg(long, value_name = "BOUND")]
+    pub(crate) within: Vec<String>,
+    /// A material that may come into solved recipes (silica-alumina; repeatable)
+    #[arg(long, value_name = "MATERIAL")]
+    pub(crate) with: Vec<String>,
     /// What a series adds: "silica 0..9 %", "kaolin 0, 3, 6, 9 %" (repeatable)
     #[arg(long, value_name = "STEPS")]
     pub(crate) add: Vec<String>,

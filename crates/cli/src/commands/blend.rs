@@ -230,6 +230,7 @@ fn request(options: &BlendOptions, scene: &Scene) -> Result<Request, Diagnostic>
         (options.steps, "steps"),
         (options.rows, "rows"),
         (options.columns, "columns"),
+        (options.tiles, "tiles"),
     ] {
         if let Some(count) = asked.filter(|count| *count > MOST_TILES) {
             return Err(Diagnostic::error(
@@ -261,7 +262,16 @@ fn request(options: &BlendOptions, scene: &Scene) -> Result<Request, Diagnostic>
             .help("leave --steps out, or name the least and the most: \"silica 0..9 %\""));
         }
     }
+    let with = options
+        .with
+        .iter()
+        .map(|name| super::material(&scene.library, "with", name))
+        .collect::<Result<_, _>>()?;
     Ok(Request {
+        with,
+        tiles: options.tiles,
+        limits: options.limits.clone(),
+        within: options.within.clone(),
         steps: options.steps.unwrap_or(USUAL_STEPS),
         rows: options.rows,
         columns: options.columns,

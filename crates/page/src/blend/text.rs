@@ -89,7 +89,7 @@ impl BlendPage<'_> {
     /// The codes as they lie, where that says more than the list below.
     fn map(&self) -> String {
         let plan = self.plan;
-        if matches!(plan.shape, Shape::Line | Shape::List) {
+        if matches!(plan.shape, Shape::Line | Shape::List) || plan.rows.len() < 2 {
             return String::new();
         }
         let map = map::of_plan(plan, |index| {

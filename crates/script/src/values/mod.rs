@@ -10,6 +10,7 @@ mod materials;
 mod options;
 mod oxides;
 mod parts;
+mod planning;
 mod proposal;
 mod reporting;
 mod request;
@@ -50,6 +51,7 @@ pub(crate) fn register(shelf: &mut Shelf) {
     studio::register(shelf);
     reporting::register(shelf);
     request::register(shelf);
+    planning::register(shelf);
     proposal::register(shelf);
     tester::register(shelf);
 }

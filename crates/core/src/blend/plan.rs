@@ -13,8 +13,8 @@ use super::premix::{LargerTest, TilePremix, premixes};
 use super::shape::Shape;
 use super::syringe::Syringe;
 use super::tiles::{Shares, blended};
-use super::weights::{CannotWeigh, beyond_scales, exact_lines, rounded, rounding_distance};
-use super::wet::{BaseBatch, EndBatch, Way, Weighings, WetOrder};
+use super::weights::{CannotWeigh, as_weighed, beyond_scales, drawn_lines, exact_lines, rounded, rounding_distance};
+use super::wet::{BaseBatch, Batches, EndBatch, Way, Weighings, WetOrder};
 
 /// How a plan is to be made.
 #[derive(Debug, Clone)]
@@ -128,16 +128,13 @@ pub struct BlendPlan {
     pub assumptions: Vec<String>,
 }
 
-/// A batch on which no scales' step is felt.
-const NO_STEP_GRAMS: f64 = 1e9;
-
 /// Works a plan out.
 ///
 /// # Errors
 /// Limits that can't be had.
 pub fn plan(order: &PlanOrder<'_>, rules: Option<&dyn Rules>) -> Result<BlendPlan, Diagnostic> {
     let limits = limits(order, rules)?;
-    let tiles: Vec<Tile> = order
+    let mut tiles: Vec<Tile> = order
         .tiles
         .iter()
         .map(|(code, shares)| tile(order, code, shares, rules, limits.as_ref()))
@@ -169,15 +166,15 @@ pub fn plan(order: &PlanOrder<'_>, rules: Option<&dyn Rules>) -> Result<BlendPla
         let wet_ways = ways.iter().find(|weighings| weighings.way != Way::Dry);
         wet_ways.map_or(Way::Ends, |weighings| weighings.way)
     };
+    let batches = wet.batches(way == Way::Split);
+    for tile in &mut tiles {
+        tile.rounding = rounding(order, tile, &batches);
+    }
     Ok(BlendPlan {
         kind: order.kind.clone(),
         ends: order.ends.iter().map(|end| end.name.clone()).collect(),
-        end_batches: wet.end_batches(),
-        base_batches: if way == Way::Split {
-            wet.base_batches()
-        } else {
-            Vec::new()
-        },
+        end_batches: batches.ends,
+        base_batches: batches.bases,
         draw_order: wet.draw_order(),
         way,
         ways,
@@ -249,16 +246,6 @@ fn tile(
         findings.extend(limit_findings(unity, order.fluxes, limits));
     }
     findings.extend(moles.as_ref().and_then(expansion_finding));
-    let rounding = unity.as_ref().and_then(|unity| match &drawn {
-        Some(drawn) => {
-            let total: f64 = drawn.iter().sum::<f64>().max(order.syringe.mark_millilitres);
-            let shares: Vec<f64> = drawn.iter().map(|volume| volume / total).collect();
-            // Only the marks count here: a batch so large that no step of scales does.
-            let made = exact_lines(&blended("", &order.ends, &shares), NO_STEP_GRAMS);
-            rounding_distance(unity, &made, order.scales.reads_to.grams(), order.fluxes)
-        }
-        None => rounding_distance(unity, &lines, order.scales.reads_to.grams(), order.fluxes),
-    });
     Tile {
         code: code.to_owned(),
         shares: shares.clone(),
@@ -266,10 +253,22 @@ fn tile(
         millilitres,
         drawn,
         unity,
-        rounding,
+        rounding: None,
         findings,
         glaze,
     }
+}
+
+/// How far the tile as weighed, and drawn, lies from the tile asked for.
+fn rounding(order: &PlanOrder<'_>, tile: &Tile, batches: &Batches) -> Option<f64> {
+    let lines = match &tile.drawn {
+        None => as_weighed(exact_lines(&tile.glaze, order.dry_grams), order.scales.reads_to.grams()),
+        Some(drawn) => {
+            let whole: Vec<Option<f64>> = batches.ends.iter().map(|batch| batch.millilitres).collect();
+            drawn_lines(&batches.as_weighed, &whole, drawn)
+        }
+    };
+    rounding_distance(tile.unity.as_ref()?, &lines, order.fluxes)
 }
 
 fn cannot_draw(tile: &Tile, syringe: Syringe) -> Vec<CannotDraw> {

@@ -23,14 +23,6 @@ pub struct CannotWeigh {
     pub error_percent: f64,
 }
 
-impl CannotWeigh {
-    /// Grams of base for which the same weight would be good to 5 %, where this one
-    /// is for `base_grams`.
-    pub fn smallest_base_grams(&self, base_grams: f64) -> f64 {
-        base_grams * self.error_percent / (100.0 * MOST_WEIGHING_ERROR)
-    }
-}
-
 /// A material with its grams, unrounded.
 #[derive(Debug, Clone)]
 pub(super) struct ExactLine {
@@ -55,6 +47,17 @@ pub(super) fn exact_lines(glaze: &Glaze, base_grams: f64) -> Vec<ExactLine> {
         }
     }
     lines
+}
+
+/// The lines as the scales show them.
+pub(super) fn as_weighed(lines: Vec<ExactLine>, step: f64) -> Vec<ExactLine> {
+    lines
+        .into_iter()
+        .map(|line| ExactLine {
+            grams: to_step(line.grams, step),
+            ..line
+        })
+        .collect()
 }
 
 /// The lines to the scales' step.
@@ -86,13 +89,28 @@ pub(super) fn beyond_scales(code: &str, lines: &[ExactLine], scales: &Scales) ->
         .collect()
 }
 
+/// What is drawn of batches as they were weighed: so many of each one's millilitres.
+pub(super) fn drawn_lines(batches: &[Vec<ExactLine>], whole: &[Option<f64>], drawn: &[f64]) -> Vec<ExactLine> {
+    let mut lines = Vec::new();
+    for ((batch, whole), drawn) in batches.iter().zip(whole).zip(drawn) {
+        let Some(whole) = whole.filter(|whole| *whole > 0.0) else {
+            continue;
+        };
+        lines.extend(batch.iter().map(|line| ExactLine {
+            material: line.material.clone(),
+            grams: line.grams * drawn / whole,
+        }));
+    }
+    lines
+}
+
 /// How far rounding moves the fired chemistry, in tolerances of the recipe asked
 /// for; `None` where an analysis is unknown or there is no flux.
-pub(super) fn rounding_distance(asked: &OxideMoles, lines: &[ExactLine], step: f64, fluxes: &FluxList) -> Option<f64> {
+pub(super) fn rounding_distance(asked: &OxideMoles, lines: &[ExactLine], fluxes: &FluxList) -> Option<f64> {
     let mut moles = OxideMoles::ZERO;
     for line in lines {
         let fired = line.material.fired.as_ref()?;
-        moles.add_scaled(to_step(line.grams, step) / 100.0, &fired.oxides.to_moles());
+        moles.add_scaled(line.grams / 100.0, &fired.oxides.to_moles());
     }
     fluxes.unity(&moles)?;
     Some(Yardstick::new(asked, fluxes).distance(&moles))

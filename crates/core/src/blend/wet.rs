@@ -12,7 +12,7 @@ use crate::weigh::{WeighedLine, handling, to_step};
 
 use super::ends::same_base;
 use super::tiles::Shares;
-use super::weights::{CannotWeigh, ExactLine, beyond_scales, exact_lines, rounded};
+use super::weights::{CannotWeigh, ExactLine, as_weighed, beyond_scales, exact_lines, rounded};
 
 /// Density of a glaze's powder in g/ml where nobody measured it, +/- 0.1
 /// (common practice, no source).
@@ -40,7 +40,8 @@ pub struct EndBatch {
     pub water_millilitres: Option<f64>,
     /// The density it then has, g/ml, with the powder at 2.6.
     pub density: Option<f64>,
-    /// What these scales can't weigh of it.
+    /// What these scales can't weigh of it; of an end split from a batch of base,
+    /// its additions alone.
     pub cannot_weigh: Vec<CannotWeigh>,
 }
 
@@ -59,6 +60,17 @@ pub struct BaseBatch {
     pub slurry_grams: f64,
     /// Grams of slurry for each of the ends, to the scales' step.
     pub split_grams: Vec<f64>,
+    /// What these scales can't weigh of it.
+    pub cannot_weigh: Vec<CannotWeigh>,
+}
+
+/// The batches of a wet plan.
+#[derive(Debug, Clone)]
+pub(super) struct Batches {
+    pub(super) ends: Vec<EndBatch>,
+    pub(super) bases: Vec<BaseBatch>,
+    /// What each end holds once weighed on these scales.
+    pub(super) as_weighed: Vec<Vec<ExactLine>>,
 }
 
 /// How a plan is made.
@@ -142,7 +154,42 @@ impl WetOrder<'_> {
         }
     }
 
-    pub(super) fn end_batches(&self) -> Vec<EndBatch> {
+    /// All batches; base is split only where `split` says so.
+    pub(super) fn batches(&self, split: bool) -> Batches {
+        let mut ends = self.end_batches();
+        let bases = if split { self.base_batches() } else { Vec::new() };
+        let step = self.scales.reads_to.grams();
+        let weighed = |lines: Vec<ExactLine>| as_weighed(lines, step);
+        let mut weighed_ends: Vec<Vec<ExactLine>> = self
+            .ends
+            .iter()
+            .zip(&ends)
+            .map(|(end, batch)| weighed(exact_lines(end, batch.dry_grams)))
+            .collect();
+        for base in &bases {
+            let total: f64 = base.split_grams.iter().sum();
+            for (index, split) in base.ends.iter().zip(&base.split_grams) {
+                let (Some(end), Some(batch)) = (self.ends.get(*index), ends.get_mut(*index)) else {
+                    continue;
+                };
+                let colours = exact_lines(&additions_of(end), batch.dry_grams);
+                batch.cannot_weigh = beyond_scales(&batch.glaze, &colours, self.scales);
+                let mut lines = weighed(exact_lines(&base_of(end), base.dry_grams));
+                for line in &mut lines {
+                    line.grams *= split / total;
+                }
+                lines.extend(weighed(colours));
+                weighed_ends[*index] = lines;
+            }
+        }
+        Batches {
+            ends,
+            bases,
+            as_weighed: weighed_ends,
+        }
+    }
+
+    fn end_batches(&self) -> Vec<EndBatch> {
         let amounts = self.amounts();
         self.ends
             .iter()
@@ -151,16 +198,12 @@ impl WetOrder<'_> {
                 let lines = exact_lines(end, dry_grams);
                 let powder: f64 = lines.iter().map(|line| line.grams).sum();
                 let water = millilitres.map(|volume| volume - powder / POWDER_GRAMS_PER_MILLILITRE);
-                let additions = Glaze {
-                    base: Vec::new(),
-                    ..end.clone()
-                };
                 EndBatch {
                     glaze: end.name.clone(),
                     dry_grams,
                     millilitres,
                     grams: rounded(&lines, self.scales),
-                    additions: rounded(&exact_lines(&additions, dry_grams), self.scales),
+                    additions: rounded(&exact_lines(&additions_of(end), dry_grams), self.scales),
                     water_millilitres: water,
                     density: millilitres
                         .zip(water)
@@ -185,7 +228,7 @@ impl WetOrder<'_> {
     }
 
     /// Batches of base that are worth splitting: fewer weighings than apart.
-    pub(super) fn base_batches(&self) -> Vec<BaseBatch> {
+    fn base_batches(&self) -> Vec<BaseBatch> {
         let amounts = self.amounts();
         groups(self.ends)
             .into_iter()
@@ -195,16 +238,14 @@ impl WetOrder<'_> {
                 let base: Vec<f64> = ends.iter().map(|end| amounts[*end].0).collect();
                 let volume: f64 = ends.iter().map(|end| amounts[*end].1).sum::<Option<f64>>()?;
                 let dry_grams: f64 = base.iter().sum();
-                let base_only = Glaze {
-                    additions: Vec::new(),
-                    ..first.clone()
-                };
+                let lines = exact_lines(&base_of(first), dry_grams);
                 let water = SPLIT_FILL * volume - dry_grams / POWDER_GRAMS_PER_MILLILITRE;
                 let slurry_grams = dry_grams + water;
                 let step = self.scales.reads_to.grams();
                 (water > 0.0).then(|| BaseBatch {
                     dry_grams,
-                    grams: rounded(&exact_lines(&base_only, dry_grams), self.scales),
+                    grams: rounded(&lines, self.scales),
+                    cannot_weigh: beyond_scales("base", &lines, self.scales),
                     water_millilitres: water,
                     slurry_grams,
                     split_grams: base
@@ -262,6 +303,20 @@ impl WetOrder<'_> {
         let colour = |end: &usize| self.ends.get(*end).map_or(0.0, additions_percent);
         order.sort_by(|a, b| colour(a).total_cmp(&colour(b)).then(a.cmp(b)));
         order
+    }
+}
+
+fn base_of(end: &Glaze) -> Glaze {
+    Glaze {
+        additions: Vec::new(),
+        ..end.clone()
+    }
+}
+
+fn additions_of(end: &Glaze) -> Glaze {
+    Glaze {
+        base: Vec::new(),
+        ..end.clone()
     }
 }
 

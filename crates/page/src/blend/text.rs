@@ -202,23 +202,7 @@ impl BlendPage<'_> {
         let step = number::plain(self.step_grams);
         let mut text = String::new();
         if self.is_wet() {
-            for (index, batch) in plan.end_batches.iter().enumerate() {
-                for trouble in &batch.cannot_weigh {
-                    let base = trouble.smallest_base_grams(batch.dry_grams);
-                    text.push_str(&indented(
-                        "Too little to weigh: ",
-                        &format!(
-                            "{} {:.2} g of end {} is {:.0} % off at {step} g a step. Make {:.0} g of base an end or more ({:.0} ml a tile), or use finer scales.",
-                            trouble.material,
-                            trouble.grams,
-                            index + 1,
-                            trouble.error_percent,
-                            base.ceil(),
-                            (self.volume_millilitres.unwrap_or(0.0) * base / batch.dry_grams).ceil()
-                        ),
-                    ));
-                }
-            }
+            text.push_str(&self.too_little_for_batches(&step));
             text.push_str(&self.too_little_to_draw());
             return text;
         }
@@ -263,6 +247,48 @@ impl BlendPage<'_> {
         text
     }
 
+    /// What the batches of a wet plan take too little of, and the size at which
+    /// the scales do.
+    fn too_little_for_batches(&self, step: &str) -> String {
+        let plan = self.plan;
+        let ends = plan.end_batches.iter().enumerate();
+        let of_ends = ends.flat_map(|(index, batch)| {
+            let where_to = format!("for end {}", index + 1);
+            batch.cannot_weigh.iter().map(move |own| (own, where_to.clone()))
+        });
+        let of_bases = plan.base_batches.iter().flat_map(|base| {
+            let where_to = "in the base".to_owned();
+            base.cannot_weigh.iter().map(move |own| (own, where_to.clone()))
+        });
+        let troubles: Vec<_> = of_bases.chain(of_ends).collect();
+        let Some(most) = troubles
+            .iter()
+            .map(|trouble| trouble.0.error_percent)
+            .max_by(f64::total_cmp)
+        else {
+            return String::new();
+        };
+        let each: Vec<String> = troubles
+            .iter()
+            .map(|(own, where_to)| {
+                format!(
+                    "{} {:.2} g {where_to} ({:.0} % off)",
+                    own.material, own.grams, own.error_percent
+                )
+            })
+            .collect();
+        // 5 % is the most that is let by: so much larger, and all of it is.
+        let larger = most / 5.0;
+        indented(
+            "Too little to weigh: ",
+            &format!(
+                "at {step} g a step {}. Make {larger:.1} times the batches ({:.0} ml a tile), or use finer scales.",
+                each.join(", "),
+                (self.volume_millilitres.unwrap_or(0.0) * larger).ceil()
+            ),
+        )
+    }
+
     fn too_little_to_draw(&self) -> String {
         let volumes = &self.plan.cannot_draw;
         let Some(least) = volumes.iter().map(|volume| volume.millilitres).min_by(f64::total_cmp) else {
@@ -293,15 +319,15 @@ impl BlendPage<'_> {
         let Some((distance, tile)) = most.filter(|most| most.0 > UNSEEN) else {
             return String::new();
         };
-        let what = if self.is_wet() {
-            "the syringe's marks"
+        let how = if self.is_wet() {
+            "weighed and drawn so"
         } else {
-            "the scales"
+            "weighed so"
         };
         indented(
             "Rounding: ",
             &format!(
-                "to {what} it moves {} most, by {} tolerances (to 2 is near).",
+                "{how}, {} moves most: by {} tolerances (to 2 is near).",
                 tile.code,
                 number::distance(distance)
             ),

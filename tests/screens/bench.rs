@@ -6,6 +6,9 @@ use std::process::{Command, Output, Stdio};
 
 use tempfile::TempDir;
 
+/// The day on which everything here happens.
+pub const TODAY: &str = "2026-11-25";
+
 /// A folder to run in.
 pub struct Bench {
     dir: TempDir,
@@ -65,6 +68,7 @@ impl Bench {
             .args(arguments)
             .current_dir(self.dir.path().join(folder))
             .env_remove("RUST_BACKTRACE")
+            .env("GLOST_TODAY", TODAY)
             .stdin(Stdio::null())
             .output()
             .unwrap();

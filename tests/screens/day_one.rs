@@ -157,7 +157,7 @@ fn a_recipe_of_ones_own() {
     // feldspar, silica, whiting, kaolin, bentonite, cobalt carbonate
     assert_eq!(grams, [2958.0, 1352.0, 1014.0, 676.0, 120.0, 42.0]);
     let html = std::fs::read_to_string(bench.path().join("day.html")).unwrap();
-    assert!(html.contains("class=\"box\"") && html.contains(">2958<") && html.contains("Not tested for food"));
+    assert!(html.contains(">2958<") && html.contains("Not tested for") && html.matches("class=\"page\"").count() == 2);
     bench.file("lead.txt", "red lead 50\nsilica 50\n");
     let lead = bench.run(&[
         "start", "other", "--recipe", "lead.txt", "--clay", "buff", "--firing", "cone 04", "--water", "0.9 l",
@@ -220,14 +220,126 @@ fn labels() {
     let html = bench
         .run(&["label", "Millpond copper green", "--html", "--copies", "3"])
         .stdout;
-    assert!(html.starts_with("<!DOCTYPE html>") && html.matches("class=\"label\"").count() == 3);
-    assert!(html.contains("copper") && html.contains("14pt") && !html.contains("<script") && !html.contains("http"));
-    assert_eq!(
-        bench.run(&["label", "Millpond copper green", "--page", "l.html"]).code,
-        0
+    assert!(html.starts_with("<!DOCTYPE html>") && html.matches(">Millpond copper green</text>").count() == 3);
+    assert!(html.contains("copper") && !html.contains("<script") && !html.contains("src="));
+}
+
+#[test]
+fn labels_for_a_jar_a_bag_and_tiles() {
+    let bench = Bench::empty();
+    let marks = ["--version", "v3", "--batch", "14", "--on", "2026-11-24"];
+    let label = |further: &[&str]| bench.screen(&[&["label", "Lamplight clear"], further].concat());
+    insta::assert_snapshot!("a_label_of_a_jar", label(&[&["--kind", "jar"], &marks[..]].concat()));
+    insta::assert_snapshot!("a_label_of_a_bag", label(&[&["--kind", "bag"], &marks[..]].concat()));
+    insta::assert_snapshot!(
+        "labels_of_tiles",
+        label(&["--tile", "A1", "--tile", "A2", "--on", "2026-11-24"])
     );
-    assert_eq!(
-        bench.run(&["label", "Millpond copper green", "--page", "l.html"]).code,
-        2
+}
+
+#[test]
+fn labels_on_a_sheet_of_labels() {
+    let bench = Bench::empty();
+    insta::assert_snapshot!("the_sheets_of_labels", bench.screen(&["label", "--grid", "list"]));
+    insta::assert_snapshot!(
+        "labels_on_a_sheet",
+        bench.screen(&[
+            "label",
+            "Millpond copper green",
+            "--grid",
+            "70 x 37 mm",
+            "--copies",
+            "23",
+            "--skip",
+            "3",
+            "--page",
+            "l.html",
+        ])
     );
+    let html = std::fs::read_to_string(bench.path().join("l.html")).unwrap();
+    assert_eq!(html.matches("class=\"page\"").count(), 2);
+    assert_eq!(html.matches(">Millpond copper green</text>").count(), 23);
+    let printed = bench.run(&[
+        "label",
+        "bought clear",
+        "--grid",
+        "4 x 2 in",
+        "--page",
+        "one.svg",
+        "--format",
+        "json",
+    ]);
+    assert_eq!(json(&printed)["printed"]["sheets"], 1);
+    let svg = std::fs::read_to_string(bench.path().join("one.svg")).unwrap();
+    assert!(svg.starts_with("<?xml") && svg.trim_end().ends_with("</svg>"));
+}
+
+#[test]
+fn sheets_that_cannot_be_printed() {
+    let bench = Bench::empty();
+    let long = "Grandmother's long remembered celadon-of-the-northernmost-headland";
+    bench.file(
+        "long.yaml",
+        format!("glaze: {long}\nparts: {{ potash feldspar: 50, whiting: 20, silica: 30 }}\n"),
+    );
+    bench.file("l.html", "something of hers");
+    for (name, call) in [
+        ("a_page_with_another_ending", &["bought clear", "--page", "l.pdf"][..]),
+        ("a_page_that_is_there", &["bought clear", "--page", "l.html"]),
+        ("a_sheet_nobody_knows", &["bought clear", "--grid", "71 x 37 mm"]),
+        ("a_sheet_without_a_unit", &["bought clear", "--grid", "70 x 37"]),
+        (
+            "a_sheet_that_is_full",
+            &["bought clear", "--grid", "70 x 37 mm", "--skip", "24"],
+        ),
+        ("a_label_that_is_too_small", &["long.yaml", "--grid", "38.1 x 21.2 mm"]),
+        ("a_label_of_nothing", &["--grid", "70 x 37 mm"]),
+        ("a_label_of_no_day", &["bought clear", "--on", "30.2.2026"]),
+        ("a_label_with_an_empty_batch", &["bought clear", "--batch", " "]),
+        (
+            "a_bag_with_a_tile_code",
+            &["bought clear", "--kind", "bag", "--tile", "A1"],
+        ),
+        (
+            "two_pages_as_one_drawing",
+            &["bought clear", "--copies", "3", "--page", "l.svg"],
+        ),
+    ] {
+        insta::assert_snapshot!(name, bench.screen(&[&["label"], call].concat()));
+    }
+    assert_eq!(
+        std::fs::read_to_string(bench.path().join("l.html")).unwrap(),
+        "something of hers"
+    );
+    assert!(!bench.path().join("l.pdf").exists() && !bench.path().join("l.svg").exists());
+    let weigh = bench.run(&["weigh", "bought clear", "--dry", "1 kg", "--page", "ticket"]);
+    assert_eq!(weigh.code, 2);
+    let start = bench.run(&[&ANSWERS[..], &["--page", "day.svg"]].concat());
+    assert_eq!(start.code, 2);
+    assert!(!bench.path().join("studio").exists());
+}
+
+#[test]
+fn the_recipe_in_a_code_reads_back_as_the_recipe() {
+    let bench = Bench::example_studio();
+    let ran = bench.run_in(
+        "studio",
+        &[
+            "label",
+            "Millpond copper green",
+            "--version",
+            "v3",
+            "--page",
+            "l.html",
+            "--format",
+            "json",
+        ],
+    );
+    let code = json(&ran)["printed"]["code"].as_str().unwrap().to_owned();
+    bench.file("studio/code.txt", &code);
+    let read = bench.run_in("studio", &["read", "code.txt", "--format", "json"]);
+    let glaze = &json(&read)["glaze"];
+    assert_eq!(glaze["cone"], "6");
+    assert_eq!(glaze["parts"]["feldspar C"], 30.0);
+    assert_eq!(glaze["additions"]["copper carbonate"], 3.0);
 }

@@ -2,10 +2,16 @@
 
 mod bench;
 mod buckets;
+mod clay;
+mod conversions;
+mod costs;
 mod day_one;
 mod errors;
+mod notes;
+mod notes_kept;
 mod over;
 mod plans;
 mod readme;
+mod results;
 mod screens;
 mod scripts;

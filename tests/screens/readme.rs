@@ -4,7 +4,7 @@
 use std::path::Path;
 use std::process::Command;
 
-use super::bench::Bench;
+use super::bench::{Bench, TODAY};
 
 const FENCE: &str = "```console\n";
 
@@ -24,6 +24,7 @@ fn shell(bench: &Bench, folder: &mut String, command: &str) -> String {
         .current_dir(bench.path().join(&*folder))
         .env("PATH", path)
         .env_remove("RUST_BACKTRACE")
+        .env("GLOST_TODAY", TODAY)
         .output()
         .unwrap();
     String::from_utf8(output.stdout).unwrap() + &String::from_utf8(output.stderr).unwrap()

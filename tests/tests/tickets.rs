@@ -215,7 +215,8 @@ fn a_price_that_is_not_known_is_named_and_never_zero() {
     );
     near(page.cost.amount.unwrap(), 0.5 * 1.6, 1e-12);
     assert_eq!(page.cost.currency.as_deref(), Some("EUR"));
-    assert_eq!(page.cost.unknown, ["kaolin", "pearl ash (priced in USD)"]);
+    let unknown: Vec<String> = page.cost.unknown.iter().map(ToString::to_string).collect();
+    assert_eq!(unknown, ["kaolin", "pearl ash (priced in USD)"]);
     let page = made(&glaze(&shelf, "kaolin: 100", ""), 1000.0, "1 g");
     assert_eq!((page.cost.amount, page.cost.unknown.len()), (None, 1));
 }

@@ -158,6 +158,21 @@ impl Source {
         &rest[..ends(rest).unwrap_or(rest.len())]
     }
 
+    /// How many bytes of the text lie before a position; `None` where its line is
+    /// shorter. Lines end as in [`Source::line`].
+    pub fn offset(&self, mark: Mark) -> Option<usize> {
+        let mut start = 0;
+        for _ in 1..mark.line {
+            let rest = &self.text[start..];
+            let end = rest.find(['\n', '\r'])?;
+            start += end + if rest[end..].starts_with("\r\n") { 2 } else { 1 };
+        }
+        let line = self.line(mark.line);
+        let before = mark.column.checked_sub(1)?;
+        let mut ends = line.char_indices().map(|(at, _)| at).chain([line.len()]);
+        ends.nth(before).map(|at| start + at)
+    }
+
     /// A place with the line to show.
     pub fn place(&self, mark: Mark, width: usize) -> Place {
         Place {

@@ -7,6 +7,7 @@ use crate::material::Library;
 use crate::quantity::{Grams, Millilitres};
 use crate::read::{Fields, Text, Value, entries, parse, text_of};
 use crate::ware::Clay;
+use crate::window::{WindowSettings, read_window_settings};
 
 /// The scales a studio weighs with.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -53,6 +54,8 @@ pub struct StudioSettings {
     pub fluxes: FluxList,
     /// Options of scripts that it sets.
     pub options: Vec<OptionSetting>,
+    /// What it believes about fit before any piece is looked at.
+    pub fit: WindowSettings,
 }
 
 impl Default for StudioSettings {
@@ -64,6 +67,7 @@ impl Default for StudioSettings {
             currency: None,
             fluxes: FluxList::default(),
             options: Vec::new(),
+            fit: WindowSettings::default(),
         }
     }
 }
@@ -91,7 +95,9 @@ pub fn read_settings(source: &Source) -> Result<StudioSettings, Diagnostic> {
         source,
         &root,
         "studio.yaml",
-        &["studio", "scales", "cup", "currency", "fluxes", "scripts", "notes"],
+        &[
+            "studio", "scales", "cup", "currency", "fluxes", "scripts", "fit", "notes",
+        ],
     )?;
     fields.required(
         "studio",
@@ -133,6 +139,9 @@ pub fn read_settings(source: &Source) -> Result<StudioSettings, Diagnostic> {
     }
     if fields.get("fluxes").is_some() {
         settings.fluxes = fluxes(source, &fields)?;
+    }
+    if let Some(node) = fields.get("fit") {
+        settings.fit = read_window_settings(source, node)?;
     }
     if let Some(node) = fields.get("scripts") {
         for (script, inner) in entries(source, node, "`scripts`")? {

@@ -1,35 +1,43 @@
-//! `glost label`: a label as text, as JSON and as a page to print.
+//! `glost label`: a label as text and as JSON.
 
-use glost_core::label::{Contents, Label, Wetness};
+use glost_core::label::{Contents, Label, LabelKind, Stamp, Wetness};
 use glost_core::quantity::Millilitres;
 use glost_core::start::in_cups;
 use serde_json::{Value, json};
 
 use crate::layout::{Style, indented, paragraph};
 use crate::number;
-use crate::sheet;
 
 /// What stands on every label about food.
 pub const NOT_TESTED: &str = "Not tested for food: only a laboratory's leach test on the fired piece answers that.";
-const DUST: &str = "Powder into water, never water onto powder. Fitted respirator, wet cleaning, nothing down the drain. The safety data sheet and local rules come first.";
+pub(crate) const DUST: &str = "Powder into water, never water onto powder. Fitted respirator, wet cleaning, nothing down the drain. The safety data sheet and local rules come first.";
 
 /// A label with the cup to tell water in.
-#[derive(Debug)]
+#[derive(Debug, Clone, Copy)]
 pub struct LabelPage<'a> {
     /// The label.
     pub label: &'a Label,
     /// The studio's cup.
     pub cup: Millilitres,
+    /// What it is stuck on.
+    pub kind: LabelKind,
+    /// What the call adds.
+    pub stamp: &'a Stamp,
 }
 
 impl LabelPage<'_> {
     /// As JSON; `html` is the page to print.
     pub fn json(&self, html: Option<&str>) -> Value {
-        let label = self.label;
+        let (label, stamp) = (self.label, self.stamp);
         let contents = &label.contents;
         json!({
             "studio": label.studio,
             "glaze": label.glaze,
+            "kind": self.kind.word(),
+            "version": stamp.version,
+            "batch": stamp.batch,
+            "on": stamp.day,
+            "tile": stamp.code,
             "firing": label.firing,
             "atmosphere": label.atmosphere,
             "clay": label.clay,
@@ -46,14 +54,25 @@ impl LabelPage<'_> {
 
     /// For a terminal, or to copy by hand.
     pub fn text(&self, style: Style) -> String {
+        if self.kind == LabelKind::Tile {
+            return self.tile_text(style);
+        }
         let label = self.label;
         let mut text = style.bold(&self.title());
         text.push('\n');
+        if self.kind == LabelKind::Bag {
+            text.push_str("Dry powder\n");
+        }
         for line in self.facts() {
             text.push_str(&paragraph(&line, 2));
         }
-        text.push_str("\nVersion ______  Batch ______  Mixed on ____________  By ________\n");
-        text.push_str("Density measured ________ g/ml   Sieve ______\n\n");
+        text.push('\n');
+        text.push_str(&self.marks().join("  "));
+        text.push('\n');
+        if self.kind != LabelKind::Bag {
+            text.push_str("Density measured ________ g/ml   Sieve ______\n");
+        }
+        text.push('\n');
         for hazard in hazards(&label.contents) {
             text.push_str(&indented("! ", &hazard));
         }
@@ -63,68 +82,80 @@ impl LabelPage<'_> {
         text
     }
 
-    /// One label as HTML.
-    pub fn html_label(&self) -> String {
-        let mut body = format!("<section class=\"label\">\n<h1>{}</h1>\n", sheet::escape(&self.title()));
-        for line in self.facts() {
-            body.push_str(&sheet::paragraph(&line));
-        }
-        body.push_str(&sheet::blanks(&["Version", "Batch"]));
-        body.push_str(&sheet::blanks(&["Mixed on", "By"]));
-        body.push_str(&sheet::blanks(&["Density measured", "Sieve"]));
-        body.push_str("<div class=\"warning\">\n");
-        for hazard in hazards(&self.label.contents) {
-            body.push_str(&sheet::paragraph(&hazard));
-        }
-        body.push_str(&format!("<p class=\"small\">{}</p>\n", sheet::escape(DUST)));
-        body.push_str(&format!("<p><b>{}</b></p>\n</div>\n", sheet::escape(NOT_TESTED)));
-        if !self.label.studio.is_empty() {
-            body.push_str(&format!(
-                "<p class=\"small\">{}</p>\n",
-                sheet::escape(&self.label.studio)
-            ));
-        }
-        body.push_str("</section>\n");
-        body
+    fn tile_text(&self, style: Style) -> String {
+        let stamp = self.stamp;
+        let code = stamp.code.as_deref().unwrap_or("______");
+        let mut text = style.bold(code);
+        text.push('\n');
+        let version = stamp.version.as_ref().map(|version| format!(" {version}"));
+        text.push_str(&paragraph(
+            &format!("{}{}", self.title(), version.unwrap_or_default()),
+            2,
+        ));
+        text.push_str(&paragraph(&self.fired(), 2));
+        let day = stamp.day.as_deref().unwrap_or("____________");
+        text.push_str(&format!("Date {day}\n"));
+        text
     }
 
-    /// A page with so many labels on it.
-    pub fn html(&self, copies: u16) -> String {
-        sheet::document(&self.title(), &self.html_label().repeat(usize::from(copies.max(1))))
-    }
-
-    fn title(&self) -> String {
+    pub(crate) fn title(&self) -> String {
         self.label.glaze.clone()
     }
 
-    fn facts(&self) -> Vec<String> {
+    pub(crate) fn facts(&self) -> Vec<String> {
         let label = self.label;
         let mut facts = Vec::new();
-        let firing = label.firing.clone().unwrap_or_else(|| "________".to_owned());
-        let mut fire = format!("Fire to: {firing}");
-        if let Some(atmosphere) = &label.atmosphere {
-            fire.push_str(&format!(", {atmosphere}"));
-        }
+        let mut fire = format!("Fire to: {}", self.fired());
         if let Some(clay) = &label.clay {
             fire.push_str(&format!(". On: {clay}"));
         }
         facts.push(fire);
         facts.extend(self.water().map(|water| format!("Water: {water}")));
-        facts.push(format!("Density: {}", self.density()));
+        if self.kind != LabelKind::Bag {
+            facts.push(format!("Density: {}", self.density()));
+        }
         facts
     }
 
-    /// `1 kg to 5 3/4 cups (1.44 l)`.
-    fn water(&self) -> Option<String> {
-        let per_kilo = self.label.water?.millilitres_per_kg;
-        let litres = format!("{:.2} l", per_kilo / 1000.0);
-        Some(match in_cups(per_kilo, self.cup) {
+    /// `cone 6, oxidation`.
+    pub(crate) fn fired(&self) -> String {
+        let firing = self.label.firing.as_deref().unwrap_or("________");
+        match &self.label.atmosphere {
+            Some(atmosphere) => format!("{firing}, {atmosphere}"),
+            None => firing.to_owned(),
+        }
+    }
+
+    /// Version, batch, day and by whom, given or to be written.
+    pub(crate) fn marks(&self) -> [String; 4] {
+        let stamp = self.stamp;
+        let mark = |word: &str, given: &Option<String>, blank: usize| {
+            format!("{word} {}", given.clone().unwrap_or_else(|| "_".repeat(blank)))
+        };
+        [
+            mark("Version", &stamp.version, 6),
+            mark("Batch", &stamp.batch, 6),
+            mark("Mixed on", &stamp.day, 12),
+            mark("By", &None, 8),
+        ]
+    }
+
+    /// `1 kg of powder to 5 3/4 cups (1.44 l)`.
+    pub(crate) fn water(&self) -> Option<String> {
+        let (measured, litres) = self.water_measured()?;
+        Some(match measured {
             Some(cups) => format!("1 kg of powder to {cups} ({litres})"),
             None => format!("1 kg of powder to {litres}"),
         })
     }
 
-    fn density(&self) -> String {
+    /// The water for a kilo, in cups where one can measure it so, and in litres.
+    pub(crate) fn water_measured(&self) -> Option<(Option<String>, String)> {
+        let per_kilo = self.label.water?.millilitres_per_kg;
+        Some((in_cups(per_kilo, self.cup), format!("{:.2} l", per_kilo / 1000.0)))
+    }
+
+    pub(crate) fn density(&self) -> String {
         match &self.label.wetness {
             Some(Wetness::Density(density)) => format!("mix to {} g/ml", number::plain(*density)),
             Some(Wetness::Water { density, low, high }) => format!(

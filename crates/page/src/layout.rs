@@ -91,11 +91,16 @@ impl Table {
 /// The words of a text; a number keeps its unit beside it.
 fn words(text: &str) -> Vec<String> {
     const UNITS: [&str; 6] = ["%", "g", "kg", "ml", "C", "mol"];
+    words_with(text, &UNITS)
+}
+
+/// The words of a text; a number keeps its unit, one of these, beside it.
+pub(crate) fn words_with(text: &str, units: &[&str]) -> Vec<String> {
     let mut words: Vec<String> = Vec::new();
     for word in text.split_whitespace() {
         let unit = word.trim_end_matches([',', '.', ';', ':', ')']);
         match words.last_mut() {
-            Some(number) if UNITS.contains(&unit) && number.ends_with(|sign: char| sign.is_ascii_digit()) => {
+            Some(number) if units.contains(&unit) && number.ends_with(|sign: char| sign.is_ascii_digit()) => {
                 number.push(' ');
                 number.push_str(word);
             }

@@ -6,9 +6,10 @@ use serde_json::{Value, json};
 
 use crate::blend::drawing::MapOf;
 use crate::blend::map;
+use crate::flow::Flow;
 use crate::layout::{Align, Style, Table, indented, paragraph};
-use crate::svg::FILE_HEAD;
-use crate::{amounts, number, sheet};
+use crate::sheet::{PageFormat, Pages, Setting};
+use crate::{amounts, number};
 
 /// One saved plan.
 #[derive(Debug, Clone)]
@@ -195,14 +196,40 @@ impl PlanPage<'_> {
         table.text()
     }
 
-    /// The map as a file.
-    pub fn svg(&self) -> String {
-        format!("{FILE_HEAD}{}", self.drawing())
+    /// The map to print, with its results.
+    pub fn pages(&self, format: PageFormat) -> Pages {
+        let map = self.map_of();
+        let drawings = match format {
+            PageFormat::Svg => vec![map.svg()],
+            PageFormat::Html => {
+                let mut flow = Flow::new();
+                flow.title(&self.told.plan.name);
+                flow.paragraph(&self.headline());
+                flow.picture(map.height(), |page| map.draw(page));
+                flow.finish()
+            }
+        };
+        Pages {
+            title: self.told.plan.name.clone(),
+            setting: Setting::AnyPaper,
+            drawings,
+        }
     }
 
-    fn drawing(&self) -> String {
+    fn map_of(&self) -> MapOf<'_> {
         let plan = self.told.plan;
         let property = self.property();
+        let words = |tile: &TileNotes<'_>| -> String {
+            let grade = property.and_then(|property| {
+                let (grade, _) = tile.latest_grade(property)?;
+                Some(format!("{property} {}", number::plain(grade)))
+            });
+            let crazed = tile
+                .latest_crazed()
+                .filter(|found| found.0 > 0)
+                .map(|_| "crazed".to_owned());
+            grade.into_iter().chain(crazed).collect::<Vec<_>>().join(", ")
+        };
         MapOf {
             shape: plan.shape,
             rows: &plan.rows,
@@ -212,31 +239,9 @@ impl PlanPage<'_> {
                 .told
                 .tiles
                 .iter()
-                .map(|tile| {
-                    let mut said: Vec<String> = property
-                        .and_then(|property| {
-                            Some(format!("{property} {}", number::plain(tile.latest_grade(property)?.0)))
-                        })
-                        .into_iter()
-                        .collect();
-                    said.extend(
-                        tile.latest_crazed()
-                            .filter(|found| found.0 > 0)
-                            .map(|_| "crazed".to_owned()),
-                    );
-                    (tile.tile.code.clone(), said.join(", "))
-                })
+                .map(|tile| (tile.tile.code.clone(), words(tile)))
                 .collect(),
         }
-        .svg()
-    }
-
-    /// A page to print.
-    pub fn html(&self) -> String {
-        let mut body = format!("<h1>{}</h1>\n", sheet::escape(&self.told.plan.name));
-        body.push_str(&sheet::paragraph(&self.headline()));
-        body.push_str(&self.drawing());
-        sheet::document(&self.told.plan.name, &body)
     }
 }
 

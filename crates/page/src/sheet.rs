@@ -1,37 +1,113 @@
-//! Pages to print: self-contained HTML for A4 and Letter, 14 pt for what is
-//! read at the scales, black on white, no script and nothing from outside.
+//! Pages to print: self-contained HTML or SVG, black on white, no script and
+//! nothing from outside. Each page is one drawing, in millimetres.
 
-/// The style of every printed page. The page size is the printer's own: margins
-/// and widths are given so that both A4 and Letter hold it.
-const STYLE: &str = "\
-@page { margin: 12mm; }
-* { box-sizing: border-box; }
-body { font: 14pt/1.3 sans-serif; color: #000; background: #fff; margin: 12mm; max-width: 186mm; }
-@media print { body { margin: 0; } .screen-only { display: none; } }
-h1 { font-size: 22pt; margin: 0 0 3mm; overflow-wrap: anywhere; }
-h2 { font-size: 16pt; margin: 5mm 0 2mm; }
-table { border-collapse: collapse; width: 100%; }
-td, th { border-bottom: 0.3mm solid #000; padding: 1.5mm 2mm; text-align: left; vertical-align: top; }
-td.number { text-align: right; white-space: nowrap; font-size: 18pt; font-weight: bold; }
-td.running { text-align: right; white-space: nowrap; }
-p { margin: 1.5mm 0; }
-.box { display: inline-block; width: 6mm; height: 6mm; border: 0.5mm solid #000; vertical-align: -1mm; margin-right: 2mm; }
-.blank { display: inline-block; border-bottom: 0.3mm solid #000; min-width: 38mm; height: 6mm; }
-.small { font-size: 11pt; }
-.warning { border: 0.6mm solid #000; padding: 2mm 3mm; margin: 3mm 0; }
-.label { border: 0.6mm solid #000; padding: 4mm; margin: 0 0 5mm; break-inside: avoid; overflow-wrap: anywhere; }
-.ticket { break-after: page; }
-.ticket:last-child { break-after: auto; }
-";
+use std::path::Path;
 
-/// A whole document around `body`.
-pub fn document(title: &str, body: &str) -> String {
-    format!(
-        "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n\
-         <meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n<title>{}</title>\n\
-         <style>\n{STYLE}</style>\n</head>\n<body>\n{body}</body>\n</html>\n",
-        escape(title)
-    )
+use glost_core::diagnostic::Diagnostic;
+
+use crate::paper::{MARGIN_MM, Paper};
+use crate::svg::FILE_HEAD;
+
+/// What a file of pages is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum PageFormat {
+    /// To open in a browser and print: any number of pages.
+    Html,
+    /// One drawing.
+    Svg,
+}
+
+impl PageFormat {
+    /// By the file's ending.
+    ///
+    /// # Errors
+    /// Another ending, or none.
+    pub fn of(file: &Path) -> Result<PageFormat, Diagnostic> {
+        let ending = file.extension().map(|ending| ending.to_string_lossy().to_lowercase());
+        match ending.as_deref() {
+            Some("html" | "htm") => Ok(PageFormat::Html),
+            Some("svg") => Ok(PageFormat::Svg),
+            _ => Err(Diagnostic::error(
+                "bad-page",
+                format!("`{}`: a page to print ends in .html or .svg", file.display()),
+            )
+            .help("nothing was written; say .html to open in a browser and print (a PDF comes from its print window), .svg for a drawing")),
+        }
+    }
+}
+
+/// How pages lie on paper.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Setting {
+    /// Inside the margins of whatever paper the printer holds, A4 or Letter.
+    AnyPaper,
+    /// To the edges of this paper: sheets of labels.
+    Exact(Paper),
+}
+
+/// Pages to print.
+#[derive(Debug, Clone)]
+pub struct Pages {
+    /// The title of the document.
+    pub title: String,
+    /// How they lie on paper.
+    pub setting: Setting,
+    /// Each page's drawing.
+    pub drawings: Vec<String>,
+}
+
+impl Pages {
+    /// The file's text.
+    ///
+    /// # Errors
+    /// More than one page for one drawing.
+    pub fn file(&self, format: PageFormat) -> Result<String, Diagnostic> {
+        match (format, self.drawings.as_slice()) {
+            (PageFormat::Html, _) => Ok(self.html()),
+            (PageFormat::Svg, [one]) => Ok(format!("{FILE_HEAD}{one}")),
+            (PageFormat::Svg, pages) => Err(Diagnostic::error(
+                "too-many-pages",
+                format!("this takes {} pages, and an .svg file holds one", pages.len()),
+            )
+            .help("nothing was written; end the file's name in .html")),
+        }
+    }
+
+    /// A whole document.
+    pub fn html(&self) -> String {
+        let body: String = self
+            .drawings
+            .iter()
+            .map(|drawing| format!("<div class=\"page\">\n{drawing}</div>\n"))
+            .collect();
+        format!(
+            "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n\
+             <meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n<title>{}</title>\n\
+             <style>\n{}</style>\n</head>\n<body>\n{body}</body>\n</html>\n",
+            escape(&self.title),
+            self.style()
+        )
+    }
+
+    fn style(&self) -> String {
+        let page = match self.setting {
+            Setting::AnyPaper => format!("@page {{ margin: {MARGIN_MM}mm; }}\n"),
+            // A hair lower than the sheet, so that rounding starts no further page.
+            Setting::Exact(paper) => format!(
+                "@page {{ size: {} portrait; margin: 0; }}\n@media print {{ .page {{ height: {}mm; overflow: hidden; }} }}\n",
+                paper.name(),
+                paper.height_mm() - 0.1
+            ),
+        };
+        format!(
+            "{page}\
+             body {{ margin: 0; color: #000; background: #fff; }}\n\
+             .page {{ break-after: page; break-inside: avoid; }}\n\
+             .page:last-child {{ break-after: auto; }}\n\
+             svg {{ display: block; }}\n\
+             @media screen {{ body {{ margin: 4mm; }} .page {{ margin-bottom: 8mm; }} svg {{ max-width: 100%; height: auto; outline: 1px dotted #888; }} }}\n"
+        )
+    }
 }
 
 /// Text as HTML text, also inside quotes.
@@ -52,34 +128,44 @@ pub fn escape(text: &str) -> String {
     safe
 }
 
-/// A paragraph.
-pub fn paragraph(text: &str) -> String {
-    format!("<p>{}</p>\n", escape(text))
-}
-
-/// A paragraph with a tick box.
-pub fn tick(text: &str) -> String {
-    format!("<p><span class=\"box\"></span>{}</p>\n", escape(text))
-}
-
-/// Words with a line to write on, for each.
-pub fn blanks(words: &[&str]) -> String {
-    let lines: Vec<String> = words
-        .iter()
-        .map(|word| format!("{} <span class=\"blank\"></span>", escape(word)))
-        .collect();
-    format!("<p>{}</p>\n", lines.join(" &nbsp; "))
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::svg::{Anchor, Svg};
+
+    fn pages(count: usize) -> Pages {
+        let mut drawing = Svg::new(10.0, 10.0);
+        drawing.text(0.0, 5.0, 4.0, Anchor::Start, "\"5 > 4\" & <b>'x'</b>\u{1b}");
+        Pages {
+            title: "<script>".to_owned(),
+            setting: Setting::AnyPaper,
+            drawings: vec![drawing.finish(); count],
+        }
+    }
 
     #[test]
     fn names_cannot_break_out_of_the_page() {
-        let page = document("<script>", &paragraph("\"5 > 4\" & <b>'x'</b>\u{1b}"));
+        let page = pages(1).html();
         assert!(!page.contains("<script>") && !page.contains("<b>") && !page.contains('\u{1b}'));
         assert!(page.contains("&quot;5 &gt; 4&quot; &amp; &lt;b&gt;"));
-        assert!(!page.contains("http"));
+    }
+
+    #[test]
+    fn nothing_comes_from_outside() {
+        let page = pages(2).html();
+        for word in ["src=", "href=", "url(", "@import", "<script", "<link"] {
+            assert!(!page.contains(word), "{word}");
+        }
+    }
+
+    #[test]
+    fn the_ending_picks_the_form() {
+        assert_eq!(PageFormat::of(Path::new("a.HTML")), Ok(PageFormat::Html));
+        assert_eq!(PageFormat::of(Path::new("a.svg")), Ok(PageFormat::Svg));
+        for other in ["a.pdf", "a", "svg", ""] {
+            assert!(PageFormat::of(Path::new(other)).is_err(), "{other}");
+        }
+        assert!(pages(1).file(PageFormat::Svg).is_ok());
+        assert!(pages(2).file(PageFormat::Svg).is_err());
     }
 }

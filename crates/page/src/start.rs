@@ -1,11 +1,31 @@
 //! `glost start`: what was made, the first ticket, the label, what is next.
 
+use glost_core::diagnostic::Diagnostic;
 use serde_json::{Value, json};
 
 use crate::label::LabelPage;
+use crate::label_sheet::LabelSheet;
 use crate::layout::{Style, indented};
-use crate::sheet;
+use crate::sheet::Pages;
 use crate::weigh::WeighPage;
+
+/// Ticket and label to print, a page each or more; `code_text` for the label's code.
+///
+/// # Errors
+/// A label that doesn't fit a page of its own.
+pub fn first_pages(ticket: WeighPage<'_>, label: LabelPage<'_>, code_text: &str) -> Result<Pages, Diagnostic> {
+    let mut pages = ticket.pages();
+    let labels = LabelSheet {
+        labels: vec![label],
+        copies: 1,
+        skip: 0,
+        grid: LabelSheet::plain(label.kind),
+        outlines: true,
+        code_text: Some(code_text.to_owned()),
+    };
+    pages.drawings.extend(labels.print()?.pages.drawings);
+    Ok(pages)
+}
 
 /// The first day.
 #[derive(Debug)]
@@ -57,12 +77,6 @@ impl StartPage<'_> {
         text
     }
 
-    /// Ticket and label to print.
-    pub fn html(&self) -> String {
-        let body = self.ticket.html_ticket() + &self.label.html_label();
-        sheet::document(&self.label.label.glaze, &body)
-    }
-
     fn next(&self) -> Vec<String> {
         let (dir, glaze) = (self.dir, &self.label.label.glaze);
         let print = match self.page {
@@ -72,7 +86,8 @@ impl StartPage<'_> {
         vec![
             print,
             format!("weigh a jar of it: `glost slurry \"{glaze}\" --jar \"500 ml = 669 g\"` says how wet it is."),
-            "dip a tile, fire it as always, look at it after a day, a month and half a year, and write down what you see."
+            format!("count the pieces in your cupboard, crazed and whole: `glost note \"{glaze}\" --made 2025-03 --crazed 5/20`."),
+            "dip a tile, fire it as always, look at it after a day, a month and half a year, and note what you see (`glost due` reminds)."
                 .to_owned(),
             "weigh three fired bars of your clay dry, soaked and boiled, and put the weights into its file in clays/."
                 .to_owned(),

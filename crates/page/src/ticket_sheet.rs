@@ -3,26 +3,45 @@
 
 use glost_core::weigh::to_step;
 
+use crate::flow::{Flow, Row};
 use crate::number;
-use crate::sheet;
+use crate::sheet::{Pages, Setting};
 use crate::weigh::{WeighPage, volume};
 
 impl WeighPage<'_> {
-    /// The whole page.
-    pub fn html(&self) -> String {
-        sheet::document(&self.glaze.name, &self.html_ticket())
+    /// The pages to print.
+    pub fn pages(&self) -> Pages {
+        let mut flow = Flow::new();
+        self.draw(&mut flow);
+        Pages {
+            title: self.glaze.name.clone(),
+            setting: Setting::AnyPaper,
+            drawings: flow.finish(),
+        }
     }
 
-    /// The ticket as a part of a page.
-    pub fn html_ticket(&self) -> String {
-        let ticket = self.ticket;
-        let mut body = format!(
-            "<section class=\"ticket\">\n<h1>{}</h1>\n",
-            sheet::escape(&self.glaze.name)
+    /// The ticket, from where the pages stand.
+    pub(crate) fn draw(&self, flow: &mut Flow) {
+        flow.title(&self.glaze.name);
+        flow.blanks(&["Date", "By", "Batch"]);
+        self.draw_weighings(flow);
+        self.draw_water(flow);
+        flow.paragraph(
+            "If interrupted: tick each box as its powder goes in. A tick missing? Weigh the bowl: the running total it comes to is the last line done.",
         );
-        body.push_str(&sheet::blanks(&["Date", "By", "Batch"]));
-        body.push_str("<table>\n<tr><th></th><th>weigh, g</th><th>running</th></tr>\n");
-        for line in &ticket.lines {
+        for coarse in &self.ticket.cannot_weigh {
+            flow.paragraph(&format!(
+                "These scales can't weigh {}: half a step is {:.0} % of it. The screen's ticket says the ways out.",
+                coarse.material, coarse.error_percent
+            ));
+        }
+        let cautions: Vec<String> = self.ticket.cautions.iter().map(|caution| sentence(caution)).collect();
+        flow.warning(&cautions);
+    }
+
+    fn draw_weighings(&self, flow: &mut Flow) {
+        flow.table_head();
+        for line in &self.ticket.lines {
             let mut running = line.running - line.grams;
             for (index, grams) in line.weighings.iter().enumerate() {
                 running = to_step(running + grams, self.step_grams);
@@ -32,43 +51,41 @@ impl WeighPage<'_> {
                 }
                 rest.extend(line.is_addition.then(|| "on top".to_owned()));
                 rest.extend(line.material.lot.as_ref().map(|lot| format!("lot {lot}")));
-                body.push_str(&format!(
-                    "<tr><td><span class=\"box\"></span>{} <span class=\"small\">{}</span></td><td class=\"number\">{}</td><td class=\"running\">{}</td></tr>\n",
-                    sheet::escape(&line.material.name),
-                    sheet::escape(&rest.join(", ")),
-                    number::grams(*grams, self.step_grams),
-                    number::grams(running, self.step_grams)
-                ));
+                flow.table_row(&Row {
+                    name: &line.material.name,
+                    rest: &rest.join(", "),
+                    figure: &number::grams(*grams, self.step_grams),
+                    running: &number::grams(running, self.step_grams),
+                });
             }
         }
-        body.push_str("</table>\n");
-        body.push_str(&sheet::tick(&format!(
-            "Water: {} in all, about {} of it first; powder into it, let it soak; the rest to rinse sieve and bowl.",
+        flow.gap(3.0);
+    }
+
+    fn draw_water(&self, flow: &mut Flow) {
+        let ticket = self.ticket;
+        let first = 10.0 * (ticket.first_water_millilitres / 10.0).round();
+        flow.tick(&format!(
+            "Water: {} in all, {} of it first; powder into it, let it soak; the rest to rinse sieve and bowl.",
             self.water_words(),
-            volume(ticket.first_water_millilitres)
-        )));
-        body.push_str(&sheet::paragraph(&format!(
+            volume(first)
+        ));
+        flow.paragraph(&format!(
             "Expect {} at {:.2} g/ml ({:.2} to {:.2}). The weighed jar decides.",
             volume(ticket.volume_millilitres),
             ticket.density,
             ticket.density_between.0,
             ticket.density_between.1
-        )));
-        body.push_str(&sheet::blanks(&["Jar, ml", "Jar, g"]));
-        body.push_str(&sheet::paragraph(
-            "If interrupted: tick each box as its powder goes in. A tick missing? Weigh the bowl: the running total it comes to is the last line done.",
         ));
-        for coarse in &ticket.cannot_weigh {
-            body.push_str(&sheet::paragraph(&format!(
-                "These scales can't weigh {}: half a step is {:.0} % of it. The screen's ticket says the ways out.",
-                coarse.material, coarse.error_percent
-            )));
-        }
-        body.push_str("<div class=\"warning\">\n");
-        for caution in &ticket.cautions {
-            body.push_str(&format!("<p class=\"small\">{}.</p>\n", sheet::escape(caution)));
-        }
-        body.push_str("</div>\n</section>\n");
-        body
+        flow.blanks(&["Jar, ml", "Jar, g"]);
+    }
+}
+
+/// A caution as a sentence.
+fn sentence(text: &str) -> String {
+    let mut letters = text.chars();
+    match letters.next() {
+        Some(first) => format!("{}{}.", first.to_uppercase(), letters.as_str()),
+        None => String::new(),
     }
 }

@@ -56,7 +56,7 @@ impl WeighPage<'_> {
             "cost": {
                 "amount": ticket.cost.amount,
                 "currency": ticket.cost.currency,
-                "unknown": ticket.cost.unknown,
+                "unknown": ticket.cost.unknown.iter().map(ToString::to_string).collect::<Vec<_>>(),
             },
             "assumptions": ticket.assumptions,
         })
@@ -248,7 +248,10 @@ impl WeighPage<'_> {
         let unknown = if cost.unknown.is_empty() {
             String::new()
         } else {
-            format!(" Price not known: {}.", cost.unknown.join(", "))
+            {
+                let names: Vec<String> = cost.unknown.iter().map(ToString::to_string).collect();
+                format!(" Price not known: {}.", names.join(", "))
+            }
         };
         let (Some(amount), Some(currency)) = (cost.amount, &cost.currency) else {
             return indented("Cost: ", &format!("not known.{unknown}"));

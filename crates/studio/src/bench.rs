@@ -8,9 +8,9 @@ use glost_core::diagnostic::{Diagnostic, Source};
 use glost_core::glaze::{GlazeFile, read_glaze};
 use glost_core::material::{Library, MaterialEntry, read_materials};
 use glost_core::studio::{StudioSettings, read_settings};
-use glost_core::ware::read_clay;
+use glost_core::ware::read_clay_with_tables;
 
-use crate::folder::{ScriptFile, StudioFiles};
+use crate::folder::{MATERIALS_FOLDER, ScriptFile, StudioFiles};
 use crate::shelf::{ClayFile, Shelf};
 use crate::shipped::shipped_library;
 use crate::workplace::FoundGlaze;
@@ -56,7 +56,7 @@ impl Bench {
         complaints.extend_from_slice(shipped_complaints);
         let mut library = shipped.clone();
         let mut own = Vec::new();
-        for file in files.yaml_files("materials") {
+        for file in files.yaml_files(MATERIALS_FOLDER) {
             own.extend(entries(file.text, complaints));
         }
         for layer in [own, extra.to_vec()] {
@@ -95,8 +95,10 @@ impl Bench {
     }
 
     pub fn clays(&self) -> &Shelf<ClayFile> {
-        self.clays
-            .get_or_init(|| Shelf::read(self.files.yaml_files("clays"), clay_file))
+        self.clays.get_or_init(|| {
+            let table = |name: &str| self.files.beside("clays", name);
+            Shelf::read(self.files.yaml_files("clays"), |source| clay_file(source, &table))
+        })
     }
 
     pub fn resolve(&self, file: GlazeFile) -> Result<FoundGlaze, Vec<Diagnostic>> {
@@ -110,10 +112,14 @@ impl Bench {
     }
 }
 
-pub(crate) fn clay_file(source: &Source) -> Result<ClayFile, Diagnostic> {
+/// A clay's file; `table` reads what lies beside it.
+pub(crate) fn clay_file(
+    source: &Source,
+    table: &dyn Fn(&str) -> Result<Source, Diagnostic>,
+) -> Result<ClayFile, Diagnostic> {
     Ok(ClayFile {
         source: source.clone(),
-        clay: read_clay(source)?,
+        clay: read_clay_with_tables(source, table)?,
     })
 }
 

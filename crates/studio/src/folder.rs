@@ -11,6 +11,8 @@ use crate::text_file::{about_file, read_text};
 
 /// The file that makes a folder a studio.
 pub(crate) const STUDIO_FILE: &str = "studio.yaml";
+/// The folder of its materials.
+pub(crate) const MATERIALS_FOLDER: &str = "materials";
 /// How deep folders of scripts are followed; a link may lead in a circle.
 const MOST_NESTED_FOLDERS: usize = 8;
 
@@ -106,6 +108,19 @@ impl StudioFiles {
         }
     }
 
+    /// A file that one of the files in `folder` names, as seen from there.
+    pub fn beside(&self, folder: &str, name: &str) -> Result<Source, Diagnostic> {
+        match self {
+            StudioFiles::Folder { dir, shown } => read_text(
+                &dir.join(folder).join(name),
+                &shown.join(folder).join(name).to_string_lossy(),
+            ),
+            StudioFiles::Example | StudioFiles::Nowhere => {
+                Err(Diagnostic::error("no-such-file", format!("there is no file `{name}`")))
+            }
+        }
+    }
+
     /// The JSON files of one of its folders, as [`StudioFiles::yaml_files`].
     pub fn json_files(&self, folder: &str) -> Vec<FoundFile> {
         let StudioFiles::Folder { dir, shown } = self else {
@@ -160,14 +175,6 @@ pub(crate) fn yaml_files_in(folder: &Path, shown: &Path) -> Result<Vec<PathBuf>,
         return Err(about_file("no-glazes", message, &shown_name).help("name a folder of glazes, or a CSV file"));
     }
     Ok(paths)
-}
-
-/// The files with one ending that lie in a folder, with the names to show; none
-/// where it isn't there or can't be listed.
-pub(crate) fn files_ending_in(folder: &Path, shown: &Path, ending: &str) -> Vec<(PathBuf, PathBuf)> {
-    let listed = list(folder, shown, &[ending], 1).into_iter();
-    let sound = listed.filter(|file| file.trouble.is_none());
-    sound.map(|file| (file.path, file.shown)).collect()
 }
 
 struct Listed {

@@ -1,21 +1,23 @@
 //! The studio's notebook of results: `notes.jsonl` and `versions.jsonl`, read
-//! whole, added to and never rewritten; and the tiles its plans know.
+//! whole, added to and never rewritten.
 
-use std::fs;
+use std::fs::{self, TryLockError};
 use std::io::{self, Read};
 use std::path::{Path, PathBuf};
+use std::time::Duration;
 
 use glost_core::diagnostic::{Diagnostic, Source};
-use glost_core::notes::{Notes, Versions, tile_codes};
+use glost_core::notes::{Notes, Versions};
 
-use crate::folder::files_ending_in;
-use crate::save::{MOST_JOURNAL_BYTES, append_lines};
-use crate::text_file::{about_file, read_text};
+use crate::line_file::{MOST_JOURNAL_BYTES, append_lines};
+use crate::text_file::about_file;
 use crate::workplace::Workplace;
 
 const NOTES_FILE: &str = "notes.jsonl";
 const VERSIONS_FILE: &str = "versions.jsonl";
-const PLANS_FOLDER: &str = "plans";
+/// How often and how long a reader waits for a writer.
+const READ_TRIES: u32 = 100;
+const READ_PAUSE: Duration = Duration::from_millis(10);
 
 impl Workplace {
     /// The notebook as it stands, and every complaint about its lines; empty
@@ -60,25 +62,6 @@ impl Workplace {
         append_lines(&path, |source| compose(&Versions::read(source).0))
     }
 
-    /// The codes of all tiles that the studio's plans know; `None` where no
-    /// plan is kept. A plan that can't be read is a complaint.
-    pub fn known_tiles(&self) -> (Option<Vec<String>>, Vec<Diagnostic>) {
-        let Some(dir) = self.studio_dir() else {
-            return (None, Vec::new());
-        };
-        let shown = Path::new(PLANS_FOLDER);
-        let mut codes = None;
-        let mut complaints = Vec::new();
-        for (path, shown) in files_ending_in(&dir.join(PLANS_FOLDER), shown, "json") {
-            let read = read_text(&path, &shown.to_string_lossy()).and_then(|source| tile_codes(&source));
-            match read {
-                Ok(more) => codes.get_or_insert_with(Vec::new).extend(more),
-                Err(error) => complaints.push(error),
-            }
-        }
-        (codes, complaints)
-    }
-
     /// The folder that the notebook lies in.
     ///
     /// # Errors
@@ -119,7 +102,19 @@ fn read_journal(path: &Path, shown: &str) -> Result<Source, Diagnostic> {
     }
     let mut bytes = Vec::new();
     let file = fs::File::open(path).map_err(|error| cannot(error.to_string()))?;
+    wait_for_writer(&file);
     let read = file.take(MOST_JOURNAL_BYTES).read_to_end(&mut bytes);
     read.map_err(|error| cannot(error.to_string()))?;
     Ok(Source::from_text(shown, &String::from_utf8_lossy(&bytes)))
+}
+
+/// Waits a little for whoever is writing, so that no half line is read. Reading
+/// goes on without the lock: a stuck writer hides no notes.
+fn wait_for_writer(file: &fs::File) {
+    for _ in 0..READ_TRIES {
+        match file.try_lock_shared() {
+            Err(TryLockError::WouldBlock) => std::thread::sleep(READ_PAUSE),
+            Ok(()) | Err(TryLockError::Error(_)) => return,
+        }
+    }
 }

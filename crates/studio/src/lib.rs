@@ -5,24 +5,29 @@
 //!
 //! [`Workplace`] is the door: what a call can see from where it stands.
 
+mod batch_book;
 mod bench;
 mod ends;
 mod folder;
 mod init;
 mod journal;
+mod line_file;
 mod plans;
 mod save;
 mod sheet;
 mod shelf;
 mod shipped;
+mod stock_files;
 mod text_file;
 mod workplace;
 
+pub use batch_book::{BatchBook, BookRead, Booked, Take, Voided};
 pub use bench::Origin;
 pub use ends::FoundEnd;
 pub use folder::{ScriptFile, find_studio};
 pub use init::{Created, create, init};
-pub use save::{already_there, append_line, append_lines, create_new, replace};
+pub use line_file::{append_line, append_lines};
+pub use save::{already_there, create_new, replace};
 pub use sheet::{GlazeSheet, MOST_ROW_BYTES, RowBlock, SheetGlaze, SheetRows};
 pub use shelf::{BrokenFile, ClayFile, Named, Shelf};
 pub use shipped::{EXAMPLE, Embedded, MATERIALS, STARTER, shipped_library};

@@ -60,6 +60,15 @@ pub(crate) fn about_file(code: &'static str, message: impl Into<String>, shown: 
 }
 
 fn plain_and_small(metadata: &Metadata, shown: &str) -> Result<(), Diagnostic> {
+    plain(metadata, shown)?;
+    if metadata.len() > MOST_TEXT_BYTES {
+        return Err(too_large(shown, Some(metadata.len())));
+    }
+    Ok(())
+}
+
+/// Refuses folders, pipes and devices.
+pub(crate) fn plain(metadata: &Metadata, shown: &str) -> Result<(), Diagnostic> {
     if metadata.is_dir() {
         return Err(
             about_file("is-a-folder", format!("`{shown}` is a folder, not a file"), shown).help("name a file in it"),
@@ -72,9 +81,6 @@ fn plain_and_small(metadata: &Metadata, shown: &str) -> Result<(), Diagnostic> {
             shown,
         )
         .help("save what it gives as a file and name that"));
-    }
-    if metadata.len() > MOST_TEXT_BYTES {
-        return Err(too_large(shown, Some(metadata.len())));
     }
     Ok(())
 }
@@ -95,7 +101,7 @@ fn too_large(shown: &str, bytes: Option<u64>) -> Diagnostic {
 }
 
 /// The complaint for what the system said about opening or reading `path`.
-fn cannot_read(path: &Path, shown: &str, error: &io::Error) -> Diagnostic {
+pub(crate) fn cannot_read(path: &Path, shown: &str, error: &io::Error) -> Diagnostic {
     match error.kind() {
         io::ErrorKind::NotFound | io::ErrorKind::NotADirectory => missing(path, shown, "file"),
         io::ErrorKind::PermissionDenied => {

@@ -7,9 +7,11 @@ use std::sync::{Arc, OnceLock};
 use glost_core::diagnostic::{Diagnostic, Source};
 use glost_core::glaze::{Glaze, GlazeFile, GlazeNotes, read_glaze};
 use glost_core::material::{Library, MaterialEntry};
+use glost_core::read::folded;
 use glost_core::studio::{Studio, StudioSettings};
 use glost_core::ware::Clay;
 
+use crate::batch_book::BatchBook;
 use crate::bench::{Bench, Origin, clay_file, entries};
 use crate::ends::FoundEnd;
 use crate::folder::{FoundFile, STUDIO_FILE, ScriptFile, StudioFiles, find_studio, yaml_files_in};
@@ -101,6 +103,22 @@ impl Workplace {
         self.home.files.shown(name)
     }
 
+    /// The studio's book of batches, where there is a studio.
+    pub fn batch_book(&self) -> Option<BatchBook> {
+        match &self.home.files {
+            StudioFiles::Folder { dir, shown } => Some(BatchBook::of(dir, shown)),
+            StudioFiles::Example | StudioFiles::Nowhere => None,
+        }
+    }
+
+    /// Whether a file named in the call describes this material: its stock is then
+    /// not that of the studio's own files.
+    pub fn is_extra(&self, material: &str) -> bool {
+        self.extra
+            .iter()
+            .any(|entry| folded(&entry.name.text) == folded(material))
+    }
+
     /// The materials: shipped, the studio's over them, extra ones on top.
     pub fn library(&self) -> &Arc<Library> {
         &self.home.library
@@ -147,7 +165,11 @@ impl Workplace {
     pub fn clay(&self, name_or_path: &str) -> Result<FoundClay, Vec<Diagnostic>> {
         let (bench, file) = match self.look_up(name_or_path, Bench::clays)? {
             Found::Named(bench, file) => (bench, file.clone()),
-            Found::Path(source) => (&self.home, clay_file(&source).map_err(|error| vec![error])?),
+            Found::Path(source) => {
+                let folder = Path::new(name_or_path).parent().unwrap_or(Path::new(""));
+                let table = |name: &str| self.text(&folder.join(name).to_string_lossy());
+                (&self.home, clay_file(&source, &table).map_err(|error| vec![error])?)
+            }
         };
         Ok(FoundClay {
             clay: file.clay,

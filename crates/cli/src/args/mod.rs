@@ -4,13 +4,21 @@ mod adjust;
 mod affected;
 mod blend;
 mod check;
+mod clay;
+mod convert;
+mod cost;
+mod due;
+mod fit;
 mod formula;
 mod init;
 mod label;
 mod matching;
 mod materials;
+mod note;
+mod notes;
 mod plan;
 mod read;
+mod results;
 mod run;
 mod script;
 mod sieve;
@@ -28,13 +36,21 @@ pub(crate) use adjust::{AdjustOptions, LeastOption};
 pub(crate) use affected::AffectedOptions;
 pub(crate) use blend::BlendOptions;
 pub(crate) use check::CheckOptions;
+pub(crate) use clay::ClayOptions;
+pub(crate) use convert::ConvertOptions;
+pub(crate) use cost::CostOptions;
+pub(crate) use due::DueOptions;
+pub(crate) use fit::FitOptions;
 pub(crate) use formula::FormulaOptions;
 pub(crate) use init::InitOptions;
 pub(crate) use label::LabelOptions;
 pub(crate) use matching::MatchOptions;
 pub(crate) use materials::MaterialsOptions;
+pub(crate) use note::NoteOptions;
+pub(crate) use notes::NotesOptions;
 pub(crate) use plan::PlanOptions;
 pub(crate) use read::ReadOptions;
+pub(crate) use results::{ModelOption, ResultsOptions};
 pub(crate) use run::RunOptions;
 pub(crate) use script::{ScriptCommand, ScriptOptions};
 pub(crate) use sieve::SieveOptions;
@@ -97,6 +113,8 @@ pub(crate) enum Command {
     Match(MatchOptions),
     /// The least change (or cost) that meets stated aims
     Adjust(AdjustOptions),
+    /// Does this glaze fit my clay? Own pieces first, chemistry where there is any
+    Fit(FitOptions),
     /// Which glazes suffer when a material goes or a lot changes
     Affected(AffectedOptions),
     /// Run a script over the whole studio
@@ -105,12 +123,26 @@ pub(crate) enum Command {
     Blend(BlendOptions),
     /// Saved plans: a plan's map with what was noted about its tiles
     Plan(PlanOptions),
+    /// Learn from graded tiles: the best blend, and the next tiles to make
+    Results(ResultsOptions),
     /// A weighing ticket: grams in order, water, what it makes and costs
     Weigh(WeighOptions),
+    /// What a glaze costs: a kilogram, a litre, a square metre, a piece
+    Cost(CostOptions),
+    /// The same metal in another form: carbonate for oxide
+    Convert(ConvertOptions),
     /// What is in a wet bucket, what to add, how much water to its density
     Slurry(SlurryOptions),
+    /// What a clay's bars and bag say, and what no number promises
+    Clay(ClayOptions),
     /// Mesh numbers and their openings
     Sieve(SieveOptions),
+    /// Note what pieces look like: crazed, held, grades
+    Note(Box<NoteOptions>),
+    /// Find notes by glaze, clay, firing, property, date
+    Notes(NotesOptions),
+    /// What to look at again, and when
+    Due(DueOptions),
     /// Read a recipe as written in a notebook
     Read(ReadOptions),
     /// Weigh and fire a chemical formula

@@ -28,7 +28,7 @@ pub(crate) struct StartOptions {
     /// Powder for the first batch
     #[arg(long, value_name = "WEIGHT", default_value = "1 kg")]
     pub(crate) dry: String,
-    /// Write ticket and label as a page to print, into a new file
+    /// Write ticket and label as pages to print, into a new file, .html
     #[arg(long, value_name = "FILE")]
     pub(crate) page: Option<PathBuf>,
 }

@@ -21,7 +21,7 @@ pub(crate) struct WeighOptions {
     /// Other scales than the studio's: "1 g to 15 kg"
     #[arg(long, value_name = "SCALES")]
     pub(crate) scales: Option<String>,
-    /// Write the ticket as a page to print, into a new file
+    /// Write the ticket as a page to print, into a new file, .html or .svg
     #[arg(long, value_name = "FILE")]
     pub(crate) page: Option<PathBuf>,
 }

@@ -9,6 +9,7 @@ use glost_core::glaze::Glaze;
 use glost_core::quantity::{Millilitres, parse_number};
 use glost_page::blend::{BlendPage, Saved, saved_words};
 use glost_page::layout::Style;
+use glost_page::sheet::PageFormat;
 use glost_script::{Kind, Request, Scene, Script};
 use glost_studio::{FoundEnd, Workplace, already_there, create_new};
 
@@ -115,15 +116,8 @@ fn written(options: &BlendOptions, workplace: &Workplace, page: &BlendPage<'_>) 
 }
 
 fn page_text(file: &Path, name: Option<&str>, page: &BlendPage<'_>) -> Result<String, Diagnostic> {
-    match file.extension().and_then(|ending| ending.to_str()) {
-        Some("html" | "htm") => Ok(page.html(name)),
-        Some("svg") => Ok(page.map_svg()),
-        _ => Err(Diagnostic::error(
-            "bad-option",
-            format!("--page: `{}` says no kind of page", file.display()),
-        )
-        .help("end it with .html for the whole set, with .svg for the map alone")),
-    }
+    let format = PageFormat::of(file)?;
+    page.pages(name, format).file(format)
 }
 
 /// The call, so that a saved plan says how it was made.

@@ -4,15 +4,24 @@ mod adjust;
 mod affected;
 mod blend;
 mod check;
+mod clay;
+mod convert;
+mod cost;
+mod due;
+mod fit;
 mod formula;
 mod init;
 mod label;
 mod matching;
 mod materials;
+mod note;
+mod note_sheet;
+mod notes;
 mod over;
 mod over_turns;
 mod plan;
 mod read;
+mod results;
 mod run;
 mod script;
 mod sieve;
@@ -53,7 +62,9 @@ pub(crate) fn run(arguments: &Arguments, style: Style) -> Outcome {
         Command::Formula(options) => formula::run(options, style),
         Command::Init(options) => init::run(options, style),
         Command::Start(options) => start::run(options, style),
-        Command::Label(options) => label::run(options, &open(common)?, style),
+        Command::Results(options) => results::run(options, style),
+        Command::Fit(options) => fit::run(options, &open(common)?, style),
+        Command::Label(options) => label::run(options, common, style),
         Command::Unity(options) => unity::run(options, &open(common)?, style),
         Command::Check(options) if gives_lines => over::run(options, &open(common)?, common.format),
         Command::Check(options) => check::run(options, &open(common)?, style),
@@ -65,8 +76,14 @@ pub(crate) fn run(arguments: &Arguments, style: Style) -> Outcome {
         Command::Blend(options) => blend::run(options, &open(common)?, style),
         Command::Plan(options) => plan::run(options, &open(common)?, style),
         Command::Weigh(options) => weigh::run(options, &open(common)?, style),
+        Command::Cost(options) => cost::run(options, &open(common)?, style),
+        Command::Convert(options) => convert::run(options, &open(common)?, style),
         Command::Slurry(options) => slurry::run(options, &open(common)?, style),
+        Command::Clay(options) => clay::run(options, &open(common)?, style),
         Command::Sieve(options) => sieve::run(options, style),
+        Command::Note(options) => note::run(options, &open(common)?, style),
+        Command::Notes(options) => notes::run(options, &open(common)?, style),
+        Command::Due(options) => due::run(options, &open(common)?, style),
         Command::Read(options) => read::run(options, &open(common)?, style),
         Command::Materials(options) => materials::run(options, &open(common)?, style),
         Command::Script(options) => script::run(options, &open(common)?, style),

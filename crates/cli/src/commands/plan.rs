@@ -2,6 +2,7 @@ use glost_core::blend::{find_plan, plan_notes};
 use glost_core::diagnostic::{Diagnostic, suggestion};
 use glost_page::layout::Style;
 use glost_page::plan::{PlanListPage, PlanPage};
+use glost_page::sheet::PageFormat;
 use glost_studio::{Workplace, create_new};
 
 use crate::args::PlanOptions;
@@ -53,19 +54,8 @@ pub(super) fn run(options: &PlanOptions, workplace: &Workplace, style: Style) ->
     let page = PlanPage { told: &told, show };
     let mut text = page.text(style);
     if let Some(file) = &options.page {
-        let drawn = match file.extension().and_then(|ending| ending.to_str()) {
-            Some("html" | "htm") => page.html(),
-            Some("svg") => page.svg(),
-            _ => {
-                return Err(Diagnostic::error(
-                    "bad-option",
-                    format!("--page: `{}` says no kind of page", file.display()),
-                )
-                .help("end it with .html or .svg")
-                .into());
-            }
-        };
-        create_new(file, &drawn)?;
+        let format = PageFormat::of(file)?;
+        create_new(file, &page.pages(format).file(format)?)?;
         text.push_str(&format!("Written to {}.\n", file.display()));
     }
     Ok(Answer::yes(text, page.json()))

@@ -5,7 +5,7 @@ use std::time::Duration;
 
 use glost_core::diagnostic::{Diagnostic, Source};
 use glost_core::glaze::{Glaze, read_glaze};
-use glost_core::label::Label;
+use glost_core::label::{Label, LabelKind, Stamp, short_text};
 use glost_core::material::{Library, read_materials};
 use glost_core::notebook::{Reading, read_page, write_reading};
 use glost_core::quantity::{Grams, Millilitres, NumberTrouble};
@@ -14,7 +14,8 @@ use glost_core::studio::{StudioSettings, read_settings};
 use glost_core::weigh::{BatchSize, NoTicket, TicketOrder, WaterAim, parse_scales, ticket};
 use glost_page::label::LabelPage;
 use glost_page::layout::Style;
-use glost_page::start::StartPage;
+use glost_page::sheet::{PageFormat, Pages};
+use glost_page::start::{StartPage, first_pages};
 use glost_page::weigh::WeighPage;
 use glost_studio::{create, create_new, read_text, shipped_library};
 
@@ -47,39 +48,53 @@ pub(super) fn run(options: &StartOptions, style: Style) -> Outcome {
         .iter()
         .map(|file| (file.path.as_str(), file.text.as_str()))
         .collect();
-    if let Some(page) = &options.page
-        && page.symlink_metadata().is_ok()
-    {
-        let message = format!("`{}` is already there", page.display());
-        return Err(Diagnostic::error("already-there", message)
-            .help("nothing was written; choose another name for the page")
-            .into());
-    }
+    let stamp = Stamp::default();
+    let ticket = WeighPage {
+        glaze: &glaze,
+        ticket: &made,
+        step_grams: settings.scales.reads_to.grams(),
+        up_to_grams: settings.scales.up_to.map(Grams::grams),
+        cup_millilitres: settings.cup.millilitres(),
+    };
+    let label = LabelPage {
+        label: &label,
+        cup: settings.cup,
+        kind: LabelKind::Bucket,
+        stamp: &stamp,
+    };
+    // Whatever may be wrong with the page is told before the first file is made.
+    let page_text = options
+        .page
+        .as_deref()
+        .map(|file| page_text(file, &first_pages(ticket, label, &short_text(&glaze, &stamp))?))
+        .transpose()?;
     let created = create(&options.dir, &named)?;
     let dir = created.dir.display().to_string();
     let written: Vec<String> = created.files.iter().map(|file| file.display().to_string()).collect();
     let printed = options.page.as_ref().map(|page| page.display().to_string());
+    if let (Some(file), Some(text)) = (&options.page, page_text) {
+        create_new(file, &text)?;
+    }
     let page = StartPage {
         dir: &dir,
         files: &written,
-        ticket: WeighPage {
-            glaze: &glaze,
-            ticket: &made,
-            step_grams: settings.scales.reads_to.grams(),
-            up_to_grams: settings.scales.up_to.map(Grams::grams),
-            cup_millilitres: settings.cup.millilitres(),
-        },
-        label: LabelPage {
-            label: &label,
-            cup: settings.cup,
-        },
+        ticket,
+        label,
         doubts: &doubts,
         page: printed.as_deref(),
     };
-    if let Some(file) = &options.page {
-        create_new(file, &page.html())?;
-    }
     Ok(Answer::yes(page.text(style), page.json()))
+}
+
+/// The page's file, where one of this name may be made.
+fn page_text(file: &Path, pages: &Pages) -> Result<String, Diagnostic> {
+    if file.symlink_metadata().is_ok() {
+        let message = format!("`{}` is already there", file.display());
+        return Err(
+            Diagnostic::error("already-there", message).help("nothing was written; choose another name for the page")
+        );
+    }
+    pages.file(PageFormat::of(file)?)
 }
 
 /// A first batch that can't be weighed.

@@ -3,6 +3,7 @@ use glost_core::quantity::{GramsPerMillilitre, WaterPerKilo};
 use glost_core::weigh::{BatchSize, MOST_WEIGHINGS, NoTicket, Ticket, TicketOrder, WaterAim, ticket};
 use glost_page::layout::Style;
 use glost_page::number;
+use glost_page::sheet::PageFormat;
 use glost_page::weigh::WeighPage;
 use glost_studio::{FoundGlaze, Workplace, create_new};
 
@@ -34,7 +35,7 @@ pub(super) fn run(options: &WeighOptions, workplace: &Workplace, style: Style) -
         fluxes: &found.settings.fluxes,
         scales,
         size,
-        water: water(options, &found)?,
+        water: water(options.density.as_deref(), options.water.as_deref(), &found)?,
         currency: found.settings.currency.as_deref(),
     };
     let made = ticket(&order).map_err(|why| no_ticket(&found, &why, &scales))?;
@@ -52,19 +53,19 @@ pub(super) fn run(options: &WeighOptions, workplace: &Workplace, style: Style) -
     };
     let mut text = page.text(style);
     if let Some(file) = &options.page {
-        create_new(file, &page.html())?;
+        create_new(file, &page.pages().file(PageFormat::of(file)?)?)?;
         text.push_str(&format!("Page: {}, to open in a browser and print.\n", file.display()));
     }
     Ok(Answer::yes(text, page.json()))
 }
 
 /// How wet: the call, else the glaze.
-fn water(options: &WeighOptions, found: &FoundGlaze) -> Result<WaterAim, Diagnostic> {
+pub(super) fn water(density: Option<&str>, water: Option<&str>, found: &FoundGlaze) -> Result<WaterAim, Diagnostic> {
     let about = &found.glaze.about;
-    if let Some(text) = &options.density {
+    if let Some(text) = density {
         return Ok(WaterAim::Density(super::slurry_density("density", text)?));
     }
-    if let Some(text) = &options.water {
+    if let Some(text) = water {
         let water = WaterPerKilo::parse(text, found.settings.cup).map_err(|bad| trouble::option("water", bad))?;
         if !(50.0..=20_000.0).contains(&water.millilitres_per_kg) {
             return Err(
@@ -82,7 +83,7 @@ fn water(options: &WeighOptions, found: &FoundGlaze) -> Result<WaterAim, Diagnos
     })
 }
 
-fn no_ticket(found: &FoundGlaze, why: &NoTicket, scales: &glost_core::studio::Scales) -> Diagnostic {
+pub(super) fn no_ticket(found: &FoundGlaze, why: &NoTicket, scales: &glost_core::studio::Scales) -> Diagnostic {
     let step = scales.reads_to.grams();
     let at_parts = |diagnostic: Diagnostic| diagnostic.at(&found.file.source, found.file.parts_mark, "parts".len());
     match why {

@@ -2,8 +2,14 @@
 //! hazards from what is in it, and that nothing here clears it for food.
 
 mod contents;
+mod kind;
+mod short_text;
+mod stamp;
 
 pub use contents::{Contents, contents};
+pub use kind::LabelKind;
+pub use short_text::short_text;
+pub use stamp::{Stamp, parse_day, parse_mark};
 
 use crate::glaze::Glaze;
 use crate::quantity::WaterPerKilo;

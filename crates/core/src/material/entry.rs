@@ -66,6 +66,8 @@ pub struct MaterialEntry {
     pub kind: Kind,
     /// What it is made of.
     pub makeup: Makeup,
+    /// Its formula, where its file gives that instead of an analysis.
+    pub formula: Option<String>,
     /// Density in g/ml.
     pub density_grams_per_millilitre: Option<f64>,
     /// Crystalline silica in wt %.
@@ -212,6 +214,7 @@ impl<'a> EntryReader<'a> {
             other_names: fields.texts("other_names")?,
             kind,
             makeup,
+            formula: fields.text("formula")?.map(|text| text.text),
             density_grams_per_millilitre: self.figure("density", NumberRange { least: 0.1, most: 25.0 })?,
             free_silica_percent: self.figure("free_silica", NumberRange::PERCENT)?,
             soluble: fields.yes("soluble")?,

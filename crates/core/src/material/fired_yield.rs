@@ -17,6 +17,9 @@ pub const SUM_ACCEPTED: (f64, f64) = (90.0, 105.0);
 /// Sums of oxides in wt % for which a missing loss is taken by difference.
 const SUM_BY_DIFFERENCE: (f64, f64) = (40.0, 99.5);
 
+/// Less fluorine than this, wt % of a material, isn't worth a word.
+const FLUORINE_WORTH_SAYING_PERCENT: f64 = 1.0;
+
 /// Where a loss on ignition comes from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum LossStanding {
@@ -62,6 +65,15 @@ pub struct PrintedAnalysis {
     pub tolerance: Vec<(AnalysisKey, f64)>,
     /// Use it although its sum is odd.
     pub take_as_is: bool,
+}
+
+/// What to say of fluorine; a little of it is not worth a word.
+fn fluorine_leaves(name: &str, percent: f64) -> Option<String> {
+    (percent >= FLUORINE_WORTH_SAYING_PERCENT).then(|| {
+        format!(
+            "{name}: its fluorine is counted as leaving; some stays in the glass, and what that does isn't modelled"
+        )
+    })
 }
 
 /// What the sheet's arithmetic says.
@@ -136,6 +148,9 @@ impl PrintedAnalysis {
                     "{name}: {printed} {percent} % is counted as {oxide} {:.3} %",
                     percent * grams_per_gram
                 ));
+            }
+            if let AnalysisKey::Leaves { printed: "F", .. } = key {
+                said.extend(fluorine_leaves(name, *percent));
             }
         }
         said
@@ -289,6 +304,8 @@ impl FiredYield {
                 -loss
             ));
         }
+        let fluorine = fired.written.iter().find(|line| line.name == "F");
+        assumptions.extend(fluorine.and_then(|line| fluorine_leaves(name, line.weight_percent)));
         FiredYield {
             oxides: fired.grams_per_100.clone(),
             loss_grams: loss,

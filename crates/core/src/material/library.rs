@@ -30,6 +30,8 @@ pub struct Material {
     pub kind: Kind,
     /// What it leaves in the fired glaze; `None` where nobody tells.
     pub fired: Option<FiredYield>,
+    /// Its formula, where its file gives one.
+    pub formula: Option<String>,
     /// What it is mixed from, names and weight %; empty for anything not mixed.
     pub mixed_from: Vec<(String, f64)>,
     /// Share of raw clay, 0 to 1.
@@ -207,6 +209,7 @@ pub(super) fn unmixed(entry: &MaterialEntry) -> Material {
         other_names: entry.other_names.iter().map(|other| other.text.clone()).collect(),
         kind: entry.kind,
         fired: None,
+        formula: entry.formula.clone(),
         mixed_from: Vec::new(),
         raw_clay_fraction: if entry.kind == Kind::Clay { 1.0 } else { 0.0 },
         density_grams_per_millilitre: entry.density_grams_per_millilitre,

@@ -3,11 +3,11 @@
 use crate::quantity::Date;
 use crate::read::folded;
 
+use super::change::Change;
 use super::note::Note;
 use super::reading::Notes;
 use super::standing::{RecipeStanding, TodaysRecipes};
 use super::story::{Story, stories};
-use super::version::Change;
 use super::versions::Versions;
 
 /// Ages in days at which pieces are looked at, until they craze.
@@ -67,16 +67,14 @@ pub fn due<'a>(notes: &'a Notes, versions: &Versions, recipes: &TodaysRecipes, o
     list
 }
 
-fn next_look(story: Story<'_>) -> Option<Due<'_>> {
+/// When these pieces are to be looked at next; `None` where nothing is counted
+/// on them, some have crazed, or three years are over.
+pub fn next_look(story: Story<'_>) -> Option<Due<'_>> {
     let pieces = story
         .looks
         .iter()
         .any(|note| note.pieces.is_some() || note.tile.is_some());
-    let crazed = story
-        .looks
-        .iter()
-        .any(|note| note.crazed.is_some_and(|crazed| crazed > 0));
-    if !pieces || crazed {
+    if !pieces || story.ever_crazed() {
         return None;
     }
     let fired = story.looks.iter().filter_map(|note| note.fired_on()).min();

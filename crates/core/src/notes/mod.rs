@@ -7,6 +7,7 @@
 //! so. Lines count from 1, torn and empty ones included.
 
 mod again;
+mod change;
 mod draft;
 mod due;
 mod lines;
@@ -17,13 +18,14 @@ mod said;
 mod search;
 mod standing;
 mod story;
-mod tiles;
 mod version;
+mod version_line;
 mod versions;
 
 pub use again::{Again, look_again};
+pub use change::Change;
 pub use draft::{DRAFT_KEYS, Draft, Settled, Slip};
-pub use due::{Due, LOOK_AT_DAYS, Task, due};
+pub use due::{Due, LOOK_AT_DAYS, Task, due, next_look};
 pub use meaning::{age_words, rate_below_percent};
 pub use note::{GRADES, Grade, Note, Void};
 pub use reading::Notes;
@@ -31,6 +33,5 @@ pub use said::{MadeOn, parse_age, parse_grade, parse_made, parse_share, parse_th
 pub use search::{PropertySearch, Search};
 pub use standing::{Belongs, RecipeStanding, TodaysRecipes};
 pub use story::{Story, maybe_same_pieces, stories};
-pub use tiles::tile_codes;
-pub use version::{Change, Version, VersionMaterial, VersionYield};
+pub use version::{Version, VersionMaterial, VersionYield};
 pub use versions::Versions;

@@ -196,6 +196,38 @@ mod tests {
         }
     }
 
+    /// Whatever happens to one line, the others are read as before.
+    #[test]
+    fn damage_to_one_line_stays_there() {
+        let whole = read(BOOK).0;
+        let mut random = 0x2545_F491_4F6C_DD1D_u64;
+        let mut next = |below: usize| {
+            random ^= random << 13;
+            random ^= random >> 7;
+            random ^= random << 17;
+            (random % below as u64) as usize
+        };
+        for _ in 0..20_000 {
+            let mut lines: Vec<Vec<u8>> = BOOK.lines().map(|line| line.as_bytes().to_vec()).collect();
+            // The last line takes the first back: its damage would show in the first.
+            let hit = next(2);
+            for _ in 0..=next(4) {
+                let length = lines[hit].len();
+                let at = next(length);
+                match next(3) {
+                    0 => lines[hit][at] = next(256) as u8,
+                    1 => lines[hit].truncate(at + 1),
+                    _ => lines[hit].insert(at, b"{}[]\",:0e9"[next(10)]),
+                }
+            }
+            lines[hit].retain(|byte| *byte != b'\n');
+            let text = String::from_utf8_lossy(&lines.join(&b'\n')).into_owned();
+            let (notes, _) = read(&text);
+            let other = 2 - hit;
+            assert_eq!(notes.at(other), whole.at(other), "{text}");
+        }
+    }
+
     #[test]
     fn a_line_that_cannot_be_read_hides_no_other_and_can_be_set_aside() {
         let text = "{\"on\": \"2026-01-01\", \"glaze\": \"A\"\n\n{\"on\": \"2026-01-02\", \"glaze\": \"A\"}\n";

@@ -8,7 +8,7 @@ use super::story::{Story, stories};
 
 /// What is looked for; absent: anything. A story is found where one look at
 /// the pieces fits all of it.
-#[derive(Debug, Clone, Default)]
+#[derive(Debug, Clone, Default, PartialEq)]
 pub struct Search {
     /// The glaze.
     pub glaze: Option<String>,
@@ -120,15 +120,14 @@ impl Search {
     }
 
     fn fits_story(&self, story: &Story<'_>) -> bool {
-        let some = |count: Option<(u32, u32)>| count.is_some_and(|count| count.0 > 0);
         let held = |days: f64| {
             let looked = story.looks.iter().filter(|note| note.crazed.is_some());
             looked.filter_map(|note| note.age_days).any(|age| age >= days)
-                && !some(story.crazed())
-                && !some(story.shivered())
+                && !story.ever_crazed()
+                && !story.ever_shivered()
         };
-        (!self.crazed || some(story.crazed()))
-            && (!self.shivered || some(story.shivered()))
+        (!self.crazed || story.ever_crazed())
+            && (!self.shivered || story.ever_shivered())
             && self.held_days.is_none_or(held)
     }
 }

@@ -4,8 +4,9 @@ use crate::glaze::Glaze;
 use crate::quantity::Date;
 use crate::read::folded;
 
+use super::change::Change;
 use super::note::Note;
-use super::version::{Change, Version};
+use super::version::Version;
 use super::versions::Versions;
 
 /// What the recipe of a note is to the recipe of today.

@@ -1,5 +1,7 @@
 //! Notes about the same pieces as one story.
 
+use std::collections::HashMap;
+
 use crate::read::folded;
 
 use super::note::Note;
@@ -38,6 +40,18 @@ impl<'a> Story<'a> {
     /// The latest count of shivered pieces with how many were looked at.
     pub fn shivered(&self) -> Option<(u32, u32)> {
         self.any(|note| Some((note.shivered?, note.pieces?)))
+    }
+
+    /// Whether any look saw a crazed piece.
+    pub fn ever_crazed(&self) -> bool {
+        self.looks.iter().any(|note| note.crazed.is_some_and(|count| count > 0))
+    }
+
+    /// Whether any look saw a shivered piece.
+    pub fn ever_shivered(&self) -> bool {
+        self.looks
+            .iter()
+            .any(|note| note.shivered.is_some_and(|count| count > 0))
     }
 
     /// What in it can't all be true, a sentence each.
@@ -87,8 +101,7 @@ impl<'a> Story<'a> {
             let known = self.looks.iter().map(|look| of(look)).find(|known| known.is_some());
             known.is_none_or(|known| of(note).is_none() || same(known, of(note)))
         };
-        note.batch.is_some()
-            && same(&first.batch, &note.batch)
+        same(&first.batch, &note.batch)
             && same(&first.glaze, &note.glaze)
             && same(&first.tile, &note.tile)
             && fits(|note| &note.clay)
@@ -100,10 +113,23 @@ impl<'a> Story<'a> {
 /// The stories in notes, in the order of their first lines.
 pub fn stories<'a>(notes: impl IntoIterator<Item = &'a Note>) -> Vec<Story<'a>> {
     let mut stories: Vec<Story<'a>> = Vec::new();
+    let mut of_batch: HashMap<String, Vec<usize>> = HashMap::new();
     for note in notes {
-        match stories.iter_mut().find(|story| story.holds(note)) {
+        let Some(batch) = note.batch.as_deref().map(folded) else {
+            stories.push(Story { looks: vec![note] });
+            continue;
+        };
+        let known = of_batch.entry(batch).or_default();
+        let found = known
+            .iter()
+            .copied()
+            .find(|index| stories.get(*index).is_some_and(|story| story.holds(note)));
+        match found.and_then(|index| stories.get_mut(index)) {
             Some(story) => story.looks.push(note),
-            None => stories.push(Story { looks: vec![note] }),
+            None => {
+                known.push(stories.len());
+                stories.push(Story { looks: vec![note] });
+            }
         }
     }
     for story in &mut stories {

@@ -1,10 +1,12 @@
 //! All recorded versions, and which of them a recipe is.
 
 use crate::diagnostic::{Diagnostic, Source};
+use crate::quantity::Date;
 use crate::read::folded;
 
 use super::lines::lines;
-use super::version::{Version, read_version};
+use super::version::Version;
+use super::version_line::read_version;
 
 /// The versions of `versions.jsonl` in the order of their lines.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -35,7 +37,9 @@ impl Versions {
                         );
                     }
                 },
-                Err(error) => complaints.push(error),
+                Err(error) => complaints.push(error.help(
+                    "this record is passed by and does no harm; a recipe without one is recorded with its next note",
+                )),
             }
         }
         (versions, complaints)
@@ -56,6 +60,15 @@ impl Versions {
     /// The version that a recipe is, the latest first.
     pub fn same_as(&self, recipe: &Version) -> Option<&Version> {
         self.of(&recipe.glaze).rev().find(|known| known.same_recipe(recipe))
+    }
+
+    /// The version that was the recipe on a day, where this one was recorded
+    /// only after that day and an older one before it.
+    pub fn before(&self, version: &Version, day: Date) -> Option<&Version> {
+        let older = self
+            .of(&version.glaze)
+            .filter(|known| known.on <= day && known.on < version.on);
+        older.max_by_key(|known| known.on).filter(|_| version.on > day)
     }
 
     /// The name that the next version of a glaze gets: `v1`, `v2`.
@@ -84,7 +97,7 @@ mod tests {
     use crate::glaze::{FluxList, Glaze, read_glaze};
     use crate::material::{Library, read_materials};
     use crate::notes::Change;
-    use crate::quantity::{Date, Millilitres};
+    use crate::quantity::Millilitres;
 
     const SHELF: &str = "materials:
   - { name: spar, kind: mineral, lot: '14', basis: as supplied, source: x, analysis: { SiO2: 67, Al2O3: 18, K2O: 14 }, loss_on_ignition: 0.4 }
@@ -146,6 +159,12 @@ mod tests {
             )),
             []
         );
+        let silica = version(SHELF, &CLEAR.replace("silica: 29", "silica: 38"));
+        let [Change::Amount { material, from, to }] = &old.changes_to(&silica)[..] else {
+            panic!("{:?}", old.changes_to(&silica))
+        };
+        assert_eq!(material, "silica");
+        assert!((to / from - 38.0 / 29.0).abs() < 1e-9);
         let lot = version(&SHELF.replace("lot: '14'", "lot: '15'"), CLEAR);
         assert!(matches!(&old.changes_to(&lot)[..], [Change::Lot { to: Some(lot), .. }] if lot == "15"));
         let sheet = version(&SHELF.replace("SiO2: 67", "SiO2: 67.2"), CLEAR);

@@ -10,6 +10,8 @@ pub struct Price {
     pub per_kg: f64,
     /// The currency as written, `EUR`.
     pub currency: String,
+    /// The bag it is sold in, grams, where the price is for one: `8 EUR per 5 kg`.
+    pub bag_grams: Option<f64>,
 }
 
 impl Price {
@@ -28,9 +30,9 @@ impl Price {
             .or_else(|| text.split_once('/'))
             .ok_or_else(whole)?;
         let weight = weight.trim();
-        let grams = match unit_grams(weight) {
-            Some(grams) => grams,
-            None => Grams::parse(weight).map_err(|_| whole())?.grams(),
+        let (grams, is_bag) = match unit_grams(weight) {
+            Some(grams) => (grams, false),
+            None => (Grams::parse(weight).map_err(|_| whole())?.grams(), true),
         };
         let pairs = split_units(money);
         let [(amount, currency)] = pairs.as_slice() else {
@@ -46,7 +48,13 @@ impl Price {
         Ok(Price {
             per_kg: amount / grams * 1000.0,
             currency: currency.clone(),
+            bag_grams: is_bag.then_some(grams),
         })
+    }
+
+    /// Whether a currency is this price's, as people write them: `eur` is EUR.
+    pub fn is_in(&self, currency: &str) -> bool {
+        self.currency.eq_ignore_ascii_case(currency)
     }
 }
 
@@ -56,7 +64,11 @@ mod tests {
 
     #[test]
     fn a_bag_price_is_a_price_per_kilo() {
-        assert_eq!(Price::parse("8 EUR per 5 kg").map(|price| price.per_kg), Ok(1.6));
+        assert_eq!(
+            Price::parse("8 EUR per 5 kg").map(|price| (price.per_kg, price.bag_grams)),
+            Ok((1.6, Some(5000.0)))
+        );
+        assert_eq!(Price::parse("8 EUR per kg").map(|price| price.bag_grams), Ok(None));
         assert_eq!(
             Price::parse("1.60 EUR/kg").map(|price| (price.per_kg, price.currency)),
             Ok((1.6, "EUR".to_owned()))

@@ -9,6 +9,8 @@
 //! | [`qp`] | least change within limits; which limits clash | dual active set |
 //! | [`lp`] | least cost within limits | proximal steps of the same |
 //! | [`subset`] | nearest fit with few columns, and the next best | branch and bound |
+//! | [`normal`] | the normal distribution, both tails | series and continued fraction |
+//! | [`lattice`] | mixtures of a function of a difference | one table, inner products |
 //! | [`plain`] | the same, slow and obvious | textbook versions, the oracle of the tests |
 //!
 //! Promises common to all of them:
@@ -22,8 +24,10 @@ mod active_set;
 pub(crate) mod dense;
 mod error;
 mod factor;
+pub mod lattice;
 pub mod lp;
 pub mod nnls;
+pub mod normal;
 pub mod plain;
 pub mod qp;
 pub mod subset;

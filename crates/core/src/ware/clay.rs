@@ -1,20 +1,15 @@
-//! Clays: what a bag and three weighings say about a body.
+//! Clays: what a bag and some bars say about a body.
 
 use crate::diagnostic::{Diagnostic, Source};
+use crate::fit::DilatometerCurve;
 use crate::glaze::{USES, one_of, quantity};
-use crate::quantity::{Celsius, Grams, PrintedExpansion};
-use crate::read::{Fields, NumberRange, parse};
+use crate::quantity::{Celsius, Gigapascals, PrintedExpansion};
+use crate::read::{Fields, Node, NumberRange, Value, parse, text_of};
 
-/// A bar weighed dry, soaked and boiled, in grams.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Weighings {
-    /// Fired and dry.
-    pub dry: Grams,
-    /// After soaking in cold water.
-    pub soaked: Option<Grams>,
-    /// After boiling.
-    pub boiled: Option<Grams>,
-}
+use super::absorption::Absorption;
+use super::bar::{Weighings, bars};
+use super::dilatometer::{from_list, read_dilatometer_table};
+use super::shrinkage::{BarLengths, lengths};
 
 /// A clay (body) as its file gives it.
 #[derive(Debug, Clone)]
@@ -25,12 +20,20 @@ pub struct Clay {
     pub cone: Option<String>,
     /// Peak temperature.
     pub peak: Option<Celsius>,
-    /// Printed expansion.
+    /// Expansion as printed, or as measured.
     pub expansion: Option<PrintedExpansion>,
+    /// Whether `expansion` was measured on this clay at this firing.
+    pub expansion_measured: bool,
+    /// A dilatometer's table of this clay at this firing.
+    pub dilatometer: Option<DilatometerCurve>,
+    /// Young's modulus.
+    pub modulus: Option<Gigapascals>,
     /// Printed absorption in wt %.
     pub absorption_percent: Option<f64>,
     /// Weighed bars.
-    pub weighings: Option<Weighings>,
+    pub bars: Vec<Weighings>,
+    /// A bar measured wet and fired.
+    pub shrinkage: Option<BarLengths>,
     /// What it is meant for.
     pub usage: Option<String>,
     /// Where the data come from.
@@ -39,91 +42,139 @@ pub struct Clay {
     pub notes: Option<String>,
 }
 
-const KEYS: [&str; 10] = [
+const KEYS: [&str; 14] = [
     "clay",
     "body",
     "cone",
     "peak",
     "expansion",
+    "measured",
+    "dilatometer",
+    "modulus",
     "absorption",
     "weighings",
+    "shrinkage",
     "use",
     "source",
     "notes",
 ];
 
 impl Clay {
-    /// Absorption in wt % by boiling, or by soaking, or as printed.
+    /// A clay of which nothing is known, not even its name: some bars on the scales.
+    pub fn unnamed() -> Clay {
+        Clay {
+            name: "this clay".to_owned(),
+            cone: None,
+            peak: None,
+            expansion: None,
+            expansion_measured: false,
+            dilatometer: None,
+            modulus: None,
+            absorption_percent: None,
+            bars: Vec::new(),
+            shrinkage: None,
+            usage: None,
+            provenance: None,
+            notes: None,
+        }
+    }
+
+    /// Absorption in wt % by boiling, or by soaking, or as printed; the mean of several bars.
     pub fn absorption(&self) -> Option<f64> {
-        let weighed = self.weighings.and_then(|weights| {
-            let wet = weights.boiled.or(weights.soaked)?;
-            Some(100.0 * (wet.grams() - weights.dry.grams()) / weights.dry.grams())
-        });
-        weighed.or(self.absorption_percent)
+        let weighed = self.weighed(0.0).and_then(|weighed| weighed.boiled.or(weighed.cold));
+        weighed.map(|measured| measured.value).or(self.absorption_percent)
+    }
+
+    /// What its bars say, weighed on scales of this step; `None` without bars.
+    pub fn weighed(&self, step_grams: f64) -> Option<Absorption> {
+        Absorption::of(&self.bars, step_grams)
     }
 }
 
-/// Reads a clay file.
+/// Reads a clay file that stands alone.
 ///
 /// # Errors
-/// The first thing in it that can't be used, with its place.
+/// The first thing in it that can't be used, with its place; a table in another file.
 pub fn read_clay(source: &Source) -> Result<Clay, Diagnostic> {
+    read_clay_with_tables(source, &|name| {
+        Err(Diagnostic::error(
+            "no-such-file",
+            format!("`{name}`: no other file can be read from here"),
+        ))
+    })
+}
+
+/// Reads a clay file; `table` gives the text of a file that it names, as seen from its folder.
+///
+/// # Errors
+/// The first thing in it (or in the table) that can't be used, with its place.
+pub fn read_clay_with_tables(
+    source: &Source,
+    table: &dyn Fn(&str) -> Result<Source, Diagnostic>,
+) -> Result<Clay, Diagnostic> {
     let root = parse(source)?;
     let fields = Fields::new(source, &root, "a clay file", &KEYS)?;
-    let name = match fields.text("clay")? {
+    let plain = |key: &str| -> Result<Option<String>, Diagnostic> { Ok(fields.text(key)?.map(|text| text.text)) };
+    let name = match plain("clay")? {
         Some(name) => name,
         None => {
-            fields.required(
-                "body",
-                "this file",
-                "start it with the clay's name: `clay: buff stoneware`",
-            )?;
-            fields.text("body")?.unwrap_or(crate::read::Text {
-                text: String::new(),
-                mark: root.mark,
-            })
+            let help = "start it with the clay's name: `clay: buff stoneware`";
+            text_of(source, fields.required("body", "this file", help)?, "body")?.text
         }
     };
-    let plain = |key: &str| -> Result<Option<String>, Diagnostic> { Ok(fields.text(key)?.map(|text| text.text)) };
     Ok(Clay {
-        name: name.text,
+        name,
         cone: plain("cone")?,
         peak: quantity(source, &fields, "peak", Celsius::parse)?,
         expansion: quantity(source, &fields, "expansion", PrintedExpansion::parse)?,
+        expansion_measured: measured(source, &fields)?,
+        dilatometer: dilatometer(source, &fields, table)?,
+        modulus: quantity(source, &fields, "modulus", Gigapascals::parse)?,
         absorption_percent: fields
             .number("absorption", NumberRange { least: 0.0, most: 60.0 })?
             .map(|number| number.value),
-        weighings: weighings(source, &fields)?,
+        bars: bars(source, &fields)?,
+        shrinkage: fields.get("shrinkage").map(|node| lengths(source, node)).transpose()?,
         usage: one_of(source, &fields, "use", &USES)?,
         provenance: plain("source")?,
         notes: plain("notes")?,
     })
 }
 
-fn weighings(source: &Source, fields: &Fields<'_>) -> Result<Option<Weighings>, Diagnostic> {
-    let Some(node) = fields.get("weighings") else {
-        return Ok(None);
-    };
-    let inner = Fields::new(source, node, "`weighings`", &["dry", "soaked", "boiled"])?;
-    inner.required("dry", "`weighings`", "weigh the fired bar dry first: `dry: 412.0 g`")?;
-    let weight = |key: &str| quantity(source, &inner, key, Grams::parse);
-    let Some(dry) = weight("dry")? else {
-        return Ok(None);
-    };
-    let (soaked, boiled) = (weight("soaked")?, weight("boiled")?);
-    let order = [Some(dry), soaked, boiled];
-    let rising = order
-        .iter()
-        .flatten()
-        .zip(order.iter().flatten().skip(1))
-        .all(|(less, more)| less.grams() <= more.grams());
-    if dry.grams() <= 0.0 || !rising {
-        return Err(Diagnostic::error(
-            "odd-weighings",
-            "a bar can't weigh less soaked than dry, or boiled than soaked",
-        )
-        .at(source, node.mark, 1)
-        .help("check which weight is which"));
+fn measured(source: &Source, fields: &Fields<'_>) -> Result<bool, Diagnostic> {
+    let said = fields.yes("measured")?;
+    match fields.key_mark("measured").filter(|_| said) {
+        Some(mark) if fields.get("expansion").is_none() => {
+            Err(Diagnostic::error("missing-key", "`measured` goes with an `expansion`, and there is none")
+                .at(source, mark, "measured".len())
+                .help("write the laboratory's number: `expansion: 7.1e-6/K at 20-500 C`; a table in `dilatometer` counts as measured without it"))
+        }
+        _ => Ok(said),
     }
-    Ok(Some(Weighings { dry, soaked, boiled }))
+}
+
+/// A list in the file, or the name of a table beside it.
+fn dilatometer(
+    source: &Source,
+    fields: &Fields<'_>,
+    table: &dyn Fn(&str) -> Result<Source, Diagnostic>,
+) -> Result<Option<DilatometerCurve>, Diagnostic> {
+    match fields.get("dilatometer") {
+        None => Ok(None),
+        Some(
+            node @ Node {
+                value: Value::Text(_), ..
+            },
+        ) => {
+            let name = text_of(source, node, "dilatometer")?;
+            let text = table(&name.text).map_err(|error| match error.place {
+                Some(_) => error,
+                None => error
+                    .at(source, name.mark, name.text.chars().count())
+                    .help("a table named here is looked for beside the clay's file"),
+            })?;
+            read_dilatometer_table(&text).map(Some)
+        }
+        Some(node) => from_list(source, node).map(Some),
+    }
 }

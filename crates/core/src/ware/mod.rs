@@ -1,5 +1,28 @@
-//! What glazes are put on.
+//! What glazes are put on: clays, the water they take up, how they shrink and expand.
+//!
+//! No number in here clears a piece for frost, food or wear; suitability is told in words
+//! with what it doesn't cover.
 
+mod absorption;
+mod bar;
 mod clay;
+mod dilatometer;
+mod expansion;
+mod measured;
+mod next_firing;
+mod report;
+mod shrinkage;
+mod suitability;
 
-pub use clay::{Clay, Weighings, read_clay};
+pub use absorption::{Absorption, AbsorptionGroup};
+pub use bar::Weighings;
+pub use clay::{Clay, read_clay, read_clay_with_tables};
+pub use dilatometer::read_dilatometer_table;
+pub use expansion::{ClayExpansion, QUARTZ_INVERSION_CELSIUS};
+pub use measured::Measured;
+pub use next_firing::{NextFiring, next_firing};
+pub use report::{AbsorptionFrom, ClayReport, what_expansion_misses};
+pub use shrinkage::BarLengths;
+pub use suitability::{
+    BRICK_SATURATION_LIMIT, GROUP_IS_COMPARISON, NO_PROMISE, OWN_FROST_TEST, Standing, Suitability, suitability,
+};

@@ -3,6 +3,7 @@
 use std::sync::Arc;
 
 use crate::chemistry::{Oxide, OxideMoles};
+use crate::cost::{Cost, cost};
 use crate::glaze::{Additions, Analysis, FluxList, Glaze, Portion};
 use crate::material::{Kind, Material};
 use crate::quantity::{Grams, GramsPerMillilitre, Millilitres, PowderDensity, WaterPerKilo};
@@ -10,7 +11,6 @@ use crate::slurry::powder_density;
 use crate::studio::Scales;
 use crate::swap::Yardstick;
 
-use super::cost::{Cost, cost};
 use super::handling::{handling, locked_metal};
 use super::rounding::{to_step, weigh_out};
 use super::scales::weighings;
@@ -225,7 +225,7 @@ fn base_grams(order: &TicketOrder<'_>, per_base: f64, millilitres_per_gram: f64)
 
 /// Millilitres of water to a gram of powder. Of density d and powder D:
 /// (1 - d/D) / (d - 1).
-fn water_per_gram(aim: WaterAim, powder: PowderDensity) -> Result<f64, NoTicket> {
+pub(crate) fn water_per_gram(aim: WaterAim, powder: PowderDensity) -> Result<f64, NoTicket> {
     match aim {
         WaterAim::PerKilo(water) => Ok(water.millilitres_per_kg / 1000.0),
         WaterAim::Unsaid => Ok(STARTING_WATER_GRAMS_PER_GRAM),

@@ -7,7 +7,7 @@ use crate::svg::{Anchor, Colour, Paint, Svg, Weight, largest_size, text_width, w
 /// The width of a drawing: what A4 and Letter hold between margins.
 pub(crate) const WIDTH_MM: f64 = 184.0;
 /// The tallest that a map grows.
-const MOST_HEIGHT_MM: f64 = 225.0;
+const MOST_HEIGHT_MM: f64 = 205.0;
 /// The largest half-width of a tile on the map.
 const MOST_HALF_MM: f64 = 14.0;
 /// Type below this isn't read on paper.
@@ -38,18 +38,32 @@ struct Places {
 }
 
 impl MapOf<'_> {
-    /// The drawing as an SVG element.
+    /// The drawing by itself.
     pub(crate) fn svg(&self) -> String {
-        let places = match self.shape {
-            Shape::Triangle if self.ends.len() == 3 => self.triangle(),
-            _ => self.rows(),
-        };
-        let mut drawing = Svg::new(WIDTH_MM, places.height);
-        self.names(&mut drawing, &places);
-        for ((code, line), (x, y)) in self.marks.iter().zip(&places.middles) {
-            self.tile(&mut drawing, code, line, (*x, *y), &places);
-        }
+        let mut drawing = Svg::new(WIDTH_MM, self.height());
+        self.draw(&mut drawing);
         drawing.finish()
+    }
+
+    /// How tall it is, mm.
+    pub(crate) fn height(&self) -> f64 {
+        self.places().height
+    }
+
+    /// Draws it with its upper left corner at 0, 0.
+    pub(crate) fn draw(&self, drawing: &mut Svg) {
+        let places = self.places();
+        self.names(drawing, &places);
+        for ((code, line), (x, y)) in self.marks.iter().zip(&places.middles) {
+            self.tile(drawing, code, line, (*x, *y), &places);
+        }
+    }
+
+    fn places(&self) -> Places {
+        match self.shape {
+            Shape::Triangle if self.ends.len() == 3 => self.triangle(),
+            _ => self.in_rows(),
+        }
     }
 
     /// By its shares: the first end at the top, the second bottom left, the third
@@ -80,7 +94,7 @@ impl MapOf<'_> {
 
     /// Row by row: a grid keeps its columns, a line goes on below, layers are
     /// centred triangles one under the other.
-    fn rows(&self) -> Places {
+    fn in_rows(&self) -> Places {
         let wraps = matches!(self.shape, Shape::Line | Shape::List);
         let rows: Vec<usize> = if wraps {
             wrapped_rows(self.marks.len())
@@ -89,7 +103,9 @@ impl MapOf<'_> {
         };
         let longest = rows.iter().copied().max().unwrap_or(1).max(1);
         let half_width = (WIDTH_MM / longest as f64 / 2.0 * 0.94).min(MOST_HALF_MM + 3.0);
-        let room = (MOST_HEIGHT_MM - 2.0 * NAMES_MM) / rows.len().max(1) as f64;
+        // Half a row between two layers.
+        let steps = rows.len().max(1) as f64 + 0.5 * (self.layers() - 1.0);
+        let room = (MOST_HEIGHT_MM - 2.0 * NAMES_MM) / steps;
         let half_height = (0.75 * half_width).min(0.47 * room);
         let (across, down) = (half_width / 0.47, half_height / 0.47);
         let centred = self.shape == Shape::Layers;
@@ -116,6 +132,17 @@ impl MapOf<'_> {
             half_width,
             half_height,
             height: y - down / 2.0 + NAMES_MM,
+        }
+    }
+
+    /// How many triangles lie below each other.
+    fn layers(&self) -> f64 {
+        let mut fourths: Vec<f64> = self.shares.iter().filter_map(|shares| shares.get(3).copied()).collect();
+        fourths.dedup();
+        if self.shape == Shape::Layers {
+            fourths.len().max(1) as f64
+        } else {
+            1.0
         }
     }
 
@@ -167,7 +194,7 @@ impl MapOf<'_> {
             1.85 * half_width
         };
         let small = largest_size(line, inside, 3.4, Weight::Regular);
-        let two = !line.is_empty() && small >= LEAST_TYPE_MM && half_height > 2.4 * small;
+        let two = !line.is_empty() && small >= LEAST_TYPE_MM && half_height > 1.9 * small;
         let size = largest_size(code, inside, (0.8 * half_height).min(7.0), Weight::Bold);
         let lift = if two { 0.1 * half_height } else { -0.35 * size };
         drawing.bold_text(x, y - lift, size, Anchor::Middle, code);

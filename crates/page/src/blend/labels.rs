@@ -3,36 +3,33 @@
 use glost_core::blend::BlendPlan;
 
 use super::drawing::WIDTH_MM;
+use crate::flow::Flow;
 use crate::svg::{Anchor, Paint, Svg, Weight, largest_size};
 
 const COLUMNS: usize = 5;
-const ROWS: usize = 11;
 const HEIGHT_MM: f64 = 21.0;
 
-/// Sheets of labels, one drawing a page: the code in big type, the plan and the
-/// shares below.
-pub(super) fn sheets(plan: &BlendPlan, name: &str) -> Vec<String> {
+/// Labels in rows: the code in big type, the plan and the shares below.
+pub(super) fn draw(plan: &BlendPlan, name: &str, flow: &mut Flow) {
     let width = WIDTH_MM / COLUMNS as f64;
-    plan.tiles
-        .chunks(COLUMNS * ROWS)
-        .map(|tiles| {
-            let rows = tiles.len().div_ceil(COLUMNS);
-            let mut drawing = Svg::new(WIDTH_MM, rows as f64 * HEIGHT_MM + 0.5);
+    for tiles in plan.tiles.chunks(COLUMNS) {
+        flow.need(HEIGHT_MM + 0.5);
+        flow.strip(HEIGHT_MM, |page| {
             for (index, tile) in tiles.iter().enumerate() {
-                let (x, y) = ((index % COLUMNS) as f64 * width, (index / COLUMNS) as f64 * HEIGHT_MM);
-                let middle = x + width / 2.0;
-                drawing.rect(x, y + 0.25, width, HEIGHT_MM, Paint::outline(0.2).dashed());
-                let size = largest_size(&tile.code, width - 4.0, 10.0, Weight::Bold);
-                drawing.bold_text(middle, y + 10.5, size, Anchor::Middle, &tile.code);
-                let size = largest_size(name, width - 3.0, 3.2, Weight::Regular);
-                drawing.text(middle, y + 14.6, size, Anchor::Middle, name);
-                let shares = shares_words(&tile.shares);
-                let size = largest_size(&shares, width - 3.0, 3.2, Weight::Regular);
-                drawing.text(middle, y + 18.8, size, Anchor::Middle, &shares);
+                let x = index as f64 * width + 0.3;
+                page.rect(x, 0.0, width, HEIGHT_MM, Paint::outline(0.2).dashed());
+                let mut line = |y: f64, text: &str, most: f64, weight| middle(page, x, y, width, text, most, weight);
+                line(10.5, &tile.code, 10.0, Weight::Bold);
+                line(14.8, name, 3.2, Weight::Regular);
+                line(19.0, &shares_words(&tile.shares), 3.2, Weight::Regular);
             }
-            drawing.finish()
-        })
-        .collect()
+        });
+    }
+}
+
+fn middle(page: &mut Svg, x: f64, y: f64, width: f64, text: &str, most: f64, weight: Weight) {
+    let size = largest_size(text, width - 3.0, most, weight);
+    page.write(x + width / 2.0, y, size, Anchor::Middle, weight, text);
 }
 
 /// `80/20/0`: per cent of each end.

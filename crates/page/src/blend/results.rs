@@ -2,7 +2,8 @@
 
 use super::BlendPage;
 use super::labels::shares_words;
-use crate::sheet;
+use crate::flow::Flow;
+use crate::ruled::{Cell, table};
 
 /// The headings, as `glost note --sheet` reads them.
 const HEADINGS: [&str; 13] = [
@@ -37,26 +38,40 @@ impl BlendPage<'_> {
     }
 
     /// A page with room for what is seen.
-    pub(super) fn html_results(&self) -> String {
-        let mut body = String::from("<section class=\"ticket\">\n<h1>What the tiles look like</h1>\n");
-        body.push_str(&sheet::blanks(&["Looked at on", "Age"]));
-        body.push_str(&sheet::blanks(&["Clay", "Firing", "Cone bent"]));
-        body.push_str(&sheet::paragraph(
+    pub(super) fn draw_results(&self, flow: &mut Flow) {
+        flow.next_page();
+        flow.title("What the tiles look like");
+        flow.blanks(&["Looked at on", "Age"]);
+        flow.blanks(&["Clay", "Firing", "Cone bent"]);
+        flow.paragraph(
             "Grades: 0 none to 5 most of what the column names. Crazed: look with ink and a lens, at 1 day, 30 days and 6 months; copy this sheet for each look.",
-        ));
-        body.push_str("<table class=\"small\">\n<tr><th>tile</th><th>shares</th><th>gloss</th><th>colour</th><th>crazed</th><th>shivered</th><th>thickness</th><th>what else</th></tr>\n");
-        for tile in &self.plan.tiles {
-            body.push_str(&format!(
-                "<tr style=\"height: 8.4mm\"><td><b>{}</b></td><td>{}</td><td></td><td></td><td></td><td></td><td></td><td style=\"width: 60mm\"></td></tr>\n",
-                sheet::escape(&tile.code),
-                shares_words(&tile.shares)
-            ));
-        }
-        body.push_str("</table>\n");
-        body.push_str(&sheet::paragraph(
-            "Typed into a table with headings (on, tile, crazed, grade gloss ...), glost note --sheet FILE.csv keeps them.",
-        ));
-        body.push_str("</section>\n");
-        body
+        );
+        let columns = [
+            ("tile", 16.0),
+            ("shares", 34.0),
+            ("gloss", 15.0),
+            ("colour", 16.0),
+            ("crazed", 17.0),
+            ("shivered", 20.0),
+            ("mm", 12.0),
+            ("what else", 54.0),
+        ];
+        let rows: Vec<Vec<Cell>> = self
+            .plan
+            .tiles
+            .iter()
+            .map(|tile| {
+                let mut row = vec![
+                    Cell::Bold(tile.code.clone()),
+                    Cell::Text(shares_words(&tile.shares).replace('/', " / ")),
+                ];
+                row.extend((2..columns.len()).map(|_| Cell::Blank));
+                row
+            })
+            .collect();
+        table(flow, &columns, &rows, 8.2);
+        flow.paragraph(
+            "Typed into a table: glost blend ... --sheet FILE.csv makes it, glost note --sheet FILE.csv keeps it.",
+        );
     }
 }

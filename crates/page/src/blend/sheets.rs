@@ -1,36 +1,43 @@
 //! The whole set on paper: map, mixing sheet, labels, result sheet, answer key.
 
-use glost_core::blend::{Way, same_base};
+use glost_core::blend::{Tile, TilePremix, Way, same_base};
 
 use super::drawing::MapOf;
 use super::labels::shares_words;
 use super::{BlendPage, class, labels};
-use crate::svg::FILE_HEAD;
-use crate::{number, sheet};
+use crate::flow::Flow;
+use crate::number;
+use crate::ruled::{Cell, Column, table};
+use crate::sheet::{PageFormat, Pages, Setting};
 
 impl BlendPage<'_> {
-    /// The map as a file of its own.
-    pub fn map_svg(&self) -> String {
-        format!("{FILE_HEAD}{}", self.drawing())
-    }
-
-    /// The set to print; `name` is the saved plan's.
-    pub fn html(&self, name: Option<&str>) -> String {
+    /// What is printed: the whole set, or for a drawing the map alone. `name` is
+    /// the saved plan's.
+    pub fn pages(&self, name: Option<&str>, format: PageFormat) -> Pages {
         let title = name.unwrap_or(&self.plan.kind);
-        let mut body = self.html_map(title);
-        body.push_str(&self.html_mixing(title));
-        if let Some(students) = self.students {
-            body.push_str(&self.html_class(students));
+        let drawings = match format {
+            PageFormat::Svg => vec![self.map_of().svg()],
+            PageFormat::Html => {
+                let mut flow = Flow::new();
+                self.draw_map(&mut flow, title);
+                self.draw_mixing(&mut flow, title);
+                self.draw_class(&mut flow);
+                self.draw_labels(&mut flow, title);
+                self.draw_results(&mut flow);
+                self.draw_key(&mut flow, title);
+                flow.finish()
+            }
+        };
+        Pages {
+            title: title.to_owned(),
+            setting: Setting::AnyPaper,
+            drawings,
         }
-        body.push_str(&self.html_labels(title));
-        body.push_str(&self.html_results());
-        body.push_str(&self.html_key(title));
-        sheet::document(title, &body)
     }
 
-    fn drawing(&self) -> String {
+    fn map_of(&self) -> MapOf<'_> {
         let plan = self.plan;
-        let map = MapOf {
+        MapOf {
             shape: plan.shape,
             rows: &plan.rows,
             shares: plan.tiles.iter().map(|tile| tile.shares.as_slice()).collect(),
@@ -40,155 +47,136 @@ impl BlendPage<'_> {
                 .iter()
                 .map(|tile| (tile.code.clone(), shares_words(&tile.shares)))
                 .collect(),
-        };
-        map.svg()
-    }
-
-    fn html_map(&self, title: &str) -> String {
-        let mut body = section(title);
-        body.push_str(&sheet::blanks(&["Date", "By", "Clay"]));
-        body.push_str(&self.drawing());
-        body.push_str(&sheet::paragraph(&self.headline()));
-        body.push_str("</section>\n");
-        body
-    }
-
-    fn html_mixing(&self, title: &str) -> String {
-        let mut body = section(&format!("{title}: mixing"));
-        for caution in &self.plan.handling {
-            body.push_str(&format!("<p class=\"small\">{}.</p>\n", sheet::escape(caution)));
         }
+    }
+
+    fn draw_map(&self, flow: &mut Flow, title: &str) {
+        flow.title(title);
+        flow.blanks(&["Date", "By", "Clay"]);
+        let map = self.map_of();
+        flow.picture(map.height(), |page| map.draw(page));
+        flow.paragraph(&self.headline());
+    }
+
+    fn draw_mixing(&self, flow: &mut Flow, title: &str) {
+        flow.next_page();
+        flow.title(&format!("{title}: mixing"));
+        let cautions: Vec<String> = self.plan.handling.iter().map(|caution| format!("{caution}.")).collect();
+        flow.warning(&cautions);
+        flow.gap(3.0);
         for (index, end) in self.plan.ends.iter().enumerate() {
-            body.push_str(&format!(
-                "<p class=\"small\">End {}: <b>{}</b></p>\n",
-                index + 1,
-                sheet::escape(end)
-            ));
+            flow.paragraph(&format!("End {}: {end}", index + 1));
         }
         for step in self.steps() {
-            body.push_str(&sheet::tick(&step));
+            flow.tick(&step);
         }
-        body.push_str(&if self.plan.way == Way::Dry {
-            self.html_grams()
-        } else {
-            self.html_volumes()
-        });
-        if self.plan.way != Way::Dry {
-            for sentence in self.convention() {
-                body.push_str(&format!("<p class=\"small\">{}</p>\n", sheet::escape(&sentence)));
-            }
+        if self.plan.way == Way::Dry {
+            self.draw_grams(flow);
+            return;
         }
-        body.push_str("</section>\n");
-        body
+        self.draw_volumes(flow);
+        for sentence in self.convention() {
+            flow.paragraph(&sentence);
+        }
     }
 
     /// Millilitres, in the order that the ends are drawn.
-    fn html_volumes(&self) -> String {
+    fn draw_volumes(&self, flow: &mut Flow) {
         let plan = self.plan;
-        let mut body = String::from("<table>\n<tr><th>tile</th>");
-        for end in &plan.draw_order {
-            body.push_str(&format!("<th>ml of {}</th>", end + 1));
-        }
-        body.push_str("</tr>\n");
-        for tile in &plan.tiles {
-            body.push_str(&format!("<tr><td><b>{}</b></td>", sheet::escape(&tile.code)));
-            for end in &plan.draw_order {
-                let volume = tile
-                    .drawn
-                    .as_ref()
-                    .and_then(|drawn| drawn.get(*end))
-                    .copied()
-                    .unwrap_or(0.0);
-                body.push_str(&if volume > 0.0 {
-                    format!("<td><span class=\"box\"></span>{}</td>", number::plain(volume))
-                } else {
-                    "<td></td>".to_owned()
-                });
-            }
-            body.push_str("</tr>\n");
-        }
-        body.push_str("</table>\n");
-        body
+        let headings: Vec<String> = plan.draw_order.iter().map(|end| format!("ml of {}", end + 1)).collect();
+        let width = (160.0 / headings.len().max(1) as f64).min(40.0);
+        let mut columns: Vec<Column<'_>> = vec![("tile", 20.0)];
+        columns.extend(headings.iter().map(|heading| (heading.as_str(), width)));
+        let rows: Vec<Vec<Cell>> = plan
+            .tiles
+            .iter()
+            .map(|tile| {
+                let mut row = vec![Cell::Bold(tile.code.clone())];
+                row.extend(plan.draw_order.iter().map(|end| {
+                    let volume = tile.drawn.as_ref().and_then(|drawn| drawn.get(*end));
+                    match volume.filter(|volume| **volume > 0.0) {
+                        Some(volume) => Cell::Ticks(vec![number::plain(*volume)]),
+                        None => Cell::Text(String::new()),
+                    }
+                }));
+                row
+            })
+            .collect();
+        table(flow, &columns, &rows, 7.0);
     }
 
     /// Grams, tile by tile, pre-mixes in place of what they hold.
-    fn html_grams(&self) -> String {
-        let mut body = String::from("<table>\n");
-        for tile in &self.plan.tiles {
-            let own = |name: &str| -> Option<String> {
-                let premixes = &self.plan.premixes;
-                let used = |premix: &glost_core::blend::TilePremix| {
-                    premix.uses.iter().find(|own| own.code == tile.code).cloned()
-                };
-                if let Some(premix) = premixes.iter().find(|premix| premix.material == name)
-                    && let Some(own) = used(premix)
-                {
-                    return Some(format!(
-                        "{:.0} % pre-mix of {name} {} g",
-                        premix.percent,
-                        number::grams(own.premix_grams, self.step_grams)
-                    ));
+    fn draw_grams(&self, flow: &mut Flow) {
+        let rows: Vec<Vec<Cell>> = self
+            .plan
+            .tiles
+            .iter()
+            .map(|tile| {
+                let mut columns = vec![Vec::new(), Vec::new()];
+                for (index, line) in tile.grams.iter().enumerate() {
+                    let usual = format!("{} {} g", line.material, number::grams(line.grams, self.step_grams));
+                    let text = self.with_premix(tile, &line.material).unwrap_or(usual);
+                    columns[index % 2].push(text);
                 }
-                let carried = premixes.iter().filter(|premix| premix.carrier == name).find_map(used)?;
-                Some(format!(
-                    "{name} {} g",
-                    number::grams(carried.carrier_grams, self.step_grams)
-                ))
-            };
-            let lines: Vec<String> = tile
-                .grams
-                .iter()
-                .map(|line| {
-                    let usual = || format!("{} {} g", line.material, number::grams(line.grams, self.step_grams));
-                    let text = own(&line.material).unwrap_or_else(usual);
-                    format!(
-                        "<span style=\"white-space: nowrap\"><span class=\"box\"></span>{}</span>",
-                        sheet::escape(&text)
-                    )
-                })
-                .collect();
-            body.push_str(&format!(
-                "<tr><td><b>{}</b></td><td>{}</td></tr>\n",
-                sheet::escape(&tile.code),
-                lines.join(" &nbsp; ")
-            ));
-        }
-        body.push_str("</table>\n");
-        body
+                let mut row = vec![Cell::Bold(tile.code.clone())];
+                row.extend(columns.into_iter().map(Cell::Ticks));
+                row
+            })
+            .collect();
+        table(flow, &[("tile", 20.0), ("weigh", 82.0), ("", 82.0)], &rows, 7.0);
     }
 
-    fn html_class(&self, students: usize) -> String {
-        let mut body = section("Who makes which");
-        body.push_str("<table>\n<tr><th>name</th><th>tiles</th></tr>\n");
-        for (index, codes) in class::shares(self.plan, students).iter().enumerate() {
-            body.push_str(&format!(
-                "<tr><td>{} <span class=\"blank\"></span></td><td>{}</td></tr>\n",
-                index + 1,
-                codes
-                    .iter()
-                    .map(|code| format!("<span class=\"box\"></span>{}", sheet::escape(code)))
-                    .collect::<Vec<_>>()
-                    .join(" &nbsp; ")
+    /// What a tile takes of a pre-mix instead of a material, or of a carrier
+    /// beside it.
+    fn with_premix(&self, tile: &Tile, material: &str) -> Option<String> {
+        let premixes = &self.plan.premixes;
+        let used = |premix: &TilePremix| premix.uses.iter().find(|own| own.code == tile.code).cloned();
+        let grams = |grams| number::grams(grams, self.step_grams);
+        let own = premixes.iter().find(|premix| premix.material == material);
+        if let Some((premix, own)) = own.and_then(|premix| Some((premix, used(premix)?))) {
+            return Some(format!(
+                "{:.0} % pre-mix of {material} {} g",
+                premix.percent,
+                grams(own.premix_grams)
             ));
         }
-        body.push_str("</table>\n</section>\n");
-        body
+        let carried = premixes
+            .iter()
+            .filter(|premix| premix.carrier == material)
+            .find_map(used)?;
+        Some(format!("{material} {} g", grams(carried.carrier_grams)))
     }
 
-    fn html_labels(&self, title: &str) -> String {
-        let mut body = String::new();
-        for drawing in labels::sheets(self.plan, title) {
-            body.push_str("<section class=\"ticket\">\n<p class=\"small\">Scratch or paint the code onto the back before glazing: paper burns. These go on after the firing, and onto the cups.</p>\n");
-            body.push_str(&drawing);
-            body.push_str("</section>\n");
-        }
-        body
+    fn draw_class(&self, flow: &mut Flow) {
+        let Some(students) = self.students else { return };
+        flow.next_page();
+        flow.title("Who makes which");
+        let rows: Vec<Vec<Cell>> = class::shares(self.plan, students)
+            .iter()
+            .enumerate()
+            .map(|(index, codes)| {
+                vec![
+                    Cell::Text((index + 1).to_string()),
+                    Cell::Blank,
+                    Cell::Text(codes.join("   ")),
+                ]
+            })
+            .collect();
+        table(flow, &[("", 10.0), ("name", 80.0), ("tiles", 94.0)], &rows, 10.0);
+    }
+
+    fn draw_labels(&self, flow: &mut Flow, title: &str) {
+        flow.next_page();
+        flow.paragraph(
+            "Scratch or paint the code onto the back before glazing: paper burns. These go onto the cups, and onto the tiles after the firing.",
+        );
+        labels::draw(self.plan, title, flow);
     }
 
     /// What each tile is; where all have one base, that once and the additions.
-    fn html_key(&self, title: &str) -> String {
-        let plan = self.plan;
-        let mut body = section(&format!("{title}: answer key"));
+    fn draw_key(&self, flow: &mut Flow, title: &str) {
+        flow.next_page();
+        flow.title(&format!("{title}: answer key"));
         let one_base = self
             .ends
             .split_first()
@@ -199,42 +187,46 @@ impl BlendPage<'_> {
                 .iter()
                 .map(|portion| format!("{} {}", portion.material.name, number::plain(portion.percent)))
                 .collect();
-            body.push_str(&sheet::paragraph(&format!(
+            flow.paragraph(&format!(
                 "Base of all tiles: {}. On top, per cent of it:",
                 base.join(", ")
-            )));
-        }
-        body.push_str("<table class=\"small\">\n<tr><th>tile</th><th>shares</th><th>recipe</th><th>known</th></tr>\n");
-        for tile in &plan.tiles {
-            let base = tile.glaze.base.iter().filter(|_| one_base.is_none());
-            let base = base.filter(|portion| portion.percent > 0.0);
-            let on_top = tile.glaze.additions.iter().filter(|portion| portion.percent > 0.0);
-            let mut recipe: Vec<String> = base
-                .map(|portion| format!("{} {}", portion.material.name, number::parts(portion.percent)))
-                .collect();
-            recipe.extend(
-                on_top.map(|portion| format!("+ {} {}", portion.material.name, number::percent(portion.percent))),
-            );
-            if recipe.is_empty() {
-                recipe.push("the base alone".to_owned());
-            }
-            let flag = if plan.lab.iter().any(|own| own.code == tile.code) {
-                "not tested for food contact"
-            } else {
-                ""
-            };
-            body.push_str(&format!(
-                "<tr><td><b>{}</b></td><td>{}</td><td>{}</td><td>{flag}</td></tr>\n",
-                sheet::escape(&tile.code),
-                shares_words(&tile.shares),
-                sheet::escape(&recipe.join(", "))
             ));
         }
-        body.push_str("</table>\n</section>\n");
-        body
+        let rows: Vec<Vec<Cell>> = self
+            .plan
+            .tiles
+            .iter()
+            .map(|tile| {
+                let tested = self.plan.lab.iter().any(|own| own.code == tile.code);
+                let flag = if tested { "not tested" } else { "" };
+                vec![
+                    Cell::Bold(tile.code.clone()),
+                    Cell::Text(shares_words(&tile.shares).replace('/', " / ")),
+                    Cell::Text(key(tile, one_base.is_none())),
+                    Cell::Text(flag.to_owned()),
+                ]
+            })
+            .collect();
+        let columns = [
+            ("tile", 16.0),
+            ("shares", 36.0),
+            ("recipe", 106.0),
+            ("food contact", 26.0),
+        ];
+        table(flow, &columns, &rows, 6.0);
     }
 }
 
-fn section(title: &str) -> String {
-    format!("<section class=\"ticket\">\n<h1>{}</h1>\n", sheet::escape(title))
+fn key(tile: &Tile, with_base: bool) -> String {
+    let there = |portion: &&glost_core::glaze::Portion| portion.percent > 0.0;
+    let base = tile.glaze.base.iter().filter(there).filter(|_| with_base);
+    let mut recipe: Vec<String> = base
+        .map(|portion| format!("{} {}", portion.material.name, number::parts(portion.percent)))
+        .collect();
+    let on_top = tile.glaze.additions.iter().filter(there);
+    recipe.extend(on_top.map(|portion| format!("+ {} {}", portion.material.name, number::percent(portion.percent))));
+    if recipe.is_empty() {
+        recipe.push("the base alone".to_owned());
+    }
+    recipe.join(", ")
 }

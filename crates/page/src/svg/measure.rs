@@ -1,6 +1,16 @@
 //! How much room a text takes.
 
+use crate::layout::words_with;
+
 use super::widths::{BOLD, FIRST, REGULAR, UNITS_PER_SIZE};
+
+/// Units that stay beside their number.
+const UNITS: [&str; 10] = ["%", "g", "kg", "ml", "l", "g/ml", "C", "pt", "cup", "cups"];
+
+/// The words of a text; a number keeps its unit beside it.
+pub(crate) fn words(text: &str) -> Vec<String> {
+    words_with(text, &UNITS)
+}
 
 /// How thick letters are.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -31,11 +41,12 @@ fn width_units(letter: char, weight: Weight) -> f64 {
         .map_or(UNITS_PER_SIZE, |units| f64::from(*units))
 }
 
-/// A text in lines no wider than `width_mm`, parted at spaces only; `None`
+/// A text in lines no wider than `width_mm`, parted at spaces only and not
+/// between a number and its unit; `None`
 /// where a single word is wider.
 pub fn wrapped(text: &str, width_mm: f64, size_mm: f64, weight: Weight) -> Option<Vec<String>> {
     let mut lines: Vec<String> = Vec::new();
-    for word in text.split_whitespace() {
+    for word in &words(text) {
         if text_width(word, size_mm, weight) > width_mm {
             return None;
         }

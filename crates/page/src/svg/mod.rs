@@ -7,6 +7,7 @@
 mod measure;
 mod widths;
 
+pub(crate) use measure::words;
 pub use measure::{Weight, largest_size, text_width, wrapped};
 
 use crate::sheet::escape;
@@ -230,6 +231,29 @@ impl Svg {
             "<{shape} points=\"{}\" {}/>\n",
             points.join(" "),
             paint.attributes()
+        ));
+    }
+
+    /// Black squares of `side` mm in `count` rows and columns from x, y on, where
+    /// `is_dark(row, column)`, as one shape.
+    pub fn squares(&mut self, x: f64, y: f64, side: f64, count: usize, is_dark: impl Fn(usize, usize) -> bool) {
+        let mut path = String::new();
+        for row in 0..count {
+            let mut column = 0;
+            while column < count {
+                let run = (column..count).take_while(|at| is_dark(row, *at)).count();
+                if run > 0 {
+                    // A hair over the next row, or a light seam shows between them.
+                    path.push_str(&format!("M{column} {row}h{run}v1.02h-{run}z"));
+                }
+                column += run.max(1);
+            }
+        }
+        let scale = format!("{side:.5}");
+        self.body.push_str(&format!(
+            "<path transform=\"translate({} {}) scale({scale})\" d=\"{path}\"/>\n",
+            mm(x),
+            mm(y)
         ));
     }
 

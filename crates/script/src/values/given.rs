@@ -138,6 +138,7 @@ fn made_up(oxides: OxideGrams) -> Material {
             tolerance: Vec::new(),
             assumptions: Vec::new(),
         }),
+        formula: None,
         mixed_from: Vec::new(),
         raw_clay_fraction: 0.0,
         density_grams_per_millilitre: None,

@@ -1,0 +1,30 @@
+//! What a label is stuck on.
+
+/// What a label is stuck on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum LabelKind {
+    /// A bucket of slurry.
+    #[default]
+    Bucket,
+    /// A jar of slurry.
+    Jar,
+    /// A bag or tub of dry powder.
+    Bag,
+    /// The back of a test tile, or its place on the board.
+    Tile,
+}
+
+impl LabelKind {
+    /// All of them.
+    pub const ALL: [LabelKind; 4] = [LabelKind::Bucket, LabelKind::Jar, LabelKind::Bag, LabelKind::Tile];
+
+    /// Its word.
+    pub const fn word(self) -> &'static str {
+        match self {
+            LabelKind::Bucket => "bucket",
+            LabelKind::Jar => "jar",
+            LabelKind::Bag => "bag",
+            LabelKind::Tile => "tile",
+        }
+    }
+}

@@ -1,0 +1,81 @@
+//! The normal distribution, right in both tails.
+
+use std::f64::consts::PI;
+
+/// Beyond this many standard deviations the tail is worked from its continued fraction.
+const TAIL_FROM: f64 = 3.0;
+/// Terms of the fraction; at 3 standard deviations these give all digits.
+const FRACTION_TERMS: u32 = 80;
+
+/// ln of the density of Normal(0, 1).
+pub fn ln_density(x: f64) -> f64 {
+    -0.5 * x * x - 0.5 * (2.0 * PI).ln()
+}
+
+/// ln P(X <= x) of Normal(0, 1); finite wherever `x` is.
+pub fn ln_cumulative(x: f64) -> f64 {
+    if x < -TAIL_FROM {
+        ln_density(x) - mills_denominator(-x).ln()
+    } else {
+        cumulative(x).ln()
+    }
+}
+
+/// P(X <= x) of Normal(0, 1).
+///
+/// The middle by the series of G. Marsaglia, J. Stat. Softw. 11 (2004) no. 4; the tails by
+/// the continued fraction 26.2.14 of M. Abramowitz and I. Stegun, Handbook of Mathematical
+/// Functions (1964).
+pub fn cumulative(x: f64) -> f64 {
+    if x < -TAIL_FROM {
+        return ln_density(x).exp() / mills_denominator(-x);
+    }
+    if x > TAIL_FROM {
+        return 1.0 - ln_density(x).exp() / mills_denominator(x);
+    }
+    let (mut term, mut sum, mut odd) = (x, x, 1.0);
+    loop {
+        odd += 2.0;
+        term *= x * x / odd;
+        let next = sum + term;
+        if next == sum {
+            return 0.5 + ln_density(x).exp() * sum;
+        }
+        sum = next;
+    }
+}
+
+/// The density over the upper tail at `x`: x + 1/(x + 2/(x + 3/(x + ...))).
+fn mills_denominator(x: f64) -> f64 {
+    let mut below = x;
+    for term in (1..=FRACTION_TERMS).rev() {
+        below = x + f64::from(term) / below;
+    }
+    below
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Worked outside with scipy 1.17.1: `scipy.stats.norm.cdf` and `logcdf`.
+    #[test]
+    fn it_agrees_with_scipy_in_the_middle_and_in_the_tails() {
+        for (x, outside, ln_outside) in [
+            (-40.0, 0.0, -804.608_442_013_753_9),
+            (-10.0, 7.619_853_024_160_47e-24, -53.231_285_150_512_47),
+            (-3.5, 2.326_290_790_355_250_2e-4, -8.366_065_308_344_094),
+            (-3.000_1, 1.349_454_913_260_717_2e-3, -6.608_054_536_023_053),
+            (-2.0, 0.022_750_131_948_179_195, -3.783_184_333_682_031_7),
+            (-0.3, 0.382_088_577_811_047_4, -0.962_102_818_168_850_6),
+            (0.0, 0.5, -std::f64::consts::LN_2),
+            (1.7, 0.955_434_537_241_457, -0.045_589_029_170_068_934),
+            (3.5, 0.999_767_370_920_964_5, -2.326_561_413_768_045_3e-4),
+        ] {
+            let close = |ours: f64, other: f64| (ours - other).abs() <= 1e-12 * other.abs().max(1e-300);
+            assert!(close(cumulative(x), outside) || x < -38.0, "{x}: {}", cumulative(x));
+            assert!(close(ln_cumulative(x), ln_outside), "{x}: {}", ln_cumulative(x));
+        }
+        assert!(ln_cumulative(-1e6).is_finite());
+    }
+}

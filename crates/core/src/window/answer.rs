@@ -1,0 +1,195 @@
+//! Does this glaze fit this clay? Everything that bears on the answer, in one piece.
+
+use crate::fit::{Expansion, ExpansionModel, FitStress};
+use crate::glaze::Glaze;
+use crate::notes::{Task, TodaysRecipes, due};
+use crate::quantity::Date;
+use crate::ware::Clay;
+
+use super::belief::{GlazeBelief, clay_knowledge, glaze_belief};
+use super::evidence::{Evidence, EvidenceLine, Notebook, gather};
+use super::learn::{Question, Verdict, Window};
+use super::look::{Edge, Known, Witness};
+use super::next::{Candidate, ladder};
+use super::zone::{Zone, rests_on_counts};
+
+/// Whether a glaze fits a clay, as far as pieces and chemistry say.
+#[derive(Debug, Clone)]
+pub struct FitAnswer {
+    /// The glaze's name.
+    pub glaze: String,
+    /// The clay's name.
+    pub clay: String,
+    /// What is believed of the glaze before its pieces are looked at.
+    pub belief: GlazeBelief,
+    /// Its expansion as a glass of exactly this composition, where it is computed.
+    pub expansion: Option<Expansion>,
+    /// What the notebook says about this clay at this firing.
+    pub evidence: Evidence,
+    /// The window learnt from it.
+    pub window: Window,
+    /// Crazing.
+    pub craze: Verdict,
+    /// Shivering.
+    pub shiver: Verdict,
+    /// Steps of a silica ladder, the most telling first.
+    pub next: Vec<Candidate>,
+    /// When to look at its own pieces again, the soonest first.
+    pub look_again: Vec<LookAgain>,
+    /// The stress in the glaze, where the clay's expansion was measured.
+    pub stress: Option<FitStress>,
+    /// Sentences that go with it.
+    pub assumptions: Vec<String>,
+}
+
+/// Pieces of the glaze to be looked at again.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LookAgain {
+    /// The day.
+    pub on: Date,
+    /// Their age then, days.
+    pub at_days: f64,
+    /// The line of their last note.
+    pub line: usize,
+    /// Their batch.
+    pub batch: Option<String>,
+}
+
+/// As `glost due` says, seen from the notebook's last day.
+fn look_again(book: &Notebook<'_>, evidence: &Evidence) -> Vec<LookAgain> {
+    let Some(today) = book.notes.standing().map(|note| note.on).max() else {
+        return Vec::new();
+    };
+    let own = |line: usize| {
+        let of_it =
+            |known: &EvidenceLine| known.line == line && known.witness.is_some() && known.witness == evidence.own;
+        evidence.lines.iter().any(of_it)
+    };
+    due(book.notes, book.versions, &TodaysRecipes::default(), today)
+        .into_iter()
+        .filter_map(|due| match due.task {
+            Task::Look { story, at_days, .. } if story.looks.iter().any(|note| own(note.line)) => Some(LookAgain {
+                on: due.on,
+                at_days,
+                line: story.latest().line,
+                batch: story.latest().batch.clone(),
+            }),
+            _ => None,
+        })
+        .collect()
+}
+
+/// Answers for a glaze on a clay. `firing`: as the call names it; `stress`: from whoever has
+/// measured the clay.
+pub fn fit(
+    book: &Notebook<'_>,
+    glaze: &Glaze,
+    clay: &Clay,
+    firing: Option<&str>,
+    stress: Option<FitStress>,
+) -> FitAnswer {
+    let evidence = gather(book, glaze, &clay.name, firing);
+    let belief = glaze_belief(glaze, book.fluxes, book.settings);
+    let (knowledge, clay_said) = clay_knowledge(clay);
+    let window = Window::learn(book.settings, knowledge, evidence.witnesses.clone());
+    let question = Question {
+        believed: belief.believed,
+        own: evidence.own,
+    };
+    let moles = belief.moles.as_ref();
+    let mut answer = FitAnswer {
+        glaze: glaze.name.clone(),
+        clay: clay.name.clone(),
+        expansion: moles.and_then(|moles| ExpansionModel::default().predict(moles)),
+        craze: window.verdict(Edge::Craze, &question),
+        shiver: window.verdict(Edge::Shiver, &question),
+        next: ladder(&window, &question, moles),
+        look_again: look_again(book, &evidence),
+        stress,
+        assumptions: Vec::new(),
+        belief,
+        evidence,
+        window,
+    };
+    answer.assumptions = answer.takes_for_granted(glaze, clay_said);
+    answer
+}
+
+impl FitAnswer {
+    /// The glaze's own pieces.
+    pub fn own(&self) -> Option<&Witness> {
+        self.evidence.own.and_then(|index| self.evidence.witnesses.get(index))
+    }
+
+    /// How many of its own pieces were looked at, and how many failed.
+    pub fn counted(&self, edge: Edge) -> (u64, u64) {
+        self.own().map_or((0, 0), |own| own.counted(edge))
+    }
+
+    /// Whether the answer is no.
+    pub fn says_no(&self) -> bool {
+        [self.craze, self.shiver]
+            .iter()
+            .any(|verdict| verdict.zone == Zone::Expected)
+    }
+
+    /// Whether nothing was computed: pieces and priors alone speak.
+    pub fn rests_on_counts(&self) -> bool {
+        rests_on_counts(&self.belief.believed, &self.evidence.witnesses)
+    }
+
+    fn takes_for_granted(&self, glaze: &Glaze, clay_said: Vec<String>) -> Vec<String> {
+        let window = &self.window;
+        let settings = &window.settings;
+        let prior = window.craze.prior();
+        let mut said = self.evidence.said.clone();
+        let mut add = |sentence: String| {
+            if !said.contains(&sentence) {
+                said.push(sentence);
+            }
+        };
+        self.belief.said.iter().cloned().for_each(&mut add);
+        if self.belief.moles.is_some() {
+            glaze.material_assumptions().into_iter().for_each(&mut add);
+        }
+        clay_said.into_iter().for_each(&mut add);
+        add(match window.clay.expansion_per_million_per_kelvin {
+            Some(expansion) => format!(
+                "before any piece was looked at: glazes craze on this clay from {:.1} +/- {} up, its own {expansion:.1} \
+                 less {} (common practice, no source)",
+                prior.mean, prior.sd, settings.below_clay.mean
+            ),
+            None => format!(
+                "before any piece was looked at: glazes craze on this clay from {} +/- {} up (common practice, no source)",
+                prior.mean, prior.sd
+            ),
+        });
+        if self.belief.believed.known == Known::Unknown {
+            add(format!(
+                "nobody tells the expansion of {}: taken as {} +/- {}",
+                self.glaze, settings.unknown.mean, settings.unknown.sd
+            ));
+        }
+        add(self.ageing_sentence());
+        settings.departures.iter().cloned().for_each(&mut add);
+        said
+    }
+
+    fn ageing_sentence(&self) -> String {
+        let window = &self.window;
+        let ageing = window.settings.ageing_on(&window.clay);
+        let percent = |days: f64| 100.0 * ageing.share_by(days);
+        let kind = match window.clay.absorption_percent {
+            Some(_) if window.settings.is_dense(&window.clay) => "a dense clay",
+            Some(_) => "a porous clay",
+            None => "a clay whose absorption isn't known, taken as porous,",
+        };
+        format!(
+            "of the pieces that craze within three years on {kind} {:.0} % have done so straight from the kiln, \
+             {:.0} % by 30 days, {:.0} % by 180: an assumption, no table is published",
+            percent(0.0),
+            percent(30.0),
+            percent(180.0)
+        )
+    }
+}

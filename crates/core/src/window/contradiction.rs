@@ -1,0 +1,50 @@
+//! Glazes that stand in the wrong order: notes that can't all be right, or that speak of more
+//! than expansion.
+
+use super::look::{Edge, Known, Witness};
+use super::settings::WindowSettings;
+
+/// Glazes whose computed expansions differ by more than so many standard deviations of the
+/// difference stand in a known order.
+const CLEARLY_APART: f64 = 2.0;
+
+/// Sentences about glazes that contradict each other; all of them are counted all the same.
+pub(super) fn contradictions(witnesses: &[Witness], settings: &WindowSettings) -> Vec<String> {
+    let mut said = Vec::new();
+    let apart = CLEARLY_APART * settings.computed_sd * std::f64::consts::SQRT_2;
+    for edge in Edge::BOTH {
+        let computed = || {
+            witnesses
+                .iter()
+                .filter(|witness| witness.believed.known == Known::Computed)
+        };
+        for failing in computed() {
+            let (pieces, failed) = failing.counted(edge);
+            if pieces == 0 || 2 * failed < pieces {
+                continue;
+            }
+            let further_out = |held: &&Witness| {
+                let gap = edge.past(held.believed.belief.mean, failing.believed.belief.mean);
+                gap > apart && held.held(edge, settings)
+            };
+            for held in computed().filter(further_out) {
+                let gap = (held.believed.belief.mean - failing.believed.belief.mean).abs();
+                said.push(format!(
+                    "these disagree: {} {} ({failed} of {pieces}) although {}, {gap:.1} {} by its composition, held; \
+                     was the clay, the firing or the thickness another? Both are counted",
+                    failing.glaze,
+                    match edge {
+                        Edge::Craze => "crazed",
+                        Edge::Shiver => "shivered",
+                    },
+                    held.glaze,
+                    match edge {
+                        Edge::Craze => "higher",
+                        Edge::Shiver => "lower",
+                    },
+                ));
+            }
+        }
+    }
+    said
+}

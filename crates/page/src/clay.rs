@@ -1,0 +1,421 @@
+//! `glost clay`.
+
+use glost_core::ware::{
+    Absorption, AbsorptionFrom, AbsorptionGroup, BarLengths, Clay, ClayExpansion, ClayReport, GROUP_IS_COMPARISON,
+    Measured, NO_PROMISE, OWN_FROST_TEST, Standing, what_expansion_misses,
+};
+use serde_json::{Value, json};
+
+use crate::layout::{Align, Style, Table, assumed, indented, paragraph};
+use crate::number;
+
+/// One clay, for all uses or for one.
+#[derive(Debug, Clone, Copy)]
+pub struct ClayPage<'a> {
+    /// What is known of it.
+    pub report: &'a ClayReport<'a>,
+    /// The one use that is asked for.
+    pub usage: Option<&'a str>,
+}
+
+impl ClayPage<'_> {
+    /// Whether the use that was asked for is at high risk.
+    pub fn says_no(&self) -> bool {
+        self.usage.is_some() && self.shown().iter().any(|use_| use_.standing == Standing::HighRisk)
+    }
+
+    fn shown(&self) -> Vec<&glost_core::ware::Suitability> {
+        let wanted = |usage: &str| self.usage.is_none_or(|only| only == usage);
+        self.report
+            .suitability
+            .iter()
+            .filter(|found| wanted(found.usage))
+            .collect()
+    }
+
+    /// As JSON; absorptions in wt % of the dry bar.
+    pub fn json(&self) -> Value {
+        let report = self.report;
+        let clay = report.clay;
+        let shown = self.shown();
+        json!({
+            "clay": clay.name,
+            "cone": clay.cone,
+            "peak_c": clay.peak.map(|peak| peak.celsius()),
+            "use": clay.usage,
+            "source": clay.provenance,
+            "absorption": report.absorption.map(|(percent, from)| absorption_json(percent, from, report.weighed.as_ref())),
+            "tile_group": report.group.map(|group| json!({
+                "group": group.name(),
+                "range": group.range(),
+                "also": report.group_beside.map(AbsorptionGroup::name),
+                "comparison_only": true,
+                "note": GROUP_IS_COMPARISON,
+            })),
+            "shrinkage": clay.shrinkage.as_ref().map(shrinkage_json),
+            "expansion": report.expansion.as_ref().map(|expansion| expansion_json(expansion, clay)),
+            "suitability": shown.iter().map(|found| json!({
+                "use": found.usage,
+                "standing": found.standing.words(),
+                "words": found.words,
+                "source": found.source,
+            })).collect::<Vec<_>>(),
+            "next": {
+                "words": report.next.words,
+                "cones": report.next.cones.iter().map(|(cone, celsius)| json!({"cone": cone, "celsius": celsius})).collect::<Vec<_>>(),
+                "own_frost_test": OWN_FROST_TEST,
+            },
+            "no_promise": NO_PROMISE,
+            "assumptions": report.assumptions,
+        })
+    }
+
+    /// For a terminal.
+    pub fn text(&self, style: Style) -> String {
+        let report = self.report;
+        let mut text = style.bold(paragraph(&self.headline(), 0).trim_end());
+        text.push_str("\n\n");
+        if let Some(weighed) = &report.weighed {
+            text.push_str(&bars_table(weighed));
+            text.push_str(&scales_words(weighed));
+            text.push('\n');
+        }
+        if let Some(bar) = &report.clay.shrinkage {
+            text.push_str(&indented("Shrinkage: ", &shrinkage_words(bar)));
+        }
+        if let Some(expansion) = &report.expansion {
+            text.push_str(&indented("Expansion: ", &expansion_words(expansion, report.clay)));
+        } else {
+            text.push_str(&indented(
+                "Expansion: ",
+                "not known. Pieces that you look at teach what fits: `glost note`, `glost fit`.",
+            ));
+        }
+        text.push('\n');
+        if report.absorption.is_none() {
+            text.push_str(&paragraph(
+                "For cups, walls, floors or outdoors nothing can be said before some bars are weighed.",
+                0,
+            ));
+        } else {
+            for found in self.shown() {
+                let words = format!("{}: {}.", found.standing.words(), found.words);
+                text.push_str(&indented(&format!("{:<11}", found.usage), &words));
+            }
+        }
+        text.push('\n');
+        if let Some(group) = report.group {
+            text.push_str(&paragraph(&group_words(group, report.group_beside), 0));
+        }
+        text.push_str(&paragraph(NO_PROMISE, 0));
+        text.push_str(&indented("Next: ", &report.next.words));
+        if self.usage.or(report.clay.usage.as_deref()) == Some("outdoor") {
+            text.push_str(&indented("      ", OWN_FROST_TEST));
+        }
+        text.push_str(&assumed(&report.assumptions));
+        text
+    }
+
+    fn headline(&self) -> String {
+        let report = self.report;
+        let fired = match (&report.clay.cone, report.clay.peak) {
+            (Some(cone), _) => format!(" at cone {cone}"),
+            (None, Some(peak)) => format!(" at {:.0} C", peak.celsius()),
+            (None, None) => String::new(),
+        };
+        let name = &report.clay.name;
+        let takes = match (report.absorption, &report.weighed) {
+            (None, _) => return format!("{name}{fired}: absorption isn't known."),
+            (Some((percent, AbsorptionFrom::Printed)), _) => {
+                return format!("{name}{fired}: absorption {} % as printed.", number::percent(percent));
+            }
+            (Some(_), None) => String::new(),
+            (Some(_), Some(weighed)) => [(weighed.cold, "cold"), (weighed.boiled, "boiled")]
+                .into_iter()
+                .filter_map(|(measured, how)| Some(format!("{:.1} % {how}", measured?.value)))
+                .collect::<Vec<_>>()
+                .join(", "),
+        };
+        let ratio = report.weighed.as_ref().and_then(|weighed| weighed.saturation);
+        let ratio = ratio.map_or_else(String::new, |ratio| {
+            let off = ratio.plus_minus();
+            let decimals = if off < 0.0095 { 3 } else { 2 };
+            format!(": C/B {:.2} +/- {off:.decimals$}", ratio.value)
+        });
+        format!("{name}{fired} takes up {takes}{ratio}.")
+    }
+}
+
+fn bars_table(weighed: &Absorption) -> String {
+    let mut align = vec![Align::Left];
+    align.extend([Align::Right; 6]);
+    let mut table = Table::new(&align);
+    table.row(["bar", "dry g", "soaked g", "boiled g", "cold %", "boiled %", "C/B"]);
+    let grams =
+        |weight: Option<f64>| weight.map_or_else(|| "-".to_owned(), |grams| number::grams(grams, weighed.step_grams));
+    for (index, bar) in weighed.bars.iter().enumerate() {
+        let dry = bar.dry.grams();
+        let percent = |uptake: Option<f64>| {
+            uptake.map_or_else(|| "-".to_owned(), |uptake| format!("{:.1}", 100.0 * uptake / dry))
+        };
+        let (cold, boiled) = (bar.cold_uptake_grams(), bar.boiled_uptake_grams());
+        let ratio = cold
+            .zip(boiled)
+            .filter(|(_, boiled)| *boiled > 0.0)
+            .map(|(cold, boiled)| cold / boiled);
+        table.row([
+            (index + 1).to_string(),
+            grams(Some(dry)),
+            grams(bar.soaked.map(|weight| weight.grams())),
+            grams(bar.boiled.map(|weight| weight.grams())),
+            percent(cold),
+            percent(boiled),
+            ratio.map_or_else(|| "-".to_owned(), |ratio| format!("{ratio:.2}")),
+        ]);
+    }
+    if weighed.bars.len() > 1 {
+        let mean = |measured: Option<Measured>, decimals: usize| {
+            measured.map_or_else(|| "-".to_owned(), |measured| format!("{:.decimals$}", measured.value))
+        };
+        let none = String::new;
+        table.row([
+            "mean".to_owned(),
+            none(),
+            none(),
+            none(),
+            mean(weighed.cold, 1),
+            mean(weighed.boiled, 1),
+            mean(weighed.saturation, 2),
+        ]);
+    }
+    table.text()
+}
+
+/// What the scales' step, and the spread of the bars, leave open.
+fn scales_words(weighed: &Absorption) -> String {
+    let step = number::plain(weighed.step_grams);
+    let mut said = Vec::new();
+    match (weighed.saturation, weighed.least_cold_uptake_grams()) {
+        (Some(_), Some(uptake)) if uptake > 0.0 => {
+            said.push(format!(
+                "the scales' {step} g on {} g taken up cold is {} of C/B",
+                number::grams(uptake, weighed.step_grams),
+                whole_percent(100.0 * weighed.step_grams / uptake)
+            ));
+        }
+        (None, _) if weighed.boiled.is_some() && weighed.cold.is_some() => {
+            said.push(format!(
+                "nothing was taken up that {step} g scales could see, so C/B isn't defined"
+            ));
+        }
+        _ => {}
+    }
+    for (measured, how) in [(weighed.cold, "cold"), (weighed.boiled, "boiled")] {
+        if let Some(measured) = measured.filter(|measured| measured.bars > 1) {
+            said.push(format!(
+                "{how} {:.2} +/- {:.2} % (90 %, {} bars from {:.2} to {:.2})",
+                measured.value,
+                measured.plus_minus(),
+                measured.bars,
+                measured.lowest,
+                measured.highest
+            ));
+        }
+    }
+    if said.is_empty() {
+        return String::new();
+    }
+    indented(
+        "Error: ",
+        &format!(
+            "{}. How dry the bars were wiped isn't in it. C/B, the saturation ratio, is cold over boiled.",
+            said.join("; ")
+        ),
+    )
+}
+
+fn whole_percent(percent: f64) -> String {
+    if percent < 0.95 {
+        format!("{} %", number::percent(percent))
+    } else {
+        format!("{percent:.0} %")
+    }
+}
+
+fn shrinkage_words(bar: &BarLengths) -> String {
+    let parts = match (bar.drying_percent(), bar.firing_percent()) {
+        (Some(drying), Some(firing)) => format!(" ({drying:.1} drying, then {firing:.1} firing)"),
+        _ => String::new(),
+    };
+    format!(
+        "{:.1} +/- {:.1} % from wet to fired{parts}, marks read to 0.5 mm. For 100 mm fired make it {:.1} mm wet.",
+        bar.total_percent(),
+        bar.plus_minus_percent(),
+        bar.wet_for_fired(100.0)
+    )
+}
+
+fn expansion_words(expansion: &ClayExpansion, clay: &Clay) -> String {
+    let how = if expansion.measured { "measured" } else { "printed" };
+    let range = expansion
+        .given_over_celsius
+        .map_or_else(String::new, |(low, high)| format!(" at {low:.0}-{high:.0} C"));
+    let from_table = clay.dilatometer.is_some() && expansion.measured;
+    let value = match &clay.expansion {
+        Some(printed) if !from_table => {
+            format!(
+                "{:.1} x 1e-6/K{range}, {how} as `{}`",
+                printed.per_million_per_kelvin, printed.printed
+            )
+        }
+        _ => format!(
+            "{:.1} x 1e-6/K, {how} by dilatometer{range}",
+            expansion.per_million_per_kelvin
+        ),
+    };
+    let misses = what_expansion_misses(expansion);
+    let verdict = "It isn't set against a glaze's as a verdict: your own pieces on this clay decide.";
+    format!("{value}. What it can't tell: {misses} {verdict}")
+}
+
+fn group_words(group: AbsorptionGroup, beside: Option<AbsorptionGroup>) -> String {
+    let beside = beside.map_or_else(String::new, |beside| {
+        format!(", by its error perhaps {}", beside.name())
+    });
+    format!(
+        "By absorption alone it would be in group {} ({}){beside}. {GROUP_IS_COMPARISON}",
+        group.name(),
+        group.range()
+    )
+}
+
+fn measured_json(measured: Measured) -> Value {
+    json!({
+        "value": measured.value,
+        "plus_minus": measured.plus_minus(),
+        "from_scales": measured.from_scales,
+        "from_spread": measured.from_spread,
+        "lowest": measured.lowest,
+        "highest": measured.highest,
+        "bars": measured.bars,
+    })
+}
+
+fn absorption_json(percent: f64, from: AbsorptionFrom, weighed: Option<&Absorption>) -> Value {
+    json!({
+        "percent": percent,
+        "from": from.word(),
+        "cold": weighed.and_then(|weighed| weighed.cold).map(measured_json),
+        "boiled": weighed.and_then(|weighed| weighed.boiled).map(measured_json),
+        "saturation": weighed.and_then(|weighed| weighed.saturation).map(measured_json),
+        "scales_step_grams": weighed.map(|weighed| weighed.step_grams),
+        "bars": weighed.map_or_else(Vec::new, |weighed| weighed.bars.iter().map(|bar| json!({
+            "dry": bar.dry.grams(),
+            "soaked": bar.soaked.map(|weight| weight.grams()),
+            "boiled": bar.boiled.map(|weight| weight.grams()),
+        })).collect()),
+    })
+}
+
+fn shrinkage_json(bar: &BarLengths) -> Value {
+    json!({
+        "total_percent": bar.total_percent(),
+        "plus_minus": bar.plus_minus_percent(),
+        "drying_percent": bar.drying_percent(),
+        "firing_percent": bar.firing_percent(),
+        "wet_for_100_mm_fired": bar.wet_for_fired(100.0),
+    })
+}
+
+fn expansion_json(expansion: &ClayExpansion, clay: &Clay) -> Value {
+    json!({
+        "value": expansion.per_million_per_kelvin,
+        "unit": "1e-6/K",
+        "counted_over_c": [20, 400],
+        "given_over_c": expansion.given_over_celsius.map(|(low, high)| [low, high]),
+        "as_given": clay.expansion.as_ref().map(|printed| printed.printed.clone()),
+        "as_given_value": clay.expansion.as_ref().map(|printed| printed.per_million_per_kelvin),
+        "measured": expansion.measured,
+        "misses_quartz": expansion.misses_quartz(),
+        "misses": what_expansion_misses(expansion),
+        "dilatometer": clay.dilatometer.as_ref().map(|curve| curve.points().iter().map(|point| json!({
+            "c": point.celsius,
+            "percent": point.percent,
+        })).collect::<Vec<_>>()),
+    })
+}
+
+/// All clays as a list.
+pub fn list_json(reports: &[ClayReport<'_>]) -> Value {
+    json!({"clays": reports.iter().map(|report| ClayPage { report, usage: None }.json()).collect::<Vec<_>>()})
+}
+
+/// All clays as a table.
+pub fn list_text(reports: &[ClayReport<'_>], style: Style) -> String {
+    let head = match reports.len() {
+        0 => "No clays yet: write one as a file in clays/, `clay: buff stoneware` and its weights.".to_owned(),
+        1 => "One clay.".to_owned(),
+        many => format!("{many} clays."),
+    };
+    let mut text = style.bold(&head);
+    text.push('\n');
+    if reports.is_empty() {
+        return text;
+    }
+    text.push('\n');
+    let mut table = Table::new(&[
+        Align::Left,
+        Align::Right,
+        Align::Right,
+        Align::Right,
+        Align::Right,
+        Align::Right,
+        Align::Left,
+    ]);
+    table.row(["clay", "cone", "cold %", "boiled %", "C/B", "1e-6/K", ""]);
+    let told = |value: Option<f64>, decimals: usize| {
+        value.map_or_else(|| "-".to_owned(), |value| format!("{value:.decimals$}"))
+    };
+    for report in reports {
+        let weighed = report.weighed.as_ref();
+        let of = |pick: fn(&Absorption) -> Option<Measured>| weighed.and_then(pick).map(|measured| measured.value);
+        let boiled = of(|weighed| weighed.boiled);
+        let how = report
+            .expansion
+            .as_ref()
+            .map_or("", |expansion| if expansion.measured { "measured" } else { "printed" });
+        let printed = report.absorption.filter(|(_, from)| *from == AbsorptionFrom::Printed);
+        let mut name = report.clay.name.clone();
+        if name.chars().count() > 28 {
+            name = name.chars().take(27).chain(['…']).collect();
+        }
+        table.row([
+            name,
+            report.clay.cone.clone().unwrap_or_else(|| "-".to_owned()),
+            told(of(|weighed| weighed.cold), 1),
+            match printed {
+                Some((percent, _)) => format!("{percent:.1}*"),
+                None => told(boiled, 1),
+            },
+            told(of(|weighed| weighed.saturation), 2),
+            told(
+                report
+                    .expansion
+                    .as_ref()
+                    .map(|expansion| expansion.per_million_per_kelvin),
+                1,
+            ),
+            how.to_owned(),
+        ]);
+    }
+    text.push_str(&table.text());
+    text.push('\n');
+    if reports
+        .iter()
+        .any(|report| matches!(report.absorption, Some((_, AbsorptionFrom::Printed))))
+    {
+        text.push_str("* as printed on the bag\n");
+    }
+    text.push_str("`glost clay NAME` tells what each is good for, and what no number promises.\n");
+    text
+}

@@ -1,0 +1,135 @@
+//! Past glazes placed along the expansion, for text and for the drawing.
+
+use glost_core::notes::age_words;
+use glost_core::window::{Edge, Witness};
+
+use super::{DEVIATIONS_FOR_90_PERCENT, FitPage};
+
+/// How a past glaze did.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Did {
+    Held,
+    Crazed,
+    Shivered,
+}
+
+impl Did {
+    /// Its mark on the ruler.
+    pub(super) fn mark(self) -> char {
+        match self {
+            Did::Held => 'o',
+            Did::Crazed => 'x',
+            Did::Shivered => 's',
+        }
+    }
+}
+
+/// A past glaze on the ruler.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Placed {
+    pub(super) name: String,
+    pub(super) expansion: f64,
+    pub(super) did: Did,
+    /// `0 of 5, 8 months`.
+    pub(super) remark: String,
+}
+
+/// What the ruler spans and shows, 1e-6/K.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Scale {
+    pub(super) low: f64,
+    pub(super) high: f64,
+    /// This glaze with its 90 % band for comparing glazes.
+    pub(super) this: Option<(f64, f64, f64)>,
+    /// Where crazing starts: 5 %, median, 95 %.
+    pub(super) craze: (f64, f64, f64),
+    /// Below what glazes shiver, where that is within sight.
+    pub(super) shiver: Option<(f64, f64, f64)>,
+    pub(super) placed: Vec<Placed>,
+    /// Glazes of which nobody tells an expansion.
+    pub(super) nowhere: Vec<String>,
+}
+
+impl FitPage<'_> {
+    /// The ruler; `None` where neither this glaze nor a past one has an expansion.
+    pub(super) fn scale(&self) -> Option<Scale> {
+        let answer = self.answer;
+        let mut placed = Vec::new();
+        let mut nowhere = Vec::new();
+        for witness in &answer.evidence.witnesses {
+            match witness.believed.expansion() {
+                Some(expansion) => placed.push(place(witness, expansion)),
+                None => nowhere.push(named(witness)),
+            }
+        }
+        placed.sort_by(|one, other| one.expansion.total_cmp(&other.expansion));
+        let this = answer.belief.believed.expansion().map(|mean| {
+            let reach = DEVIATIONS_FOR_90_PERCENT * answer.belief.believed.belief.sd;
+            (mean - reach, mean, mean + reach)
+        });
+        if this.is_none() && placed.is_empty() {
+            return None;
+        }
+        let craze = answer.window.craze.band();
+        let shiver = answer.window.shiver.band();
+        let seen = || {
+            let own = this.iter().flat_map(|(low, _, high)| [*low, *high]);
+            own.chain(placed.iter().map(|glaze| glaze.expansion))
+                .chain([craze.low, craze.high])
+        };
+        let lowest = seen().fold(f64::INFINITY, f64::min);
+        let in_sight = shiver.median > lowest - 0.5 || answer.shiver.chance >= answer.window.settings.held_below;
+        let low = if in_sight { lowest.min(shiver.low) } else { lowest };
+        let high = seen().fold(f64::NEG_INFINITY, f64::max);
+        Some(Scale {
+            low: (2.0 * (low - 0.05)).floor() / 2.0,
+            high: (2.0 * (high + 0.05)).ceil() / 2.0,
+            this,
+            craze: (craze.low, craze.median, craze.high),
+            shiver: in_sight.then_some((shiver.low, shiver.median, shiver.high)),
+            placed,
+            nowhere,
+        })
+    }
+}
+
+fn named(witness: &Witness) -> String {
+    match &witness.version {
+        Some(version) => format!("{} {version}", witness.glaze),
+        None => witness.glaze.clone(),
+    }
+}
+
+fn place(witness: &Witness, expansion: f64) -> Placed {
+    let (pieces, crazed) = witness.counted(Edge::Craze);
+    let (looked, shivered) = witness.counted(Edge::Shiver);
+    let ages = |edge: Edge, failed: bool| {
+        let looks = witness.looks.iter();
+        looks
+            .filter(move |look| look.failed(edge).is_some_and(|count| (count > 0) == failed))
+            .map(|look| look.age_days)
+    };
+    let first = |edge: Edge| ages(edge, true).fold(f64::INFINITY, f64::min);
+    let oldest = ages(Edge::Craze, false)
+        .chain(ages(Edge::Shiver, false))
+        .fold(0.0, f64::max);
+    let (did, remark) = if crazed > 0 {
+        (
+            Did::Crazed,
+            format!("{crazed} of {pieces}, {}", age_words(first(Edge::Craze))),
+        )
+    } else if shivered > 0 {
+        (
+            Did::Shivered,
+            format!("{shivered} of {looked}, {}", age_words(first(Edge::Shiver))),
+        )
+    } else {
+        (Did::Held, format!("0 of {}, {}", pieces.max(looked), age_words(oldest)))
+    };
+    Placed {
+        name: named(witness),
+        expansion,
+        did,
+        remark,
+    }
+}

@@ -1,0 +1,348 @@
+//! Labels on their sheets: each set into its place of a grid.
+
+use glost_core::diagnostic::Diagnostic;
+use glost_core::label::LabelKind;
+use serde_json::{Value, json};
+
+use crate::face::{Room, Set};
+use crate::grid::{Ground, LabelGrid, plain_grid, shipped_grids};
+use crate::label::LabelPage;
+use crate::layout::indented;
+use crate::paper::POINT_MM;
+use crate::qr::{Code, LEAST_MODULE_MM};
+use crate::sheet::{Pages, Setting};
+use crate::svg::{Paint, Svg};
+
+/// No label has smaller type: 8 pt.
+const LEAST_TYPE: f64 = 8.0 * POINT_MM;
+/// Where it can be had, 9 pt: less is printed rather than read less well.
+const EASY_TYPE: f64 = 9.0 * POINT_MM;
+/// Its smallest type never grows beyond 15 pt.
+const MOST_TYPE: f64 = 15.0 * POINT_MM;
+/// Printers feed sheets to a millimetre or two: this much of a label stays free.
+const INSET: f64 = 2.5;
+/// A code takes no more of a label's width than this.
+const MOST_CODE: f64 = 0.4;
+
+/// Labels to print.
+#[derive(Debug)]
+pub struct LabelSheet<'a> {
+    /// Each label, with how many of it.
+    pub labels: Vec<LabelPage<'a>>,
+    /// How many of each.
+    pub copies: usize,
+    /// Places at the start of the first sheet that are used already.
+    pub skip: usize,
+    /// The grid.
+    pub grid: LabelGrid,
+    /// Cut lines around labels, on a sheet of labels too.
+    pub outlines: bool,
+    /// The recipe's short text for a code; `None` for none.
+    pub code_text: Option<String>,
+}
+
+/// A label set into a place.
+#[derive(Debug, Clone, PartialEq)]
+struct Laid {
+    set: Set,
+    code: Option<(Code, f64)>,
+    left_off: Vec<&'static str>,
+    code_note: Option<String>,
+}
+
+/// Pages with what was left off them.
+#[derive(Debug)]
+pub struct Printed {
+    /// The pages.
+    pub pages: Pages,
+    grid: String,
+    labels: usize,
+    smallest_type_pt: f64,
+    left_off: Vec<String>,
+    code_text: Option<String>,
+    is_grid: bool,
+}
+
+impl LabelSheet<'_> {
+    /// Labels cut from plain paper, of a size for what they are stuck on.
+    pub fn plain(kind: LabelKind) -> LabelGrid {
+        match kind {
+            LabelKind::Bucket => plain_grid(186.0, 127.5),
+            LabelKind::Jar => plain_grid(93.0, 63.75),
+            LabelKind::Bag => plain_grid(93.0, 127.5),
+            LabelKind::Tile => plain_grid(46.5, 25.5),
+        }
+    }
+
+    /// The pages.
+    ///
+    /// # Errors
+    /// A label that doesn't fit its place; a sheet with no place left.
+    pub fn print(&self) -> Result<Printed, Diagnostic> {
+        let per_sheet = self.grid.per_sheet();
+        if self.skip >= per_sheet {
+            return Err(Diagnostic::error(
+                "bad-option",
+                format!(
+                    "--skip: the sheet has {per_sheet} labels, {} of them used leaves none",
+                    self.skip
+                ),
+            )
+            .help("take a fresh sheet and leave --skip out; it counts the labels already used, row by row"));
+        }
+        let laid: Vec<Laid> = self
+            .labels
+            .iter()
+            .map(|label| self.lay(label))
+            .collect::<Result<_, _>>()?;
+        let wanted: Vec<&Laid> = laid
+            .iter()
+            .flat_map(|one| std::iter::repeat_n(one, self.copies))
+            .collect();
+        let sheets = (self.skip + wanted.len()).div_ceil(per_sheet);
+        let drawings = (0..sheets)
+            .map(|sheet| self.sheet(sheet * per_sheet, &wanted))
+            .collect();
+        let mut left_off: Vec<String> = Vec::new();
+        for one in &laid {
+            let off = one.left_off.iter().map(|word| (*word).to_owned());
+            for word in off.chain(one.code_note.clone()) {
+                if !left_off.contains(&word) {
+                    left_off.push(word);
+                }
+            }
+        }
+        let smallest = laid.iter().map(|one| one.set.size).fold(MOST_TYPE, f64::min);
+        Ok(Printed {
+            pages: Pages {
+                title: self.labels.first().map(LabelPage::title).unwrap_or_default(),
+                setting: match self.grid.ground {
+                    Ground::Labels(paper) => Setting::Exact(paper),
+                    Ground::Plain => Setting::AnyPaper,
+                },
+                drawings,
+            },
+            grid: self.grid.to_string(),
+            labels: wanted.len(),
+            smallest_type_pt: smallest / POINT_MM,
+            left_off,
+            code_text: self
+                .code_text
+                .clone()
+                .filter(|_| laid.iter().any(|one| one.code.is_some())),
+            is_grid: self.grid.ground != Ground::Plain,
+        })
+    }
+
+    fn sheet(&self, first: usize, wanted: &[&Laid]) -> String {
+        let (width, height) = self.grid.sheet_size();
+        let mut svg = Svg::new(width, height);
+        for place in 0..self.grid.per_sheet() {
+            let Some(laid) = (first + place)
+                .checked_sub(self.skip)
+                .and_then(|index| wanted.get(index))
+            else {
+                continue;
+            };
+            let (x, y) = self.grid.place(place);
+            if self.outlines || self.grid.ground == Ground::Plain {
+                // Half the line inside the page at its edges.
+                svg.rect(
+                    x.max(0.1),
+                    y.max(0.1),
+                    self.grid.width.min(width - 0.1 - x.max(0.1)),
+                    self.grid.height.min(height - 0.1 - y.max(0.1)),
+                    Paint::outline(0.2),
+                );
+            }
+            let inset = self.inset();
+            laid.set.draw(&mut svg, x + inset, y + inset);
+            if let Some((code, side)) = &laid.code {
+                code.draw(
+                    &mut svg,
+                    x + self.grid.width - inset - side,
+                    y + self.grid.height - inset - side,
+                    *side,
+                );
+            }
+        }
+        svg.finish()
+    }
+
+    /// Smaller labels can spare less.
+    fn inset(&self) -> f64 {
+        INSET.min(0.08 * self.grid.height)
+    }
+
+    /// The fullest choice that reads easily, else the fullest that can be read.
+    fn lay(&self, label: &LabelPage<'_>) -> Result<Laid, Diagnostic> {
+        let inset = self.inset();
+        let (width, height) = (self.grid.width - 2.0 * inset, self.grid.height - 2.0 * inset);
+        let code = self.code_text.as_deref().map(|text| (Code::of(text), text.len()));
+        let room = height.min(MOST_CODE * self.grid.width);
+        let side = code.as_ref().and_then(|(code, _)| code.as_ref()?.side_in(room));
+        let faces = label.faces();
+        for least in [EASY_TYPE, LEAST_TYPE] {
+            for face in &faces {
+                for with_code in [true, false] {
+                    let code_side = if with_code { side } else { None };
+                    if with_code && code_side.is_none() {
+                        continue;
+                    }
+                    let room = Room {
+                        width,
+                        height,
+                        code: code_side.unwrap_or(0.0),
+                    };
+                    let Some(set) = Set::largest(&face.pieces, room, least, MOST_TYPE) else {
+                        continue;
+                    };
+                    let drawn = code_side.and_then(|side| Some((code.as_ref()?.0.clone()?, side)));
+                    return Ok(Laid {
+                        code_note: code.as_ref().filter(|_| drawn.is_none()).map(code_note),
+                        set,
+                        code: drawn,
+                        left_off: face.left_off.clone(),
+                    });
+                }
+            }
+        }
+        Err(self.does_not_fit(label))
+    }
+
+    fn does_not_fit(&self, label: &LabelPage<'_>) -> Diagnostic {
+        let fits: Vec<String> = shipped_grids()
+            .into_iter()
+            .filter(|grid| {
+                let other = LabelSheet {
+                    labels: Vec::new(),
+                    copies: 1,
+                    skip: 0,
+                    grid: grid.clone(),
+                    outlines: false,
+                    code_text: None,
+                };
+                let inset = other.inset();
+                let room = Room {
+                    width: grid.width - 2.0 * inset,
+                    height: grid.height - 2.0 * inset,
+                    code: 0.0,
+                };
+                label
+                    .faces()
+                    .last()
+                    .is_some_and(|face| Set::largest(&face.pieces, room, LEAST_TYPE, MOST_TYPE).is_some())
+            })
+            .map(|grid| grid.size)
+            .collect();
+        let mut help = if fits.is_empty() {
+            "leave --grid out and cut it from plain paper".to_owned()
+        } else {
+            format!(
+                "it fits on {}; or leave --grid out and cut it from plain paper",
+                fits.join(", ")
+            )
+        };
+        if label.kind != LabelKind::Tile {
+            help.push_str("; --kind tile says the least");
+        }
+        Diagnostic::error(
+            "label-too-small",
+            format!(
+                "the {} label of {} doesn't fit on {} in type of {:.0} pt, however much is left off",
+                label.kind.word(),
+                label.title(),
+                self.grid.size,
+                LEAST_TYPE / POINT_MM
+            ),
+        )
+        .help(help)
+    }
+}
+
+fn code_note((code, length): &(Option<Code>, usize)) -> String {
+    match code {
+        Some(code) => format!(
+            "the QR code of the recipe: at {LEAST_MODULE_MM} mm a square it takes {:.0} x {:.0} mm",
+            code.least_side().ceil(),
+            code.least_side().ceil()
+        ),
+        None => format!("the QR code of the recipe: {length} letters are more than one holds"),
+    }
+}
+
+impl Printed {
+    /// What was printed on what, and what was left off.
+    pub fn json(&self) -> Value {
+        json!({
+            "grid": self.grid,
+            "labels": self.labels,
+            "sheets": self.pages.drawings.len(),
+            "smallest_type_pt": self.smallest_type_pt,
+            "left_off": self.left_off,
+            "code": self.code_text,
+        })
+    }
+
+    /// The same for a terminal.
+    pub fn text(&self) -> String {
+        let count = |number: usize, word: &str| match number {
+            1 => format!("1 {word}"),
+            more => format!("{more} {word}s"),
+        };
+        let mut text = indented(
+            "Labels: ",
+            &format!(
+                "{}, {} on {}; smallest type {:.0} pt.",
+                self.grid,
+                count(self.labels, "label"),
+                count(self.pages.drawings.len(), "page"),
+                self.smallest_type_pt.floor()
+            ),
+        );
+        if !self.left_off.is_empty() {
+            text.push_str(&indented("Left off: ", &format!("{}.", self.left_off.join("; "))));
+        }
+        if self.is_grid {
+            text.push_str(&indented(
+                "Print: ",
+                "at 100 %, not \"fit to page\", no margins, no headers; first on plain paper with --outlines, held against the sheet of labels.",
+            ));
+        }
+        text
+    }
+}
+
+/// The grids that come along, for a terminal.
+pub fn grids_text() -> String {
+    let mut text = "Sheets of labels that come along (width x height of a label):\n".to_owned();
+    for grid in shipped_grids() {
+        text.push_str(&format!("  {grid}, {} across\n", grid.across));
+    }
+    text.push_str(&indented(
+        "Your own: ",
+        "--grid \"63.5 x 38.1 mm, 3 across, 7 down, A4, left 7.2 mm, top 15.1 mm, pitch 66 x 38.1 mm\"; left, top and pitch as measured on the sheet, or left out for labels in the middle, side by side.",
+    ));
+    text
+}
+
+/// The grids that come along.
+pub fn grids_json() -> Value {
+    let grids: Vec<Value> = shipped_grids()
+        .iter()
+        .map(|grid| {
+            json!({
+                "size": grid.size,
+                "paper": match grid.ground { Ground::Labels(paper) => paper.name(), Ground::Plain => "any" },
+                "across": grid.across,
+                "down": grid.down,
+                "width_mm": grid.width,
+                "height_mm": grid.height,
+                "left_mm": grid.left,
+                "top_mm": grid.top,
+                "pitch_mm": [grid.pitch_x, grid.pitch_y],
+            })
+        })
+        .collect();
+    json!({ "grids": grids })
+}

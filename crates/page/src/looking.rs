@@ -1,0 +1,181 @@
+//! What pieces look like, in words that several pages share.
+
+use glost_core::notes::{Change, Note, RecipeStanding, Story, age_words};
+use serde_json::{Map, Value, json};
+
+use crate::number;
+
+/// How to look, on screens and on paper.
+pub(crate) const HOW_TO_LOOK: &str = "Wipe washable dye or marker on and back off, then raking light and a loupe. For shivering: rims and edges, in gloves.";
+
+/// `none of 5 crazed`, `2 of 5 crazed`, `all 5 crazed`.
+pub(crate) fn count_words(count: u32, pieces: Option<u32>, word: &str) -> String {
+    match pieces {
+        None => format!("{count} {word}"),
+        Some(pieces) if count == 0 => format!("none of {pieces} {word}"),
+        Some(pieces) if count == pieces && pieces > 1 => format!("all {pieces} {word}"),
+        Some(pieces) => format!("{count} of {pieces} {word}"),
+    }
+}
+
+/// What a look saw: counts, age, grades, report.
+pub(crate) fn seen_words(note: &Note) -> String {
+    let mut said = Vec::new();
+    let mut age = note.age_days.map(|days| match age_words(days).as_str() {
+        "from the kiln" => " straight from the kiln".to_owned(),
+        words => format!(" after {words}"),
+    });
+    if let Some(crazed) = note.crazed {
+        said.push(count_words(crazed, note.pieces, "crazed") + &age.take().unwrap_or_default());
+    }
+    if let Some(shivered) = note.shivered {
+        let counted = if note.crazed.is_some() && shivered == 0 {
+            "none shivered".to_owned()
+        } else {
+            count_words(shivered, note.pieces, "shivered")
+        };
+        said.push(counted + &age.take().unwrap_or_default());
+    }
+    for grade in &note.grades {
+        said.push(format!("{} {} of 5", grade.property, number::plain(grade.grade)));
+    }
+    if let Some(lab) = &note.lab {
+        said.push(format!("laboratory report: {lab}"));
+    }
+    if said.is_empty() {
+        let pieces = note
+            .pieces
+            .map(|pieces| format!("{pieces} pieces, "))
+            .unwrap_or_default();
+        said.push(format!("{pieces}nothing counted{}", age.unwrap_or_default()));
+    }
+    said.join(", ")
+}
+
+/// `Lamplight clear v1, buff stoneware, cone 6, batch 3`.
+pub(crate) fn pieces_words(story: &Story<'_>) -> String {
+    let first = |of: fn(&Note) -> &Option<String>| story.looks.iter().find_map(|note| of(note).clone());
+    let glaze = first(|note| &note.glaze).map(|glaze| match first(|note| &note.version) {
+        Some(version) => format!("{glaze} {version}"),
+        None => glaze,
+    });
+    let named = [
+        glaze,
+        first(|note| &note.tile).map(|tile| format!("tile {tile}")),
+        first(|note| &note.clay),
+        first(|note| &note.firing).map(|firing| format!("firing {firing}")),
+        first(|note| &note.cone).map(|cone| format!("cone {cone}")),
+        first(|note| &note.batch).map(|batch| {
+            if batch.contains(' ') || batch.chars().any(char::is_alphabetic) {
+                batch
+            } else {
+                format!("batch {batch}")
+            }
+        }),
+    ];
+    named.into_iter().flatten().collect::<Vec<_>>().join(", ")
+}
+
+/// What changed between two versions.
+pub(crate) fn change_words(change: &Change) -> String {
+    let lot = |lot: &Option<String>| {
+        lot.as_deref()
+            .map_or("no lot named".to_owned(), |lot| format!("lot {lot}"))
+    };
+    match change {
+        Change::Lot { material, from, to } => format!("{material} {} -> {}", lot(from), lot(to)),
+        Change::Renamed { from, to } => format!("{from} -> {to}"),
+        Change::Analysis { material } => format!("{material} has another analysis"),
+        Change::Amount {
+            material,
+            from: 0.0,
+            to,
+        } => format!("{material} {} came in", number::parts(*to)),
+        Change::Amount { material, to: 0.0, .. } => format!("{material} is out"),
+        Change::Amount { material, from, to } => {
+            format!("{material} {} -> {}", number::parts(*from), number::parts(*to))
+        }
+    }
+}
+
+/// Several changes.
+pub(crate) fn changes_words(changes: &[Change]) -> String {
+    const SHOWN: usize = 4;
+    let mut words: Vec<String> = changes.iter().take(SHOWN).map(change_words).collect();
+    if changes.len() > SHOWN {
+        words.push(format!("and {} more", changes.len() - SHOWN));
+    }
+    words.join(", ")
+}
+
+/// Which recipe a note is about; `None` where it is today's.
+pub(crate) fn standing_words(note: &Note, standing: &RecipeStanding) -> Option<String> {
+    let version = note.version.as_deref().unwrap_or_default();
+    match standing {
+        RecipeStanding::Today => None,
+        RecipeStanding::Older(changes) => Some(format!(
+            "{version} is an older recipe; since then {}",
+            changes_words(changes)
+        )),
+        RecipeStanding::Unsaid => Some("No version named: it counts as today's recipe".to_owned()),
+        RecipeStanding::Unrecorded => Some(format!("Nobody recorded what {version} was")),
+        RecipeStanding::NoRecipe if note.glaze.is_some() => Some("No file describes this glaze".to_owned()),
+        RecipeStanding::NoRecipe => None,
+    }
+}
+
+/// One word for a recipe's standing.
+pub(crate) fn standing_key(standing: &RecipeStanding) -> Value {
+    match standing {
+        RecipeStanding::Today => json!("today"),
+        RecipeStanding::Older(_) => json!("older"),
+        RecipeStanding::Unsaid => json!("unsaid"),
+        RecipeStanding::Unrecorded => json!("unrecorded"),
+        RecipeStanding::NoRecipe => Value::Null,
+    }
+}
+
+/// A note with its line and all its keys, `null` where it says nothing.
+pub(crate) fn note_json(note: &Note) -> Map<String, Value> {
+    let mut fields = Map::new();
+    fields.insert("line".to_owned(), json!(note.line));
+    for (key, value) in note.fields() {
+        fields.entry(key).or_insert(value);
+    }
+    fields
+}
+
+/// Complaints about lines that weren't read.
+pub(crate) fn unread_json(unread: &[glost_core::diagnostic::Diagnostic]) -> Value {
+    let lines = unread.iter().map(|complaint| {
+        let place = complaint.place.as_deref();
+        json!({
+            "line": place.map(|place| place.mark.line),
+            "code": complaint.code,
+            "message": complaint.message,
+            "text": place.map(|place| place.source_line.clone()),
+            "help": complaint.help,
+        })
+    });
+    Value::Array(lines.collect())
+}
+
+/// The errors among complaints: lines that weren't read at all.
+pub(crate) fn not_read(complaints: &[glost_core::diagnostic::Diagnostic]) -> Vec<usize> {
+    let errors = complaints
+        .iter()
+        .filter(|complaint| complaint.severity == glost_core::diagnostic::Severity::Error);
+    errors
+        .filter_map(|error| error.place.as_ref().map(|place| place.mark.line))
+        .collect()
+}
+
+/// `line 4`, `lines 4 and 6`, `lines 4, 6 and 9`.
+pub(crate) fn lines_words(lines: &[usize]) -> String {
+    let numbers: Vec<String> = lines.iter().map(usize::to_string).collect();
+    match numbers.as_slice() {
+        [] => "no line".to_owned(),
+        [one] => format!("line {one}"),
+        [many @ .., last] => format!("lines {} and {last}", many.join(", ")),
+    }
+}

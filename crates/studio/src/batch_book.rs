@@ -1,0 +1,323 @@
+//! The book of batches, `batches.jsonl` in the studio's folder: booking a batch,
+//! taking a booking back, and finishing what a kill broke off.
+//!
+//! The order that makes a kill harmless at any moment: the new texts of the
+//! materials files are written beside them; the booking's line, which holds the
+//! stock moves, is appended and synced; the new texts take the old ones' places;
+//! a line says that it is done. Before the first line nothing has happened; after
+//! it, whoever opens the book next does the rest.
+
+use std::fs;
+use std::io;
+use std::path::{Path, PathBuf};
+
+use glost_core::batches::{
+    BatchNumber, Booking, Date, Journal, StockMove, Unfinished, Void, finished_line, read_journal, void_finished_line,
+    void_line,
+};
+use glost_core::diagnostic::{Diagnostic, suggestion};
+
+use crate::line_file::LineFile;
+use crate::stock_files::{StockFile, moves, moves_back, overtaken, prepare, tidy};
+use crate::text_file::{about_file, cannot_read, plain};
+
+pub use crate::stock_files::Take;
+
+const BATCHES_FILE: &str = "batches.jsonl";
+/// A lifetime of batches stays far below, in bytes.
+const MOST_BYTES: u64 = 200_000_000;
+
+/// Where a studio writes its batches down.
+#[derive(Debug, Clone)]
+pub struct BatchBook {
+    dir: PathBuf,
+    shown: PathBuf,
+}
+
+/// The book as read.
+#[derive(Debug)]
+pub struct BookRead {
+    /// What it holds.
+    pub journal: Journal,
+    /// What the user should be told: lines left out, bookings that were finished
+    /// now, or can't be.
+    pub cautions: Vec<Diagnostic>,
+    /// Whether stocks changed on opening, because a booking was finished.
+    pub stocks_changed: bool,
+}
+
+/// A batch that was booked.
+#[derive(Debug)]
+pub struct Booked {
+    /// As it was written down.
+    pub booking: Booking,
+    /// As in [`BookRead`].
+    pub cautions: Vec<Diagnostic>,
+}
+
+/// A booking that was taken back.
+#[derive(Debug)]
+pub struct Voided {
+    /// The booking.
+    pub booking: Booking,
+    /// How it was taken back.
+    pub void: Void,
+    /// As in [`BookRead`].
+    pub cautions: Vec<Diagnostic>,
+}
+
+impl BatchBook {
+    pub(crate) fn of(dir: &Path, shown: &Path) -> BatchBook {
+        BatchBook {
+            dir: dir.to_owned(),
+            shown: shown.to_owned(),
+        }
+    }
+
+    fn path(&self) -> PathBuf {
+        self.dir.join(BATCHES_FILE)
+    }
+
+    fn shown(&self) -> String {
+        self.shown.join(BATCHES_FILE).to_string_lossy().into_owned()
+    }
+
+    /// Reads the book and finishes what was broken off. Where that can't be done
+    /// now (a disk that can only be read), a caution says so.
+    ///
+    /// # Errors
+    /// The book can't be read.
+    pub fn read(&self) -> Result<BookRead, Diagnostic> {
+        let path = self.path();
+        let metadata = match fs::metadata(&path) {
+            Err(error) if error.kind() == io::ErrorKind::NotFound => return Ok(BookRead::of(Journal::default())),
+            found => found.map_err(|error| cannot_read(&path, &self.shown(), &error))?,
+        };
+        plain(&metadata, &self.shown())?;
+        let bytes = fs::read(&path).map_err(|error| cannot_read(&path, &self.shown(), &error))?;
+        let journal = self.parsed(bytes)?;
+        if journal.unfinished.is_empty() {
+            return Ok(BookRead::of(journal));
+        }
+        match self.opened() {
+            Ok((_, read)) => Ok(read),
+            Err(error) => {
+                let mut read = BookRead::of(journal);
+                let numbers: Vec<&str> = read.journal.unfinished.iter().map(|one| one.number.text()).collect();
+                let message = format!("batch {} isn't finished yet: {}", numbers.join(", "), error.message);
+                read.cautions.push(Diagnostic {
+                    message,
+                    severity: glost_core::diagnostic::Severity::Caution,
+                    ..error
+                });
+                Ok(read)
+            }
+        }
+    }
+
+    /// Books a batch: number and stock moves are filled in here. `takes`: what
+    /// comes off the studio's own stocks, where they are stated.
+    ///
+    /// # Errors
+    /// The number is in use; without a number: the same powder of the same glaze
+    /// was booked for that day; a stock can't be changed in place; the book is
+    /// locked; it can't be written. Nothing is booked then, but for one case that
+    /// says so: the line is written and a materials file can't be replaced.
+    pub fn book(&self, draft: Booking, number: Option<&BatchNumber>, takes: &[Take]) -> Result<Booked, Diagnostic> {
+        if !self.path().exists() {
+            // All that can be refused is refused before the file is made.
+            numbered(&Journal::default(), &draft, number)?;
+            let files = StockFile::all(&self.dir, &self.shown)?;
+            prepare(&files, &moves(&files, takes)?)?;
+        }
+        let (mut lines, read) = self.opened()?;
+        let number = numbered(&read.journal, &draft, number)?;
+        let files = StockFile::all(&self.dir, &self.shown)?;
+        let booking = Booking {
+            stock: moves(&files, takes)?,
+            number,
+            ..draft
+        };
+        let prepared = prepare(&files, &booking.stock)?;
+        lines.append(&booking.line())?;
+        let placed = prepared.into_iter().try_for_each(|file| file.put_in_place());
+        placed
+            .and_then(|()| lines.append(&finished_line(&booking.number)))
+            .map_err(|error| half_done(&booking.number, "is written down", &error))?;
+        Ok(Booked {
+            booking,
+            cautions: read.cautions,
+        })
+    }
+
+    /// Takes a booking back and puts its stock back on the shelf, where one is
+    /// still stated.
+    ///
+    /// # Errors
+    /// No batch of this number, or one taken back already; else as [`BatchBook::book`].
+    pub fn void(&self, number: &str, on: Date, text: Option<&str>) -> Result<Voided, Diagnostic> {
+        if !self.path().exists() {
+            return Err(self.unknown(&Journal::default(), number));
+        }
+        let (mut lines, read) = self.opened()?;
+        let batch = read
+            .journal
+            .find(number)
+            .ok_or_else(|| self.unknown(&read.journal, number))?;
+        let booking = batch.booking.clone();
+        if let Some(void) = &batch.void {
+            let message = format!("batch {} was taken back already, on {}", booking.number.text(), void.on);
+            return Err(Diagnostic::error("batch-void", message).help("`glost batches` lists what stands"));
+        }
+        let files = StockFile::all(&self.dir, &self.shown)?;
+        let void = Void {
+            number: booking.number.clone(),
+            on,
+            text: text.map(str::to_owned),
+            stock: moves_back(&files, &booking.stock)?,
+        };
+        let prepared = prepare(&files, &void.stock)?;
+        lines.append(&void_line(&void))?;
+        let placed = prepared.into_iter().try_for_each(|file| file.put_in_place());
+        placed
+            .and_then(|()| lines.append(&void_finished_line(&void.number)))
+            .map_err(|error| half_done(&void.number, "is taken back", &error))?;
+        Ok(Voided {
+            booking,
+            void,
+            cautions: read.cautions,
+        })
+    }
+
+    /// The complaint that no batch has this number.
+    pub fn unknown(&self, journal: &Journal, number: &str) -> Diagnostic {
+        let numbers = journal.batches.iter().map(|batch| batch.booking.number.text());
+        let error = Diagnostic::error("unknown-batch", format!("no batch {number} is booked here"));
+        match suggestion(number, numbers) {
+            Some(near) => error.help(near),
+            None if journal.batches.is_empty() => {
+                error.help("`glost weigh GLAZE --dry \"5 kg\" --commit` books the first")
+            }
+            None => error.help("`glost batches` lists them"),
+        }
+    }
+
+    /// The book held against others, with everything in it finished.
+    fn opened(&self) -> Result<(LineFile, BookRead), Diagnostic> {
+        let path = self.path();
+        if let Ok(metadata) = fs::metadata(&path) {
+            plain(&metadata, &self.shown())?;
+        }
+        let mut lines = LineFile::open(&path)?;
+        let bytes = lines.bytes()?;
+        let mut read = BookRead::of(self.parsed(bytes)?);
+        tidy(&self.dir);
+        for begun in std::mem::take(&mut read.journal.unfinished) {
+            read.cautions.push(self.finish(&mut lines, &begun)?);
+            read.stocks_changed |= !begun.stock.is_empty();
+        }
+        Ok((lines, read))
+    }
+
+    /// Makes the moves of a broken-off booking that aren't made yet.
+    fn finish(&self, lines: &mut LineFile, begun: &Unfinished) -> Result<Diagnostic, Diagnostic> {
+        let files = StockFile::all(&self.dir, &self.shown)?;
+        let left = overtaken(&files, &begun.stock);
+        for file in prepare(&files, &begun.stock)? {
+            file.put_in_place()?;
+        }
+        let (line, what) = if begun.void {
+            (void_finished_line(&begun.number), "was being taken back")
+        } else {
+            (finished_line(&begun.number), "was being booked")
+        };
+        lines.append(&line)?;
+        let number = begun.number.text();
+        let message = format!("batch {number} {what} when something broke off; it is finished now");
+        let caution = Diagnostic::caution("batch-finished", message);
+        Ok(match left.as_slice() {
+            [] => caution,
+            left => {
+                let told: Vec<String> = left.iter().map(|one| told(one)).collect();
+                caution.help(format!(
+                    "these stocks were changed by hand meanwhile and are left alone: {}",
+                    told.join("; ")
+                ))
+            }
+        })
+    }
+
+    fn parsed(&self, bytes: Vec<u8>) -> Result<Journal, Diagnostic> {
+        if bytes.len() as u64 > MOST_BYTES {
+            let message = format!("`{}` is larger than a lifetime of batches", self.shown());
+            return Err(about_file("file-too-large", message, &self.shown()).help("is it the file you mean?"));
+        }
+        // A line torn inside a letter is one bad line, not a bad file.
+        Ok(read_journal(&self.shown(), &String::from_utf8_lossy(&bytes)))
+    }
+}
+
+impl BookRead {
+    fn of(mut journal: Journal) -> BookRead {
+        BookRead {
+            cautions: std::mem::take(&mut journal.complaints),
+            journal,
+            stocks_changed: false,
+        }
+    }
+}
+
+fn told(one: &StockMove) -> String {
+    format!("{} ({} to {})", one.material, one.before, one.after)
+}
+
+fn half_done(number: &BatchNumber, what: &str, error: &Diagnostic) -> Diagnostic {
+    let message = format!(
+        "batch {} {what}, but its stock isn't settled: {}",
+        number.text(),
+        error.message
+    );
+    Diagnostic {
+        message,
+        ..error.clone()
+    }
+    .help("mend that; the next `glost batches` finishes it and takes nothing off twice")
+}
+
+/// The number of a new batch.
+fn numbered(journal: &Journal, draft: &Booking, named: Option<&BatchNumber>) -> Result<BatchNumber, Diagnostic> {
+    let next = journal.next_number();
+    match named {
+        Some(number) => match journal.find(number.text()).filter(|batch| batch.stands()) {
+            None => Ok(number.clone()),
+            Some(batch) => {
+                let booking = &batch.booking;
+                let message = format!(
+                    "batch {} is booked already: {}, {}",
+                    booking.number.text(),
+                    booking.glaze,
+                    booking.on
+                );
+                Err(Diagnostic::error("batch-booked", message).help(format!(
+                    "book this one as --batch {}; was {number} a slip? `glost batches --void {number}` takes it back",
+                    next.text(),
+                    number = booking.number.text()
+                )))
+            }
+        },
+        None => match journal.same_ticket(draft) {
+            None => Ok(next),
+            Some(batch) => {
+                let number = batch.booking.number.text();
+                let message = format!(
+                    "this ticket is booked already, as batch {number}: the same weights of {} on {}",
+                    draft.glaze, draft.on
+                );
+                Err(Diagnostic::error("ticket-booked", message).help(format!(
+                    "mixed it twice that day? Book the second with --batch {}",
+                    next.text()
+                )))
+            }
+        },
+    }
+}

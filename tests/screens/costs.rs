@@ -82,3 +82,95 @@ fn a_glaze_of_lead_is_not_costed() {
     assert!(screen.ends_with("--- exit 2\n"), "{screen}");
     insta::assert_snapshot!(screen);
 }
+
+#[test]
+fn costs_and_forms_of_any_size_never_panic() {
+    let bench = priced(", price: 1e9 EUR per 0.001 g", ", price: 0 EUR/kg");
+    for (option, values) in [
+        ("--area", ["1e9 m2", "1e-9 cm2", "4 furlongs", "nan m2", "-1 m2", ""]),
+        (
+            "--coverage",
+            ["0.02 kg/m2", "1e9 kg/m2", "1 kg/0 m2", "kg", "/", "1 per 1"],
+        ),
+        ("--loss", ["0 %", "95 %", "1e-9 %", "%", "-0 %", "nan %"]),
+        ("--pieces", ["1e7", "1e8", "-3", "1e999", "two", "1,5"]),
+        ("--per-piece", ["1e9 t", "1e-9 mg", "1 piece", "", "0,5 g", "5"]),
+        ("--density", ["1.01", "2.04", "0", "1e9", "thick", "145 g/100 ml"]),
+    ] {
+        for value in values {
+            let ran = bench.run(&["cost", "Slip", &format!("{option}={value}")]);
+            assert!([0, 2].contains(&ran.code), "{option} {value}: {}", ran.stderr);
+            assert!(
+                !ran.stdout.contains("NaN") && !ran.stdout.contains("inf "),
+                "{}",
+                ran.stdout
+            );
+        }
+    }
+    for dose in [
+        "100 % whiting",
+        "1e9 t whiting",
+        "1e-9 mg whiting",
+        "1/0 % whiting",
+        "% whiting",
+        "¼ % whiting",
+        "",
+        "g",
+    ] {
+        let ran = bench.run(&["convert", dose, "--to", "wollastonite"]);
+        assert!([0, 2].contains(&ran.code), "{dose}: {}", ran.stderr);
+        assert!(
+            !ran.stdout.contains("NaN") && !ran.stdout.contains("inf "),
+            "{}",
+            ran.stdout
+        );
+    }
+}
+
+/// The example studio with a table of one's own.
+fn with_table(csv: &str, arguments: &[&str]) -> String {
+    let bench = Bench::empty();
+    bench.file("in.csv", csv);
+    bench.screen(arguments)
+}
+
+const PLAN: [&str; 4] = ["run", "season-order", "--table", "plan=in.csv"];
+const INVOICES: [&str; 4] = ["run", "price-watch", "--table", "invoices=in.csv"];
+const ROUND: [&str; 4] = ["run", "density-round", "--table", "round=in.csv"];
+
+macro_rules! tables {
+    ($($name:ident: $exit:literal, $csv:expr, $run:expr;)+) => {
+        $(#[test]
+        fn $name() {
+            let screen = with_table($csv, &$run);
+            assert!(screen.ends_with(concat!("--- exit ", $exit, "\n")), "{screen}");
+            insta::assert_snapshot!(stringify!($name), screen);
+        })+
+    };
+}
+
+tables! {
+    season_order: 0, "glaze;kg;pieces;grams\nLamplight clear;70;;\nMillpond copper green;;1500;38\nbought clear;15;;\n", PLAN;
+    season_order_by_weight_alone: 0, "glaze,kg\nHighfell clear,\"12,5\"\n", PLAN;
+    season_order_of_an_unknown_glaze: 2, "glaze,kg\nLamplit clear,20\n", PLAN;
+    season_order_of_no_amount: 2, "glaze,kg\nLamplight clear,\n", PLAN;
+    season_order_of_less_than_nothing: 2, "glaze,kg\nLamplight clear,-20\n", PLAN;
+    price_watch: 0, "date,material,kg,price,currency\n2026-01-10,silica,25,33,\n2025-03-02,silica,25,27.5,\n2026-02-01,feldspar A,25,48,EUR\n2026-02-01,tin oxide,1,47,USD\n", INVOICES;
+    price_watch_of_a_date_in_words: 2, "date,material,kg,price\nlast May,silica,25,27.5\n", INVOICES;
+    price_watch_of_no_kilos: 2, "date,material,kg,price\n2026-01-10,silica,0,27.5\n", INVOICES;
+    density_round: 0, "bucket,glaze,target,gross,tare,jar_ml,jar_g\nwhite,Lamplight clear,1.45,13480,620,500,735\nblue,,1.45,9000,620,500,480\nclear,bought clear,1.40,9000,620,500,690\namber,,1.45,9000,620,500,724\n", ROUND;
+    density_round_without_a_tare: 2, "bucket,target,gross,tare,jar_ml,jar_g\nwhite,1.45,13480,,500,735\n", ROUND;
+}
+
+#[test]
+fn a_script_that_asks_for_a_missing_price_is_told_which() {
+    let bench = priced(", price: 0.72 EUR/kg", "");
+    bench.file(
+        "scripts/run/dear.rhai",
+        "// Dear.\nconst ABOUT = #{ api: 1, kind: \"run\", title: \"Dear\", source: \"own\" };\n\
+         fn run(studio, option) {\n    for glaze in studio.glazes { say(`${glaze.unpriced} ${glaze.cost}`); }\n}\n",
+    );
+    let screen = bench.screen(&["run", "run/dear"]);
+    assert!(screen.ends_with("--- exit 2\n"), "{screen}");
+    insta::assert_snapshot!(screen);
+}

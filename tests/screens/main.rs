@@ -1,5 +1,6 @@
 //! What people see: the text of every command and of every error, pinned.
 
+mod batches;
 mod bench;
 mod buckets;
 mod clay;
@@ -7,6 +8,7 @@ mod conversions;
 mod costs;
 mod day_one;
 mod errors;
+mod fit_aims;
 mod notes;
 mod notes_kept;
 mod over;

@@ -73,6 +73,8 @@ results! {
     results_too_bent: LINE, 2, ["--shares", "a,b", "--value", "gloss", "--model", "special-cubic"];
     results_bent_yes: CENTROID, 2, ["--shares", COLOURS, "--value", "crazed", "--model", "special-cubic"];
     results_of_a_crowd: LINE, 2, ["--shares", "a,b,c,d,e,f,g,h,i", "--value", "gloss"];
+    results_no_tile_has: "a,b,gloss\n1,0,1e200\n0,1,3\n", 2, ["--shares", "a,b", "--value", "gloss"];
+    results_of_no_chance: CENTROID, 2, ["--shares", COLOURS, "--value", "crazed", "--goal", "20"];
     results_with_all_next: LINE, 2, ["--shares", "a,b", "--value", "gloss", "--next", "500"];
 }
 
@@ -88,4 +90,91 @@ fn a_table_of_more_tiles_than_can_be_is_refused() {
         2,
         &["--shares", "a,b", "--value", "gloss"],
     );
+}
+
+/// A plan as `glost blend` saves it: a clear with nothing, iron and rutile on top.
+const PLAN: &str = r#"{"on": "2026-11-01", "call": "glost blend centroid ...", "kind": "centroid", "shape": "triangle",
+"ends": ["Lamplight clear", "Lamplight clear + 6 % red iron oxide", "Lamplight clear + 5 % rutile"], "rows": [7],
+"tiles": [
+{"code": "A1", "shares": [1, 0, 0], "parts": {"silica": 40, "whiting": 20, "kaolin": 40}},
+{"code": "A2", "shares": [0.5, 0.5, 0], "parts": {"silica": 40, "whiting": 20, "kaolin": 40}, "additions": {"red iron oxide": 3}},
+{"code": "A3", "shares": [0.5, 0, 0.5], "parts": {"silica": 40, "whiting": 20, "kaolin": 40}, "additions": {"rutile": 2.5}},
+{"code": "A4", "shares": [0, 1, 0], "parts": {"silica": 40, "whiting": 20, "kaolin": 40}, "additions": {"red iron oxide": 6}},
+{"code": "A5", "shares": [0, 0.5, 0.5], "parts": {"silica": 40, "whiting": 20, "kaolin": 40}, "additions": {"red iron oxide": 3, "rutile": 2.5}},
+{"code": "A6", "shares": [0, 0, 1], "parts": {"silica": 40, "whiting": 20, "kaolin": 40}, "additions": {"rutile": 5}},
+{"code": "A7", "shares": [0.3333333333333333, 0.3333333333333333, 0.3333333333333333], "parts": {"silica": 40, "whiting": 20, "kaolin": 40}, "additions": {"red iron oxide": 2, "rutile": 1.6666666666666667}}
+]}"#;
+const BOOK: &str = r#"{"on": "2026-11-20", "tile": "A1", "grades": {"gloss": 4.5}, "crazed": 3, "pieces": 3}
+{"on": "2026-11-20", "tile": "A2", "grades": {"gloss": 3}, "crazed": 1, "pieces": 3}
+{"on": "2026-11-20", "tile": "A3", "grades": {"gloss": 2.5}}
+{"on": "2026-11-20", "tile": "A4", "grades": {"gloss": 1}}
+{"on": "2026-11-20", "tile": "A5", "grades": {"gloss": 3.5}}
+{"on": "2026-11-20", "tile": "A6", "grades": {"gloss": 2}}
+{"on": "2026-11-20", "tile": "A7", "grades": {"gloss": 4}}
+{"on": "2026-12-20", "tile": "A4", "grades": {"gloss": 1.5}}
+"#;
+
+fn studio() -> Bench {
+    let bench = Bench::example_studio();
+    bench.file("studio/plans/iron and rutile.json", PLAN);
+    bench.file("studio/notes.jsonl", BOOK);
+    bench
+}
+
+macro_rules! planned {
+    ($($name:ident: $exit:literal, [$($word:expr),* $(,)?];)+) => {
+        $(#[test]
+        fn $name() {
+            let screen = studio().screen(&["results", "--studio", "studio", $($word),*]);
+            assert!(screen.ends_with(concat!("--- exit ", $exit, "\n")), "{screen}");
+            insta::assert_snapshot!(stringify!($name), screen);
+        })+
+    };
+}
+
+planned! {
+    results_of_a_plan: 0, ["iron and rutile", "--grade", "gloss", "--dry", "500 g"];
+    results_of_a_plan_as_json: 0, ["iron and rutile", "--grade", "gloss", "--next", "0", "--format", "json"];
+    results_of_a_plan_by_counts: 0, ["iron and rutile", "--grade", "crazed", "--goal", "min", "--next", "1"];
+    results_of_which_property: 2, ["iron and rutile"];
+    results_of_an_unnoted_property: 2, ["iron and rutile", "--grade", "glos"];
+    results_of_an_unknown_plan: 2, ["iron and rutil", "--grade", "gloss"];
+    results_of_nothing: 2, [];
+    results_of_a_plan_and_a_table: 2, ["iron and rutile", "--data", "x.csv", "--shares", "a,b", "--value", "y"];
+}
+
+#[test]
+fn a_map_of_the_result_is_drawn() {
+    let bench = Bench::empty();
+    bench.file("tiles.csv", CENTROID);
+    bench.file("line.csv", LINE);
+    let page = |file: &str, table: &str, shares: &str| {
+        let ran = bench.run(&[
+            "results", "--data", table, "--shares", shares, "--value", "gloss", "--page", file,
+        ]);
+        assert_eq!(ran.code, 0, "{}", ran.stderr);
+        assert!(ran.stdout.ends_with(&format!("Map: {file}.\n")), "{}", ran.stdout);
+        std::fs::read_to_string(bench.path().join(file)).unwrap()
+    };
+    let triangle = page("map.svg", "tiles.csv", COLOURS);
+    assert!(triangle.contains(">D1 4.5</text>") && triangle.contains(">next 1</text>"));
+    assert!(triangle.matches("<line").count() > 200 && !triangle.contains("NaN"));
+    let curve = page("line.html", "line.csv", "a,b");
+    assert!(curve.contains("<polyline") && curve.contains("grey: its 90 % band"));
+    let words = [
+        "results",
+        "--data",
+        "tiles.csv",
+        "--shares",
+        COLOURS,
+        "--value",
+        "gloss",
+        "--page",
+    ];
+    for (file, code) in [("map.svg", 2), ("map.pdf", 2)] {
+        let mut words = words.to_vec();
+        words.push(file);
+        assert_eq!(bench.run(&words).code, code);
+    }
+    assert!(!bench.path().join("map.pdf").exists());
 }

@@ -2,7 +2,8 @@
 
 mod mixture_support;
 
-use mixture_support::{Follow, Surfaces, many};
+use glost_core::mixture::{Goal, Graded, MixtureModel, Outcomes, Question, learn};
+use mixture_support::{Draw, Follow, Studio, Surfaces, many};
 
 /// 200 quadratic surfaces of range 10 with a scatter of 0.5 a tile, their best at an end,
 /// on an edge or inside: a first plan of 7 tiles, then 3 one at a time. The blend called
@@ -27,4 +28,43 @@ fn advised_tiles_find_the_best_blend_and_random_ones_less_often() {
     assert!(advised >= 0.9, "{advised}");
     assert!(advised > random, "advised {advised}, random {random}");
     assert!(short < random_short, "advised {short}, random {random_short}");
+}
+
+/// The search itself, on surfaces known without scatter: no blend of a fine lattice lies
+/// above the one called best, and its fitted value is the true one.
+#[test]
+fn no_blend_lies_above_the_one_called_best() {
+    for (seed, surfaces) in [
+        Surfaces::Drawn(1.0),
+        Surfaces::Drawn(4.0),
+        Surfaces::Drawn(8.0),
+        Surfaces::Even,
+        Surfaces::Hill,
+    ]
+    .into_iter()
+    .cycle()
+    .take(60)
+    .enumerate()
+    {
+        let mut draw = Draw(seed as u64);
+        let studio = Studio::drawn(surfaces, &mut draw);
+        let tiles: Vec<Graded> = (0..12)
+            .map(|_| draw.blend())
+            .map(|shares| Graded {
+                value: studio.truth(&shares),
+                shares,
+            })
+            .collect();
+        let question = Question {
+            ends: 3,
+            model: Some(MixtureModel::Quadratic),
+            goal: Goal::Most,
+            next: 0,
+        };
+        let lesson = learn(&Outcomes::Grades(tiles), &question).unwrap_or_else(|why| panic!("{why:?}"));
+        let short = studio.short_by(&lesson.best.shares);
+        assert!(short < 1e-6, "{surfaces:?} {seed}: {short}");
+        assert!((studio.truth(&lesson.best.shares) - lesson.best.value).abs() < 1e-6);
+        assert!((lesson.best.shares.iter().sum::<f64>() - 1.0).abs() < 1e-9);
+    }
 }

@@ -9,6 +9,7 @@ use serde_json::{Value, json};
 use crate::layout::{Align, Style, Table, assumed, indented, paragraph};
 use crate::number;
 use crate::swap::proposal_json;
+use crate::ways::FitWays;
 
 /// What came of it.
 #[derive(Debug, Clone)]
@@ -41,6 +42,8 @@ pub enum Outcome {
 
 /// An adjustment of a glaze.
 pub struct AdjustPage<'a> {
+    /// What a clay's window asked, and the distinct ways to meet it.
+    pub fit: Option<FitWays<'a>>,
     /// The old glaze.
     pub old: &'a Glaze,
     /// Its unity formula.
@@ -67,6 +70,20 @@ impl AdjustPage<'_> {
 
     /// The contract's JSON.
     pub fn json(&self) -> Value {
+        let mut answer = self.answer_json();
+        if let (Some(fit), Value::Object(answer)) = (&self.fit, &mut answer) {
+            let found = match &self.shown {
+                Outcome::Possible { proposal, .. } => Some(&**proposal),
+                Outcome::Impossible { .. } => None,
+            };
+            let (aim, ways) = fit.json(found, self.dry_grams);
+            answer.insert("fit".to_owned(), aim);
+            answer.insert("ways".to_owned(), ways);
+        }
+        answer
+    }
+
+    fn answer_json(&self) -> Value {
         match &self.shown {
             Outcome::Possible {
                 proposal,
@@ -152,6 +169,9 @@ impl AdjustPage<'_> {
             text.push_str(&self.table(proposal));
             text.push('\n');
             text.push_str(&self.details(proposal));
+        }
+        if let Some(fit) = &self.fit {
+            text.push_str(&fit.text(proposal.map(|proposal| &**proposal)));
         }
         text
     }

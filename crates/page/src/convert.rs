@@ -135,7 +135,7 @@ impl ConvertPage<'_> {
         let sides = [&self.conversion.from, &self.conversion.to];
         let mut table = Table::new(&[Align::Left, Align::Right, Align::Right]);
         let row = |name: &str, cell: &dyn Fn(&Side) -> String| [name.to_owned(), cell(sides[0]), cell(sides[1])];
-        table.row(row("wt % as supplied", &|side| side.material.name.clone()));
+        table.row(row("wt % as supplied", &|side| column(&side.material.name)));
         let oxides = Oxide::ALL
             .into_iter()
             .filter(|&oxide| sides.iter().any(|side| side.fired.oxides.get(oxide) > 0.0));
@@ -194,6 +194,16 @@ impl ConvertPage<'_> {
                 side.material.name, other.material.name
             ),
         )
+    }
+}
+
+/// A name with room for two of them beside the oxides.
+fn column(name: &str) -> String {
+    const MOST: usize = 28;
+    if name.chars().count() > MOST {
+        name.chars().take(MOST - 1).chain(['…']).collect()
+    } else {
+        name.to_owned()
     }
 }
 

@@ -6,13 +6,15 @@ use serde_json::{Value, json};
 
 use crate::layout::{Align, Style, Table, assumed, indented, paragraph};
 use crate::number;
-use crate::weigh::volume;
+use crate::weigh::{shortened, volume};
 
 /// A cost to print.
 #[derive(Debug, Clone, Copy)]
 pub struct CostPage<'a> {
     /// The glaze.
     pub glaze: &'a Glaze,
+    /// What it was called by: a name or a file.
+    pub called: &'a str,
     /// What it costs.
     pub cost: &'a GlazeCost,
 }
@@ -135,7 +137,7 @@ impl CostPage<'_> {
         for line in &recipe.lines {
             let share = line.amount.zip(recipe.amount).filter(|pair| pair.1 > 0.0);
             table.row([
-                line.material.clone(),
+                shortened(&line.material),
                 number::parts(100.0 * line.grams / grams),
                 line.price_per_kg.map_or_else(|| "?".to_owned(), money),
                 line.amount
@@ -269,7 +271,7 @@ impl CostPage<'_> {
             "Cheaper: ",
             &format!(
                 "glost adjust \"{}\" \"distance <= 2\" --least cost, near the same chemistry.",
-                self.glaze.name
+                self.called
             ),
         )
     }

@@ -1,9 +1,12 @@
 //! A text set into a box: the largest type at which all of it fits, with a code
 //! in the lower right corner where there is one.
 
-use crate::flow::{FOOT, LINE};
 use crate::svg::{Anchor, Svg, Weight, text_width, words};
 
+/// From one line of type to the next, in sizes of the type: labels set close.
+const LINE: f64 = 1.2;
+/// From the top of a line to its letters' foot, in sizes of the type.
+const FOOT: f64 = 0.94;
 /// Between a text and the code.
 const CLEAR_OF_CODE: f64 = 1.5;
 

@@ -101,6 +101,16 @@ impl LabelGrid {
         )
     }
 
+    /// The lesser margin of the sheet left or right, and above or below, in mm.
+    pub(crate) fn left_over(&self) -> (f64, f64) {
+        let (sheet_width, sheet_height) = self.sheet_size();
+        let (span_width, span_height) = self.span();
+        (
+            self.left.min(sheet_width - self.left - span_width),
+            self.top.min(sheet_height - self.top - span_height),
+        )
+    }
+
     /// What keeps the labels from lying on the sheet beside each other, if
     /// anything does.
     pub(crate) fn fault(&self) -> Option<String> {

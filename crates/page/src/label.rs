@@ -29,6 +29,7 @@ impl LabelPage<'_> {
     /// As JSON; `html` is the page to print.
     pub fn json(&self, html: Option<&str>) -> Value {
         let (label, stamp) = (self.label, self.stamp);
+        let day = stamp.day.map(|day| day.to_string());
         let contents = &label.contents;
         json!({
             "studio": label.studio,
@@ -36,7 +37,7 @@ impl LabelPage<'_> {
             "kind": self.kind.word(),
             "version": stamp.version,
             "batch": stamp.batch,
-            "on": stamp.day,
+            "on": day,
             "tile": stamp.code,
             "firing": label.firing,
             "atmosphere": label.atmosphere,
@@ -93,7 +94,7 @@ impl LabelPage<'_> {
             2,
         ));
         text.push_str(&paragraph(&self.fired(), 2));
-        let day = stamp.day.as_deref().unwrap_or("____________");
+        let day = stamp.day.map_or_else(|| "_".repeat(12), |day| day.to_string());
         text.push_str(&format!("Date {day}\n"));
         text
     }
@@ -135,7 +136,7 @@ impl LabelPage<'_> {
         [
             mark("Version", &stamp.version, 6),
             mark("Batch", &stamp.batch, 6),
-            mark("Mixed on", &stamp.day, 12),
+            mark("Mixed on", &stamp.day.map(|day| day.to_string()), 12),
             mark("By", &None, 8),
         ]
     }

@@ -24,11 +24,26 @@ const LEFT_OFF: [&str; 5] = [
     "water and density",
 ];
 
-fn face(pieces: Vec<Piece>, left_off: &[&'static str]) -> Face {
+const NOT_TESTED_SHORT: &str = "Not tested for food.";
+
+/// The pieces there are, the first so many of [`LEFT_OFF`] left off.
+fn choice(pieces: &[&Option<Piece>], left_off: usize) -> Face {
     Face {
-        pieces,
-        left_off: left_off.to_vec(),
+        pieces: pieces.iter().copied().flatten().cloned().collect(),
+        left_off: LEFT_OFF.iter().copied().take(left_off).collect(),
     }
+}
+
+/// Beside each other with room between, each whole on its line.
+fn apart<Text: AsRef<str>>(parts: &[Text]) -> String {
+    let whole: Vec<String> = parts.iter().map(|part| part.as_ref().replace(' ', "\u{a0}")).collect();
+    whole.join("\u{a0}\u{a0} ")
+}
+
+/// What there is, on one line.
+fn joined<const COUNT: usize>(parts: [Option<String>; COUNT]) -> Option<String> {
+    let parts: Vec<String> = parts.into_iter().flatten().collect();
+    (!parts.is_empty()).then(|| parts.join(" · "))
 }
 
 impl LabelPage<'_> {
@@ -49,16 +64,14 @@ impl LabelPage<'_> {
         }
         pieces.extend(self.facts().into_iter().map(|fact| Piece::plain(1.25, fact)));
         let [version, batch, day, by] = self.marks();
-        pieces.push(Piece::plain(1.25, format!("{version} · {batch}")));
-        pieces.push(Piece::plain(1.25, format!("{day} · {by}")));
-        pieces.push(Piece::plain(
-            1.25,
-            if is_bag {
-                "Weight ________"
-            } else {
-                "Density measured ________ · Sieve ______"
-            },
-        ));
+        pieces.push(Piece::plain(1.25, apart(&[version, batch])));
+        pieces.push(Piece::plain(1.25, apart(&[day, by])));
+        let to_measure: &[&str] = if is_bag {
+            &["Weight ________"]
+        } else {
+            &["Density measured ________", "Sieve ______"]
+        };
+        pieces.push(Piece::plain(1.25, apart(to_measure)));
         pieces.extend(
             hazards(&self.label.contents)
                 .into_iter()
@@ -69,83 +82,105 @@ impl LabelPage<'_> {
         if !self.label.studio.is_empty() {
             pieces.push(Piece::plain(1.0, self.label.studio.as_str()));
         }
-        face(pieces, &[])
+        Face {
+            pieces,
+            left_off: Vec::new(),
+        }
     }
 
     /// Shorter and shorter, down to what no bucket may be without.
     fn shorter(&self) -> Vec<Face> {
         let is_bag = self.kind == LabelKind::Bag;
         let [version, batch, day, _] = self.marks();
-        let name = Some(Piece::bold(1.8, self.title()));
-        let small_name = Some(Piece::bold(1.55, self.title()));
+        let name = |scale| Some(Piece::bold(scale, self.title()));
         let powder = is_bag.then(|| Piece::bold(1.0, "Dry powder"));
         let firing = Some(Piece::bold(1.15, self.fired()));
         let water = self.water().map(|water| Piece::plain(1.15, water));
-        let wetness = |scale| (!is_bag).then(|| Piece::plain(scale, self.short_density()));
-        let marks = Some(Piece::plain(1.15, format!("{version} · {batch} · {day}")));
-        let harm = Some(Piece::plain(1.0, short_hazards(&self.label.contents)));
-        let food = Some(Piece::bold(1.0, "Not tested for food."));
-        let short_water = self.short_water().map(|water| Piece::plain(1.0, water));
-        let short_marks = self.given_marks().map(|given| Piece::plain(1.0, given));
-        let choice = |pieces: &[&Option<Piece>], left_off: usize| Face {
-            pieces: pieces.iter().copied().flatten().cloned().collect(),
-            left_off: LEFT_OFF.iter().copied().take(left_off).collect(),
-        };
+        let density = (!is_bag).then(|| self.short_density());
+        let wetness = density.clone().map(|density| Piece::plain(1.15, density));
+        let marks = Some(Piece::plain(1.15, apart(&[version, batch, day])));
+        let harm = short_hazards(&self.label.contents);
+        let alone = |text: &str| Some(Piece::plain(1.0, text));
+        let food = Some(Piece::bold(1.0, NOT_TESTED_SHORT));
+        let together = alone(&format!("{harm} {NOT_TESTED_SHORT}"));
+        let given = self.given_marks();
+        let wet = joined([density, self.short_water()]);
+        let given_line = given.as_deref().and_then(alone);
+        let wet_line = wet.as_deref().and_then(alone);
+        let all = joined([Some(self.fired()), wet, given.clone()]);
+        let least = joined([Some(self.fired()), given]);
+        let harm = alone(&harm);
         vec![
             choice(
-                &[&name, &powder, &firing, &water, &wetness(1.15), &marks, &harm, &food],
+                &[&name(1.8), &powder, &firing, &water, &wetness, &marks, &harm, &food],
                 3,
             ),
             choice(
-                &[
-                    &small_name,
-                    &powder,
-                    &firing,
-                    &wetness(1.0),
-                    &short_water,
-                    &short_marks,
-                    &harm,
-                    &food,
-                ],
+                &[&name(1.55), &powder, &firing, &wet_line, &given_line, &harm, &food],
                 4,
             ),
-            choice(&[&small_name, &powder, &firing, &short_marks, &harm, &food], 5),
+            choice(&[&name(1.4), &powder, &all.as_deref().and_then(alone), &together], 4),
+            choice(&[&name(1.2), &powder, &least.as_deref().and_then(alone), &together], 5),
         ]
     }
 
     fn tile_faces(&self) -> Vec<Face> {
         let stamp = self.stamp;
-        let code = match &stamp.code {
-            Some(code) => Piece::bold(1.9, code.as_str()),
+        let code = |scale| match &stamp.code {
+            Some(code) => Piece::bold(scale, code.as_str()),
             None => Piece::plain(1.3, "________"),
         };
-        let day = match &stamp.day {
-            Some(day) => Piece::plain(1.0, day.as_str()),
+        let day = match stamp.day {
+            Some(day) => Piece::plain(1.0, day.to_string()),
             None => Piece::plain(1.0, "Date ________"),
         };
         let version = stamp.version.as_ref().map(|version| format!(" {version}"));
-        let name = Piece::plain(1.15, format!("{}{}", self.title(), version.unwrap_or_default()));
+        let name = |scale| {
+            Piece::plain(
+                scale,
+                format!("{}{}", self.title(), version.clone().unwrap_or_default()),
+            )
+        };
         let firing = self.label.firing.clone().unwrap_or_else(|| "cone ______".to_owned());
-        let mut more = vec![code.clone(), name.clone(), Piece::plain(1.0, self.fired())];
-        more.extend(
-            self.label
-                .clay
-                .as_ref()
-                .map(|clay| Piece::plain(1.0, format!("on {clay}"))),
-        );
-        more.push(day.clone());
-        let short = vec![code, name, Piece::plain(1.0, firing), day];
-        if more == short {
-            return vec![face(short, &[])];
-        }
-        vec![face(more, &[]), face(short, &["clay and atmosphere"])]
+        let clay = self
+            .label
+            .clay
+            .as_ref()
+            .map(|clay| Piece::plain(1.0, format!("on {clay}")));
+        let fired = Piece::plain(1.0, self.fired());
+        let more = [
+            vec![code(1.9), name(1.15), fired],
+            clay.into_iter().collect(),
+            vec![day.clone()],
+        ]
+        .concat();
+        let short = vec![code(1.7), name(1.0), Piece::plain(1.0, firing.as_str()), day.clone()];
+        let shortest = match &stamp.code {
+            Some(code) => vec![Piece::bold(1.2, format!("{code} · {firing}")), name(1.0), day],
+            None => vec![Piece::plain(1.0, format!("________ · {firing}")), name(1.0), day],
+        };
+        let off = vec!["clay and atmosphere"];
+        vec![
+            Face {
+                pieces: more,
+                left_off: Vec::new(),
+            },
+            Face {
+                pieces: short,
+                left_off: off.clone(),
+            },
+            Face {
+                pieces: shortest,
+                left_off: off,
+            },
+        ]
     }
 
     /// `v3, batch 14, 2026-11-24`, as far as they are given.
     fn given_marks(&self) -> Option<String> {
         let stamp = self.stamp;
         let batch = stamp.batch.as_ref().map(|batch| format!("batch {batch}"));
-        let given: Vec<String> = [stamp.version.clone(), batch, stamp.day.clone()]
+        let given: Vec<String> = [stamp.version.clone(), batch, stamp.day.map(|day| day.to_string())]
             .into_iter()
             .flatten()
             .collect();

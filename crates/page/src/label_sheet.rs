@@ -21,6 +21,8 @@ const EASY_TYPE: f64 = 9.0 * POINT_MM;
 const MOST_TYPE: f64 = 15.0 * POINT_MM;
 /// Printers feed sheets to a millimetre or two: this much of a label stays free.
 const INSET: f64 = 2.5;
+/// Printers leave this much of the paper's edge white: common practice, no source.
+const EDGE: f64 = 4.3;
 /// A code takes no more of a label's width than this.
 const MOST_CODE: f64 = 0.4;
 
@@ -155,13 +157,13 @@ impl LabelSheet<'_> {
                     Paint::outline(0.2),
                 );
             }
-            let inset = self.inset();
-            laid.set.draw(&mut svg, x + inset, y + inset);
+            let (across, down) = insets(&self.grid);
+            laid.set.draw(&mut svg, x + across, y + down);
             if let Some((code, side)) = &laid.code {
                 code.draw(
                     &mut svg,
-                    x + self.grid.width - inset - side,
-                    y + self.grid.height - inset - side,
+                    x + self.grid.width - across - side,
+                    y + self.grid.height - down - side,
                     *side,
                 );
             }
@@ -169,39 +171,31 @@ impl LabelSheet<'_> {
         svg.finish()
     }
 
-    /// Smaller labels can spare less.
-    fn inset(&self) -> f64 {
-        INSET.min(0.08 * self.grid.height)
-    }
-
     /// The fullest choice that reads easily, else the fullest that can be read.
     fn lay(&self, label: &LabelPage<'_>) -> Result<Laid, Diagnostic> {
-        let inset = self.inset();
-        let (width, height) = (self.grid.width - 2.0 * inset, self.grid.height - 2.0 * inset);
+        let (width, height) = inner_size(&self.grid);
         let code = self.code_text.as_deref().map(|text| (Code::of(text), text.len()));
         let room = height.min(MOST_CODE * self.grid.width);
-        let side = code.as_ref().and_then(|(code, _)| code.as_ref()?.side_in(room));
+        let sides = code.as_ref().and_then(|(code, _)| Some(code.as_ref()?.sides_in(room)));
+        // The largest code first, none last.
+        let sides: Vec<f64> = sides.into_iter().flatten().chain([0.0]).collect();
         let faces = label.faces();
         for least in [EASY_TYPE, LEAST_TYPE] {
             for face in &faces {
-                for with_code in [true, false] {
-                    let code_side = if with_code { side } else { None };
-                    if with_code && code_side.is_none() {
-                        continue;
-                    }
+                for &side in &sides {
                     let room = Room {
                         width,
                         height,
-                        code: code_side.unwrap_or(0.0),
+                        code: side,
                     };
                     let Some(set) = Set::largest(&face.pieces, room, least, MOST_TYPE) else {
                         continue;
                     };
-                    let drawn = code_side.and_then(|side| Some((code.as_ref()?.0.clone()?, side)));
+                    let drawn = code.as_ref().filter(|_| side > 0.0).and_then(|(code, _)| code.clone());
                     return Ok(Laid {
                         code_note: code.as_ref().filter(|_| drawn.is_none()).map(code_note),
                         set,
-                        code: drawn,
+                        code: drawn.map(|code| (code, side)),
                         left_off: face.left_off.clone(),
                     });
                 }
@@ -214,18 +208,10 @@ impl LabelSheet<'_> {
         let fits: Vec<String> = shipped_grids()
             .into_iter()
             .filter(|grid| {
-                let other = LabelSheet {
-                    labels: Vec::new(),
-                    copies: 1,
-                    skip: 0,
-                    grid: grid.clone(),
-                    outlines: false,
-                    code_text: None,
-                };
-                let inset = other.inset();
+                let (width, height) = inner_size(grid);
                 let room = Room {
-                    width: grid.width - 2.0 * inset,
-                    height: grid.height - 2.0 * inset,
+                    width,
+                    height,
                     code: 0.0,
                 };
                 label
@@ -258,6 +244,25 @@ impl LabelSheet<'_> {
         )
         .help(help)
     }
+}
+
+/// What stays free at the sides of a label, and above and below. Smaller ones can
+/// spare less; at the edge of the paper no printer prints.
+fn insets(grid: &LabelGrid) -> (f64, f64) {
+    let inset = INSET.min(0.08 * grid.height);
+    match grid.ground {
+        Ground::Plain => (inset, inset),
+        Ground::Labels(_) => (
+            inset.max(EDGE - grid.left_over().0),
+            inset.max(EDGE - grid.left_over().1),
+        ),
+    }
+}
+
+/// Width and height that a label's text has.
+fn inner_size(grid: &LabelGrid) -> (f64, f64) {
+    let (across, down) = insets(grid);
+    (grid.width - 2.0 * across, grid.height - 2.0 * down)
 }
 
 fn code_note((code, length): &(Option<Code>, usize)) -> String {

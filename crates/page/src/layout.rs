@@ -97,7 +97,7 @@ fn words(text: &str) -> Vec<String> {
 /// The words of a text; a number keeps its unit, one of these, beside it.
 pub(crate) fn words_with(text: &str, units: &[&str]) -> Vec<String> {
     let mut words: Vec<String> = Vec::new();
-    for word in text.split_whitespace() {
+    for word in text.split(breaks).filter(|word| !word.is_empty()) {
         let unit = word.trim_end_matches([',', '.', ';', ':', ')']);
         match words.last_mut() {
             Some(number) if units.contains(&unit) && number.ends_with(|sign: char| sign.is_ascii_digit()) => {
@@ -108,6 +108,11 @@ pub(crate) fn words_with(text: &str, units: &[&str]) -> Vec<String> {
         }
     }
     words
+}
+
+/// Where a line may end; a no-break space is no such place.
+fn breaks(sign: char) -> bool {
+    sign.is_whitespace() && sign != '\u{a0}'
 }
 
 /// A paragraph wrapped to the width; further lines are indented by `indent`.

@@ -84,6 +84,22 @@ pub fn plain(amount: f64) -> String {
     }
 }
 
+/// A chance, 0 to 1, in plain words.
+pub fn chance(chance: f64) -> String {
+    if chance < 0.005 {
+        "less than 1 chance in 200".to_owned()
+    } else if chance < 0.4 {
+        // Two figures are all that such a chance is worth.
+        let one_in = 1.0 / chance;
+        let step = if one_in < 100.0 { 1.0 } else { 10.0 };
+        format!("about 1 chance in {:.0}", (one_in / step).round() * step)
+    } else if chance < 0.945 {
+        format!("about {:.0} chances in 10", 10.0 * chance)
+    } else {
+        "more than 19 chances in 20".to_owned()
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -99,5 +115,20 @@ mod tests {
         assert_eq!(grams(12.5, 0.5), "12.5");
         assert_eq!(plain(0.35), "0.35");
         assert_eq!(plain(10.0), "10");
+    }
+
+    #[test]
+    fn chances_in_words() {
+        for (value, words) in [
+            (0.001, "less than 1 chance in 200"),
+            (0.00585, "about 1 chance in 170"),
+            (0.092, "about 1 chance in 11"),
+            (0.39, "about 1 chance in 3"),
+            (0.5, "about 5 chances in 10"),
+            (0.93, "about 9 chances in 10"),
+            (0.97, "more than 19 chances in 20"),
+        ] {
+            assert_eq!(chance(value), words);
+        }
     }
 }

@@ -6,8 +6,8 @@ use crate::svg::Svg;
 
 /// The smallest module that a telephone reads off a dusty label, in mm.
 pub const LEAST_MODULE_MM: f64 = 0.4;
-/// Larger ones help little.
-const MOST_MODULE_MM: f64 = 0.6;
+/// Modules that are tried, largest first; larger ones help little.
+const MODULES_MM: [f64; 3] = [0.6, 0.5, LEAST_MODULE_MM];
 /// Light modules around the code, as the standard asks.
 const QUIET: usize = 4;
 
@@ -39,10 +39,14 @@ impl Code {
         self.span() as f64 * LEAST_MODULE_MM
     }
 
-    /// The side it takes where `room` mm are free; `None` where that is too little.
-    pub fn side_in(&self, room: f64) -> Option<f64> {
-        let module = (room / self.span() as f64).min(MOST_MODULE_MM);
-        (module >= LEAST_MODULE_MM - 1e-9).then(|| module * self.span() as f64)
+    /// The sides it may have where `room` mm are free, largest first; none where
+    /// that is too little.
+    pub fn sides_in(&self, room: f64) -> Vec<f64> {
+        MODULES_MM
+            .iter()
+            .map(|module| module * self.span() as f64)
+            .filter(|side| *side <= room + 1e-9)
+            .collect()
     }
 
     /// Whether a module is dark; light outside the code.
@@ -86,9 +90,10 @@ mod tests {
     #[test]
     fn it_stays_away_where_it_would_be_too_fine() {
         let code = Code::of("Lamplight clear, cone 6").unwrap();
-        assert_eq!(code.side_in(code.least_side() - 0.1), None);
-        assert!(code.side_in(code.least_side()).is_some());
-        assert!((code.side_in(500.0).unwrap() - 0.6 * code.span() as f64).abs() < 1e-9);
+        assert_eq!(code.sides_in(code.least_side() - 0.1), Vec::<f64>::new());
+        assert_eq!(code.sides_in(code.least_side()), [code.least_side()]);
+        let largest = code.sides_in(500.0)[0];
+        assert!((largest - 0.6 * code.span() as f64).abs() < 1e-9);
         assert_eq!(Code::of(&"a long recipe ".repeat(500)), None);
     }
 }

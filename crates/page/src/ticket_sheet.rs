@@ -23,7 +23,15 @@ impl WeighPage<'_> {
     /// The ticket, from where the pages stand.
     pub(crate) fn draw(&self, flow: &mut Flow) {
         flow.title(&self.glaze.name);
-        flow.blanks(&["Date", "By", "Batch"]);
+        match (self.batch, self.booked) {
+            (None, _) => flow.blanks(&["Date", "By", "Batch"]),
+            (Some(_), booked) => {
+                flow.paragraph(self.batch_line().trim_end());
+                if booked.is_none() {
+                    flow.blanks(&["Date", "By"]);
+                }
+            }
+        }
         self.draw_weighings(flow);
         self.draw_water(flow);
         flow.paragraph(

@@ -1,5 +1,6 @@
 //! `glost weigh`.
 
+use glost_core::batches::Booking;
 use glost_core::glaze::Glaze;
 use glost_core::slurry::Sieve;
 use glost_core::weigh::{Coarse, Ticket, TicketLine, WayOut, to_step};
@@ -29,6 +30,10 @@ pub struct WeighPage<'a> {
     pub up_to_grams: Option<f64>,
     /// The studio's cup.
     pub cup_millilitres: f64,
+    /// The batch's number, where it has one.
+    pub batch: Option<&'a str>,
+    /// How it was booked, where it was.
+    pub booked: Option<&'a Booking>,
 }
 
 impl WeighPage<'_> {
@@ -59,13 +64,18 @@ impl WeighPage<'_> {
                 "unknown": ticket.cost.unknown.iter().map(ToString::to_string).collect::<Vec<_>>(),
             },
             "assumptions": ticket.assumptions,
+            "batch": self.batch,
+            "booked": self.booked.is_some(),
+            "stock": self.stock_json(),
+            "stock_not_stated": self.stock_not_stated(),
         })
     }
 
     /// For a terminal or a printer.
     pub fn text(&self, style: Style) -> String {
         let ticket = self.ticket;
-        let mut text = style.bold(paragraph(&self.headline(), 0).trim_end());
+        let mut text = self.batch_line();
+        text.push_str(&style.bold(paragraph(&self.headline(), 0).trim_end()));
         text.push_str("\n\n");
         text.push_str(&self.weighings());
         text.push('\n');
@@ -87,6 +97,7 @@ impl WeighPage<'_> {
         }
         text.push_str(&self.rounding());
         text.push_str(&self.cost());
+        text.push_str(&self.stock_lines());
         for caution in &ticket.cautions {
             text.push_str(&indented("Caution: ", &format!("{caution}.")));
         }
@@ -340,7 +351,7 @@ fn quarters(cups: f64) -> String {
     }
 }
 
-fn shortened(name: &str) -> String {
+pub(crate) fn shortened(name: &str) -> String {
     const MOST: usize = 36;
     if name.chars().count() > MOST {
         name.chars().take(MOST - 1).chain(['…']).collect()

@@ -40,6 +40,7 @@ impl Sort {
             Sort::Table => "#{ a: 1 }",
             Sort::Text => "\"glaze\"",
             Sort::Findings => "t.check(glaze)",
+            Sort::Bucket => "bucket(#{ jar_ml: 500, jar_g: 735, gross: 13480, tare: 620, to: 1.45 })",
             Sort::Report => "table(#{ columns: [\"glaze\", \"SiO2\"] })",
             other => other.word(),
         }
@@ -132,6 +133,7 @@ impl Entry {
             Sort::Request => "What was asked of a swap or a blend",
             Sort::Studio | Sort::Row => "The studio and its tables, in `run` scripts",
             Sort::Report => "Putting out tables, in `run` scripts",
+            Sort::Bucket => "A wet bucket",
             Sort::Tester | Sort::Findings => "Tests",
             Sort::List(_) => "Lists",
             Sort::Table => "Tables, `#{ name: value }`",
@@ -141,6 +143,7 @@ impl Entry {
                 (Form::Global, _) => "What was asked of a swap or a blend",
                 (Form::Operator, _) => "Operators",
                 (Form::Function, "say" | "table") => "Putting out tables, in `run` scripts",
+                (Form::Function, "bucket") => "A wet bucket",
                 (Form::Function, "within") => "Amounts of oxides",
                 _ => "Numbers and more",
             },
@@ -149,11 +152,12 @@ impl Entry {
 }
 
 /// The headings, in the order of the page.
-pub const GROUPS: [&str; 16] = [
+pub const GROUPS: [&str; 17] = [
     "A glaze",
     "Amounts of oxides",
     "The lines of a recipe",
     "A clay",
+    "A wet bucket",
     "Options",
     "Materials and the optimiser",
     "A recipe that the optimiser found",
@@ -194,6 +198,7 @@ fn type_name(sort: Sort) -> &'static str {
         Sort::Studio => "Studio",
         Sort::Row => "Row",
         Sort::Report => "Report",
+        Sort::Bucket => "Bucket",
     }
 }
 

@@ -1,7 +1,7 @@
 //! The scripts that come with Glost; they use the same door as a user's.
 
 /// Names and texts of the shipped scripts.
-pub const SHIPPED: [(&str, &str); 28] = [
+pub const SHIPPED: [(&str, &str); 31] = [
     ("blend/centroid", include_str!("../../../scripts/blend/centroid.rhai")),
     ("blend/corners", include_str!("../../../scripts/blend/corners.rhai")),
     ("blend/grid", include_str!("../../../scripts/blend/grid.rhai")),
@@ -55,15 +55,24 @@ pub const SHIPPED: [(&str, &str); 28] = [
         "limits/stoneware-cone-8-12",
         include_str!("../../../scripts/limits/stoneware-cone-8-12.rhai"),
     ),
+    (
+        "run/density-round",
+        include_str!("../../../scripts/run/density-round.rhai"),
+    ),
     ("run/new-lot", include_str!("../../../scripts/run/new-lot.rhai")),
     ("run/nice-batch", include_str!("../../../scripts/run/nice-batch.rhai")),
     (
         "run/out-of-stock",
         include_str!("../../../scripts/run/out-of-stock.rhai"),
     ),
+    ("run/price-watch", include_str!("../../../scripts/run/price-watch.rhai")),
     (
         "run/same-chemistry",
         include_str!("../../../scripts/run/same-chemistry.rhai"),
+    ),
+    (
+        "run/season-order",
+        include_str!("../../../scripts/run/season-order.rhai"),
     ),
     (
         "run/silica-ladder",

@@ -49,6 +49,8 @@ pub enum Sort {
     Row,
     /// A table that a script puts out.
     Report,
+    /// A wet bucket.
+    Bucket,
 }
 
 impl Sort {
@@ -78,6 +80,7 @@ impl Sort {
             Sort::Studio => "the studio",
             Sort::Row => "a row",
             Sort::Report => "a table to put out",
+            Sort::Bucket => "a bucket",
         }
     }
 
@@ -116,6 +119,7 @@ impl Sort {
             Sort::Studio => "studio",
             Sort::Row => "row",
             Sort::Report => "table out",
+            Sort::Bucket => "bucket",
         }
     }
 

@@ -37,6 +37,8 @@ pub struct ColumnSpec {
     pub name: String,
     /// What is in it.
     pub kind: ColumnKind,
+    /// Whether a file may leave it out: written `"pieces: number?"`.
+    pub may_be_missing: bool,
 }
 
 /// A CSV file that a script wants handed over.
@@ -93,7 +95,8 @@ impl ColumnKind {
 }
 
 impl TableSpec {
-    /// Reads one declaration: a list of `"name"` or `"name: kind"`.
+    /// Reads one declaration: a list of `"name"`, `"name: kind"` or, for a column
+    /// that a file may leave out, `"name: kind?"`.
     pub(crate) fn read(name: &str, literal: &Literal, source: &Source) -> Result<TableSpec, Diagnostic> {
         let items = texts(literal, source)?;
         let mut columns: Vec<ColumnSpec> = Vec::new();
@@ -102,8 +105,10 @@ impl TableSpec {
                 Shape::List(list) => list.get(index).map_or(literal.position, |item| item.position),
                 _ => literal.position,
             };
+            let may_be_missing = text.ends_with('?');
+            let text = text.trim_end_matches('?');
             let (column, kind) = match text.rsplit_once(": ") {
-                None => (text.as_str(), ColumnKind::Told),
+                None => (text, ColumnKind::Told),
                 Some((column, word)) => match KINDS.iter().find(|known| known.0 == word.trim()) {
                     Some((_, kind)) => (column.trim(), *kind),
                     None => {
@@ -122,6 +127,7 @@ impl TableSpec {
             columns.push(ColumnSpec {
                 name: column.to_owned(),
                 kind,
+                may_be_missing,
             });
         }
         Ok(TableSpec {
@@ -145,7 +151,8 @@ impl TableSpec {
                     .position(|cell| cell.text.eq_ignore_ascii_case(&column.name))
             });
             match found {
-                Some(index) => places.push(index),
+                Some(index) => places.push(Some(index)),
+                None if column.may_be_missing => places.push(None),
                 None => complaints.push(self.no_column(column, csv)),
             }
         }
@@ -156,12 +163,16 @@ impl TableSpec {
             .columns
             .iter()
             .zip(&places)
-            .map(|(column, index)| told(column.kind, csv, *index))
+            .map(|(column, place)| place.map_or(column.kind, |index| told(column.kind, csv, index)))
             .collect();
         let mut rows = Vec::with_capacity(csv.rows.len());
         for row in &csv.rows {
             let mut values = Vec::with_capacity(self.columns.len());
-            for ((column, kind), index) in self.columns.iter().zip(&kinds).zip(&places) {
+            for ((column, kind), place) in self.columns.iter().zip(&kinds).zip(&places) {
+                let Some(index) = place else {
+                    values.push(Typed::Empty);
+                    continue;
+                };
                 match typed(*kind, &row[*index], scene) {
                     Ok(value) => values.push(value),
                     Err(why) => {

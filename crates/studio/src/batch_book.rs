@@ -12,10 +12,11 @@ use std::io;
 use std::path::{Path, PathBuf};
 
 use glost_core::batches::{
-    BatchNumber, Booking, Date, Journal, StockMove, Unfinished, Void, finished_line, read_journal, void_finished_line,
+    BatchNumber, Booking, Journal, StockMove, Unfinished, Void, finished_line, read_journal, void_finished_line,
     void_line,
 };
-use glost_core::diagnostic::{Diagnostic, suggestion};
+use glost_core::diagnostic::{Diagnostic, Severity};
+use glost_core::quantity::Date;
 
 use crate::line_file::LineFile;
 use crate::stock_files::{StockFile, moves, moves_back, overtaken, prepare, tidy};
@@ -26,6 +27,9 @@ pub use crate::stock_files::Take;
 const BATCHES_FILE: &str = "batches.jsonl";
 /// A lifetime of batches stays far below, in bytes.
 const MOST_BYTES: u64 = 200_000_000;
+
+/// Numbers that a complaint names before it points at the list.
+const MOST_NAMED: usize = 12;
 
 /// Where a studio writes its batches down.
 #[derive(Debug, Clone)]
@@ -103,11 +107,8 @@ impl BatchBook {
             Ok((_, read)) => Ok(read),
             Err(error) => {
                 let mut read = BookRead::of(journal);
-                let numbers: Vec<&str> = read.journal.unfinished.iter().map(|one| one.number.text()).collect();
-                let message = format!("batch {} isn't finished yet: {}", numbers.join(", "), error.message);
                 read.cautions.push(Diagnostic {
-                    message,
-                    severity: glost_core::diagnostic::Severity::Caution,
+                    severity: Severity::Caution,
                     ..error
                 });
                 Ok(read)
@@ -191,14 +192,16 @@ impl BatchBook {
 
     /// The complaint that no batch has this number.
     pub fn unknown(&self, journal: &Journal, number: &str) -> Diagnostic {
-        let numbers = journal.batches.iter().map(|batch| batch.booking.number.text());
+        let numbers: Vec<&str> = journal
+            .batches
+            .iter()
+            .map(|batch| batch.booking.number.text())
+            .collect();
         let error = Diagnostic::error("unknown-batch", format!("no batch {number} is booked here"));
-        match suggestion(number, numbers) {
-            Some(near) => error.help(near),
-            None if journal.batches.is_empty() => {
-                error.help("`glost weigh GLAZE --dry \"5 kg\" --commit` books the first")
-            }
-            None => error.help("`glost batches` lists them"),
+        match numbers.len() {
+            0 => error.help("`glost weigh GLAZE --dry \"5 kg\" --commit` books the first"),
+            1..=MOST_NAMED => error.help(format!("booked here: {}", numbers.join(", "))),
+            _ => error.help("`glost batches` lists them"),
         }
     }
 
@@ -213,7 +216,9 @@ impl BatchBook {
         let mut read = BookRead::of(self.parsed(bytes)?);
         tidy(&self.dir);
         for begun in std::mem::take(&mut read.journal.unfinished) {
-            read.cautions.push(self.finish(&mut lines, &begun)?);
+            let finished = self.finish(&mut lines, &begun);
+            read.cautions
+                .push(finished.map_err(|error| not_finished(&begun, error))?);
             read.stocks_changed |= !begun.stock.is_empty();
         }
         Ok((lines, read))
@@ -269,6 +274,12 @@ impl BookRead {
 
 fn told(one: &StockMove) -> String {
     format!("{} ({} to {})", one.material, one.before, one.after)
+}
+
+fn not_finished(begun: &Unfinished, error: Diagnostic) -> Diagnostic {
+    let number = begun.number.text();
+    let message = format!("batch {number} was broken off and can't be finished: {}", error.message);
+    Diagnostic { message, ..error }
 }
 
 fn half_done(number: &BatchNumber, what: &str, error: &Diagnostic) -> Diagnostic {

@@ -88,6 +88,10 @@ impl StockFile {
             return Ok(None);
         }
         let text = restock(&self.source, &due)?;
+        if fs::metadata(&self.path).is_ok_and(|file| file.permissions().readonly()) {
+            let message = format!("`{}` is marked as not to be written", self.source.name);
+            return Err(Diagnostic::error("cannot-write", message).help("allow writing to it, then try again"));
+        }
         let mut bytes = Vec::with_capacity(text.len() + BYTE_ORDER_MARK.len());
         if self.starts_with_mark {
             bytes.extend_from_slice(BYTE_ORDER_MARK);

@@ -5,8 +5,9 @@ use std::fs;
 use std::io;
 use std::path::Path;
 
-use glost_core::batches::{BatchNumber, BookedLine, Booking, Date, Journal};
+use glost_core::batches::{BatchNumber, BookedLine, Booking, Journal};
 use glost_core::diagnostic::Diagnostic;
+use glost_core::quantity::Date;
 use glost_studio::{BatchBook, Take, Workplace};
 use tempfile::TempDir;
 
@@ -329,5 +330,40 @@ fn a_book_that_is_no_file_is_refused() -> io::Result<()> {
         booked(dir.path(), "Lamplight clear").err().map(|error| error.code),
         Some("is-a-folder")
     );
+    Ok(())
+}
+
+#[test]
+fn a_file_marked_read_only_is_respected_before_anything_is_booked() -> io::Result<()> {
+    let dir = studio()?;
+    let file = dir.path().join("materials/sands.yaml");
+    let mut permissions = fs::metadata(&file)?.permissions();
+    permissions.set_readonly(true);
+    fs::set_permissions(&file, permissions)?;
+    let refused = booked(dir.path(), "Lamplight clear").err().map(|error| error.code);
+    assert_eq!(refused, Some("cannot-write"));
+    assert!(!dir.path().join(JOURNAL).exists());
+    assert_eq!(files(dir.path()), [CLAYS, SANDS]);
+    Ok(())
+}
+
+#[test]
+fn what_cannot_be_finished_now_is_told_and_finished_later() -> io::Result<()> {
+    let Course { before, after, lines } = course(false)?;
+    let dir = studio()?;
+    fs::write(dir.path().join(JOURNAL), &lines[0])?;
+    let file = dir.path().join("materials/sands.yaml");
+    let writable = fs::metadata(&file)?.permissions();
+    let mut read_only = writable.clone();
+    read_only.set_readonly(true);
+    fs::set_permissions(&file, read_only)?;
+    let (journal, told) = journal(dir.path());
+    assert_eq!((journal.batches.len(), told), (1, 1));
+    assert_eq!(files(dir.path()), before);
+    let error = booked(dir.path(), "Highfell clear").err();
+    assert!(error.is_some_and(|error| error.message.starts_with("batch 1 was broken off")));
+    fs::set_permissions(&file, writable)?;
+    assert!(book(dir.path()).read().is_ok_and(|read| read.stocks_changed));
+    assert_eq!(files(dir.path()), after);
     Ok(())
 }

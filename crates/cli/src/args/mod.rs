@@ -2,6 +2,7 @@
 
 mod adjust;
 mod affected;
+mod batches;
 mod blend;
 mod check;
 mod clay;
@@ -34,6 +35,7 @@ use clap::{Args, Parser, Subcommand, ValueEnum};
 
 pub(crate) use adjust::{AdjustOptions, LeastOption};
 pub(crate) use affected::AffectedOptions;
+pub(crate) use batches::BatchesOptions;
 pub(crate) use blend::BlendOptions;
 pub(crate) use check::CheckOptions;
 pub(crate) use clay::ClayOptions;
@@ -124,9 +126,12 @@ pub(crate) enum Command {
     /// Saved plans: a plan's map with what was noted about its tiles
     Plan(PlanOptions),
     /// Learn from graded tiles: the best blend, and the next tiles to make
+    /// Learn from graded tiles: the best blend, the next tiles to make
     Results(ResultsOptions),
     /// A weighing ticket: grams in order, water, what it makes and costs
     Weigh(WeighOptions),
+    /// The batches that were booked: which hold a lot, what differs between two
+    Batches(BatchesOptions),
     /// What a glaze costs: a kilogram, a litre, a square metre, a piece
     Cost(CostOptions),
     /// The same metal in another form: carbonate for oxide

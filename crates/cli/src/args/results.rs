@@ -4,15 +4,21 @@ use clap::{Args, ValueEnum};
 
 #[derive(Debug, Args)]
 pub(crate) struct ResultsOptions {
-    /// A table of tiles: a column for each end's share, one for the result
-    #[arg(long, value_name = "FILE")]
-    pub(crate) data: PathBuf,
-    /// The columns with the shares, between commas
-    #[arg(long, value_name = "NAMES", value_delimiter = ',', required = true)]
+    /// Saved plans of the same ends, with the notes about their tiles
+    #[arg(value_name = "PLAN", required_unless_present = "data")]
+    pub(crate) plans: Vec<String>,
+    /// What was noted of the tiles: a graded property, crazed or shivered
+    #[arg(long, value_name = "NAME", conflicts_with = "data")]
+    pub(crate) grade: Option<String>,
+    /// A table instead: a column for each end's share, one for the result
+    #[arg(long, value_name = "FILE", conflicts_with = "plans", requires_all = ["shares", "value"])]
+    pub(crate) data: Option<PathBuf>,
+    /// The table's columns with the shares, between commas
+    #[arg(long, value_name = "NAMES", value_delimiter = ',', requires = "data")]
     pub(crate) shares: Vec<String>,
-    /// The column with the result: a grade, yes and no, or 2/5
-    #[arg(long, value_name = "NAME")]
-    pub(crate) value: String,
+    /// The table's column with the result: a grade, yes and no, or 2/5
+    #[arg(long, value_name = "NAME", requires = "data")]
+    pub(crate) value: Option<String>,
     /// How the result may bend between the ends
     #[arg(long, value_enum, default_value_t = ModelOption::Auto)]
     pub(crate) model: ModelOption,
@@ -22,6 +28,12 @@ pub(crate) struct ResultsOptions {
     /// How many tiles to advise next
     #[arg(long, value_name = "N", default_value_t = 3)]
     pub(crate) next: usize,
+    /// Base to weigh the best blend for
+    #[arg(long, value_name = "WEIGHT", default_value = "100 g")]
+    pub(crate) dry: String,
+    /// Write a map of the result into a new file, .html or .svg
+    #[arg(long, value_name = "FILE")]
+    pub(crate) page: Option<PathBuf>,
 }
 
 /// A mixture model.

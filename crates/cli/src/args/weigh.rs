@@ -24,4 +24,16 @@ pub(crate) struct WeighOptions {
     /// Write the ticket as a page to print, into a new file, .html or .svg
     #[arg(long, value_name = "FILE")]
     pub(crate) page: Option<PathBuf>,
+    /// Book it: written down in batches.jsonl, taken off the stated stock
+    #[arg(long)]
+    pub(crate) commit: bool,
+    /// The batch's number, printed on the ticket; with --commit the next unless said
+    #[arg(long, value_name = "NUMBER")]
+    pub(crate) batch: Option<String>,
+    /// The day it was mixed, instead of today: 2026-11-24
+    #[arg(long, value_name = "DATE", requires = "commit")]
+    pub(crate) on: Option<String>,
+    /// Who mixed it
+    #[arg(long, value_name = "NAME", requires = "commit")]
+    pub(crate) by: Option<String>,
 }

@@ -17,9 +17,14 @@ use crate::outcome::{Answer, Failure, Outcome};
 use crate::rulebook::{Rulebook, scene_of};
 use crate::trouble;
 
+use super::adjust_fit::{self, FitAsked};
+
 pub(super) fn run(options: &AdjustOptions, workplace: &Workplace, style: Style) -> Outcome {
     let dry = super::weight("dry", &options.dry)?;
     let found = super::glaze(workplace, &options.glaze)?;
+    if let Some(ladders) = adjust_fit::ladders(options, workplace, &found, style)? {
+        return Ok(ladders);
+    }
     let with: Vec<Arc<Material>> = options
         .with
         .iter()
@@ -33,10 +38,11 @@ pub(super) fn run(options: &AdjustOptions, workplace: &Workplace, style: Style) 
         LeastOption::Change => Least::Change,
         LeastOption::Cost => Least::Cost,
     };
+    let fit = FitAsked::of(options, workplace, &found)?;
     let question = AdjustQuestion {
         glaze: &found.glaze,
         fluxes,
-        aims: aims(options, workplace, &found)?,
+        aims: aims(options, workplace, &found, fit.as_ref())?,
         with,
         least,
         distance_from: None,
@@ -74,7 +80,12 @@ pub(super) fn run(options: &AdjustOptions, workplace: &Workplace, style: Style) 
             certified,
         },
     };
+    let fit = match &fit {
+        Some(fit) => Some(fit.ways(&question, &found, &worth)?),
+        None => None,
+    };
     let page = AdjustPage {
+        fit,
         old: &found.glaze,
         old_unity: comparison.yardstick().target(),
         shown,
@@ -92,7 +103,12 @@ pub(super) fn run(options: &AdjustOptions, workplace: &Workplace, style: Style) 
 }
 
 /// The aims as typed values, limit sets looked up among the scripts.
-fn aims(options: &AdjustOptions, workplace: &Workplace, found: &FoundGlaze) -> Result<Vec<Asked>, Failure> {
+fn aims(
+    options: &AdjustOptions,
+    workplace: &Workplace,
+    found: &FoundGlaze,
+    fit: Option<&FitAsked>,
+) -> Result<Vec<Asked>, Failure> {
     let mut asked = Vec::new();
     let mut rules = None;
     for (index, text) in options.aims.iter().enumerate() {
@@ -111,20 +127,14 @@ fn aims(options: &AdjustOptions, workplace: &Workplace, found: &FoundGlaze) -> R
                     ));
                 }
             }
-            Phrase::Fit { clay, .. } => {
-                return Err(
-                    Diagnostic::error("no-window", format!("there are no results on `{clay}` to aim by"))
-                        .help("aim at an expansion, such as \"expansion <= 6.2\"")
-                        .into(),
-                );
-            }
+            Phrase::Fit { .. } => asked.extend(fit.map(|fit| fit.asked(text))),
             phrase => asked.push(Asked::Phrase(phrase)),
         }
     }
     Ok(asked)
 }
 
-fn why_not(found: &FoundGlaze, bad: AdjustTrouble) -> Diagnostic {
+pub(super) fn why_not(found: &FoundGlaze, bad: AdjustTrouble) -> Diagnostic {
     match bad {
         AdjustTrouble::UnknownAnalysis(names) => trouble::no_analysis(found, &NoAnalysis::Unknown(names)),
         AdjustTrouble::NoPrice(name) => {

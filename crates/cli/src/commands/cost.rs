@@ -27,6 +27,7 @@ pub(super) fn run(options: &CostOptions, workplace: &Workplace, style: Style) ->
     let cost = glaze_cost(&order).map_err(|why| super::weigh::no_ticket(&found, &why, scales))?;
     let page = CostPage {
         glaze: &found.glaze,
+        called: &options.glaze,
         cost: &cost,
     };
     Ok(Answer {

@@ -1,5 +1,6 @@
 use glost_core::diagnostic::Diagnostic;
-use glost_core::label::{Label, LabelKind, Stamp, parse_day, parse_mark, short_text};
+use glost_core::label::{Label, LabelKind, Stamp, parse_mark, short_text};
+use glost_core::quantity::Date;
 use glost_page::grid::LabelGrid;
 use glost_page::grid_words::parse_grid;
 use glost_page::label::LabelPage;
@@ -43,6 +44,9 @@ pub(super) fn run(options: &LabelOptions, common: &Common, style: Style) -> Outc
         .collect::<Vec<_>>()
         .join("\n");
     let mut json = labels.first().map(|page| page.json(None)).unwrap_or_default();
+    if !options.tile.is_empty() {
+        json["tiles"] = stamps.iter().map(|stamp| stamp.code.clone()).collect();
+    }
     if options.page.is_none() && !options.html && options.grid.is_none() {
         return Ok(Answer::yes(text, json));
     }
@@ -109,7 +113,7 @@ fn stamps(options: &LabelOptions) -> Result<Vec<Stamp>, Diagnostic> {
     let day = options
         .on
         .as_deref()
-        .map(|text| parse_day(text).map_err(|bad| trouble::option("on", bad)));
+        .map(|text| Date::parse(text).map_err(|bad| trouble::option("on", bad)));
     let common = Stamp {
         version: mark("version", &options.version)?,
         batch: mark("batch", &options.batch)?,

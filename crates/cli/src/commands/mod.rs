@@ -1,8 +1,11 @@
 //! One file for each command.
 
 mod adjust;
+mod adjust_fit;
 mod affected;
+mod batches;
 mod blend;
+mod booking;
 mod check;
 mod clay;
 mod convert;
@@ -19,6 +22,7 @@ mod note_sheet;
 mod notes;
 mod over;
 mod over_turns;
+mod pieces;
 mod plan;
 mod read;
 mod results;
@@ -36,7 +40,7 @@ use std::sync::Arc;
 
 use glost_core::diagnostic::Diagnostic;
 use glost_core::material::{Library, Material};
-use glost_core::quantity::{Grams, GramsPerMillilitre, Millilitres};
+use glost_core::quantity::{Date, Grams, GramsPerMillilitre, Millilitres};
 use glost_core::studio::Scales;
 use glost_core::weigh::parse_scales;
 use glost_page::layout::Style;
@@ -62,7 +66,7 @@ pub(crate) fn run(arguments: &Arguments, style: Style) -> Outcome {
         Command::Formula(options) => formula::run(options, style),
         Command::Init(options) => init::run(options, style),
         Command::Start(options) => start::run(options, style),
-        Command::Results(options) => results::run(options, style),
+        Command::Results(options) => results::run(options, &open(common)?, style),
         Command::Fit(options) => fit::run(options, &open(common)?, style),
         Command::Label(options) => label::run(options, common, style),
         Command::Unity(options) => unity::run(options, &open(common)?, style),
@@ -75,7 +79,9 @@ pub(crate) fn run(arguments: &Arguments, style: Style) -> Outcome {
         Command::Run(options) => run::run(options, common.format, &open(common)?, style),
         Command::Blend(options) => blend::run(options, &open(common)?, style),
         Command::Plan(options) => plan::run(options, &open(common)?, style),
-        Command::Weigh(options) => weigh::run(options, &open(common)?, style),
+        Command::Weigh(options) if options.commit => weigh::run(options, &open(common)?, style),
+        Command::Weigh(options) => weigh::run(options, &open_settled(common)?, style),
+        Command::Batches(options) => batches::run(options, &open(common)?, style),
         Command::Cost(options) => cost::run(options, &open(common)?, style),
         Command::Convert(options) => convert::run(options, &open(common)?, style),
         Command::Slurry(options) => slurry::run(options, &open(common)?, style),
@@ -93,6 +99,39 @@ pub(crate) fn run(arguments: &Arguments, style: Style) -> Outcome {
 fn open(common: &Common) -> Result<Workplace, Failure> {
     let here = std::env::current_dir().unwrap_or_else(|_| PathBuf::from("."));
     Ok(Workplace::open(common.studio.as_deref(), &common.materials, &here)?)
+}
+
+/// As [`open`], with stocks as they are once every booking is finished: for what
+/// tells or counts on stocks. A book that can't be read is told and passed by.
+fn open_settled(common: &Common) -> Result<Workplace, Failure> {
+    let workplace = open(common)?;
+    let read = workplace.batch_book().map(|book| book.read());
+    match read {
+        Some(Ok(read)) => {
+            tell(&read.cautions);
+            if read.stocks_changed {
+                return open(common);
+            }
+        }
+        Some(Err(error)) => tell(&[error]),
+        None => {}
+    }
+    Ok(workplace)
+}
+
+/// Tells complaints that stop nothing.
+fn tell(complaints: &[Diagnostic]) {
+    for complaint in complaints {
+        crate::complain(&glost_page::diagnostic::text(complaint));
+    }
+}
+
+/// A day named with --on, else today where the studio stands.
+fn day(typed: Option<&str>) -> Result<Date, Diagnostic> {
+    if let Some(text) = typed {
+        return Date::parse(text).map_err(|bad| trouble::option("on", bad));
+    }
+    crate::clock::today()
 }
 
 /// A glaze by file or name; where it comes from is told on stderr.

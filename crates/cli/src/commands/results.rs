@@ -1,18 +1,29 @@
+use std::sync::Arc;
+
+use glost_core::blend::{SavedPlan, blended, find_plan, plan_notes};
 use glost_core::diagnostic::Diagnostic;
-use glost_core::mixture::{Goal, MixtureModel, NoFit, NoLesson, Question, TileTable, learn, read_tiles};
+use glost_core::glaze::{Additions, Analysis, Glaze, Portion};
+use glost_core::mixture::{
+    BlendRecipe, Goal, MixtureModel, NoFit, NoLesson, Question, TileTable, learn, planned_tiles, read_tiles, recipe_at,
+};
 use glost_core::quantity::parse_number;
+use glost_core::swap::Yardstick;
+use glost_core::weigh::{locked_metal, weigh_out};
 use glost_page::layout::Style;
-use glost_page::results::ResultsPage;
-use glost_studio::read_text;
+use glost_page::results::{BestRecipe, ResultsPage};
+use glost_page::sheet::PageFormat;
+use glost_studio::{Workplace, create_new};
 
 use crate::args::{ModelOption, ResultsOptions};
-use crate::outcome::{Answer, Outcome};
+use crate::outcome::{Answer, Failure, Outcome};
 
 /// Tiles advised at most: more are a plan of their own.
 const MOST_NEXT: usize = 30;
 
-pub(super) fn run(options: &ResultsOptions, style: Style) -> Outcome {
+pub(super) fn run(options: &ResultsOptions, workplace: &Workplace, style: Style) -> Outcome {
     let goal = goal(&options.goal)?;
+    let dry = super::weight("dry", &options.dry)?;
+    let format = options.page.as_deref().map(PageFormat::of).transpose()?;
     if options.next > MOST_NEXT {
         return Err(Diagnostic::error(
             "bad-option",
@@ -24,9 +35,8 @@ pub(super) fn run(options: &ResultsOptions, style: Style) -> Outcome {
         .help("for a whole plan: `glost blend`")
         .into());
     }
-    let source = read_text(&options.data, &options.data.display().to_string())?;
-    let names: Vec<String> = options.shares.iter().map(|name| name.trim().to_owned()).collect();
-    let table = read_tiles(&source, &names, options.value.trim())?;
+    let plans = plans(options, workplace)?;
+    let table = table(options, workplace, &plans)?;
     let question = Question {
         ends: table.ends.len(),
         model: match options.model {
@@ -39,15 +49,167 @@ pub(super) fn run(options: &ResultsOptions, style: Style) -> Outcome {
         next: options.next,
     };
     let lesson = learn(&table.outcomes, &question).map_err(|why| no_lesson(&table, &why))?;
+    let mut assumptions = table.assumptions.clone();
+    let glaze = best_glaze(workplace, &plans, &table.ends, &lesson.best.shares, &mut assumptions);
+    let recipe = glaze.and_then(|glaze| to_weigh(workplace, glaze, dry.grams(), &mut assumptions));
     let page = ResultsPage {
         ends: &table.ends,
         value: &table.value,
         goal,
         outcomes: &table.outcomes,
+        names: &table.names,
         lesson: &lesson,
-        assumptions: &table.assumptions,
+        recipe: recipe.as_ref(),
+        assumptions: &assumptions,
     };
-    Ok(Answer::yes(page.text(style), page.json()))
+    let mut text = page.text(style);
+    if let (Some(file), Some(format)) = (&options.page, format) {
+        let pages = page.pages().ok_or_else(|| {
+            Diagnostic::error(
+                "no-map",
+                format!("a map is drawn for two or three ends, not for {}", table.ends.len()),
+            )
+            .help("nothing was written; leave --page out")
+        })?;
+        create_new(file, &pages.file(format)?)?;
+        text.push_str(&format!("Map: {}.\n", file.display()));
+    }
+    Ok(Answer::yes(text, page.json()))
+}
+
+/// The plans that are named, the first one first, then all others of the studio.
+struct Plans {
+    all: Vec<SavedPlan>,
+    named: Vec<usize>,
+}
+
+impl Plans {
+    fn named(&self) -> impl Iterator<Item = &SavedPlan> {
+        self.named.iter().filter_map(|place| self.all.get(*place))
+    }
+}
+
+fn plans(options: &ResultsOptions, workplace: &Workplace) -> Result<Plans, Failure> {
+    let mut plans = Plans {
+        all: Vec::new(),
+        named: Vec::new(),
+    };
+    if options.plans.is_empty() {
+        return Ok(plans);
+    }
+    let (all, complaints) = workplace.plans();
+    for name in &options.plans {
+        let Ok(plan) = find_plan(&all, name) else {
+            // One that can't be read may be the one that is meant.
+            let broken = complaints.iter().find(|why| {
+                let file = why.place.as_ref().map(|place| place.file.to_lowercase());
+                file.is_some_and(|file| file.ends_with(&format!("{}.json", name.to_lowercase())))
+            });
+            return Err(match (broken, find_plan(&all, name)) {
+                (Some(why), _) => why.clone().into(),
+                (None, Err(why)) => why.into(),
+                (None, Ok(_)) => continue,
+            });
+        };
+        let place = all.iter().position(|other| other.name == plan.name);
+        plans.named.extend(place.filter(|place| !plans.named.contains(place)));
+    }
+    plans.all = all;
+    Ok(plans)
+}
+
+/// The graded tiles: of a table, or of plans and the notebook.
+fn table(options: &ResultsOptions, workplace: &Workplace, plans: &Plans) -> Result<TileTable, Failure> {
+    if let Some(file) = &options.data {
+        let source = workplace.text(&file.to_string_lossy())?;
+        let names: Vec<String> = options.shares.iter().map(|name| name.trim().to_owned()).collect();
+        let value = options.value.as_deref().unwrap_or_default();
+        return Ok(read_tiles(&source, &names, value.trim())?);
+    }
+    let (notes, complaints) = workplace.notes()?;
+    let noted: Vec<_> = plans.named().map(|plan| plan_notes(&plans.all, plan, &notes)).collect();
+    let mut table = planned_tiles(&noted, options.grade.as_deref())?;
+    if !complaints.is_empty() {
+        let lines = if complaints.len() == 1 { "line" } else { "lines" };
+        table.assumptions.push(format!(
+            "{} {lines} of the notebook could not be read in full: see `glost notes`",
+            complaints.len()
+        ));
+    }
+    Ok(table)
+}
+
+/// The best blend as a glaze: from the plans' tiles, else from glazes of the studio that
+/// are called like the table's columns.
+fn best_glaze(
+    workplace: &Workplace,
+    plans: &Plans,
+    ends: &[String],
+    shares: &[f64],
+    assumptions: &mut Vec<String>,
+) -> Option<Glaze> {
+    const NAME: &str = "best blend";
+    if plans.named.is_empty() {
+        workplace.studio_dir()?;
+        let glazes: Vec<Glaze> = ends
+            .iter()
+            .map(|end| workplace.glaze(end).ok().map(|found| found.glaze))
+            .collect::<Option<_>>()?;
+        assumptions.push("the ends are the studio's glazes of these names, as they are today".to_owned());
+        return Some(blended(NAME, &glazes, shares));
+    }
+    let tiles: Vec<_> = plans.named().flat_map(|plan| &plan.tiles).collect();
+    let recipe = recipe_at(&tiles, shares)?;
+    let found = as_glaze(workplace, NAME, &recipe);
+    if let Err(name) = &found {
+        assumptions.push(format!("no recipe to weigh: no material is called {name} any more"));
+    }
+    found.ok()
+}
+
+/// A recipe with its materials found; else the name that isn't there.
+fn as_glaze(workplace: &Workplace, name: &str, recipe: &BlendRecipe) -> Result<Glaze, String> {
+    let portions = |lines: &[(String, f64)]| -> Result<Vec<Portion>, String> {
+        let portion = |(name, percent): &(String, f64)| {
+            let material = workplace.library().find(name).ok_or_else(|| name.clone())?;
+            Ok(Portion {
+                material: Arc::clone(material),
+                percent: *percent,
+            })
+        };
+        lines.iter().map(portion).collect()
+    };
+    Ok(Glaze {
+        name: name.to_owned(),
+        base: portions(&recipe.parts)?,
+        additions: portions(&recipe.additions)?,
+        about: Default::default(),
+        assumptions: Vec::new(),
+    })
+}
+
+/// The glaze to the studio's scales; nothing with lead or cadmium is weighed.
+fn to_weigh(workplace: &Workplace, glaze: Glaze, dry_grams: f64, assumptions: &mut Vec<String>) -> Option<BestRecipe> {
+    let settings = workplace.settings();
+    let lines: Vec<_> = glaze
+        .portions()
+        .map(|portion| (&*portion.material, portion.percent))
+        .collect();
+    if let Some((metal, material)) = locked_metal(&lines) {
+        assumptions.push(format!("no recipe to weigh: {material} holds {metal}"));
+        return None;
+    }
+    let unity = Analysis::of(&glaze, &settings.fluxes, Additions::In)
+        .ok()
+        .and_then(|analysis| analysis.unity)
+        .unwrap_or_default();
+    let target = Yardstick::new(&unity, &settings.fluxes);
+    Some(BestRecipe {
+        weighed: weigh_out(&glaze, &settings.fluxes, &target, dry_grams, &settings.scales),
+        step_grams: settings.scales.reads_to.grams(),
+        dry_grams,
+        glaze,
+    })
 }
 
 fn goal(text: &str) -> Result<Goal, Diagnostic> {
@@ -116,6 +278,11 @@ fn no_lesson(table: &TileTable, why: &NoLesson) -> Diagnostic {
             )
             .help("make tiles further out, until some say otherwise")
         }
+        NoLesson::NoChance(wanted) => Diagnostic::error(
+            "bad-option",
+            format!("--goal: {wanted} is no chance: {value} is yes or no"),
+        )
+        .help("say max, min, or a share between 0 and 1, such as --goal 0.1"),
         NoLesson::NoSuchModel(model) if table.ends.len() < model.order() => Diagnostic::error(
             "bad-option",
             format!("--model: a {} model needs {} ends or more", model.name(), model.order()),

@@ -241,9 +241,15 @@ fn view(script: &Script) -> ScriptView {
             .tables
             .iter()
             .map(|table| {
-                let columns = table.columns.iter().map(|column| match column.kind.word() {
-                    Some(kind) => format!("{} ({kind})", column.name),
-                    None => column.name.clone(),
+                let columns = table.columns.iter().map(|column| {
+                    let kind = column.kind.word();
+                    let notes = kind
+                        .into_iter()
+                        .chain(column.may_be_missing.then_some("may be left out"));
+                    match notes.collect::<Vec<_>>().join(", ").as_str() {
+                        "" => column.name.clone(),
+                        notes => format!("{} ({notes})", column.name),
+                    }
                 });
                 (table.name.clone(), columns.collect())
             })

@@ -55,6 +55,8 @@ pub(super) fn run(options: &StartOptions, style: Style) -> Outcome {
         step_grams: settings.scales.reads_to.grams(),
         up_to_grams: settings.scales.up_to.map(Grams::grams),
         cup_millilitres: settings.cup.millilitres(),
+        batch: None,
+        booked: None,
     };
     let label = LabelPage {
         label: &label,

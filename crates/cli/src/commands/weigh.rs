@@ -1,3 +1,4 @@
+use glost_core::batches::BatchNumber;
 use glost_core::diagnostic::Diagnostic;
 use glost_core::quantity::{GramsPerMillilitre, WaterPerKilo};
 use glost_core::weigh::{BatchSize, MOST_WEIGHINGS, NoTicket, Ticket, TicketOrder, WaterAim, ticket};
@@ -44,19 +45,41 @@ pub(super) fn run(options: &WeighOptions, workplace: &Workplace, style: Style) -
     {
         return Err(too_small(&made, bucket.millilitres()).into());
     }
+    let number = super::booking::number(options.batch.as_deref())?;
     let page = WeighPage {
         glaze: &found.glaze,
         ticket: &made,
         step_grams: scales.reads_to.grams(),
         up_to_grams: scales.up_to.map(|most| most.grams()),
         cup_millilitres: cup.millilitres(),
+        batch: number.as_ref().map(BatchNumber::text),
+        booked: None,
     };
-    let mut text = page.text(style);
-    if let Some(file) = &options.page {
-        create_new(file, &page.pages().file(PageFormat::of(file)?)?)?;
-        text.push_str(&format!("Page: {}, to open in a browser and print.\n", file.display()));
+    if !options.commit {
+        let printed = print(options, &page)?;
+        return Ok(Answer::yes(page.text(style) + printed.as_str(), page.json()));
     }
-    Ok(Answer::yes(text, page.json()))
+    if let Some(file) = &options.page {
+        // What can't be printed is known before anything is booked.
+        page.pages().file(PageFormat::of(file)?)?;
+    }
+    let booking = super::booking::book(options, workplace, &found, &page)?;
+    let page = WeighPage {
+        batch: Some(booking.number.text()),
+        booked: Some(&booking),
+        ..page
+    };
+    let printed = print(options, &page).map_err(|error| super::booking::booked_without_page(&booking, error))?;
+    Ok(Answer::yes(page.text(style) + printed.as_str(), page.json()))
+}
+
+/// Writes the page to print where one is asked for; the line that says so.
+fn print(options: &WeighOptions, page: &WeighPage<'_>) -> Result<String, Diagnostic> {
+    let Some(file) = &options.page else {
+        return Ok(String::new());
+    };
+    create_new(file, &page.pages().file(PageFormat::of(file)?)?)?;
+    Ok(format!("Page: {}, to open in a browser and print.\n", file.display()))
 }
 
 /// How wet: the call, else the glaze.

@@ -15,4 +15,4 @@ mod ways;
 
 pub use program::Least;
 pub use question::{AdjustAnswer, AdjustQuestion, AdjustTrouble, Asked, Binding, Miss, adjust};
-pub use ways::{Route, Way, ways};
+pub use ways::{MOST_RISE_PERCENT, Route, Way, ways};

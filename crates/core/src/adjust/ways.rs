@@ -1,9 +1,9 @@
 //! Several distinct ways to one expansion: more silica, magnesia or lithia for
 //! soda, boron and so on.
 //!
-//! Each way lets the materials of one route rise and everything else only fall,
-//! and is solved as an adjustment of its own within all aims; so the ways differ
-//! in kind, not in the third decimal.
+//! Each way lets one material of a route rise, silica with it, and everything
+//! else only fall, and is solved as an adjustment of its own within all aims; so
+//! the ways differ in kind, not in the third decimal.
 
 use std::sync::Arc;
 
@@ -14,8 +14,8 @@ use crate::material::Material;
 
 use super::question::{AdjustAnswer, AdjustQuestion, AdjustTrouble, Asked, adjust};
 
-/// Parts by which a way's own material rises at least, else it is no way of its own.
-const LEAST_RISE_PERCENT: f64 = 0.5;
+/// Parts by which a way's own material rises at least, else it is no way of its own (ours).
+const LEAST_RISE_PERCENT: f64 = 2.0;
 
 /// What rises.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -91,21 +91,27 @@ impl Route {
     /// What such a change is known to do besides (common practice, no source).
     pub const fn side_effect(self) -> &'static str {
         match self {
-            Route::Silica => "melts later and stiffer; may want a longer soak",
+            Route::Silica => "stiffer; may want a longer soak",
             Route::Alumina => "stiffer, less glossy; much raw clay shrinks and crawls",
             Route::Magnesia => "much of it turns satin or matt; cobalt goes violet, iron greyer",
-            Route::Lithia => "melts sooner and runs; lithium carbonate dissolves and is harmful, the minerals less so",
-            Route::Boron => "melts sooner; may cloud blue; some borates dissolve or gel the bucket",
+            Route::Lithia => "runnier; lithium carbonate dissolves and is harmful, the minerals less so",
+            Route::Boron => "may cloud blue; some borates dissolve or gel the bucket",
             Route::Zinc => "spoils chrome greens and browns iron; crystals when much and slow",
             Route::Lime => "stiffer or runnier by the cone; much of it turns matt",
-            Route::Alkali => "melts sooner; brighter copper and cobalt; softer, less durable glaze",
+            Route::Alkali => "brighter copper and cobalt; softer, less durable",
         }
     }
 }
 
+/// Parts by which a way's own material rises at most to be a change of the
+/// recipe and not another recipe (ours).
+pub const MOST_RISE_PERCENT: f64 = 20.0;
+
 /// One way that meets all aims.
 #[derive(Debug, Clone)]
 pub struct Way {
+    /// By how many parts of 100 its material rises.
+    pub rise_percent: f64,
     /// What rises.
     pub route: Route,
     /// The material that does it.
@@ -117,7 +123,8 @@ pub struct Way {
 }
 
 /// The ways that meet the question's aims, least change first, one for each
-/// route. `newcomers` may come in besides those of the question.
+/// route; some may move more than [`MOST_RISE_PERCENT`]. `newcomers` may come in
+/// besides those of the question.
 ///
 /// # Errors
 /// As of [`adjust`].
@@ -133,7 +140,15 @@ pub fn ways(question: &AdjustQuestion<'_>, newcomers: &[Arc<Material>]) -> Resul
         }
     }
     let mut found: Vec<Way> = Vec::new();
+    let raises = question
+        .aims
+        .iter()
+        .any(|asked| matches!(asked, Asked::Fit { low: Some(_), .. }));
     for route in Route::ALL {
+        // Alkali raises an expansion: no way down.
+        if route == Route::Alkali && !raises {
+            continue;
+        }
         let mut best: Option<Way> = None;
         for material in candidates.iter().filter(|material| Route::of(material) == Some(route)) {
             let way = way(question, route, material)?;
@@ -145,11 +160,26 @@ pub fn ways(question: &AdjustQuestion<'_>, newcomers: &[Arc<Material>]) -> Resul
         }
         found.extend(best);
     }
+    // One that rises only because it must helps where the rest of the recipe
+    // then moves less than with silica alone.
+    let silica = found.iter().find(|way| way.route == Route::Silica);
+    let silica = silica.map_or(f64::INFINITY, |way| way.objective);
+    found.retain(|way| {
+        let step = super::program::step(share_of(question.glaze, &way.material.name));
+        let rest = way.objective - (way.rise_percent / step).powi(2);
+        way.rise_percent > LEAST_RISE_PERCENT + 1e-6 || rest < silica
+    });
     found.sort_by(|a, b| a.objective.total_cmp(&b.objective));
     Ok(found)
 }
 
-/// The least change in which this material rises and all others only fall.
+/// Per cent of the base that is this material.
+fn share_of(glaze: &Glaze, name: &str) -> f64 {
+    let same = glaze.base.iter().filter(|portion| portion.material.name == *name);
+    same.fold(0.0, |sum, portion| sum + portion.percent)
+}
+
+/// The least change in which this material rises, silica may, and all others only fall.
 fn way(question: &AdjustQuestion<'_>, route: Route, material: &Arc<Material>) -> Result<Option<Way>, AdjustTrouble> {
     let before = |name: &str| -> f64 {
         let same = question
@@ -169,12 +199,10 @@ fn way(question: &AdjustQuestion<'_>, route: Route, material: &Arc<Material>) ->
     };
     let mut aims = question.aims.clone();
     aims.push(share(material, Some(before(&material.name) + LEAST_RISE_PERCENT), None));
-    for portion in question
-        .glaze
-        .base
-        .iter()
-        .filter(|portion| portion.material.name != material.name)
-    {
+    for portion in &question.glaze.base {
+        if portion.material.name == material.name || Route::of(&portion.material) == Some(Route::Silica) {
+            continue;
+        }
         aims.push(share(&portion.material, None, Some(before(&portion.material.name))));
     }
     let asked = AdjustQuestion {
@@ -184,6 +212,7 @@ fn way(question: &AdjustQuestion<'_>, route: Route, material: &Arc<Material>) ->
     };
     Ok(match adjust(&asked)? {
         AdjustAnswer::Possible { glaze, objective, .. } => Some(Way {
+            rise_percent: share_of(&glaze, &material.name) - share_of(question.glaze, &material.name),
             route,
             material: material.clone(),
             glaze: *glaze,

@@ -2,9 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::quantity::NumberTrouble;
-
-use super::date::Date;
+use crate::quantity::{Date, NumberTrouble};
 
 /// Batch numbers are written on buckets: longer ones don't fit.
 const LONGEST_NUMBER: usize = 24;
@@ -46,10 +44,13 @@ impl BatchNumber {
         &self.0
     }
 
-    /// The count it is, where it is nothing but digits.
+    /// The count that it begins with: 14 of `14` and `14b`; `None` of `spring 2`
+    /// and of `2026-03`.
     pub fn count(&self) -> Option<u64> {
-        let digits = self.0.len() <= 12 && self.0.bytes().all(|sign| sign.is_ascii_digit());
-        digits.then(|| self.0.parse().ok()).flatten()
+        let rest = self.0.trim_start_matches(|sign: char| sign.is_ascii_digit());
+        let digits = &self.0[..self.0.len() - rest.len()];
+        let counts = digits.len() <= 12 && !rest.contains(|sign: char| sign.is_ascii_digit());
+        counts.then(|| digits.parse().ok()).flatten()
     }
 }
 
@@ -155,6 +156,22 @@ impl Booking {
         serde_json::to_string(self).unwrap_or_default()
     }
 
+    /// Whether its weights can be reckoned with: base, powder and step above zero,
+    /// the others not below.
+    pub(super) fn weighs_something(&self) -> bool {
+        let above = [
+            self.base_grams,
+            self.dry_grams,
+            self.step_grams,
+            self.volume_millilitres,
+        ];
+        let others = self.lines.iter().map(|line| line.grams);
+        above.iter().all(|&amount| amount > 0.0 && amount < 1e12)
+            && others
+                .chain([self.water_millilitres, self.density])
+                .all(|amount| (0.0..1e12).contains(&amount))
+    }
+
     /// Whether the same powder of the same glaze was weighed on the same day.
     pub fn same_ticket(&self, other: &Booking) -> bool {
         let sorted = |booking: &Booking| {
@@ -213,9 +230,9 @@ mod tests {
             assert_eq!(texts(text), None, "{text}");
         }
         let count = |text: &str| BatchNumber::parse(text).ok().and_then(|number| number.count());
-        assert_eq!(
-            (count("14"), count("14b"), count("9999999999999999999")),
-            (Some(14), None, None)
-        );
+        assert_eq!((count("14"), count("14b")), (Some(14), Some(14)));
+        for text in ["9999999999999999999", "spring 2", "2026-03", "b"] {
+            assert_eq!(count(text), None, "{text}");
+        }
     }
 }

@@ -28,7 +28,7 @@ pub struct Holding<'a> {
     pub through_a_mix: bool,
 }
 
-/// The batches that fit, in order of booking, those taken back too.
+/// The batches that fit, the newest last, those taken back too.
 pub fn holdings<'a>(batches: &'a [Batch], wanted: &Wanted) -> Vec<Holding<'a>> {
     let same = |a: &str, b: &str| folded(a) == folded(b);
     let by_line = wanted.material.is_some() || wanted.lot.is_some();
@@ -64,6 +64,8 @@ pub fn holdings<'a>(batches: &'a [Batch], wanted: &Wanted) -> Vec<Holding<'a>> {
             lines,
         });
     }
+    // Those of one day stay in order of booking.
+    found.sort_by_key(|holding| holding.batch.booking.on);
     found
 }
 

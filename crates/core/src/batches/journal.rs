@@ -168,7 +168,10 @@ fn record(line: &str) -> Result<Record, &'static str> {
     };
     if booking {
         let read = Booking::deserialize(&value).map_err(|_| "a part of the booking is missing")?;
-        Ok(Record::Booking(Box::new(read)))
+        match read.weighs_something() {
+            true => Ok(Record::Booking(Box::new(read))),
+            false => Err("its weights are no weights"),
+        }
     } else if void {
         let read = Void::deserialize(&value).map_err(|_| "a part of it is missing")?;
         Ok(Record::Void(Box::new(read)))
@@ -202,7 +205,7 @@ pub fn read_journal(shown: &str, text: &str) -> Journal {
 
 fn left_out(shown: &str, line: usize, text: &str, why: &str) -> Diagnostic {
     let mut complaint = Diagnostic::caution("batch-line", format!("line {line} of `{shown}` is left out: {why}"))
-        .help("a crash while writing leaves such a line; all others count. Was that batch mixed? Then book it again");
+        .help("a crash while writing leaves such a line; all others count. Was that batch mixed? Then book it again. Taking the line out ends this notice");
     let start: String = text.chars().filter(|sign| !sign.is_control()).take(SHOWN).collect();
     let more = if text.chars().count() > SHOWN { "..." } else { "" };
     complaint.place = Some(Box::new(Place {
@@ -216,8 +219,8 @@ fn left_out(shown: &str, line: usize, text: &str, why: &str) -> Diagnostic {
 
 #[cfg(test)]
 pub(crate) mod tests {
-    use super::super::date::Date;
     use super::*;
+    use crate::quantity::Date;
 
     pub(crate) fn booking(number: &str) -> Booking {
         let number = BatchNumber::parse(number);
@@ -322,6 +325,7 @@ pub(crate) mod tests {
 
     #[test]
     fn lines_of_something_else_are_left_out() {
+        let nothing = booking("9").line().replace("\"base_grams\":1000.0", "\"base_grams\":0");
         for line in [
             "[]",
             "{}",
@@ -329,6 +333,7 @@ pub(crate) mod tests {
             "null",
             "{\"booked\":\"9\"}",
             "{\"void\":\"9\",\"on\":\"2026-01-01\"}",
+            &nothing,
             "{\"batch\":\"9\"}",
             "\0\0\0",
             "{\"voided\":\"9\"}",

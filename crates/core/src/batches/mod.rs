@@ -17,7 +17,6 @@ mod shelf;
 mod shortfall;
 
 pub use booking::{BatchNumber, BookedLine, Booking, MixedFrom, StockMove, Void};
-pub use date::Date;
 pub use difference::{Difference, Differences, What, differences};
 pub use holding::{Holding, Wanted, holdings, lots_of};
 pub use journal::{Batch, Journal, Unfinished, finished_line, read_journal, void_finished_line, void_line};

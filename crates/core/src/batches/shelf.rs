@@ -89,7 +89,6 @@ fn entry<'a>(node: &'a Node, name: &str) -> Option<&'a Node> {
 /// alias, with escapes), or not there with this text.
 pub fn restock(source: &Source, stocks: &[NewStock<'_>]) -> Result<String, Diagnostic> {
     let root = parse(source)?;
-    let nodes = stock_nodes(&root);
     let stated = stated_stocks(source)?;
     let mut edits: Vec<(usize, usize, &str)> = Vec::new();
     let mut expected: Vec<(String, &str)> = Vec::new();
@@ -124,29 +123,30 @@ pub fn restock(source: &Source, stocks: &[NewStock<'_>]) -> Result<String, Diagn
         name: source.name.clone(),
         text: text.as_str().into(),
     };
-    let same = parse(&renewed).is_ok_and(|new| {
-        let new_nodes = stock_nodes(&new);
-        nodes.len() == new_nodes.len()
-            && nodes.iter().zip(&new_nodes).all(|(old, new)| {
-                let wanted = expected.iter().find(|known| known.0 == folded(old.0));
-                old.0 == new.0
-                    && match wanted {
-                        Some((_, after)) => matches!(&new.1.value, Value::Text(text) if text.trim() == *after),
-                        None => alike(old.1, new.1),
-                    }
-            })
-            && alike_but_stocks(&root, &new)
-    });
-    match (
-        same,
-        stated
-            .iter()
-            .find(|known| expected.iter().any(|new| new.0 == folded(&known.material))),
-    ) {
-        (true, _) => Ok(text),
-        (false, Some(first)) => Err(not_in_place(source, first)),
-        (false, None) => Err(Diagnostic::error("stock-in-place", "no stock was named")),
+    let same = parse(&renewed).is_ok_and(|new| says_the_same(&root, &new, &expected));
+    let first = stated
+        .iter()
+        .find(|known| expected.iter().any(|new| new.0 == folded(&known.material)));
+    match first {
+        Some(first) if !same => Err(not_in_place(source, first)),
+        _ => Ok(text),
     }
+}
+
+/// Whether a file says the same as before, these stocks aside.
+fn says_the_same(before: &Node, after: &Node, expected: &[(String, &str)]) -> bool {
+    let (old_stocks, new_stocks) = (stock_nodes(before), stock_nodes(after));
+    let as_expected = |(old, new): (&(&str, &Node), &(&str, &Node))| {
+        let wanted = expected.iter().find(|known| known.0 == folded(old.0));
+        old.0 == new.0
+            && match wanted {
+                Some((_, text)) => matches!(&new.1.value, Value::Text(new) if new.trim() == *text),
+                None => alike(old.1, new.1),
+            }
+    };
+    old_stocks.len() == new_stocks.len()
+        && old_stocks.iter().zip(&new_stocks).all(as_expected)
+        && alike_but_stocks(before, after)
 }
 
 /// Whether a scalar can end where this text follows.

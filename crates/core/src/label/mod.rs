@@ -9,7 +9,7 @@ mod stamp;
 pub use contents::{Contents, contents};
 pub use kind::LabelKind;
 pub use short_text::short_text;
-pub use stamp::{Stamp, parse_day, parse_mark};
+pub use stamp::{Stamp, parse_mark};
 
 use crate::glaze::Glaze;
 use crate::quantity::WaterPerKilo;

@@ -130,6 +130,17 @@ impl Library {
         suggestion(typed, names)
     }
 
+    /// Lays ready materials over these, by their own names; of two of one name the
+    /// last counts.
+    pub fn lay_over(&mut self, materials: Vec<Material>) {
+        let names = materials.iter().enumerate();
+        self.layers.push(Layer {
+            names: names.map(|(index, material)| (folded(&material.name), index)).collect(),
+            other_names: HashMap::new(),
+            materials: materials.into_iter().map(Arc::new).collect(),
+        });
+    }
+
     /// Lays a further layer over this one.
     ///
     /// # Errors

@@ -91,7 +91,7 @@ impl MixtureFit {
     /// Too few different blends, or blends that can't tell terms apart.
     pub fn of(model: MixtureModel, ends: usize, tiles: &[Graded]) -> Result<MixtureFit, NoFit> {
         let terms = model.terms(ends);
-        let blends = groups(tiles);
+        let blends = groups(&tiles.iter().map(|tile| tile.shares.as_slice()).collect::<Vec<_>>());
         if blends.len() < terms.len() {
             return Err(NoFit::TooFew {
                 blends: blends.len(),
@@ -184,14 +184,10 @@ fn leave_one_out(left: &[f64], leverages: &[f64]) -> Option<f64> {
 }
 
 /// The places of the tiles of each different blend.
-pub(super) fn groups(tiles: &[Graded]) -> Vec<Vec<usize>> {
+pub(super) fn groups(tiles: &[&[f64]]) -> Vec<Vec<usize>> {
     let mut order: Vec<usize> = (0..tiles.len()).collect();
-    let cell = |tile: &Graded| -> Vec<i64> {
-        tile.shares
-            .iter()
-            .map(|share| (share / SAME_BLEND).round() as i64)
-            .collect()
-    };
+    let cell =
+        |shares: &&[f64]| -> Vec<i64> { shares.iter().map(|share| (share / SAME_BLEND).round() as i64).collect() };
     let cells: Vec<Vec<i64>> = tiles.iter().map(cell).collect();
     order.sort_by(|one, other| cells[*one].cmp(&cells[*other]));
     let mut groups: Vec<Vec<usize>> = Vec::new();
@@ -199,7 +195,7 @@ pub(super) fn groups(tiles: &[Graded]) -> Vec<Vec<usize>> {
         // Neighbouring cells may hold one blend; the ordering keeps them close.
         let same = groups.iter_mut().rev().take(8).find(|group| {
             group.first().is_some_and(|first| {
-                let (one, other) = (&tiles[*first].shares, &tiles[place].shares);
+                let (one, other) = (tiles[*first], tiles[place]);
                 one.iter().zip(other).all(|(a, b)| (a - b).abs() <= SAME_BLEND)
             })
         });

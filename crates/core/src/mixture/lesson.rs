@@ -3,7 +3,7 @@
 use super::belief::Belief;
 use super::best::{Goal, Surface, best_among, best_blend};
 use super::choose::{Choice, Tried, choose};
-use super::fit::{Graded, MixtureFit, NoFit};
+use super::fit::{Graded, MixtureFit, NoFit, groups};
 use super::logistic::{Counted, LogisticFit, chance};
 use super::model::MixtureModel;
 use super::next::{NextTile, next_tiles};
@@ -62,6 +62,9 @@ pub struct Best {
 pub struct Lesson {
     /// The model.
     pub fitted: Fitted,
+    /// Another model that the best blend was looked for with, where the chosen one is too
+    /// simple to be sure of.
+    pub bent: Option<MixtureFit>,
     /// The models that were tried, where it was chosen.
     pub tried: Vec<Tried>,
     /// The best blend.
@@ -83,8 +86,27 @@ pub enum NoLesson {
     AllAlike(f64),
     /// All said yes, or all no.
     AllSaid(bool),
+    /// A wanted chance of yes that isn't between 0 and 1.
+    NoChance(f64),
     /// A special cubic model over yes and no, or over two ends.
     NoSuchModel(MixtureModel),
+}
+
+impl Lesson {
+    /// What is fitted at a blend, by the model that the best one was looked for with: a
+    /// grade or a chance of yes, and its 90 % band.
+    pub fn value_at(&self, shares: &[f64]) -> (f64, Option<(f64, f64)>) {
+        let fit = match (&self.bent, &self.fitted) {
+            (Some(fit), _) | (None, Fitted::Grades(fit)) => fit,
+            (None, Fitted::Chances(fit)) => {
+                let (middle, low, high) = fit.log_odds(shares);
+                return (chance(middle), Some((chance(low), chance(high))));
+            }
+        };
+        let value = fit.value(shares);
+        let band = fit.half_width(shares).map(|half| (value - half, value + half));
+        (value, band)
+    }
 }
 
 impl Surface for MixtureFit {
@@ -160,6 +182,7 @@ fn from_grades(tiles: &[Graded], question: &Question) -> Result<Lesson, NoLesson
         Some(model) => model,
         None => searched.model.max(MixtureModel::Quadratic),
     };
+    let bent = bent.map(|(_, bent)| bent);
     let next = Belief::of(advising.terms(ends), tiles)
         .map(|belief| next_tiles(&belief, ends, question.goal, &best.shares, question.next))
         .unwrap_or_default();
@@ -167,6 +190,7 @@ fn from_grades(tiles: &[Graded], question: &Question) -> Result<Lesson, NoLesson
     Ok(Lesson {
         best_made: least_place(tiles.iter().map(loss)),
         fitted: Fitted::Grades(fit),
+        bent,
         tried,
         best,
         nearer,
@@ -188,11 +212,13 @@ fn graded_best(fit: &MixtureFit, shares: Vec<f64>, goal: Goal, among: &dyn Fn(&[
 
 fn from_counts(tiles: &[Counted], question: &Question) -> Result<Lesson, NoLesson> {
     let ends = question.ends;
+    let blends = groups(&tiles.iter().map(|tile| tile.shares.as_slice()).collect::<Vec<_>>()).len();
     let fit = match question.model {
         Some(MixtureModel::SpecialCubic) => return Err(NoLesson::NoSuchModel(MixtureModel::SpecialCubic)),
         Some(model) => LogisticFit::of(model, ends, tiles),
         None => [MixtureModel::Linear, MixtureModel::Quadratic]
             .into_iter()
+            .filter(|model| *model == MixtureModel::Linear || model.size(ends) <= blends)
             .filter_map(|model| LogisticFit::of(model, ends, tiles))
             .reduce(|simpler, other| {
                 if other.leave_one_out < simpler.leave_one_out * (1.0 - 1e-9) {
@@ -206,6 +232,7 @@ fn from_counts(tiles: &[Counted], question: &Question) -> Result<Lesson, NoLesso
         return Err(NoLesson::AllSaid(tiles.iter().any(|tile| tile.yes > 0.0)));
     };
     let goal = match question.goal {
+        Goal::Value(wanted) if !(0.0..=1.0).contains(&wanted) => return Err(NoLesson::NoChance(wanted)),
         Goal::Value(wanted) => Goal::Value(log_odds(wanted)),
         goal => goal,
     };
@@ -234,6 +261,7 @@ fn from_counts(tiles: &[Counted], question: &Question) -> Result<Lesson, NoLesso
     Ok(Lesson {
         best_made: least_place(tiles.iter().map(loss)),
         fitted: Fitted::Chances(fit),
+        bent: None,
         tried: Vec::new(),
         best,
         nearer,

@@ -23,6 +23,9 @@ const STEPS: [usize; 4] = [2, 5, 10, 20];
 /// Outcomes of a tile, in standard deviations: -4 to 4 in halves.
 const OUTCOMES: std::ops::RangeInclusive<i32> = -8..=8;
 
+/// Gains smaller than this share of the best blend's standard deviation are none.
+const NO_GAIN: f64 = 1e-4;
+
 /// A tile to make.
 #[derive(Debug, Clone, PartialEq)]
 pub struct NextTile {
@@ -48,16 +51,20 @@ pub(super) fn next_tiles(belief: &Belief, ends: usize, goal: Goal, best: &[f64],
     made.push(vec![1.0 / ends as f64; ends]);
     let mut judged = lattice_within(ends, MOST_JUDGED, &STEPS);
     judged.push(best.to_vec());
+    // What narrows the best blend's band may be that blend itself, in steps to measure out.
+    made.push(rounded(best));
     let mut belief = belief.clone();
     let mut advised = Vec::new();
     for _ in 0..count {
         let gains = gains(&belief, &made, &judged, goal);
         let Some(place) = greatest(&gains) else { break };
-        // Where no tile can change the call, the least known blend says most.
-        let place = if gains[place] > 1e-12 {
+        // Where hardly any tile could change the call, the doubt that is left is how good
+        // the best is.
+        let doubt = belief.variance(best).max(0.0).sqrt();
+        let place = if gains[place] > NO_GAIN * doubt {
             place
         } else {
-            least_known(&belief, &made)
+            steadies(&belief, &made, best)
         };
         let shares = made[place].clone();
         let value = belief.value(&shares);
@@ -72,6 +79,20 @@ pub(super) fn next_tiles(belief: &Belief, ends: usize, goal: Goal, best: &[f64],
         });
     }
     advised
+}
+
+/// A blend in steps of 5 %: every share down to its step, the largest remainders up.
+fn rounded(blend: &[f64]) -> Vec<f64> {
+    const PARTS: f64 = 20.0;
+    let mut steps: Vec<f64> = blend.iter().map(|share| (PARTS * share + 1e-9).floor()).collect();
+    let mut order: Vec<usize> = (0..blend.len()).collect();
+    let remainder = |place: usize| PARTS * blend[place] - steps[place];
+    order.sort_by(|one, other| remainder(*other).total_cmp(&remainder(*one)));
+    let missing = (PARTS - steps.iter().sum::<f64>()).max(0.0) as usize;
+    for place in order.into_iter().take(missing) {
+        steps[place] += 1.0;
+    }
+    steps.into_iter().map(|count| count / PARTS).collect()
 }
 
 /// A blend that may be called best, as believed now.
@@ -152,7 +173,69 @@ fn greatest(values: &[f64]) -> Option<usize> {
     found
 }
 
-fn least_known(belief: &Belief, blends: &[Vec<f64>]) -> usize {
-    let variances: Vec<f64> = blends.iter().map(|blend| belief.variance(blend)).collect();
-    greatest(&variances).unwrap_or(0)
+/// The blend whose tile narrows the band at the best blend most.
+fn steadies(belief: &Belief, made: &[Vec<f64>], best: &[f64]) -> usize {
+    let best_terms = row(&belief.terms, best);
+    let narrowed: Vec<f64> = made
+        .iter()
+        .map(|blend| {
+            let together = dot(&best_terms, &belief.along(blend));
+            together * together / (belief.variance(blend) + belief.scatter_at(belief.value(blend)))
+        })
+        .collect();
+    greatest(&narrowed).unwrap_or(0)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::mixture::fit::Graded;
+    use crate::mixture::model::MixtureModel;
+
+    fn belief(tiles: &[([f64; 3], f64)]) -> Belief {
+        let tiles: Vec<Graded> = tiles
+            .iter()
+            .map(|(shares, value)| Graded {
+                shares: shares.to_vec(),
+                value: *value,
+            })
+            .collect();
+        let found = Belief::of(MixtureModel::Quadratic.terms(3), &tiles);
+        found.unwrap_or_else(|| panic!("a belief"))
+    }
+
+    #[test]
+    fn a_blend_in_steps_stays_a_blend() {
+        assert!((rounded(&[0.125; 8]).iter().sum::<f64>() - 1.0).abs() < 1e-12);
+        assert_eq!(rounded(&[0.39, 0.385, 0.225]), [0.4, 0.4, 0.2]);
+        assert_eq!(rounded(&[0.0, 1.0]), [0.0, 1.0]);
+    }
+
+    #[test]
+    fn two_rivals_are_made_again_and_the_hopeless_end_is_not() {
+        let ends = belief(&[
+            ([1.0, 0.0, 0.0], 9.0),
+            ([0.0, 1.0, 0.0], 8.8),
+            ([0.0, 0.0, 1.0], 0.0),
+            ([0.5, 0.5, 0.0], 6.0),
+            ([0.5, 0.0, 0.5], 3.0),
+            ([0.0, 0.5, 0.5], 3.0),
+        ]);
+        for tile in next_tiles(&ends, 3, Goal::Most, &[1.0, 0.0, 0.0], 2) {
+            assert!(
+                tile.shares[2] < 0.15 && tile.low < tile.value && tile.value < tile.high,
+                "{tile:?}"
+            );
+        }
+    }
+
+    #[test]
+    fn a_tile_more_leaves_less_open() {
+        let before = belief(&[([1.0, 0.0, 0.0], 1.0), ([0.0, 1.0, 0.0], 2.0), ([0.0, 0.0, 1.0], 4.0)]);
+        let after = before.after_a_tile(&[0.5, 0.5, 0.0]);
+        for blend in [[0.5, 0.5, 0.0], [0.4, 0.4, 0.2], [1.0, 0.0, 0.0]] {
+            assert!(after.variance(&blend) <= before.variance(&blend) + 1e-12);
+        }
+        assert!(after.variance(&[0.5, 0.5, 0.0]) < 0.1 * before.variance(&[0.5, 0.5, 0.0]));
+    }
 }

@@ -15,6 +15,8 @@ pub const MOST_ENDS: usize = 8;
 pub const MOST_TILES: usize = 10_000;
 /// How far shares may miss their sum, over the sum: plans print 0.33, 0.33, 0.33.
 const MOST_MISS: f64 = 0.0101;
+/// Numbers beyond this are slips: their squares would drown everything else.
+const LARGEST: f64 = 1e9;
 /// A miss smaller than this goes without saying.
 const SAID_FROM: f64 = 1e-6;
 
@@ -27,8 +29,8 @@ pub struct TileTable {
     pub value: String,
     /// What came out of the kiln, row by row.
     pub outcomes: Outcomes,
-    /// The line of each tile in the file.
-    pub lines: Vec<usize>,
+    /// What each tile is called: its code, else its line.
+    pub names: Vec<String>,
     /// What was said about the reading.
     pub assumptions: Vec<String>,
 }
@@ -71,6 +73,11 @@ pub fn read_tiles(source: &Source, shares: &[String], value: &str) -> Result<Til
         notes: Vec::new(),
     };
     let mut tiles: Vec<(Vec<f64>, Outcome, &Cell)> = Vec::new();
+    let mut names = Vec::new();
+    let codes = table
+        .head
+        .iter()
+        .position(|cell| matches!(folded(&cell.text).as_str(), "code" | "tile"));
     for row in &table.rows {
         let cell = &row[graded];
         if cell.text.is_empty() {
@@ -80,6 +87,10 @@ pub fn read_tiles(source: &Source, shares: &[String], value: &str) -> Result<Til
         let cells: Vec<&Cell> = columns.iter().map(|column| &row[*column]).collect();
         let blend = reading.shares(&cells)?;
         tiles.push((blend, reading.outcome(cell)?, cell));
+        let code = codes
+            .map(|codes| row[codes].text.clone())
+            .filter(|code| !code.is_empty());
+        names.push(code.unwrap_or_else(|| format!("line {}", cell.mark.line)));
         if tiles.len() > MOST_TILES {
             let message = format!("there are more than {MOST_TILES} tiles in the table");
             return Err(Diagnostic::error("too-many-tiles", message)
@@ -94,13 +105,12 @@ pub fn read_tiles(source: &Source, shares: &[String], value: &str) -> Result<Til
             .at(source, head.mark, head.width)
             .help("write a grade beside each tile that came out of the kiln"));
     }
-    let lines = tiles.iter().map(|(_, _, cell)| cell.mark.line).collect();
     let outcomes = reading.outcomes(tiles, &head.text)?;
     Ok(TileTable {
         ends: columns.iter().map(|column| table.head[*column].text.clone()).collect(),
         value: head.text.clone(),
         outcomes,
-        lines,
+        names,
         assumptions: reading.said(&head.text),
     })
 }
@@ -177,6 +187,13 @@ impl Reading<'_> {
             && self.notes.is_empty()
         {
             self.notes.push(note);
+        }
+        if number.value.abs() > LARGEST {
+            return Err(
+                Diagnostic::error("bad-number", format!("`{text}` is no result of a tile"))
+                    .at(self.source, cell.mark, cell.width)
+                    .help("is the decimal point in its place?"),
+            );
         }
         Ok(number.value)
     }

@@ -17,6 +17,7 @@
 //! * the floor of shivering is worked the same way apart, without ageing.
 
 mod ageing;
+mod aim;
 mod answer;
 mod belief;
 mod contradiction;
@@ -31,6 +32,7 @@ mod settings_file;
 mod zone;
 
 pub use ageing::Ageing;
+pub use aim::{FitAim, NoFitAim, fit_aim};
 pub use answer::{FitAnswer, LookAgain, fit};
 pub use belief::{GlazeBelief, clay_knowledge, glaze_belief};
 pub use evidence::{Evidence, EvidenceLine, Notebook, gather};

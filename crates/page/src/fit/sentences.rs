@@ -5,7 +5,7 @@ use glost_core::notes::{age_words, rate_below_percent};
 use glost_core::window::{Edge, Known, LADDER_PERCENT, Zone};
 
 use super::{DEVIATIONS_FOR_90_PERCENT, FitPage};
-use crate::number;
+use crate::number::{self, chance};
 
 impl FitPage<'_> {
     /// The first line.
@@ -210,43 +210,11 @@ impl FitPage<'_> {
     }
 }
 
-/// A chance in plain words, each under its breath.
-pub(super) fn chance(chance: f64) -> String {
-    if chance < 0.005 {
-        "less than 1 chance in 200".to_owned()
-    } else if chance < 0.4 {
-        format!("about 1 chance in {:.0}", 1.0 / chance)
-    } else if chance < 0.945 {
-        format!("about {:.0} chances in 10", 10.0 * chance)
-    } else {
-        "more than 19 chances in 20".to_owned()
-    }
-}
-
 /// The text with its first letter as at the start of a sentence, where it is one.
 fn starting(text: &str, a_sentence: bool) -> String {
     let mut letters = text.chars();
     match letters.next() {
         Some(first) if a_sentence => first.to_uppercase().chain(letters).collect(),
         _ => text.to_owned(),
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn chances_in_words() {
-        for (value, words) in [
-            (0.001, "less than 1 chance in 200"),
-            (0.092, "about 1 chance in 11"),
-            (0.39, "about 1 chance in 3"),
-            (0.5, "about 5 chances in 10"),
-            (0.93, "about 9 chances in 10"),
-            (0.97, "more than 19 chances in 20"),
-        ] {
-            assert_eq!(chance(value), words);
-        }
     }
 }

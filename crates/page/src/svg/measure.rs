@@ -2,7 +2,7 @@
 
 use crate::layout::words_with;
 
-use super::widths::{BOLD, FIRST, REGULAR, UNITS_PER_SIZE};
+use super::widths::{BOLD, FIRST, FURTHER, REGULAR, UNITS_PER_SIZE};
 
 /// Units that stay beside their number.
 const UNITS: [&str; 10] = ["%", "g", "kg", "ml", "l", "g/ml", "C", "pt", "cup", "cups"];
@@ -23,22 +23,40 @@ pub enum Weight {
 }
 
 /// The width in mm of a text on one line, its type `size_mm` high. Kerning is
-/// left out, letters without a table entry count as wide as they are high: both
-/// err to the wide side.
+/// left out, and letters without a table entry count as wide as they are high:
+/// both err to the wide side.
 pub fn text_width(text: &str, size_mm: f64, weight: Weight) -> f64 {
-    let units: f64 = text.chars().map(|letter| width_units(letter, weight)).sum();
+    let units: f64 = text
+        .chars()
+        .map(|letter| charted_units(letter, weight).unwrap_or(UNITS_PER_SIZE))
+        .sum();
     units / UNITS_PER_SIZE * size_mm
 }
 
-fn width_units(letter: char, weight: Weight) -> f64 {
+/// Whether the width of every letter is known, not guessed.
+pub(super) fn is_charted(text: &str) -> bool {
+    text.chars()
+        .all(|letter| charted_units(letter, Weight::Regular).is_some())
+}
+
+fn charted_units(letter: char, weight: Weight) -> Option<f64> {
+    // Combining accents stand over the letter before them.
+    if ('\u{300}'..='\u{36f}').contains(&letter) {
+        return Some(0.0);
+    }
     let table = match weight {
         Weight::Regular => &REGULAR,
         Weight::Bold => &BOLD,
     };
     let index = u32::from(letter).checked_sub(FIRST).map(|index| index as usize);
+    let further = || {
+        let (_, regular, bold) = FURTHER.iter().find(|further| further.0 == letter)?;
+        Some(if weight == Weight::Bold { bold } else { regular })
+    };
     index
         .and_then(|index| table.get(index))
-        .map_or(UNITS_PER_SIZE, |units| f64::from(*units))
+        .or_else(further)
+        .map(|units| f64::from(*units))
 }
 
 /// A text in lines no wider than `width_mm`, parted at spaces only and not
@@ -82,6 +100,14 @@ mod tests {
         let expected = (1593.0 + 455.0 + 1139.0 + 1024.0 + 1139.0 + 569.0 + 3.0 * 1139.0) / 2048.0 * 5.0;
         assert!((text_width("Glaze 123", 5.0, Weight::Regular) - expected).abs() < 1e-9);
         assert!(text_width("Glaze", 5.0, Weight::Bold) > text_width("Glaze", 5.0, Weight::Regular));
+    }
+
+    #[test]
+    fn accents_take_no_room_and_strange_letters_enough() {
+        let width = |text| text_width(text, 5.0, Weight::Regular);
+        assert_eq!(width("e\u{301}"), width("e"));
+        assert_eq!(width("釉"), 5.0);
+        assert!(is_charted("Émail – 5 €") && !is_charted("釉"));
     }
 
     #[test]

@@ -1,12 +1,13 @@
 //! Drawings in millimetres: SVG that stands alone as a file or inside a page.
 //!
 //! Text doesn't wrap in SVG, so [`text_width`] and [`wrapped`] tell what fits,
-//! and every text is held to the width it was measured with (`textLength`),
-//! whatever face the reader's machine has.
+//! and a text of known letters is held to the width it was measured with
+//! (`textLength`), whatever face the reader's machine has.
 
 mod measure;
 mod widths;
 
+use measure::is_charted;
 pub(crate) use measure::words;
 pub use measure::{Weight, largest_size, text_width, wrapped};
 
@@ -144,6 +145,11 @@ impl Svg {
         }
     }
 
+    /// Its height.
+    pub fn height_mm(&self) -> f64 {
+        self.height_mm
+    }
+
     /// A text on its baseline at `y`; `size_mm` is the size of the type (14 pt
     /// are 4.94 mm). Empty texts draw nothing.
     pub fn text(&mut self, x: f64, y: f64, size_mm: f64, anchor: Anchor, text: &str) {
@@ -170,12 +176,18 @@ impl Svg {
             Weight::Regular => "",
             Weight::Bold => " font-weight=\"bold\"",
         };
+        // A guessed width is too wide: holding the text to it would draw it apart.
+        let held = if is_charted(&text) {
+            let width = mm(text_width(&text, size_mm, weight));
+            format!(" textLength=\"{width}\" lengthAdjust=\"spacingAndGlyphs\"")
+        } else {
+            String::new()
+        };
         self.body.push_str(&format!(
-            "<text x=\"{}\" y=\"{}\" font-size=\"{}\"{anchor}{bold} textLength=\"{}\" lengthAdjust=\"spacingAndGlyphs\">{}</text>\n",
+            "<text x=\"{}\" y=\"{}\" font-size=\"{}\"{anchor}{bold}{held}>{}</text>\n",
             mm(x),
             mm(y),
             mm(size_mm),
-            mm(text_width(&text, size_mm, weight)),
             escape(&text)
         ));
     }

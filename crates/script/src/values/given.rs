@@ -6,7 +6,7 @@ use glost_core::blend::AdditionSteps;
 use glost_core::chemistry::OxideGrams;
 use glost_core::diagnostic::{Diagnostic, Source};
 use glost_core::glaze::{Glaze, GlazeNotes, Portion};
-use glost_core::material::{FiredYield, Kind, LossStanding, Material};
+use glost_core::material::{FiredYield, Kind, Library, LossStanding, Material};
 use glost_core::quantity::Celsius;
 use glost_core::read::parse_csv;
 use rhai::{Array, Dynamic, EvalAltResult, ImmutableString, Map};
@@ -17,6 +17,7 @@ use crate::sort::Sort;
 use crate::tables::{GivenTable, TableSpec};
 use crate::trouble::{Trouble, trouble};
 
+use super::given_stock::{restocked, stocked};
 use super::glaze::find_glaze;
 use super::materials::find;
 use super::{GlazeValue, oxides};
@@ -160,7 +161,7 @@ fn made_up(oxides: OxideGrams) -> Material {
 
 /// A studio of glazes in a list, or with tables beside them.
 pub(super) fn studio_from(given: &Dynamic, declared: &[TableSpec]) -> Result<Scene, Raised> {
-    const KEYS: [&str; 2] = ["glazes", "tables"];
+    const KEYS: [&str; 4] = ["glazes", "tables", "materials", "currency"];
     let outer = scene::scene()?;
     let glazes = |list: &Array| -> Result<Vec<Arc<Glaze>>, Raised> {
         list.iter().map(|item| Ok(glaze_from(item)?.recipe().clone())).collect()
@@ -175,7 +176,7 @@ pub(super) fn studio_from(given: &Dynamic, declared: &[TableSpec]) -> Result<Sce
     let wrong = || {
         trouble(
             "wrong-kind",
-            "`t.run` takes a list of glazes, or a table with `glazes` and `tables`",
+            "`t.run` takes a list of glazes, or a table with `glazes`, `tables`, `materials`, `currency`",
         )
     };
     let table = given.read_lock::<Map>().ok_or_else(wrong)?;
@@ -188,8 +189,15 @@ pub(super) fn studio_from(given: &Dynamic, declared: &[TableSpec]) -> Result<Sce
     }
     let mut inner = Scene::clone(&outer);
     inner.tables = Vec::new();
+    inner.currency = text_of(&table, "currency")?.or(inner.currency);
     if let Some(list) = table.get("glazes") {
         inner.glazes = glazes(&list.read_lock::<Array>().ok_or_else(wrong)?.clone())?;
+    }
+    if let Some(materials) = table.get("materials") {
+        let mut library = Library::clone(&inner.library);
+        library.lay_over(stocked(materials)?);
+        inner.glazes = inner.glazes.iter().map(|glaze| restocked(glaze, &library)).collect();
+        inner.library = Arc::new(library);
     }
     if let Some(tables) = table.get("tables") {
         for (name, rows) in tables.read_lock::<Map>().ok_or_else(wrong)?.iter() {

@@ -3,8 +3,11 @@
 //! They are read only, cheap to hand around, and ask back when a name is
 //! misspelt.
 
+mod bucket;
 mod clay;
+mod costs;
 mod given;
+mod given_stock;
 mod glaze;
 mod materials;
 mod options;
@@ -43,6 +46,8 @@ use crate::trouble::Trouble;
 pub(crate) fn register(shelf: &mut Shelf) {
     oxides::register(shelf);
     glaze::register(shelf);
+    costs::register(shelf);
+    bucket::register(shelf);
     sayings::register(shelf);
     parts::register(shelf);
     materials::register(shelf);

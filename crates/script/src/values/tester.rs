@@ -276,7 +276,7 @@ fn running(shelf: &mut Shelf) {
             "run",
             "studio",
             Sort::Table,
-            "What this script's `run` puts out over a list of glazes, or over `#{ glazes: [...], tables: #{ name: [#{ column: value }] } }`: a table with `said` and `tables`, each with `title` and `rows`.",
+            "What this script's `run` puts out over a list of glazes, or `#{ glazes: [...], tables: #{ name: [#{ column: value }] }, materials: #{ name: #{ price: \"8 EUR per 5 kg\", stock: 500 } } }`: `said` and `tables`, each with `title` and `rows`.",
         ),
         |context: NativeCallContext, tester: &mut TesterValue, given: Dynamic| run(&context, tester, &given),
     );

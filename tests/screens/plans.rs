@@ -200,6 +200,17 @@ fn a_plan_is_kept_and_shows_its_results() {
         bench.screen(&["plan", "copper", "--studio", "studio", "--show", "colour"]),
     ];
     insta::assert_snapshot!("a_plan_with_results", screens.join("\n"));
+    // The blank sheet comes back: rows that nobody wrote in are left out.
+    let written = sheet.replace(",copper/A2,,,,,,,,", "2026-11-25,copper/A2,,,,1,1,1,0,2");
+    bench.file("written.csv", written);
+    let noted = bench.run(&["note", "--sheet", "written.csv", "--studio", "studio"]);
+    assert_eq!(noted.code, 0, "{}", noted.stderr);
+    assert!(noted.stdout.contains("copper/A2"), "{}", noted.stdout);
+    bench.file("blank.csv", sheet);
+    assert_eq!(
+        bench.run(&["note", "--sheet", "blank.csv", "--studio", "studio"]).code,
+        2
+    );
     let again = bench.run(&made);
     assert_eq!(again.code, 2);
     assert_eq!(std::fs::read_to_string(&file).unwrap().matches("2026-11-25").count(), 1);

@@ -260,7 +260,9 @@ fn crazed(tile: &TileNotes<'_>) -> String {
 }
 
 fn looked_at(note: &Note, notes: usize) -> String {
-    let age = note.age_days.map(|days| format!(" at {} days", number::plain(days)));
+    let age = note
+        .age_days
+        .map(|days| format!(" at {}", glost_core::notes::age_words(days)));
     let more = if notes > 1 {
         format!(", {notes} notes")
     } else {

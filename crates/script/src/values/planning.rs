@@ -227,7 +227,7 @@ pub(super) fn register(shelf: &mut Shelf) {
             Sort::List(&Sort::Text),
             "What of a set of limits the glaze lies outside of, by the name of the limits.",
         )
-        .example("glaze.outside(\"cone-6\").len"),
+        .example("request.limits == () || glaze.outside(request.limits).is_empty()"),
         |glaze: &mut GlazeValue, name: &str| glaze.outside(name),
     );
     shelf.add(

@@ -14,6 +14,7 @@ mod fit_aims;
 mod notes;
 mod notes_kept;
 mod over;
+mod plans;
 mod readme;
 mod results;
 mod screens;

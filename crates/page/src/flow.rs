@@ -97,6 +97,12 @@ impl Flow {
         }
     }
 
+    /// A strip of this height where the page stands, with nothing after it.
+    pub(crate) fn strip(&mut self, height: f64, draw: impl FnOnce(&mut Svg)) {
+        self.page.moved(0.0, self.y, draw);
+        self.y += height;
+    }
+
     /// A picture of this height, kept whole; it is drawn with its upper left corner at 0, 0.
     pub(crate) fn picture(&mut self, height: f64, draw: impl FnOnce(&mut Svg)) {
         self.need(height);
@@ -230,7 +236,7 @@ impl Flow {
 const FIGURES: f64 = WIDTH - 40.0;
 
 /// Lines in a width; a word that is wider is parted, with nothing lost.
-fn lines(text: &str, width: f64, size: f64, weight: Weight) -> Vec<String> {
+pub(crate) fn lines(text: &str, width: f64, size: f64, weight: Weight) -> Vec<String> {
     if let Some(lines) = wrapped(text, width, size, weight) {
         return lines;
     }

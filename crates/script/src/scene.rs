@@ -78,6 +78,12 @@ pub struct Request {
     pub columns: Option<usize>,
     /// Additions in steps.
     pub add: Vec<AdditionSteps>,
+    /// How many tiles; `None`: the design decides.
+    pub tiles: Option<usize>,
+    /// Name of the limits that tiles are held against.
+    pub limits: Option<String>,
+    /// Bounds on shares, as typed.
+    pub within: Vec<String>,
 }
 
 /// A test that did not hold.

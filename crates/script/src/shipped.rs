@@ -1,15 +1,21 @@
 //! The scripts that come with Glost; they use the same door as a user's.
 
 /// Names and texts of the shipped scripts.
-pub const SHIPPED: [(&str, &str); 28] = [
+pub const SHIPPED: [(&str, &str); 31] = [
     ("blend/centroid", include_str!("../../../scripts/blend/centroid.rhai")),
+    ("blend/corners", include_str!("../../../scripts/blend/corners.rhai")),
     ("blend/grid", include_str!("../../../scripts/blend/grid.rhai")),
+    ("blend/ladder", include_str!("../../../scripts/blend/ladder.rhai")),
     ("blend/line", include_str!("../../../scripts/blend/line.rhai")),
     (
         "blend/quadraxial",
         include_str!("../../../scripts/blend/quadraxial.rhai"),
     ),
     ("blend/series", include_str!("../../../scripts/blend/series.rhai")),
+    (
+        "blend/silica-alumina",
+        include_str!("../../../scripts/blend/silica-alumina.rhai"),
+    ),
     ("blend/triaxial", include_str!("../../../scripts/blend/triaxial.rhai")),
     (
         "check/alkali-balance",

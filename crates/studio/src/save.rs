@@ -107,7 +107,8 @@ pub(crate) fn sync_folder(path: &Path) -> io::Result<()> {
     Ok(())
 }
 
-pub(crate) fn already_there(path: &Path) -> Diagnostic {
+/// The complaint that a file of this name is there already.
+pub fn already_there(path: &Path) -> Diagnostic {
     Diagnostic::error("already-there", format!("`{}` is there already", path.display()))
         .help("nothing was written; move it away or choose another name")
 }

@@ -1,9 +1,11 @@
+use std::path::PathBuf;
+
 use clap::Args;
 
 #[derive(Debug, Args)]
 pub(crate) struct BlendOptions {
-    /// The design: line, series, triaxial, quadraxial, grid, centroid, or a
-    /// blend script's name
+    /// The design: line, series, triaxial, quadraxial, grid, centroid,
+    /// silica-alumina, ladder, corners, or a blend script's name
     pub(crate) kind: String,
     /// The glazes at the ends: files, names, materials, or "NAME + 3 % rutile"
     #[arg(required = true)]
@@ -17,6 +19,15 @@ pub(crate) struct BlendOptions {
     /// Columns of a grid [default: as many as steps]
     #[arg(long, value_name = "N")]
     pub(crate) columns: Option<usize>,
+    /// How many tiles to choose from a region's points (corners)
+    #[arg(long, value_name = "N")]
+    pub(crate) tiles: Option<usize>,
+    /// A bound on shares (corners): "end 1 in 20..60 %", "rutile <= 3 %" (repeatable)
+    #[arg(long, value_name = "BOUND")]
+    pub(crate) within: Vec<String>,
+    /// A material that may come into solved recipes (silica-alumina; repeatable)
+    #[arg(long, value_name = "MATERIAL")]
+    pub(crate) with: Vec<String>,
     /// What a series adds: "silica 0..9 %", "kaolin 0, 3, 6, 9 %" (repeatable)
     #[arg(long, value_name = "STEPS")]
     pub(crate) add: Vec<String>,
@@ -29,6 +40,28 @@ pub(crate) struct BlendOptions {
     /// Slurry for one tile, to blend wet
     #[arg(long, value_name = "VOLUME")]
     pub(crate) volume: Option<String>,
+    /// What slurry is measured with, and its mark [default: "60 ml by 1 ml"]
+    #[arg(long, value_name = "SYRINGE")]
+    pub(crate) syringe: Option<String>,
+    /// Other scales than the studio's: "1 g to 15 kg"
+    #[arg(long, value_name = "SCALES")]
+    pub(crate) scales: Option<String>,
+    /// Flag tiles outside these limits, and say where rows cross them
+    #[arg(long, value_name = "LIMITS")]
+    pub(crate) limits: Option<String>,
+    /// Share the tiles among so many students
+    #[arg(long, value_name = "N")]
+    pub(crate) students: Option<usize>,
+    /// Keep the plan in the studio under a new name, so that notes find its tiles
+    #[arg(long, value_name = "NAME")]
+    pub(crate) save: Option<String>,
+    /// Write map, mixing sheet, labels, result sheet and key to print, into a
+    /// new .html file; or the map alone into a new .svg file
+    #[arg(long, value_name = "FILE")]
+    pub(crate) page: Option<PathBuf>,
+    /// Write a blank result sheet for `glost note --sheet`, into a new .csv file
+    #[arg(long, value_name = "FILE")]
+    pub(crate) sheet: Option<PathBuf>,
     /// Density of the slurry in g/ml
     #[arg(long, value_name = "DENSITY")]
     pub(crate) density: Option<String>,

@@ -18,6 +18,7 @@ mod materials;
 mod melt;
 mod note;
 mod notes;
+mod plan;
 mod read;
 mod results;
 mod run;
@@ -52,6 +53,7 @@ pub(crate) use materials::MaterialsOptions;
 pub(crate) use melt::MeltOptions;
 pub(crate) use note::NoteOptions;
 pub(crate) use notes::NotesOptions;
+pub(crate) use plan::PlanOptions;
 pub(crate) use read::ReadOptions;
 pub(crate) use results::{ModelOption, ResultsOptions};
 pub(crate) use run::RunOptions;
@@ -125,7 +127,9 @@ pub(crate) enum Command {
     Run(RunOptions),
     /// Plan test tiles between glazes
     Blend(BlendOptions),
-    /// Learn from graded tiles: the best blend, the next tiles to make
+    /// Saved plans: a plan's map with what was noted about its tiles
+    Plan(PlanOptions),
+    /// Learn from graded tiles: the best blend, and the next tiles to make
     Results(ResultsOptions),
     /// A weighing ticket: grams in order, water, what it makes and costs
     Weigh(WeighOptions),

@@ -1,17 +1,20 @@
+use std::path::Path;
 use std::sync::Arc;
 
 use glost_core::blend::{
-    AdditionSteps, MOST_TILES, PlanOrder, Shape, Shares, Spacing, check_codes, check_ends, codes, plan,
+    AdditionSteps, MOST_TILES, PlanOrder, Shape, Shares, Spacing, Syringe, check_codes, check_ends, codes, plan,
 };
 use glost_core::diagnostic::{Diagnostic, suggestion};
 use glost_core::glaze::Glaze;
 use glost_core::quantity::{Millilitres, parse_number};
-use glost_page::blend::BlendPage;
+use glost_page::blend::{BlendPage, Saved, saved_words};
 use glost_page::layout::Style;
+use glost_page::sheet::PageFormat;
 use glost_script::{Kind, Request, Scene, Script};
-use glost_studio::{FoundEnd, Workplace};
+use glost_studio::{FoundEnd, Workplace, already_there, create_new};
 
 use crate::args::BlendOptions;
+use crate::clock::today;
 use crate::outcome::{Answer, Failure, Outcome};
 use crate::rulebook::{Rulebook, scene};
 use crate::trouble;
@@ -44,6 +47,7 @@ pub(super) fn run(options: &BlendOptions, workplace: &Workplace, style: Style) -
     let book = Rulebook::open(workplace, &first.settings)?;
     let scene = book.with_limits(scene(&first.library, &first.settings.fluxes, &first.origin, None, None));
     let design = design(options, workplace, &book, &scene, &ends)?;
+    let scales = super::scales(options.scales.as_deref(), first.settings.scales)?;
     let order = PlanOrder {
         kind: options.kind.clone(),
         ends: design.ends,
@@ -54,19 +58,118 @@ pub(super) fn run(options: &BlendOptions, workplace: &Workplace, style: Style) -
         dry_grams: dry.grams(),
         volume_millilitres: volume.map(Millilitres::millilitres),
         slurry_grams_per_millilitre: density.unwrap_or(USUAL_DENSITY),
+        syringe: syringe(options, volume)?,
+        limits: options.limits.clone(),
         fluxes: &first.settings.fluxes,
-        scales: first.settings.scales,
+        scales,
     };
+    let students = students(options, order.tiles.len())?;
     let rules = book.rules(scene);
-    let plan = plan(&order, Some(&rules.as_rules()));
+    let plan = plan(&order, Some(&rules.as_rules()))?;
     let page = BlendPage {
         plan: &plan,
+        ends: &order.ends,
         dry_grams: dry.grams(),
         volume_millilitres: order.volume_millilitres,
         density: volume.map(|_| order.slurry_grams_per_millilitre),
-        step_grams: first.settings.scales.reads_to.grams(),
+        step_grams: scales.reads_to.grams(),
+        students,
     };
-    Ok(Answer::yes(page.text(style), page.json()))
+    let mut text = page.text(style);
+    text.push_str(&written(options, workplace, &page)?);
+    Ok(Answer::yes(text, page.json()))
+}
+
+/// Writes what was asked for, and says where it is. What can't be written is
+/// known before anything is.
+fn written(options: &BlendOptions, workplace: &Workplace, page: &BlendPage<'_>) -> Result<String, Failure> {
+    let name = options.save.as_deref().map(str::trim);
+    let files: Vec<(&Path, String)> = [
+        options.page.as_deref().map(|file| (file, page_text(file, name, page))),
+        options.sheet.as_deref().map(|file| (file, Ok(page.result_sheet(name)))),
+    ]
+    .into_iter()
+    .flatten()
+    .map(|(file, text)| Ok((file, text?)))
+    .collect::<Result<_, Diagnostic>>()?;
+    for (file, _) in &files {
+        if file.symlink_metadata().is_ok() {
+            return Err(already_there(file).into());
+        }
+    }
+    let mut said = String::new();
+    if let Some(name) = name {
+        let call = call_as_typed();
+        let saved = Saved {
+            name,
+            on: today()?,
+            call: &call,
+        };
+        let path = workplace.save_plan(name, &page.saved(&saved))?;
+        said.push_str(&saved_words(&path, name, page));
+    }
+    for (file, text) in files {
+        create_new(file, &text)?;
+        said.push_str(&format!("Written to {}.\n", file.display()));
+    }
+    Ok(said)
+}
+
+fn page_text(file: &Path, name: Option<&str>, page: &BlendPage<'_>) -> Result<String, Diagnostic> {
+    let format = PageFormat::of(file)?;
+    page.pages(name, format).file(format)
+}
+
+/// The call, so that a saved plan says how it was made.
+fn call_as_typed() -> String {
+    let quoted = |word: String| {
+        if word.is_empty() || word.contains(|sign: char| !(sign.is_ascii_alphanumeric() || "-_./=:".contains(sign))) {
+            format!("\"{}\"", word.replace('"', "\\\""))
+        } else {
+            word
+        }
+    };
+    let words: Vec<String> = std::env::args_os()
+        .skip(1)
+        .map(|word| quoted(word.to_string_lossy().into_owned()))
+        .collect();
+    format!("glost {}", words.join(" "))
+}
+
+fn syringe(options: &BlendOptions, volume: Option<Millilitres>) -> Result<Syringe, Diagnostic> {
+    let syringe = options.syringe.as_deref().map(Syringe::parse).transpose()?;
+    if syringe.is_some() && volume.is_none() {
+        return Err(
+            Diagnostic::error("bad-call", "--syringe measures slurry, and nothing is blended wet here")
+                .help("say how much slurry a tile takes: --volume \"30 ml\""),
+        );
+    }
+    let syringe = syringe.unwrap_or_default();
+    if let Some(volume) = volume
+        && volume.millilitres() < syringe.mark_millilitres
+    {
+        return Err(Diagnostic::error(
+            "volume-below-mark",
+            format!(
+                "--volume: {} ml is less than one mark of the syringe ({} ml)",
+                volume.millilitres(),
+                syringe.mark_millilitres
+            ),
+        )
+        .help("a 7 cm tile is dipped in 20 to 30 ml; or name a finer syringe: --syringe \"10 ml by 0.2 ml\""));
+    }
+    Ok(syringe)
+}
+
+fn students(options: &BlendOptions, tiles: usize) -> Result<Option<usize>, Diagnostic> {
+    match options.students {
+        Some(students) if students == 0 || students > tiles => Err(Diagnostic::error(
+            "bad-option",
+            format!("--students: {tiles} tiles can't be shared among {students}"),
+        )
+        .help("each student makes one tile at least; take more steps, or let them work in pairs")),
+        students => Ok(students),
+    }
 }
 
 /// What the script planned, with codes.
@@ -121,6 +224,7 @@ fn request(options: &BlendOptions, scene: &Scene) -> Result<Request, Diagnostic>
         (options.steps, "steps"),
         (options.rows, "rows"),
         (options.columns, "columns"),
+        (options.tiles, "tiles"),
     ] {
         if let Some(count) = asked.filter(|count| *count > MOST_TILES) {
             return Err(Diagnostic::error(
@@ -152,7 +256,16 @@ fn request(options: &BlendOptions, scene: &Scene) -> Result<Request, Diagnostic>
             .help("leave --steps out, or name the least and the most: \"silica 0..9 %\""));
         }
     }
+    let with = options
+        .with
+        .iter()
+        .map(|name| super::material(&scene.library, "with", name))
+        .collect::<Result<_, _>>()?;
     Ok(Request {
+        with,
+        tiles: options.tiles,
+        limits: options.limits.clone(),
+        within: options.within.clone(),
         steps: options.steps.unwrap_or(USUAL_STEPS),
         rows: options.rows,
         columns: options.columns,

@@ -24,6 +24,7 @@ mod notes;
 mod over;
 mod over_turns;
 mod pieces;
+mod plan;
 mod read;
 mod results;
 mod run;
@@ -79,6 +80,7 @@ pub(crate) fn run(arguments: &Arguments, style: Style) -> Outcome {
         Command::Affected(options) => affected::run(options, common, &open(common)?, style),
         Command::Run(options) => run::run(options, common.format, &open(common)?, style),
         Command::Blend(options) => blend::run(options, &open(common)?, style),
+        Command::Plan(options) => plan::run(options, &open(common)?, style),
         Command::Weigh(options) if options.commit => weigh::run(options, &open(common)?, style),
         Command::Weigh(options) => weigh::run(options, &open_settled(common)?, style),
         Command::Batches(options) => batches::run(options, &open(common)?, style),

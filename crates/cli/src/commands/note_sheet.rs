@@ -28,13 +28,25 @@ const STAND_INS: [(&str, &[&str]); 3] = [
     ("thickness", &["thickness_mm"]),
 ];
 
+/// Keys that say which pieces, not what was seen on them.
+const WHICH: [&str; 7] = ["tile", "glaze", "version", "clay", "firing", "cone", "batch"];
+
+/// A row of a blank sheet that nobody has written in yet.
+fn is_untouched(row: &[Cell], columns: &[Column]) -> bool {
+    row.iter().zip(columns).all(|(cell, column)| {
+        let names_pieces = matches!(column, Column::Key(key) if WHICH.contains(key));
+        names_pieces || cell.text.trim().is_empty()
+    })
+}
+
 pub(super) fn run(file: &str, options: &NoteOptions, workplace: &Workplace, today: Date, style: Style) -> Outcome {
     let table = parse_csv(&workplace.text(file)?)?;
     let columns = columns(&table)?;
     let usual = draft(options);
     let mut rows = Vec::new();
     let mut complaints = Vec::new();
-    for row in &table.rows {
+    let (untouched, written): (Vec<_>, Vec<_>) = table.rows.iter().partition(|row| is_untouched(row, &columns));
+    for row in written {
         match note_of(row, &columns, &usual, &table, today)
             .and_then(|settled| named(settled, row, &columns, &table, workplace, options.unlisted))
         {
@@ -47,6 +59,12 @@ pub(super) fn run(file: &str, options: &NoteOptions, workplace: &Workplace, toda
     }
     if !complaints.is_empty() {
         return Err(complaints.into());
+    }
+    if rows.is_empty() && !untouched.is_empty() {
+        let error = Diagnostic::error("empty-table", format!("no row of `{file}` says what was seen"));
+        return Err(error
+            .help("nothing was noted; write a day, a grade or a count into the rows looked at")
+            .into());
     }
     if rows.is_empty() {
         let error = Diagnostic::error("empty-table", format!("`{file}` has headings but no rows"));
@@ -71,6 +89,9 @@ pub(super) fn run(file: &str, options: &NoteOptions, workplace: &Workplace, toda
         if !assumptions.contains(&sentence) {
             assumptions.push(sentence);
         }
+    }
+    if !untouched.is_empty() {
+        assumptions.push(format!("{} rows without anything seen are left out", untouched.len()));
     }
     let page = SheetPage {
         file,

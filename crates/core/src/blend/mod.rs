@@ -2,18 +2,32 @@
 
 mod design;
 mod ends;
+mod flags;
 mod plan;
+mod premix;
+mod region;
 mod results;
 mod saved;
 mod series;
 mod shape;
+mod spread;
+mod syringe;
 mod tiles;
+mod weights;
+mod wet;
 
 pub use design::{MOST_ENDS, MOST_TILES, centroid, grid, lattice, lattice_size};
 pub use ends::{check_ends, same_base, unlike_ends};
-pub use plan::{BlendPlan, CannotWeigh, EndBatch, POWDER_GRAMS_PER_MILLILITRE, PlanOrder, SPARE, Tile, plan};
+pub use flags::{Crossing, LabTile, outside};
+pub use plan::{BlendPlan, CannotDraw, PlanOrder, Tile, plan};
+pub use premix::{LargerTest, PremixUse, TilePremix};
+pub use region::{Corner, MOST_BOUNDS, MOST_REGION_ENDS, ShareBound, region_corners, region_points};
 pub use results::{PlanNotes, TileNotes, plan_notes};
 pub use saved::{SavedPlan, SavedTile, find_plan, find_tile, plan_name};
 pub use series::{AdditionSteps, EndText, Spacing, glaze_of};
 pub use shape::Shape;
+pub use spread::{Spread, spread};
+pub use syringe::Syringe;
 pub use tiles::{Shares, blended, check_codes, codes, line};
+pub use weights::CannotWeigh;
+pub use wet::{BaseBatch, EndBatch, POWDER_GRAMS_PER_MILLILITRE, SPARE, Way, Weighings, additions_of_equal_totals};

@@ -1,14 +1,20 @@
 //! A blend plan: every tile's recipe, weights, volumes and chemistry.
 
 use crate::chemistry::OxideMoles;
+use crate::diagnostic::Diagnostic;
 use crate::glaze::{Additions, Analysis, FluxList, Glaze};
-use crate::rules::{Finding, Rules};
+use crate::rules::{Finding, LimitSet, Rules};
 use crate::studio::Scales;
-use crate::weigh::{MOST_WEIGHING_ERROR, WeighedLine};
+use crate::weigh::WeighedLine;
 
 use super::ends::unlike_ends;
+use super::flags::{Crossing, LabTile, crossings, expansion_finding, lab_tile, limit_findings};
+use super::premix::{LargerTest, TilePremix, premixes};
 use super::shape::Shape;
+use super::syringe::Syringe;
 use super::tiles::{Shares, blended};
+use super::weights::{CannotWeigh, as_weighed, beyond_scales, drawn_lines, exact_lines, rounded, rounding_distance};
+use super::wet::{BaseBatch, Batches, EndBatch, Way, Weighings, WetOrder};
 
 /// How a plan is to be made.
 #[derive(Debug, Clone)]
@@ -31,6 +37,10 @@ pub struct PlanOrder<'a> {
     pub volume_millilitres: Option<f64>,
     /// Density that the ends' slurries are brought to, g/ml.
     pub slurry_grams_per_millilitre: f64,
+    /// What the slurry is measured with.
+    pub syringe: Syringe,
+    /// Name of the limits that tiles are held against.
+    pub limits: Option<String>,
     /// What counts as flux.
     pub fluxes: &'a FluxList,
     /// What the weights are shown on.
@@ -48,38 +58,27 @@ pub struct Tile {
     pub glaze: Glaze,
     /// Grams to weigh, base and additions together, to the scales' step.
     pub grams: Vec<WeighedLine>,
-    /// Millilitres of each end's slurry.
+    /// Millilitres of each end's slurry, unrounded.
     pub millilitres: Option<Vec<f64>>,
+    /// The same to the syringe's marks.
+    pub drawn: Option<Vec<f64>>,
     /// Its unity formula; `None` where an analysis is unknown.
     pub unity: Option<OxideMoles>,
+    /// How far rounding to scales or marks moves it, in tolerances.
+    pub rounding: Option<f64>,
     /// What checks say about it.
     pub findings: Vec<Finding>,
 }
 
-/// How much of one end the whole plan takes.
-#[derive(Debug, Clone)]
-pub struct EndBatch {
-    /// The end's name.
-    pub glaze: String,
-    /// Grams of base for all tiles, with 15 % to spare.
-    pub dry_grams: f64,
-    /// Millilitres for all tiles with the same spare, where blended wet.
-    pub millilitres: Option<f64>,
-    /// Grams to weigh for that batch, base and additions.
-    pub grams: Vec<WeighedLine>,
-}
-
-/// A weight that the scales can't show well enough.
+/// A volume too small for the syringe.
 #[derive(Debug, Clone, PartialEq)]
-pub struct CannotWeigh {
+pub struct CannotDraw {
     /// The tile's code.
     pub code: String,
-    /// The material.
-    pub material: String,
-    /// The grams wanted.
-    pub grams: f64,
-    /// Half a step over the weight, in per cent.
-    pub error_percent: f64,
+    /// The end, by place.
+    pub end: usize,
+    /// The millilitres wanted.
+    pub millilitres: f64,
 }
 
 /// A whole plan.
@@ -95,135 +94,191 @@ pub struct BlendPlan {
     pub shape: Shape,
     /// Tiles in each row of the map.
     pub rows: Vec<usize>,
+    /// How it is made: the way with the fewest weighings of those asked for.
+    pub way: Way,
+    /// Weighings of every way there is, the fewest first.
+    pub ways: Vec<Weighings>,
+    /// Batches of the ends, for blending wet.
+    pub end_batches: Vec<EndBatch>,
+    /// Batches of base to split, where that is the way.
+    pub base_batches: Vec<BaseBatch>,
+    /// Ends by place, in the order to draw them.
+    pub draw_order: Vec<usize>,
+    /// What the slurry is measured with.
+    pub syringe: Syringe,
+    /// Volumes too small for the syringe.
+    pub cannot_draw: Vec<CannotDraw>,
+    /// Weights of tiles beyond the scales.
+    pub cannot_weigh: Vec<CannotWeigh>,
+    /// Pre-mixes that let every tile be weighed dry.
+    pub premixes: Vec<TilePremix>,
+    /// What no pre-mix helps.
+    pub larger_tests: Vec<LargerTest>,
+    /// Tiles with metals for the laboratory, the most first.
+    pub lab: Vec<LabTile>,
+    /// Where rows cross the chosen limits.
+    pub crossings: Vec<Crossing>,
     /// What the design says about the plan.
     pub notes: Vec<String>,
     /// What to know before making it.
     pub cautions: Vec<String>,
-    /// Batches of the ends, for blending wet.
-    pub end_batches: Vec<EndBatch>,
-    /// Weights beyond the scales.
-    pub cannot_weigh: Vec<CannotWeigh>,
+    /// Dust and handling, by what the whole plan weighs.
+    pub handling: Vec<String>,
     /// Sentences that go with the plan.
     pub assumptions: Vec<String>,
 }
 
-/// Density of a glaze's powder in g/ml where nobody measured it, +/- 0.1
-/// (common practice, no source).
-pub const POWDER_GRAMS_PER_MILLILITRE: f64 = 2.6;
-
-/// How much more of each end is made than the tiles take (common practice).
-pub const SPARE: f64 = 1.15;
-
 /// Works a plan out.
-pub fn plan(order: &PlanOrder<'_>, rules: Option<&dyn Rules>) -> BlendPlan {
-    let mut cannot_weigh = Vec::new();
+///
+/// # Errors
+/// Limits that can't be had.
+pub fn plan(order: &PlanOrder<'_>, rules: Option<&dyn Rules>) -> Result<BlendPlan, Diagnostic> {
+    let limits = limits(order, rules)?;
+    let mut tiles: Vec<Tile> = order
+        .tiles
+        .iter()
+        .map(|(code, shares)| tile(order, code, shares, rules, limits.as_ref()))
+        .collect();
     let mut assumptions: Vec<String> = Vec::new();
-    let mut tiles = Vec::new();
-    for (code, shares) in &order.tiles {
-        let glaze = blended(&format!("tile {code}"), &order.ends, shares);
-        let grams = weights(
-            &glaze,
-            order.dry_grams,
-            &order.scales,
-            |material, grams, error_percent| {
-                cannot_weigh.push(CannotWeigh {
-                    code: code.clone(),
-                    material: material.to_owned(),
-                    grams,
-                    error_percent,
-                });
-            },
-        );
-        for sentence in glaze.material_assumptions() {
-            if !assumptions.contains(&sentence) {
-                assumptions.push(sentence);
-            }
+    for sentence in tiles.iter().flat_map(|tile| tile.glaze.material_assumptions()) {
+        if !assumptions.contains(&sentence) {
+            assumptions.push(sentence);
         }
-        let analysis = Analysis::of(&glaze, order.fluxes, Additions::In).ok();
-        tiles.push(Tile {
-            code: code.clone(),
-            shares: shares.clone(),
-            millilitres: order
-                .volume_millilitres
-                .map(|volume| shares.iter().map(|share| share * volume).collect()),
-            unity: analysis.and_then(|analysis| analysis.unity),
-            findings: rules.map(|rules| rules.findings(&glaze)).unwrap_or_default(),
-            glaze,
-            grams,
-        });
     }
-    BlendPlan {
+    let cannot_weigh: Vec<CannotWeigh> = tiles
+        .iter()
+        .flat_map(|tile| beyond_scales(&tile.code, &exact_lines(&tile.glaze, order.dry_grams), &order.scales))
+        .collect();
+    let (premixes, larger_tests) = premixes(&tiles, &cannot_weigh, order.dry_grams, &order.scales);
+    let mut lab: Vec<LabTile> = tiles
+        .iter()
+        .filter_map(|tile| lab_tile(&tile.code, &tile.glaze))
+        .collect();
+    lab.sort_by(|a, b| b.total().total_cmp(&a.total()));
+    let wet = wet_order(order);
+    let ways = wet.ways(
+        &tiles.iter().map(|tile| tile.grams.len()).collect::<Vec<_>>(),
+        tiles.iter().map(additions_weighed).sum(),
+    );
+    let way = if order.volume_millilitres.is_none() {
+        Way::Dry
+    } else {
+        let wet_ways = ways.iter().find(|weighings| weighings.way != Way::Dry);
+        wet_ways.map_or(Way::Ends, |weighings| weighings.way)
+    };
+    let batches = wet.batches(way == Way::Split);
+    for tile in &mut tiles {
+        tile.rounding = rounding(order, tile, &batches);
+    }
+    Ok(BlendPlan {
         kind: order.kind.clone(),
         ends: order.ends.iter().map(|end| end.name.clone()).collect(),
-        end_batches: end_batches(order),
+        end_batches: batches.ends,
+        base_batches: batches.bases,
+        draw_order: wet.draw_order(),
+        way,
+        ways,
+        syringe: order.syringe,
+        cannot_draw: tiles.iter().flat_map(|tile| cannot_draw(tile, order.syringe)).collect(),
+        crossings: limits.map_or_else(Vec::new, |limits| {
+            let unities: Vec<(String, Option<OxideMoles>)> = tiles
+                .iter()
+                .map(|tile| (tile.code.clone(), tile.unity.clone()))
+                .collect();
+            crossings(&order.rows, &unities, order.fluxes, &limits)
+        }),
         tiles,
         shape: order.shape,
         rows: order.rows.clone(),
+        cannot_weigh,
+        premixes,
+        larger_tests,
+        lab,
         notes: order.notes.clone(),
         cautions: unlike_ends(&order.ends),
-        cannot_weigh,
+        handling: wet.handling(),
         assumptions,
+    })
+}
+
+/// The chosen limits, as they hold for the first end.
+fn limits(order: &PlanOrder<'_>, rules: Option<&dyn Rules>) -> Result<Option<LimitSet>, Diagnostic> {
+    match (&order.limits, rules, order.ends.first()) {
+        (Some(name), Some(rules), Some(end)) => rules.ranges(name, end).map(Some),
+        _ => Ok(None),
     }
 }
 
-fn weights(
-    glaze: &Glaze,
-    dry_grams: f64,
-    scales: &Scales,
-    mut trouble: impl FnMut(&str, f64, f64),
-) -> Vec<WeighedLine> {
-    let step = scales.reads_to.grams();
-    let mut lines: Vec<WeighedLine> = Vec::new();
-    for portion in glaze.portions().filter(|portion| portion.percent > 0.0) {
-        let exact = portion.percent / 100.0 * dry_grams;
-        match lines.iter_mut().find(|line| line.material == portion.material.name) {
-            Some(same) => same.grams += exact,
-            None => lines.push(WeighedLine {
-                material: portion.material.name.clone(),
-                grams: exact,
-            }),
+fn wet_order<'a>(order: &'a PlanOrder<'_>) -> WetOrder<'a> {
+    WetOrder {
+        ends: &order.ends,
+        tiles: &order.tiles,
+        dry_grams: order.dry_grams,
+        volume_millilitres: order.volume_millilitres,
+        density: order.slurry_grams_per_millilitre,
+        scales: &order.scales,
+    }
+}
+
+fn additions_weighed(tile: &Tile) -> usize {
+    let additions = tile.glaze.additions.iter();
+    additions.filter(|portion| portion.percent > 0.0).count()
+}
+
+fn tile(
+    order: &PlanOrder<'_>,
+    code: &str,
+    shares: &Shares,
+    rules: Option<&dyn Rules>,
+    limits: Option<&LimitSet>,
+) -> Tile {
+    let glaze = blended(&format!("tile {code}"), &order.ends, shares);
+    let lines = exact_lines(&glaze, order.dry_grams);
+    let analysis = Analysis::of(&glaze, order.fluxes, Additions::In).ok();
+    let moles = analysis.as_ref().map(|analysis| analysis.moles.clone());
+    let unity = analysis.and_then(|analysis| analysis.unity);
+    let millilitres: Option<Vec<f64>> = order
+        .volume_millilitres
+        .map(|volume| shares.iter().map(|share| share * volume).collect());
+    let drawn = millilitres.as_ref().map(|volumes| order.syringe.drawn(volumes));
+    let mut findings = rules.map(|rules| rules.findings(&glaze)).unwrap_or_default();
+    if let (Some(unity), Some(limits)) = (&unity, limits) {
+        findings.extend(limit_findings(unity, order.fluxes, limits));
+    }
+    findings.extend(moles.as_ref().and_then(expansion_finding));
+    Tile {
+        code: code.to_owned(),
+        shares: shares.clone(),
+        grams: rounded(&lines, &order.scales),
+        millilitres,
+        drawn,
+        unity,
+        rounding: None,
+        findings,
+        glaze,
+    }
+}
+
+/// How far the tile as weighed, and drawn, lies from the tile asked for.
+fn rounding(order: &PlanOrder<'_>, tile: &Tile, batches: &Batches) -> Option<f64> {
+    let lines = match &tile.drawn {
+        None => as_weighed(exact_lines(&tile.glaze, order.dry_grams), order.scales.reads_to.grams()),
+        Some(drawn) => {
+            let whole: Vec<Option<f64>> = batches.ends.iter().map(|batch| batch.millilitres).collect();
+            drawn_lines(&batches.as_weighed, &whole, drawn)
         }
-    }
-    for line in &mut lines {
-        let error = 0.5 * step / line.grams;
-        // A weight of just ten steps is not pushed over the line by the last bit.
-        if error > MOST_WEIGHING_ERROR * (1.0 + 1e-9) {
-            trouble(&line.material, line.grams, 100.0 * error);
-        }
-        line.grams = crate::weigh::to_step(line.grams, step);
-    }
-    lines
+    };
+    rounding_distance(tile.unity.as_ref()?, &lines, order.fluxes)
 }
 
-/// Grams of base in a millilitre of every end's slurry: as much as the end with
-/// the most additions can hold at this density, so that equal volumes hold
-/// equal base. Solids by Brongniart: (density - 1) * D / (D - 1).
-fn base_grams_per_millilitre(order: &PlanOrder<'_>) -> f64 {
-    let powder = POWDER_GRAMS_PER_MILLILITRE;
-    let solids = (order.slurry_grams_per_millilitre - 1.0) * powder / (powder - 1.0);
-    let additions = |end: &Glaze| -> f64 { end.additions.iter().map(|portion| portion.percent).sum() };
-    let most = order.ends.iter().map(additions).fold(0.0, f64::max);
-    solids / (1.0 + most / 100.0)
-}
-
-fn end_batches(order: &PlanOrder<'_>) -> Vec<EndBatch> {
-    order
-        .ends
-        .iter()
-        .enumerate()
-        .map(|(index, end)| {
-            let tiles: f64 = order.tiles.iter().filter_map(|(_, shares)| shares.get(index)).sum();
-            let millilitres = order.volume_millilitres.map(|volume| tiles * volume * SPARE);
-            let dry_grams = match millilitres {
-                Some(volume) => volume * base_grams_per_millilitre(order),
-                None => tiles * order.dry_grams * SPARE,
-            };
-            EndBatch {
-                glaze: end.name.clone(),
-                dry_grams,
-                millilitres,
-                grams: weights(end, dry_grams, &order.scales, |_, _, _| {}),
-            }
+fn cannot_draw(tile: &Tile, syringe: Syringe) -> Vec<CannotDraw> {
+    let volumes = tile.millilitres.iter().flatten().enumerate();
+    volumes
+        .filter(|(_, volume)| syringe.too_little(**volume))
+        .map(|(end, volume)| CannotDraw {
+            code: tile.code.clone(),
+            end,
+            millilitres: *volume,
         })
         .collect()
 }

@@ -245,7 +245,9 @@ fn handed_over(spec: &TableSpec, rows: &Array, scene: &Scene) -> Result<GivenTab
 
 /// The request of a table: `#{ out:, with:, at_most:, show:, steps: }`.
 pub(super) fn request(asked: &Map) -> Result<Request, Raised> {
-    const KEYS: [&str; 8] = ["out", "with", "at_most", "show", "steps", "rows", "columns", "add"];
+    const KEYS: [&str; 11] = [
+        "out", "with", "at_most", "show", "steps", "rows", "columns", "add", "tiles", "limits", "within",
+    ];
     if let Some(odd) = asked.keys().find(|key| !KEYS.contains(&key.as_str())) {
         return Err(Trouble::new("unknown-key", format!("a request has no `{odd}`"))
             .maybe_help(glost_core::diagnostic::suggestion(odd, KEYS))
@@ -279,6 +281,16 @@ pub(super) fn request(asked: &Map) -> Result<Request, Raised> {
         rows: asked.contains_key("rows").then(|| count("rows", 0)).transpose()?,
         columns: asked.contains_key("columns").then(|| count("columns", 0)).transpose()?,
         add: additions(asked)?,
+        tiles: asked.contains_key("tiles").then(|| count("tiles", 0)).transpose()?,
+        limits: asked.get("limits").map(in_text),
+        within: match asked
+            .get("within")
+            .map(|value| value.read_lock::<Array>().map(|list| list.clone()))
+        {
+            None => Vec::new(),
+            Some(Some(list)) => list.iter().map(in_text).collect(),
+            Some(None) => return Err(trouble("wrong-kind", "`within` should be a list of texts")),
+        },
     })
 }
 

@@ -332,6 +332,15 @@ fn chemistry(shelf: &mut Shelf) {
     shelf.add(
         Entry::property(
             Sort::Glaze,
+            "flux_moles",
+            Sort::Number,
+            "Moles of all fluxes together in 100 g of base with its additions.",
+        ),
+        |glaze: &mut GlazeValue| -> Result<f64, Raised> { Ok(glaze.0.fluxes.moles(&glaze.chemistry()?.moles)) },
+    );
+    shelf.add(
+        Entry::property(
+            Sort::Glaze,
             "expansion",
             Sort::Number,
             "Its expansion by the default model, 1e-6/K over 20-400 C; `()` where the model has nothing to say.",

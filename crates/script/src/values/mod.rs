@@ -13,6 +13,7 @@ mod materials;
 mod options;
 mod oxides;
 mod parts;
+mod planning;
 mod proposal;
 mod reporting;
 mod request;
@@ -55,6 +56,7 @@ pub(crate) fn register(shelf: &mut Shelf) {
     studio::register(shelf);
     reporting::register(shelf);
     request::register(shelf);
+    planning::register(shelf);
     proposal::register(shelf);
     tester::register(shelf);
 }

@@ -105,6 +105,35 @@ fn for_plans(shelf: &mut Shelf) {
     shelf.add(
         Entry::property(
             OWNER,
+            "tiles",
+            Sort::Number,
+            "How many tiles are wanted; `()` where the design decides.",
+        ),
+        |_: &mut RequestValue| -> Result<Dynamic, Raised> {
+            scene::present(|run| or_nothing(run.request.tiles.map(|tiles| tiles as i64)))
+        },
+    );
+    shelf.add(
+        Entry::property(
+            OWNER,
+            "limits",
+            Sort::Text,
+            "The limits that tiles are held against, by name; `()` where none are.",
+        ),
+        |_: &mut RequestValue| -> Result<Dynamic, Raised> {
+            scene::present(|run| super::text_or_nothing(run.request.limits.as_deref()))
+        },
+    );
+    shelf.add(
+        Entry::property(OWNER, "within", Sort::List(&Sort::Text), "Bounds on shares, as typed."),
+        |_: &mut RequestValue| -> Result<Array, Raised> {
+            let text = |text: &String| Dynamic::from(ImmutableString::from(text.as_str()));
+            scene::present(|run| run.request.within.iter().map(text).collect())
+        },
+    );
+    shelf.add(
+        Entry::property(
+            OWNER,
             "add",
             Sort::List(&Sort::Table),
             "Additions in steps: tables with `material` and `percents`, every step of it in per cent of the base.",

@@ -6,7 +6,7 @@ use crate::layout::WIDTH;
 
 /// The codes of a plan as they lie; empty for one that has no shape, or is too
 /// wide for a screen. `mark` is what is shown for a tile, by its place.
-pub(crate) fn text(plan: &BlendPlan, mark: impl Fn(usize) -> String) -> String {
+pub(crate) fn of_plan(plan: &BlendPlan, mark: impl Fn(usize) -> String) -> String {
     map(plan.shape, &plan.rows, &shares(plan), mark)
 }
 

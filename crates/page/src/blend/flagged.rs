@@ -1,0 +1,125 @@
+//! What is flagged on tiles, for a terminal.
+
+use glost_core::rules::{Finding, Level};
+
+use super::BlendPage;
+use crate::layout::indented;
+
+impl BlendPage<'_> {
+    pub(super) fn limits(&self) -> String {
+        let mut text = String::new();
+        for crossing in &self.plan.crossings {
+            let how = if crossing.goes_out {
+                "goes outside"
+            } else {
+                "comes inside"
+            };
+            text.push_str(&indented(
+                "Limit: ",
+                &format!(
+                    "{} {how} {} between {} and {}.",
+                    crossing.subject, crossing.range, crossing.before, crossing.after
+                ),
+            ));
+        }
+        text
+    }
+
+    pub(super) fn lab(&self) -> String {
+        let lab = &self.plan.lab;
+        let Some(first) = lab.first() else {
+            return String::new();
+        };
+        let shown: Vec<String> = lab
+            .iter()
+            .take(3)
+            .map(|tile| {
+                let metals: Vec<String> = tile
+                    .metals
+                    .iter()
+                    .map(|metal| format!("{:.1} % {}", metal.2, metal.0))
+                    .collect();
+                format!("{} ({})", tile.code, metals.join(", "))
+            })
+            .collect();
+        let metals: Vec<&str> = first.metals.iter().map(|metal| metal.1).collect();
+        indented(
+            "For the laboratory: ",
+            &format!(
+                "{} of {} tiles hold {}: not tested for food contact. The most first: {}.",
+                lab.len(),
+                self.plan.tiles.len(),
+                metals.join(", "),
+                shown.join(", ")
+            ),
+        )
+    }
+
+    /// One line for each thing flagged; where the tiles differ only in how
+    /// much, the heaviest speaks for all.
+    pub(super) fn findings(&self) -> String {
+        let mut said: Vec<(&Finding, Vec<&str>)> = Vec::new();
+        for tile in &self.plan.tiles {
+            for finding in tile
+                .findings
+                .iter()
+                .filter(|finding| finding.level > Level::NothingFound)
+            {
+                match said.iter_mut().find(|known| same_flag(known.0, finding)) {
+                    Some((heaviest, codes)) => {
+                        codes.retain(|code| *code != tile.code);
+                        if weight(finding) > weight(heaviest) {
+                            *heaviest = finding;
+                            codes.insert(0, &tile.code);
+                        } else {
+                            codes.push(&tile.code);
+                        }
+                    }
+                    None => said.push((finding, vec![&tile.code])),
+                }
+            }
+        }
+        said.into_iter()
+            .map(|(finding, codes)| {
+                let (first, others) = codes
+                    .split_first()
+                    .map_or(("", &[][..]), |(first, others)| (*first, others));
+                let differ = !others.is_empty() && self.says_otherwise(finding);
+                let codes = if differ {
+                    format!("{first}; likewise {}", others.join(", "))
+                } else {
+                    codes.join(", ")
+                };
+                indented("Flag: ", &format!("{}: {} ({codes})", finding.subject, finding.message))
+            })
+            .collect()
+    }
+}
+
+impl BlendPage<'_> {
+    /// Whether some tile is flagged alike in other words.
+    fn says_otherwise(&self, finding: &Finding) -> bool {
+        let mut findings = self.plan.tiles.iter().flat_map(|tile| &tile.findings);
+        findings.any(|other| same_flag(finding, other) && other.message != finding.message)
+    }
+}
+
+/// The same words, or one script on one subject and one side of its bounds.
+fn same_flag(one: &Finding, other: &Finding) -> bool {
+    one.subject == other.subject
+        && (one.message == other.message
+            || (one.script == other.script
+                && one.level == other.level
+                && one.value.is_some() == other.value.is_some()
+                && is_below(one) == is_below(other)))
+}
+
+fn is_below(finding: &Finding) -> bool {
+    finding.value.zip(finding.low).is_some_and(|(value, low)| value < low)
+}
+
+/// How far out a finding is: the more of it the heavier, below a bound the less.
+fn weight(finding: &Finding) -> f64 {
+    let value = finding.value.unwrap_or_default();
+    if is_below(finding) { -value } else { value }
+}

@@ -14,6 +14,8 @@ pub struct CheckPage<'a> {
     pub findings: &'a [Finding],
     /// The use that was asked, where one was.
     pub usage: Option<&'a str>,
+    /// Whether a check among them looked at the pieces on the glaze's clay.
+    pub looked_at_pieces: bool,
     /// Names of the scripts that ran.
     pub ran: Vec<String>,
 }
@@ -57,9 +59,16 @@ impl CheckPage<'_> {
         if !quiet.is_empty() {
             text.push_str(&indented("Nothing found by: ", &format!("{}.", quiet.join(", "))));
         }
+        let fit = if self.looked_at_pieces {
+            ""
+        } else {
+            "fit on your clay, "
+        };
         text.push_str(&indented(
             "Not covered: ",
-            "fit on your clay, the firing itself, leaching. Numbers from a recipe can't clear a piece for food: only a laboratory's leach test on the fired piece can answer that.",
+            &format!(
+                "{fit}the firing itself, leaching. Numbers from a recipe can't clear a piece for food: only a laboratory's leach test on the fired piece can answer that."
+            ),
         ));
         text
     }

@@ -25,13 +25,17 @@ pub struct About {
     pub source: String,
     /// The uses it is for; empty for all.
     pub uses: Vec<String>,
+    /// Whether it speaks only where pieces on the glaze's clay were looked at.
+    pub needs_pieces: bool,
     /// Its options.
     pub options: Vec<OptionSpec>,
     /// The tables it reads.
     pub tables: Vec<TableSpec>,
 }
 
-const KEYS: [&str; 7] = ["api", "kind", "title", "source", "uses", "options", "tables"];
+const KEYS: [&str; 8] = ["api", "kind", "title", "source", "uses", "needs", "options", "tables"];
+/// What a script may need to have something to say.
+const NEEDS: [&str; 1] = ["pieces"];
 const EXAMPLE: &str = "const ABOUT = #{ api: 1, kind: \"check\", title: \"...\", source: \"...\" };";
 
 struct Reader<'a> {
@@ -62,6 +66,7 @@ impl About {
             title: reader.required_text("title")?,
             source: reader.text("source")?.unwrap_or_else(|| "no source given".to_owned()),
             uses: reader.uses()?,
+            needs_pieces: reader.needs_pieces()?,
             options: reader.options()?,
             tables: reader.tables()?,
         })
@@ -166,6 +171,20 @@ impl Reader<'_> {
             return Err(self.fault(at, message, suggestion(&uses[index], USES)));
         }
         Ok(uses)
+    }
+
+    fn needs_pieces(&self) -> Result<bool, Diagnostic> {
+        let Some(literal) = self.get("needs") else {
+            return Ok(false);
+        };
+        let needs = texts(literal, self.source)?;
+        match needs.iter().find(|need| !NEEDS.contains(&need.as_str())) {
+            None => Ok(!needs.is_empty()),
+            Some(odd) => {
+                let help = suggestion(odd, NEEDS).or_else(|| Some("`needs: [\"pieces\"]`".to_owned()));
+                Err(self.fault(literal.position, format!("a script can't need `{odd}`"), help))
+            }
+        }
     }
 
     fn options(&self) -> Result<Vec<OptionSpec>, Diagnostic> {

@@ -134,6 +134,7 @@ impl Entry {
             Sort::Studio | Sort::Row => "The studio and its tables, in `run` scripts",
             Sort::Report => "Putting out tables, in `run` scripts",
             Sort::Bucket => "A wet bucket",
+            Sort::Note | Sort::Fit | Sort::Band => "What the pieces say",
             Sort::Tester | Sort::Findings => "Tests",
             Sort::List(_) => "Lists",
             Sort::Table => "Tables, `#{ name: value }`",
@@ -152,11 +153,12 @@ impl Entry {
 }
 
 /// The headings, in the order of the page.
-pub const GROUPS: [&str; 17] = [
+pub const GROUPS: [&str; 18] = [
     "A glaze",
     "Amounts of oxides",
     "The lines of a recipe",
     "A clay",
+    "What the pieces say",
     "A wet bucket",
     "Options",
     "Materials and the optimiser",
@@ -199,6 +201,9 @@ fn type_name(sort: Sort) -> &'static str {
         Sort::Row => "Row",
         Sort::Report => "Report",
         Sort::Bucket => "Bucket",
+        Sort::Note => "Note",
+        Sort::Fit => "Fit",
+        Sort::Band => "Band",
     }
 }
 

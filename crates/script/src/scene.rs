@@ -14,6 +14,7 @@ use glost_core::ware::Clay;
 use rhai::EvalAltResult;
 
 use crate::bounds::{self, Bounds};
+use crate::notebook::StudioNotebook;
 use crate::report::Report;
 use crate::script::Script;
 use crate::tables::GivenTable;
@@ -34,6 +35,8 @@ pub struct Scene {
     pub glazes: Vec<Arc<Glaze>>,
     /// The studio's clays.
     pub clays: Vec<Arc<Clay>>,
+    /// What the studio learnt from its pieces; `None` where none speak here.
+    pub notebook: Option<Arc<StudioNotebook>>,
     /// The studio's name; empty where there is none.
     pub studio: String,
     /// The studio's currency.

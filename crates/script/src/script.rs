@@ -12,6 +12,7 @@ use crate::bounds::{Bounds, Metered, SOURCE_MOST_BYTES};
 use crate::engine::new_engine;
 use crate::kind::Kind;
 use crate::literal::Literal;
+use crate::scene::Scene;
 use crate::scrutiny;
 use crate::thread::on_script_thread;
 use crate::trouble::{place, while_parsing};
@@ -60,8 +61,12 @@ impl Script {
     }
 
     /// Whether this script is meant for a use; one that names none is for all.
-    /// Where nobody says what the glaze is for, only those count.
-    pub fn applies_to(&self, usage: Option<&str>) -> bool {
+    /// Where nobody says what the glaze is for, only those count. One that needs pieces is for
+    /// scenes in which some speak.
+    pub fn applies_to(&self, usage: Option<&str>, scene: &Scene) -> bool {
+        if self.about.needs_pieces && scene.notebook.is_none() {
+            return false;
+        }
         self.about.uses.is_empty() || usage.is_some_and(|usage| self.about.uses.iter().any(|own| own == usage))
     }
 }

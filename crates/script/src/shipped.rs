@@ -1,7 +1,7 @@
 //! The scripts that come with Glost; they use the same door as a user's.
 
 /// Names and texts of the shipped scripts.
-pub const SHIPPED: [(&str, &str); 31] = [
+pub const SHIPPED: [(&str, &str); 33] = [
     ("blend/centroid", include_str!("../../../scripts/blend/centroid.rhai")),
     ("blend/corners", include_str!("../../../scripts/blend/corners.rhai")),
     ("blend/grid", include_str!("../../../scripts/blend/grid.rhai")),
@@ -30,6 +30,10 @@ pub const SHIPPED: [(&str, &str); 31] = [
         include_str!("../../../scripts/check/crawling-risk.rhai"),
     ),
     (
+        "check/fit-on-clay",
+        include_str!("../../../scripts/check/fit-on-clay.rhai"),
+    ),
+    (
         "check/matt-or-gloss",
         include_str!("../../../scripts/check/matt-or-gloss.rhai"),
     ),
@@ -54,6 +58,10 @@ pub const SHIPPED: [(&str, &str); 31] = [
     (
         "limits/stoneware-cone-8-12",
         include_str!("../../../scripts/limits/stoneware-cone-8-12.rhai"),
+    ),
+    (
+        "run/craze-window",
+        include_str!("../../../scripts/run/craze-window.rhai"),
     ),
     (
         "run/density-round",

@@ -51,6 +51,12 @@ pub enum Sort {
     Report,
     /// A wet bucket.
     Bucket,
+    /// A note of the studio's notebook.
+    Note,
+    /// A glaze's place in a clay's window.
+    Fit,
+    /// A median with its band.
+    Band,
 }
 
 impl Sort {
@@ -81,6 +87,9 @@ impl Sort {
             Sort::Row => "a row",
             Sort::Report => "a table to put out",
             Sort::Bucket => "a bucket",
+            Sort::Note => "a note",
+            Sort::Fit => "a fit",
+            Sort::Band => "a band",
         }
     }
 
@@ -120,6 +129,9 @@ impl Sort {
             Sort::Row => "row",
             Sort::Report => "table out",
             Sort::Bucket => "bucket",
+            Sort::Note => "note",
+            Sort::Fit => "fit",
+            Sort::Band => "band",
         }
     }
 

@@ -188,7 +188,7 @@ impl ScriptStore {
         let usage = scene.usage.as_deref().or(glaze.about.usage.as_deref());
         let mut all = Checked::default();
         for script in self.of_kind(Kind::Check).map_err(ScriptFailure::does_not_load)? {
-            if !script.applies_to(usage) {
+            if !script.applies_to(usage, scene) {
                 continue;
             }
             let checked = script.check(glaze, scene, options.of(&script.name))?;

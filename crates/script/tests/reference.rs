@@ -5,9 +5,13 @@ mod support;
 use std::sync::Arc;
 
 use glost_core::diagnostic::{Diagnostic, Source};
+use glost_core::glaze::Glaze;
+use glost_core::notes::Notes;
 use glost_core::read::parse_csv;
 use glost_core::ware::read_clay;
-use glost_script::{Entry, Form, GROUPS, Scene, Script, ScriptStore, Sort, definitions, on_script_thread, reference};
+use glost_script::{
+    Entry, Form, GROUPS, Scene, Script, ScriptStore, Sort, StudioNotebook, definitions, on_script_thread, reference,
+};
 
 /// A `run` script sees the most; what is a test's is tried in a check's test.
 const IN_A_RUN: &str = "const ABOUT = #{ api: 1, kind: \"run\", title: \"t\",
@@ -19,6 +23,9 @@ fn run(studio, option) {
     let clay = glaze.clay;
     let material = materials[\"whiting\"];
     let proposal = materials.solve(#{ match: glaze, without: [\"whiting\"], with: [\"wollastonite\"] })[0];
+    let note = studio.notes[0];
+    let fit = glaze.fit(clay);
+    let band = fit.craze_threshold;
     let row = studio.table(\"sales\")[0];
     let list = [1, 2];
     let option_most = option.most;
@@ -31,6 +38,8 @@ fn test_example(t) {
     let ends = [glaze, glaze];
     ";
 
+const NOTES: &str = r#"{"on":"2026-01-01","glaze":"Ashford clear","clay":"buff stoneware","age_days":200,"pieces":10,"crazed":0,"grades":{"gloss":4}}"#;
+
 fn scene() -> Arc<Scene> {
     let scene = support::scene();
     let clay = read_clay(&Source::from_text(
@@ -39,7 +48,12 @@ fn scene() -> Arc<Scene> {
     ));
     let clear = support::glaze(&scene, &format!("{}clay: buff stoneware\n", support::CLEAR));
     let mut scene = Scene {
-        glazes: vec![clear],
+        glazes: vec![clear.clone()],
+        notebook: Some(Arc::new(StudioNotebook {
+            notes: Notes::read(&Source::from_text("notes.jsonl", NOTES)).0,
+            glazes: vec![Glaze::clone(&clear)],
+            ..StudioNotebook::default()
+        })),
         clays: vec![Arc::new(clay.unwrap_or_else(|why| panic!("{why:?}")))],
         ..Scene::clone(&scene)
     };

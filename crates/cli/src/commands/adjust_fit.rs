@@ -94,7 +94,7 @@ impl FitAsked {
         let (pieces, clay) = pieces_on(&clay, workplace, found)?;
         let book = pieces.notebook(&found.settings);
         let firing = options.firing.as_deref();
-        match fit_aim(&book, &found.glaze, &clay, firing, chance, pieces.today) {
+        match fit_aim(&book, &found.glaze, &clay, firing, chance, Some(pieces.today)) {
             Ok(aim) => Ok(Some(FitAsked { aim })),
             Err(NoFitAim::NoChemistry) => Err(Diagnostic::error(
                 "no-chemistry",

@@ -4,17 +4,20 @@ use glost_core::diagnostic::{Diagnostic, suggestion};
 use glost_core::glaze::USES;
 use glost_page::check::CheckPage;
 use glost_page::layout::Style;
-use glost_script::{Checked, Kind, Script};
+use glost_script::{Checked, Kind, Scene, Script};
 use glost_studio::Workplace;
 
 use crate::args::CheckOptions;
 use crate::outcome::{Answer, Failure, Outcome};
 use crate::rulebook::{Rulebook, scene};
 
+use super::pieces::Pieces;
+
 pub(super) fn run(options: &CheckOptions, workplace: &Workplace, style: Style) -> Outcome {
     let usage = usage(options.usage.as_deref())?;
     let found = super::glaze(workplace, options.glaze.as_deref().unwrap_or_default())?;
     let clay = options.clay.as_deref().or(found.glaze.about.clay.as_deref());
+    let notebook = Pieces::that_speak(workplace, &found, clay)?;
     let clay = match (clay, &options.clay) {
         (Some(name), Some(_)) => Some(workplace.clay(name)?.clay),
         // A clay that only the recipe names may have no file: nothing is lost.
@@ -24,14 +27,12 @@ pub(super) fn run(options: &CheckOptions, workplace: &Workplace, style: Style) -
     let book = Rulebook::open(workplace, &found.settings)?;
     let glaze = Arc::new(found.glaze.clone());
     let asked = usage.clone().or_else(|| glaze.about.usage.clone());
-    let scene = book.with_limits(scene(
-        &found.library,
-        &found.settings.fluxes,
-        &found.origin,
-        clay,
-        usage,
-    ));
-    let scripts = scripts(options, workplace, &book, asked.as_deref())?;
+    let scene = scene(&found.library, &found.settings.fluxes, &found.origin, clay, usage);
+    let scene = book.with_limits(Arc::new(Scene {
+        notebook: notebook.map(Arc::new),
+        ..Scene::clone(&scene)
+    }));
+    let scripts = scripts(options, workplace, &book, asked.as_deref(), &scene)?;
     let mut checked = Checked::default();
     for script in &scripts {
         let settings = book.settings_of(script, &options.set)?;
@@ -46,6 +47,7 @@ pub(super) fn run(options: &CheckOptions, workplace: &Workplace, style: Style) -
         glaze: &glaze.name,
         findings: &checked.findings,
         usage: asked.as_deref(),
+        looked_at_pieces: scene.notebook.is_some() && scripts.iter().any(|script| script.about.needs_pieces),
         ran: scripts.iter().map(|script| script.name.clone()).collect(),
     };
     Ok(Answer {
@@ -72,6 +74,7 @@ pub(super) fn scripts(
     workplace: &Workplace,
     book: &Rulebook,
     usage: Option<&str>,
+    scene: &Scene,
 ) -> Result<Vec<Arc<Script>>, Failure> {
     if !options.script.is_empty() {
         let found: Result<Vec<_>, _> = options.script.iter().map(|name| book.script(workplace, name)).collect();
@@ -82,5 +85,8 @@ pub(super) fn scripts(
         return Err(error.help("or set it for good in studio.yaml under `scripts:`").into());
     }
     let checks = book.store.of_kind(Kind::Check)?;
-    Ok(checks.into_iter().filter(|script| script.applies_to(usage)).collect())
+    Ok(checks
+        .into_iter()
+        .filter(|script| script.applies_to(usage, scene))
+        .collect())
 }

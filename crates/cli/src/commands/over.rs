@@ -127,6 +127,7 @@ impl Rules {
                 on_clay.insert(folded(&found.clay.name), scene_on(Some(found.clay)));
             }
         }
+        let scene = scene_on(clay);
         // Without a use asked for, each glaze's own says which checks apply.
         let uses: Vec<Option<&'static str>> = match &usage {
             Some(asked) => vec![USES.into_iter().find(|known| known == asked)],
@@ -134,7 +135,7 @@ impl Rules {
         };
         let mut by_use = Vec::new();
         for one in uses {
-            let scripts = check::scripts(options, workplace, &book, one)?;
+            let scripts = check::scripts(options, workplace, &book, one, &scene)?;
             let settings: Vec<Settings> = scripts
                 .iter()
                 .map(|script| book.settings_of(script, &options.set))
@@ -143,7 +144,7 @@ impl Rules {
         }
         Ok(Rules {
             by_use,
-            scene: scene_on(clay),
+            scene,
             usage,
             on_clay,
         })

@@ -2,11 +2,13 @@
 
 use glost_core::diagnostic::Diagnostic;
 use glost_core::glaze::Glaze;
+use glost_core::notes::Note;
 use glost_core::quantity::Date;
 use glost_core::read::folded;
 use glost_core::studio::StudioSettings;
 use glost_core::ware::Clay;
-use glost_core::window::Notebook;
+use glost_core::window::{Notebook, gather};
+use glost_script::StudioNotebook;
 use glost_studio::{FoundGlaze, Workplace};
 
 use crate::clock;
@@ -32,6 +34,36 @@ impl Pieces {
             glazes: everything.into_iter().map(|found| found.glaze).collect(),
             today,
         })
+    }
+
+    /// As scripts see it.
+    pub(super) fn for_scripts(self, settings: &StudioSettings) -> StudioNotebook {
+        StudioNotebook {
+            notes: self.book.notes,
+            versions: self.book.versions,
+            glazes: self.glazes,
+            settings: settings.fit.clone(),
+            today: Some(self.today),
+        }
+    }
+
+    /// The notebook for checks of a glaze on a clay; `None` where no piece on this clay at its
+    /// firing was looked at, so that checks which need pieces stay silent. Reads no more than
+    /// it must.
+    pub(super) fn that_speak(
+        workplace: &Workplace,
+        found: &FoundGlaze,
+        clay: Option<&str>,
+    ) -> Result<Option<StudioNotebook>, Failure> {
+        let Some(clay) = clay else { return Ok(None) };
+        let on_it = |note: &Note| note.clay.as_deref().is_some_and(|noted| folded(noted) == folded(clay));
+        if !workplace.notes()?.0.standing().any(on_it) {
+            return Ok(None);
+        }
+        let pieces = Pieces::open(workplace)?;
+        let evidence = gather(&pieces.notebook(&found.settings), &found.glaze, clay, None);
+        let speaks = !evidence.witnesses.is_empty();
+        Ok(speaks.then(|| pieces.for_scripts(&found.settings)))
     }
 
     /// As core asks for it.

@@ -11,6 +11,8 @@ use crate::args::{Format, RunOptions};
 use crate::outcome::{Answer, Failure, Outcome};
 use crate::rulebook::Rulebook;
 
+use super::pieces::Pieces;
+
 pub(super) fn run(options: &RunOptions, format: Format, workplace: &Workplace, style: Style) -> Outcome {
     if let Some(notice) = workplace.notice() {
         crate::complain(&format!("{notice}\n"));
@@ -66,6 +68,7 @@ pub(super) fn studio_scene(workplace: &Workplace) -> Result<Arc<Scene>, Failure>
         fluxes: Arc::new(settings.fluxes.clone()),
         shipped_may_come: glazes.first().is_some_and(|glaze| glaze.origin == Origin::Shipped),
         glazes: glazes.into_iter().map(|found| Arc::new(found.glaze)).collect(),
+        notebook: Some(Arc::new(Pieces::open(workplace)?.for_scripts(&settings))),
         clays: clays.into_iter().map(|found| Arc::new(found.clay)).collect(),
         studio: settings.name.clone(),
         currency: settings.currency.clone(),

@@ -38,7 +38,8 @@ pub enum NoFitAim {
     NoRoom,
 }
 
-/// The bounds for a recipe near `glaze` on `clay`; `level` is a chance between 0 and 1.
+/// The bounds for a recipe near `glaze` on `clay`; `level` is a chance between 0 and 1,
+/// `today` as for [`fit`].
 ///
 /// A new recipe counts as a glaze whose pieces nobody looked at. Where the
 /// glaze's own pieces crazed more than its computed expansion accounts for, the
@@ -52,9 +53,9 @@ pub fn fit_aim(
     clay: &Clay,
     firing: Option<&str>,
     level: f64,
-    today: Date,
+    today: Option<Date>,
 ) -> Result<FitAim, NoFitAim> {
-    let now = fit(book, glaze, clay, firing, Some(today));
+    let now = fit(book, glaze, clay, firing, today);
     let believed = now.belief.believed;
     if believed.known != Known::Computed {
         return Err(NoFitAim::NoChemistry);

@@ -7,11 +7,12 @@ use crate::notes::{Task, TodaysRecipes, due};
 use crate::quantity::Date;
 use crate::ware::{Clay, GlazeStress, stress_on};
 
-use super::belief::{GlazeBelief, clay_knowledge, glaze_belief};
-use super::evidence::{Evidence, EvidenceLine, Notebook, gather};
+use super::belief::GlazeBelief;
+use super::evidence::{Evidence, EvidenceLine, Notebook};
 use super::learn::{Question, Verdict, Window};
 use super::look::{Edge, Known, Witness};
 use super::next::{Candidate, ladder};
+use super::place::{FitPlace, place_in_window};
 use super::zone::{Zone, rests_on_counts};
 
 /// Whether a glaze fits a clay, as far as pieces and chemistry say.
@@ -87,10 +88,14 @@ fn look_again(book: &Notebook<'_>, evidence: &Evidence, today: Date) -> Vec<Look
 /// Answers for a glaze on a clay. `firing`: as the call names it; `today`: for what is due,
 /// where that matters.
 pub fn fit(book: &Notebook<'_>, glaze: &Glaze, clay: &Clay, firing: Option<&str>, today: Option<Date>) -> FitAnswer {
-    let evidence = gather(book, glaze, &clay.name, firing);
-    let belief = glaze_belief(glaze, book.fluxes, book.settings);
-    let (knowledge, clay_said) = clay_knowledge(clay);
-    let window = Window::learn(book.settings, knowledge, evidence.witnesses.clone());
+    let FitPlace {
+        belief,
+        evidence,
+        clay_said,
+        window,
+        craze,
+        shiver,
+    } = place_in_window(book, glaze, clay, firing);
     let question = Question {
         believed: belief.believed,
         own: evidence.own,
@@ -100,8 +105,8 @@ pub fn fit(book: &Notebook<'_>, glaze: &Glaze, clay: &Clay, firing: Option<&str>
         glaze: glaze.name.clone(),
         clay: clay.name.clone(),
         expansion: moles.and_then(|moles| ExpansionModel::default().predict(moles)),
-        craze: window.verdict(Edge::Craze, &question),
-        shiver: window.verdict(Edge::Shiver, &question),
+        craze,
+        shiver,
         next: if holds_lead(moles) {
             Vec::new()
         } else {

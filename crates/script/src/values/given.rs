@@ -17,6 +17,7 @@ use crate::sort::Sort;
 use crate::tables::{GivenTable, TableSpec};
 use crate::trouble::{Trouble, trouble};
 
+use super::given_notes;
 use super::given_stock::{restocked, stocked};
 use super::glaze::find_glaze;
 use super::materials::find;
@@ -161,7 +162,7 @@ fn made_up(oxides: OxideGrams) -> Material {
 
 /// A studio of glazes in a list, or with tables beside them.
 pub(super) fn studio_from(given: &Dynamic, declared: &[TableSpec]) -> Result<Scene, Raised> {
-    const KEYS: [&str; 4] = ["glazes", "tables", "materials", "currency"];
+    const KEYS: [&str; 6] = ["glazes", "tables", "materials", "currency", "clays", "notes"];
     let outer = scene::scene()?;
     let glazes = |list: &Array| -> Result<Vec<Arc<Glaze>>, Raised> {
         list.iter().map(|item| Ok(glaze_from(item)?.recipe().clone())).collect()
@@ -176,7 +177,7 @@ pub(super) fn studio_from(given: &Dynamic, declared: &[TableSpec]) -> Result<Sce
     let wrong = || {
         trouble(
             "wrong-kind",
-            "`t.run` takes a list of glazes, or a table with `glazes`, `tables`, `materials`, `currency`",
+            "`t.run` takes a list of glazes, or a table with `glazes`, `clays`, `notes`, `tables`, `materials`, `currency`",
         )
     };
     let table = given.read_lock::<Map>().ok_or_else(wrong)?;
@@ -198,6 +199,13 @@ pub(super) fn studio_from(given: &Dynamic, declared: &[TableSpec]) -> Result<Sce
         library.lay_over(stocked(materials)?);
         inner.glazes = inner.glazes.iter().map(|glaze| restocked(glaze, &library)).collect();
         inner.library = Arc::new(library);
+    }
+    if let Some(list) = table.get("clays") {
+        inner.clays = given_notes::clays(&list.read_lock::<Array>().ok_or_else(wrong)?.clone())?;
+    }
+    if let Some(list) = table.get("notes") {
+        let list = list.read_lock::<Array>().ok_or_else(wrong)?.clone();
+        inner.notebook = Some(Arc::new(given_notes::notebook(&list, &inner.glazes)?));
     }
     if let Some(tables) = table.get("tables") {
         for (name, rows) in tables.read_lock::<Map>().ok_or_else(wrong)?.iter() {

@@ -46,7 +46,9 @@ impl GlazeValue {
         let own_clay = glaze.about.clay.as_deref();
         let own_clay = own_clay.and_then(|name| {
             let mut clays = scene.clays.iter();
-            clays.find(|clay| clay.name.eq_ignore_ascii_case(name)).cloned()
+            let filed = clays.find(|clay| clay.name.eq_ignore_ascii_case(name)).cloned();
+            let noted = || scene.notebook.as_ref()?.noted_clay(name).map(Arc::new);
+            filed.or_else(noted)
         });
         let usage = scene.usage.as_deref().or(glaze.about.usage.as_deref()).map(Into::into);
         GlazeValue(Arc::new(Body {

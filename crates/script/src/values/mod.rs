@@ -4,12 +4,18 @@
 //! misspelt.
 
 mod bucket;
+mod claims;
 mod clay;
 mod costs;
+mod findings;
+mod fit;
+mod fitting;
 mod given;
+mod given_notes;
 mod given_stock;
 mod glaze;
 mod materials;
+mod notes;
 mod options;
 mod oxides;
 mod parts;
@@ -52,6 +58,8 @@ pub(crate) fn register(shelf: &mut Shelf) {
     parts::register(shelf);
     materials::register(shelf);
     clay::register(shelf);
+    notes::register(shelf);
+    fit::register(shelf);
     options::register(shelf);
     studio::register(shelf);
     reporting::register(shelf);

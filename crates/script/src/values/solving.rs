@@ -19,6 +19,7 @@ use crate::language::number;
 use crate::scene::{self, Scene};
 use crate::trouble::{Trouble, trouble};
 
+use super::fitting::fitting;
 use super::materials::{MaterialValue, find};
 use super::{GlazeValue, ProposalValue, unknown_analysis};
 
@@ -256,12 +257,7 @@ fn phrase(text: &str, glaze: &GlazeValue) -> Result<Asked, Raised> {
     let scene = scene::scene()?;
     match parse_phrase(text, &scene.library) {
         Ok(Phrase::Limits(name)) => limits(&name, glaze),
-        Ok(Phrase::Fit { clay, .. }) => Err(Trouble::new(
-            "no-window",
-            format!("a script can't look at the pieces on `{clay}` from here"),
-        )
-        .help("aim at an expansion, such as \"expansion <= 6.2\"; `glost fit` and `glost adjust` read the notebook")
-        .raise()),
+        Ok(Phrase::Fit { clay, chance_percent }) => fitting(text, &clay, chance_percent, glaze),
         Ok(phrase) => Ok(Asked::Phrase(phrase)),
         Err(why) => Err(raised(Diagnostic {
             message: format!("the aim \"{text}\": {}", why.message),

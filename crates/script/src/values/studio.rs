@@ -11,6 +11,7 @@ use crate::sort::Sort;
 use crate::tables::{GivenTable, Typed};
 use crate::trouble::{Trouble, trouble};
 
+use super::clay::find_clay;
 use super::glaze::find_glaze;
 use super::materials::{MaterialValue, MaterialsValue};
 use super::{ClayValue, GlazeValue, no_such_name, text_or_nothing};
@@ -36,19 +37,6 @@ fn at_most<T>(items: &[T], what: &str) -> Result<(), Raised> {
         ));
     }
     bounds::charge_or_end(items.len() as u64)
-}
-
-fn find_clay(name: &str) -> Result<ClayValue, Raised> {
-    let scene = scene::scene()?;
-    let found = scene.clays.iter().find(|clay| clay.name.eq_ignore_ascii_case(name));
-    found.cloned().map(ClayValue).ok_or_else(|| {
-        Trouble::new("unknown-clay", format!("no clay here is called `{name}`"))
-            .maybe_help(glost_core::diagnostic::suggestion(
-                name,
-                scene.clays.iter().map(|clay| clay.name.as_str()),
-            ))
-            .raise()
-    })
 }
 
 fn find_table(name: &str) -> Result<Option<Arc<GivenTable>>, Raised> {
@@ -215,6 +203,15 @@ fn things(shelf: &mut Shelf) {
             "The clay of a name; an error where there is none.",
         ),
         |_: &mut StudioValue, name: &str| find_clay(name),
+    );
+    shelf.add(
+        Entry::property(
+            OWNER,
+            "notes",
+            Sort::List(&Sort::Note),
+            "The notes of its notebook that nobody has taken back, in the order of their lines.",
+        ),
+        |_: &mut StudioValue| super::notes::standing(),
     );
     shelf.add(
         Entry::property(

@@ -3,17 +3,17 @@
 
 use std::sync::Arc;
 
-use glost_core::rules::{Finding, Level};
 use indexmap::IndexMap;
-use rhai::{Array, Dynamic, EvalAltResult, ImmutableString, Map, NativeCallContext};
+use rhai::{Array, Dynamic, EvalAltResult, Map, NativeCallContext};
 
-use crate::language::{in_text, number, same};
 use crate::options;
-use crate::scene::{self, Request, TestFailure};
+use crate::scene::{self, Request, Scene};
 use crate::shelf::{Entry, Shelf};
 use crate::sort::Sort;
 use crate::trouble::{Trouble, trouble};
 
+use super::claims;
+use super::findings::{self, FindingsValue};
 use super::given::{glaze_from, request, studio_from};
 use super::{GlazeValue, OptionsValue, StudioValue, no_such_name};
 
@@ -25,14 +25,19 @@ type Raised = Box<EvalAltResult>;
 pub(crate) struct TesterValue {
     set: Arc<Map>,
     asked: Arc<Map>,
+    /// The studio that a check sees; else that of the test.
+    among: Option<Arc<Scene>>,
 }
 
-/// What a check found, in a test.
-#[derive(Debug, Clone)]
-pub(crate) struct FindingsValue(Arc<[Finding]>);
-
 /// Runs the script's own `check` on a glaze.
-fn check(context: &NativeCallContext, given: &Dynamic, set: &Map) -> Result<FindingsValue, Raised> {
+fn check(context: &NativeCallContext, tester: &TesterValue, given: &Dynamic) -> Result<FindingsValue, Raised> {
+    match &tester.among {
+        None => check_here(context, given, &tester.set),
+        Some(studio) => in_scene(studio, || check_here(context, given, &tester.set)),
+    }
+}
+
+fn check_here(context: &NativeCallContext, given: &Dynamic, set: &Map) -> Result<FindingsValue, Raised> {
     let glaze = glaze_from(given)?;
     let option = own_options(set)?;
     let before = scene::present(|run| std::mem::take(&mut run.findings))?;
@@ -63,6 +68,14 @@ fn unknown_becomes_a_finding(error: Raised) -> Result<FindingsValue, Raised> {
         )),
         _ => Err(error),
     }
+}
+
+/// Does something where the run looks at another scene.
+fn in_scene<R>(scene: &Arc<Scene>, work: impl FnOnce() -> Result<R, Raised>) -> Result<R, Raised> {
+    let before = scene::present(|run| std::mem::replace(&mut run.scene, scene.clone()))?;
+    let outcome = work();
+    scene::present(|run| run.scene = before)?;
+    outcome
 }
 
 /// The script's options, some of them set in the test.
@@ -147,36 +160,11 @@ fn limits(context: &NativeCallContext, tester: &TesterValue, given: &Dynamic) ->
         .ok_or_else(|| trouble("stray-value", "`limits` should give back a table of ranges"))
 }
 
-fn claim(context: &NativeCallContext, holds: bool, message: impl FnOnce() -> String) -> Result<(), Raised> {
-    if !holds {
-        let failure = TestFailure {
-            line: context.call_position().line(),
-            message: message(),
-        };
-        scene::present(|run| run.failures.push(failure))?;
-    }
-    Ok(())
-}
-
-fn found_words(findings: &[Finding]) -> String {
-    let said: Vec<String> = findings
-        .iter()
-        .map(|finding| format!("{}: {} ({})", finding.level.words(), finding.subject, finding.message))
-        .collect();
-    if said.is_empty() {
-        "it found nothing".to_owned()
-    } else {
-        format!("it found {}", said.join("; "))
-    }
-}
-
 pub(super) fn register(shelf: &mut Shelf) {
     shelf.module.set_custom_type::<TesterValue>(Sort::Tester.words());
-    shelf.module.set_custom_type::<FindingsValue>(Sort::Findings.words());
     running(shelf);
-    claims_about_findings(shelf);
-    claims(shelf);
-    findings(shelf);
+    claims::register(shelf);
+    findings::register(shelf);
     shelf.silent(
         "index$get$",
         |_: &mut TesterValue, name: &str| -> Result<Dynamic, Raised> {
@@ -213,7 +201,7 @@ fn running(shelf: &mut Shelf) {
         .example("t.with(#{ alkali_most: 0.25 }).check(glaze)"),
         |tester: &mut TesterValue, set: Map| TesterValue {
             set: Arc::new(set),
-            asked: tester.asked.clone(),
+            ..tester.clone()
         },
     );
     shelf.add(
@@ -226,8 +214,24 @@ fn running(shelf: &mut Shelf) {
         )
         .example("t.asked(#{ steps: 5 }).blend(ends)"),
         |tester: &mut TesterValue, asked: Map| TesterValue {
-            set: tester.set.clone(),
             asked: Arc::new(asked),
+            ..tester.clone()
+        },
+    );
+    shelf.add(
+        Entry::method(
+            OWNER,
+            "among",
+            "studio",
+            Sort::Tester,
+            "A tester whose checks see a studio given as for `t.run`: its glazes, and its `clays` and `notes` with the keys of their files.",
+        )
+        .example("t.among(#{ clays: [#{ clay: \"buff\", absorption: 2 }], notes: [#{ glaze: \"a\", clay: \"buff\", age_days: 400, pieces: 20, crazed: 0 }] }).check(glaze)"),
+        |tester: &mut TesterValue, studio: Dynamic| -> Result<TesterValue, Raised> {
+            Ok(TesterValue {
+                among: Some(Arc::new(studio_from(&studio, &[])?)),
+                ..tester.clone()
+            })
         },
     );
     shelf.add(
@@ -238,7 +242,7 @@ fn running(shelf: &mut Shelf) {
             Sort::Findings,
             "What this script's `check` finds on a glaze, given as for `t.glaze`.",
         ),
-        |context: NativeCallContext, tester: &mut TesterValue, given: Dynamic| check(&context, &given, &tester.set),
+        |context: NativeCallContext, tester: &mut TesterValue, given: Dynamic| check(&context, tester, &given),
     );
     shelf.add(
         Entry::method(
@@ -279,167 +283,5 @@ fn running(shelf: &mut Shelf) {
             "What this script's `run` puts out over a list of glazes, or `#{ glazes: [...], tables: #{ name: [#{ column: value }] }, materials: #{ name: #{ price: \"8 EUR per 5 kg\", stock: 500 } } }`: `said` and `tables`, each with `title` and `rows`.",
         ),
         |context: NativeCallContext, tester: &mut TesterValue, given: Dynamic| run(&context, tester, &given),
-    );
-}
-
-fn claims_about_findings(shelf: &mut Shelf) {
-    const OWNER: Sort = Sort::Tester;
-    shelf.add(
-        Entry::method(
-            OWNER,
-            "expect",
-            "findings, subject",
-            Sort::Nothing,
-            "There must be a caution, a fail or a not-checked about the subject.",
-        )
-        .example("t.expect(t.check(#{ Na2O: 0.6, CaO: 0.4, Al2O3: 0.4, SiO2: 3 }), \"R2O\")"),
-        |context: NativeCallContext, _: &mut TesterValue, findings: FindingsValue, subject: &str| {
-            let holds = findings
-                .0
-                .iter()
-                .any(|finding| finding.subject == subject && finding.level != Level::NothingFound);
-            claim(&context, holds, || {
-                format!("expected a finding about {subject}; {}", found_words(&findings.0))
-            })
-        },
-    );
-    shelf.add(
-        Entry::method(
-            OWNER,
-            "expect_level",
-            "findings, level",
-            Sort::Nothing,
-            "The worst finding must be of this level: \"nothing found\", \"caution\", \"not checked\" or \"fail\".",
-        ),
-        |context: NativeCallContext, _: &mut TesterValue, findings: FindingsValue, level: &str| {
-            let worst = findings.worst();
-            claim(&context, worst == level, || {
-                format!("expected {level}; {}", found_words(&findings.0))
-            })
-        },
-    );
-    shelf.add(
-        Entry::method(
-            OWNER,
-            "expect_nothing",
-            "findings",
-            Sort::Nothing,
-            "There must be nothing but what is of the level *nothing found*.",
-        ),
-        |context: NativeCallContext, _: &mut TesterValue, findings: FindingsValue| {
-            let holds = findings.0.iter().all(|finding| finding.level == Level::NothingFound);
-            claim(&context, holds, || {
-                format!("expected nothing; {}", found_words(&findings.0))
-            })
-        },
-    );
-}
-
-fn claims(shelf: &mut Shelf) {
-    const OWNER: Sort = Sort::Tester;
-    shelf.add(
-        Entry::method(
-            OWNER,
-            "equal",
-            "value, expected",
-            Sort::Nothing,
-            "Two values must be the same.",
-        ),
-        |context: NativeCallContext, _: &mut TesterValue, value: Dynamic, expected: Dynamic| -> Result<(), Raised> {
-            let holds = same(&value, &expected)?;
-            claim(&context, holds, || {
-                format!("expected {}, got {}", in_text(&expected), in_text(&value))
-            })
-        },
-    );
-    shelf.add(
-        Entry::method(
-            OWNER,
-            "near",
-            "value, expected, tolerance",
-            Sort::Nothing,
-            "A number must be within a tolerance of another.",
-        ),
-        |context: NativeCallContext,
-         _: &mut TesterValue,
-         value: Dynamic,
-         expected: Dynamic,
-         tolerance: Dynamic|
-         -> Result<(), Raised> {
-            let (Some(value), Some(expected), Some(tolerance)) =
-                (number(&value), number(&expected), number(&tolerance))
-            else {
-                return Err(trouble("wrong-kind", "`near` compares numbers"));
-            };
-            claim(&context, (value - expected).abs() <= tolerance, || {
-                format!("expected {expected} within {tolerance}, got {value}")
-            })
-        },
-    );
-    shelf.add(
-        Entry::method(
-            OWNER,
-            "claim",
-            "holds, message",
-            Sort::Nothing,
-            "Something must be true; the message says what.",
-        ),
-        |context: NativeCallContext, _: &mut TesterValue, holds: bool, message: &str| {
-            claim(&context, holds, || message.to_owned())
-        },
-    );
-}
-
-impl FindingsValue {
-    fn worst(&self) -> &'static str {
-        let worst = self.0.iter().map(|finding| finding.level).max();
-        worst.unwrap_or(Level::NothingFound).words()
-    }
-}
-
-fn findings(shelf: &mut Shelf) {
-    const OWNER: Sort = Sort::Findings;
-    shelf.add(
-        Entry::property(OWNER, "len", Sort::Number, "How many there are."),
-        |findings: &mut FindingsValue| findings.0.len() as i64,
-    );
-    shelf.add(
-        Entry::property(OWNER, "worst", Sort::Text, "The worst level among them, in words."),
-        |findings: &mut FindingsValue| ImmutableString::from(findings.worst()),
-    );
-    shelf.add(
-        Entry::property(
-            OWNER,
-            "subjects",
-            Sort::List(&Sort::Text),
-            "What they are about, in order.",
-        ),
-        |findings: &mut FindingsValue| -> Array {
-            findings
-                .0
-                .iter()
-                .map(|finding| Dynamic::from(ImmutableString::from(finding.subject.as_str())))
-                .collect()
-        },
-    );
-    shelf.add(
-        Entry::property(OWNER, "messages", Sort::List(&Sort::Text), "What they say, in order."),
-        |findings: &mut FindingsValue| -> Array {
-            findings
-                .0
-                .iter()
-                .map(|finding| Dynamic::from(ImmutableString::from(finding.message.as_str())))
-                .collect()
-        },
-    );
-    shelf.silent(
-        "index$get$",
-        |_: &mut FindingsValue, name: &str| -> Result<Dynamic, Raised> {
-            Err(no_such_name(
-                Sort::Findings,
-                name,
-                crate::reference::names_of(Sort::Findings),
-            ))
-        },
     );
 }

@@ -1,0 +1,53 @@
+//! What the studio learnt from its pieces, handed to scripts as plain data.
+
+use std::sync::Arc;
+
+use glost_core::glaze::{FluxList, Glaze};
+use glost_core::notes::{Note, Notes, Versions};
+use glost_core::quantity::Date;
+use glost_core::read::folded;
+use glost_core::ware::Clay;
+use glost_core::window::{Notebook, WindowSettings};
+
+/// The notebook of results with what is needed to read it.
+#[derive(Debug, Clone, Default)]
+pub struct StudioNotebook {
+    /// The notes.
+    pub notes: Notes,
+    /// What versions of glazes were.
+    pub versions: Versions,
+    /// Today's recipes.
+    pub glazes: Vec<Glaze>,
+    /// Priors and assumptions of the window.
+    pub settings: WindowSettings,
+    /// The day today, where that matters.
+    pub today: Option<Date>,
+}
+
+impl StudioNotebook {
+    /// As core asks for it.
+    pub fn as_asked<'a>(&'a self, fluxes: &'a FluxList) -> Notebook<'a> {
+        Notebook {
+            notes: &self.notes,
+            versions: &self.versions,
+            glazes: &self.glazes,
+            fluxes,
+            settings: &self.settings,
+        }
+    }
+
+    /// The notes that nobody has taken back.
+    pub(crate) fn standing(&self) -> impl Iterator<Item = Arc<Note>> {
+        self.notes.standing().cloned().map(Arc::new)
+    }
+
+    /// A clay that has no file but stands in the notebook: nothing else is known of it.
+    pub(crate) fn noted_clay(&self, name: &str) -> Option<Clay> {
+        let mut noted = self.notes.standing().filter_map(|note| note.clay.as_deref());
+        let found = noted.find(|noted| folded(noted) == folded(name))?;
+        Some(Clay {
+            name: found.to_owned(),
+            ..Clay::unnamed()
+        })
+    }
+}

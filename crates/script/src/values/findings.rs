@@ -1,0 +1,143 @@
+//! What a check found, and what a test claims about it.
+
+use std::sync::Arc;
+
+use glost_core::rules::{Finding, Level};
+use rhai::{Array, Dynamic, EvalAltResult, ImmutableString, NativeCallContext};
+
+use crate::shelf::{Entry, Shelf};
+use crate::sort::Sort;
+
+use super::claims::claim;
+use super::{TesterValue, no_such_name};
+
+type Raised = Box<EvalAltResult>;
+
+/// What a check found, in a test.
+#[derive(Debug, Clone)]
+pub(crate) struct FindingsValue(pub(super) Arc<[Finding]>);
+
+fn found_words(findings: &[Finding]) -> String {
+    let said: Vec<String> = findings
+        .iter()
+        .map(|finding| format!("{}: {} ({})", finding.level.words(), finding.subject, finding.message))
+        .collect();
+    if said.is_empty() {
+        "it found nothing".to_owned()
+    } else {
+        format!("it found {}", said.join("; "))
+    }
+}
+
+pub(super) fn register(shelf: &mut Shelf) {
+    shelf.module.set_custom_type::<FindingsValue>(Sort::Findings.words());
+    claims_about_findings(shelf);
+    what_they_are(shelf);
+}
+
+fn claims_about_findings(shelf: &mut Shelf) {
+    const OWNER: Sort = Sort::Tester;
+    shelf.add(
+        Entry::method(
+            OWNER,
+            "expect",
+            "findings, subject",
+            Sort::Nothing,
+            "There must be a caution, a fail or a not-checked about the subject.",
+        )
+        .example("t.expect(t.check(#{ Na2O: 0.6, CaO: 0.4, Al2O3: 0.4, SiO2: 3 }), \"R2O\")"),
+        |context: NativeCallContext, _: &mut TesterValue, findings: FindingsValue, subject: &str| {
+            let holds = findings
+                .0
+                .iter()
+                .any(|finding| finding.subject == subject && finding.level != Level::NothingFound);
+            claim(&context, holds, || {
+                format!("expected a finding about {subject}; {}", found_words(&findings.0))
+            })
+        },
+    );
+    shelf.add(
+        Entry::method(
+            OWNER,
+            "expect_level",
+            "findings, level",
+            Sort::Nothing,
+            "The worst finding must be of this level: \"nothing found\", \"caution\", \"not checked\" or \"fail\".",
+        ),
+        |context: NativeCallContext, _: &mut TesterValue, findings: FindingsValue, level: &str| {
+            let worst = findings.worst();
+            claim(&context, worst == level, || {
+                format!("expected {level}; {}", found_words(&findings.0))
+            })
+        },
+    );
+    shelf.add(
+        Entry::method(
+            OWNER,
+            "expect_nothing",
+            "findings",
+            Sort::Nothing,
+            "There must be nothing but what is of the level *nothing found*.",
+        ),
+        |context: NativeCallContext, _: &mut TesterValue, findings: FindingsValue| {
+            let holds = findings.0.iter().all(|finding| finding.level == Level::NothingFound);
+            claim(&context, holds, || {
+                format!("expected nothing; {}", found_words(&findings.0))
+            })
+        },
+    );
+}
+
+impl FindingsValue {
+    fn worst(&self) -> &'static str {
+        let worst = self.0.iter().map(|finding| finding.level).max();
+        worst.unwrap_or(Level::NothingFound).words()
+    }
+}
+
+fn what_they_are(shelf: &mut Shelf) {
+    const OWNER: Sort = Sort::Findings;
+    shelf.add(
+        Entry::property(OWNER, "len", Sort::Number, "How many there are."),
+        |findings: &mut FindingsValue| findings.0.len() as i64,
+    );
+    shelf.add(
+        Entry::property(OWNER, "worst", Sort::Text, "The worst level among them, in words."),
+        |findings: &mut FindingsValue| ImmutableString::from(findings.worst()),
+    );
+    shelf.add(
+        Entry::property(
+            OWNER,
+            "subjects",
+            Sort::List(&Sort::Text),
+            "What they are about, in order.",
+        ),
+        |findings: &mut FindingsValue| -> Array {
+            findings
+                .0
+                .iter()
+                .map(|finding| Dynamic::from(ImmutableString::from(finding.subject.as_str())))
+                .collect()
+        },
+    );
+    shelf.add(
+        Entry::property(OWNER, "messages", Sort::List(&Sort::Text), "What they say, in order."),
+        |findings: &mut FindingsValue| -> Array {
+            findings
+                .0
+                .iter()
+                .map(|finding| Dynamic::from(ImmutableString::from(finding.message.as_str())))
+                .collect()
+        },
+    );
+    shelf.silent(
+        "index$get$",
+        |_: &mut FindingsValue, name: &str| -> Result<Dynamic, Raised> {
+            Err(no_such_name(
+                Sort::Findings,
+                name,
+                crate::reference::names_of(Sort::Findings),
+            ))
+        },
+    );
+}

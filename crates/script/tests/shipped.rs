@@ -2,8 +2,10 @@
 
 mod support;
 
+use std::sync::Arc;
+
 use glost_core::diagnostic::Source;
-use glost_script::{Kind, Script, ScriptStore, on_script_thread, template};
+use glost_script::{Kind, Scene, Script, ScriptStore, StudioOptions, limits_door, on_script_thread, template};
 
 #[test]
 fn every_shipped_script_loads_and_its_tests_hold() {
@@ -12,6 +14,14 @@ fn every_shipped_script_loads_and_its_tests_hold() {
     let said: Vec<String> = complaints.iter().map(support::said).collect();
     assert!(said.is_empty(), "{said:#?}");
     let scene = support::scene();
+    // As for a user: a script can ask for limits by name.
+    let scene = Arc::new(Scene {
+        limits: Some(limits_door(
+            &Arc::new(ScriptStore::with_shipped()),
+            &StudioOptions::default(),
+        )),
+        ..Scene::clone(&scene)
+    });
     for card in cards {
         let script = store.find(&card.name).unwrap_or_else(|why| panic!("{why:?}"));
         assert!(script.shipped);

@@ -18,4 +18,5 @@ mod plans;
 mod readme;
 mod results;
 mod screens;
+mod script_pieces;
 mod scripts;

@@ -70,7 +70,9 @@ impl ReadPage<'_> {
                 mark.to_owned(),
             ]);
         }
-        text.push_str(&table.text());
+        if !reading.lines.is_empty() {
+            text.push_str(&table.text());
+        }
         if let Some(grams) = reading.base_grams {
             text.push_str(&format!("\nBase: {} g.\n", number::grams(grams, 0.1)));
         }
@@ -79,9 +81,16 @@ impl ReadPage<'_> {
             let lead = format!("Line {}, {}: ", remark.line, remark.kind.word());
             text.push_str(&indented(&lead, &remark.text));
         }
-        text.push('\n');
+        if !reading.remarks.is_empty() {
+            text.push('\n');
+        }
+        let open = reading.open().next().is_some();
         let next = match (self.written, &reading.glaze) {
-            (Some(file), _) => format!("look at {file}, then `glost unity {file}`; weigh what is open and read again."),
+            (Some(file), _) if open => {
+                format!("look at {file}, then `glost unity {file}`; weigh what is open and read again.")
+            }
+            (Some(file), _) => format!("look at {file}, then `glost unity {file}`."),
+            (None, Some(_)) if reading.doubt_count() == 0 => "`--out FILE` writes the glaze file.".to_owned(),
             (None, Some(_)) => {
                 "settle the doubts on the page and read it again; `--out FILE` writes the glaze file.".to_owned()
             }

@@ -1,8 +1,9 @@
 //! Amounts among the words of an entry.
 
-use crate::quantity::Millilitres;
+use crate::quantity::{GRAMS_PER_OUNCE, GRAMS_PER_POUND, Millilitres};
 
 use super::lex::{Lexed, Token};
+use super::numerals::{fraction_word, number_word, odd_fraction};
 use super::unit::{Unit, is_qualifier, unit_at};
 
 /// An amount as read.
@@ -57,7 +58,7 @@ pub(super) fn items(tokens: &[Lexed], cup: Millilitres) -> Vec<Item> {
         grouper.at += 1;
         match &lexed.token {
             Token::Word(word) if word.eq_ignore_ascii_case("x") && grouper.beside_a_number() => {}
-            Token::Word(word) if is_about(word) => {
+            Token::Word(word) if is_about(word) || grouper.is_circa(word) => {
                 about = Some(format!("the page says `{word}`: weigh it and write it down"));
             }
             Token::Word(word) => found.push(Item::Word(word.clone())),
@@ -95,11 +96,24 @@ fn join_or_push(found: &mut Vec<Item>, amount: Amount) {
     let before = found
         .iter()
         .rposition(|item| !matches!(item, Item::Break) && !matches!(item, Item::Word(word) if word == "and"));
+    let found_length = found.len();
     if let Some(Item::Amount(first)) = before.and_then(|at| found.get_mut(at)) {
         let smaller = match (&first.unit, &amount.unit) {
             (Unit::Weight(large), Unit::Weight(small)) => small < large,
             _ => false,
         };
+        let ounces = matches!(first.unit, Unit::Weight(large) if large == GRAMS_PER_POUND)
+            && amount.unit == Unit::Bare
+            && amount.value < 16.0
+            && before.is_some_and(|at| at + 1 == found_length);
+        if ounces && amount.high.is_none() && first.high.is_none() {
+            first.value += amount.value * GRAMS_PER_OUNCE;
+            first
+                .doubts
+                .push(format!("`{}` after the pounds read as ounces", amount.written));
+            first.written = format!("{} {}", first.written, amount.written);
+            return;
+        }
         if smaller && first.high.is_none() && amount.high.is_none() {
             first.value += amount.value;
             first.unit = amount.unit;
@@ -131,6 +145,12 @@ impl Grouper<'_> {
             }
         }
         words
+    }
+
+    /// The `c` of `c. 10`, just taken.
+    fn is_circa(&self, word: &str) -> bool {
+        let token = |ahead: usize| self.tokens.get(self.at + ahead).map(|lexed| &lexed.token);
+        word == "c" && token(0) == Some(&Token::Stop) && matches!(token(1), Some(Token::Number(_)))
     }
 
     /// Whether the token just taken stands next to a number.
@@ -252,6 +272,7 @@ impl Grouper<'_> {
                 amount.high = number.high;
                 amount.decimal_comma = number.decimal_comma;
                 amount.or_else = number.or_else;
+                amount.doubts.extend(odd_fraction(&number.written));
                 (number.value, 1)
             }
             Token::Word(word) => {
@@ -283,6 +304,17 @@ impl Grouper<'_> {
         if let Some(part) = next.strip_suffix('s').and_then(fraction_word) {
             amount.value *= part;
             return Some((amount, took + 1));
+        }
+        if next == "and"
+            && let Some(Token::Number(part)) = self.tokens.get(self.at + took + 1).map(|lexed| &lexed.token)
+            && part.value < 1.0
+            && part.high.is_none()
+            && amount.high.is_none()
+            && amount.value.fract() == 0.0
+            && part.written.contains(['/', '⁄', '½', '¼', '¾', '⅓', '⅔', '⅛'])
+        {
+            amount.value += part.value;
+            return Some((amount, took + 2));
         }
         if next == "and"
             && self.word(took + 1).as_deref() == Some("a")
@@ -360,40 +392,4 @@ fn words_of(tokens: &[Lexed]) -> String {
         text.push_str(&word);
     }
     text
-}
-
-fn fraction_word(word: &str) -> Option<f64> {
-    Some(match word {
-        "half" => 0.5,
-        "quarter" => 0.25,
-        "third" => 1.0 / 3.0,
-        "eighth" => 0.125,
-        _ => return None,
-    })
-}
-
-fn number_word(word: &str) -> Option<f64> {
-    const WORDS: [&str; 13] = [
-        "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve", "thirteen",
-    ];
-    let tens = [
-        "twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety",
-    ];
-    if let Some(at) = WORDS.iter().position(|known| *known == word) {
-        return Some(at as f64 + 1.0);
-    }
-    if word == "fifteen" {
-        return Some(15.0);
-    }
-    if word == "hundred" {
-        return Some(100.0);
-    }
-    tens.iter()
-        .position(|known| *known == word)
-        .map(|at| (at as f64 + 2.0) * 10.0)
-}
-
-/// Whether a token is a number in words.
-pub(super) fn is_number_word(token: &Token) -> bool {
-    matches!(token, Token::Word(word) if number_word(&word.to_lowercase()).is_some())
 }

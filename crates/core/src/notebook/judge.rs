@@ -7,6 +7,7 @@ use super::look::{comes_on_top, first_look, settle_number};
 use super::name::Named;
 use super::reading::{Reading, ReadingLine, Remark, RemarkKind, Role};
 use super::sayings::{page_doubts, say_unnamed, say_volume, short, twins};
+use super::second::set_second_apart;
 use super::split::{Entry, Page, Total};
 use super::unit::Unit;
 
@@ -34,6 +35,7 @@ pub(super) struct Judged {
 pub(super) fn judge(mut page: Page) -> Reading {
     take_title(&mut page);
     plus_as_bullet(&mut page);
+    set_second_apart(&mut page);
     let commas = page
         .entries
         .iter()
@@ -185,11 +187,16 @@ fn plus_as_and(judged: &mut [Judged]) {
 /// Colourants, opacifiers and gums with no sign before them: outside the base
 /// unless the base comes to 100 only with them.
 fn unmarked(judged: &mut [Judged], weights: bool) {
+    // Under a heading `Base` they belong to it, unless it is 100 without them.
+    let rest = sum(judged, |line| {
+        line.role == Role::Base && line.entry.material().is_none_or(|material| !comes_on_top(material))
+    });
+    let complete = !weights && (rest - 100.0).abs() <= SUM_EXACT;
     let loose: Vec<usize> = (0..judged.len())
         .filter(|at| {
             let line = &judged[*at];
             line.role == Role::Base
-                && line.entry.section == Section::Unsaid
+                && (line.entry.section == Section::Unsaid || complete)
                 && line.entry.material().is_some_and(|material| comes_on_top(material))
         })
         .collect();
@@ -210,6 +217,9 @@ fn unmarked(judged: &mut [Judged], weights: bool) {
             weights,
         )
     };
+    // What isn't named yet doesn't count in the percentages shown.
+    let unnamed = sum(judged, |line| line.role == Role::Open && is_base_like(&line.entry));
+    let shown = if fixed - unnamed > 0.0 { fixed - unnamed } else { fixed };
     for (bit, at) in loose.iter().enumerate() {
         let line = &mut judged[*at];
         let amount = line.amount.unwrap_or_default();
@@ -220,8 +230,8 @@ fn unmarked(judged: &mut [Judged], weights: bool) {
             line.role = Role::Addition;
             line.doubts.push(format!(
                 "no sign before it: read as an addition, {} % on the base; inside the base it would be {} %",
-                short(100.0 * amount / fixed),
-                short(100.0 * amount / (fixed + amount))
+                short(100.0 * amount / shown),
+                short(100.0 * amount / (shown + amount))
             ));
         }
     }
@@ -277,12 +287,15 @@ fn finish(mut judged: Vec<Judged>, page: Page, weights: bool) -> Reading {
                 line.percent = line.amount;
             } else if line.role == Role::Addition && !weights && line.amount.is_some() {
                 let amount = line.amount.unwrap_or_default();
-                line.doubts.push(format!(
-                    "counted in the same parts as the base of {}: {} %; as per cent it would be {} %",
-                    short(base),
-                    short(100.0 * amount / base),
-                    short(amount)
-                ));
+                let differs = (base - 100.0).abs() > SUM_EXACT;
+                line.doubts.extend(differs.then(|| {
+                    format!(
+                        "counted in the same parts as the base of {}: {} %; as per cent it would be {} %",
+                        short(base),
+                        short(100.0 * amount / base),
+                        short(amount)
+                    )
+                }));
             }
             line.percent = line.percent.or(line.amount.map(|amount| 100.0 * amount / base));
         } else if line.role != Role::Open {
@@ -298,6 +311,12 @@ fn finish(mut judged: Vec<Judged>, page: Page, weights: bool) -> Reading {
         }
         say_volume(line, base_grams);
         say_unnamed(line, base);
+    }
+    if page.versions.len() > 1 {
+        doubts.push(format!(
+            "{}: several versions? the additions of all of them are counted together",
+            page.versions.join(", ")
+        ));
     }
     twins(&mut judged);
     page_doubts(&judged, &page.totals, weights, base, &mut doubts);

@@ -108,11 +108,24 @@ impl Lexer<'_> {
             '/' if self.spaced_slash() => self.single(Token::Comma),
             '&' => self.word_of(1, "and"),
             '×' => self.word_of(1, "x"),
+            '#' if self.after_number() => self.number_sign(),
             '~' | '≈' => self.word_of(1, "about"),
             _ if sign.is_ascii_digit() || fraction(sign).is_some() || (sign == '.' && next_digit) => self.number(),
             _ if sign.is_alphabetic() => self.word(),
             _ => self.at += 1,
         }
+    }
+
+    fn after_number(&self) -> bool {
+        let last = self.found.last();
+        last.is_some_and(|last| last.end == self.at && matches!(last.token, Token::Number(_)))
+    }
+
+    /// `200#` is a sieve, `2#` pounds.
+    fn number_sign(&mut self) {
+        let sieve =
+            matches!(self.found.last().map(|last| &last.token), Some(Token::Number(number)) if number.value >= 30.0);
+        self.word_of(1, if sieve { "mesh" } else { "#" });
     }
 
     /// ` / ` between entries, and no fraction.

@@ -217,7 +217,10 @@ pub(super) fn take_firing(tokens: &mut Vec<Lexed>) -> FiringWords {
             _ => None,
         };
         if matches!(word.as_str(), "cone" | "cones" | "orton") {
-            let skip = usize::from(tokens.get(at + 1).is_some_and(|next| next.token == Token::Stop));
+            let skip = tokens
+                .get(at + 1)
+                .is_some_and(|next| matches!(next.token, Token::Stop | Token::Colon));
+            let skip = usize::from(skip);
             if let Some(cone) = number(at + 1 + skip) {
                 said.cone = Some(cone.written.clone());
                 tokens.drain(at..=at + 1 + skip);
@@ -227,7 +230,7 @@ pub(super) fn take_firing(tokens: &mut Vec<Lexed>) -> FiringWords {
             said.cone = Some(cone.to_owned());
             tokens.remove(at);
             continue;
-        } else if MONTHS.contains(&word.as_str()) {
+        } else if MONTHS.contains(&word.as_str()) || is_may(tokens, at) {
             let day = at > 0 && number(at - 1).is_some_and(|day| day.value <= 31.0);
             let year = number(at + 1).is_some();
             let from = at - usize::from(day);
@@ -252,6 +255,15 @@ pub(super) fn take_firing(tokens: &mut Vec<Lexed>) -> FiringWords {
     }
     said.atmosphere = atmosphere(tokens);
     said
+}
+
+/// `3 May 1974`: the word alone is no month.
+fn is_may(tokens: &[Lexed], at: usize) -> bool {
+    let within = |at: Option<usize>, low: f64, high: f64| {
+        let token = at.and_then(|at| tokens.get(at)).map(|lexed| &lexed.token);
+        matches!(token, Some(Token::Number(number)) if (low..=high).contains(&number.value))
+    };
+    lower(tokens, at) == "may" && (within(at.checked_sub(1), 1.0, 31.0) || within(Some(at + 1), 1850.0, 2100.0))
 }
 
 fn atmosphere(tokens: &mut Vec<Lexed>) -> Option<&'static str> {

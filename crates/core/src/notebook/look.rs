@@ -92,6 +92,12 @@ pub(super) fn first_look(mut entry: Entry, weights: bool, carry: Option<f64>) ->
         Named::Known(_, said) => doubts.extend(said.iter().cloned()),
         Named::Unknown { doubt, .. } => doubts.push(doubt.clone()),
     }
+    if let Some(line) = entry.second {
+        doubts.push(format!(
+            "belongs to a second recipe, from line {line} on: read that one by itself"
+        ));
+        return open(entry, doubts, None);
+    }
     let Some(amount) = entry.amount.clone() else {
         doubts.push("no amount stands beside it".to_owned());
         return open(entry, doubts, None);
@@ -172,6 +178,12 @@ fn unusable(amount: &Amount, entry: &Entry) -> Option<String> {
     }
     if !(amount.value > 0.0 && amount.value < 1e9) {
         return Some(format!("`{}` is no amount to weigh", amount.written));
+    }
+    if entry.dose {
+        return Some(format!(
+            "`{}` is a dose per something: work out how much this base takes and write that",
+            amount.written
+        ));
     }
     if let (Some(_), false) = (amount.high, matches!(amount.unit, Unit::Volume(_))) {
         return Some(format!("`{}` is a range: choose one amount", amount.written));

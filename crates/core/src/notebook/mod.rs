@@ -8,16 +8,19 @@
 //! what can't be weighed or named stays open.
 
 mod amount;
+mod equal;
 mod glaze_file;
 mod judge;
 mod lex;
 mod line_kind;
 mod look;
 mod name;
+mod numerals;
 mod piece;
 mod pieces;
 mod reading;
 mod sayings;
+mod second;
 mod split;
 mod unit;
 

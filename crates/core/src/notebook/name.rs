@@ -68,7 +68,9 @@ const SHORT: [(&str, &str); 14] = [
 ];
 
 /// Words that say how a material looks and not what it is.
-const NEEDLESS: [&str; 16] = [
+const NEEDLESS: [&str; 18] = [
+    "washed",
+    "unwashed",
     "powder",
     "powdered",
     "ground",
@@ -88,7 +90,7 @@ const NEEDLESS: [&str; 16] = [
 ];
 
 /// Words that label one of several versions: `blue - cobalt oxide 0.5`.
-const COLOURS: [&str; 12] = [
+pub(super) const COLOURS: [&str; 12] = [
     "blue",
     "green",
     "red",
@@ -107,7 +109,7 @@ const COLOURS: [&str; 12] = [
 pub(super) fn name(written: &str, library: &Library) -> Named {
     match exact(written, library) {
         Some(found) => found,
-        None => guess(written, library),
+        None => without_letter(written, library).unwrap_or_else(|| guess(written, library)),
     }
 }
 
@@ -170,6 +172,25 @@ fn looked_up(form: &str, library: &Library) -> Option<Named> {
         doubt: doubt.unwrap_or_else(|| format!("no material is called `{form}`")),
         suggestions: nickname.materials.clone(),
     })
+}
+
+/// `kaolin G`: a material with a letter that the shelf doesn't know.
+fn without_letter(written: &str, library: &Library) -> Option<Named> {
+    let (rest, letter) = written.trim().rsplit_once(' ')?;
+    if letter.chars().count() != 1 || !letter.chars().all(char::is_alphabetic) {
+        return None;
+    }
+    match exact(rest, library)? {
+        Named::Known(material, mut doubts) => {
+            doubts.push(format!(
+                "`{}` read as {}: no material of yours has the letter {letter}",
+                written.trim(),
+                material.name
+            ));
+            Some(Named::Known(material, doubts))
+        }
+        unknown => Some(unknown),
+    }
 }
 
 /// The nearest name: taken where the slip is plain, else suggested.

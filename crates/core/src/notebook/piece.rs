@@ -53,6 +53,10 @@ impl Splitter<'_> {
         if amounts.len() > 1 && self.pairs(number, text, &found) {
             return;
         }
+        if is_of_every_hundred(&lower) && amounts.len() == 1 && first.value == 100.0 {
+            self.section = Section::Additions;
+            return self.remark(number, text, RemarkKind::Note);
+        }
         let (written, named, unused) = self.choose(&names, &all);
         let (named, asides) = self.with_asides(&written, named, asides);
         let mut entry = self.entry(number, text, &written, named, Some((*first).clone()));
@@ -71,6 +75,7 @@ impl Splitter<'_> {
             entry.plus = true;
         }
         entry.alternative = alternative;
+        entry.dose = entry.amount.as_ref().is_some_and(|amount| amount.unit != Unit::Percent) && is_dose(&found);
         self.page.entries.push(entry);
     }
 
@@ -116,6 +121,8 @@ impl Splitter<'_> {
             section: self.section,
             plus: false,
             alternative: false,
+            second: None,
+            dose: false,
             doubts: Vec::new(),
         }
     }
@@ -213,4 +220,26 @@ impl Splitter<'_> {
         }
         true
     }
+}
+
+/// `to every 100 parts` before what is added.
+fn is_of_every_hundred(words: &str) -> bool {
+    const AROUND: [&str; 10] = ["to", "for", "every", "each", "the", "base", "dry", "glaze", "of", "on"];
+    !words.is_empty() && words.split(' ').all(|word| AROUND.contains(&word))
+}
+
+/// `5 g per kg`, `1 tsp to every pound`; `0.5 per 100` is a percentage.
+fn is_dose(found: &[Item]) -> bool {
+    let word = |at: usize| match found.get(at) {
+        Some(Item::Word(word)) => word.to_lowercase(),
+        _ => String::new(),
+    };
+    (0..found.len()).any(|at| {
+        let per = word(at) == "per"
+            || matches!(word(at).as_str(), "to" | "for") && matches!(word(at + 1).as_str(), "every" | "each");
+        let hundred = found[at..]
+            .iter()
+            .any(|item| matches!(item, Item::Amount(amount) if amount.unit == Unit::Bare && amount.value == 100.0));
+        per && !hundred
+    })
 }

@@ -3,8 +3,8 @@
 use crate::read::folded;
 
 use super::amount::Item;
-use super::amount::is_number_word;
 use super::lex::{Lexed, Token};
+use super::numerals::is_number_word;
 use super::unit::{Unit, unit_at};
 use crate::quantity::Millilitres;
 

@@ -48,7 +48,7 @@ pub(super) fn say_unnamed(line: &mut Judged, base: f64) {
 }
 
 pub(super) fn twins(judged: &mut [Judged]) {
-    for at in 1..judged.len() {
+    for at in 1..judged.iter().take_while(|line| line.entry.second.is_none()).count() {
         let (before, here) = judged.split_at_mut(at);
         let Some(line) = here.first_mut() else { continue };
         let Some(material) = line.entry.material().cloned() else {

@@ -9,7 +9,7 @@ use crate::quantity::{Celsius, Millilitres};
 use super::amount::{Amount, Item, items};
 use super::lex::{Lexed, OddNames, Token, lex};
 use super::line_kind::{FiringWords, Section, column_unit, heading, is_instruction, is_rule, take_firing, tidy};
-use super::name::{Named, exact};
+use super::name::{COLOURS, Named, exact};
 use super::pieces::{goes_on, groups, is_joiner, is_whole, parts_entries, title_of, words_of};
 use super::reading::{Remark, RemarkKind};
 use super::unit::{Unit, unit_at};
@@ -28,6 +28,10 @@ pub(super) struct Entry {
     pub(super) plus: bool,
     /// Stands after `or`.
     pub(super) alternative: bool,
+    /// So much per kilo, per pound, per batch.
+    pub(super) dose: bool,
+    /// Belongs to a second recipe, which starts on this line.
+    pub(super) second: Option<usize>,
     pub(super) doubts: Vec<String>,
 }
 
@@ -62,6 +66,10 @@ pub(super) struct Page {
     /// The unit that a column's head gives.
     pub(super) column: Option<Unit>,
     pub(super) doubts: Vec<String>,
+    /// Labels such as `Blue`, `Green` before additions.
+    pub(super) versions: Vec<String>,
+    /// The first line that says cone, temperature or atmosphere.
+    pub(super) fired_on: Option<usize>,
 }
 
 pub(super) struct Splitter<'a> {
@@ -87,14 +95,19 @@ pub(super) fn split(lines: &[&str], library: &Library, cup: Millilitres) -> Page
     splitter.page
 }
 
-/// Names that would fall apart: with a digit, a comma or `and` in them.
+/// Names that would fall apart: with a digit, a comma or `and` in them, or with
+/// a word that looks like a unit or a times sign, such as `frit X`.
 fn odd_names(library: &Library) -> OddNames {
     let mut names: OddNames = library
         .iter()
         .flat_map(|material| std::iter::once(&material.name).chain(&material.other_names))
         .filter(|name| name.chars().count() > 4 && name.contains(' '))
         .filter(|name| {
-            name.contains([',', '+']) || name.contains(" and ") || name.chars().any(|sign| sign.is_ascii_digit())
+            let letter = |word: &str| word.chars().count() == 1 || unit_at(&[word], Millilitres::METRIC_CUP).is_some();
+            name.contains([',', '+'])
+                || name.contains(" and ")
+                || name.chars().any(|sign| sign.is_ascii_digit())
+                || name.split(' ').any(letter)
         })
         .map(|name| (name.to_lowercase(), name.clone()))
         .collect();
@@ -124,19 +137,37 @@ impl Splitter<'_> {
         if text.trim_start().starts_with(['#', '>']) || text.trim_start().starts_with("//") {
             return self.remark(number, text, RemarkKind::Note);
         }
+        if text.trim_start().starts_with("~~") {
+            self.page
+                .doubts
+                .push(format!("line {number} is crossed out: it isn't counted"));
+            return self.remark(number, text, RemarkKind::Note);
+        }
         tidy(&mut signs);
         let asides = self.asides(&mut signs);
         let mut tokens = lex(&signs, &self.odd_names);
         let firing = take_firing(&mut tokens);
         let fired = firing != FiringWords::default();
+        if fired {
+            self.page.fired_on.get_or_insert(number);
+        }
         self.note_firing(firing);
         let numbered = tokens.iter().any(|lexed| matches!(lexed.token, Token::Number(_)));
         let words = words_of(&tokens);
-        if !numbered && let Some(section) = heading(&words) {
+        let hundred = tokens.iter().all(|lexed| match &lexed.token {
+            Token::Number(number) => number.value == 100.0,
+            Token::Percent | Token::Plus => false,
+            _ => true,
+        });
+        let opens = heading(&words).filter(|section| !numbered || hundred && *section == Section::Base);
+        if let Some(section) = opens {
             self.section = section;
             return self.remark(number, text, RemarkKind::Heading);
         }
         let tokens = self.label(number, tokens, &whole);
+        if !numbered && self.equal_parts(number, &tokens, &whole) {
+            return;
+        }
         if is_instruction(&words) && !self.mentions_a_material(&tokens) {
             return self.remark(number, text, RemarkKind::Note);
         }
@@ -170,8 +201,38 @@ impl Splitter<'_> {
             self.page.entries.push(entry);
             return;
         }
+        if !fired && let Some((written, named)) = self.material_first(words) {
+            let mut entry = self.entry(number, text.trim(), &written, named, None);
+            entry.doubts.push("no amount could be read from this line".to_owned());
+            self.page.entries.push(entry);
+            return;
+        }
+        self.version(words, text);
         let kind = if fired { RemarkKind::Firing } else { RemarkKind::Note };
         self.remark(number, text, kind);
+    }
+
+    /// `kaolin l0`: a short line that starts with a material's name.
+    fn material_first(&self, words: &[String]) -> Option<(String, Named)> {
+        if words.len() > 3 || is_instruction(words) {
+            return None;
+        }
+        (1..words.len()).rev().find_map(|end| {
+            let written = words[..end].join(" ");
+            let named = exact(&written, self.library)?;
+            matches!(named, Named::Known(..)).then_some((written, named))
+        })
+    }
+
+    /// `Blue`, `Green:`: additions of several versions may follow.
+    fn version(&mut self, words: &[String], text: &str) {
+        if words.len() <= 2 && words.iter().any(|word| COLOURS.contains(&word.as_str())) {
+            let label = text.trim().trim_end_matches([':', ' ']);
+            self.page.versions.push(label.to_owned());
+            if self.section == Section::Base {
+                self.section = Section::Unsaid;
+            }
+        }
     }
 
     fn note_firing(&mut self, firing: FiringWords) {
@@ -253,7 +314,10 @@ impl Splitter<'_> {
                 self.page.title = Some(text.trim().to_owned());
                 self.remark(number, &text, RemarkKind::Title);
             }
-            None => self.remark(number, &text, RemarkKind::Note),
+            None => {
+                self.version(&words, &text);
+                self.remark(number, &text, RemarkKind::Note);
+            }
         }
         tokens.split_off(colon + 1)
     }

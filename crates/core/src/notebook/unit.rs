@@ -60,7 +60,12 @@ pub(super) fn unit_at(words: &[&str], cup: Millilitres) -> Option<FoundUnit> {
         _ => {}
     }
     if let Some(grams) = weight(&lower) {
-        let doubt = (lower == "gr").then_some("`gr` read as grams; an old grain would be 0.065 g");
+        let doubt = match lower.as_str() {
+            "gr" => Some("`gr` read as grams; an old grain would be 0.065 g"),
+            "cwt" => Some("`cwt` read as 112 lb; the American one is 100 lb"),
+            "#" => Some("`#` read as pounds"),
+            _ => None,
+        };
         return found(Unit::Weight(grams), doubt, 1);
     }
     let cup = cup.millilitres();
@@ -90,7 +95,10 @@ fn weight(word: &str) -> Option<f64> {
         "g" | "gm" | "gms" | "grm" | "grms" | "gr" | "gram" | "grams" | "gramme" | "grammes" => 1.0,
         "kg" | "kgs" | "kilo" | "kilos" | "kilogram" | "kilograms" => 1000.0,
         "mg" => 0.001,
-        "lb" | "lbs" | "pound" | "pounds" => GRAMS_PER_POUND,
+        "lb" | "lbs" | "pound" | "pounds" | "#" => GRAMS_PER_POUND,
+        // 14 lb and 112 lb (UK Weights and Measures Act 1985, Schedule 1).
+        "stone" | "stones" => 14.0 * GRAMS_PER_POUND,
+        "cwt" => 112.0 * GRAMS_PER_POUND,
         "oz" | "ozs" | "ounce" | "ounces" => GRAMS_PER_OUNCE,
         // A sixteenth of an ounce and a 7000th of a pound, exact by definition.
         "dram" | "drams" | "drachm" | "drachms" => GRAMS_PER_OUNCE / 16.0,

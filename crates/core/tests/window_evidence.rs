@@ -140,7 +140,12 @@ fn pieces_of_a_glaze_that_no_file_describes_count_as_of_unknown_expansion() {
     let believed = found.witnesses[0].believed;
     assert_eq!(believed.known, Known::Unknown);
     assert_eq!((believed.belief.mean, believed.belief.sd), (6.5, 1.5));
-    assert!(found.said.iter().any(|said| said.contains("no file tells what Gone is")));
+    assert!(
+        found
+            .said
+            .iter()
+            .any(|said| said.contains("no file tells what Gone is"))
+    );
     // What it was stands in the book of versions.
     let then = glaze("glaze: Gone\nparts: { spar: 60, silica: 18, whiting: 22 }\n");
     let versions = Version::of(&then, "v1", Date::new(2026, 1, 1).unwrap()).to_line();
@@ -156,7 +161,12 @@ fn a_file_that_names_a_cone_takes_the_one_firing_that_its_notes_name() {
     let slow = note("\"age_days\": 30, \"crazed\": 5, \"firing\": \"slow\"");
     let found = evidence(&(spring.clone() + &spring));
     assert_eq!(found.witnesses[0].counted(Edge::Craze), (10, 0));
-    assert!(found.said.iter().any(|said| said.contains("all notes of that cone are of spring")));
+    assert!(
+        found
+            .said
+            .iter()
+            .any(|said| said.contains("all notes of that cone are of spring"))
+    );
     // Several firings at that cone: nobody can say which is meant.
     assert!(evidence(&(spring + &slow)).witnesses.is_empty());
 }

@@ -1,7 +1,7 @@
 //! The scripts that come with Glost; they use the same door as a user's.
 
 /// Names and texts of the shipped scripts.
-pub const SHIPPED: [(&str, &str); 31] = [
+pub const SHIPPED: [(&str, &str); 32] = [
     ("blend/centroid", include_str!("../../../scripts/blend/centroid.rhai")),
     ("blend/corners", include_str!("../../../scripts/blend/corners.rhai")),
     ("blend/grid", include_str!("../../../scripts/blend/grid.rhai")),
@@ -59,6 +59,7 @@ pub const SHIPPED: [(&str, &str); 31] = [
         "run/density-round",
         include_str!("../../../scripts/run/density-round.rhai"),
     ),
+    ("run/lab-compare", include_str!("../../../scripts/run/lab-compare.rhai")),
     ("run/new-lot", include_str!("../../../scripts/run/new-lot.rhai")),
     ("run/nice-batch", include_str!("../../../scripts/run/nice-batch.rhai")),
     (

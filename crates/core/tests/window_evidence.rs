@@ -125,9 +125,50 @@ fn what_cannot_be_counted_is_listed_with_its_reason() {
     let told = why(&found);
     assert_eq!(told.len(), 6, "a grade of gloss says nothing about fit");
     assert!(told[2].contains("0.76 mm thick where 0.5 mm is usual"));
+    assert!(told[4].contains("how many pieces") && told[5].contains("tile"));
+}
+
+#[test]
+fn pieces_of_a_glaze_that_no_file_describes_count_as_of_unknown_expansion() {
+    let notes = [
+        note("\"age_days\": 30, \"crazed\": 0").replace("Clear", "Gone"),
+        note("\"age_days\": 30, \"crazed\": 1").replace("Clear", "gone"),
+    ];
+    let found = evidence(&notes.concat());
+    assert_eq!((found.witnesses.len(), found.own), (1, None));
+    assert_eq!(found.witnesses[0].counted(Edge::Craze), (10, 1));
+    let believed = found.witnesses[0].believed;
+    assert_eq!(believed.known, Known::Unknown);
+    assert_eq!((believed.belief.mean, believed.belief.sd), (6.5, 1.5));
     assert!(
-        told[3].contains("no glaze of this name") && told[4].contains("how many pieces") && told[5].contains("tile")
+        found
+            .said
+            .iter()
+            .any(|said| said.contains("no file tells what Gone is"))
     );
+    // What it was stands in the book of versions.
+    let then = glaze("glaze: Gone\nparts: { spar: 60, silica: 18, whiting: 22 }\n");
+    let versions = Version::of(&then, "v1", Date::new(2026, 1, 1).unwrap()).to_line();
+    let notes = note("\"age_days\": 30, \"crazed\": 0, \"version\": \"v1\"").replace("Clear", "Gone");
+    let clear = clear();
+    let found = evidence_of(&clear, &[], &notes, &(versions + "\n"), None);
+    assert_eq!(found.witnesses[0].believed.known, Known::Computed);
+}
+
+#[test]
+fn a_file_that_names_a_cone_takes_the_one_firing_that_its_notes_name() {
+    let spring = note("\"age_days\": 30, \"crazed\": 0, \"firing\": \"spring\"");
+    let slow = note("\"age_days\": 30, \"crazed\": 5, \"firing\": \"slow\"");
+    let found = evidence(&(spring.clone() + &spring));
+    assert_eq!(found.witnesses[0].counted(Edge::Craze), (10, 0));
+    assert!(
+        found
+            .said
+            .iter()
+            .any(|said| said.contains("all notes of that cone are of spring"))
+    );
+    // Several firings at that cone: nobody can say which is meant.
+    assert!(evidence(&(spring + &slow)).witnesses.is_empty());
 }
 
 #[test]

@@ -2,6 +2,7 @@
 
 /// Names and texts of the shipped scripts.
 pub const SHIPPED: [(&str, &str); 33] = [
+pub const SHIPPED: [(&str, &str); 32] = [
     ("blend/centroid", include_str!("../../../scripts/blend/centroid.rhai")),
     ("blend/corners", include_str!("../../../scripts/blend/corners.rhai")),
     ("blend/grid", include_str!("../../../scripts/blend/grid.rhai")),
@@ -67,6 +68,7 @@ pub const SHIPPED: [(&str, &str); 33] = [
         "run/density-round",
         include_str!("../../../scripts/run/density-round.rhai"),
     ),
+    ("run/lab-compare", include_str!("../../../scripts/run/lab-compare.rhai")),
     ("run/new-lot", include_str!("../../../scripts/run/new-lot.rhai")),
     ("run/nice-batch", include_str!("../../../scripts/run/nice-batch.rhai")),
     (

@@ -1,6 +1,7 @@
 //! From the notebook to witnesses: which notes are pooled for one clay and one firing, and
 //! why the others aren't.
 
+use crate::diagnostic::nearest;
 use crate::glaze::{FluxList, Glaze};
 use crate::notes::{Note, Notes, Story, TEST_KEYS, Version, Versions, stories};
 use crate::quantity::Date;
@@ -8,7 +9,7 @@ use crate::read::folded;
 
 use super::belief::{GlazeBelief, glaze_belief};
 use super::kiln::Kiln;
-use super::look::{Edge, Look, Witness};
+use super::look::{Believed, Edge, Look, Witness};
 use super::settings::WindowSettings;
 
 /// A note this much thicker or thinner than the glaze's usual, as a share of it, is listed
@@ -81,6 +82,10 @@ pub fn gather(book: &Notebook<'_>, asked: &Glaze, clay: &str, firing: Option<&st
     let looks: Vec<&Note> = book.notes.standing().filter(|note| looks_at_fit(note)).collect();
     let here: Vec<&Note> = looks.iter().copied().filter(|note| is_on(note, clay)).collect();
     let kilns: Vec<Kiln> = here.iter().map(|note| kiln_of(note)).collect();
+    let at_its_cone = |note: &&&Note| {
+        let cones = (asked.about.cone.as_deref(), note.cone.as_deref());
+        matches!(cones, (Some(asked), Some(noted)) if Kiln::of(None, Some(asked)).is(&Kiln::of(None, Some(noted))))
+    };
     let mut said = Vec::new();
     let kiln = match firing {
         Some(text) => {
@@ -92,8 +97,19 @@ pub fn gather(book: &Notebook<'_>, asked: &Glaze, clay: &str, firing: Option<&st
         }
         None => {
             let (kiln, how) = Kiln::usual(asked.about.firing.as_deref(), asked.about.cone.as_deref(), &kilns);
+            // A file that names a cone only, where every note of that cone names one firing.
+            let named: Vec<Kiln> = here.iter().filter(at_its_cone).map(|note| kiln_of(note)).collect();
+            let of_cone = (how.is_none() && !kilns.contains(&kiln))
+                .then(|| Kiln::only(&named))
+                .flatten();
+            if let Some(only) = &of_cone {
+                said.push(format!(
+                    "the glaze's file names a cone only; all notes of that cone are of {}: those were taken",
+                    only.words()
+                ));
+            }
             said.extend(how);
-            kiln
+            of_cone.unwrap_or(kiln)
         }
     };
     let homeless = looks.iter().filter(|note| note.clay.is_none()).count();
@@ -221,6 +237,8 @@ fn test_of(note: &Note) -> Option<&str> {
 enum Recipe<'a> {
     Today(&'a Glaze),
     Then(&'a Version),
+    /// Of a glaze, by its name, that no file describes.
+    Untold(String),
 }
 
 struct Gatherer<'a> {
@@ -330,8 +348,17 @@ impl<'a> Gatherer<'a> {
     fn recipe(&mut self, name: &str, version: Option<&str>) -> Result<Recipe<'a>, String> {
         let wanted = folded(name);
         let everywhere = std::iter::once(self.asked).chain(self.book.glazes);
-        let Some(today) = everywhere.into_iter().find(|glaze| folded(&glaze.name) == wanted) else {
-            return Err("no glaze of this name is in the studio any more".to_owned());
+        let Some(today) = everywhere.clone().find(|glaze| folded(&glaze.name) == wanted) else {
+            if let Some(then) = version.and_then(|version| self.book.versions.get(name, version)) {
+                return Ok(Recipe::Then(then));
+            }
+            let meant = nearest(name, everywhere.map(|glaze| glaze.name.as_str()))
+                .map(|near| format!("; if {near} is meant, take the note back and write it anew"))
+                .unwrap_or_default();
+            self.say(format!(
+                "no file tells what {name} is: its pieces speak for a glaze of unknown expansion{meant}"
+            ));
+            return Ok(Recipe::Untold(name.to_owned()));
         };
         let Some(version) = version else {
             if !self.unversioned.contains(&today.name) {
@@ -359,35 +386,43 @@ impl<'a> Gatherer<'a> {
 
     fn witness(&mut self, name: &str, recipe: Recipe<'a>) -> usize {
         let version = match &recipe {
-            Recipe::Today(_) => None,
+            Recipe::Today(_) | Recipe::Untold(_) => None,
             Recipe::Then(then) => Some(folded(&then.version)),
         };
         let key = (folded(name), version);
         if let Some(known) = self.keys.iter().position(|other| *other == key) {
             return known;
         }
-        let (glaze, version) = match recipe {
-            Recipe::Today(glaze) => (glaze.clone(), None),
-            Recipe::Then(then) => (then.glaze(), Some(then.version.clone())),
+        let (glaze, version, believed) = match recipe {
+            Recipe::Untold(name) => (name, None, Believed::unknown(self.book.settings)),
+            Recipe::Today(glaze) => (glaze.name.clone(), None, self.believed(glaze)),
+            Recipe::Then(then) => {
+                let glaze = then.glaze();
+                self.say(format!(
+                    "{} has changed since {}: those pieces speak for a glaze of their own",
+                    glaze.name, then.version
+                ));
+                let believed = self.believed(&glaze);
+                (glaze.name, Some(then.version.clone()), believed)
+            }
         };
-        let GlazeBelief { believed, said, .. } = glaze_belief(&glaze, self.book.fluxes, self.book.settings);
-        for sentence in said {
-            self.say(sentence);
-        }
-        if let Some(version) = &version {
-            self.say(format!(
-                "{} has changed since {version}: those pieces speak for a glaze of their own",
-                glaze.name
-            ));
-        }
         self.keys.push(key);
         self.witnesses.push(Witness {
-            glaze: glaze.name,
+            glaze,
             version,
             believed,
             looks: Vec::new(),
         });
         self.witnesses.len() - 1
+    }
+
+    /// What is believed of a glaze, its sentences said.
+    fn believed(&mut self, glaze: &Glaze) -> Believed {
+        let GlazeBelief { believed, said, .. } = glaze_belief(glaze, self.book.fluxes, self.book.settings);
+        for sentence in said {
+            self.say(sentence);
+        }
+        believed
     }
 
     /// The median thickness, mm, over all notes of a glaze that tell it.

@@ -86,16 +86,22 @@ impl Kiln {
             });
             return (kiln, said);
         }
-        match noted {
-            [only, others @ ..] if first == Kiln::Unsaid && others.iter().all(|other| other.is(only)) => (
-                only.clone(),
-                Some(format!(
+        match Kiln::only(noted) {
+            Some(only) if first == Kiln::Unsaid => {
+                let said = format!(
                     "the glaze's file names no firing; all notes on this clay are of {}: those were taken",
                     only.words()
-                )),
-            ),
+                );
+                (only, Some(said))
+            }
             _ => (first, None),
         }
+    }
+
+    /// The one firing that all of these are; `None` where they are several or none.
+    pub fn only(noted: &[Kiln]) -> Option<Kiln> {
+        let (first, others) = noted.split_first()?;
+        others.iter().all(|other| other.is(first)).then(|| first.clone())
     }
 }
 

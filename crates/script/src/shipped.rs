@@ -1,8 +1,7 @@
 //! The scripts that come with Glost; they use the same door as a user's.
 
 /// Names and texts of the shipped scripts.
-pub const SHIPPED: [(&str, &str); 33] = [
-pub const SHIPPED: [(&str, &str); 32] = [
+pub const SHIPPED: [(&str, &str); 34] = [
     ("blend/centroid", include_str!("../../../scripts/blend/centroid.rhai")),
     ("blend/corners", include_str!("../../../scripts/blend/corners.rhai")),
     ("blend/grid", include_str!("../../../scripts/blend/grid.rhai")),

@@ -136,6 +136,7 @@ fn with_table(csv: &str, arguments: &[&str]) -> String {
 
 const PLAN: [&str; 4] = ["run", "season-order", "--table", "plan=in.csv"];
 const INVOICES: [&str; 4] = ["run", "price-watch", "--table", "invoices=in.csv"];
+const LAB: [&str; 4] = ["run", "lab-compare", "--table", "results=in.csv"];
 const ROUND: [&str; 4] = ["run", "density-round", "--table", "round=in.csv"];
 
 macro_rules! tables {
@@ -159,6 +160,10 @@ tables! {
     price_watch_of_a_date_in_words: 2, "date,material,kg,price\nlast May,silica,25,27.5\n", INVOICES;
     price_watch_of_no_kilos: 2, "date,material,kg,price\n2026-01-10,silica,0,27.5\n", INVOICES;
     density_round: 0, "bucket,glaze,target,gross,tare,jar_ml,jar_g\nwhite,Lamplight clear,1.45,13480,620,500,735\nblue,,1.45,9000,620,500,480\nclear,bought clear,1.40,9000,620,500,690\namber,,1.45,9000,620,500,724\n", ROUND;
+    lab_compare: 0, "metal,value,unit,shape,glaze,version\nPb,<0.01,mg/l,cup,G2 with colour,v1\nCd,<0.005,mg/l,cup,G2 with colour,v1\nCu,0.9,mg/l,cup,G2 with colour,v1\nMn,0.11,mg/l,cup,G2 with colour,v1\nBa,0.02,mg/l,cup,G2 with colour,v1\n", LAB;
+    lab_compare_above_a_limit: 0, "metal,value,unit,shape,market\nPb,2.5,mg/l,flat,US\nPb,2.5,mg/l,flat,EU\nCd,0.24,mg/l,pitcher,US\nPb,0.7,ppm,cup,US\nPb,<1,mg/l,cup,ISO\n", LAB;
+    lab_compare_of_an_unknown_shape: 2, "metal,value,unit,shape\nPb,0.2,mg/l,bowl\n", LAB;
+    lab_compare_of_no_number: 2, "metal,value,unit,shape\nPb,none found,mg/l,cup\n", LAB;
     density_round_without_a_tare: 2, "bucket,target,gross,tare,jar_ml,jar_g\nwhite,1.45,13480,,500,735\n", ROUND;
 }
 

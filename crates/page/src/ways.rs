@@ -17,6 +17,9 @@ use crate::swap::proposal_json;
 /// Tiles of a ladder from the old recipe to the new.
 const LADDER_TILES: usize = 4;
 
+/// A recipe this little lower than a glaze that was looked at is no step down, 1e-6/K.
+const TRIED_WITHIN: f64 = 0.1;
+
 /// What a clay's window asked, and the ways to meet it.
 pub struct FitWays<'a> {
     /// The clay's window as an aim.
@@ -136,6 +139,14 @@ impl FitWays<'_> {
         effects
     }
 
+    /// The least expansion of the glazes that were looked at on this clay, 1e-6/K.
+    fn lowest_tried(&self) -> Option<f64> {
+        let witnesses = self.aim.now.evidence.witnesses.iter();
+        witnesses
+            .filter_map(|witness| witness.believed.expansion())
+            .min_by(f64::total_cmp)
+    }
+
     /// Below the answer.
     pub fn text(&self, found: Option<&Proposal>) -> String {
         let now = &self.aim.now;
@@ -151,6 +162,18 @@ impl FitWays<'_> {
                 100.0 * self.aim.level
             );
             text.push_str(&indented("Fit: ", &told));
+            if let Some(lowest) = self.lowest_tried()
+                && after < lowest - TRIED_WITHIN
+            {
+                text.push_str(&indented(
+                    "Untried: ",
+                    &format!(
+                        "the lowest glaze that was looked at on {} comes to {lowest:.1}: go below it in steps, and look \
+                         at rims and edges for shivering (slivers are sharp).",
+                        now.clay
+                    ),
+                ));
+            }
         }
         if self.ways.is_empty() {
             text.push_str(&indented(

@@ -6,6 +6,9 @@ use glost_core::batches::{BatchNumber, BookedLine, Booking, MixedFrom};
 use glost_core::diagnostic::Diagnostic;
 use glost_core::label::Label;
 use glost_core::material::Library;
+use glost_core::notes::Version;
+use glost_core::quantity::Date;
+use glost_core::read::folded;
 use glost_core::weigh::{Ticket, TicketLine};
 use glost_page::weigh::WeighPage;
 use glost_studio::{FoundGlaze, Origin, Take, Workplace};
@@ -56,10 +59,19 @@ pub(super) fn book(
         })
         .collect();
     let number = number(options.batch.as_deref())?;
-    let draft = draft(options, found, ticket, page.step_grams)?;
+    let mut draft = draft(options, found, ticket, page.step_grams)?;
+    draft.version = recorded_version(workplace, found, draft.on);
     let booked = book.book(draft, number.as_ref(), &takes)?;
     super::tell(&booked.cautions);
     Ok(booked.booking)
+}
+
+/// The version that notes have recorded of today's recipe. None is made here: a
+/// booking that is refused must leave every file as it was.
+fn recorded_version(workplace: &Workplace, found: &FoundGlaze, on: Date) -> Option<String> {
+    let versions = workplace.versions().ok()?.0;
+    let today = Version::of(&found.glaze, "", on);
+    versions.same_as(&today).map(|known| known.version.clone())
 }
 
 /// A page can't be written over another file: known before anything is booked.
@@ -118,5 +130,37 @@ fn booked_line(line: &TicketLine, library: &Library) -> BookedLine {
                 lot: library.find(name).and_then(|part| part.lot.clone()),
             })
             .collect(),
+    }
+}
+
+/// What the book says of a batch's number.
+pub(super) enum Booked {
+    /// Nothing: no batch was ever booked here.
+    NoBook,
+    /// It stands there, for this glaze.
+    Here(Box<Booking>),
+    /// It doesn't: what to say.
+    Amiss(String),
+}
+
+/// Looks a batch up; a book that can't be read is as good as none here.
+pub(super) fn booked(workplace: &Workplace, number: &str, glaze: &str) -> Booked {
+    let read = workplace.batch_book().and_then(|book| book.read().ok());
+    let Some(journal) = read
+        .map(|read| read.journal)
+        .filter(|journal| !journal.batches.is_empty())
+    else {
+        return Booked::NoBook;
+    };
+    match journal.find(number) {
+        None => Booked::Amiss(format!(
+            "batch {number} was never booked: `glost batches` lists those that were"
+        )),
+        Some(batch) if !batch.stands() => Booked::Amiss(format!("the booking of batch {number} was taken back")),
+        Some(batch) if folded(&batch.booking.glaze) != folded(glaze) => Booked::Amiss(format!(
+            "batch {number} was booked as {}, not as {glaze}",
+            batch.booking.glaze
+        )),
+        Some(batch) => Booked::Here(Box::new(batch.booking.clone())),
     }
 }

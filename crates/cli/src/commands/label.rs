@@ -7,8 +7,9 @@ use glost_page::label::LabelPage;
 use glost_page::label_sheet::{LabelSheet, grids_json, grids_text};
 use glost_page::layout::Style;
 use glost_page::sheet::PageFormat;
-use glost_studio::create_new;
+use glost_studio::{Workplace, create_new};
 
+use super::booking::{Booked, booked};
 use crate::args::{Common, LabelOptions};
 use crate::outcome::{Answer, Failure, Outcome};
 use crate::trouble;
@@ -25,8 +26,10 @@ pub(super) fn run(options: &LabelOptions, common: &Common, style: Style) -> Outc
     let kind = kind(options)?;
     let grid = grid(options, kind)?;
     let format = options.page.as_deref().map(PageFormat::of).transpose()?;
-    let stamps = stamps(options)?;
-    let found = super::glaze(&super::open(common)?, glaze)?;
+    let mut stamps = stamps(options)?;
+    let workplace = super::open(common)?;
+    let found = super::glaze(&workplace, glaze)?;
+    from_the_book(&workplace, &found.glaze.name, &mut stamps);
     let label = Label::of(&found.glaze, &found.settings);
     let labels: Vec<LabelPage<'_>> = stamps
         .iter()
@@ -100,6 +103,21 @@ fn grid(options: &LabelOptions, kind: LabelKind) -> Result<LabelGrid, Diagnostic
     match &options.grid {
         None => Ok(LabelSheet::plain(kind)),
         Some(text) => parse_grid(text).map_err(|bad| trouble::option("grid", bad)),
+    }
+}
+
+/// Day and version of a booked batch, where the call doesn't say others.
+fn from_the_book(workplace: &Workplace, glaze: &str, stamps: &mut [Stamp]) {
+    for stamp in stamps {
+        let Some(number) = stamp.batch.clone() else { continue };
+        match booked(workplace, &number, glaze) {
+            Booked::Here(booking) => {
+                stamp.day = stamp.day.or(Some(booking.on));
+                stamp.version = stamp.version.take().or(booking.version);
+            }
+            Booked::Amiss(words) => crate::complain(&format!("{words}\n")),
+            Booked::NoBook => {}
+        }
     }
 }
 

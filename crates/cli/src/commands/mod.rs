@@ -78,7 +78,7 @@ pub(crate) fn run(arguments: &Arguments, style: Style) -> Outcome {
         Command::Match(options) => matching::run(options, &open(common)?, style),
         Command::Adjust(options) => adjust::run(options, &open(common)?, style),
         Command::Affected(options) => affected::run(options, common, &open(common)?, style),
-        Command::Run(options) => run::run(options, common.format, &open(common)?, style),
+        Command::Run(options) => run::run(options, common.format, &open_settled(common)?, style),
         Command::Blend(options) => blend::run(options, &open(common)?, style),
         Command::Plan(options) => plan::run(options, &open(common)?, style),
         Command::Weigh(options) if options.commit => weigh::run(options, &open(common)?, style),
@@ -95,7 +95,7 @@ pub(crate) fn run(arguments: &Arguments, style: Style) -> Outcome {
         Command::Notes(options) => notes::run(options, &open(common)?, style),
         Command::Due(options) => due::run(options, &open(common)?, style),
         Command::Read(options) => read::run(options, &open(common)?, style),
-        Command::Materials(options) => materials::run(options, &open(common)?, style),
+        Command::Materials(options) => materials::run(options, &open_settled(common)?, style),
         Command::Script(options) => script::run(options, &open(common)?, style),
     }
 }

@@ -10,6 +10,7 @@ use glost_page::layout::Style;
 use glost_page::note::{NotePage, VoidPage};
 use glost_studio::Workplace;
 
+use super::booking::{Booked, booked};
 use super::note_sheet;
 use crate::args::NoteOptions;
 use crate::clock;
@@ -156,6 +157,11 @@ impl Named {
         }
         if let Some(code) = note.tile.clone() {
             assumptions.extend(tile(&mut note, &code, workplace, unlisted)?);
+        }
+        if let (Some(number), Some(glaze)) = (&note.batch, &note.glaze)
+            && let Booked::Amiss(words) = booked(workplace, number, glaze)
+        {
+            assumptions.push(words);
         }
         if let Some(name) = &note.clay {
             match workplace.clay(name) {

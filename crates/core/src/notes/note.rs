@@ -343,7 +343,8 @@ fn counts_fit(line: Line<'_>, note: &Note, doubts: &mut Vec<Diagnostic>) -> Resu
                     .about(key, "more-than-pieces", format!("{count} {key} of {pieces} pieces"))
                     .help(format!("`pieces` is how many were looked at, `{key}` how many of them")));
             }
-            (Some(_), None) => {
+            // Once for a line that tells both.
+            (Some(_), None) if key == "crazed" || note.crazed.is_none() => {
                 let mut doubt = line
                     .about(
                         key,

@@ -184,6 +184,11 @@ fn outdoor(percent: f64, saturation: Option<Measured>) -> Suitability {
     if let Some((_, said)) = ratio {
         words = format!("{words}. {said}");
     }
+    if standing == Standing::HighRisk {
+        words.push_str(
+            ". What may help: a hotter firing and bars weighed again, a tighter clay, a cover, drainage, no level ledge",
+        );
+    }
     words.push_str(". Any crazing: not outdoors, so see to fit first");
     Suitability {
         usage: "outdoor",

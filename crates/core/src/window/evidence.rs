@@ -114,7 +114,10 @@ pub fn gather(book: &Notebook<'_>, asked: &Glaze, clay: &str, firing: Option<&st
     };
     let homeless = looks.iter().filter(|note| note.clay.is_none()).count();
     if homeless > 0 {
-        said.push(format!("{homeless} looks name no clay and were left out"));
+        said.push(match homeless {
+            1 => "one look names no clay and was left out".to_owned(),
+            several => format!("{several} looks name no clay and were left out"),
+        });
     }
     let mut gatherer = Gatherer {
         book,

@@ -100,6 +100,11 @@ fn named(witness: &Witness) -> String {
     }
 }
 
+/// An age in words that fit beside the picture.
+fn short_age(days: f64) -> String {
+    if days < 0.5 { "new".to_owned() } else { age_words(days) }
+}
+
 fn place(witness: &Witness, expansion: f64) -> Placed {
     let (pieces, crazed) = witness.counted(Edge::Craze);
     let (looked, shivered) = witness.counted(Edge::Shiver);
@@ -116,15 +121,15 @@ fn place(witness: &Witness, expansion: f64) -> Placed {
     let (did, remark) = if crazed > 0 {
         (
             Did::Crazed,
-            format!("{crazed} of {pieces}, {}", age_words(first(Edge::Craze))),
+            format!("{crazed} of {pieces}, {}", short_age(first(Edge::Craze))),
         )
     } else if shivered > 0 {
         (
             Did::Shivered,
-            format!("{shivered} of {looked}, {}", age_words(first(Edge::Shiver))),
+            format!("{shivered} of {looked}, {}", short_age(first(Edge::Shiver))),
         )
     } else {
-        (Did::Held, format!("0 of {}, {}", pieces.max(looked), age_words(oldest)))
+        (Did::Held, format!("0 of {}, {}", pieces.max(looked), short_age(oldest)))
     };
     Placed {
         name: named(witness),

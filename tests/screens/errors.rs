@@ -73,6 +73,10 @@ pinned! {
     bad_weight: Bench::empty().screen(&["swap", "Lamplight clear", "--out", "feldspar A", "--dry", "5"]);
     one_tile: Bench::empty().screen(&["blend", "line", "Lamplight clear", "Highfell clear", "--steps", "1"]);
     one_end: Bench::empty().screen(&["blend", "line", "Lamplight clear"]);
+    triangle_of_10011_tiles: Bench::empty().screen(&["blend", "triaxial", "Lamplight clear", "Lamplight clear + 5 % rutile", "Highfell clear", "--steps", "140"]);
+    pyramid_of_1140_tiles: Bench::empty().screen(&["blend", "quadraxial", "Lamplight clear", "Lamplight clear + 5 % rutile", "Highfell clear", "Lamplight clear + 2 % rutile", "--steps", "17"]);
+    volume_below_nothing: Bench::empty().screen(&["blend", "line", "Lamplight clear", "Highfell clear", "--volume", "-3 ml"]);
+    dry_below_nothing: Bench::empty().screen(&["blend", "line", "Lamplight clear", "Highfell clear", "--dry", "-5 g"]);
     unknown_design: Bench::empty().screen(&["blend", "lien", "Lamplight clear", "Highfell clear"]);
     formula_typed_wrong: Bench::empty().screen(&["formula", "Al2O3)"]);
     formula_with_a_zero: Bench::empty().screen(&["formula", "Si02"]);

@@ -35,10 +35,10 @@ pub(crate) struct BlendOptions {
     #[arg(long, value_name = "SCRIPT")]
     pub(crate) script: Option<String>,
     /// Base for one tile
-    #[arg(long, value_name = "WEIGHT", default_value = "100 g")]
+    #[arg(long, value_name = "WEIGHT", default_value = "100 g", allow_hyphen_values = true)]
     pub(crate) dry: String,
     /// Slurry for one tile, to blend wet
-    #[arg(long, value_name = "VOLUME")]
+    #[arg(long, value_name = "VOLUME", allow_hyphen_values = true)]
     pub(crate) volume: Option<String>,
     /// What slurry is measured with, and its mark [default: "60 ml by 1 ml"]
     #[arg(long, value_name = "SYRINGE")]
@@ -63,7 +63,7 @@ pub(crate) struct BlendOptions {
     #[arg(long, value_name = "FILE")]
     pub(crate) sheet: Option<PathBuf>,
     /// Density of the slurry in g/ml
-    #[arg(long, value_name = "DENSITY")]
+    #[arg(long, value_name = "DENSITY", allow_hyphen_values = true)]
     pub(crate) density: Option<String>,
     /// Set an option of the script: name=value (repeatable)
     #[arg(long, value_name = "NAME=VALUE")]

@@ -308,10 +308,10 @@ fn script(options: &BlendOptions, workplace: &Workplace, book: &Rulebook) -> Res
 fn volume(text: &str, cup: Millilitres) -> Result<Millilitres, Diagnostic> {
     let volume = Millilitres::parse(text, cup).map_err(|bad| trouble::option("volume", bad))?;
     if volume.millilitres() <= 0.0 {
-        return Err(Diagnostic::error(
-            "bad-option",
-            format!("--volume: `{text}` is nothing"),
-        ));
+        return Err(
+            Diagnostic::error("bad-option", format!("--volume: `{text}` is nothing"))
+                .help("a 7 cm tile is dipped in 20 to 30 ml: --volume \"30 ml\""),
+        );
     }
     Ok(volume)
 }

@@ -46,10 +46,9 @@ impl AdditionSteps {
             None => (text.trim(), false),
         };
         let body = body.trim_end().trim_end_matches('%').trim_end();
-        let Some(start) = body.find(|sign: char| sign.is_ascii_digit() || sign == '.') else {
+        let Some((name, amounts)) = name_and_amounts(body, library) else {
             return Err(wrong(format!("`{text}` says no amounts")));
         };
-        let (name, amounts) = (body[..start].trim(), body[start..].trim());
         if name.is_empty() {
             return Err(wrong(format!("`{text}` says no material")));
         }
@@ -101,6 +100,22 @@ impl AdditionSteps {
             Spacing::Geometric => (0..steps).map(|step| first * (last / first).powf(part(step))).collect(),
         }
     }
+}
+
+/// What stands before the amounts, and they. A name may end in a number (`frit 4 0..9`):
+/// the longest one that is a material and leaves steps to read is meant.
+fn name_and_amounts<'a>(body: &'a str, library: &Library) -> Option<(&'a str, &'a str)> {
+    let number = |sign: char| sign.is_ascii_digit() || sign == '.';
+    let first = body.find(number)?;
+    let cut = |at: usize| (body[..at].trim(), body[at..].trim());
+    let words = body.match_indices(char::is_whitespace).rev();
+    let longest = words
+        .filter(|(place, _)| *place > first)
+        .map(|(place, _)| cut(place))
+        .find(|(name, amounts)| {
+            amounts.starts_with(number) && amounts_of(amounts).is_ok() && library.find(name).is_some()
+        });
+    Some(longest.unwrap_or_else(|| cut(first)))
 }
 
 /// The numbers, and whether they are a least and a most.
@@ -230,6 +245,8 @@ pub fn glaze_of(material: &Arc<Material>) -> Glaze {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::diagnostic::Source;
+    use crate::material::read_materials;
 
     #[test]
     fn steps_read_as_they_are_written() {
@@ -240,6 +257,25 @@ mod tests {
         assert_eq!(amounts_of("0 3 6"), Ok((vec![0.0, 3.0, 6.0], false)));
         assert!(amounts_of("0,3,6,9").is_err());
         assert!(amounts_of("3").is_err());
+    }
+
+    #[test]
+    fn a_material_may_end_in_a_number() {
+        let text =
+            "materials:\n  - { name: frit 4, formula: SiO2, source: x }\n  - { name: frit, formula: CaO, source: x }\n";
+        let mut library = Library::default();
+        library.add_layer(read_materials(&Source::from_text("m", text)).0, false);
+        let read = |text: &str| {
+            AdditionSteps::parse(text, &library)
+                .map(|steps| (steps.material.name.clone(), steps.percents))
+                .map_err(|why| why.message)
+        };
+        let frit_4 = |percents: &[f64]| Ok(("frit 4".to_owned(), percents.to_vec()));
+        assert_eq!(read("frit 4 0..9 %"), frit_4(&[0.0, 9.0]));
+        assert_eq!(read("frit 4 0, 3, 6 %"), frit_4(&[0.0, 3.0, 6.0]));
+        assert_eq!(read("frit 4 2 to 8"), frit_4(&[2.0, 8.0]));
+        assert_eq!(read("frit 0 4 8"), Ok(("frit".to_owned(), vec![0.0, 4.0, 8.0])));
+        assert_eq!(read("frit 4 8"), Ok(("frit".to_owned(), vec![4.0, 8.0])));
     }
 
     #[test]

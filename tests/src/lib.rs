@@ -3,10 +3,10 @@
 use std::path::PathBuf;
 use std::sync::Arc;
 
-use glost_core::diagnostic::Source;
-use glost_core::glaze::{Glaze, read_glaze};
-use glost_core::material::{Library, Material, read_materials};
-use glost_core::quantity::Millilitres;
+use glost_chemistry::diagnostic::Source;
+use glost_chemistry::glaze::{Glaze, read_glaze};
+use glost_chemistry::material::{Library, Material, read_materials};
+use glost_chemistry::quantity::Millilitres;
 
 /// The text of a file in `tests/data/`.
 ///

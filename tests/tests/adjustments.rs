@@ -1,12 +1,12 @@
 //! Adjustments re-analysed: every aim met, the objective the least there is,
 //! clashes that can't spare one aim.
 
-use glost_core::adjust::{AdjustAnswer, AdjustQuestion, Asked, Least, adjust};
-use glost_core::aims::parse_phrase;
-use glost_core::chemistry::Oxide;
-use glost_core::fit::ExpansionModel;
-use glost_core::glaze::{Additions, Analysis, FluxList, Glaze};
-use glost_core::material::Library;
+use glost_chemistry::glass::ExpansionModel;
+use glost_chemistry::glaze::{Additions, Analysis, FluxList, Glaze};
+use glost_chemistry::material::Library;
+use glost_chemistry::oxides::Oxide;
+use glost_core::recipes::adjust::{AdjustAnswer, AdjustQuestion, Asked, Least, adjust};
+use glost_core::recipes::aims::parse_phrase;
 use glost_tests::{glaze, library};
 
 /// Analyses of the acceptance scenario (invented data), with prices.
@@ -272,13 +272,15 @@ fn a_lower_expansion_is_confirmed_by_the_model_itself() {
 /// Distance from the old glaze as every other screen takes it.
 fn distance(old: &Glaze, new: &Glaze) -> f64 {
     let fluxes = FluxList::default();
-    let comparison = glost_core::swap::Comparison::with(old, &fluxes).unwrap().unwrap();
+    let comparison = glost_core::recipes::swap::Comparison::with(old, &fluxes)
+        .unwrap()
+        .unwrap();
     let moles = Analysis::of(new, &fluxes, Additions::In).unwrap().moles;
     comparison.yardstick().distance(&moles)
 }
 
 fn cost_per_kg(glaze: &Glaze) -> f64 {
-    let price = |portion: &glost_core::glaze::Portion| portion.material.price.as_ref().unwrap().per_kg;
+    let price = |portion: &glost_chemistry::glaze::Portion| portion.material.price.as_ref().unwrap().per_kg;
     glaze
         .base
         .iter()

@@ -7,12 +7,12 @@ mod invented;
 
 use std::fmt::Write as _;
 
-use glost_core::diagnostic::{Diagnostic, Source};
-use glost_core::glaze::{Additions, Analysis, FluxList, Glaze, GlazeFile, GlazeNotes, Portion, read_glaze};
-use glost_core::material::{FiredYield, Library, Makeup, MaterialEntry, read_materials};
-use glost_core::quantity::Millilitres;
+use glost_chemistry::diagnostic::{Diagnostic, Source};
+use glost_chemistry::glaze::{Additions, Analysis, FluxList, Glaze, GlazeFile, GlazeNotes, Portion, read_glaze};
+use glost_chemistry::material::{FiredYield, Library, Makeup, MaterialEntry, read_materials};
+use glost_chemistry::quantity::Millilitres;
+use glost_core::evidence::ware::read_clay;
 use glost_core::studio::read_settings;
-use glost_core::ware::read_clay;
 use glost_tests::{library, material};
 use invented::for_all;
 use proptest::prelude::*;

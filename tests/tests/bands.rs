@@ -4,9 +4,9 @@
 
 use std::sync::Arc;
 
-use glost_core::chemistry::{Oxide, OxideGrams};
-use glost_core::glaze::{Additions, Analysis, FluxList, Glaze};
-use glost_core::material::Material;
+use glost_chemistry::glaze::{Additions, Analysis, FluxList, Glaze};
+use glost_chemistry::material::Material;
+use glost_chemistry::oxides::{Oxide, OxideGrams};
 use glost_tests::{glaze, library};
 
 /// 90 % of a normal distribution lies within 1.645 standard deviations.

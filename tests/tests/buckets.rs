@@ -4,12 +4,12 @@
 #[allow(dead_code)]
 mod invented;
 
-use glost_core::quantity::{Grams, GramsPerMillilitre, Millilitres, PowderDensity};
-use glost_core::slurry::{
+use glost_chemistry::quantity::{Grams, GramsPerMillilitre, Millilitres, PowderDensity};
+use glost_core::workshop::scales::Scales;
+use glost_core::workshop::scales::parse_scales;
+use glost_core::workshop::slurry::{
     Amount, Bucket, Dose, Held, Jar, Sieve, Survey, SurveyTrouble, dry_grams, rescue, sums, survey,
 };
-use glost_core::studio::Scales;
-use glost_core::weigh::parse_scales;
 use glost_tests::{data, library};
 use invented::for_all;
 use proptest::prelude::*;

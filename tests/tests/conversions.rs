@@ -6,9 +6,9 @@
 
 use std::sync::Arc;
 
-use glost_core::chemistry::Oxide;
-use glost_core::convert::{Conversion, NoConversion, convert};
-use glost_core::material::{Library, Material};
+use glost_chemistry::material::{Library, Material};
+use glost_chemistry::oxides::Oxide;
+use glost_core::recipes::convert::{Conversion, NoConversion, convert};
 use glost_tests::{library, material};
 
 const H: f64 = 1.008;
@@ -136,7 +136,7 @@ fn the_loss_moves_with_the_form() {
     let new = (C + 2.0 * O) / (CO + CARBONATE) * answer.factor;
     near(answer.loss_change, new - old);
     // The oxide that is left is the same.
-    let left = |side: &glost_core::convert::Side| side.amount * side.fired.oxides.get(Oxide::CoO);
+    let left = |side: &glost_core::recipes::convert::Side| side.amount * side.fired.oxides.get(Oxide::CoO);
     assert!((left(&answer.from) - left(&answer.to)).abs() < 1e-12);
 }
 

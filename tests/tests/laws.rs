@@ -4,11 +4,11 @@ mod invented;
 
 use std::collections::BTreeMap;
 
-use glost_core::chemistry::{Formula, Oxide, OxideGrams, fire};
-use glost_core::diagnostic::Source;
-use glost_core::glaze::{Additions, Analysis, FluxList, Glaze, NoAnalysis, read_glaze, write_glaze};
-use glost_core::material::{Kind, Makeup, read_materials};
-use glost_core::quantity::Millilitres;
+use glost_chemistry::diagnostic::Source;
+use glost_chemistry::glaze::{Additions, Analysis, FluxList, Glaze, NoAnalysis, read_glaze, write_glaze};
+use glost_chemistry::material::{Kind, Makeup, read_materials};
+use glost_chemistry::oxides::{Formula, Oxide, OxideGrams, fire};
+use glost_chemistry::quantity::Millilitres;
 use glost_tests::{data, glaze, library};
 use invented::{Invented, alike, analysis, for_all, invented, name, sheet, shelf};
 use proptest::collection::{btree_map, vec};

@@ -10,14 +10,15 @@
 #[allow(dead_code)]
 mod invented;
 
-use glost_core::chemistry::{Oxide, OxideMoles};
-use glost_core::glaze::{FluxList, Glaze};
-use glost_core::material::Library;
-use glost_core::quantity::Grams;
-use glost_core::solve::plain;
-use glost_core::studio::Scales;
-use glost_core::swap::{Candidate, Comparison, SwapQuestion, Yardstick, closest, one_for_one};
-use glost_core::weigh::weigh_out;
+use glost_chemistry::distance::ChemistryDistance;
+use glost_chemistry::glaze::{FluxList, Glaze};
+use glost_chemistry::material::Library;
+use glost_chemistry::oxides::{Oxide, OxideMoles};
+use glost_chemistry::quantity::Grams;
+use glost_core::recipes::swap::{Candidate, Comparison, SwapQuestion, closest, one_for_one};
+use glost_core::workshop::scales::Scales;
+use glost_core::workshop::scales::weigh_out;
+use glost_solve::plain;
 use glost_tests::{library, material};
 use invented::{Invented, Sheet, alike, analysis, for_all, invented, name, sheet, shelf};
 use proptest::collection::vec;
@@ -408,7 +409,7 @@ fn what_is_weighed_keeps_the_total_and_each_line_to_the_step() {
     for_all(256, cases, |(recipe, step, dry_grams)| {
         let glaze = recipe.glaze(&shelf(&recipe.sheets));
         let fluxes = FluxList::default();
-        let own = Yardstick::new(&target(&glaze), &fluxes);
+        let own = ChemistryDistance::new(&target(&glaze), &fluxes);
         let scales = Scales {
             reads_to: Grams::new(step).unwrap(),
             up_to: None,

@@ -8,7 +8,7 @@
 
 use std::collections::BTreeMap;
 
-use glost_core::chemistry::{Element, FiredFormula, Formula, Oxide, fire};
+use glost_chemistry::oxides::{Element, FiredFormula, Formula, Oxide, fire};
 use glost_tests::data;
 use serde::Deserialize;
 use serde::de::DeserializeOwned;

@@ -4,8 +4,8 @@
 //! example of NIST/SEMATECH e-Handbook 5.5.4.2. `data/mixture_fits.json`: numpy's lstsq on
 //! random tiles, made by `peers/mixtures.py`.
 
-use glost_core::diagnostic::Source;
-use glost_core::mixture::{
+use glost_chemistry::diagnostic::Source;
+use glost_core::tiles::mixture::{
     Fitted, Goal, Graded, Lesson, MixtureFit, MixtureModel, NoFit, Outcomes, Question, learn, read_tiles,
 };
 use glost_tests::data;

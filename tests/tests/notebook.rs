@@ -3,9 +3,9 @@
 //! The pages are invented. Percentages are worked by hand beside them: a line's
 //! weight over the weight of the base, in per cent.
 
-use glost_core::diagnostic::Source;
-use glost_core::notebook::{Reading, ReadingLine, Role, read_page};
-use glost_core::quantity::Millilitres;
+use glost_chemistry::diagnostic::Source;
+use glost_chemistry::quantity::Millilitres;
+use glost_core::intake::notebook::{Reading, ReadingLine, Role, read_page};
 use glost_studio::shipped_library;
 
 fn read(page: &str) -> Reading {

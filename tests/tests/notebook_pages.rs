@@ -3,9 +3,9 @@
 //! The pages are invented. A percentage is a line's weight (or parts) over the
 //! sum of the base's lines; pounds are 16 oz, a stone is 14 lb.
 
-use glost_core::diagnostic::Source;
-use glost_core::notebook::{Reading, Role, read_page};
-use glost_core::quantity::Millilitres;
+use glost_chemistry::diagnostic::Source;
+use glost_chemistry::quantity::Millilitres;
+use glost_core::intake::notebook::{Reading, Role, read_page};
 use glost_studio::shipped_library;
 
 fn read(page: &str) -> Reading {

@@ -5,14 +5,14 @@ mod invented;
 
 use std::collections::BTreeMap;
 
-use glost_core::blend::{
+use glost_chemistry::glaze::{Additions, Analysis, FluxList, Glaze};
+use glost_chemistry::material::Library;
+use glost_chemistry::oxides::{Oxide, OxideMoles};
+use glost_core::tiles::blend::{
     BlendPlan, PlanOrder, Shape, Syringe, Way, additions_of_equal_totals, codes, lattice, line, plan,
 };
-use glost_core::chemistry::{Oxide, OxideMoles};
-use glost_core::glaze::{Additions, Analysis, FluxList, Glaze};
-use glost_core::material::Library;
-use glost_core::studio::Scales;
-use glost_core::weigh::parse_scales;
+use glost_core::workshop::scales::Scales;
+use glost_core::workshop::scales::parse_scales;
 use glost_tests::{data, glaze, library};
 use invented::{for_all, invented, shelf};
 use proptest::prelude::*;

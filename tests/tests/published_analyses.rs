@@ -8,10 +8,10 @@
 
 use std::collections::BTreeMap;
 
-use glost_core::chemistry::{Basis, Element, Formula, Oxide};
-use glost_core::diagnostic::{Diagnostic, Source};
-use glost_core::glaze::{Additions, Analysis, FluxList};
-use glost_core::material::{FiredYield, LossStanding, Makeup, MaterialEntry, read_materials};
+use glost_chemistry::diagnostic::{Diagnostic, Source};
+use glost_chemistry::glaze::{Additions, Analysis, FluxList};
+use glost_chemistry::material::{FiredYield, LossStanding, Makeup, MaterialEntry, read_materials};
+use glost_chemistry::oxides::{Basis, Element, Formula, Oxide};
 use glost_tests::{data, glaze, library};
 use serde::Deserialize;
 

@@ -3,12 +3,12 @@
 
 use std::collections::BTreeMap;
 
-use glost_core::chemistry::Oxide;
-use glost_core::glaze::{Additions, Analysis, FluxList, Glaze};
-use glost_core::material::Library;
-use glost_core::quantity::Grams;
-use glost_core::studio::Scales;
-use glost_core::swap::{Comparison, SwapQuestion, alkali_split, closest, one_for_one};
+use glost_chemistry::glaze::{Additions, Analysis, FluxList, Glaze};
+use glost_chemistry::material::Library;
+use glost_chemistry::oxides::Oxide;
+use glost_chemistry::quantity::Grams;
+use glost_core::recipes::swap::{Comparison, SwapQuestion, alkali_split, closest, one_for_one};
+use glost_core::workshop::scales::Scales;
 use glost_tests::{data, glaze, library, material};
 use serde::Deserialize;
 

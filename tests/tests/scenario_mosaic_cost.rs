@@ -2,11 +2,11 @@
 //! acceptance scenario (invented prices; each figure follows by hand from the
 //! prices and shares beside it).
 
-use glost_core::cost::{Cost, CostOrder, Extent, GlazeCost, Layer, glaze_cost};
-use glost_core::glaze::Glaze;
-use glost_core::material::Library;
-use glost_core::quantity::{Coverage, Grams, GramsPerMillilitre, SquareMetres};
-use glost_core::weigh::WaterAim;
+use glost_chemistry::glaze::Glaze;
+use glost_chemistry::material::Library;
+use glost_chemistry::quantity::{Coverage, Grams, GramsPerMillilitre, SquareMetres};
+use glost_core::workshop::cost::{Cost, CostOrder, Extent, GlazeCost, Layer, glaze_cost};
+use glost_core::workshop::wetting::WaterAim;
 use glost_tests::{glaze, library};
 
 const PRICES: [(&str, &str); 6] = [

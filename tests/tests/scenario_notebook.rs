@@ -4,13 +4,13 @@
 //! Glost and agree to +/- 0.002 in the unity formula (alkalis and alkaline
 //! earths = 1, iron and titania outside the fluxes).
 
-use glost_core::bag::{mend, read_label};
-use glost_core::chemistry::{Basis, Oxide};
-use glost_core::diagnostic::Source;
-use glost_core::glaze::{Additions, Analysis, FluxList, Glaze};
-use glost_core::material::{Library, read_materials};
-use glost_core::notebook::read_page;
-use glost_core::quantity::Millilitres;
+use glost_chemistry::diagnostic::Source;
+use glost_chemistry::glaze::{Additions, Analysis, FluxList, Glaze};
+use glost_chemistry::material::{Library, read_materials};
+use glost_chemistry::oxides::{Basis, Oxide};
+use glost_chemistry::quantity::Millilitres;
+use glost_core::intake::bag::{mend, read_label};
+use glost_core::intake::notebook::read_page;
 use glost_studio::shipped_library;
 
 const PAGE: &str = "feldspar 2 lb 3 oz, chalk 12 oz, flint 1 lb, china clay half a pound. \

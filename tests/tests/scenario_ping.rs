@@ -2,14 +2,14 @@
 
 use std::collections::BTreeMap;
 
-use glost_core::chemistry::Oxide;
-use glost_core::diagnostic::Source;
-use glost_core::fit::ExpansionModel;
-use glost_core::glaze::{Additions, Analysis, FluxList, Glaze};
-use glost_core::notes::{Notes, Versions};
-use glost_core::quantity::Date;
-use glost_core::ware::{Clay, read_clay};
-use glost_core::window::{FitAnswer, Notebook, WindowSettings, Zone, fit};
+use glost_chemistry::diagnostic::Source;
+use glost_chemistry::glass::ExpansionModel;
+use glost_chemistry::glaze::{Additions, Analysis, FluxList, Glaze};
+use glost_chemistry::oxides::Oxide;
+use glost_chemistry::quantity::Date;
+use glost_core::evidence::notes::{Notes, Versions};
+use glost_core::evidence::ware::{Clay, read_clay};
+use glost_core::evidence::window::{FitAnswer, Notebook, WindowSettings, Zone, fit};
 use glost_tests::{data, glaze, library};
 use serde::Deserialize;
 

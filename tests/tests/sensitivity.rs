@@ -1,11 +1,11 @@
 //! What a part more of each material does, against sums done elsewhere and against the recipe
 //! rewritten by hand.
 
-use glost_core::chemistry::{Oxide, OxideMoles};
-use glost_core::fit::ExpansionModel;
-use glost_core::glaze::{Additions, FiredChemistry, FluxList, Glaze};
-use glost_core::material::Library;
-use glost_core::sensitivity::{Place, doubts, sensitivity};
+use glost_chemistry::glass::ExpansionModel;
+use glost_chemistry::glaze::{Additions, FiredChemistry, FluxList, Glaze};
+use glost_chemistry::material::Library;
+use glost_chemistry::oxides::{Oxide, OxideMoles};
+use glost_core::recipes::sensitivity::{Place, doubts, sensitivity};
 use glost_tests::{glaze, library, material};
 
 /// Cups that ping after three weeks: labels and glazes of the acceptance scenario (invented).

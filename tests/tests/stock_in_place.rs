@@ -1,9 +1,9 @@
 //! Laws of changing a stock in a materials file: the weight that was taken is the
 //! weight that is gone, and no other byte changes.
 
-use glost_core::batches::{NewStock, restated, restock, stated_stocks};
-use glost_core::diagnostic::Source;
-use glost_core::quantity::Grams;
+use glost_chemistry::diagnostic::Source;
+use glost_chemistry::quantity::Grams;
+use glost_core::workshop::batches::{NewStock, restated, restock, stated_stocks};
 use proptest::prelude::*;
 
 /// A weight as people write it.

@@ -6,12 +6,14 @@ mod invented;
 
 use std::collections::BTreeMap;
 
-use glost_core::chemistry::{Oxide, OxideMoles};
-use glost_core::glaze::{Additions, Analysis, FluxList, Glaze, Portion};
-use glost_core::material::Library;
-use glost_core::quantity::{GRAMS_PER_OUNCE, Grams, GramsPerMillilitre, Millilitres, WaterPerKilo};
-use glost_core::slurry::{Held, Survey, everything_else, recipe_share, rescue, share_on_the_rest};
-use glost_core::weigh::{BatchSize, NoTicket, Ticket, TicketOrder, WaterAim, parse_scales, ticket};
+use glost_chemistry::glaze::{Additions, Analysis, FluxList, Glaze, Portion};
+use glost_chemistry::material::Library;
+use glost_chemistry::oxides::{Oxide, OxideMoles};
+use glost_chemistry::quantity::{GRAMS_PER_OUNCE, Grams, GramsPerMillilitre, Millilitres, WaterPerKilo};
+use glost_core::workshop::scales::parse_scales;
+use glost_core::workshop::slurry::{Held, Survey, everything_else, recipe_share, rescue, share_on_the_rest};
+use glost_core::workshop::ticket::{BatchSize, Ticket, TicketOrder, ticket};
+use glost_core::workshop::wetting::{NoTicket, WaterAim};
 use glost_tests::{data, glaze, library};
 use invented::{analysis, for_all, invented, shelf};
 use proptest::prelude::*;

@@ -1,10 +1,10 @@
 //! Several distinct ways to one expansion: each meets the aims, each by another
 //! material, silica helping, none better than the least change of all.
 
-use glost_core::adjust::{AdjustAnswer, AdjustQuestion, Asked, Least, Route, adjust, ways};
-use glost_core::aims::parse_phrase;
-use glost_core::fit::ExpansionModel;
-use glost_core::glaze::{Additions, Analysis, FluxList, Glaze};
+use glost_chemistry::glass::ExpansionModel;
+use glost_chemistry::glaze::{Additions, Analysis, FluxList, Glaze};
+use glost_core::recipes::adjust::{AdjustAnswer, AdjustQuestion, Asked, Least, Route, adjust, ways};
+use glost_core::recipes::aims::parse_phrase;
 use glost_tests::{glaze, library};
 
 /// Analyses of the acceptance scenario (invented data).

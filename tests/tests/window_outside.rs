@@ -1,7 +1,7 @@
 //! The window against an outside calculation of the same model by brute force
 //! (`tests/peers/window/oracle.py`: numpy and scipy, other grids, other rules).
 
-use glost_core::window::{Believed, ClayKnowledge, Edge, Look, Question, Window, WindowSettings, Witness};
+use glost_core::evidence::window::{Believed, ClayKnowledge, Edge, Look, Question, Window, WindowSettings, Witness};
 use glost_tests::data;
 use serde::Deserialize;
 

@@ -7,10 +7,10 @@
 
 use std::collections::BTreeMap;
 
-use glost_core::chemistry::{Oxide, OxideMoles};
-use glost_core::glaze::{Additions, Analysis, FluxList};
-use glost_core::material::Library;
-use glost_core::solve::nnls::NnlsWorkspace;
+use glost_chemistry::glaze::{Additions, Analysis, FluxList};
+use glost_chemistry::material::Library;
+use glost_chemistry::oxides::{Oxide, OxideMoles};
+use glost_solve::nnls::NnlsWorkspace;
 use glost_tests::{data, glaze, library, material};
 use serde::Deserialize;
 

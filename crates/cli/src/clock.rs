@@ -1,7 +1,7 @@
 //! Today, by the wall clock where the user stands.
 
-use glost_core::diagnostic::Diagnostic;
-use glost_core::quantity::Date;
+use glost_chemistry::diagnostic::Diagnostic;
+use glost_chemistry::quantity::Date;
 
 /// Tells another day, for tests and rehearsals.
 const TODAY: &str = "GLOST_TODAY";

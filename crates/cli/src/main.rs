@@ -15,7 +15,7 @@ use std::process::ExitCode;
 
 use clap::Parser;
 use clap::error::ErrorKind;
-use glost_core::diagnostic::Diagnostic;
+use glost_chemistry::diagnostic::Diagnostic;
 use glost_page::layout::Style;
 use glost_script::CountingAllocator;
 use serde_json::Value;

@@ -1,6 +1,6 @@
 //! What a command ends with, and its exit code.
 
-use glost_core::diagnostic::Diagnostic;
+use glost_chemistry::diagnostic::Diagnostic;
 use serde_json::Value;
 
 /// What goes to stdout.

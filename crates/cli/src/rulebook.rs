@@ -2,11 +2,11 @@
 
 use std::sync::Arc;
 
-use glost_core::diagnostic::Diagnostic;
-use glost_core::glaze::FluxList;
-use glost_core::material::Library;
+use glost_chemistry::diagnostic::Diagnostic;
+use glost_chemistry::glaze::FluxList;
+use glost_chemistry::material::Library;
+use glost_core::evidence::ware::Clay;
 use glost_core::studio::StudioSettings;
-use glost_core::ware::Clay;
 use glost_script::{FailureKind, Scene, Script, ScriptFailure, ScriptRules, ScriptStore, StudioOptions, limits_door};
 use glost_studio::{FoundGlaze, Origin, Workplace};
 

@@ -1,9 +1,9 @@
 //! Results of core that are no answer, as complaints with a place.
 
-use glost_core::chemistry::FormulaError;
-use glost_core::diagnostic::{Diagnostic, Mark, Source};
-use glost_core::glaze::NoAnalysis;
-use glost_core::quantity::NumberTrouble;
+use glost_chemistry::diagnostic::{Diagnostic, Mark, Source};
+use glost_chemistry::glaze::NoAnalysis;
+use glost_chemistry::oxides::FormulaError;
+use glost_chemistry::quantity::NumberTrouble;
 use glost_studio::FoundGlaze;
 
 /// The line of the recipe that names a material.

@@ -1,32 +1,14 @@
 //! A whole studio as plain data.
 
-use crate::chemistry::Oxide;
-use crate::diagnostic::{Diagnostic, Source, suggestion};
-use crate::glaze::{FluxList, GlazeFile, quantity};
-use crate::material::Library;
-use crate::quantity::{Grams, Millilitres};
-use crate::read::{Fields, Text, Value, entries, parse, text_of};
-use crate::ware::Clay;
-use crate::window::{WindowSettings, read_window_settings};
-
-/// The scales a studio weighs with.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Scales {
-    /// The step they read to.
-    pub reads_to: Grams,
-    /// The most they carry.
-    pub up_to: Option<Grams>,
-}
-
-impl Default for Scales {
-    /// 0.1 g steps, no limit known.
-    fn default() -> Self {
-        Scales {
-            reads_to: Grams::TENTH,
-            up_to: None,
-        }
-    }
-}
+use crate::evidence::ware::Clay;
+use crate::evidence::window::{WindowSettings, read_window_settings};
+use crate::workshop::scales::Scales;
+use glost_chemistry::diagnostic::{Diagnostic, Source, suggestion};
+use glost_chemistry::glaze::{FluxList, GlazeFile, quantity};
+use glost_chemistry::material::Library;
+use glost_chemistry::oxides::Oxide;
+use glost_chemistry::quantity::{Grams, Millilitres};
+use glost_chemistry::read::{Fields, Text, Value, entries, parse, text_of};
 
 /// A value set for a script's option, as text with its place.
 #[derive(Debug, Clone)]
@@ -197,7 +179,7 @@ fn fluxes(source: &Source, fields: &Fields<'_>) -> Result<FluxList, Diagnostic> 
     }
     let mark = fields
         .key_mark("fluxes")
-        .unwrap_or(crate::diagnostic::Mark { line: 1, column: 1 });
+        .unwrap_or(glost_chemistry::diagnostic::Mark { line: 1, column: 1 });
     FluxList::new(oxides).ok_or_else(|| {
         Diagnostic::error("empty-fluxes", "the list of fluxes is empty")
             .at(source, mark, "fluxes".len())

@@ -2,7 +2,7 @@
 
 mod mixture_support;
 
-use glost_core::mixture::{Goal, Graded, MixtureModel, Outcomes, Question, learn};
+use glost_core::tiles::mixture::{Goal, Graded, MixtureModel, Outcomes, Question, learn};
 use mixture_support::{Draw, Follow, Studio, Surfaces, many};
 
 /// 200 quadratic surfaces of range 10 with a scatter of 0.5 a tile, their best at an end,

@@ -1,7 +1,7 @@
 //! Bars on the scales: absorption, the saturation ratio, what is said for each use.
 
-use glost_core::diagnostic::Source;
-use glost_core::ware::{
+use glost_chemistry::diagnostic::Source;
+use glost_core::evidence::ware::{
     AbsorptionFrom, AbsorptionGroup, Clay, ClayReport, Standing, Suitability, Weighings, read_clay,
 };
 

@@ -1,7 +1,7 @@
 //! A clay's expansion, from any style of bag, to be set beside a glaze's over 20-400 C.
 
-use glost_core::diagnostic::Source;
-use glost_core::ware::{Clay, read_clay};
+use glost_chemistry::diagnostic::Source;
+use glost_core::evidence::ware::{Clay, read_clay};
 
 fn clay(fields: &str) -> Clay {
     read_clay(&Source::from_text("c.yaml", &format!("clay: test\n{fields}\n"))).unwrap_or_else(|why| panic!("{why:?}"))

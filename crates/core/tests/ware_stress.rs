@@ -1,12 +1,13 @@
 //! The stress of a glaze on a measured clay, in one call.
 
-mod fit_support;
+#[path = "../../chemistry/tests/glass_support/mod.rs"]
+mod glass_support;
 
-use fit_support::{Draw, moles, random_glaze};
-use glost_core::chemistry::OxideMoles;
-use glost_core::diagnostic::Source;
-use glost_core::fit::{Coat, ExpansionModel, GlassProperty, Pull};
-use glost_core::ware::{Clay, read_clay, stress_on};
+use glass_support::{Draw, moles, random_glaze};
+use glost_chemistry::diagnostic::Source;
+use glost_chemistry::glass::{Coat, ExpansionModel, GlassProperty, Pull};
+use glost_chemistry::oxides::OxideMoles;
+use glost_core::evidence::ware::{Clay, read_clay, stress_on};
 
 fn clay(fields: &str) -> Clay {
     read_clay(&Source::from_text("c.yaml", &format!("clay: test\n{fields}\n"))).unwrap_or_else(|why| panic!("{why:?}"))

@@ -1,11 +1,12 @@
 //! Studios drawn from the model: the window finds the threshold they were drawn with as
 //! often as it says.
 
-mod fit_support;
+#[path = "../../chemistry/tests/glass_support/mod.rs"]
+mod glass_support;
 mod window_support;
 
-use fit_support::Draw;
-use glost_core::window::{ClayKnowledge, Window, WindowSettings};
+use glass_support::Draw;
+use glost_core::evidence::window::{ClayKnowledge, Window, WindowSettings};
 use window_support::drawn;
 
 /// Of 500 draws 90 % +- 4 % is three standard deviations: 86 to 94 %.

@@ -1,12 +1,14 @@
 //! Which notes are pooled for a clay and a firing, and why others aren't.
 
-use glost_core::diagnostic::Source;
-use glost_core::glaze::{FluxList, Glaze, read_glaze};
-use glost_core::material::{Library, read_materials};
-use glost_core::notes::{Notes, Version, Versions};
-use glost_core::quantity::{Date, Millilitres};
-use glost_core::ware::read_clay;
-use glost_core::window::{Edge, Evidence, Known, Notebook, WindowSettings, clay_knowledge, fit, gather, glaze_belief};
+use glost_chemistry::diagnostic::Source;
+use glost_chemistry::glaze::{FluxList, Glaze, read_glaze};
+use glost_chemistry::material::{Library, read_materials};
+use glost_chemistry::quantity::{Date, Millilitres};
+use glost_core::evidence::notes::{Notes, Version, Versions};
+use glost_core::evidence::ware::read_clay;
+use glost_core::evidence::window::{
+    Edge, Evidence, Known, Notebook, WindowSettings, clay_knowledge, fit, gather, glaze_belief,
+};
 
 const SHELF: &str = "materials:
   - { name: spar, kind: mineral, basis: as supplied, source: x, loss_on_ignition: 0.4, analysis: { SiO2: 67, Al2O3: 18, K2O: 10.5, Na2O: 3.5, CaO: 0.6 } }

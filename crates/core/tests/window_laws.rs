@@ -1,13 +1,14 @@
 //! Laws of the window: what more evidence may and may not do; and the sums done plainly.
 
-mod fit_support;
+#[path = "../../chemistry/tests/glass_support/mod.rs"]
+mod glass_support;
 mod window_support;
 
-use fit_support::Draw;
-use glost_core::solve::normal::{cumulative, ln_density};
-use glost_core::window::{
+use glass_support::Draw;
+use glost_core::evidence::window::{
     Belief, Believed, ClayKnowledge, Edge, Look, Question, Window, WindowSettings, Witness, Zone,
 };
+use glost_solve::normal::{cumulative, ln_density};
 use window_support::{look, witness};
 
 fn learnt(witnesses: Vec<Witness>) -> Window {

@@ -1,9 +1,9 @@
 //! `glost adjust`.
 
-use glost_core::adjust::{Binding, Miss};
-use glost_core::chemistry::OxideMoles;
-use glost_core::glaze::Glaze;
-use glost_core::swap::Proposal;
+use glost_chemistry::glaze::Glaze;
+use glost_chemistry::oxides::OxideMoles;
+use glost_core::recipes::adjust::{Binding, Miss};
+use glost_core::recipes::swap::Proposal;
 use serde_json::{Value, json};
 
 use crate::layout::{Align, Style, Table, assumed, indented, paragraph};

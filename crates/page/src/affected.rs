@@ -1,8 +1,8 @@
 //! `glost affected`.
 
-use glost_core::affected::Affected;
-use glost_core::chemistry::Oxide;
-use glost_core::swap::in_words;
+use glost_chemistry::distance::in_words;
+use glost_chemistry::oxides::Oxide;
+use glost_core::recipes::affected::Affected;
 use serde_json::{Value, json};
 
 use crate::amounts;

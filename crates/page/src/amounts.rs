@@ -1,8 +1,8 @@
 //! Oxide amounts and recipes as JSON maps in their own order.
 
-use glost_core::chemistry::{Oxide, OxideGrams, OxideMoles};
-use glost_core::glaze::Portion;
-use glost_core::weigh::WeighedLine;
+use glost_chemistry::glaze::Portion;
+use glost_chemistry::oxides::{Oxide, OxideGrams, OxideMoles};
+use glost_core::workshop::scales::WeighedLine;
 use serde_json::{Map, Value, json};
 
 pub(crate) fn map(pairs: impl IntoIterator<Item = (String, f64)>) -> Value {

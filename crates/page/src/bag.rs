@@ -1,6 +1,6 @@
 //! `glost materials --label`: what a poor label most likely means.
 
-use glost_core::bag::Mended;
+use glost_core::intake::bag::Mended;
 use serde_json::{Value, json};
 
 use crate::amounts;

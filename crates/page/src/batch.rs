@@ -1,6 +1,6 @@
 //! One booked batch in full, one taken back, and what a booking does to the shelf.
 
-use glost_core::batches::{Batch, Booking, StockMove, Void};
+use glost_core::workshop::batches::{Batch, Booking, StockMove, Void};
 use serde_json::{Value, json};
 
 use crate::batches::{batch_json, cut, taken_back, void_json};

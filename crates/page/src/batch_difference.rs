@@ -1,7 +1,7 @@
 //! `glost batches diff`: what differs between two batches.
 
-use glost_core::batches::{Booking, Difference, Differences, What};
-use glost_core::swap::in_words;
+use glost_chemistry::distance::in_words;
+use glost_core::workshop::batches::{Booking, Difference, Differences, What};
 use serde_json::{Value, json};
 
 use crate::batches::{cut, short};

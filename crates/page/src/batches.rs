@@ -1,6 +1,6 @@
 //! `glost batches`: the book of batches, and where a lot went.
 
-use glost_core::batches::{Batch, Holding, Void, Wanted};
+use glost_core::workshop::batches::{Batch, Holding, Void, Wanted};
 use serde_json::{Value, json};
 
 use crate::layout::{Align, Style, Table, indented, paragraph};

@@ -1,7 +1,7 @@
 //! `glost convert`.
 
-use glost_core::chemistry::Oxide;
-use glost_core::convert::{Conversion, OtherForm, Side};
+use glost_chemistry::oxides::Oxide;
+use glost_core::recipes::convert::{Conversion, OtherForm, Side};
 use serde_json::{Value, json};
 
 use crate::amounts;

@@ -1,7 +1,7 @@
 //! `glost cost`.
 
-use glost_core::cost::{Extent, GlazeCost, Total};
-use glost_core::glaze::Glaze;
+use glost_chemistry::glaze::Glaze;
+use glost_core::workshop::cost::{Extent, GlazeCost, Total};
 use serde_json::{Value, json};
 
 use crate::layout::{Align, Style, Table, assumed, indented, paragraph};

@@ -1,6 +1,6 @@
 //! Complaints as text and as JSON.
 
-use glost_core::diagnostic::{Diagnostic, Severity};
+use glost_chemistry::diagnostic::{Diagnostic, Severity};
 use serde_json::{Value, json};
 
 /// A complaint as text: what, where, the line with a caret, what to do.

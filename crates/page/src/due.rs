@@ -1,8 +1,8 @@
 //! `glost due`: what to look at again, and when.
 
-use glost_core::diagnostic::Diagnostic;
-use glost_core::notes::{Change, Due, Note, Story, Task, age_words};
-use glost_core::quantity::Date;
+use glost_chemistry::diagnostic::Diagnostic;
+use glost_chemistry::quantity::Date;
+use glost_core::evidence::notes::{Change, Due, Note, Story, Task, age_words};
 use serde_json::{Value, json};
 
 use crate::layout::{Style, indented, paragraph};

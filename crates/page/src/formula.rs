@@ -1,6 +1,6 @@
 //! `glost formula`.
 
-use glost_core::chemistry::FiredFormula;
+use glost_chemistry::oxides::FiredFormula;
 use serde_json::{Value, json};
 
 use crate::amounts;
@@ -49,7 +49,7 @@ impl FormulaPage<'_> {
         table.row(["wt %", "as it is", "fired"]);
         let percent = fired.grams_per_100.percent().unwrap_or_default();
         for line in &fired.written {
-            let oxide = glost_core::chemistry::Oxide::from_formula(&line.name);
+            let oxide = glost_chemistry::oxides::Oxide::from_formula(&line.name);
             let after = oxide.map_or(0.0, |oxide| percent.get(oxide));
             table.row([line.name.clone(), format!("{:.2}", line.weight_percent), dash(after)]);
         }

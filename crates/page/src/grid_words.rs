@@ -1,6 +1,6 @@
 //! A grid of labels as the call names it: one that comes along, or one's own.
 
-use glost_core::quantity::{NumberTrouble, parse_fraction, parse_number};
+use glost_chemistry::quantity::{NumberTrouble, parse_fraction, parse_number};
 
 use crate::grid::{Ground, LabelGrid, shipped_grids};
 use crate::paper::Paper;

@@ -1,8 +1,8 @@
 //! `glost label`: a label as text and as JSON.
 
-use glost_core::label::{Contents, Label, LabelKind, Stamp, Wetness};
-use glost_core::quantity::Millilitres;
-use glost_core::start::in_cups;
+use glost_chemistry::quantity::Millilitres;
+use glost_core::intake::start::in_cups;
+use glost_core::workshop::label::{Contents, Label, LabelKind, Stamp, Wetness};
 use serde_json::{Value, json};
 
 use crate::layout::{Style, indented, paragraph};

@@ -1,7 +1,7 @@
 //! What stands on a printed label of some size: all of it, or the parts that
 //! matter most there.
 
-use glost_core::label::{Contents, LabelKind, Wetness};
+use glost_core::workshop::label::{Contents, LabelKind, Wetness};
 
 use crate::face::Piece;
 use crate::label::{DUST, LabelPage, NOT_TESTED, hazards};

@@ -1,7 +1,7 @@
 //! Labels on their sheets: each set into its place of a grid.
 
-use glost_core::diagnostic::Diagnostic;
-use glost_core::label::LabelKind;
+use glost_chemistry::diagnostic::Diagnostic;
+use glost_core::workshop::label::LabelKind;
 use serde_json::{Value, json};
 
 use crate::face::{Room, Set};

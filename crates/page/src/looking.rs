@@ -1,6 +1,6 @@
 //! What pieces look like, in words that several pages share.
 
-use glost_core::notes::{Change, Note, RecipeStanding, Story, age_words};
+use glost_core::evidence::notes::{Change, Note, RecipeStanding, Story, age_words};
 use serde_json::{Map, Value, json};
 
 use crate::number;
@@ -146,7 +146,7 @@ pub(crate) fn note_json(note: &Note) -> Map<String, Value> {
 }
 
 /// Complaints about lines that weren't read.
-pub(crate) fn unread_json(unread: &[glost_core::diagnostic::Diagnostic]) -> Value {
+pub(crate) fn unread_json(unread: &[glost_chemistry::diagnostic::Diagnostic]) -> Value {
     let lines = unread.iter().map(|complaint| {
         let place = complaint.place.as_deref();
         json!({
@@ -161,10 +161,10 @@ pub(crate) fn unread_json(unread: &[glost_core::diagnostic::Diagnostic]) -> Valu
 }
 
 /// The errors among complaints: lines that weren't read at all.
-pub(crate) fn not_read(complaints: &[glost_core::diagnostic::Diagnostic]) -> Vec<usize> {
+pub(crate) fn not_read(complaints: &[glost_chemistry::diagnostic::Diagnostic]) -> Vec<usize> {
     let errors = complaints
         .iter()
-        .filter(|complaint| complaint.severity == glost_core::diagnostic::Severity::Error);
+        .filter(|complaint| complaint.severity == glost_chemistry::diagnostic::Severity::Error);
     errors
         .filter_map(|error| error.place.as_ref().map(|place| place.mark.line))
         .collect()

@@ -1,7 +1,8 @@
 //! `glost match`.
 
-use glost_core::chemistry::OxideMoles;
-use glost_core::swap::{NOTICEABLE, Proposal, in_words};
+use glost_chemistry::distance::{NOTICEABLE, in_words};
+use glost_chemistry::oxides::OxideMoles;
+use glost_core::recipes::swap::Proposal;
 use serde_json::{Value, json};
 
 use crate::layout::{Align, Style, Table, assumed, indented, paragraph};

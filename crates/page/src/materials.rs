@@ -1,6 +1,6 @@
 //! `glost materials`.
 
-use glost_core::material::Material;
+use glost_chemistry::material::Material;
 use serde_json::{Value, json};
 
 use crate::amounts;

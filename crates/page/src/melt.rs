@@ -1,7 +1,7 @@
 //! `glost melt`.
 
-use glost_core::fit::{Estimate, MeltGuide, PropertyEstimate, Thinness};
-use glost_core::quantity::{Cone, ConePoint};
+use glost_chemistry::glass::{Estimate, MeltGuide, PropertyEstimate, Thinness};
+use glost_chemistry::quantity::{Cone, ConePoint};
 use serde_json::{Value, json};
 
 use crate::layout::{Align, Style, Table, assumed, paragraph};

@@ -1,9 +1,9 @@
 //! `glost note`: a note as it was written, what it means, how to look.
 
-use glost_core::notes::{
+use glost_chemistry::quantity::Date;
+use glost_core::evidence::notes::{
     Note, Notes, RecipeStanding, Story, Version, maybe_same_pieces, next_look, rate_below_percent, stories,
 };
-use glost_core::quantity::Date;
 use serde_json::{Value, json};
 
 use crate::layout::{Style, assumed, indented, paragraph};

@@ -1,7 +1,7 @@
 //! Sheets of notes: typed in, and blank ones to type into or to print.
 
-use glost_core::notes::{Draft, Notes, Version, age_words};
-use glost_core::quantity::Date;
+use glost_chemistry::quantity::Date;
+use glost_core::evidence::notes::{Draft, Notes, Version, age_words};
 use serde_json::{Value, json};
 
 use crate::flow::{Flow, SMALL};

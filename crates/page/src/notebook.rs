@@ -1,6 +1,6 @@
 //! `glost read`.
 
-use glost_core::notebook::{Reading, Role};
+use glost_core::intake::notebook::{Reading, Role};
 use serde_json::{Value, json};
 
 use crate::amounts;

@@ -1,7 +1,7 @@
 //! `glost notes`: notes found, looks at the same pieces as one story.
 
-use glost_core::diagnostic::Diagnostic;
-use glost_core::notes::{Note, Notes, Search, Story, TodaysRecipes, Versions, age_words};
+use glost_chemistry::diagnostic::Diagnostic;
+use glost_core::evidence::notes::{Note, Notes, Search, Story, TodaysRecipes, Versions, age_words};
 use serde_json::{Value, json};
 
 use crate::layout::{Align, Style, Table, indented, paragraph};

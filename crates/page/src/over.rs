@@ -5,7 +5,7 @@
 
 use std::io::Write;
 
-use glost_core::diagnostic::Diagnostic;
+use glost_chemistry::diagnostic::Diagnostic;
 use glost_core::rules::{Finding, Level};
 use serde::Serialize;
 

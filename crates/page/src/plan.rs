@@ -1,7 +1,7 @@
 //! `glost plan`: a saved plan with what was noted about its tiles, on its own map.
 
-use glost_core::blend::{PlanNotes, Shape, TileNotes};
-use glost_core::notes::Note;
+use glost_core::evidence::notes::Note;
+use glost_core::tiles::blend::{PlanNotes, Shape, TileNotes};
 use serde_json::{Value, json};
 
 use crate::blend::drawing::MapOf;
@@ -262,7 +262,7 @@ fn crazed(tile: &TileNotes<'_>) -> String {
 fn looked_at(note: &Note, notes: usize) -> String {
     let age = note
         .age_days
-        .map(|days| format!(" at {}", glost_core::notes::age_words(days)));
+        .map(|days| format!(" at {}", glost_core::evidence::notes::age_words(days)));
     let more = if notes > 1 {
         format!(", {notes} notes")
     } else {

@@ -1,7 +1,7 @@
 //! What to do where a powder crazes and nobody tells its recipe: ladders, each
 //! with what it is known to do.
 
-use glost_core::window::{FitAnswer, LADDER_PERCENT};
+use glost_core::evidence::window::{FitAnswer, LADDER_PERCENT};
 use serde_json::{Value, json};
 
 use crate::layout::{Style, indented, paragraph};

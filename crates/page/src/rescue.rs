@@ -1,7 +1,7 @@
 //! A mis-dosed bucket, in the words of `glost slurry`.
 
-use glost_core::slurry::{Held, Rescue};
-use glost_core::weigh::to_step;
+use glost_core::workshop::scales::to_step;
+use glost_core::workshop::slurry::{Held, Rescue};
 use serde_json::{Value, json};
 
 use crate::layout::indented;

@@ -1,6 +1,6 @@
 //! `glost script list`, `show`, `test` and `new`.
 
-use glost_core::diagnostic::Diagnostic;
+use glost_chemistry::diagnostic::Diagnostic;
 use serde_json::{Value, json};
 
 use crate::layout::{Style, indented, paragraph};

@@ -1,7 +1,7 @@
 //! `glost sensitivity`.
 
-use glost_core::chemistry::Oxide;
-use glost_core::sensitivity::{Doubt, Effect, Place, Sensitivity};
+use glost_chemistry::oxides::Oxide;
+use glost_core::recipes::sensitivity::{Doubt, Effect, Place, Sensitivity};
 use serde_json::{Value, json};
 
 use crate::amounts;

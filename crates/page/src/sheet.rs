@@ -3,7 +3,7 @@
 
 use std::path::Path;
 
-use glost_core::diagnostic::Diagnostic;
+use glost_chemistry::diagnostic::Diagnostic;
 
 use crate::paper::{MARGIN_MM, Paper};
 use crate::svg::FILE_HEAD;

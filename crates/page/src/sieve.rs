@@ -1,6 +1,6 @@
 //! `glost sieve`.
 
-use glost_core::slurry::Sieve;
+use glost_core::workshop::slurry::Sieve;
 use serde_json::{Value, json};
 
 use crate::layout::{Align, Style, Table, indented, paragraph};

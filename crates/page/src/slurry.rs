@@ -1,8 +1,8 @@
 //! `glost slurry`.
 
-use glost_core::quantity::{GramsPerMillilitre, PowderDensity};
-use glost_core::slurry::{Amount, Bucket, DoseSum, Sums};
-use glost_core::weigh::to_step;
+use glost_chemistry::quantity::{GramsPerMillilitre, PowderDensity};
+use glost_core::workshop::scales::to_step;
+use glost_core::workshop::slurry::{Amount, Bucket, DoseSum, Sums};
 use serde_json::{Value, json};
 
 use crate::layout::{Align, Style, Table, assumed, indented, paragraph};

@@ -1,6 +1,6 @@
 //! `glost start`: what was made, the first ticket, the label, what is next.
 
-use glost_core::diagnostic::Diagnostic;
+use glost_chemistry::diagnostic::Diagnostic;
 use serde_json::{Value, json};
 
 use crate::label::LabelPage;

@@ -1,7 +1,7 @@
 //! The stress in a glaze on a measured clay: a paragraph and its JSON.
 
-use glost_core::fit::{Coat, Estimate, FitStress, Pull};
-use glost_core::ware::GlazeStress;
+use glost_chemistry::glass::{Coat, Estimate, FitStress, Pull};
+use glost_core::evidence::ware::GlazeStress;
 use serde_json::{Value, json};
 
 use crate::layout::{Align, Table, assumed, indented};

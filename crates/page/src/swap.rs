@@ -1,8 +1,9 @@
 //! `glost swap`.
 
-use glost_core::chemistry::Oxide;
-use glost_core::glaze::{Glaze, Portion};
-use glost_core::swap::{AlkaliSplit, ExpansionMove, NOTICEABLE, Proposal, in_words};
+use glost_chemistry::distance::{NOTICEABLE, in_words};
+use glost_chemistry::glaze::{Glaze, Portion};
+use glost_chemistry::oxides::Oxide;
+use glost_core::recipes::swap::{AlkaliSplit, ExpansionMove, Proposal};
 use serde_json::{Value, json};
 
 use crate::amounts;
@@ -15,7 +16,7 @@ pub struct SwapPage<'a> {
     /// The old glaze.
     pub old: &'a Glaze,
     /// Its unity formula.
-    pub old_unity: &'a glost_core::chemistry::OxideMoles,
+    pub old_unity: &'a glost_chemistry::oxides::OxideMoles,
     /// Names of what is out.
     pub out: Vec<String>,
     /// Proposals, best first.
@@ -166,32 +167,33 @@ impl SwapPage<'_> {
         let batch = format!("{} g batch", number::grams(self.dry_grams, 1.0));
         let mut table = Table::new(&[Align::Left, Align::Right, Align::Right, Align::Right]);
         table.row(["".to_owned(), "old".to_owned(), "new".to_owned(), batch]);
-        let mut rows = |old: &[Portion], new: &[Portion], weighed: &[glost_core::weigh::WeighedLine], lead: &str| {
-            let mut names: Vec<&str> = old.iter().map(|portion| portion.material.name.as_str()).collect();
-            for portion in new.iter().filter(|portion| portion.percent > 0.0) {
-                if !names.contains(&portion.material.name.as_str()) {
-                    let place = names
-                        .iter()
-                        .position(|name| self.out.iter().any(|out| out == name))
-                        .map_or(names.len(), |at| at + 1);
-                    names.insert(place, &portion.material.name);
+        let mut rows =
+            |old: &[Portion], new: &[Portion], weighed: &[glost_core::workshop::scales::WeighedLine], lead: &str| {
+                let mut names: Vec<&str> = old.iter().map(|portion| portion.material.name.as_str()).collect();
+                for portion in new.iter().filter(|portion| portion.percent > 0.0) {
+                    if !names.contains(&portion.material.name.as_str()) {
+                        let place = names
+                            .iter()
+                            .position(|name| self.out.iter().any(|out| out == name))
+                            .map_or(names.len(), |at| at + 1);
+                        names.insert(place, &portion.material.name);
+                    }
                 }
-            }
-            let share = |portions: &[Portion], name: &str| {
-                let found = portions
-                    .iter()
-                    .find(|portion| portion.material.name == name && portion.percent > 0.0);
-                found.map_or_else(|| "-".to_owned(), |portion| number::parts(portion.percent))
+                let share = |portions: &[Portion], name: &str| {
+                    let found = portions
+                        .iter()
+                        .find(|portion| portion.material.name == name && portion.percent > 0.0);
+                    found.map_or_else(|| "-".to_owned(), |portion| number::parts(portion.percent))
+                };
+                for name in names {
+                    let grams = weighed.iter().find(|line| line.material == name && line.grams > 0.0);
+                    let grams = grams.map_or_else(
+                        || "-".to_owned(),
+                        |line| format!("{} g", number::grams(line.grams, self.step_grams)),
+                    );
+                    table.row([format!("{lead}{name}"), share(old, name), share(new, name), grams]);
+                }
             };
-            for name in names {
-                let grams = weighed.iter().find(|line| line.material == name && line.grams > 0.0);
-                let grams = grams.map_or_else(
-                    || "-".to_owned(),
-                    |line| format!("{} g", number::grams(line.grams, self.step_grams)),
-                );
-                table.row([format!("{lead}{name}"), share(old, name), share(new, name), grams]);
-            }
-        };
         rows(&self.old.base, &best.glaze.base, &best.weighed.base, "");
         rows(
             &self.old.additions,

@@ -1,7 +1,7 @@
 //! The weighing ticket as a page to print: what is read at the scales in big
 //! type, a box to tick for each weighing, the running total beside it.
 
-use glost_core::weigh::to_step;
+use glost_core::workshop::scales::to_step;
 
 use crate::flow::{Flow, Row};
 use crate::number;

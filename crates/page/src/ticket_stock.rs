@@ -1,7 +1,7 @@
 //! The part of a ticket about the book and the shelf: its batch, what is short,
 //! what was taken off.
 
-use glost_core::batches::on_shelf;
+use glost_core::workshop::batches::on_shelf;
 use serde_json::{Value, json};
 
 use crate::batch::stock_text;

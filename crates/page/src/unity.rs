@@ -1,7 +1,7 @@
 //! `glost unity`.
 
-use glost_core::chemistry::Oxide;
-use glost_core::glaze::Analysis;
+use glost_chemistry::glaze::Analysis;
+use glost_chemistry::oxides::Oxide;
 use serde_json::{Value, json};
 
 use crate::amounts;

@@ -1,13 +1,13 @@
 //! The ways to make a glaze fit a clay: beside the least change of all, one for
 //! each kind of change, with what it does besides and a ladder to test it.
 
-use glost_core::adjust::{MOST_RISE_PERCENT, Route, Way};
-use glost_core::blend::{blended, line};
-use glost_core::chemistry::Oxide;
-use glost_core::fit::GlassProperty;
-use glost_core::glaze::{Glaze, silica_to_alumina};
-use glost_core::swap::Proposal;
-use glost_core::window::FitAim;
+use glost_chemistry::glass::GlassProperty;
+use glost_chemistry::glaze::{Glaze, silica_to_alumina};
+use glost_chemistry::oxides::Oxide;
+use glost_core::evidence::window::FitAim;
+use glost_core::recipes::adjust::{MOST_RISE_PERCENT, Route, Way};
+use glost_core::recipes::swap::Proposal;
+use glost_core::tiles::blend::{blended, line};
 use serde_json::{Value, json};
 
 use crate::layout::{Align, Table, indented};

@@ -1,9 +1,10 @@
 //! `glost weigh`.
 
-use glost_core::batches::Booking;
-use glost_core::glaze::Glaze;
-use glost_core::slurry::Sieve;
-use glost_core::weigh::{Coarse, Ticket, TicketLine, WayOut, to_step};
+use glost_chemistry::glaze::Glaze;
+use glost_core::workshop::batches::Booking;
+use glost_core::workshop::scales::{WayOut, to_step};
+use glost_core::workshop::slurry::Sieve;
+use glost_core::workshop::ticket::{Coarse, Ticket, TicketLine};
 use serde_json::{Map, Value, json};
 
 use crate::layout::{Align, Style, Table, assumed, indented, paragraph};

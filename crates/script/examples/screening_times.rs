@@ -6,9 +6,9 @@
 use std::sync::Arc;
 use std::time::Instant;
 
-use glost_core::diagnostic::Source;
-use glost_core::glaze::{Additions, Analysis, FiredChemistry, FluxList, Glaze, GlazeNotes, Portion};
-use glost_core::material::{Library, Material, read_materials};
+use glost_chemistry::diagnostic::Source;
+use glost_chemistry::glaze::{Additions, Analysis, FiredChemistry, FluxList, Glaze, GlazeNotes, Portion};
+use glost_chemistry::material::{Library, Material, read_materials};
 use glost_script::{Scene, Screening, Script, on_script_thread};
 
 #[global_allocator]

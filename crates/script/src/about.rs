@@ -1,7 +1,7 @@
 //! `ABOUT`: what a script says of itself, read without running it.
 
-use glost_core::diagnostic::{Diagnostic, Source, suggestion};
-use glost_core::glaze::USES;
+use glost_chemistry::diagnostic::{Diagnostic, Source, suggestion};
+use glost_chemistry::glaze::USES;
 use rhai::Position;
 
 use crate::kind::Kind;
@@ -78,7 +78,7 @@ impl About {
             "no-about",
             "the script doesn't say what it is: there is no `const ABOUT`",
         )
-        .at(source, glost_core::diagnostic::Mark { line: 1, column: 1 }, 1)
+        .at(source, glost_chemistry::diagnostic::Mark { line: 1, column: 1 }, 1)
         .help(format!("begin it with `{EXAMPLE}`"))
     }
 }

@@ -2,9 +2,9 @@
 
 use std::sync::Arc;
 
-use glost_core::blend::Shape;
-use glost_core::diagnostic::suggestion;
-use glost_core::glaze::Glaze;
+use glost_chemistry::diagnostic::suggestion;
+use glost_chemistry::glaze::Glaze;
+use glost_core::tiles::blend::Shape;
 use rhai::{Array, Dynamic, EvalAltResult, ImmutableString, Map};
 
 use crate::failure::ScriptFailure;

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use glost_core::glaze::Glaze;
+use glost_chemistry::glaze::Glaze;
 use glost_core::rules::{Finding, Level};
 use rhai::Dynamic;
 
@@ -109,7 +109,7 @@ impl Script {
     }
 
     pub(crate) fn wrong_kind(&self, found: Kind, wanted: &str) -> ScriptFailure {
-        let fault = glost_core::diagnostic::Diagnostic::error(
+        let fault = glost_chemistry::diagnostic::Diagnostic::error(
             "wrong-script-kind",
             format!(
                 "`{}` is a script of kind `{}`, here one of kind {wanted} is needed",

@@ -1,6 +1,6 @@
 //! How a script can fail its user.
 
-use glost_core::diagnostic::Diagnostic;
+use glost_chemistry::diagnostic::Diagnostic;
 
 use crate::trouble::Broken;
 use crate::watchdog::BROKEN_BOUNDS_EXIT_CODE;

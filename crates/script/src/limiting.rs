@@ -2,8 +2,8 @@
 
 use std::sync::Arc;
 
-use glost_core::diagnostic::Diagnostic;
-use glost_core::glaze::Glaze;
+use glost_chemistry::diagnostic::Diagnostic;
+use glost_chemistry::glaze::Glaze;
 use glost_core::rules::{Finding, Level, LimitSet, Range, Subject};
 use rhai::{Dynamic, EvalAltResult, Map};
 

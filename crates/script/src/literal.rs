@@ -1,6 +1,6 @@
 //! Literals read from the script's text without running anything.
 
-use glost_core::diagnostic::{Diagnostic, Source};
+use glost_chemistry::diagnostic::{Diagnostic, Source};
 use rhai::{Array, Dynamic, Expr, Map, Position};
 
 use crate::trouble::place;

@@ -2,12 +2,12 @@
 
 use std::sync::Arc;
 
-use glost_core::glaze::{FluxList, Glaze};
-use glost_core::notes::{Note, Notes, Versions};
-use glost_core::quantity::Date;
-use glost_core::read::folded;
-use glost_core::ware::Clay;
-use glost_core::window::{Notebook, WindowSettings};
+use glost_chemistry::glaze::{FluxList, Glaze};
+use glost_chemistry::quantity::Date;
+use glost_chemistry::read::folded;
+use glost_core::evidence::notes::{Note, Notes, Versions};
+use glost_core::evidence::ware::Clay;
+use glost_core::evidence::window::{Notebook, WindowSettings};
 
 /// The notebook of results with what is needed to read it.
 #[derive(Debug, Clone, Default)]

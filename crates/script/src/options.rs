@@ -1,6 +1,6 @@
 //! Options: what a script lets its user set, with range and unit.
 
-use glost_core::diagnostic::{Diagnostic, Source, suggestion};
+use glost_chemistry::diagnostic::{Diagnostic, Source, suggestion};
 use indexmap::IndexMap;
 use rhai::{Dynamic, ImmutableString};
 
@@ -211,7 +211,7 @@ impl OptionSpec {
                     .as_deref()
                     .and_then(|unit| text.strip_suffix(unit))
                     .unwrap_or(text);
-                let read = glost_core::quantity::parse_number(bare.trim()).map_err(|why| {
+                let read = glost_chemistry::quantity::parse_number(bare.trim()).map_err(|why| {
                     Diagnostic::error(
                         "bad-option",
                         format!("`{}` should be a number, not `{text}`", self.name),

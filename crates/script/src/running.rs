@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use glost_core::diagnostic::Diagnostic;
+use glost_chemistry::diagnostic::Diagnostic;
 use indexmap::IndexMap;
 use rhai::{CallFnOptions, Dynamic, EvalAltResult, FuncArgs, Scope};
 

@@ -4,13 +4,13 @@ use std::cell::RefCell;
 use std::fmt;
 use std::sync::Arc;
 
-use glost_core::blend::AdditionSteps;
-use glost_core::diagnostic::Diagnostic;
-use glost_core::glaze::{FluxList, Glaze};
-use glost_core::material::{Library, Material};
+use glost_chemistry::diagnostic::Diagnostic;
+use glost_chemistry::glaze::{FluxList, Glaze};
+use glost_chemistry::material::{Library, Material};
+use glost_core::evidence::ware::Clay;
 use glost_core::rules::{Finding, Level, LimitSet};
-use glost_core::studio::Scales;
-use glost_core::ware::Clay;
+use glost_core::tiles::blend::AdditionSteps;
+use glost_core::workshop::scales::Scales;
 use rhai::EvalAltResult;
 
 use crate::bounds::{self, Bounds};

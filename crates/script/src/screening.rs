@@ -3,7 +3,7 @@
 
 use std::sync::Arc;
 
-use glost_core::glaze::Glaze;
+use glost_chemistry::glaze::Glaze;
 
 use crate::checking::Checked;
 use crate::failure::ScriptFailure;

@@ -3,7 +3,7 @@
 use std::fmt;
 use std::sync::Arc;
 
-use glost_core::diagnostic::{Diagnostic, Mark, Source, nearest};
+use glost_chemistry::diagnostic::{Diagnostic, Mark, Source, nearest};
 use indexmap::IndexMap;
 use rhai::{AST, ASTFlags, Engine, Stmt};
 

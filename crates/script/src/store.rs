@@ -3,8 +3,8 @@
 use std::fmt;
 use std::sync::{Arc, OnceLock};
 
-use glost_core::diagnostic::{Diagnostic, Source, suggestion};
-use glost_core::glaze::Glaze;
+use glost_chemistry::diagnostic::{Diagnostic, Source, suggestion};
+use glost_chemistry::glaze::Glaze;
 use glost_core::rules::{Finding, Level, LimitSet, Rules};
 
 use crate::checking::Checked;

@@ -2,8 +2,8 @@
 
 use std::sync::Arc;
 
-use glost_core::diagnostic::Diagnostic;
-use glost_core::glaze::Glaze;
+use glost_chemistry::diagnostic::Diagnostic;
+use glost_chemistry::glaze::Glaze;
 
 use crate::failure::{FailureKind, ScriptFailure};
 use crate::kind::Kind;

@@ -2,11 +2,11 @@
 
 use std::sync::Arc;
 
-use glost_core::diagnostic::{Diagnostic, Source, suggestion};
-use glost_core::glaze::Glaze;
-use glost_core::material::Material;
-use glost_core::quantity::parse_number;
-use glost_core::read::{Cell, CsvTable};
+use glost_chemistry::diagnostic::{Diagnostic, Source, suggestion};
+use glost_chemistry::glaze::Glaze;
+use glost_chemistry::material::Material;
+use glost_chemistry::quantity::parse_number;
+use glost_chemistry::read::{Cell, CsvTable};
 
 use crate::literal::{Literal, Shape};
 use crate::options::texts;
@@ -215,7 +215,7 @@ impl TableSpec {
         );
         let wanted: Vec<&str> = self.columns.iter().map(|column| column.name.as_str()).collect();
         let names = csv.head.iter().map(|cell| cell.text.as_str());
-        let near = glost_core::diagnostic::nearest(&column.name, names).map(|near| format!("is `{near}` meant?"));
+        let near = glost_chemistry::diagnostic::nearest(&column.name, names).map(|near| format!("is `{near}` meant?"));
         let width = csv.source.line(csv.head[0].mark.line).chars().count();
         Diagnostic::error("missing-column", message)
             .at(&csv.source, csv.head[0].mark, width)

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use glost_core::diagnostic::Diagnostic;
+use glost_chemistry::diagnostic::Diagnostic;
 
 use crate::failure::ScriptFailure;
 use crate::running::call;
@@ -65,7 +65,7 @@ impl TestFailure {
             Some(line) => {
                 let text = script.source.line(line);
                 let indent = text.chars().take_while(|sign| sign.is_whitespace()).count();
-                let mark = glost_core::diagnostic::Mark {
+                let mark = glost_chemistry::diagnostic::Mark {
                     line,
                     column: indent + 1,
                 };

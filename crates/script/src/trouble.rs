@@ -3,7 +3,7 @@
 
 use std::fmt;
 
-use glost_core::diagnostic::{Diagnostic, Mark, Source};
+use glost_chemistry::diagnostic::{Diagnostic, Mark, Source};
 use rhai::{Dynamic, EvalAltResult, ParseError, ParseErrorType, Position};
 
 use crate::bounds::{self, Bound};

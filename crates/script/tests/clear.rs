@@ -397,7 +397,7 @@ fn too_long_a_script_is_refused() {
     let long = format!("{}{}", check(""), "// filler\n".repeat(7_000));
     assert!(loading(&long).contains("64 KB is the most"), "{}", loading(&long));
     assert_eq!(
-        Script::load("x", glost_core::diagnostic::Source::from_text("x", ""))
+        Script::load("x", glost_chemistry::diagnostic::Source::from_text("x", ""))
             .err()
             .map(|why| why.code),
         Some("no-about")

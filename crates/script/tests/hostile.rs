@@ -7,7 +7,7 @@ use std::path::{Path, PathBuf};
 use std::process::Command;
 use std::time::{Duration, Instant};
 
-use glost_core::diagnostic::Source;
+use glost_chemistry::diagnostic::Source;
 use glost_script::{Checked, CountingAllocator, Script, ScriptFailure};
 
 #[global_allocator]

@@ -4,11 +4,11 @@ mod support;
 
 use std::sync::Arc;
 
-use glost_core::diagnostic::{Diagnostic, Source};
-use glost_core::glaze::Glaze;
-use glost_core::notes::Notes;
-use glost_core::read::parse_csv;
-use glost_core::ware::read_clay;
+use glost_chemistry::diagnostic::{Diagnostic, Source};
+use glost_chemistry::glaze::Glaze;
+use glost_chemistry::read::parse_csv;
+use glost_core::evidence::notes::Notes;
+use glost_core::evidence::ware::read_clay;
 use glost_script::{
     Entry, Form, GROUPS, Scene, Script, ScriptStore, Sort, StudioNotebook, definitions, on_script_thread, reference,
 };

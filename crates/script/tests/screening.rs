@@ -2,7 +2,7 @@
 
 mod support;
 
-use glost_core::diagnostic::Source;
+use glost_chemistry::diagnostic::Source;
 use glost_script::{Screening, Script, ScriptStore, on_script_thread};
 use support::{CLEAR, glaze, scene};
 

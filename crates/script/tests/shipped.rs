@@ -4,7 +4,7 @@ mod support;
 
 use std::sync::Arc;
 
-use glost_core::diagnostic::Source;
+use glost_chemistry::diagnostic::Source;
 use glost_script::{Kind, Scene, Script, ScriptStore, StudioOptions, limits_door, on_script_thread, template};
 
 /// Longer than a script should be: the limits of four rules stand in it, each with its source.

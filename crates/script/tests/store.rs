@@ -4,7 +4,7 @@ mod support;
 
 use std::sync::Arc;
 
-use glost_core::diagnostic::Source;
+use glost_chemistry::diagnostic::Source;
 use glost_core::rules::{Level, Rules};
 use glost_script::{Kind, Request, Scene, ScriptRules, ScriptStore, StudioOptions};
 

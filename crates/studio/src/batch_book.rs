@@ -11,12 +11,12 @@ use std::fs;
 use std::io;
 use std::path::{Path, PathBuf};
 
-use glost_core::batches::{
+use glost_chemistry::diagnostic::{Diagnostic, Severity};
+use glost_chemistry::quantity::Date;
+use glost_core::workshop::batches::{
     BatchNumber, Booking, Journal, StockMove, Unfinished, Void, finished_line, read_journal, void_finished_line,
     void_line,
 };
-use glost_core::diagnostic::{Diagnostic, Severity};
-use glost_core::quantity::Date;
 
 use crate::line_file::LineFile;
 use crate::stock_files::{StockFile, moves, moves_back, overtaken, prepare, tidy};

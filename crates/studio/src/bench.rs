@@ -4,11 +4,11 @@
 use std::path::PathBuf;
 use std::sync::{Arc, OnceLock};
 
-use glost_core::diagnostic::{Diagnostic, Source};
-use glost_core::glaze::{GlazeFile, read_glaze};
-use glost_core::material::{Library, MaterialEntry, read_materials};
+use glost_chemistry::diagnostic::{Diagnostic, Source};
+use glost_chemistry::glaze::{GlazeFile, read_glaze};
+use glost_chemistry::material::{Library, MaterialEntry, read_materials};
+use glost_core::evidence::ware::read_clay_with_tables;
 use glost_core::studio::{StudioSettings, read_settings};
-use glost_core::ware::read_clay_with_tables;
 
 use crate::folder::{MATERIALS_FOLDER, ScriptFile, StudioFiles};
 use crate::shelf::{ClayFile, Shelf};

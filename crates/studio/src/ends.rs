@@ -3,11 +3,11 @@
 
 use std::sync::Arc;
 
-use glost_core::blend::{EndText, glaze_of};
-use glost_core::diagnostic::Diagnostic;
-use glost_core::glaze::Glaze;
-use glost_core::material::Library;
+use glost_chemistry::diagnostic::Diagnostic;
+use glost_chemistry::glaze::Glaze;
+use glost_chemistry::material::Library;
 use glost_core::studio::StudioSettings;
+use glost_core::tiles::blend::{EndText, glaze_of};
 
 use crate::bench::Origin;
 use crate::workplace::{FoundGlaze, Workplace};

@@ -4,7 +4,7 @@ use std::fs;
 use std::io;
 use std::path::{Path, PathBuf};
 
-use glost_core::diagnostic::{Diagnostic, Source};
+use glost_chemistry::diagnostic::{Diagnostic, Source};
 
 use crate::shipped::EXAMPLE;
 use crate::text_file::{about_file, read_text};

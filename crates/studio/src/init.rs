@@ -4,7 +4,7 @@ use std::fs;
 use std::io;
 use std::path::{Path, PathBuf};
 
-use glost_core::diagnostic::Diagnostic;
+use glost_chemistry::diagnostic::Diagnostic;
 
 use crate::folder::STUDIO_FILE;
 use crate::save::{already_there, cannot_write, create_new};

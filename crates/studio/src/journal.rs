@@ -6,8 +6,8 @@ use std::io::{self, Read};
 use std::path::{Path, PathBuf};
 use std::time::Duration;
 
-use glost_core::diagnostic::{Diagnostic, Source};
-use glost_core::notes::{Notes, Versions};
+use glost_chemistry::diagnostic::{Diagnostic, Source};
+use glost_core::evidence::notes::{Notes, Versions};
 
 use crate::line_file::{MOST_JOURNAL_BYTES, append_lines};
 use crate::text_file::about_file;

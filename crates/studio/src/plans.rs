@@ -3,8 +3,8 @@
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use glost_core::blend::{SavedPlan, plan_name};
-use glost_core::diagnostic::Diagnostic;
+use glost_chemistry::diagnostic::Diagnostic;
+use glost_core::tiles::blend::{SavedPlan, plan_name};
 
 use crate::save::{cannot_write, create_new};
 use crate::workplace::Workplace;

@@ -1,10 +1,10 @@
 //! Glazes and clays by name. A file that can't be used stands on the shelf
 //! too, with its complaint, so that it stops only whoever asks for it.
 
-use glost_core::diagnostic::{Diagnostic, Mark, Source, nearest};
-use glost_core::glaze::GlazeFile;
-use glost_core::read::folded;
-use glost_core::ware::Clay;
+use glost_chemistry::diagnostic::{Diagnostic, Mark, Source, nearest};
+use glost_chemistry::glaze::GlazeFile;
+use glost_chemistry::read::folded;
+use glost_core::evidence::ware::Clay;
 
 use crate::folder::FoundFile;
 

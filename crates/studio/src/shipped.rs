@@ -3,8 +3,8 @@
 
 use std::sync::OnceLock;
 
-use glost_core::diagnostic::{Diagnostic, Source};
-use glost_core::material::{Library, read_materials};
+use glost_chemistry::diagnostic::{Diagnostic, Source};
+use glost_chemistry::material::{Library, read_materials};
 
 /// A file inside the binary.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

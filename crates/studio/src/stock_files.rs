@@ -3,9 +3,9 @@
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use glost_core::batches::{NewStock, StatedStock, StockMove, restated, restock, stated_stocks};
-use glost_core::diagnostic::{Diagnostic, Source};
-use glost_core::read::folded;
+use glost_chemistry::diagnostic::{Diagnostic, Source};
+use glost_chemistry::read::folded;
+use glost_core::workshop::batches::{NewStock, StatedStock, StockMove, restated, restock, stated_stocks};
 
 use crate::folder::{MATERIALS_FOLDER, StudioFiles};
 use crate::save::Prepared;

@@ -5,7 +5,7 @@ use std::fs::{self, File, Metadata};
 use std::io::{self, Read};
 use std::path::Path;
 
-use glost_core::diagnostic::{Diagnostic, Mark, Place, Source, nearest};
+use glost_chemistry::diagnostic::{Diagnostic, Mark, Place, Source, nearest};
 
 /// The largest text file that is read, in bytes; a studio's files stay far below.
 pub const MOST_TEXT_BYTES: u64 = 4_000_000;

@@ -4,12 +4,12 @@
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, OnceLock};
 
-use glost_core::diagnostic::{Diagnostic, Source};
-use glost_core::glaze::{Glaze, GlazeFile, GlazeNotes, read_glaze};
-use glost_core::material::{Library, MaterialEntry};
-use glost_core::read::folded;
+use glost_chemistry::diagnostic::{Diagnostic, Source};
+use glost_chemistry::glaze::{Glaze, GlazeFile, GlazeNotes, read_glaze};
+use glost_chemistry::material::{Library, MaterialEntry};
+use glost_chemistry::read::folded;
+use glost_core::evidence::ware::Clay;
 use glost_core::studio::{Studio, StudioSettings};
-use glost_core::ware::Clay;
 
 use crate::batch_book::BatchBook;
 use crate::bench::{Bench, Origin, clay_file, entries};

@@ -5,9 +5,9 @@ use std::fs;
 use std::io;
 use std::path::Path;
 
-use glost_core::batches::{BatchNumber, BookedLine, Booking, Journal};
-use glost_core::diagnostic::Diagnostic;
-use glost_core::quantity::Date;
+use glost_chemistry::diagnostic::Diagnostic;
+use glost_chemistry::quantity::Date;
+use glost_core::workshop::batches::{BatchNumber, BookedLine, Booking, Journal};
 use glost_studio::{BatchBook, Take, Workplace};
 use tempfile::TempDir;
 

@@ -4,8 +4,8 @@
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use glost_core::diagnostic::Diagnostic;
-use glost_core::glaze::{Additions, Analysis, NoAnalysis};
+use glost_chemistry::diagnostic::Diagnostic;
+use glost_chemistry::glaze::{Additions, Analysis, NoAnalysis};
 use glost_studio::{Origin, Workplace, init};
 
 struct Studio {
@@ -132,7 +132,7 @@ fn extra_materials_lie_on_top_of_the_example_too() {
     let workplace = nowhere
         .try_open(&["extra.yaml"])
         .unwrap_or_else(|errors| panic!("{errors:?}"));
-    let lot = |library: &glost_core::material::Library| library.find("flint").and_then(|found| found.lot.clone());
+    let lot = |library: &glost_chemistry::material::Library| library.find("flint").and_then(|found| found.lot.clone());
     assert_eq!(lot(workplace.library()).as_deref(), Some("7"));
     let found = workplace
         .glaze("Lamplight clear")

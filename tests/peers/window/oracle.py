@@ -1,7 +1,7 @@
 """An outside calculation of what a studio's pieces say about its clay.
 
 Brute force with numpy and scipy, written from the description of the model in
-`crates/core/src/window/mod.rs`, not from its code: other grids (threshold every
+`crates/core/src/evidence/window/mod.rs`, not from its code: other grids (threshold every
 0.006 over +/- 6 sd, Simpson's rule; each glaze's true expansion by Gauss-Legendre
 with 300 or 800 nodes over +/- 6 sd), everything in logarithms, P(crazes) by summing over
 both. `python oracle.py > ../../data/window_cases.json` draws notebooks and works them

@@ -1,7 +1,7 @@
 //! Invented sheets and recipes for the laws, always the same ones.
 
-use glost_core::glaze::{Additions, Analysis, FluxList, Glaze};
-use glost_core::material::Library;
+use glost_chemistry::glaze::{Additions, Analysis, FluxList, Glaze};
+use glost_chemistry::material::Library;
 use glost_tests::{glaze, library};
 use proptest::collection::vec;
 use proptest::prelude::*;

@@ -1,7 +1,7 @@
 use std::path::PathBuf;
 
 use clap::{Args, ValueEnum};
-use glost_core::label::LabelKind;
+use glost_core::workshop::label::LabelKind;
 
 #[derive(Debug, Args)]
 pub(crate) struct LabelOptions {

@@ -1,13 +1,13 @@
 use std::sync::Arc;
 
-use glost_core::adjust::{AdjustAnswer, AdjustQuestion, AdjustTrouble, Asked, Least, adjust};
-use glost_core::aims::{Phrase, parse_phrase};
-use glost_core::diagnostic::Diagnostic;
-use glost_core::fit::ExpansionModel;
-use glost_core::glaze::{Glaze, NoAnalysis};
-use glost_core::material::Material;
+use glost_chemistry::diagnostic::Diagnostic;
+use glost_chemistry::glass::ExpansionModel;
+use glost_chemistry::glaze::{Glaze, NoAnalysis};
+use glost_chemistry::material::Material;
+use glost_core::recipes::adjust::{AdjustAnswer, AdjustQuestion, AdjustTrouble, Asked, Least, adjust};
+use glost_core::recipes::aims::{Phrase, parse_phrase};
+use glost_core::recipes::swap::{Comparison, Proposal};
 use glost_core::rules::Rules;
-use glost_core::swap::{Comparison, Proposal};
 use glost_page::adjust::{AdjustPage, Outcome as Shown};
 use glost_page::layout::Style;
 use glost_studio::{FoundGlaze, Workplace};

@@ -1,12 +1,12 @@
 //! `glost adjust GLAZE "fit: CLAY"`: the aim that a clay's own pieces give.
 
-use glost_core::adjust::{AdjustQuestion, Asked, MOST_RISE_PERCENT, Way, ways};
-use glost_core::aims::{Phrase, parse_phrase};
-use glost_core::diagnostic::Diagnostic;
-use glost_core::glaze::Glaze;
-use glost_core::swap::{Proposal, allowed};
-use glost_core::ware::Clay;
-use glost_core::window::{FitAim, NoFitAim, fit, fit_aim};
+use glost_chemistry::diagnostic::Diagnostic;
+use glost_chemistry::glaze::Glaze;
+use glost_core::evidence::ware::Clay;
+use glost_core::evidence::window::{FitAim, NoFitAim, fit, fit_aim};
+use glost_core::recipes::adjust::{AdjustQuestion, Asked, MOST_RISE_PERCENT, Way, ways};
+use glost_core::recipes::aims::{Phrase, parse_phrase};
+use glost_core::recipes::swap::{Proposal, allowed};
 use glost_page::layout::Style;
 use glost_page::powder_ladders::PowderLadders;
 use glost_page::ways::FitWays;

@@ -2,9 +2,9 @@ use std::sync::Arc;
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::time::{Duration, Instant};
 
-use glost_core::affected::{Affected, Event, Shelf, affected, retest_order};
-use glost_core::diagnostic::Diagnostic;
-use glost_core::material::Material;
+use glost_chemistry::diagnostic::Diagnostic;
+use glost_chemistry::material::Material;
+use glost_core::recipes::affected::{Affected, Event, Shelf, affected, retest_order};
 use glost_page::affected::AffectedPage;
 use glost_page::layout::Style;
 use glost_studio::{FoundGlaze, Origin, Workplace};
@@ -67,7 +67,7 @@ fn event(
     let here = std::env::current_dir().unwrap_or_default();
     let renewed = Workplace::open(common.studio.as_deref(), &files, &here)?;
     let source = workplace.text(&path.to_string_lossy())?;
-    let (entries, _) = glost_core::material::read_materials(&source);
+    let (entries, _) = glost_chemistry::material::read_materials(&source);
     let lots: Vec<Arc<Material>> = entries
         .iter()
         .filter_map(|entry| renewed.library().find(&entry.name.text).cloned())

@@ -1,8 +1,8 @@
 use std::collections::BTreeSet;
 
-use glost_core::batches::{Batch, Journal, Wanted, differences, holdings, lots_of};
-use glost_core::diagnostic::{Diagnostic, suggestion};
-use glost_core::read::folded;
+use glost_chemistry::diagnostic::{Diagnostic, suggestion};
+use glost_chemistry::read::folded;
+use glost_core::workshop::batches::{Batch, Journal, Wanted, differences, holdings, lots_of};
 use glost_page::batch::{BatchPage, VoidPage};
 use glost_page::batch_difference::DifferencePage;
 use glost_page::batches::BatchesPage;

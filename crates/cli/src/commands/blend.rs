@@ -1,12 +1,12 @@
 use std::path::Path;
 use std::sync::Arc;
 
-use glost_core::blend::{
+use glost_chemistry::diagnostic::{Diagnostic, suggestion};
+use glost_chemistry::glaze::Glaze;
+use glost_chemistry::quantity::{Millilitres, parse_number};
+use glost_core::tiles::blend::{
     AdditionSteps, MOST_TILES, PlanOrder, Shape, Shares, Spacing, Syringe, check_codes, check_ends, codes, plan,
 };
-use glost_core::diagnostic::{Diagnostic, suggestion};
-use glost_core::glaze::Glaze;
-use glost_core::quantity::{Millilitres, parse_number};
 use glost_page::blend::{BlendPage, Saved, saved_words};
 use glost_page::layout::Style;
 use glost_page::sheet::PageFormat;

@@ -2,14 +2,14 @@
 
 use std::path::Path;
 
-use glost_core::batches::{BatchNumber, BookedLine, Booking, MixedFrom};
-use glost_core::diagnostic::Diagnostic;
-use glost_core::label::Label;
-use glost_core::material::Library;
-use glost_core::notes::Version;
-use glost_core::quantity::Date;
-use glost_core::read::folded;
-use glost_core::weigh::{Ticket, TicketLine};
+use glost_chemistry::diagnostic::Diagnostic;
+use glost_chemistry::material::Library;
+use glost_chemistry::quantity::Date;
+use glost_chemistry::read::folded;
+use glost_core::evidence::notes::Version;
+use glost_core::workshop::batches::{BatchNumber, BookedLine, Booking, MixedFrom};
+use glost_core::workshop::label::Label;
+use glost_core::workshop::ticket::{Ticket, TicketLine};
 use glost_page::weigh::WeighPage;
 use glost_studio::{FoundGlaze, Origin, Take, Workplace};
 

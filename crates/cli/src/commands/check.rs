@@ -1,7 +1,7 @@
 use std::sync::Arc;
 
-use glost_core::diagnostic::{Diagnostic, suggestion};
-use glost_core::glaze::USES;
+use glost_chemistry::diagnostic::{Diagnostic, suggestion};
+use glost_chemistry::glaze::USES;
 use glost_page::check::CheckPage;
 use glost_page::layout::Style;
 use glost_script::{Checked, Kind, Scene, Script};

@@ -1,6 +1,6 @@
-use glost_core::diagnostic::{Diagnostic, suggestion};
-use glost_core::glaze::{Additions, Analysis};
-use glost_core::ware::{Clay, ClayReport, GlazeStress, Weighings, read_dilatometer_table, stress_on};
+use glost_chemistry::diagnostic::{Diagnostic, suggestion};
+use glost_chemistry::glaze::{Additions, Analysis};
+use glost_core::evidence::ware::{Clay, ClayReport, GlazeStress, Weighings, read_dilatometer_table, stress_on};
 use glost_page::clay::{ClayPage, list_json, list_text};
 use glost_page::layout::Style;
 use glost_studio::Workplace;

@@ -1,6 +1,6 @@
-use glost_core::convert::{NoConversion, convert};
-use glost_core::diagnostic::{Diagnostic, Source};
-use glost_core::slurry::{Dose, DoseAmount};
+use glost_chemistry::diagnostic::{Diagnostic, Source};
+use glost_core::recipes::convert::{NoConversion, convert};
+use glost_core::workshop::slurry::{Dose, DoseAmount};
 use glost_page::convert::ConvertPage;
 use glost_page::layout::Style;
 use glost_studio::Workplace;
@@ -17,7 +17,7 @@ pub(super) fn run(options: &ConvertOptions, workplace: &Workplace, style: Style)
     let from = library.find(&dose.name).ok_or_else(|| {
         let source = Source::from_text("dose", &options.dose);
         let offset = options.dose.find(&dose.name).unwrap_or_default();
-        let mark = glost_core::diagnostic::Mark {
+        let mark = glost_chemistry::diagnostic::Mark {
             line: 1,
             column: options.dose[..offset].chars().count() + 1,
         };

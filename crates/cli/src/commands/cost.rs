@@ -1,6 +1,6 @@
-use glost_core::cost::{CostOrder, Extent, Layer, glaze_cost};
-use glost_core::diagnostic::Diagnostic;
-use glost_core::quantity::{Coverage, SquareMetres, parse_number, parse_percent};
+use glost_chemistry::diagnostic::Diagnostic;
+use glost_chemistry::quantity::{Coverage, SquareMetres, parse_number, parse_percent};
+use glost_core::workshop::cost::{CostOrder, Extent, Layer, glaze_cost};
 use glost_page::cost::CostPage;
 use glost_page::layout::Style;
 use glost_studio::Workplace;

@@ -1,5 +1,5 @@
-use glost_core::notes::due;
-use glost_core::quantity::Date;
+use glost_chemistry::quantity::Date;
+use glost_core::evidence::notes::due;
 use glost_page::due::DuePage;
 use glost_page::layout::Style;
 use glost_studio::Workplace;

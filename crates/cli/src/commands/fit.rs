@@ -1,4 +1,4 @@
-use glost_core::window::fit;
+use glost_core::evidence::window::fit;
 use glost_page::fit::FitPage;
 use glost_page::layout::Style;
 use glost_page::sheet::PageFormat;

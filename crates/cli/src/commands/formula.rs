@@ -1,5 +1,5 @@
-use glost_core::chemistry::{Formula, fire};
-use glost_core::diagnostic::{Diagnostic, Mark, Source};
+use glost_chemistry::diagnostic::{Diagnostic, Mark, Source};
+use glost_chemistry::oxides::{Formula, fire};
 use glost_page::formula::FormulaPage;
 use glost_page::layout::Style;
 

@@ -1,6 +1,6 @@
-use glost_core::diagnostic::Diagnostic;
-use glost_core::label::{Label, LabelKind, Stamp, parse_mark, short_text};
-use glost_core::quantity::Date;
+use glost_chemistry::diagnostic::Diagnostic;
+use glost_chemistry::quantity::Date;
+use glost_core::workshop::label::{Label, LabelKind, Stamp, parse_mark, short_text};
 use glost_page::grid::LabelGrid;
 use glost_page::grid_words::parse_grid;
 use glost_page::label::LabelPage;

@@ -1,12 +1,12 @@
 use std::sync::Arc;
 
-use glost_core::chemistry::{Oxide, OxideMoles};
-use glost_core::diagnostic::{Diagnostic, Mark, Source, suggestion};
-use glost_core::glaze::{Additions, Analysis, FluxList};
-use glost_core::material::{Library, Material};
-use glost_core::quantity::parse_number;
+use glost_chemistry::diagnostic::{Diagnostic, Mark, Source, suggestion};
+use glost_chemistry::glaze::{Additions, Analysis, FluxList};
+use glost_chemistry::material::{Library, Material};
+use glost_chemistry::oxides::{Oxide, OxideMoles};
+use glost_chemistry::quantity::parse_number;
+use glost_core::recipes::swap::{Comparison, MatchQuestion, Proposal, SwapTrouble, match_target};
 use glost_core::studio::StudioSettings;
-use glost_core::swap::{Comparison, MatchQuestion, Proposal, SwapTrouble, match_target};
 use glost_page::layout::Style;
 use glost_page::matching::MatchPage;
 use glost_studio::Workplace;

@@ -1,6 +1,6 @@
-use glost_core::bag::{mend, read_label};
-use glost_core::diagnostic::Diagnostic;
-use glost_core::material::Material;
+use glost_chemistry::diagnostic::Diagnostic;
+use glost_chemistry::material::Material;
+use glost_core::intake::bag::{mend, read_label};
 use glost_page::bag::{mended_json, mended_text};
 use glost_page::layout::Style;
 use glost_page::materials::{list_json, list_text, material_json, material_text};

@@ -1,7 +1,7 @@
-use glost_core::diagnostic::Diagnostic;
-use glost_core::fit::MeltGuide;
-use glost_core::glaze::{Additions, Analysis};
-use glost_core::quantity::{Celsius, Cone, ConeFamily, FiringPeak, parse_heating_rate};
+use glost_chemistry::diagnostic::Diagnostic;
+use glost_chemistry::glass::MeltGuide;
+use glost_chemistry::glaze::{Additions, Analysis};
+use glost_chemistry::quantity::{Celsius, Cone, ConeFamily, FiringPeak, parse_heating_rate};
 use glost_page::layout::Style;
 use glost_page::melt::{MeltPage, Peak};
 use glost_studio::{FoundGlaze, Workplace};

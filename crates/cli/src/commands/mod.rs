@@ -40,11 +40,11 @@ mod weigh;
 use std::path::PathBuf;
 use std::sync::Arc;
 
-use glost_core::diagnostic::Diagnostic;
-use glost_core::material::{Library, Material};
-use glost_core::quantity::{Date, Grams, GramsPerMillilitre, Millilitres};
-use glost_core::studio::Scales;
-use glost_core::weigh::parse_scales;
+use glost_chemistry::diagnostic::Diagnostic;
+use glost_chemistry::material::{Library, Material};
+use glost_chemistry::quantity::{Date, Grams, GramsPerMillilitre, Millilitres};
+use glost_core::workshop::scales::Scales;
+use glost_core::workshop::scales::parse_scales;
 use glost_page::layout::Style;
 use glost_studio::{FoundGlaze, Workplace};
 

@@ -1,11 +1,11 @@
 //! `glost note`: one note, a note taken back; sheets are in `note_sheet`.
 
-use glost_core::blend::find_tile;
-use glost_core::diagnostic::Diagnostic;
-use glost_core::notes::{
+use glost_chemistry::diagnostic::Diagnostic;
+use glost_chemistry::quantity::Date;
+use glost_core::evidence::notes::{
     Belongs, Draft, Note, Notes, RecipeStanding, Slip, TodaysRecipes, Version, Versions, Void, look_again,
 };
-use glost_core::quantity::Date;
+use glost_core::tiles::blend::find_tile;
 use glost_page::layout::Style;
 use glost_page::note::{NotePage, VoidPage};
 use glost_studio::Workplace;
@@ -111,7 +111,7 @@ pub(super) struct Named {
     /// An older version that the pieces may be of.
     older: Option<Version>,
     pub(super) assumptions: Vec<String>,
-    recipe: Option<glost_core::glaze::Glaze>,
+    recipe: Option<glost_chemistry::glaze::Glaze>,
 }
 
 impl Named {

@@ -2,10 +2,10 @@
 
 use std::path::Path;
 
-use glost_core::diagnostic::{Diagnostic, MOST_COMPLAINTS, suggestion};
-use glost_core::notes::{DRAFT_KEYS, Draft, Note};
-use glost_core::quantity::Date;
-use glost_core::read::{Cell, CsvTable, parse_csv};
+use glost_chemistry::diagnostic::{Diagnostic, MOST_COMPLAINTS, suggestion};
+use glost_chemistry::quantity::Date;
+use glost_chemistry::read::{Cell, CsvTable, parse_csv};
+use glost_core::evidence::notes::{DRAFT_KEYS, Draft, Note};
 use glost_page::layout::Style;
 use glost_page::note_sheet::{SheetPage, blank_csv, blank_page};
 use glost_page::sheet::PageFormat;
@@ -136,7 +136,7 @@ fn note_of(
     usual: &Draft,
     table: &CsvTable,
     today: Date,
-) -> Result<glost_core::notes::Settled, Diagnostic> {
+) -> Result<glost_core::evidence::notes::Settled, Diagnostic> {
     let mut draft = Draft::default();
     for (cell, column) in row.iter().zip(columns) {
         match column {
@@ -175,7 +175,7 @@ fn note_of(
 }
 
 fn named(
-    settled: glost_core::notes::Settled,
+    settled: glost_core::evidence::notes::Settled,
     row: &[Cell],
     columns: &[Column],
     table: &CsvTable,

@@ -1,8 +1,8 @@
-use glost_core::diagnostic::Diagnostic;
-use glost_core::glaze::Glaze;
-use glost_core::notes::{Notes, PropertySearch, Search, TodaysRecipes, Versions, parse_age};
-use glost_core::quantity::Date;
-use glost_core::read::folded;
+use glost_chemistry::diagnostic::Diagnostic;
+use glost_chemistry::glaze::Glaze;
+use glost_chemistry::quantity::Date;
+use glost_chemistry::read::folded;
+use glost_core::evidence::notes::{Notes, PropertySearch, Search, TodaysRecipes, Versions, parse_age};
 use glost_page::layout::Style;
 use glost_page::notes::NotesPage;
 use glost_studio::Workplace;
@@ -98,7 +98,7 @@ fn search(options: &NotesOptions, notes: &Notes, workplace: &Workplace) -> Resul
         lab: options.lab,
     };
     // A name that no note has must at least be that of a glaze, or of a clay.
-    let noted = |wanted: &str, of: fn(&glost_core::notes::Note) -> &Option<String>| {
+    let noted = |wanted: &str, of: fn(&glost_core::evidence::notes::Note) -> &Option<String>| {
         let mut names = notes.all().iter().filter_map(|note| of(note).as_deref());
         names.any(|name| folded(name) == folded(wanted))
     };

@@ -9,9 +9,9 @@ use std::path::PathBuf;
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use std::thread;
 
-use glost_core::diagnostic::Diagnostic;
-use glost_core::glaze::{Glaze, USES};
-use glost_core::read::folded;
+use glost_chemistry::diagnostic::Diagnostic;
+use glost_chemistry::glaze::{Glaze, USES};
+use glost_chemistry::read::folded;
 use glost_core::rules::Level;
 use glost_page::over::{LineFormat, Tally, Whose};
 use glost_script::{Scene, Screening, Settings, on_script_thread};

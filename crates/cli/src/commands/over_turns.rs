@@ -4,7 +4,7 @@ use std::io::{self, IsTerminal, Write};
 use std::sync::{Arc, Condvar, Mutex, MutexGuard, PoisonError};
 use std::time::{Duration, Instant};
 
-use glost_core::diagnostic::Diagnostic;
+use glost_chemistry::diagnostic::Diagnostic;
 use glost_page::over::{LineFormat, Tally};
 
 use crate::complain;

@@ -1,13 +1,13 @@
 //! The pieces that were looked at, and what they were glazed with.
 
-use glost_core::diagnostic::Diagnostic;
-use glost_core::glaze::Glaze;
-use glost_core::notes::Note;
-use glost_core::quantity::Date;
-use glost_core::read::folded;
+use glost_chemistry::diagnostic::Diagnostic;
+use glost_chemistry::glaze::Glaze;
+use glost_chemistry::quantity::Date;
+use glost_chemistry::read::folded;
+use glost_core::evidence::notes::Note;
+use glost_core::evidence::ware::Clay;
+use glost_core::evidence::window::{Notebook, gather};
 use glost_core::studio::StudioSettings;
-use glost_core::ware::Clay;
-use glost_core::window::{Notebook, gather};
 use glost_script::StudioNotebook;
 use glost_studio::{FoundGlaze, Workplace};
 

@@ -1,5 +1,5 @@
-use glost_core::blend::{find_plan, plan_notes};
-use glost_core::diagnostic::{Diagnostic, suggestion};
+use glost_chemistry::diagnostic::{Diagnostic, suggestion};
+use glost_core::tiles::blend::{find_plan, plan_notes};
 use glost_page::layout::Style;
 use glost_page::plan::{PlanListPage, PlanPage};
 use glost_page::sheet::PageFormat;

@@ -1,8 +1,8 @@
 use std::io::{self, BufRead, IsTerminal, Read, Write};
 use std::path::Path;
 
-use glost_core::diagnostic::{Diagnostic, Source};
-use glost_core::notebook::{Reading, Role, read_page, write_reading};
+use glost_chemistry::diagnostic::{Diagnostic, Source};
+use glost_core::intake::notebook::{Reading, Role, read_page, write_reading};
 use glost_page::layout::Style;
 use glost_page::notebook::ReadPage;
 use glost_studio::{MOST_TEXT_BYTES, Workplace, create_new};

@@ -1,14 +1,15 @@
 use std::sync::Arc;
 
-use glost_core::blend::{SavedPlan, blended, find_plan, plan_notes};
-use glost_core::diagnostic::Diagnostic;
-use glost_core::glaze::{Additions, Analysis, Glaze, Portion};
-use glost_core::mixture::{
+use glost_chemistry::diagnostic::Diagnostic;
+use glost_chemistry::distance::ChemistryDistance;
+use glost_chemistry::glaze::{Additions, Analysis, Glaze, Portion};
+use glost_chemistry::quantity::parse_number;
+use glost_core::tiles::blend::{SavedPlan, blended, find_plan, plan_notes};
+use glost_core::tiles::mixture::{
     BlendRecipe, Goal, MixtureModel, NoFit, NoLesson, Question, TileTable, learn, planned_tiles, read_tiles, recipe_at,
 };
-use glost_core::quantity::parse_number;
-use glost_core::swap::Yardstick;
-use glost_core::weigh::{locked_metal, weigh_out};
+use glost_core::workshop::hazards::locked_metal;
+use glost_core::workshop::scales::weigh_out;
 use glost_page::layout::Style;
 use glost_page::results::{BestRecipe, ResultsPage};
 use glost_page::sheet::PageFormat;
@@ -203,7 +204,7 @@ fn to_weigh(workplace: &Workplace, glaze: Glaze, dry_grams: f64, assumptions: &m
         .ok()
         .and_then(|analysis| analysis.unity)
         .unwrap_or_default();
-    let target = Yardstick::new(&unity, &settings.fluxes);
+    let target = ChemistryDistance::new(&unity, &settings.fluxes);
     Some(BestRecipe {
         weighed: weigh_out(&glaze, &settings.fluxes, &target, dry_grams, &settings.scales),
         step_grams: settings.scales.reads_to.grams(),
@@ -247,7 +248,7 @@ fn no_lesson(table: &TileTable, why: &NoLesson) -> Diagnostic {
             })
         }
         NoLesson::NoFit(model, NoFit::CannotTell(tangles)) => {
-            let name = |term: &glost_core::mixture::Term| term.name(&table.ends);
+            let name = |term: &glost_core::tiles::mixture::Term| term.name(&table.ends);
             let sentences: Vec<String> = tangles
                 .iter()
                 .take(3)

@@ -1,7 +1,7 @@
 use std::sync::Arc;
 
-use glost_core::diagnostic::{Diagnostic, suggestion};
-use glost_core::read::parse_csv;
+use glost_chemistry::diagnostic::{Diagnostic, suggestion};
+use glost_chemistry::read::parse_csv;
 use glost_page::layout::Style;
 use glost_page::run::{CellView, ColumnView, RunPage, TableView};
 use glost_script::{GivenTable, Item, Kind, Report, Scene, Script};

@@ -1,7 +1,7 @@
 use std::path::Path;
 use std::sync::Arc;
 
-use glost_core::diagnostic::{Diagnostic, suggestion};
+use glost_chemistry::diagnostic::{Diagnostic, suggestion};
 use glost_page::layout::Style;
 use glost_page::reference::{EntryView, ReferencePage};
 use glost_page::scripts::{

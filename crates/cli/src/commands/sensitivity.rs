@@ -1,10 +1,10 @@
 use std::sync::Arc;
 
-use glost_core::diagnostic::Diagnostic;
-use glost_core::glaze::Analysis;
-use glost_core::material::Material;
-use glost_core::quantity::parse_number;
-use glost_core::sensitivity::{doubts, sensitivity};
+use glost_chemistry::diagnostic::Diagnostic;
+use glost_chemistry::glaze::Analysis;
+use glost_chemistry::material::Material;
+use glost_chemistry::quantity::parse_number;
+use glost_core::recipes::sensitivity::{doubts, sensitivity};
 use glost_page::layout::Style;
 use glost_page::sensitivity::SensitivityPage;
 use glost_studio::{FoundGlaze, Workplace};
@@ -24,7 +24,7 @@ pub(super) fn run(options: &SensitivityOptions, workplace: &Workplace, style: St
     let newcomers = newcomers(options, &found)?;
     let fluxes = &found.settings.fluxes;
     let no_analysis = |bad| trouble::no_analysis(&found, &bad);
-    let analysis = Analysis::of(&found.glaze, fluxes, glost_core::glaze::Additions::In).map_err(no_analysis)?;
+    let analysis = Analysis::of(&found.glaze, fluxes, glost_chemistry::glaze::Additions::In).map_err(no_analysis)?;
     let steps = sensitivity(&found.glaze, fluxes, step, &newcomers).map_err(no_analysis)?;
     let doubts = doubts(&found.glaze, fluxes, scales.reads_to.grams(), dry.grams()).map_err(no_analysis)?;
     let page = SensitivityPage {

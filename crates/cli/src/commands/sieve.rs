@@ -1,6 +1,6 @@
-use glost_core::diagnostic::Diagnostic;
-use glost_core::quantity::parse_number;
-use glost_core::slurry::Sieve;
+use glost_chemistry::diagnostic::Diagnostic;
+use glost_chemistry::quantity::parse_number;
+use glost_core::workshop::slurry::Sieve;
 use glost_page::layout::Style;
 use glost_page::sieve::SievePage;
 

@@ -1,13 +1,14 @@
 use std::sync::Arc;
 
-use glost_core::diagnostic::Diagnostic;
-use glost_core::material::{Library, Material};
-use glost_core::quantity::{Grams, GramsPerMillilitre, Millilitres, PowderDensity, parse_number};
-use glost_core::slurry::{
-    Amount, Bucket, Dose, DoseAmount, Held, Jar, Survey, SurveyTrouble, cautions, everything_else, powder_density,
-    recipe_share, rescue, share_on_the_rest, sums, survey,
+use glost_chemistry::diagnostic::Diagnostic;
+use glost_chemistry::material::{Library, Material};
+use glost_chemistry::quantity::{Grams, GramsPerMillilitre, Millilitres, PowderDensity, parse_number};
+use glost_core::workshop::hazards::locked_metal;
+use glost_core::workshop::slurry::{
+    Amount, Bucket, Dose, DoseAmount, Held, Jar, Survey, SurveyTrouble, cautions, everything_else, recipe_share,
+    rescue, share_on_the_rest, sums, survey,
 };
-use glost_core::weigh::locked_metal;
+use glost_core::workshop::wetting::powder_density;
 use glost_page::layout::Style;
 use glost_page::rescue::RescuePage;
 use glost_page::slurry::SlurryPage;

@@ -1,9 +1,9 @@
 use std::sync::Arc;
 
-use glost_core::diagnostic::Diagnostic;
-use glost_core::glaze::Glaze;
-use glost_core::material::Material;
-use glost_core::swap::{Comparison, Proposal, alkali_split, one_for_one};
+use glost_chemistry::diagnostic::Diagnostic;
+use glost_chemistry::glaze::Glaze;
+use glost_chemistry::material::Material;
+use glost_core::recipes::swap::{Comparison, Proposal, alkali_split, one_for_one};
 use glost_page::layout::Style;
 use glost_page::swap::SwapPage;
 use glost_script::Request;

@@ -1,6 +1,6 @@
-use glost_core::diagnostic::Diagnostic;
-use glost_core::fit::ExpansionModel;
-use glost_core::glaze::{Additions, Analysis, FluxList};
+use glost_chemistry::diagnostic::Diagnostic;
+use glost_chemistry::glass::ExpansionModel;
+use glost_chemistry::glaze::{Additions, Analysis, FluxList};
 use glost_page::layout::Style;
 use glost_page::unity::{Expansion, UnityPage};
 use glost_studio::Workplace;

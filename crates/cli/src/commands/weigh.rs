@@ -1,7 +1,9 @@
-use glost_core::batches::BatchNumber;
-use glost_core::diagnostic::Diagnostic;
-use glost_core::quantity::{GramsPerMillilitre, WaterPerKilo};
-use glost_core::weigh::{BatchSize, MOST_WEIGHINGS, NoTicket, Ticket, TicketOrder, WaterAim, ticket};
+use glost_chemistry::diagnostic::Diagnostic;
+use glost_chemistry::quantity::{GramsPerMillilitre, WaterPerKilo};
+use glost_core::workshop::batches::BatchNumber;
+use glost_core::workshop::scales::MOST_WEIGHINGS;
+use glost_core::workshop::ticket::{BatchSize, Ticket, TicketOrder, ticket};
+use glost_core::workshop::wetting::{NoTicket, WaterAim};
 use glost_page::layout::Style;
 use glost_page::number;
 use glost_page::sheet::PageFormat;
@@ -106,7 +108,11 @@ pub(super) fn water(density: Option<&str>, water: Option<&str>, found: &FoundGla
     })
 }
 
-pub(super) fn no_ticket(found: &FoundGlaze, why: &NoTicket, scales: &glost_core::studio::Scales) -> Diagnostic {
+pub(super) fn no_ticket(
+    found: &FoundGlaze,
+    why: &NoTicket,
+    scales: &glost_core::workshop::scales::Scales,
+) -> Diagnostic {
     let step = scales.reads_to.grams();
     let at_parts = |diagnostic: Diagnostic| diagnostic.at(&found.file.source, found.file.parts_mark, "parts".len());
     match why {

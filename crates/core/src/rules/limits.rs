@@ -1,7 +1,7 @@
 //! Limit formulas: a range for each oxide (or ratio) of the unity formula.
 
-use crate::chemistry::{Oxide, OxideMoles};
-use crate::glaze::{FluxList, alkali_share, silica_to_alumina};
+use glost_chemistry::glaze::{FluxList, alkali_share, silica_to_alumina};
+use glost_chemistry::oxides::{Oxide, OxideMoles};
 
 /// What a range is about.
 #[derive(Debug, Clone, PartialEq, Eq)]

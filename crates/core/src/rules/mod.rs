@@ -6,8 +6,8 @@ mod limits;
 pub use finding::{Finding, Level};
 pub use limits::{LimitSet, Range, Subject};
 
-use crate::diagnostic::Diagnostic;
-use crate::glaze::Glaze;
+use glost_chemistry::diagnostic::Diagnostic;
+use glost_chemistry::glaze::Glaze;
 
 /// Rules that live in scripts, for plans that need them: limits inside an
 /// adjustment, findings on a tile.

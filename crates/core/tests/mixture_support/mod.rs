@@ -1,6 +1,6 @@
 //! Simulated studios: a known surface over a triangle, tiles with scatter, a seeded draw.
 
-use glost_core::mixture::{Goal, Graded, MixtureModel, Outcomes, Question, Term, learn};
+use glost_core::tiles::mixture::{Goal, Graded, MixtureModel, Outcomes, Question, Term, learn};
 
 /// How far the true surface ranges.
 pub const RANGE: f64 = 10.0;

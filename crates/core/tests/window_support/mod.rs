@@ -1,9 +1,9 @@
 //! Studios drawn from the model of the window.
 #![allow(dead_code)]
 
-use glost_core::window::{Ageing, Believed, Look, WindowSettings, Witness};
+use glost_core::evidence::window::{Ageing, Believed, Look, WindowSettings, Witness};
 
-use super::fit_support::Draw;
+use super::glass_support::Draw;
 
 impl Draw {
     /// Normal(0, 1) by Box and Muller.

@@ -1,6 +1,6 @@
 //! Shares of the tiles for a class.
 
-use glost_core::blend::BlendPlan;
+use glost_core::tiles::blend::BlendPlan;
 
 /// Codes for each student, neighbours together; the first ones take what is over.
 pub(super) fn shares(plan: &BlendPlan, students: usize) -> Vec<Vec<&str>> {

@@ -1,6 +1,6 @@
 //! The map of a plan as a drawing: its tiles in the plan's own shape.
 
-use glost_core::blend::Shape;
+use glost_core::tiles::blend::Shape;
 
 use crate::svg::{Anchor, Colour, Paint, Svg, Weight, largest_size, text_width, wrapped};
 

@@ -1,6 +1,6 @@
 //! Labels with the tiles' codes.
 
-use glost_core::blend::BlendPlan;
+use glost_core::tiles::blend::BlendPlan;
 
 use super::drawing::WIDTH_MM;
 use crate::flow::Flow;

@@ -1,7 +1,7 @@
 //! The steps of making a plan's tiles, in working order.
 
-use glost_core::blend::{EndBatch, POWDER_GRAMS_PER_MILLILITRE, SPARE, Way, additions_of_equal_totals};
-use glost_core::weigh::WeighedLine;
+use glost_core::tiles::blend::{EndBatch, POWDER_GRAMS_PER_MILLILITRE, SPARE, Way, additions_of_equal_totals};
+use glost_core::workshop::scales::WeighedLine;
 
 use super::BlendPage;
 use crate::number;

@@ -1,6 +1,6 @@
 //! The map of a plan as text: its codes in the plan's own shape.
 
-use glost_core::blend::{BlendPlan, Shape};
+use glost_core::tiles::blend::{BlendPlan, Shape};
 
 use crate::layout::WIDTH;
 

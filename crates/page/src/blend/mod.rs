@@ -14,8 +14,8 @@ mod text;
 pub(crate) use labels::shares_words;
 pub use saved::{Saved, saved_words};
 
-use glost_core::blend::{BlendPlan, Tile, Way, additions_of_equal_totals};
-use glost_core::glaze::Glaze;
+use glost_chemistry::glaze::Glaze;
+use glost_core::tiles::blend::{BlendPlan, Tile, Way, additions_of_equal_totals};
 use serde_json::{Value, json};
 
 use crate::amounts;
@@ -157,7 +157,7 @@ impl BlendPage<'_> {
     }
 }
 
-fn cannot_weigh_json(trouble: &glost_core::blend::CannotWeigh) -> Value {
+fn cannot_weigh_json(trouble: &glost_core::tiles::blend::CannotWeigh) -> Value {
     json!({
         "tile": trouble.code,
         "material": trouble.material,

@@ -2,8 +2,8 @@
 
 use std::path::Path;
 
-use glost_core::glaze::Glaze;
-use glost_core::quantity::Date;
+use glost_chemistry::glaze::Glaze;
+use glost_chemistry::quantity::Date;
 use serde_json::{Map, Value, json};
 
 use super::BlendPage;

@@ -1,6 +1,6 @@
 //! The whole set on paper: map, mixing sheet, labels, result sheet, answer key.
 
-use glost_core::blend::{Tile, TilePremix, Way, same_base};
+use glost_core::tiles::blend::{Tile, TilePremix, Way, same_base};
 
 use super::drawing::MapOf;
 use super::labels::shares_words;
@@ -218,7 +218,7 @@ impl BlendPage<'_> {
 }
 
 fn key(tile: &Tile, with_base: bool) -> String {
-    let there = |portion: &&glost_core::glaze::Portion| portion.percent > 0.0;
+    let there = |portion: &&glost_chemistry::glaze::Portion| portion.percent > 0.0;
     let base = tile.glaze.base.iter().filter(there).filter(|_| with_base);
     let mut recipe: Vec<String> = base
         .map(|portion| format!("{} {}", portion.material.name, number::parts(portion.percent)))

@@ -1,7 +1,7 @@
 //! A plan for a terminal.
 
-use glost_core::blend::{Shape, Tile, Way};
-use glost_core::chemistry::Oxide;
+use glost_chemistry::oxides::Oxide;
+use glost_core::tiles::blend::{Shape, Tile, Way};
 
 use super::{BlendPage, class, map};
 use crate::layout::{Align, Style, Table, assumed, indented, paragraph};

@@ -1,6 +1,6 @@
 //! One clay as JSON.
 
-use glost_core::ware::{
+use glost_core::evidence::ware::{
     Absorption, AbsorptionFrom, AbsorptionGroup, BarLengths, Clay, ClayExpansion, GROUP_IS_COMPARISON, Measured,
     NO_PROMISE, OWN_FROST_TEST, what_expansion_misses,
 };

@@ -1,6 +1,6 @@
 //! All clays as a list.
 
-use glost_core::ware::{Absorption, AbsorptionFrom, ClayReport, Measured};
+use glost_core::evidence::ware::{Absorption, AbsorptionFrom, ClayReport, Measured};
 use serde_json::{Value, json};
 
 use super::ClayPage;

@@ -3,7 +3,7 @@
 mod json;
 mod list;
 
-use glost_core::ware::{
+use glost_core::evidence::ware::{
     Absorption, AbsorptionFrom, AbsorptionGroup, BarLengths, Clay, ClayExpansion, ClayReport, GROUP_IS_COMPARISON,
     GlazeStress, Measured, NO_PROMISE, OWN_FROST_TEST, Standing, what_expansion_misses,
 };
@@ -31,7 +31,7 @@ impl ClayPage<'_> {
         self.usage.is_some() && self.shown().iter().any(|use_| use_.standing == Standing::HighRisk)
     }
 
-    fn shown(&self) -> Vec<&glost_core::ware::Suitability> {
+    fn shown(&self) -> Vec<&glost_core::evidence::ware::Suitability> {
         let wanted = |usage: &str| self.usage.is_none_or(|only| only == usage);
         self.report
             .suitability

@@ -5,9 +5,9 @@ mod placed;
 mod ruler;
 mod sentences;
 
-use glost_core::fit::FIRED_GLAZE_PLUS_MINUS_90;
-use glost_core::notes::age_words;
-use glost_core::window::{Band90, Candidate, Edge, EvidenceLine, FitAnswer, Known};
+use glost_chemistry::glass::FIRED_GLAZE_PLUS_MINUS_90;
+use glost_core::evidence::notes::age_words;
+use glost_core::evidence::window::{Band90, Candidate, Edge, EvidenceLine, FitAnswer, Known};
 use serde_json::{Map, Value, json};
 
 use crate::layout::{Align, Style, Table, assumed, paragraph};

@@ -1,6 +1,6 @@
 //! The ruler as a drawing, and the page around it.
 
-use glost_core::diagnostic::Diagnostic;
+use glost_chemistry::diagnostic::Diagnostic;
 
 use crate::flow::Flow;
 use crate::number;

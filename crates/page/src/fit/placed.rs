@@ -1,7 +1,7 @@
 //! Past glazes placed along the expansion, for text and for the drawing.
 
-use glost_core::notes::age_words;
-use glost_core::window::{Edge, Witness};
+use glost_core::evidence::notes::age_words;
+use glost_core::evidence::window::{Edge, Witness};
 
 use super::{DEVIATIONS_FOR_90_PERCENT, FitPage};
 

@@ -1,8 +1,8 @@
 //! The answer in sentences.
 
-use glost_core::fit::FIRED_GLAZE_PLUS_MINUS_90;
-use glost_core::notes::{age_words, rate_below_percent};
-use glost_core::window::{Edge, Known, LADDER_PERCENT, Zone};
+use glost_chemistry::glass::FIRED_GLAZE_PLUS_MINUS_90;
+use glost_core::evidence::notes::{age_words, rate_below_percent};
+use glost_core::evidence::window::{Edge, Known, LADDER_PERCENT, Zone};
 
 use super::{DEVIATIONS_FOR_90_PERCENT, FitPage};
 use crate::number::{self, chance};

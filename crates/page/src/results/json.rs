@@ -1,6 +1,6 @@
 //! The answer for a program: the contract's keys and what else is known.
 
-use glost_core::mixture::{Best, Fitted, MixtureFit};
+use glost_core::tiles::mixture::{Best, Fitted, MixtureFit};
 use serde_json::{Value, json};
 
 use crate::amounts;

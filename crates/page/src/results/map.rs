@@ -1,7 +1,7 @@
 //! The fitted surface as a drawing: lines of equal height over a triangle, a curve with its
 //! band between two ends, with the tiles and the best blend on it.
 
-use glost_core::mixture::{CurvePoint, OfThree, Outcomes, contours, curve, round_levels};
+use glost_core::tiles::mixture::{CurvePoint, OfThree, Outcomes, contours, curve, round_levels};
 
 use crate::paper::COMMON_WIDTH_MM;
 use crate::sheet::{Pages, Setting};

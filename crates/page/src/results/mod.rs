@@ -5,9 +5,9 @@ mod map;
 mod tables;
 mod text;
 
-use glost_core::glaze::Glaze;
-use glost_core::mixture::{Fitted, Goal, Lesson, Outcomes, Term};
-use glost_core::weigh::Weighed;
+use glost_chemistry::glaze::Glaze;
+use glost_core::tiles::mixture::{Fitted, Goal, Lesson, Outcomes, Term};
+use glost_core::workshop::scales::Weighed;
 
 /// The recipe of the best blend, to the scales.
 #[derive(Debug, Clone)]

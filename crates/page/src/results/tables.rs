@@ -1,6 +1,6 @@
 //! The tables of the answer: coefficients, how good the model is, the next tiles.
 
-use glost_core::mixture::{Fitted, Goal, LogisticFit, NextTile, Outcomes, Term};
+use glost_core::tiles::mixture::{Fitted, Goal, LogisticFit, NextTile, Outcomes, Term};
 
 use crate::layout::{Align, Table, WIDTH, indented, paragraph};
 

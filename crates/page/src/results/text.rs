@@ -1,7 +1,7 @@
 //! The answer for a person: what to make, how sure it is, what to make next.
 
-use glost_core::mixture::{Best, Fitted, Goal, Outcomes};
-use glost_core::weigh::WeighedLine;
+use glost_core::tiles::mixture::{Best, Fitted, Goal, Outcomes};
+use glost_core::workshop::scales::WeighedLine;
 
 use crate::layout::{Style, assumed, indented, paragraph};
 use crate::number;

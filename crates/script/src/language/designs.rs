@@ -1,6 +1,6 @@
 //! Points of the classic designs for mixtures, for scripts that plan tiles.
 
-use glost_core::blend::{self, MOST_TILES, Shares};
+use glost_core::tiles::blend::{self, MOST_TILES, Shares};
 use rhai::{Array, Dynamic, EvalAltResult};
 
 use crate::bounds;

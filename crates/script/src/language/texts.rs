@@ -97,7 +97,7 @@ fn fixed(value: f64, decimals: i64) -> Text {
 }
 
 fn to_number(text: &str) -> Result<f64, Box<EvalAltResult>> {
-    match glost_core::quantity::parse_number(text) {
+    match glost_chemistry::quantity::parse_number(text) {
         Ok(read) => Ok(read.value),
         Err(why) => Err(Trouble::new("wrong-value", why.message).maybe_help(why.help).raise()),
     }

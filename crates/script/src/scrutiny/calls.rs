@@ -1,7 +1,7 @@
 //! Properties, methods, functions and indexes: whether they exist for what
 //! they are asked of.
 
-use glost_core::diagnostic::{Diagnostic, nearest, suggestion};
+use glost_chemistry::diagnostic::{Diagnostic, nearest, suggestion};
 use rhai::{Expr, FnCallExpr, Position};
 
 use crate::engine::entries;

@@ -10,7 +10,7 @@ mod walk;
 
 use std::collections::HashMap;
 
-use glost_core::diagnostic::{Diagnostic, Source};
+use glost_chemistry::diagnostic::{Diagnostic, Source};
 use indexmap::IndexMap;
 use rhai::{AST, Position, ScriptFuncDef, Shared};
 

@@ -4,7 +4,7 @@
 //! to it but a case that is silently never taken. It keeps no case values
 //! either: they are read from the text.
 
-use glost_core::diagnostic::{Diagnostic, Source};
+use glost_chemistry::diagnostic::{Diagnostic, Source};
 use rhai::Position;
 
 use crate::sort::Sort;

@@ -2,7 +2,7 @@
 
 use std::collections::HashSet;
 
-use glost_core::diagnostic::{Diagnostic, nearest};
+use glost_chemistry::diagnostic::{Diagnostic, nearest};
 use rhai::{ASTFlags, ASTNode, BinaryExpr, Expr, FnCallExpr, FnPtr, OpAssignment, Position, Stmt, StmtBlock};
 
 use crate::engine::entries;
@@ -317,7 +317,7 @@ impl<'a> Walk<'a> {
         if let Some(near) = nearest(name, known) {
             return Some(format!("did you mean `{near}`?"));
         }
-        if glost_core::chemistry::Oxide::from_formula(name).is_some() {
+        if glost_chemistry::oxides::Oxide::from_formula(name).is_some() {
             return Some(format!("the unity formula has it: `glaze.unity.{name}`"));
         }
         if self.whole.options.contains(&name) {

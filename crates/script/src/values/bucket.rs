@@ -1,7 +1,8 @@
 //! A wet bucket: how much powder is in it, how much water brings it to a density.
 
-use glost_core::quantity::{Grams, GramsPerMillilitre, Millilitres, PowderDensity};
-use glost_core::slurry::{Amount, Bucket, Jar, Sums, SurveyTrouble, powder_density, sums, survey};
+use glost_chemistry::quantity::{Grams, GramsPerMillilitre, Millilitres, PowderDensity};
+use glost_core::workshop::slurry::{Amount, Bucket, Jar, Sums, SurveyTrouble, sums, survey};
+use glost_core::workshop::wetting::powder_density;
 use rhai::{Dynamic, EvalAltResult, Map};
 
 use crate::bounds;
@@ -47,7 +48,7 @@ fn surveyed(given: &Map) -> Result<BucketValue, Raised> {
     bounds::charge_or_end(20)?;
     if let Some(odd) = given.keys().find(|key| !KEYS.contains(&key.as_str())) {
         return Err(Trouble::new("unknown-key", format!("a bucket has no `{odd}`"))
-            .maybe_help(glost_core::diagnostic::suggestion(odd, KEYS))
+            .maybe_help(glost_chemistry::diagnostic::suggestion(odd, KEYS))
             .raise());
     }
     let wrong = |message: &str| trouble("wrong-value", message);

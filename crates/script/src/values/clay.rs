@@ -2,9 +2,9 @@
 
 use std::sync::Arc;
 
-use glost_core::diagnostic::suggestion;
-use glost_core::read::folded;
-use glost_core::ware::Clay;
+use glost_chemistry::diagnostic::suggestion;
+use glost_chemistry::read::folded;
+use glost_core::evidence::ware::Clay;
 use rhai::{Dynamic, EvalAltResult, ImmutableString};
 
 use crate::scene;

@@ -1,6 +1,6 @@
 //! What a glaze costs, and in which bags a material is sold.
 
-use glost_core::cost::Cost;
+use glost_core::workshop::cost::Cost;
 use rhai::{Array, Dynamic, EvalAltResult, ImmutableString, Map};
 
 use crate::language::number;

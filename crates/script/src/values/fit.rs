@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use glost_core::window::{Band90, Edge, FitPlace, place_in_window};
+use glost_core::evidence::window::{Band90, Edge, FitPlace, place_in_window};
 use rhai::{Array, Dynamic, EvalAltResult, ImmutableString};
 
 use crate::bounds;

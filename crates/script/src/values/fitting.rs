@@ -1,7 +1,7 @@
 //! The aim `fit: CLAY` in `materials.solve`: the bounds that a clay's own pieces give.
 
-use glost_core::adjust::Asked;
-use glost_core::window::{NoFitAim, fit_aim};
+use glost_core::evidence::window::{NoFitAim, fit_aim};
+use glost_core::recipes::adjust::Asked;
 use rhai::EvalAltResult;
 
 use crate::scene;

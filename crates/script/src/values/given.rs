@@ -2,13 +2,13 @@
 
 use std::sync::Arc;
 
-use glost_core::blend::AdditionSteps;
-use glost_core::chemistry::OxideGrams;
-use glost_core::diagnostic::{Diagnostic, Source};
-use glost_core::glaze::{Glaze, GlazeNotes, Portion};
-use glost_core::material::{FiredYield, Kind, Library, LossStanding, Material};
-use glost_core::quantity::Celsius;
-use glost_core::read::parse_csv;
+use glost_chemistry::diagnostic::{Diagnostic, Source};
+use glost_chemistry::glaze::{Glaze, GlazeNotes, Portion};
+use glost_chemistry::material::{FiredYield, Kind, Library, LossStanding, Material};
+use glost_chemistry::oxides::OxideGrams;
+use glost_chemistry::quantity::Celsius;
+use glost_chemistry::read::parse_csv;
+use glost_core::tiles::blend::AdditionSteps;
 use rhai::{Array, Dynamic, EvalAltResult, ImmutableString, Map};
 
 use crate::language::{in_text, number};
@@ -184,7 +184,7 @@ pub(super) fn studio_from(given: &Dynamic, declared: &[TableSpec]) -> Result<Sce
     if let Some(odd) = table.keys().find(|key| !KEYS.contains(&key.as_str())) {
         return Err(
             Trouble::new("unknown-key", format!("a studio in a test has no `{odd}`"))
-                .maybe_help(glost_core::diagnostic::suggestion(odd, KEYS))
+                .maybe_help(glost_chemistry::diagnostic::suggestion(odd, KEYS))
                 .raise(),
         );
     }
@@ -258,7 +258,7 @@ pub(super) fn request(asked: &Map) -> Result<Request, Raised> {
     ];
     if let Some(odd) = asked.keys().find(|key| !KEYS.contains(&key.as_str())) {
         return Err(Trouble::new("unknown-key", format!("a request has no `{odd}`"))
-            .maybe_help(glost_core::diagnostic::suggestion(odd, KEYS))
+            .maybe_help(glost_chemistry::diagnostic::suggestion(odd, KEYS))
             .raise());
     }
     let list = |key: &str| -> Result<Vec<_>, Raised> {

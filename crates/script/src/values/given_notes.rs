@@ -2,10 +2,10 @@
 
 use std::sync::Arc;
 
-use glost_core::diagnostic::{Diagnostic, Severity, Source};
-use glost_core::glaze::Glaze;
-use glost_core::notes::{Notes, Versions};
-use glost_core::ware::{Clay, read_clay};
+use glost_chemistry::diagnostic::{Diagnostic, Severity, Source};
+use glost_chemistry::glaze::Glaze;
+use glost_core::evidence::notes::{Notes, Versions};
+use glost_core::evidence::ware::{Clay, read_clay};
 use rhai::{Array, Dynamic, EvalAltResult, Map};
 use serde_json::Value;
 

@@ -2,10 +2,10 @@
 
 use std::sync::Arc;
 
-use glost_core::diagnostic::suggestion;
-use glost_core::glaze::{Glaze, Portion};
-use glost_core::material::{Library, Material};
-use glost_core::quantity::{Grams, Price};
+use glost_chemistry::diagnostic::suggestion;
+use glost_chemistry::glaze::{Glaze, Portion};
+use glost_chemistry::material::{Library, Material};
+use glost_chemistry::quantity::{Grams, Price};
 use rhai::{Dynamic, EvalAltResult, ImmutableString, Map};
 
 use crate::language::number;

@@ -2,11 +2,12 @@
 
 use std::sync::{Arc, OnceLock};
 
-use glost_core::chemistry::OxideGrams;
-use glost_core::fit::ExpansionModel;
-use glost_core::glaze::{Additions, FiredChemistry, FluxList, Glaze, NoAnalysis};
-use glost_core::swap::{Comparison, Yardstick};
-use glost_core::ware::Clay;
+use glost_chemistry::distance::ChemistryDistance;
+use glost_chemistry::glass::ExpansionModel;
+use glost_chemistry::glaze::{Additions, FiredChemistry, FluxList, Glaze, NoAnalysis};
+use glost_chemistry::oxides::OxideGrams;
+use glost_core::evidence::ware::Clay;
+use glost_core::recipes::swap::Comparison;
 use rhai::{Array, Dynamic, EvalAltResult, ImmutableString};
 
 use crate::bounds;
@@ -109,7 +110,7 @@ impl GlazeValue {
         bounds::charge_or_end(50)?;
         self.unity()?;
         let comparison = Comparison::with(&self.0.glaze, &self.0.fluxes).map_err(|why| unknown_analysis(&why))?;
-        let yardstick: &Yardstick = match &comparison {
+        let yardstick: &ChemistryDistance = match &comparison {
             Some(comparison) => comparison.yardstick(),
             None => return Err(trouble("no-flux", "a glaze without flux can't be compared")),
         };
@@ -381,7 +382,7 @@ pub(crate) fn find_glaze(name: &str) -> Result<GlazeValue, Raised> {
         Some(glaze) => Ok(GlazeValue::new(glaze.clone(), &scene)),
         None => Err(
             Trouble::new("unknown-glaze", format!("no glaze here is called `{name}`"))
-                .maybe_help(glost_core::diagnostic::suggestion(
+                .maybe_help(glost_chemistry::diagnostic::suggestion(
                     name,
                     scene.glazes.iter().map(|glaze| glaze.name.as_str()),
                 ))

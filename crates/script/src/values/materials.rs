@@ -2,10 +2,10 @@
 
 use std::sync::Arc;
 
-use glost_core::chemistry::Oxide;
-use glost_core::diagnostic::suggestion;
-use glost_core::glaze::NoAnalysis;
-use glost_core::material::Material;
+use glost_chemistry::diagnostic::suggestion;
+use glost_chemistry::glaze::NoAnalysis;
+use glost_chemistry::material::Material;
+use glost_chemistry::oxides::Oxide;
 use rhai::{Array, Dynamic, EvalAltResult, ImmutableString, Map};
 
 use crate::bounds;

@@ -41,7 +41,7 @@ pub(crate) use tester::TesterValue;
 
 use std::fmt::Write;
 
-use glost_core::diagnostic::suggestion;
+use glost_chemistry::diagnostic::suggestion;
 use rhai::{Dynamic, EvalAltResult, ImmutableString};
 
 use crate::shelf::Shelf;

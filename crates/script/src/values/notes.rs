@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use glost_core::notes::Note;
+use glost_core::evidence::notes::Note;
 use rhai::{Array, Dynamic, EvalAltResult, ImmutableString, Map};
 
 use crate::bounds;

@@ -3,8 +3,8 @@
 use std::fmt::Write;
 use std::sync::Arc;
 
-use glost_core::chemistry::{OXIDE_COUNT, Oxide, OxideMoles};
-use glost_core::glaze::FluxList;
+use glost_chemistry::glaze::FluxList;
+use glost_chemistry::oxides::{OXIDE_COUNT, Oxide, OxideMoles};
 use glost_core::rules::Subject;
 use rhai::{Array, Dynamic, EvalAltResult, ImmutableString, Map};
 
@@ -103,7 +103,7 @@ pub(crate) fn subject(name: &str) -> Result<Subject, Box<EvalAltResult>> {
             "unknown-oxide",
             format!("`{name}` is no oxide or ratio that a range can be about"),
         )
-        .maybe_help(glost_core::diagnostic::suggestion(name, Subject::names()))
+        .maybe_help(glost_chemistry::diagnostic::suggestion(name, Subject::names()))
         .raise()
     })
 }
@@ -214,7 +214,10 @@ pub(crate) fn from_table(table: &Map) -> Result<OxideMoles, Box<EvalAltResult>> 
     for (name, amount) in table {
         let oxide = Oxide::from_formula(name).ok_or_else(|| {
             Trouble::new("unknown-oxide", format!("`{name}` is no oxide that Glost knows"))
-                .maybe_help(glost_core::diagnostic::suggestion(name, Oxide::ALL.map(Oxide::formula)))
+                .maybe_help(glost_chemistry::diagnostic::suggestion(
+                    name,
+                    Oxide::ALL.map(Oxide::formula),
+                ))
                 .raise()
         })?;
         let amount = number(amount)

@@ -2,9 +2,9 @@
 
 use std::sync::Arc;
 
-use glost_core::diagnostic::suggestion;
-use glost_core::glaze::{Glaze, Portion};
-use glost_core::material::Material;
+use glost_chemistry::diagnostic::suggestion;
+use glost_chemistry::glaze::{Glaze, Portion};
+use glost_chemistry::material::Material;
 use rhai::{Array, Dynamic, EvalAltResult, ImmutableString};
 
 use crate::shelf::{Entry, Shelf};

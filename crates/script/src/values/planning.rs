@@ -3,14 +3,14 @@
 
 use std::sync::Arc;
 
-use glost_core::adjust::{AdjustAnswer, AdjustQuestion, Asked, Least, adjust};
-use glost_core::aims::parse_phrase;
-use glost_core::blend::{self, MOST_BOUNDS, MOST_REGION_ENDS, ShareBound, Shares};
-use glost_core::chemistry::{Oxide, OxideMoles};
-use glost_core::diagnostic::{Diagnostic, suggestion};
-use glost_core::glaze::{Additions, Analysis, Glaze};
-use glost_core::material::Material;
-use glost_core::swap::{MatchQuestion, match_target};
+use glost_chemistry::diagnostic::{Diagnostic, suggestion};
+use glost_chemistry::glaze::{Additions, Analysis, Glaze};
+use glost_chemistry::material::Material;
+use glost_chemistry::oxides::{Oxide, OxideMoles};
+use glost_core::recipes::adjust::{AdjustAnswer, AdjustQuestion, Asked, Least, adjust};
+use glost_core::recipes::aims::parse_phrase;
+use glost_core::recipes::swap::{MatchQuestion, match_target};
+use glost_core::tiles::blend::{self, MOST_BOUNDS, MOST_REGION_ENDS, ShareBound, Shares};
 use rhai::{Array, Dynamic, EvalAltResult, ImmutableString, Map};
 
 use crate::bounds;

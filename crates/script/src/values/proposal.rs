@@ -2,8 +2,9 @@
 
 use std::sync::Arc;
 
-use glost_core::glaze::Glaze;
-use glost_core::swap::{Candidate, in_words};
+use glost_chemistry::distance::in_words;
+use glost_chemistry::glaze::Glaze;
+use glost_core::recipes::swap::Candidate;
 use rhai::{Array, Dynamic, EvalAltResult, ImmutableString};
 
 use crate::scene::Scene;

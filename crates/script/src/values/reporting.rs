@@ -1,6 +1,6 @@
 //! What a `run` script puts out: `say` and `table`.
 
-use glost_core::diagnostic::suggestion;
+use glost_chemistry::diagnostic::suggestion;
 use rhai::{Array, Dynamic, EvalAltResult, ImmutableString, Map};
 
 use crate::bounds;

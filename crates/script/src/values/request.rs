@@ -2,8 +2,8 @@
 
 use std::sync::Arc;
 
-use glost_core::blend::AdditionSteps;
-use glost_core::material::Material;
+use glost_chemistry::material::Material;
+use glost_core::tiles::blend::AdditionSteps;
 use rhai::{Array, Dynamic, EvalAltResult, ImmutableString, Map};
 
 use crate::scene::{self, Request};

@@ -1,6 +1,6 @@
 //! What a check says of a glaze: `caution`, `fail`, `not_checked`, `nothing`.
 
-use glost_core::diagnostic::suggestion;
+use glost_chemistry::diagnostic::suggestion;
 use glost_core::rules::Level;
 use rhai::{EvalAltResult, ImmutableString, Map, NativeCallContext};
 

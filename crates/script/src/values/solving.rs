@@ -5,13 +5,13 @@
 
 use std::sync::Arc;
 
-use glost_core::adjust::{AdjustAnswer, AdjustQuestion, AdjustTrouble, Asked, Least, adjust};
-use glost_core::aims::{Phrase, parse_phrase};
-use glost_core::diagnostic::{Diagnostic, suggestion};
-use glost_core::glaze::{Glaze, NoAnalysis};
-use glost_core::material::Material;
+use glost_chemistry::diagnostic::{Diagnostic, suggestion};
+use glost_chemistry::glaze::{Glaze, NoAnalysis};
+use glost_chemistry::material::Material;
+use glost_core::recipes::adjust::{AdjustAnswer, AdjustQuestion, AdjustTrouble, Asked, Least, adjust};
+use glost_core::recipes::aims::{Phrase, parse_phrase};
+use glost_core::recipes::swap::{Candidate, SwapQuestion, SwapTrouble, closest};
 use glost_core::rules::LimitSet;
-use glost_core::swap::{Candidate, SwapQuestion, SwapTrouble, closest};
 use rhai::{Array, Dynamic, EvalAltResult, ImmutableString, Map};
 
 use crate::bounds;
@@ -149,7 +149,7 @@ fn adjusted(question: &Question, start: &Candidate, scene: &Scene) -> Result<Res
     }
 }
 
-fn reason(clash: &[String], misses: &[glost_core::adjust::Miss]) -> String {
+fn reason(clash: &[String], misses: &[glost_core::recipes::adjust::Miss]) -> String {
     let what = match clash {
         [] => "no recipe from these materials meets all of it".to_owned(),
         [one] => format!("no recipe from these materials meets `{one}`"),

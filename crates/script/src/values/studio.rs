@@ -45,7 +45,7 @@ fn find_table(name: &str) -> Result<Option<Arc<GivenTable>>, Raised> {
         return Err(
             Trouble::new("unknown-table", format!("the script declares no table `{name}`"))
                 .help("declare it in `ABOUT`: `tables: #{ invoices: [\"material\", \"kg: number\"] }`")
-                .maybe_help(glost_core::diagnostic::suggestion(
+                .maybe_help(glost_chemistry::diagnostic::suggestion(
                     name,
                     declared.iter().map(|table| table.name.as_str()),
                 ))
@@ -81,7 +81,7 @@ impl RowValue {
                 format!("the table `{}` has no column `{column}`", self.table.name),
             )
             .help("columns are declared in `ABOUT`, under `tables`")
-            .maybe_help(glost_core::diagnostic::suggestion(
+            .maybe_help(glost_chemistry::diagnostic::suggestion(
                 column,
                 self.table.columns.iter().map(String::as_str),
             ))

@@ -2,10 +2,10 @@
 
 use std::sync::Arc;
 
-use glost_core::glaze::{Glaze, Portion};
-use glost_core::material::Material;
-use glost_core::swap::Comparison;
-use glost_core::weigh::{WeighedLine, weigh_out};
+use glost_chemistry::glaze::{Glaze, Portion};
+use glost_chemistry::material::Material;
+use glost_core::recipes::swap::Comparison;
+use glost_core::workshop::scales::{WeighedLine, weigh_out};
 use rhai::{Dynamic, EvalAltResult, Map};
 
 use crate::bounds;
@@ -29,7 +29,7 @@ impl GlazeValue {
                 format!("`{}` isn't in `{}`", out.name, self.name()),
             ));
         }
-        Ok(self.changed(glost_core::swap::one_for_one(self.recipe(), &out, &with)))
+        Ok(self.changed(glost_core::recipes::swap::one_for_one(self.recipe(), &out, &with)))
     }
 
     /// What the scales would show for so many grams of base.

@@ -4,10 +4,10 @@
 
 use std::sync::Arc;
 
-use glost_core::diagnostic::{Diagnostic, Source};
-use glost_core::glaze::{Glaze, read_glaze};
-use glost_core::material::{Library, read_materials};
-use glost_core::quantity::Millilitres;
+use glost_chemistry::diagnostic::{Diagnostic, Source};
+use glost_chemistry::glaze::{Glaze, read_glaze};
+use glost_chemistry::material::{Library, read_materials};
+use glost_chemistry::quantity::Millilitres;
 use glost_script::{Scene, Script};
 
 const SHIPPED: [(&str, &str); 3] = [

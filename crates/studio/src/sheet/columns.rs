@@ -3,9 +3,9 @@
 use std::sync::Arc;
 
 use csv::ByteRecord;
-use glost_core::diagnostic::{Diagnostic, Mark, Place, nearest};
-use glost_core::material::{Library, Material};
-use glost_core::read::folded;
+use glost_chemistry::diagnostic::{Diagnostic, Mark, Place, nearest};
+use glost_chemistry::material::{Library, Material};
+use glost_chemistry::read::folded;
 
 use crate::text_file::about_file;
 

@@ -4,11 +4,11 @@ use std::borrow::Cow;
 use std::sync::Arc;
 
 use csv::ByteRecord;
-use glost_core::diagnostic::{Diagnostic, Mark, Source, suggestion};
-use glost_core::glaze::{ATMOSPHERES, Glaze, GlazeNotes, Portion, USES};
-use glost_core::material::Library;
-use glost_core::quantity::Celsius;
-use glost_core::read::{Node, NumberRange, Value, number_of};
+use glost_chemistry::diagnostic::{Diagnostic, Mark, Source, suggestion};
+use glost_chemistry::glaze::{ATMOSPHERES, Glaze, GlazeNotes, Portion, USES};
+use glost_chemistry::material::Library;
+use glost_chemistry::quantity::Celsius;
+use glost_chemistry::read::{Node, NumberRange, Value, number_of};
 
 use super::columns::{Column, Holds, Told, columns, make_sense};
 use super::rows::{Input, RowBlock, SheetRows};
@@ -332,7 +332,7 @@ fn cell_place(raw: &str, record: &ByteRecord, column: usize) -> (Mark, usize) {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use glost_core::material::read_materials;
+    use glost_chemistry::material::read_materials;
 
     const MATERIALS: &str = "materials:
   - { name: silica, other_names: [flint], formula: SiO2, source: x }

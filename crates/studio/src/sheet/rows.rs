@@ -3,7 +3,7 @@
 use std::io::{self, Cursor, Read};
 
 use csv::{ByteRecord, Reader, ReaderBuilder};
-use glost_core::diagnostic::Diagnostic;
+use glost_chemistry::diagnostic::Diagnostic;
 
 use crate::text_file::about_file;
 

@@ -1,0 +1,114 @@
+//! What lies within the models' knowledge, and in plain sentences what doesn't.
+
+use std::sync::LazyLock;
+
+use crate::oxides::Oxide;
+
+use super::fractions::{Fractions, MODEL_OXIDES, OPACIFIERS, R2O};
+use super::leverage::WARN_ABOVE;
+use super::table::data_lines;
+
+/// Fluxes below this, mol %, are no glaze that the models know.
+const LEAST_FLUX_PERCENT: f64 = 3.0;
+/// More than this, mol %, of unknown oxides puts a composition outside.
+const MOST_LEFT_OUT_PERCENT: f64 = 1.0;
+/// Less than this, mol %, isn't worth a word.
+const WORTH_SAYING_PERCENT: f64 = 0.05;
+/// Zirconia, tin oxide and titania together from this, mol %, usually leave crystals.
+const OPACIFIED_PERCENT: f64 = 1.0;
+/// Rounding of a sum, mol %.
+const ROUNDING_PERCENT: f64 = 1e-9;
+
+struct Bound {
+    low: f64,
+    high: f64,
+}
+
+/// mol %, in the order of [`MODEL_OXIDES`].
+static BOUNDS: LazyLock<Vec<Bound>> = LazyLock::new(|| {
+    let lines = || data_lines(include_str!("../../data/expansion/bounds.csv"), "oxide,low,high");
+    let bound = |oxide: Oxide| {
+        lines().find_map(|line| {
+            let (low, high) = line.strip_prefix(oxide.formula())?.strip_prefix(',')?.split_once(',')?;
+            Some(Bound {
+                low: low.parse().ok()?,
+                high: high.parse().ok()?,
+            })
+        })
+    };
+    MODEL_OXIDES.into_iter().filter_map(bound).collect()
+});
+
+/// Adds a sentence for each way in which the composition lies outside.
+pub(super) fn add_reasons(fractions: &Fractions, reasons: &mut Vec<String>) {
+    for ((share, bound), oxide) in fractions.shares[..R2O].iter().zip(BOUNDS.iter()).zip(MODEL_OXIDES) {
+        let percent = 100.0 * share;
+        if percent < bound.low - ROUNDING_PERCENT || percent > bound.high + ROUNDING_PERCENT {
+            let Bound { low, high } = bound;
+            reasons.push(format!(
+                "{oxide} is {percent:.1} mol %, and the model was checked for {low} to {high}."
+            ));
+        }
+    }
+    let fluxes = fractions.flux_percent();
+    if fluxes < LEAST_FLUX_PERCENT - ROUNDING_PERCENT {
+        reasons.push(format!(
+            "The fluxes are {fluxes:.1} mol % together: the model needs at least {LEAST_FLUX_PERCENT}."
+        ));
+    }
+}
+
+/// Adds a sentence where the mix of oxides is unlike those of the fit.
+pub(super) fn add_leverage_reason(leverage: f64, reasons: &mut Vec<String>) {
+    if leverage > WARN_ABOVE {
+        reasons.push(format!(
+            "This mix of oxides is unlike the glasses behind the model (leverage {leverage:.0}, it warns above {WARN_ABOVE:.0})."
+        ));
+    }
+}
+
+/// Says what was left out: a reason where it is much, else an assumption.
+pub(super) fn add_left_out(
+    fraction: f64,
+    oxides: impl Iterator<Item = Oxide>,
+    reasons: &mut Vec<String>,
+    assumptions: &mut Vec<String>,
+) {
+    let percent = 100.0 * fraction;
+    if percent < WORTH_SAYING_PERCENT {
+        return;
+    }
+    let names = oxides.map(Oxide::formula).collect::<Vec<_>>().join(", ");
+    if percent > MOST_LEFT_OUT_PERCENT + ROUNDING_PERCENT {
+        reasons.push(format!(
+            "{percent:.1} mol % is left out ({names}: no figure in this model), the rest counted as the whole; \
+             up to {MOST_LEFT_OUT_PERCENT} would do."
+        ));
+    } else {
+        assumptions.push(format!(
+            "{percent:.2} mol % left out ({names}: no figure in this model), the rest counted as the whole."
+        ));
+    }
+}
+
+/// Says that opacifiers count as dissolved.
+pub(super) fn add_opacifiers(fractions: &Fractions, assumptions: &mut Vec<String>) {
+    let percent = 100.0 * fractions.shares[OPACIFIERS].iter().sum::<f64>();
+    if percent >= OPACIFIED_PERCENT {
+        assumptions.push(
+            "ZrO2, SnO2 and TiO2 count as dissolved in the glass; what stays as crystals is not modelled.".to_owned(),
+        );
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_oxide_has_a_bound() {
+        assert_eq!(BOUNDS.len(), MODEL_OXIDES.len());
+        assert_eq!((BOUNDS[0].low, BOUNDS[0].high), (35.0, 79.95));
+        assert!(BOUNDS.iter().all(|bound| bound.low < bound.high));
+    }
+}

@@ -1,0 +1,324 @@
+//! A glaze as its file gives it, names not yet looked up.
+
+use crate::diagnostic::{Diagnostic, Mark, Source, suggestion};
+use crate::quantity::{Celsius, Grams, Millilitres, NumberTrouble, WaterPerKilo, decimal_comma_note, unit_grams};
+use crate::read::{Fields, Node, NumberRange, Text, Value, entries, kind_of, number_of, parse};
+
+const KEYS: [&str; 13] = [
+    "glaze",
+    "parts",
+    "additions",
+    "cone",
+    "peak",
+    "firing",
+    "atmosphere",
+    "clay",
+    "body",
+    "use",
+    "water",
+    "density",
+    "notes",
+];
+
+/// The uses a glaze or a clay may be meant for.
+pub const USES: [&str; 5] = ["tableware", "wall tile", "floor", "outdoor", "decorative"];
+/// The atmospheres of a firing.
+pub const ATMOSPHERES: [&str; 3] = ["oxidation", "reduction", "neutral"];
+
+/// One line of a recipe as typed.
+#[derive(Debug, Clone)]
+pub struct RecipeLine {
+    /// The material's name with its place.
+    pub name: Text,
+    /// Parts by weight (base), or per cent of the base (additions).
+    pub amount: f64,
+}
+
+/// What is known about how a glaze is made and used.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct GlazeNotes {
+    /// Cone, as text: `04` is not 4.
+    pub cone: Option<String>,
+    /// Peak temperature.
+    pub peak: Option<Celsius>,
+    /// Name of a firing.
+    pub firing: Option<String>,
+    /// One of [`ATMOSPHERES`].
+    pub atmosphere: Option<String>,
+    /// Name of the clay.
+    pub clay: Option<String>,
+    /// One of [`USES`].
+    pub usage: Option<String>,
+    /// Water per dry weight.
+    pub water: Option<WaterPerKilo>,
+    /// Density to mix to, g/ml.
+    pub density_grams_per_millilitre: Option<f64>,
+    /// Free text.
+    pub notes: Option<String>,
+}
+
+/// A glaze file as read.
+#[derive(Debug, Clone)]
+pub struct GlazeFile {
+    /// The file's text, for places.
+    pub source: Source,
+    /// The glaze's name.
+    pub name: Text,
+    /// Where `parts` stands.
+    pub parts_mark: Mark,
+    /// The base, parts by weight of any total.
+    pub parts: Vec<RecipeLine>,
+    /// Per cent on the base.
+    pub additions: Vec<RecipeLine>,
+    /// Everything else.
+    pub about: GlazeNotes,
+    /// Sentences about how amounts were read.
+    pub assumptions: Vec<String>,
+}
+
+/// Reads a glaze file. `cup` is the studio's cup.
+///
+/// # Errors
+/// The first thing in it that can't be used, with its place.
+pub fn read_glaze(source: &Source, cup: Millilitres) -> Result<GlazeFile, Diagnostic> {
+    let root = parse(source)?;
+    let fields = Fields::new(source, &root, "a glaze file", &KEYS)?;
+    fields.required(
+        "glaze",
+        "this file",
+        "start it with the glaze's name: `glaze: Lamplight clear`",
+    )?;
+    let name = fields.text("glaze")?.unwrap_or(Text {
+        text: String::new(),
+        mark: root.mark,
+    });
+    let parts_node = fields.required(
+        "parts",
+        "the glaze",
+        "list the base: `parts: { feldspar: 38, silica: 26, ... }`",
+    )?;
+    let mut amounts = Amounts {
+        source,
+        assumptions: Vec::new(),
+    };
+    let parts = amounts.base(parts_node)?;
+    let additions = match fields.get("additions") {
+        None
+        | Some(Node {
+            value: Value::Nothing, ..
+        }) => Vec::new(),
+        Some(node) => amounts.additions(node)?,
+    };
+    let mut assumptions = amounts.assumptions;
+    for key in ["peak", "water", "density"] {
+        let text = fields.text(key)?.map(|text| text.text).unwrap_or_default();
+        assumptions.extend(decimal_comma_note(&text).map(|note| format!("{key}: {note}")));
+    }
+    Ok(GlazeFile {
+        source: source.clone(),
+        parts_mark: fields.key_mark("parts").unwrap_or(parts_node.mark),
+        name,
+        parts,
+        additions,
+        about: about(source, &fields, cup)?,
+        assumptions,
+    })
+}
+
+fn about(source: &Source, fields: &Fields<'_>, cup: Millilitres) -> Result<GlazeNotes, Diagnostic> {
+    let plain = |key: &str| -> Result<Option<String>, Diagnostic> { Ok(fields.text(key)?.map(|text| text.text)) };
+    if let (Some(_), Some(mark)) = (fields.get("clay"), fields.key_mark("body")) {
+        return Err(Diagnostic::error("duplicate-key", "`clay` and `body` mean the same")
+            .at(source, mark, 4)
+            .help("keep one of them"));
+    }
+    Ok(GlazeNotes {
+        cone: plain("cone")?,
+        peak: quantity(source, fields, "peak", Celsius::parse)?,
+        firing: plain("firing")?,
+        atmosphere: one_of(source, fields, "atmosphere", &ATMOSPHERES)?,
+        clay: plain("clay")?.or(plain("body")?),
+        usage: one_of(source, fields, "use", &USES)?,
+        water: quantity(source, fields, "water", |text| WaterPerKilo::parse(text, cup))?,
+        density_grams_per_millilitre: fields
+            .number("density", NumberRange { least: 1.0, most: 3.0 })?
+            .map(|number| number.value),
+        notes: plain("notes")?,
+    })
+}
+
+/// A quantity with a unit, where given.
+pub fn quantity<T>(
+    source: &Source,
+    fields: &Fields<'_>,
+    key: &str,
+    read: impl Fn(&str) -> Result<T, NumberTrouble>,
+) -> Result<Option<T>, Diagnostic> {
+    let Some(text) = fields.text(key)? else {
+        return Ok(None);
+    };
+    read(&text.text).map(Some).map_err(|trouble| {
+        Diagnostic::error("not-a-quantity", format!("`{key}`: {}", trouble.message))
+            .at(source, text.mark, text.text.chars().count())
+            .maybe_help(trouble.help)
+    })
+}
+
+/// One of a few words, where given.
+pub fn one_of(source: &Source, fields: &Fields<'_>, key: &str, words: &[&str]) -> Result<Option<String>, Diagnostic> {
+    let Some(text) = fields.text(key)? else {
+        return Ok(None);
+    };
+    if words.contains(&text.text.as_str()) {
+        return Ok(Some(text.text));
+    }
+    Err(Diagnostic::error(
+        "unknown-word",
+        format!("`{}` is not one of the words for `{key}`", text.text),
+    )
+    .at(source, text.mark, text.text.chars().count())
+    .maybe_help(suggestion(&text.text, words.iter().copied())))
+}
+
+struct Amounts<'a> {
+    source: &'a Source,
+    assumptions: Vec<String>,
+}
+
+enum Amount {
+    Parts(f64),
+    Grams(f64),
+    Percent(f64),
+}
+
+impl Amounts<'_> {
+    fn error(&self, message: impl Into<String>, node: &Node) -> Diagnostic {
+        Diagnostic::error("bad-amount", message).at(self.source, node.mark, node.width())
+    }
+
+    fn amount(&mut self, name: &str, node: &Node) -> Result<Amount, Diagnostic> {
+        let Value::Text(text) = &node.value else {
+            return Err(self
+                .error(
+                    format!("`{name}` should have an amount, this is {}", kind_of(node)),
+                    node,
+                )
+                .help("write how much of it, such as 38 or 0.8"));
+        };
+        let text = text.trim();
+        if let Some(percent) = text.strip_suffix('%') {
+            return Ok(Amount::Percent(self.number(name, percent.trim(), node)?));
+        }
+        let unit = text.trim_start_matches(|sign: char| sign.is_ascii_digit() || " .,/½¼¾⅓⅔⅛".contains(sign));
+        let first_unit = unit
+            .split(|sign: char| sign.is_whitespace() || sign.is_ascii_digit())
+            .next()
+            .unwrap_or_default();
+        if unit_grams(first_unit).is_some() {
+            return match Grams::parse(text) {
+                Ok(weight) => {
+                    let note = decimal_comma_note(text);
+                    self.assumptions.extend(note.map(|note| format!("{name}: {note}")));
+                    Ok(Amount::Grams(weight.grams()))
+                }
+                Err(trouble) => Err(self.error(trouble.message, node).maybe_help(trouble.help)),
+            };
+        }
+        Ok(Amount::Parts(self.number(name, text, node)?))
+    }
+
+    /// The number `text` at the place of `node`, from 0 up.
+    fn number(&mut self, name: &str, text: &str, node: &Node) -> Result<f64, Diagnostic> {
+        let alone = Node {
+            value: Value::Text(text.to_owned()),
+            mark: node.mark,
+        };
+        let number = number_of(self.source, &alone, name, NumberRange::AMOUNT)?;
+        self.assumptions
+            .extend(number.note.map(|note| format!("{name}: {note}")));
+        Ok(number.value)
+    }
+
+    fn lines(&mut self, node: &Node, what: &str) -> Result<Vec<(Text, Amount, Node)>, Diagnostic> {
+        let mut lines = Vec::new();
+        for (key, value) in entries(self.source, node, what)? {
+            let amount = self.amount(&key.text, value)?;
+            lines.push((
+                Text {
+                    text: key.text.clone(),
+                    mark: key.mark,
+                },
+                amount,
+                value.clone(),
+            ));
+        }
+        Ok(lines)
+    }
+
+    fn base(&mut self, node: &Node) -> Result<Vec<RecipeLine>, Diagnostic> {
+        let lines = self.lines(node, "`parts`")?;
+        if lines.is_empty() {
+            return Err(self
+                .error("the glaze has no parts", node)
+                .help("list the base: `parts: { feldspar: 38, silica: 26, ... }`"));
+        }
+        let weighed = lines.iter().filter(|line| matches!(line.1, Amount::Grams(_))).count();
+        if weighed != 0 && weighed != lines.len() {
+            let odd = lines
+                .iter()
+                .find(|line| !matches!(line.1, Amount::Grams(_)))
+                .map_or(node, |line| &line.2);
+            return Err(self
+                .error("some parts have a unit of weight and some have none", odd)
+                .help("give all of them a unit, or none"));
+        }
+        let read: Vec<RecipeLine> = lines
+            .into_iter()
+            .map(|(name, amount, _)| match amount {
+                Amount::Parts(amount) | Amount::Grams(amount) | Amount::Percent(amount) => RecipeLine { name, amount },
+            })
+            .collect();
+        // Shares are amounts times 100 over the total, which must not overflow.
+        if !(100.0 / read.iter().map(|line| line.amount).sum::<f64>()).is_finite() {
+            return Err(self
+                .error("the parts add up to nothing", node)
+                .help("give at least one of them an amount above zero"));
+        }
+        if weighed > 0 {
+            self.assumptions
+                .push("parts given as weights; only their shares count".to_owned());
+        }
+        Ok(read)
+    }
+
+    fn additions(&mut self, node: &Node) -> Result<Vec<RecipeLine>, Diagnostic> {
+        let mut read = Vec::new();
+        for (name, amount, value) in self.lines(node, "`additions`")? {
+            match amount {
+                Amount::Parts(amount) | Amount::Percent(amount) if (0.0..=1000.0).contains(&amount) => {
+                    read.push(RecipeLine { name, amount })
+                }
+                Amount::Parts(_) | Amount::Percent(_) => {
+                    return Err(self
+                        .error(
+                            format!("`{}`: an addition is 0 to 1000 per cent on the base", name.text),
+                            &value,
+                        )
+                        .help("write it among the parts, or is the decimal point in its place?"));
+                }
+                Amount::Grams(_) => {
+                    return Err(self
+                        .error(
+                            format!(
+                                "`{}`: an addition is per cent on the base of 100, not a weight",
+                                name.text
+                            ),
+                            &value,
+                        )
+                        .help("100 x its weight / the weight of the base; 8 g on 1 kg of base is 0.8"));
+                }
+            }
+        }
+        Ok(read)
+    }
+}

@@ -1,0 +1,14 @@
+//! Glazes: recipes as files give them, with their materials found, and fired.
+
+mod analysis;
+mod file;
+mod recipe;
+mod unity;
+mod write;
+
+pub use analysis::{Additions, Analysis, FiredChemistry, NoAnalysis};
+pub use file::{ATMOSPHERES, GlazeFile, GlazeNotes, RecipeLine, USES, read_glaze};
+pub use file::{one_of, quantity};
+pub use recipe::{Glaze, Portion};
+pub use unity::{FluxList, alkali_share, silica_to_alumina};
+pub use write::write_glaze;

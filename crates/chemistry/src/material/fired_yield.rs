@@ -1,0 +1,429 @@
+//! What a weighed gram of a material leaves in the fired glaze.
+//!
+//! Here the basis of an analysis is applied, the loss on ignition settled and
+//! the sheet's arithmetic checked. Nothing is renormalised: what the sheet
+//! says is used as it stands, or it is refused.
+
+use crate::material::expected_loss;
+use crate::oxides::{AnalysisKey, Basis, FiredFormula, Oxide, OxideGrams};
+
+use super::deviation::{Deviation, Deviations};
+use super::kind::Kind;
+
+/// Sums of an analysis in wt % that raise no question.
+pub const SUM_UNQUESTIONED: (f64, f64) = (98.0, 101.5);
+/// Sums in wt % outside which an analysis is refused unless taken as is.
+pub const SUM_ACCEPTED: (f64, f64) = (90.0, 105.0);
+/// Sums of oxides in wt % for which a missing loss is taken by difference.
+const SUM_BY_DIFFERENCE: (f64, f64) = (40.0, 99.5);
+
+/// Less fluorine than this, wt % of a material, isn't worth a word.
+const FLUORINE_WORTH_SAYING_PERCENT: f64 = 1.0;
+
+/// Where a loss on ignition comes from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum LossStanding {
+    /// On the sheet.
+    Stated,
+    /// From the formula, or from the volatile lines of the analysis.
+    Computed,
+    /// 100 less the oxides: a guess.
+    ByDifference,
+    /// Nobody says; counted as nothing, and said.
+    Unknown,
+}
+
+/// What 100 g of a material, as supplied, leave in the fired glaze.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FiredYield {
+    /// Grams of fired oxides per 100 g supplied.
+    pub oxides: OxideGrams,
+    /// Loss on ignition in grams per 100 g supplied; negative for a gain.
+    pub loss_grams: f64,
+    /// Moisture in grams per 100 g supplied; not part of the loss.
+    pub moisture_grams: f64,
+    /// Where the loss comes from.
+    pub loss_standing: LossStanding,
+    /// How far the lines of its sheet, or of its parts' sheets, may be off.
+    pub tolerance: Vec<Deviation>,
+    /// Sentences that go with every result built on this.
+    pub assumptions: Vec<String>,
+}
+
+/// An analysis as printed.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PrintedAnalysis {
+    /// Its lines in wt %.
+    pub lines: Vec<(AnalysisKey, f64)>,
+    /// What its 100 % means.
+    pub basis: Basis,
+    /// Loss on ignition in wt %, where stated.
+    pub loss_percent: Option<f64>,
+    /// Moisture in wt % of the supplied material.
+    pub moisture_percent: f64,
+    /// One standard deviation of some lines, wt %.
+    pub tolerance: Vec<(AnalysisKey, f64)>,
+    /// Use it although its sum is odd.
+    pub take_as_is: bool,
+}
+
+/// What to say of fluorine; a little of it is not worth a word.
+fn fluorine_leaves(name: &str, percent: f64) -> Option<String> {
+    (percent >= FLUORINE_WORTH_SAYING_PERCENT).then(|| {
+        format!(
+            "{name}: its fluorine is counted as leaving; some stays in the glass, and what that does isn't modelled"
+        )
+    })
+}
+
+/// What the sheet's arithmetic says.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Verdict {
+    /// Nothing to say.
+    Fine,
+    /// Usable, with a question.
+    Question(String),
+    /// Refused unless taken as is: what is wrong, what to do.
+    Refused(String, String),
+}
+
+impl PrintedAnalysis {
+    /// Settles basis and loss and checks the sum.
+    pub fn settle(&self, name: &str, kind: Kind) -> (FiredYield, Verdict) {
+        let mut assumptions = self.conversions(name);
+        let (loss_percent, loss_standing) = self.loss(name, kind, &mut assumptions);
+        let dry = 1.0 - self.moisture_percent / 100.0;
+        let (factor, loss_grams) = match self.basis {
+            Basis::AsSupplied => (1.0, loss_percent),
+            Basis::Dried => (dry, loss_percent * dry),
+            Basis::Fired => (1.0 - loss_percent / 100.0, loss_percent),
+        };
+        let fired = |lines: &[(AnalysisKey, f64)]| -> Vec<(Oxide, f64)> {
+            lines
+                .iter()
+                .filter_map(|(key, percent)| key.fired().map(|(oxide, grams)| (oxide, grams * percent * factor)))
+                .collect()
+        };
+        let oxides = OxideGrams::new(fired(&self.lines)).unwrap_or_default();
+        let verdict = match self.verdict(loss_percent, loss_standing) {
+            Verdict::Fine => self.looks_fired(name, loss_percent, loss_standing),
+            odd => odd,
+        };
+        if self.take_as_is && verdict != Verdict::Fine {
+            assumptions.push(format!(
+                "{name}: its analysis sums to {:.1} % and is taken as it is",
+                self.sum(loss_percent, loss_standing)
+            ));
+        } else if let Verdict::Question(question) = &verdict {
+            assumptions.push(format!("{name}: {question}"));
+        }
+        if loss_grams < 0.0 {
+            assumptions.push(format!(
+                "{name}: gains {:.1} % on firing (a negative loss on ignition)",
+                -loss_grams
+            ));
+        }
+        let settled = FiredYield {
+            oxides,
+            loss_grams,
+            moisture_grams: self.moisture_percent,
+            loss_standing,
+            tolerance: Deviation::of_sheet(name, fired(&self.tolerance)),
+            assumptions,
+        };
+        (settled, verdict)
+    }
+
+    fn conversions(&self, name: &str) -> Vec<String> {
+        let mut said = Vec::new();
+        for (key, percent) in &self.lines {
+            if let AnalysisKey::Converted {
+                printed,
+                oxide,
+                grams_per_gram,
+            } = key
+                && *percent > 0.0
+            {
+                said.push(format!(
+                    "{name}: {printed} {percent} % is counted as {oxide} {:.3} %",
+                    percent * grams_per_gram
+                ));
+            }
+            if let AnalysisKey::Leaves { printed: "F", .. } = key {
+                said.extend(fluorine_leaves(name, *percent));
+            }
+        }
+        said
+    }
+
+    fn oxide_sum(&self) -> f64 {
+        self.lines
+            .iter()
+            .filter(|line| line.0.fired().is_some())
+            .map(|line| line.1)
+            .sum()
+    }
+
+    fn volatile_loss(&self) -> Option<f64> {
+        let mut leaving = self.lines.iter().filter_map(|(key, percent)| match key {
+            AnalysisKey::Leaves { grams_per_gram, .. } => Some(grams_per_gram * percent),
+            _ => None,
+        });
+        let first = leaving.next()?;
+        Some(first + leaving.sum::<f64>())
+    }
+
+    /// Oxygen taken up by lines of another valence, wt %; negative where it is given off.
+    fn gain_on_conversion(&self) -> f64 {
+        let gains = self.lines.iter().filter_map(|(key, percent)| match key {
+            AnalysisKey::Converted { grams_per_gram, .. } => Some((grams_per_gram - 1.0) * percent),
+            _ => None,
+        });
+        gains.fold(0.0, |sum, gain| sum + gain)
+    }
+
+    fn loss(&self, name: &str, kind: Kind, assumptions: &mut Vec<String>) -> (f64, LossStanding) {
+        if let Some(stated) = self.loss_percent {
+            return (stated, LossStanding::Stated);
+        }
+        if let (Some(volatile), true) = (self.volatile_loss(), self.basis != Basis::Fired) {
+            // FeO that becomes Fe2O3 makes up for part of what leaves, as on the scales.
+            let gain = self.gain_on_conversion();
+            let loss = volatile - gain;
+            let how = if gain == 0.0 {
+                ""
+            } else {
+                " and the oxygen taken up or given off"
+            };
+            assumptions.push(format!(
+                "{name}: loss on ignition {loss:.2} % from the volatile lines of its analysis{how}"
+            ));
+            return (loss, LossStanding::Computed);
+        }
+        let sum = self.oxide_sum();
+        match self.basis {
+            Basis::AsSupplied if (SUM_BY_DIFFERENCE.0..=SUM_BY_DIFFERENCE.1).contains(&sum) => {
+                let loss = 100.0 - sum;
+                assumptions.push(format!(
+                    "{name}: loss on ignition {loss:.1} % is a guess, 100 less the oxides on its sheet"
+                ));
+                (loss, LossStanding::ByDifference)
+            }
+            Basis::Fired if kind.already_melted() => (0.0, LossStanding::Stated),
+            _ => {
+                assumptions.push(format!("{name}: no loss on ignition is stated; counted as 0"));
+                (0.0, LossStanding::Unknown)
+            }
+        }
+    }
+
+    fn sum(&self, loss_percent: f64, standing: LossStanding) -> f64 {
+        let loss = match (self.basis, standing) {
+            (Basis::Fired, _) | (_, LossStanding::Unknown) => 0.0,
+            (_, LossStanding::Computed) => self.volatile_loss().unwrap_or_default(),
+            _ => loss_percent,
+        };
+        self.oxide_sum() + loss
+    }
+
+    fn verdict(&self, loss_percent: f64, standing: LossStanding) -> Verdict {
+        if let Some((key, percent)) = self.lines.iter().find(|line| line.1 > 100.0) {
+            let printed = key_name(key);
+            return Verdict::Refused(
+                format!("{printed} is {percent} %, more than the whole"),
+                "correct the figure".to_owned(),
+            );
+        }
+        let sum = self.sum(loss_percent, standing);
+        let cause = self.likely_cause(sum);
+        if sum < SUM_ACCEPTED.0 || sum > SUM_ACCEPTED.1 {
+            let message = format!("the analysis sums to {sum:.1} %");
+            return Verdict::Refused(
+                message,
+                format!("{cause}; or say `take_as_is: true` to use it all the same"),
+            );
+        }
+        if sum < SUM_UNQUESTIONED.0 || sum > SUM_UNQUESTIONED.1 {
+            return Verdict::Question(format!("its analysis sums to {sum:.1} %: {cause}"));
+        }
+        if self.basis == Basis::Fired && standing == LossStanding::Unknown {
+            return Verdict::Question(
+                "a fired analysis without a loss on ignition: each supplied gram may count too much".to_owned(),
+            );
+        }
+        Verdict::Fine
+    }
+
+    /// A raw clay or carbonate whose oxides leave no room for what it must lose.
+    fn looks_fired(&self, name: &str, loss_percent: f64, standing: LossStanding) -> Verdict {
+        let guessed = matches!(standing, LossStanding::ByDifference | LossStanding::Unknown);
+        let Some(expected) = expected_loss(name).filter(|expected| guessed && loss_percent < expected.least / 2.0)
+        else {
+            return Verdict::Fine;
+        };
+        Verdict::Question(format!(
+            "its oxides make {:.1} % without a loss, which a raw {} can't ({}): it looks fired; \
+             say `basis: fired` and `loss_on_ignition: {}`, or see `glost materials --label`",
+            self.oxide_sum(),
+            expected.word,
+            expected.why,
+            expected.usual
+        ))
+    }
+
+    fn likely_cause(&self, sum: f64) -> &'static str {
+        let lossy = self.loss_percent.is_some_and(|loss| loss > 3.0);
+        match self.basis {
+            _ if sum < 98.0 && self.loss_percent.is_none() && self.basis != Basis::Fired => {
+                "is the loss on ignition missing? Add `loss_on_ignition`"
+            }
+            Basis::AsSupplied | Basis::Dried if sum > 101.5 && lossy => {
+                "the oxides alone may already make 100: is the basis `fired`?"
+            }
+            Basis::Fired if sum < 98.0 => "is the basis `as supplied`, with a loss on ignition?",
+            _ => "look for a slip in one figure",
+        }
+    }
+}
+
+fn key_name(key: &AnalysisKey) -> &'static str {
+    match key {
+        AnalysisKey::Fired(oxide) => oxide.formula(),
+        AnalysisKey::Converted { printed, .. } | AnalysisKey::Leaves { printed, .. } => printed,
+    }
+}
+
+impl FiredYield {
+    /// From a formula fired in air.
+    pub fn from_formula(name: &str, fired: &FiredFormula) -> FiredYield {
+        let loss = fired.loss_on_ignition_percent;
+        let mut assumptions = Vec::new();
+        if loss < 0.0 {
+            assumptions.push(format!(
+                "{name}: gains {:.1} % on firing (a negative loss on ignition)",
+                -loss
+            ));
+        }
+        let fluorine = fired.written.iter().find(|line| line.name == "F");
+        assumptions.extend(fluorine.and_then(|line| fluorine_leaves(name, line.weight_percent)));
+        FiredYield {
+            oxides: fired.grams_per_100.clone(),
+            loss_grams: loss,
+            moisture_grams: 0.0,
+            loss_standing: LossStanding::Computed,
+            tolerance: Vec::new(),
+            assumptions,
+        }
+    }
+
+    /// A mix of materials by weight; with `fired`, what is left of it after
+    /// firing, per 100 g of the fired mix. `None` where nothing would be left.
+    pub fn mixed<'a>(parts: impl Iterator<Item = (&'a FiredYield, f64)> + Clone, fired: bool) -> Option<FiredYield> {
+        let weight: f64 = parts.clone().map(|part| part.1).sum();
+        let kept: f64 = parts
+            .clone()
+            .map(|(part, grams)| grams * (1.0 - (part.loss_grams + part.moisture_grams) / 100.0))
+            .sum();
+        let per = if fired { kept } else { weight };
+        if per <= 0.0 || weight <= 0.0 {
+            return None;
+        }
+        let mut mix = FiredYield {
+            oxides: OxideGrams::ZERO,
+            loss_grams: 0.0,
+            moisture_grams: 0.0,
+            loss_standing: LossStanding::Computed,
+            tolerance: Vec::new(),
+            assumptions: Vec::new(),
+        };
+        let mut deviations = Deviations::default();
+        for (part, grams) in parts {
+            let share = grams / per;
+            mix.oxides.add_scaled(share, &part.oxides);
+            if !fired {
+                mix.loss_grams += share * part.loss_grams;
+                mix.moisture_grams += share * part.moisture_grams;
+            }
+            deviations.add(part.tolerance.iter().map(|deviation| deviation.scaled(share)));
+            for sentence in &part.assumptions {
+                if !mix.assumptions.contains(sentence) {
+                    mix.assumptions.push(sentence.clone());
+                }
+            }
+            if matches!(part.loss_standing, LossStanding::ByDifference | LossStanding::Unknown) {
+                mix.loss_standing = part.loss_standing;
+            }
+        }
+        mix.tolerance = deviations.list();
+        Some(mix)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn sheet(lines: &[(&str, f64)], basis: Basis, loss: Option<f64>) -> PrintedAnalysis {
+        let lines = lines
+            .iter()
+            .filter_map(|(name, percent)| Some((AnalysisKey::parse(name)?, *percent)))
+            .collect();
+        PrintedAnalysis {
+            lines,
+            basis,
+            loss_percent: loss,
+            moisture_percent: 0.0,
+            tolerance: Vec::new(),
+            take_as_is: false,
+        }
+    }
+
+    #[test]
+    fn a_dried_clay_counts_less_by_its_moisture() {
+        let mut clay = sheet(&[("SiO2", 46.0), ("Al2O3", 40.0)], Basis::Dried, Some(14.0));
+        clay.moisture_percent = 10.0;
+        let (settled, verdict) = clay.settle("kaolin", Kind::Clay);
+        assert_eq!(verdict, Verdict::Fine);
+        assert!((settled.oxides.get(Oxide::SiO2) - 41.4).abs() < 1e-12);
+        assert!((settled.loss_grams - 12.6).abs() < 1e-12);
+    }
+
+    #[test]
+    fn a_fired_sheet_counts_less_by_its_loss() {
+        let (settled, _) =
+            sheet(&[("SiO2", 54.0), ("Al2O3", 46.0)], Basis::Fired, Some(14.0)).settle("kaolin", Kind::Clay);
+        assert!((settled.oxides.get(Oxide::Al2O3) - 46.0 * 0.86).abs() < 1e-12);
+    }
+
+    #[test]
+    fn a_missing_loss_is_guessed_aloud_or_left_unknown() {
+        let (guess, _) =
+            sheet(&[("SiO2", 46.0), ("Al2O3", 38.0)], Basis::AsSupplied, None).settle("kaolin", Kind::Clay);
+        assert_eq!(
+            (guess.loss_grams, guess.loss_standing),
+            (16.0, LossStanding::ByDifference)
+        );
+        assert!(guess.assumptions.iter().any(|said| said.contains("guess")));
+        let (_, question) = sheet(&[("SiO2", 54.0), ("Al2O3", 46.0)], Basis::Fired, None).settle("kaolin", Kind::Clay);
+        assert!(matches!(question, Verdict::Question(_)));
+        let (frit, fine) = sheet(&[("SiO2", 54.0), ("Na2O", 46.0)], Basis::Fired, None).settle("frit", Kind::Frit);
+        assert_eq!((frit.loss_grams, fine), (0.0, Verdict::Fine));
+    }
+
+    #[test]
+    fn iron_that_takes_up_oxygen_lessens_the_loss_but_not_the_sum() {
+        let carbonate = sheet(&[("FeO", 62.013), ("CO2", 37.987)], Basis::AsSupplied, None);
+        let (settled, verdict) = carbonate.settle("siderite", Kind::Mineral);
+        assert_eq!(verdict, Verdict::Fine);
+        assert!((settled.oxides.total() + settled.loss_grams - 100.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn odd_sums_are_questioned_or_refused() {
+        let verdict = |lines: &[(&str, f64)], loss| sheet(lines, Basis::AsSupplied, loss).settle("x", Kind::Mineral).1;
+        assert!(matches!(verdict(&[("SiO2", 37.0)], None), Verdict::Refused(..)));
+        assert!(matches!(verdict(&[("SiO2", 96.0)], Some(0.5)), Verdict::Question(_)));
+        assert!(matches!(verdict(&[("SiO2", 99.0)], Some(14.0)), Verdict::Refused(..)));
+        assert!(matches!(verdict(&[("SiO2", 101.0)], Some(0.0)), Verdict::Refused(..)));
+    }
+}

@@ -1,0 +1,343 @@
+//! All the materials that a call can see, found by name.
+//!
+//! Layers lie over each other: shipped materials at the bottom, a studio's own
+//! above, files of one call on top. A name is looked for from the top down, in
+//! each layer first among names, then among other names, always without case.
+//! Where that leads to a material whose own name a higher layer has taken, the
+//! higher one is meant: with a studio's `silica` over the shipped one, the
+//! shipped one's other name `flint` gives the studio's.
+
+use std::collections::HashMap;
+use std::sync::Arc;
+
+use crate::diagnostic::{Diagnostic, MOST_COMPLAINTS, suggestion};
+use crate::quantity::{Grams, Price, PrintedExpansion};
+use crate::read::{Text, folded};
+
+use super::entry::MaterialEntry;
+use super::fired_yield::FiredYield;
+use super::kind::Kind;
+use super::mix::Mixer;
+
+/// A material whose chemistry is settled.
+#[derive(Debug, Clone)]
+pub struct Material {
+    /// Its name.
+    pub name: String,
+    /// Other names it is found by.
+    pub other_names: Vec<String>,
+    /// Its kind.
+    pub kind: Kind,
+    /// What it leaves in the fired glaze; `None` where nobody tells.
+    pub fired: Option<FiredYield>,
+    /// Its formula, where its file gives one.
+    pub formula: Option<String>,
+    /// What it is mixed from, names and weight %; empty for anything not mixed.
+    pub mixed_from: Vec<(String, f64)>,
+    /// Share of raw clay, 0 to 1.
+    pub raw_clay_fraction: f64,
+    /// Density in g/ml.
+    pub density_grams_per_millilitre: Option<f64>,
+    /// Crystalline silica in wt %, where known.
+    pub free_silica_percent: Option<f64>,
+    /// Dissolves in water, itself or one of its parts.
+    pub soluble: bool,
+    /// Poisonous to handle, itself or one of its parts.
+    pub toxic: bool,
+    /// Hazards as its file says them.
+    pub hazards: Vec<String>,
+    /// What it costs.
+    pub price: Option<Price>,
+    /// What the studio has of it.
+    pub stock: Option<Grams>,
+    /// Whether it can be bought.
+    pub buyable: bool,
+    /// The supplier's lot.
+    pub lot: Option<String>,
+    /// Where its data come from.
+    pub provenance: String,
+    /// Printed expansion.
+    pub expansion: Option<PrintedExpansion>,
+    /// Printed firing range.
+    pub firing: Option<String>,
+    /// Whether it stands in the lowest, shipped layer.
+    pub shipped: bool,
+    /// Questions about its sheet.
+    pub cautions: Vec<Diagnostic>,
+}
+
+impl Material {
+    /// In stock or to be bought.
+    pub fn to_be_had(&self) -> bool {
+        self.buyable || self.stock.is_some_and(|stock| stock.grams() > 0.0)
+    }
+}
+
+/// The materials by name.
+#[derive(Debug, Clone, Default)]
+pub struct Library {
+    layers: Vec<Layer>,
+}
+
+#[derive(Debug, Clone, Default)]
+pub(super) struct Layer {
+    materials: Vec<Arc<Material>>,
+    names: HashMap<String, usize>,
+    other_names: HashMap<String, usize>,
+}
+
+impl Library {
+    /// A material by any of its names, without case.
+    pub fn find(&self, name: &str) -> Option<&Arc<Material>> {
+        let (mut layer, mut found) = self.topmost(&folded(name))?;
+        // Each turn ends in a higher layer, so this comes to an end.
+        while let Some((higher, over)) = self.topmost(&folded(&found.name)).filter(|(higher, _)| *higher > layer) {
+            (layer, found) = (higher, over);
+        }
+        Some(found)
+    }
+
+    /// The first hit from the top down and the layer it lies in.
+    fn topmost(&self, folded_name: &str) -> Option<(usize, &Arc<Material>)> {
+        self.layers.iter().enumerate().rev().find_map(|(number, layer)| {
+            let material = layer.materials.get(layer.index(folded_name)?)?;
+            Some((number, material))
+        })
+    }
+
+    /// All materials that can be found by their name, the top layer first.
+    pub fn iter(&self) -> impl Iterator<Item = &Arc<Material>> {
+        self.layers
+            .iter()
+            .rev()
+            .flat_map(|layer| &layer.materials)
+            .filter(|material| {
+                self.find(&material.name)
+                    .is_some_and(|found| Arc::ptr_eq(found, material))
+            })
+    }
+
+    /// `did you mean ...?` for a name that isn't found.
+    pub fn suggestion(&self, typed: &str) -> Option<String> {
+        let names: Vec<&str> = self
+            .layers
+            .iter()
+            .rev()
+            .flat_map(|layer| &layer.materials)
+            .flat_map(|material| std::iter::once(&material.name).chain(&material.other_names))
+            .map(String::as_str)
+            .collect();
+        suggestion(typed, names)
+    }
+
+    /// Lays ready materials over these, by their own names; of two of one name the
+    /// last counts.
+    pub fn lay_over(&mut self, materials: Vec<Material>) {
+        let names = materials.iter().enumerate();
+        self.layers.push(Layer {
+            names: names.map(|(index, material)| (folded(&material.name), index)).collect(),
+            other_names: HashMap::new(),
+            materials: materials.into_iter().map(Arc::new).collect(),
+        });
+    }
+
+    /// Lays a further layer over this one.
+    ///
+    /// # Errors
+    /// Two materials of one layer sharing a name, recipes of unknown materials
+    /// or of themselves; up to [`MOST_COMPLAINTS`] of each. What could be
+    /// understood is kept.
+    pub fn add_layer(&mut self, entries: Vec<MaterialEntry>, shipped: bool) -> Vec<Diagnostic> {
+        let mut complaints = Vec::new();
+        let mut layer = Layer::default();
+        let mut kept = Vec::new();
+        for entry in entries {
+            match layer.claim_names(&entry, &kept) {
+                Ok(()) => kept.push(entry),
+                Err(error) => complaints.push(error),
+            }
+            if complaints.len() >= MOST_COMPLAINTS {
+                break;
+            }
+        }
+        let mut mixer = Mixer::new(self, &layer, &kept);
+        let materials = (0..kept.len()).map(|index| {
+            let settled = mixer.settle(index);
+            Arc::new(Material {
+                shipped,
+                ..settled.map_or_else(|_| unmixed(&kept[index]), |material| (*material).clone())
+            })
+        });
+        let materials = materials.collect();
+        complaints.extend(mixer.into_complaints());
+        layer.materials = materials;
+        self.layers.push(layer);
+        complaints
+    }
+}
+
+impl Layer {
+    pub(super) fn index(&self, folded_name: &str) -> Option<usize> {
+        self.names
+            .get(folded_name)
+            .or_else(|| self.other_names.get(folded_name))
+            .copied()
+    }
+
+    /// Takes the names of `entry`, which comes after the entries `kept`.
+    fn claim_names(&mut self, entry: &MaterialEntry, kept: &[MaterialEntry]) -> Result<(), Diagnostic> {
+        let clash = |text: &Text, what: &str| {
+            Diagnostic::error(
+                "name-taken",
+                format!("the name `{}` is already taken by {what}", text.text),
+            )
+            .at(&entry.source, text.mark, text.text.chars().count())
+            .help("one name, one material: give lots names of their own, such as `kaolin, lot 7`")
+        };
+        let index = kept.len();
+        let own = folded(&entry.name.text);
+        for text in std::iter::once(&entry.name).chain(&entry.other_names) {
+            let name = folded(&text.text);
+            if let Some(taker) = self.index(&name).and_then(|taken| kept.get(taken)) {
+                let (file, line) = (&taker.source.name, taker.name.mark.line);
+                return Err(clash(text, &format!("`{}` ({file}, line {line})", taker.name.text)));
+            }
+            if name == own && !std::ptr::eq(text, &entry.name) {
+                return Err(clash(text, "the material itself"));
+            }
+        }
+        self.names.insert(own, index);
+        self.other_names
+            .extend(entry.other_names.iter().map(|other| (folded(&other.text), index)));
+        Ok(())
+    }
+}
+
+/// A material without its recipe's chemistry.
+pub(super) fn unmixed(entry: &MaterialEntry) -> Material {
+    Material {
+        name: entry.name.text.clone(),
+        other_names: entry.other_names.iter().map(|other| other.text.clone()).collect(),
+        kind: entry.kind,
+        fired: None,
+        formula: entry.formula.clone(),
+        mixed_from: Vec::new(),
+        raw_clay_fraction: if entry.kind == Kind::Clay { 1.0 } else { 0.0 },
+        density_grams_per_millilitre: entry.density_grams_per_millilitre,
+        free_silica_percent: entry.free_silica_percent,
+        soluble: entry.soluble,
+        toxic: entry.toxic,
+        hazards: entry.hazards.clone(),
+        price: entry.price.clone(),
+        stock: entry.stock,
+        buyable: entry.buyable,
+        lot: entry.lot.clone(),
+        provenance: entry.provenance.clone(),
+        expansion: entry.expansion.clone(),
+        firing: entry.firing.clone(),
+        shipped: false,
+        cautions: entry.cautions.clone(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::diagnostic::Source;
+    use crate::material::read_materials;
+    use crate::oxides::Oxide;
+
+    fn library(text: &str) -> (Library, Vec<Diagnostic>) {
+        let (entries, mut complaints) = read_materials(&Source::from_text("m.yaml", text));
+        let mut library = Library::default();
+        complaints.extend(library.add_layer(entries, false));
+        (library, complaints)
+    }
+
+    const BASICS: &str = "materials:
+  - { name: silica, other_names: [flint], formula: SiO2, source: stoichiometric }
+  - { name: cobalt carbonate, formula: CoCO3, toxic: true, source: stoichiometric }
+  - { name: blue pre-mix, recipe: { Flint: 97, cobalt carbonate: 3 }, source: own }
+  - { name: blue calcine, recipe: { blue pre-mix: 1 }, fired: true, source: own }
+";
+
+    #[test]
+    fn names_are_found_without_case_and_mixes_add_up() {
+        let (library, complaints) = library(BASICS);
+        assert_eq!(complaints, []);
+        let mix = library
+            .find("BLUE  pre-mix")
+            .and_then(|found| found.fired.clone())
+            .unwrap_or_else(|| panic!("not found"));
+        assert!((mix.oxides.get(Oxide::SiO2) - 97.0).abs() < 1e-9);
+        assert!((mix.loss_grams - 3.0 * 0.370).abs() < 0.001);
+        let calcine = library.find("blue calcine");
+        assert!(calcine.is_some_and(|found| {
+            found.toxic
+                && found
+                    .fired
+                    .as_ref()
+                    .is_some_and(|fired| (fired.oxides.total() - 100.0).abs() < 1e-9)
+        }));
+    }
+
+    #[test]
+    fn circles_and_taken_names_are_refused_with_a_place() {
+        let circle = "materials:\n  - { name: a, recipe: { b: 1 }, source: own }\n  - { name: b, recipe: { a: 1 }, source: own }\n";
+        assert_eq!(
+            library(circle).1.first().map(|error| error.code),
+            Some("recipe-of-itself")
+        );
+        let taken = "materials:\n  - { name: a, other_names: [b], formula: SiO2, source: x }\n  - { name: b, other_names: [a], formula: SiO2, source: x }\n";
+        assert_eq!(library(taken).1.first().map(|error| error.code), Some("name-taken"));
+        assert_eq!(
+            library(taken).1.first().map(|error| error.message.as_str()),
+            Some("the name `b` is already taken by `a` (m.yaml, line 2)")
+        );
+        let unknown = "materials:\n  - { name: a, recipe: { silca: 1 }, source: own }\n  - { name: silica, formula: SiO2, source: x }\n";
+        let error = library(unknown).1.into_iter().next();
+        assert_eq!(
+            error.and_then(|error| error.help),
+            Some("did you mean `silica`?".to_owned())
+        );
+    }
+    #[test]
+    fn another_name_of_an_overridden_material_gives_the_one_that_overrides() {
+        let layer = |library: &mut Library, text: &str| {
+            let (entries, complaints) = read_materials(&Source::from_text("m.yaml", text));
+            assert_eq!(complaints, []);
+            library.add_layer(entries, false)
+        };
+        let mut stack = Library::default();
+        let mut complaints = layer(&mut stack, BASICS);
+        complaints.extend(layer(
+            &mut stack,
+            "materials:
+  - { name: Silica, formula: SiO2, lot: '7', source: sheet }
+  - { name: white mix, recipe: { flint: 1 }, source: own }
+",
+        ));
+        complaints.extend(layer(
+            &mut stack,
+            "materials:
+  - { name: washed sand, other_names: [silica], formula: SiO2, lot: '8', source: sheet }
+",
+        ));
+        assert_eq!(complaints, []);
+        let mixed = stack.find("white mix").map(|mix| mix.mixed_from.clone());
+        assert_eq!(
+            mixed,
+            Some(vec![("Silica".to_owned(), 100.0)]),
+            "the mix was made below the sand"
+        );
+        for name in ["flint", "silica", "washed sand"] {
+            let lot = stack.find(name).and_then(|found| found.lot.as_deref());
+            assert_eq!(lot, Some("8"), "{name}");
+        }
+        let circle = layer(
+            &mut stack,
+            "materials:\n  - { name: washed sand, recipe: { flint: 1 }, source: own }\n",
+        );
+        assert_eq!(circle.first().map(|error| error.code), Some("recipe-of-itself"));
+    }
+}

@@ -1,0 +1,16 @@
+//! Materials: what is weighed into a glaze, and what it leaves when fired.
+
+mod deviation;
+mod entry;
+mod expected_loss;
+mod fired_yield;
+mod kind;
+mod library;
+mod mix;
+
+pub use deviation::Deviation;
+pub use entry::{Makeup, MaterialEntry, read_materials};
+pub use expected_loss::{ExpectedLoss, expected_loss};
+pub use fired_yield::{FiredYield, LossStanding, PrintedAnalysis, SUM_ACCEPTED, SUM_UNQUESTIONED, Verdict};
+pub use kind::Kind;
+pub use library::{Library, Material};

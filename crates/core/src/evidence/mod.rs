@@ -1,0 +1,5 @@
+//! What was seen: notes and versions, clays, and what their pieces say about fit.
+
+pub mod notes;
+pub mod ware;
+pub mod window;

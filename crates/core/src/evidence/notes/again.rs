@@ -1,0 +1,116 @@
+//! A later look at pieces that were noted before.
+
+use glost_chemistry::quantity::Date;
+
+use super::draft::Draft;
+use super::note::{Note, Void};
+
+/// A later look, and what has to be written with it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Again {
+    /// The earlier note once more, now with a batch that both looks share;
+    /// absent where it has one.
+    pub renamed: Option<Note>,
+    /// What takes the earlier line back, where it is written once more.
+    pub void: Option<Void>,
+}
+
+/// Fills a draft with what is known of the pieces of an earlier note: glaze,
+/// version, clay, firing, batch, how many, and their age by now. What the draft
+/// says itself stays.
+///
+/// Only notes of one batch are looks at the same pieces. An earlier note
+/// without one is written again with one and taken back.
+pub fn look_again(earlier: &Note, draft: &mut Draft, today: Date) -> Again {
+    let mut batch = earlier.batch.clone();
+    let mut again = Again {
+        renamed: None,
+        void: None,
+    };
+    if batch.is_none() {
+        let name = draft
+            .said("batch")
+            .map_or_else(|| format!("pieces of line {}", earlier.line), str::to_owned);
+        again.renamed = Some(Note {
+            line: 0,
+            batch: Some(name.clone()),
+            void: None,
+            ..earlier.clone()
+        });
+        again.void = Some(Void {
+            line: 0,
+            on: Some(today),
+            of: earlier.line,
+            text: Some(format!("written again with batch `{name}`")),
+            counts: true,
+        });
+        batch = Some(name);
+    }
+    let known = [
+        ("glaze", &earlier.glaze),
+        ("version", &earlier.version),
+        ("clay", &earlier.clay),
+        ("firing", &earlier.firing),
+        ("cone", &earlier.cone),
+        ("tile", &earlier.tile),
+        ("batch", &batch),
+    ];
+    for (key, value) in known {
+        if let (None, Some(value)) = (draft.said(key), value) {
+            draft.say(key, value);
+        }
+    }
+    let counted = |key: &str| draft.said(key).is_some_and(|text| text.contains(['/', 'o']));
+    if let (Some(pieces), false) = (earlier.pieces, counted("crazed") || counted("shivered"))
+        && draft.said("pieces").is_none()
+    {
+        draft.say("pieces", &pieces.to_string());
+    }
+    let aged = draft.said("age").is_some() || draft.said("age_days").is_some() || draft.said("made").is_some();
+    if let (Some(fired), false) = (earlier.fired_on(), aged) {
+        let on = draft
+            .said("on")
+            .and_then(|text| Date::parse(text).ok())
+            .unwrap_or(today);
+        draft.say("age_days", &on.days_since(fired).max(0).to_string());
+    }
+    again
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::evidence::notes::{Notes, stories};
+    use glost_chemistry::diagnostic::Source;
+
+    fn day(text: &str) -> Date {
+        Date::parse(text).unwrap_or_else(|why| panic!("{why:?}"))
+    }
+
+    #[test]
+    fn the_second_look_counts_instead_of_the_first() {
+        let first = r#"{"on": "2026-10-25", "glaze": "A", "version": "v1", "clay": "buff", "age_days": 1, "pieces": 5, "crazed": 0}"#;
+        let (notes, _) = Notes::read(&Source::from_text("n", first));
+        let earlier = notes.at(1).unwrap_or_else(|| panic!("no line"));
+        let mut draft = Draft::default();
+        draft.say("crazed", "2");
+        let today = day("2026-11-24");
+        let again = look_again(earlier, &mut draft, today);
+        let settled = draft.settle(today).unwrap_or_else(|slip| panic!("{slip:?}"));
+        assert_eq!(
+            (settled.note.age_days, settled.note.pieces, settled.note.crazed),
+            (Some(31.0), Some(5), Some(2))
+        );
+        let lines = [
+            first.to_owned(),
+            again.renamed.map_or(String::new(), |note| note.to_line()),
+            again.void.map_or(String::new(), |void| void.to_line()),
+            settled.note.to_line(),
+        ];
+        let (notes, complaints) = Notes::read(&Source::from_text("n", &lines.join("\n")));
+        assert_eq!(complaints, []);
+        let told = stories(notes.standing());
+        assert_eq!(told.len(), 1);
+        assert_eq!(told[0].looks.iter().map(|note| note.line).collect::<Vec<_>>(), [2, 4]);
+    }
+}

@@ -1,0 +1,373 @@
+//! One note: what was seen on which pieces.
+
+use serde_json::{Map, Value};
+
+use glost_chemistry::diagnostic::Diagnostic;
+use glost_chemistry::quantity::Date;
+
+use super::lines::{Line, Record, number};
+
+/// What a grade runs from and to.
+pub const GRADES: std::ops::RangeInclusive<f64> = 0.0..=5.0;
+/// The oldest pieces that are believed, in days.
+pub(super) const OLDEST_DAYS: f64 = 36_500.0;
+/// The thickest glaze that is believed, in mm.
+pub(super) const THICKEST_MM: f64 = 50.0;
+
+/// Keys under which a note may say what was done to its pieces before they were looked at:
+/// `"test": "boil and ice"`. Kept as they are; whoever pools notes reads them.
+pub(crate) const TEST_KEYS: [&str; 3] = ["test", "tested", "treatment"];
+
+/// The keys of a note that are known, in the order they are written.
+pub(super) const KEYS: [&str; 18] = [
+    "on",
+    "glaze",
+    "version",
+    "clay",
+    "firing",
+    "cone",
+    "batch",
+    "tile",
+    "made",
+    "age_days",
+    "pieces",
+    "crazed",
+    "shivered",
+    "grades",
+    "thickness_mm",
+    "photo",
+    "lab",
+    "text",
+];
+
+/// A grade of one property.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Grade {
+    /// What is graded: `gloss`.
+    pub property: String,
+    /// 0 to 5.
+    pub grade: f64,
+}
+
+/// What was seen on which pieces.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Note {
+    /// Its line in the notebook, from 1; 0 before it is written.
+    pub line: usize,
+    /// The day the pieces were looked at.
+    pub on: Date,
+    /// The glaze's name.
+    pub glaze: Option<String>,
+    /// Which version of its recipe; absent: the recipe of today.
+    pub version: Option<String>,
+    /// The clay's name.
+    pub clay: Option<String>,
+    /// The firing's name.
+    pub firing: Option<String>,
+    /// The cone, as text: `04` is not 4.
+    pub cone: Option<String>,
+    /// Which pieces: later looks at the same ones share it.
+    pub batch: Option<String>,
+    /// A tile's code.
+    pub tile: Option<String>,
+    /// When the pieces were made, as said: `2025-03`.
+    pub made: Option<String>,
+    /// Days since the glaze firing.
+    pub age_days: Option<f64>,
+    /// How many pieces were looked at.
+    pub pieces: Option<u32>,
+    /// How many of them were crazed; absent: not looked for.
+    pub crazed: Option<u32>,
+    /// How many of them had shivered; absent: not looked for.
+    pub shivered: Option<u32>,
+    /// Grades.
+    pub grades: Vec<Grade>,
+    /// Thickness of the fired glaze in mm.
+    pub thickness_mm: Option<f64>,
+    /// Where a picture lies.
+    pub photo: Option<String>,
+    /// The laboratory's report this note stands for: its name, file or date.
+    pub lab: Option<String>,
+    /// Free text.
+    pub text: Option<String>,
+    /// Keys that Glost doesn't know, kept.
+    pub other: Vec<(String, Value)>,
+    /// The line that takes this note back, where one does.
+    pub void: Option<usize>,
+}
+
+/// A line that takes another back.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Void {
+    /// Its own line, from 1.
+    pub line: usize,
+    /// The day.
+    pub on: Option<Date>,
+    /// The line that is taken back.
+    pub of: usize,
+    /// Why.
+    pub text: Option<String>,
+    /// Whether it counts: a later line may take it back in turn.
+    pub counts: bool,
+}
+
+pub(super) enum Entry {
+    Note(Box<Note>),
+    Void(Void),
+}
+
+impl Note {
+    /// A note of which nothing is known but its day.
+    pub fn on(day: Date) -> Note {
+        Note {
+            line: 0,
+            on: day,
+            glaze: None,
+            version: None,
+            clay: None,
+            firing: None,
+            cone: None,
+            batch: None,
+            tile: None,
+            made: None,
+            age_days: None,
+            pieces: None,
+            crazed: None,
+            shivered: None,
+            grades: Vec::new(),
+            thickness_mm: None,
+            photo: None,
+            lab: None,
+            text: None,
+            other: Vec::new(),
+            void: None,
+        }
+    }
+
+    /// The day the pieces came from the kiln, by their age.
+    pub fn fired_on(&self) -> Option<Date> {
+        // Bounded by OLDEST_DAYS when it was read.
+        self.age_days.map(|days| self.on.plus_days(-(days.round() as i64)))
+    }
+
+    /// The grade of a property, without case.
+    pub fn grade(&self, property: &str) -> Option<f64> {
+        let wanted = property.trim().to_lowercase();
+        let found = self.grades.iter().find(|grade| grade.property.to_lowercase() == wanted);
+        found.map(|grade| grade.grade)
+    }
+
+    /// Every key with its value, `null` where there is none, in the order of the file.
+    pub fn fields(&self) -> Vec<(String, Value)> {
+        let text = |text: &Option<String>| text.clone().map_or(Value::Null, Value::from);
+        let count = |count: Option<u32>| count.map_or(Value::Null, Value::from);
+        let measure = |measure: Option<f64>| measure.map_or(Value::Null, number);
+        let grades: Map<String, Value> = self
+            .grades
+            .iter()
+            .map(|grade| (grade.property.clone(), number(grade.grade)))
+            .collect();
+        let values = [
+            Value::from(self.on.to_string()),
+            text(&self.glaze),
+            text(&self.version),
+            text(&self.clay),
+            text(&self.firing),
+            text(&self.cone),
+            text(&self.batch),
+            text(&self.tile),
+            text(&self.made),
+            measure(self.age_days),
+            count(self.pieces),
+            count(self.crazed),
+            count(self.shivered),
+            if grades.is_empty() {
+                Value::Null
+            } else {
+                Value::Object(grades)
+            },
+            measure(self.thickness_mm),
+            text(&self.photo),
+            text(&self.lab),
+            text(&self.text),
+        ];
+        KEYS.iter()
+            .map(|key| (*key).to_owned())
+            .zip(values)
+            .chain(self.other.iter().cloned())
+            .collect()
+    }
+
+    /// The note as a line of the file, without its line end.
+    pub fn to_line(&self) -> String {
+        let known: Map<String, Value> = self
+            .fields()
+            .into_iter()
+            .filter(|(_, value)| !value.is_null())
+            .collect();
+        Value::Object(known).to_string()
+    }
+}
+
+impl Void {
+    /// As a line of the file, without its line end.
+    pub fn to_line(&self) -> String {
+        let mut fields = Map::new();
+        if let Some(on) = self.on {
+            fields.insert("on".to_owned(), Value::from(on.to_string()));
+        }
+        fields.insert("void".to_owned(), Value::from(self.of));
+        if let Some(text) = &self.text {
+            fields.insert("text".to_owned(), Value::from(text.as_str()));
+        }
+        Value::Object(fields).to_string()
+    }
+}
+
+/// Reads a line; doubts about a line that can be used go into `doubts`.
+pub(super) fn read_entry(line: Line<'_>, doubts: &mut Vec<Diagnostic>) -> Result<Entry, Diagnostic> {
+    let mut record = line.record()?;
+    let on = day(&mut record)?;
+    if let Some(of) = record.count("void", 1)? {
+        if of as usize >= line.number {
+            let message = format!("line {of} comes no earlier than this line: nothing is taken back");
+            return Err(line
+                .about("void", "void-of-nothing", message)
+                .help("`void` names an earlier line, counted from 1"));
+        }
+        return Ok(Entry::Void(Void {
+            line: line.number,
+            on,
+            of: of as usize,
+            text: record.text("text", false)?,
+            counts: true,
+        }));
+    }
+    let Some(on) = on else {
+        return Err(line
+            .complaint("missing-key", "this note has no day", 1, 1)
+            .help("a note says when: \"on\": \"2026-11-24\""));
+    };
+    let note = Note {
+        line: line.number,
+        glaze: record.text("glaze", false)?,
+        version: record.text("version", true)?,
+        clay: record.text("clay", false)?,
+        firing: record.text("firing", true)?,
+        cone: record.text("cone", true)?,
+        batch: record.text("batch", true)?,
+        tile: record.text("tile", true)?,
+        made: record.text("made", true)?,
+        age_days: record.number("age_days", 0.0, OLDEST_DAYS)?,
+        pieces: record.count("pieces", 1)?,
+        crazed: record.count("crazed", 0)?,
+        shivered: record.count("shivered", 0)?,
+        grades: grades(&mut record)?,
+        thickness_mm: record.number("thickness_mm", 0.0, THICKEST_MM)?,
+        photo: record.text("photo", false)?,
+        lab: lab(&mut record)?,
+        text: record.text("text", false)?,
+        other: record.rest(),
+        ..Note::on(on)
+    };
+    if note.glaze.is_none() && note.tile.is_none() {
+        return Err(line
+            .complaint("missing-key", "this note names neither a glaze nor a tile", 1, 1)
+            .help("say \"glaze\": \"...\" or \"tile\": \"...\""));
+    }
+    counts_fit(line, &note, doubts)?;
+    for (key, _) in &note.other {
+        if let Some(known) = slip_of(key) {
+            let message = format!("`{key}` is kept but not read");
+            let mut doubt = line
+                .about(key, "unknown-key", message)
+                .help(format!("did you mean `{known}`?"));
+            doubt.severity = glost_chemistry::diagnostic::Severity::Caution;
+            doubts.push(doubt);
+        }
+    }
+    Ok(Entry::Note(Box::new(note)))
+}
+
+fn day(record: &mut Record<'_>) -> Result<Option<Date>, Diagnostic> {
+    let Some(text) = record.text("on", false)? else {
+        return Ok(None);
+    };
+    match Date::parse(&text) {
+        Ok(date) => Ok(Some(date)),
+        Err(trouble) => Err(record
+            .line
+            .about("on", "bad-date", trouble.message)
+            .maybe_help(trouble.help)),
+    }
+}
+
+fn grades(record: &mut Record<'_>) -> Result<Vec<Grade>, Diagnostic> {
+    let line = record.line;
+    let Some(value) = record.take("grades") else {
+        return Ok(Vec::new());
+    };
+    let Value::Object(map) = value else {
+        return Err(line.about("grades", "wrong-type", "`grades` should be like {\"gloss\": 4}"));
+    };
+    map.into_iter()
+        .filter(|(_, value)| !value.is_null())
+        .map(
+            |(property, value)| match value.as_f64().filter(|grade| GRADES.contains(grade)) {
+                Some(grade) => Ok(Grade { property, grade }),
+                None => Err(line
+                    .about(&property, "bad-grade", format!("the grade of {property} is {value}"))
+                    .help("grades run from 0 (none of it) to 5 (as much as can be)")),
+            },
+        )
+        .collect()
+}
+
+fn lab(record: &mut Record<'_>) -> Result<Option<String>, Diagnostic> {
+    match record.take("lab") {
+        None | Some(Value::Bool(false)) => Ok(None),
+        Some(Value::Bool(true)) => Ok(Some("report".to_owned())),
+        Some(Value::String(text)) => Ok(Some(text.trim().to_owned()).filter(|text| !text.is_empty())),
+        Some(_) => Err(record
+            .line
+            .about("lab", "wrong-type", "`lab` should name the report, or be true")),
+    }
+}
+
+/// No more crazed than looked at.
+fn counts_fit(line: Line<'_>, note: &Note, doubts: &mut Vec<Diagnostic>) -> Result<(), Diagnostic> {
+    for (key, count) in [("crazed", note.crazed), ("shivered", note.shivered)] {
+        match (count, note.pieces) {
+            (Some(count), Some(pieces)) if count > pieces => {
+                return Err(line
+                    .about(key, "more-than-pieces", format!("{count} {key} of {pieces} pieces"))
+                    .help(format!("`pieces` is how many were looked at, `{key}` how many of them")));
+            }
+            // Once for a line that tells both.
+            (Some(_), None) if key == "crazed" || note.crazed.is_none() => {
+                let mut doubt = line
+                    .about(
+                        key,
+                        "no-pieces",
+                        format!("`{key}` without `pieces`: it can't be counted"),
+                    )
+                    .help("say of how many: \"pieces\": 5");
+                doubt.severity = glost_chemistry::diagnostic::Severity::Caution;
+                doubts.push(doubt);
+            }
+            _ => {}
+        }
+    }
+    Ok(())
+}
+
+/// The known key that an unknown one is a slip of the pen of.
+fn slip_of(key: &str) -> Option<&'static str> {
+    if TEST_KEYS.contains(&key) {
+        return None;
+    }
+    let slips = |known: &str| if known.len() < 7 { 1 } else { 2 };
+    KEYS.into_iter()
+        .chain(["void"])
+        .find(|known| key.len() <= 20 && strsim::damerau_levenshtein(&key.to_lowercase(), known) <= slips(known))
+}

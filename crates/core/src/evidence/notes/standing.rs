@@ -1,0 +1,106 @@
+//! Which recipe a note is about, seen from today.
+
+use glost_chemistry::glaze::Glaze;
+use glost_chemistry::quantity::Date;
+use glost_chemistry::read::folded;
+
+use super::change::Change;
+use super::note::Note;
+use super::version::Version;
+use super::versions::Versions;
+
+/// What the recipe of a note is to the recipe of today.
+#[derive(Debug, Clone, PartialEq)]
+pub enum RecipeStanding {
+    /// The recipe of today.
+    Today,
+    /// An older one: what has changed since.
+    Older(Vec<Change>),
+    /// The note names no version, so the recipe of today is meant.
+    Unsaid,
+    /// The note names a version that nobody recorded.
+    Unrecorded,
+    /// The glaze has no file any more, or the note names none.
+    NoRecipe,
+}
+
+/// The recipes of today, one a glaze.
+#[derive(Debug, Clone, Default)]
+pub struct TodaysRecipes(Vec<Version>);
+
+impl TodaysRecipes {
+    /// Of these glazes.
+    pub fn of<'a>(glazes: impl IntoIterator<Item = &'a Glaze>, today: Date) -> TodaysRecipes {
+        TodaysRecipes(
+            glazes
+                .into_iter()
+                .map(|glaze| Version::of(glaze, "today", today))
+                .collect(),
+        )
+    }
+
+    /// The recipe of a glaze.
+    pub fn get(&self, glaze: &str) -> Option<&Version> {
+        self.0.iter().find(|recipe| folded(&recipe.glaze) == folded(glaze))
+    }
+
+    /// What the recipe of a note is to today's.
+    pub fn standing(&self, note: &Note, versions: &Versions) -> RecipeStanding {
+        let Some(glaze) = note.glaze.as_deref() else {
+            return RecipeStanding::NoRecipe;
+        };
+        let recorded = note.version.as_deref().map(|version| versions.get(glaze, version));
+        match (self.get(glaze), recorded) {
+            (None, _) => RecipeStanding::NoRecipe,
+            (Some(_), None) => RecipeStanding::Unsaid,
+            (Some(_), Some(None)) => RecipeStanding::Unrecorded,
+            (Some(today), Some(Some(version))) => {
+                let changes = version.changes_to(today);
+                if changes.is_empty() {
+                    RecipeStanding::Today
+                } else {
+                    RecipeStanding::Older(changes)
+                }
+            }
+        }
+    }
+}
+
+/// Which version a note of a glaze belongs to.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Belongs {
+    /// To one that is recorded.
+    To(Version),
+    /// To one that has to be recorded first.
+    ToNew(Version),
+}
+
+impl Belongs {
+    /// The version.
+    pub fn version(&self) -> &Version {
+        match self {
+            Belongs::To(version) | Belongs::ToNew(version) => version,
+        }
+    }
+}
+
+impl Versions {
+    /// The version that a note of this glaze belongs to: the one `named`, else
+    /// the one that the recipe is. A recipe that no record holds is a new version.
+    ///
+    /// # Errors
+    /// `named` isn't recorded and the recipe is recorded under another name:
+    /// that record.
+    pub fn place(&self, glaze: &Glaze, named: Option<&str>, on: Date) -> Result<Belongs, Box<Version>> {
+        let next = self.next_name(&glaze.name);
+        let recipe = Version::of(glaze, named.unwrap_or(&next), on);
+        if let Some(found) = named.and_then(|name| self.get(&glaze.name, name)) {
+            return Ok(Belongs::To(found.clone()));
+        }
+        match (self.same_as(&recipe), named) {
+            (Some(found), None) => Ok(Belongs::To(found.clone())),
+            (Some(found), Some(_)) => Err(Box::new(found.clone())),
+            (None, _) => Ok(Belongs::ToNew(recipe)),
+        }
+    }
+}

@@ -1,0 +1,234 @@
+//! Notes about the same pieces as one story.
+
+use std::collections::HashMap;
+
+use glost_chemistry::read::folded;
+
+use super::note::Note;
+
+type Count = fn(&Note) -> Option<u32>;
+
+/// Looks at the same pieces, by age and then by line. Notes that share a batch
+/// are of the same pieces; one without a batch stands alone.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Story<'a> {
+    /// The looks, at least one.
+    pub looks: Vec<&'a Note>,
+}
+
+impl<'a> Story<'a> {
+    /// The look that counts: the greatest age, then the latest line.
+    pub fn latest(&self) -> &'a Note {
+        self.looks[self.looks.len() - 1]
+    }
+
+    /// The first look.
+    pub fn first(&self) -> &'a Note {
+        self.looks[0]
+    }
+
+    /// Something that any look says, the latest first.
+    pub fn any<T>(&self, of: impl Fn(&'a Note) -> Option<T>) -> Option<T> {
+        self.looks.iter().rev().find_map(|note| of(note))
+    }
+
+    /// The latest count of crazed pieces with how many were looked at.
+    pub fn crazed(&self) -> Option<(u32, u32)> {
+        self.any(|note| Some((note.crazed?, note.pieces?)))
+    }
+
+    /// The latest count of shivered pieces with how many were looked at.
+    pub fn shivered(&self) -> Option<(u32, u32)> {
+        self.any(|note| Some((note.shivered?, note.pieces?)))
+    }
+
+    /// Whether any look saw a crazed piece.
+    pub fn ever_crazed(&self) -> bool {
+        self.looks.iter().any(|note| note.crazed.is_some_and(|count| count > 0))
+    }
+
+    /// Whether any look saw a shivered piece.
+    pub fn ever_shivered(&self) -> bool {
+        self.looks
+            .iter()
+            .any(|note| note.shivered.is_some_and(|count| count > 0))
+    }
+
+    /// What in it can't all be true, a sentence each.
+    pub fn contradictions(&self) -> Vec<String> {
+        let mut said = Vec::new();
+        let crazed: Count = |note| note.crazed;
+        let shivered: Count = |note| note.shivered;
+        for (word, count) in [("crazed", crazed), ("shivered", shivered)] {
+            let seen: Vec<(&Note, u32)> = self
+                .looks
+                .iter()
+                .filter_map(|note| Some((*note, count(note)?)))
+                .collect();
+            for pair in seen.windows(2) {
+                let ((before, more), (after, fewer)) = (pair[0], pair[1]);
+                if fewer < more {
+                    said.push(format!(
+                        "line {} says {more} {word}, line {} later {fewer}: what has {word} stays so",
+                        before.line, after.line
+                    ));
+                }
+            }
+        }
+        let pieces: Vec<(&Note, u32)> = self
+            .looks
+            .iter()
+            .filter_map(|note| Some((*note, note.pieces?)))
+            .collect();
+        for pair in pieces.windows(2) {
+            let ((before, some), (after, other)) = (pair[0], pair[1]);
+            if other > some {
+                said.push(format!(
+                    "line {} looks at {some} pieces, line {} later at {other}: a batch doesn't grow",
+                    before.line, after.line
+                ));
+            }
+        }
+        said
+    }
+
+    /// Whether a note is of these pieces.
+    fn holds(&self, note: &Note) -> bool {
+        let first = self.first();
+        let same =
+            |one: &Option<String>, other: &Option<String>| one.as_deref().map(folded) == other.as_deref().map(folded);
+        let fits = |of: fn(&Note) -> &Option<String>| {
+            let known = self.looks.iter().map(|look| of(look)).find(|known| known.is_some());
+            known.is_none_or(|known| of(note).is_none() || same(known, of(note)))
+        };
+        same(&first.batch, &note.batch)
+            && same(&first.glaze, &note.glaze)
+            && same(&first.tile, &note.tile)
+            && fits(|note| &note.clay)
+            && fits(|note| &note.firing)
+            && fits(|note| &note.cone)
+    }
+}
+
+/// The stories in notes, in the order of their first lines.
+pub fn stories<'a>(notes: impl IntoIterator<Item = &'a Note>) -> Vec<Story<'a>> {
+    let mut stories: Vec<Story<'a>> = Vec::new();
+    let mut of_batch: HashMap<String, Vec<usize>> = HashMap::new();
+    for note in notes {
+        let Some(batch) = note.batch.as_deref().map(folded) else {
+            stories.push(Story { looks: vec![note] });
+            continue;
+        };
+        let known = of_batch.entry(batch).or_default();
+        let found = known
+            .iter()
+            .copied()
+            .find(|index| stories.get(*index).is_some_and(|story| story.holds(note)));
+        match found.and_then(|index| stories.get_mut(index)) {
+            Some(story) => story.looks.push(note),
+            None => {
+                known.push(stories.len());
+                stories.push(Story { looks: vec![note] });
+            }
+        }
+    }
+    for story in &mut stories {
+        // A look without an age is placed by its day.
+        let first_day = story.looks.iter().filter_map(|note| note.fired_on()).min();
+        let age = |note: &Note| match (note.age_days, first_day) {
+            (Some(days), _) => days,
+            (None, Some(day)) => note.on.days_since(day) as f64,
+            (None, None) => note.on.day_number() as f64,
+        };
+        story
+            .looks
+            .sort_by(|one, other| age(one).total_cmp(&age(other)).then(one.line.cmp(&other.line)));
+    }
+    stories
+}
+
+/// An earlier note without a batch that may be of the same pieces: the same
+/// glaze, clay and firing, made within a tenth of their age and three days.
+pub fn maybe_same_pieces<'a>(note: &Note, earlier: impl IntoIterator<Item = &'a Note>) -> Option<&'a Note> {
+    let made = note.fired_on()?;
+    let fold = |text: &Option<String>| text.as_deref().map(folded);
+    if note.batch.is_some() || note.crazed.is_none() {
+        return None;
+    }
+    let mut found = None;
+    for other in earlier {
+        let same = other.batch.is_none()
+            && other.crazed.is_some()
+            && fold(&other.glaze) == fold(&note.glaze)
+            && fold(&other.tile) == fold(&note.tile)
+            && fold(&other.clay) == fold(&note.clay)
+            && fold(&other.firing) == fold(&note.firing)
+            && fold(&other.cone) == fold(&note.cone);
+        let slack = 3.0 + note.age_days.unwrap_or(0.0) / 10.0;
+        let close = other
+            .fired_on()
+            .is_some_and(|day| (made.days_since(day).abs() as f64) <= slack);
+        if same && close && other.age_days < note.age_days {
+            found = Some(other);
+        }
+    }
+    found
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::evidence::notes::Notes;
+    use glost_chemistry::diagnostic::Source;
+
+    fn notes(text: &str) -> Notes {
+        Notes::read(&Source::from_text("notes.jsonl", text)).0
+    }
+
+    #[test]
+    fn later_looks_at_a_batch_are_one_story() {
+        let book = notes(
+            r#"{"on": "2026-10-25", "glaze": "A", "clay": "buff", "batch": "3", "age_days": 180, "pieces": 5, "crazed": 1}
+{"on": "2026-05-28", "glaze": "a", "clay": "Buff", "cone": "6", "batch": "3", "age_days": 30, "pieces": 5, "crazed": 0}
+{"on": "2026-05-28", "glaze": "A", "clay": "white", "batch": "3", "age_days": 30, "pieces": 5, "crazed": 0}
+{"on": "2026-05-28", "glaze": "A", "clay": "buff", "age_days": 30, "pieces": 5, "crazed": 0}
+{"on": "2026-05-28", "glaze": "A", "clay": "buff", "age_days": 30, "pieces": 5, "crazed": 0}
+"#,
+        );
+        let told = stories(book.standing());
+        let lines: Vec<Vec<usize>> = told
+            .iter()
+            .map(|story| story.looks.iter().map(|note| note.line).collect())
+            .collect();
+        assert_eq!(lines, [vec![2, 1], vec![3], vec![4], vec![5]]);
+        assert_eq!(told[0].crazed(), Some((1, 5)));
+        assert!(told[0].contradictions().is_empty());
+    }
+
+    #[test]
+    fn crazes_do_not_heal_and_batches_do_not_grow() {
+        let book = notes(
+            r#"{"on": "2026-05-28", "glaze": "A", "batch": "3", "age_days": 30, "pieces": 5, "crazed": 2}
+{"on": "2026-10-25", "glaze": "A", "batch": "3", "age_days": 180, "pieces": 6, "crazed": 0}
+"#,
+        );
+        let said = stories(book.standing())[0].contradictions();
+        assert_eq!(said.len(), 2, "{said:?}");
+        assert!(said[0].starts_with("line 1 says 2 crazed, line 2 later 0"));
+    }
+
+    #[test]
+    fn a_second_look_without_a_batch_is_noticed() {
+        let book = notes(
+            r#"{"on": "2026-05-28", "glaze": "A", "age_days": 30, "pieces": 5, "crazed": 0}
+{"on": "2026-10-25", "glaze": "A", "age_days": 183, "pieces": 5, "crazed": 0}
+{"on": "2026-10-25", "glaze": "A", "age_days": 30, "pieces": 5, "crazed": 0}
+"#,
+        );
+        let before = |line: usize| {
+            let note = book.at(line).unwrap_or_else(|| panic!("no line {line}"));
+            maybe_same_pieces(note, book.all().iter().filter(|other| other.line < line)).map(|other| other.line)
+        };
+        assert_eq!((before(2), before(3)), (Some(1), None));
+    }
+}

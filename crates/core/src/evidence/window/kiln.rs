@@ -1,0 +1,130 @@
+//! Which firing a piece had: another firing is another clay.
+
+use glost_chemistry::read::folded;
+
+/// A firing as notes name it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Kiln {
+    /// By its name.
+    Named(String),
+    /// By a cone alone.
+    Cone(String),
+    /// Not said.
+    Unsaid,
+}
+
+/// A cone's text for comparing: `cone 6` is `6`, `04` isn't `4`.
+fn bare_cone(text: &str) -> String {
+    let folded = folded(text);
+    let bare = folded
+        .trim_start_matches("cone")
+        .trim_start_matches(['^', 'Δ', '△', 'δ']);
+    bare.trim().to_owned()
+}
+
+impl Kiln {
+    /// From what is said: the name goes before the cone.
+    pub fn of(firing: Option<&str>, cone: Option<&str>) -> Kiln {
+        match (firing, cone) {
+            (Some(name), _) => Kiln::Named(name.trim().to_owned()),
+            (None, Some(cone)) => Kiln::Cone(bare_cone(cone)),
+            (None, None) => Kiln::Unsaid,
+        }
+    }
+
+    /// Whether it is the same firing.
+    pub fn is(&self, other: &Kiln) -> bool {
+        match (self, other) {
+            (Kiln::Named(one), Kiln::Named(other)) => folded(one) == folded(other),
+            (Kiln::Cone(one), Kiln::Cone(other)) => one == other,
+            (Kiln::Unsaid, Kiln::Unsaid) => true,
+            _ => false,
+        }
+    }
+
+    /// In words: `spring glost`, `cone 6`, `no firing said`.
+    pub fn words(&self) -> String {
+        match self {
+            Kiln::Named(name) => name.clone(),
+            Kiln::Cone(cone) => format!("cone {cone}"),
+            Kiln::Unsaid => "no firing said".to_owned(),
+        }
+    }
+
+    /// The firing asked for in a call, by name or by cone, among those that notes name.
+    pub fn asked(text: &str, noted: &[Kiln]) -> Kiln {
+        let named = Kiln::Named(text.trim().to_owned());
+        let cone = Kiln::Cone(bare_cone(text));
+        let known = |kiln: &Kiln| noted.iter().any(|other| other.is(kiln));
+        let says_cone = folded(text).starts_with("cone") || bare_cone(text).bytes().all(|sign| sign.is_ascii_digit());
+        if !known(&named) && (known(&cone) || says_cone) {
+            cone
+        } else {
+            named
+        }
+    }
+
+    /// The firing of a glaze of which only its file speaks: by name where notes name it; else
+    /// by cone; else the notes that say none; else the one firing that all notes name. With a
+    /// sentence where it isn't what the file says first.
+    pub fn usual(firing: Option<&str>, cone: Option<&str>, noted: &[Kiln]) -> (Kiln, Option<String>) {
+        let first = Kiln::of(firing, cone);
+        let mut ways = vec![first.clone()];
+        ways.extend(cone.map(|cone| Kiln::of(None, Some(cone))));
+        ways.push(Kiln::Unsaid);
+        let found = ways.into_iter().find(|kiln| noted.iter().any(|other| other.is(kiln)));
+        if let Some(kiln) = found {
+            let said = (!kiln.is(&first)).then(|| {
+                format!(
+                    "no note is of {}; those with {} were taken",
+                    first.words(),
+                    match &kiln {
+                        Kiln::Unsaid => "no firing and no cone".to_owned(),
+                        other => format!("{} and no firing's name", other.words()),
+                    }
+                )
+            });
+            return (kiln, said);
+        }
+        match Kiln::only(noted) {
+            Some(only) if first == Kiln::Unsaid => {
+                let said = format!(
+                    "the glaze's file names no firing; all notes on this clay are of {}: those were taken",
+                    only.words()
+                );
+                (only, Some(said))
+            }
+            _ => (first, None),
+        }
+    }
+
+    /// The one firing that all of these are; `None` where they are several or none.
+    pub fn only(noted: &[Kiln]) -> Option<Kiln> {
+        let (first, others) = noted.split_first()?;
+        others.iter().all(|other| other.is(first)).then(|| first.clone())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_name_goes_before_a_cone_and_nothing_is_mixed() {
+        let spring = Kiln::of(Some("spring glost"), Some("6"));
+        let six = Kiln::of(None, Some("cone 6"));
+        assert!(spring.is(&Kiln::Named("Spring  Glost".to_owned())) && !spring.is(&six));
+        assert!(!Kiln::of(None, Some("04")).is(&Kiln::of(None, Some("4"))));
+        let noted = [six.clone(), six.clone()];
+        assert_eq!(Kiln::usual(Some("spring glost"), Some("6"), &noted).0, six);
+        assert_eq!(Kiln::usual(None, None, &noted).0, six);
+        assert_eq!(Kiln::usual(None, Some("04"), &noted).0, Kiln::Cone("04".to_owned()));
+        let both = [six.clone(), spring.clone()];
+        assert_eq!(Kiln::usual(Some("spring glost"), Some("6"), &both).0, spring);
+        assert_eq!(Kiln::usual(None, None, &both).0, Kiln::Unsaid);
+        assert_eq!(
+            (Kiln::asked("6", &both), Kiln::asked("spring glost", &both)),
+            (six, spring)
+        );
+    }
+}

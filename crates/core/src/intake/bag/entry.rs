@@ -1,0 +1,113 @@
+//! A mended label as an entry of a materials file.
+
+use indexmap::IndexMap;
+use serde::Serialize;
+
+use glost_chemistry::material::Kind;
+use glost_chemistry::oxides::Basis;
+
+use super::label::Label;
+
+/// What goes into an entry.
+pub(super) struct EntryText<'a> {
+    pub(super) label: &'a Label,
+    pub(super) kind: Kind,
+    pub(super) oxides: &'a [(String, f64)],
+    pub(super) loss_percent: f64,
+    pub(super) basis: Basis,
+    pub(super) assumed: Option<&'a str>,
+    pub(super) reasons: &'a [String],
+    pub(super) stand_in: Option<&'a str>,
+}
+
+#[derive(Serialize)]
+struct Entry<'a> {
+    name: &'a str,
+    kind: &'a str,
+    #[serde(skip_serializing_if = "IndexMap::is_empty")]
+    analysis: IndexMap<&'a str, f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    loss_on_ignition: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    basis: Option<&'a str>,
+    #[serde(skip_serializing_if = "IndexMap::is_empty")]
+    recipe: IndexMap<&'a str, f64>,
+    source: &'a str,
+}
+
+#[derive(Serialize)]
+struct File<'a> {
+    materials: [Entry<'a>; 1],
+}
+
+/// The text of a materials file with this one entry.
+pub(super) fn text(with: &EntryText<'_>) -> String {
+    let rounded = |percent: f64| (percent * 1000.0).round() / 1000.0;
+    let known = with.stand_in.is_none();
+    let file = File {
+        materials: [Entry {
+            name: &with.label.name,
+            kind: with.kind.word(),
+            analysis: with
+                .oxides
+                .iter()
+                .map(|(name, percent)| (name.as_str(), rounded(*percent)))
+                .collect(),
+            loss_on_ignition: known.then(|| rounded(with.loss_percent)),
+            basis: known.then(|| with.basis.words()),
+            recipe: with.stand_in.iter().map(|name| (*name, 100.0)).collect(),
+            source: "bag label",
+        }],
+    };
+    let mut text = String::new();
+    if !with.label.printed.is_empty() {
+        comment(&mut text, &format!("The label says: {}", with.label.printed));
+    }
+    for reason in with.reasons {
+        comment(&mut text, reason);
+    }
+    // Names, numbers and plain words: there is nothing in it that YAML can't hold.
+    let entry = serde_yaml::to_string(&file).unwrap_or_default();
+    let source = "  source:";
+    match (with.assumed, entry.rsplit_once(source)) {
+        (Some(assumed), Some((before, after))) => {
+            text.push_str(before);
+            text.push_str("  assumed: >-\n");
+            for line in wrapped(assumed) {
+                text.push_str(&format!("    {line}\n"));
+            }
+            text.push_str(source);
+            text.push_str(after);
+        }
+        _ => text.push_str(&entry),
+    }
+    text
+}
+
+fn comment(text: &mut String, sentence: &str) {
+    for line in wrapped(sentence) {
+        text.push_str(&format!("# {line}\n"));
+    }
+}
+
+/// Words in lines of at most 72 characters, longer words alone.
+fn wrapped(sentence: &str) -> Vec<String> {
+    let mut lines: Vec<String> = vec![String::new()];
+    for word in one_line(sentence).split_whitespace() {
+        match lines.last_mut() {
+            Some(line) if line.is_empty() => line.push_str(word),
+            Some(line) if line.chars().count() + 1 + word.chars().count() <= 72 => {
+                line.push(' ');
+                line.push_str(word);
+            }
+            _ => lines.push(word.to_owned()),
+        }
+    }
+    lines
+}
+
+fn one_line(text: &str) -> String {
+    text.chars()
+        .map(|sign| if sign.is_control() { ' ' } else { sign })
+        .collect()
+}

@@ -1,0 +1,213 @@
+//! The files of a first studio, with comments that say what goes where.
+
+use glost_chemistry::quantity::Millilitres;
+
+use super::answers::{Answers, Firing, Glazing, parse_water};
+use super::cups::in_cups;
+
+/// A file of the studio's folder.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct StudioFile {
+    /// Its path in the folder, with `/`.
+    pub path: String,
+    /// Its text.
+    pub text: String,
+}
+
+/// The files for these answers; `studio.yaml` comes last.
+pub fn studio_files(answers: &Answers) -> Vec<StudioFile> {
+    let name = answers.glaze_name();
+    let mut files = vec![file(
+        format!("clays/{}.yaml", slug(&answers.clay, "clay")),
+        clay(answers),
+    )];
+    let glaze_path = format!("glazes/{}.yaml", slug(name, "glaze"));
+    match &answers.glazing {
+        Glazing::Powder(powder) => {
+            files.push(file(glaze_path, powder_glaze(powder, answers)));
+            files.push(file("materials/bought_powders.yaml".to_owned(), powder_entry(powder)));
+        }
+        Glazing::Recipe(_, text) => {
+            files.push(file(glaze_path, format!("{text}{}", making(answers))));
+            files.push(file("materials/own.yaml".to_owned(), no_materials()));
+        }
+    }
+    files.push(file("studio.yaml".to_owned(), settings(answers)));
+    files
+}
+
+fn file(path: String, text: String) -> StudioFile {
+    StudioFile { path, text }
+}
+
+/// A file's name out of a name.
+fn slug(name: &str, otherwise: &str) -> String {
+    let mut slug = String::new();
+    for sign in name.to_lowercase().chars() {
+        if sign.is_ascii_alphanumeric() {
+            slug.push(sign);
+        } else if !slug.ends_with('_') && !slug.is_empty() {
+            slug.push('_');
+        }
+    }
+    let slug: String = slug.trim_end_matches('_').chars().take(40).collect();
+    // Windows knows no files of these names.
+    let reserved = ["con", "prn", "aux", "nul", "com1", "lpt1"];
+    if slug.is_empty() || reserved.contains(&slug.as_str()) {
+        otherwise.to_owned()
+    } else {
+        slug
+    }
+}
+
+/// A text as one YAML scalar.
+fn quoted(text: &str) -> String {
+    format!("\"{}\"", text.replace('\\', "\\\\").replace('"', "\\\""))
+}
+
+fn number(value: f64) -> String {
+    format!("{}", (value * 1e6).round() / 1e6)
+}
+
+/// Firing, clay and water of a glaze file.
+fn making(answers: &Answers) -> String {
+    let firing = match &answers.firing {
+        Firing::Peak(peak) => format!("peak: {} C\n", number(peak.celsius())),
+        Firing::Cone(cone) => format!("cone: {}                     # as text: 04 is not 4\n", quoted(cone)),
+    };
+    let per_kilo = answers.water.millilitres_per_kg;
+    // In cups only where that says exactly the same.
+    let exact = |cups: &String| parse_water(cups, Millilitres::METRIC_CUP) == Ok(answers.water);
+    let water = match in_cups(per_kilo, Millilitres::METRIC_CUP).filter(exact) {
+        Some(cups) => format!("{cups}/kg"),
+        None => format!("{} ml/kg", number(per_kilo)),
+    };
+    format!(
+        "{firing}clay: {}\nwater: {water}               # for a kilo of dry powder; a cup is the one in studio.yaml\n\
+         # density: 1.45                 # g/ml, once you have weighed a jar that dipped well\n\
+         # use: tableware                # tableware, wall tile, floor, outdoor or decorative\n",
+        quoted(&answers.clay)
+    )
+}
+
+fn powder_glaze(powder: &str, answers: &Answers) -> String {
+    format!(
+        "# A bought powder: nobody tells what is in it. It can be weighed, wetted, labelled and judged by its results.\n\
+         glaze: {name}\nparts:\n  {name}: 100\n# additions: {{ silica: 3 }}      # per cent on the powder, for tests\n{making}",
+        name = quoted(powder),
+        making = making(answers)
+    )
+}
+
+fn powder_entry(powder: &str) -> String {
+    format!(
+        "# Powders that you buy ready-made. Take the # away where the bag or the invoice tells you more.\n\
+         materials:\n  - name: {}\n    kind: powder\n    analysis: unknown\n    source: bag label\n\
+         #   lot: \"4\"                     # from the bag; a new lot is a new glaze until a tile says otherwise\n\
+         #   price: 18 EUR per 5 kg\n\
+         #   stock: 5 kg                  # what you have\n\
+         #   buyable: true\n\
+         #   firing: 1060-1080 C          # as printed on the bag\n\
+         #   expansion: 6.2e-6/K at 20-400 C   # as printed on the bag\n",
+        quoted(powder)
+    )
+}
+
+fn no_materials() -> String {
+    "# Your own materials, each with the analysis from its supplier's sheet or bag.\n\
+     # Until one stands here, the shipped one of that name serves, by formula or representative.\n\
+     # A poor label: `glost materials --label \"kaolin: SiO2 54.0, Al2O3 45.0\"` works out what it means.\n\
+     materials: []\n"
+        .to_owned()
+}
+
+fn clay(answers: &Answers) -> String {
+    format!(
+        "# Your clay. Three fired bars of it weighed dry, soaked and boiled say how much it soaks up.\n\
+         clay: {}\n\
+         # expansion: 7.7e-6/K at 20-500 C   # as printed on the bag; or 77.7e-7, or 0.258 % at 500 C\n\
+         # absorption: 10                    # wt %, as printed on the bag\n\
+         # weighings: {{ dry: 412.0 g, soaked: 432.6 g, boiled: 436.7 g }}\n\
+         # source: bag label\n",
+        quoted(&answers.clay)
+    )
+}
+
+fn settings(answers: &Answers) -> String {
+    let scales = &answers.scales;
+    let most = match scales.up_to {
+        Some(most) => format!(", up_to: {} g", number(most.grams())),
+        None => String::new(),
+    };
+    format!(
+        "# Your studio. Glost finds this file from any folder below it.\n\
+         studio: my studio                 # its name, as tickets and labels print it\n\
+         scales: {{ reads_to: {} g{most} }}      # the step they read to{}\n\
+         cup: 250 ml                       # the cup you measure water with\n\
+         # currency: EUR\n",
+        number(scales.reads_to.grams()),
+        if most.is_empty() {
+            "; and the most they carry: up_to: 2 kg"
+        } else {
+            ", and the most they carry"
+        }
+    )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::evidence::ware::read_clay;
+    use crate::intake::start::{parse_firing, parse_water};
+    use crate::studio::read_settings;
+    use crate::workshop::scales::parse_scales;
+    use glost_chemistry::diagnostic::Source;
+    use glost_chemistry::glaze::read_glaze;
+    use glost_chemistry::material::{Library, read_materials};
+
+    #[test]
+    fn whatever_the_names_the_files_can_be_read() {
+        for (name, firing) in [
+            ("bought clear", "1060 C"),
+            ("\"Nº 7\": clear, # 2 {x}", "cone 04"),
+            ("null", "cone 6"),
+            ("釉 \\ 1", "1976 F"),
+        ] {
+            let (Ok(firing), Ok(water), Ok(scales)) = (
+                parse_firing(firing),
+                parse_water("5 3/4 cups", Millilitres::METRIC_CUP),
+                parse_scales("0.1 g up to 2 kg"),
+            ) else {
+                panic!("not read")
+            };
+            let answers = Answers {
+                glazing: Glazing::Powder(name.to_owned()),
+                clay: format!("{name} clay"),
+                firing,
+                water,
+                scales,
+            };
+            let files = studio_files(&answers);
+            let source = |ending: &str| {
+                let found = files.iter().find(|file| file.path.starts_with(ending));
+                Source::from_text(ending, found.map(|file| file.text.as_str()).unwrap_or_default())
+            };
+            let (materials, complaints) = read_materials(&source("materials"));
+            assert_eq!(complaints, []);
+            let mut library = Library::default();
+            assert!(library.add_layer(materials, false).is_empty());
+            let file = read_glaze(&source("glazes"), Millilitres::METRIC_CUP);
+            let glaze = file.ok().and_then(|file| file.resolve(&library).ok());
+            assert!(glaze.is_some_and(|glaze| {
+                glaze.name == name
+                    && glaze
+                        .about
+                        .water
+                        .is_some_and(|water| water.millilitres_per_kg == 1437.5)
+            }));
+            assert!(read_clay(&source("clays")).is_ok_and(|clay| clay.name == format!("{name} clay")));
+            let settings = read_settings(&source("studio"));
+            assert!(settings.is_ok_and(|settings| settings.scales == scales));
+        }
+    }
+}

@@ -1,0 +1,289 @@
+//! Bounds on expansion: smooth but not linear, with kinks.
+//!
+//! Successive linearisation in a trust region: at a point, the model's tangent
+//! gives a linear row; the programme is solved with that row and limits on the
+//! step; the step is taken if the model itself agrees. From several starts; the
+//! best point that the model confirms wins. Not certified: the model is not convex.
+
+use crate::recipes::aims::{Aim, Quantity};
+use glost_chemistry::glass::ExpansionModel;
+use glost_solve::KernelError;
+
+use super::program::{Program, TOTAL};
+use super::rows::{Row, Side, dot};
+
+const MOST_STEPS: usize = 60;
+/// A bound is met when the model misses it by no more than this, 1e-6/K.
+pub(crate) const MET: f64 = 1e-7;
+/// Weight of a miss of 1e-6/K beside the objective, raised until the bound holds.
+const FIRST_PENALTY: f64 = 10.0;
+
+/// A bound on the expansion.
+#[derive(Debug, Clone)]
+pub(crate) struct ExpansionBound {
+    pub phrase: usize,
+    pub aim: usize,
+    pub side: Side,
+    pub bound: f64,
+}
+
+/// The bounds on expansion among these aims, with their phrases.
+pub(crate) fn bounds(aims: &[(usize, Aim)]) -> Vec<ExpansionBound> {
+    let mut found = Vec::new();
+    for (number, (phrase, aim)) in aims.iter().enumerate() {
+        if matches!(aim.quantity, Quantity::Expansion) {
+            let bound = |side, bound| ExpansionBound {
+                phrase: *phrase,
+                aim: number,
+                side,
+                bound,
+            };
+            found.extend(aim.low.map(|low| bound(Side::Least, low)));
+            found.extend(aim.high.map(|high| bound(Side::Most, high)));
+        }
+    }
+    found
+}
+
+/// The default model's expansion of a point.
+pub(crate) fn expansion(program: &Program<'_>, x: &[f64]) -> Option<f64> {
+    ExpansionModel::default().value(&program.space.moles(x))
+}
+
+/// How far the worst bound is missed, 1e-6/K.
+pub(crate) fn miss(program: &Program<'_>, bounds: &[ExpansionBound], x: &[f64]) -> f64 {
+    let Some(value) = expansion(program, x) else {
+        return f64::INFINITY;
+    };
+    bounds
+        .iter()
+        .map(|bound| match bound.side {
+            Side::Least => bound.bound - value,
+            Side::Most => value - bound.bound,
+        })
+        .fold(0.0, f64::max)
+}
+
+/// The tangent at a point as a row; the bound is shifted so that the tangent,
+/// not the model, is off by what the model curves away.
+fn tangent(program: &Program<'_>, bound: &ExpansionBound, x: &[f64], shift: f64) -> Option<Row> {
+    let line = ExpansionModel::default().linearise(&program.space.moles(x))?;
+    let coefficients = line.row_at_most(bound.bound + shift);
+    let weights = line.weights;
+    let per_column = |factors: &[f64]| -> Vec<f64> {
+        program
+            .space
+            .columns
+            .iter()
+            .map(|column| dot(factors, column.moles.as_slice()))
+            .collect()
+    };
+    Some(Row {
+        phrase: bound.phrase,
+        aim: bound.aim,
+        side: bound.side,
+        bound: bound.bound,
+        coefficients: per_column(&coefficients),
+        denominator: per_column(&weights),
+    })
+}
+
+/// Limits on a step as rows: |x - here| <= radius in units of each material's step.
+fn trust_region(program: &Program<'_>, here: &[f64], radius: f64) -> Vec<Row> {
+    let count = program.space.columns.len();
+    let mut rows = Vec::with_capacity(2 * count);
+    for (index, column) in program.space.columns.iter().enumerate() {
+        let reach = radius * super::program::step(column.before);
+        for (side, bound) in [(Side::Least, here[index] - reach), (Side::Most, here[index] + reach)] {
+            if side == Side::Least && bound <= 0.0 {
+                continue;
+            }
+            // x_i - bound >= 0, written over the total, which is fixed.
+            let mut coefficients = vec![-bound / TOTAL; count];
+            coefficients[index] += 1.0;
+            rows.push(Row {
+                phrase: usize::MAX,
+                aim: usize::MAX,
+                side,
+                bound,
+                coefficients,
+                denominator: vec![1.0 / TOTAL; count],
+            });
+        }
+    }
+    rows
+}
+
+/// A confirmed point with the rows that were active where it ended.
+#[derive(Debug, Clone)]
+pub(crate) struct Confirmed {
+    pub x: Vec<f64>,
+    pub objective: f64,
+    pub rows: Vec<Row>,
+    pub multipliers: Vec<f64>,
+}
+
+/// The best point within linear rows and bounds on expansion that the model
+/// confirms; `None` where none was found.
+pub(crate) fn solve(
+    program: &Program<'_>,
+    linear: &[Row],
+    bounds: &[ExpansionBound],
+) -> Result<Option<Confirmed>, KernelError> {
+    let mut best: Option<Confirmed> = None;
+    for start in starts(program, linear)? {
+        if let Some(found) = descend(program, linear, bounds, start)?
+            && best.as_ref().is_none_or(|best| found.objective < best.objective - 1e-9)
+        {
+            best = Some(found);
+        }
+    }
+    Ok(best)
+}
+
+/// The point without the bounds on expansion, the old recipe, and points on
+/// the way from the first to each material alone.
+fn starts(program: &Program<'_>, linear: &[Row]) -> Result<Vec<Vec<f64>>, KernelError> {
+    let refs: Vec<&Row> = linear.iter().collect();
+    let Some(free) = program.solve(&refs)? else {
+        return Ok(Vec::new());
+    };
+    let count = program.space.columns.len();
+    let mut starts = vec![free.x.clone()];
+    for index in 0..count {
+        let mut towards: Vec<f64> = free.x.iter().map(|grams| 0.7 * grams).collect();
+        towards[index] += 0.3 * TOTAL;
+        starts.push(towards);
+    }
+    Ok(starts)
+}
+
+fn descend(
+    program: &Program<'_>,
+    linear: &[Row],
+    bounds: &[ExpansionBound],
+    start: Vec<f64>,
+) -> Result<Option<Confirmed>, KernelError> {
+    let mut here = start;
+    let mut radius = 8.0;
+    let mut penalty = FIRST_PENALTY;
+    let linear_miss = |x: &[f64]| linear.iter().map(|row| Program::miss(row, x)).fold(0.0, f64::max);
+    let mut shifts = vec![0.0; bounds.len()];
+    let mut last = None;
+    for _ in 0..MOST_STEPS {
+        let tangents: Option<Vec<Row>> = bounds
+            .iter()
+            .zip(&shifts)
+            .map(|(bound, shift)| tangent(program, bound, &here, *shift))
+            .collect();
+        let Some(tangents) = tangents else { return Ok(None) };
+        let near = trust_region(program, &here, radius);
+        let rows: Vec<&Row> = linear.iter().chain(&tangents).chain(&near).collect();
+        let Some(point) = program.solve(&rows)? else {
+            // No point so near meets the tangents: look further.
+            radius *= 2.0;
+            if radius > 1e3 {
+                return Ok(last);
+            }
+            continue;
+        };
+        let weight = penalty;
+        let merit = |x: &[f64]| program.objective(x) + weight * (miss(program, bounds, x) + 10.0 * linear_miss(x));
+        let moved = here
+            .iter()
+            .zip(&point.x)
+            .map(|(a, b)| (a - b).abs())
+            .fold(0.0, f64::max);
+        let off = miss(program, bounds, &point.x);
+        if off <= MET {
+            let kept = linear.len() + tangents.len();
+            let found = Confirmed {
+                objective: point.objective,
+                multipliers: point.multipliers[..kept].to_vec(),
+                rows: linear.iter().chain(&tangents).cloned().collect(),
+                x: point.x.clone(),
+            };
+            if last
+                .as_ref()
+                .is_none_or(|last: &Confirmed| found.objective < last.objective)
+            {
+                last = Some(found);
+            }
+            if moved < 1e-9 * TOTAL {
+                return Ok(last);
+            }
+        }
+        if moved < 1e-10 * TOTAL && off > MET {
+            // Standing still a little outside: pull the tangent in by what is missed.
+            for (shift, bound) in shifts.iter_mut().zip(bounds) {
+                *shift += if bound.side == Side::Most {
+                    -1.01 * off
+                } else {
+                    1.01 * off
+                };
+            }
+            penalty *= 2.0;
+        }
+        if merit(&point.x) <= merit(&here) + 1e-12 || off <= MET || moved < 1e-6 {
+            here = point.x;
+            radius = (radius * 1.5).min(20.0);
+        } else {
+            radius *= 0.4;
+            if radius < 1e-9 {
+                return Ok(last);
+            }
+        }
+    }
+    Ok(last)
+}
+
+/// The least (or most) expansion within linear rows, for telling whether a
+/// bound can be met at all; found by the same descent.
+pub(crate) fn extreme(
+    program: &Program<'_>,
+    linear: &[&Row],
+    side: Side,
+) -> Result<Option<(f64, Vec<f64>)>, KernelError> {
+    let Some(start) = program.solve(linear)? else {
+        return Ok(None);
+    };
+    let better = |a: f64, b: f64| if side == Side::Most { a < b - 1e-9 } else { a > b + 1e-9 };
+    let mut here = start.x;
+    let Some(mut value) = expansion(program, &here) else {
+        return Ok(None);
+    };
+    let mut reach = 4.0;
+    for _ in 0..MOST_STEPS {
+        let wanted = if side == Side::Most {
+            value - reach
+        } else {
+            value + reach
+        };
+        let bound = ExpansionBound {
+            phrase: usize::MAX,
+            aim: usize::MAX,
+            side,
+            bound: wanted,
+        };
+        let Some(row) = tangent(program, &bound, &here, 0.0) else {
+            break;
+        };
+        let rows: Vec<&Row> = linear.iter().copied().chain(std::iter::once(&row)).collect();
+        let next = program
+            .solve(&rows)?
+            .and_then(|point| Some((expansion(program, &point.x)?, point.x)));
+        match next {
+            Some((found, x)) if better(found, value) => {
+                here = x;
+                value = found;
+            }
+            _ => {
+                reach *= 0.5;
+                if reach < 1e-4 {
+                    break;
+                }
+            }
+        }
+    }
+    Ok(Some((value, here)))
+}

@@ -1,0 +1,314 @@
+//! The programme behind an adjustment: objective, rows, and its answers.
+
+use glost_solve::KernelError;
+use glost_solve::lp::{LinearProgram, LpOutcome, LpWorkspace};
+use glost_solve::qp::{Hessian, QpOutcome, QpWorkspace, QuadraticProgram};
+
+use super::distance::Distances;
+use super::rows::{Row, Side, dot};
+use super::space::Space;
+
+/// Grams of base that a recipe sums to.
+pub(crate) const TOTAL: f64 = 100.0;
+
+/// How little the change of the recipe counts beside the misses of its aims.
+const TRACE: f64 = 1e-4;
+/// Steps towards the recipe that misses least.
+const MOST_STEPS: usize = 100;
+
+/// What is made least.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Least {
+    /// `sum ((x - x0) / s)^2` with `s = max(0.1 x0, 1)`.
+    #[default]
+    Change,
+    /// Cost per kg of dry batch with its additions.
+    Cost,
+    /// Chemistry distance from the old glaze, in tolerances.
+    Distance,
+}
+
+/// A point with the multipliers of its rows.
+#[derive(Debug, Clone)]
+pub(crate) struct Point {
+    pub x: Vec<f64>,
+    pub objective: f64,
+    pub multipliers: Vec<f64>,
+}
+
+/// The programme without its rows.
+pub(crate) struct Program<'a> {
+    pub space: &'a Space,
+    pub least: Least,
+    /// Distances from the old glaze, where they are asked for.
+    pub distances: Option<&'a Distances>,
+}
+
+/// Limits of each row, the total first.
+struct Limits {
+    rows: Vec<f64>,
+    lower: Vec<f64>,
+    upper: Vec<f64>,
+}
+
+fn limits(space: &Space, rows: &[&Row]) -> Limits {
+    let count = space.columns.len();
+    let mut limits = Limits {
+        rows: vec![1.0; count],
+        lower: vec![TOTAL],
+        upper: vec![TOTAL],
+    };
+    for row in rows {
+        limits.rows.extend(&row.coefficients);
+        match row.side {
+            Side::Least => {
+                limits.lower.push(0.0);
+                limits.upper.push(f64::INFINITY);
+            }
+            Side::Most => {
+                limits.lower.push(f64::NEG_INFINITY);
+                limits.upper.push(0.0);
+            }
+        }
+    }
+    limits
+}
+
+/// The step that counts as one unit of change for a material of this share.
+pub(crate) fn step(before: f64) -> f64 {
+    (0.1 * before).max(1.0)
+}
+
+impl Program<'_> {
+    /// `sum ((x - x0) / s)^2`, the cost per kg, or the distance.
+    pub fn objective(&self, x: &[f64]) -> f64 {
+        let columns = &self.space.columns;
+        match self.least {
+            Least::Change => self.change(x),
+            Least::Distance => self.distances.map_or(0.0, |distances| distances.of(x)),
+            Least::Cost => {
+                let cost: f64 = columns
+                    .iter()
+                    .zip(x)
+                    .map(|(column, x)| x * column.cost.unwrap_or(0.0))
+                    .sum();
+                let weight: f64 = columns.iter().zip(x).map(|(column, x)| x * column.weight).sum();
+                1000.0 * cost / weight
+            }
+        }
+    }
+
+    /// The best point within these rows; `None` where there is none.
+    pub fn solve(&self, rows: &[&Row]) -> Result<Option<Point>, KernelError> {
+        match self.least {
+            Least::Change => self.least_change(rows),
+            Least::Cost => self.least_cost(rows),
+            Least::Distance => match self.distances {
+                Some(distances) => distances.least(rows, self.space),
+                None => Ok(None),
+            },
+        }
+    }
+
+    fn least_change(&self, rows: &[&Row]) -> Result<Option<Point>, KernelError> {
+        let columns = &self.space.columns;
+        let count = columns.len();
+        let limits = limits(self.space, rows);
+        let diagonal: Vec<f64> = columns.iter().map(|column| 2.0 / step(column.before).powi(2)).collect();
+        let linear: Vec<f64> = columns
+            .iter()
+            .zip(&diagonal)
+            .map(|(column, curve)| -curve * column.before)
+            .collect();
+        let program = QuadraticProgram {
+            hessian: Hessian::Diagonal(&diagonal),
+            linear: &linear,
+            rows: &limits.rows,
+            row_lower: &limits.lower,
+            row_upper: &limits.upper,
+            lower: &vec![0.0; count],
+            upper: &vec![f64::INFINITY; count],
+        };
+        Ok(match QpWorkspace::new().solve(&program)? {
+            QpOutcome::Optimal(best) => Some(Point {
+                objective: self.objective(&best.x),
+                multipliers: best.row_multipliers.into_iter().skip(1).collect(),
+                x: best.x,
+            }),
+            QpOutcome::Infeasible(_) => None,
+        })
+    }
+
+    fn least_cost(&self, rows: &[&Row]) -> Result<Option<Point>, KernelError> {
+        let columns = &self.space.columns;
+        let count = columns.len();
+        let limits = limits(self.space, rows);
+        // The total and the additions are fixed, so cost per kg is linear in x.
+        let weight = columns.first().map_or(1.0, |column| column.weight) * TOTAL;
+        let cost: Vec<f64> = columns
+            .iter()
+            .map(|column| 1000.0 * column.cost.unwrap_or(0.0) / weight)
+            .collect();
+        let program = LinearProgram {
+            cost: &cost,
+            rows: &limits.rows,
+            row_lower: &limits.lower,
+            row_upper: &limits.upper,
+            lower: &vec![0.0; count],
+            upper: &vec![f64::INFINITY; count],
+        };
+        Ok(match LpWorkspace::new().solve(&program)? {
+            LpOutcome::Optimal(best) => Some(Point {
+                objective: self.objective(&best.x),
+                multipliers: best.row_multipliers.into_iter().skip(1).collect(),
+                x: best.x,
+            }),
+            LpOutcome::Infeasible(_) | LpOutcome::Unbounded => None,
+        })
+    }
+
+    /// Phrases that can't hold together, none to spare; empty where they can.
+    pub fn clash(&self, rows: &[&Row]) -> Result<Vec<usize>, KernelError> {
+        let count = self.space.columns.len();
+        let limits = limits(self.space, rows);
+        let program = QuadraticProgram {
+            hessian: Hessian::Diagonal(&vec![1.0; count]),
+            linear: &vec![0.0; count],
+            rows: &limits.rows,
+            row_lower: &limits.lower,
+            row_upper: &limits.upper,
+            lower: &vec![0.0; count],
+            upper: &vec![f64::INFINITY; count],
+        };
+        let groups: Vec<Option<usize>> = std::iter::once(None)
+            .chain(rows.iter().map(|row| Some(row.phrase)))
+            .collect();
+        Ok(QpWorkspace::new().conflict(&program, &groups)?.unwrap_or_default())
+    }
+
+    /// The recipe that misses the rows least: the sum of squares of the misses,
+    /// each in steps that a maker would notice, with a trace of the change.
+    ///
+    /// A miss is a ratio and so not linear: Gauss-Newton steps, each kept short
+    /// enough that the misses themselves fall.
+    pub fn nearest(&self, rows: &[&Row]) -> Result<Option<Vec<f64>>, KernelError> {
+        let merit = |x: &[f64]| -> f64 {
+            let misses: f64 = rows
+                .iter()
+                .map(|row| (Self::miss(row, x) / row.noticeable()).powi(2))
+                .sum();
+            misses + TRACE * self.change(x)
+        };
+        let mut here = self.space.before();
+        let mut short = 1e-3;
+        for _ in 0..MOST_STEPS {
+            let Some(next) = self.step_towards(rows, &here, short)? else {
+                return Ok(Some(here));
+            };
+            let gain = merit(&here) - merit(&next);
+            if gain > 0.0 {
+                here = next;
+                short = (short * 0.3).max(1e-9);
+                if gain < 1e-10 * (1.0 + merit(&here)) {
+                    break;
+                }
+            } else {
+                short *= 10.0;
+                if short > 1e6 {
+                    break;
+                }
+            }
+        }
+        Ok(Some(here))
+    }
+
+    fn change(&self, x: &[f64]) -> f64 {
+        self.space
+            .columns
+            .iter()
+            .zip(x)
+            .map(|(column, x)| ((x - column.before) / step(column.before)).powi(2))
+            .sum()
+    }
+
+    /// One Gauss-Newton step: misses as they are linear about `here`, with
+    /// `short` times the step itself.
+    fn step_towards(&self, rows: &[&Row], here: &[f64], short: f64) -> Result<Option<Vec<f64>>, KernelError> {
+        let columns = &self.space.columns;
+        let (count, slack) = (columns.len(), rows.len());
+        let all = count + slack;
+        let mut limits = Limits {
+            rows: vec![0.0; all],
+            lower: vec![TOTAL],
+            upper: vec![TOTAL],
+        };
+        limits.rows[..count].fill(1.0);
+        for (index, row) in rows.iter().enumerate() {
+            let below = dot(&row.denominator, here);
+            if below <= 0.0 {
+                limits.rows.extend(vec![0.0; all]);
+                limits.lower.push(f64::NEG_INFINITY);
+                limits.upper.push(f64::INFINITY);
+                continue;
+            }
+            // ratio(x) - bound is about off + (coefficients - off denominator) . x / below
+            let off = dot(&row.coefficients, here) / below;
+            let noticeable = row.noticeable();
+            let scale = below * noticeable;
+            limits.rows.extend(
+                row.coefficients
+                    .iter()
+                    .zip(&row.denominator)
+                    .map(|(n, d)| (n - off * d) / scale),
+            );
+            let mut slacks = vec![0.0; slack];
+            slacks[index] = if row.side == Side::Least { 1.0 } else { -1.0 };
+            limits.rows.extend(slacks);
+            let least = -off / noticeable;
+            let (lower, upper) = if row.side == Side::Least {
+                (least, f64::INFINITY)
+            } else {
+                (f64::NEG_INFINITY, least)
+            };
+            limits.lower.push(lower);
+            limits.upper.push(upper);
+        }
+        let pull = |column: &super::space::Column, weight: f64| 2.0 * weight / step(column.before).powi(2);
+        let mut diagonal: Vec<f64> = columns.iter().map(|column| pull(column, TRACE + short)).collect();
+        let mut linear: Vec<f64> = columns
+            .iter()
+            .zip(here)
+            .map(|(column, here)| -pull(column, TRACE) * column.before - pull(column, short) * here)
+            .collect();
+        diagonal.extend(vec![2.0; slack]);
+        linear.extend(vec![0.0; slack]);
+        let program = QuadraticProgram {
+            hessian: Hessian::Diagonal(&diagonal),
+            linear: &linear,
+            rows: &limits.rows,
+            row_lower: &limits.lower,
+            row_upper: &limits.upper,
+            lower: &vec![0.0; all],
+            upper: &vec![f64::INFINITY; all],
+        };
+        Ok(match QpWorkspace::new().solve(&program)? {
+            QpOutcome::Optimal(best) => Some(best.x.into_iter().take(count).collect()),
+            QpOutcome::Infeasible(_) => None,
+        })
+    }
+
+    /// How far a row is missed at a point, in the unit of its bound; 0 where it holds.
+    pub fn miss(row: &Row, x: &[f64]) -> f64 {
+        let below = dot(&row.denominator, x);
+        let off = dot(&row.coefficients, x);
+        let missed = match row.side {
+            Side::Least => -off,
+            Side::Most => off,
+        };
+        if missed <= 0.0 || below <= 0.0 {
+            0.0
+        } else {
+            missed / below
+        }
+    }
+}

@@ -1,0 +1,107 @@
+//! Aims as rows: every bound on a ratio is linear once multiplied out.
+//!
+//! `numerator(x) / denominator(x) >= low` is `sum x_j (n_j - low d_j) >= 0`.
+
+use crate::recipes::aims::{Aim, Quantity};
+use crate::rules::Subject;
+use glost_chemistry::oxides::Oxide;
+
+use super::space::Space;
+
+/// Which side of a range.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Side {
+    Least,
+    Most,
+}
+
+/// One bound of one aim.
+#[derive(Debug, Clone)]
+pub(crate) struct Row {
+    /// Number of the phrase that asked for it.
+    pub phrase: usize,
+    /// Number of the aim among all aims.
+    pub aim: usize,
+    pub side: Side,
+    pub bound: f64,
+    /// Coefficients, one a column: the row is >= 0 for `Least`, <= 0 for `Most`.
+    pub coefficients: Vec<f64>,
+    /// Denominator per gram of each column.
+    pub denominator: Vec<f64>,
+}
+
+const ALKALIS: [Oxide; 3] = [Oxide::Li2O, Oxide::Na2O, Oxide::K2O];
+
+/// Numerator and denominator of a linear quantity per gram of each column;
+/// `None` for what is not linear: expansion and distance.
+pub(crate) fn ratio(quantity: &Quantity, space: &Space) -> Option<(Vec<f64>, Vec<f64>)> {
+    let columns = &space.columns;
+    let flux = || columns.iter().map(|column| column.flux).collect::<Vec<f64>>();
+    Some(match quantity {
+        Quantity::Chemistry(Subject::Oxide(oxide)) => (space.oxides(&[*oxide]), flux()),
+        Quantity::Chemistry(Subject::Sum(_, oxides)) => (space.oxides(oxides), flux()),
+        Quantity::Chemistry(Subject::AlkaliShare) => (space.oxides(&ALKALIS), flux()),
+        Quantity::Chemistry(Subject::SilicaToAlumina) => (space.oxides(&[Oxide::SiO2]), space.oxides(&[Oxide::Al2O3])),
+        Quantity::LossOnIgnition => (
+            columns.iter().map(|column| 100.0 * column.loss).collect(),
+            columns.iter().map(|column| column.dry).collect(),
+        ),
+        Quantity::Cost => (
+            columns
+                .iter()
+                .map(|column| 1000.0 * column.cost.unwrap_or(0.0))
+                .collect(),
+            columns.iter().map(|column| column.weight).collect(),
+        ),
+        Quantity::Share(material) => (
+            columns
+                .iter()
+                .map(|column| {
+                    if column.material.name == material.name {
+                        100.0
+                    } else {
+                        0.0
+                    }
+                })
+                .collect(),
+            vec![1.0; columns.len()],
+        ),
+        Quantity::Expansion | Quantity::Distance => return None,
+    })
+}
+
+/// The rows of a linear aim, none for the others.
+pub(crate) fn rows(number: usize, phrase: usize, aim: &Aim, space: &Space) -> Vec<Row> {
+    let Some((numerator, denominator)) = ratio(&aim.quantity, space) else {
+        return Vec::new();
+    };
+    let row = |side: Side, bound: f64| Row {
+        phrase,
+        aim: number,
+        side,
+        bound,
+        coefficients: numerator.iter().zip(&denominator).map(|(n, d)| n - bound * d).collect(),
+        denominator: denominator.clone(),
+    };
+    let least = aim.low.map(|low| row(Side::Least, low));
+    let most = aim.high.map(|high| row(Side::Most, high));
+    least.into_iter().chain(most).collect()
+}
+
+pub(crate) fn dot(a: &[f64], b: &[f64]) -> f64 {
+    a.iter().zip(b).map(|(a, b)| a * b).sum()
+}
+
+/// The value of a linear quantity at a point; `None` for a ratio over nothing.
+pub(crate) fn value(quantity: &Quantity, space: &Space, x: &[f64]) -> Option<f64> {
+    let (numerator, denominator) = ratio(quantity, space)?;
+    let below = dot(&denominator, x);
+    (below > 0.0).then(|| dot(&numerator, x) / below)
+}
+
+impl Row {
+    /// A step of the bound that a maker would notice: 2 % of it and a little.
+    pub fn noticeable(&self) -> f64 {
+        0.02 * self.bound.abs() + 0.002
+    }
+}

@@ -1,0 +1,328 @@
+//! The recipe nearest to a glaze whose material is gone.
+//!
+//! Grams x >= 0 of each allowed material give the moles y = M x; additions
+//! held at a_k per cent of the base enter each base column as
+//! M_j + sum a_k M_k / 100. The scale of x is free, so the least chemistry
+//! distance is a non-negative least squares problem for each set of newcomers.
+
+use std::sync::Arc;
+
+use glost_chemistry::glaze::{FluxList, Glaze, Portion};
+use glost_chemistry::material::Material;
+use glost_chemistry::oxides::OxideMoles;
+use glost_solve::nnls::NnlsWorkspace;
+
+use super::columns::{Column, Problem, Role};
+use super::question::{SwapQuestion, SwapTrouble, newcomers, target};
+use super::sets::sets;
+use super::ties::SameChemistry;
+use glost_chemistry::distance::{ChemistryDistance, NOTICEABLE, distance_of_rows};
+
+/// What one more newcomer costs, in tolerances of distance, when nobody is named.
+const PRICE_OF_A_NEWCOMER: f64 = 0.5;
+/// A newcomer nobody named brings at least this share of the base, or stays out.
+const LEAST_SHARE: f64 = 0.005;
+/// A share of the whole below which a named newcomer counts as unused.
+const UNUSED_SHARE: f64 = 1e-9;
+
+/// A recipe that was found.
+#[derive(Debug, Clone)]
+pub struct Candidate {
+    /// The new recipe.
+    pub glaze: Glaze,
+    /// Its chemistry distance from the old one, in tolerances.
+    pub distance: f64,
+    /// The materials that the old recipe lacks.
+    pub newcomers: Vec<Arc<Material>>,
+}
+
+/// Works out the nearest recipes, best first.
+///
+/// # Errors
+/// See [`SwapTrouble`].
+pub fn closest(question: &SwapQuestion<'_>) -> Result<Vec<Candidate>, SwapTrouble> {
+    let yardstick = target(question)?;
+    let newcomers = newcomers(question)?;
+    let problem = Problem::new(question, &yardstick, newcomers);
+    let mut found = Vec::new();
+    let mut workspace = Workspace::default();
+    for set in sets(problem.newcomers.len(), problem.by_rule, question.at_most)? {
+        if let Some(trial) = problem.solve(&set, &mut workspace)? {
+            found.push(trial);
+        }
+    }
+    let ranked = problem.rank(found, question);
+    let best: Vec<Candidate> = ranked
+        .into_iter()
+        .take(question.show.max(1))
+        .map(|trial| problem.candidate(&problem.nearest_the_old(trial)))
+        .collect();
+    match best.first() {
+        Some(first) if !problem.newcomers.is_empty() || first.distance <= NOTICEABLE => Ok(best),
+        _ => Err(SwapTrouble::NothingToSwapTo),
+    }
+}
+
+/// The same materials in new weights, nearest to a target unity formula, with
+/// its distance; `None` where that can't be solved.
+pub fn reweighed(glaze: &Glaze, target: &OxideMoles, fluxes: &FluxList) -> Option<(Glaze, f64)> {
+    let yardstick = ChemistryDistance::new(target, fluxes);
+    let problem = Problem::within(glaze, &[], &yardstick, false, Vec::new());
+    let trial = problem.solve(&[], &mut Workspace::default()).ok()??;
+    let candidate = problem.candidate(&problem.nearest_the_old(trial));
+    Some((candidate.glaze, candidate.distance))
+}
+
+/// Amounts found for one set of newcomers.
+struct Trial {
+    /// The columns, as numbers among all columns.
+    columns: Vec<usize>,
+    /// Grams of each.
+    amounts: Vec<f64>,
+    /// Newcomers that are used.
+    used: Vec<usize>,
+    distance: f64,
+    clayless: bool,
+}
+
+#[derive(Default)]
+struct Workspace {
+    nnls: NnlsWorkspace,
+    matrix: Vec<f64>,
+    common: Vec<f64>,
+}
+
+impl Problem<'_> {
+    /// The nearest recipe with exactly this set of newcomers to choose from.
+    fn solve(&self, set: &[usize], workspace: &mut Workspace) -> Result<Option<Trial>, SwapTrouble> {
+        let columns: Vec<usize> = self
+            .columns
+            .iter()
+            .enumerate()
+            .filter(|(_, column)| column.newcomer.is_none_or(|newcomer| set.contains(&newcomer)))
+            .map(|(index, _)| index)
+            .collect();
+        if !columns.iter().any(|&column| self.columns[column].role == Role::Base) {
+            return Ok(None);
+        }
+        let least: Vec<f64> = columns
+            .iter()
+            .map(|&column| self.least_share(&self.columns[column]))
+            .collect();
+        let amounts = self.least_distance(&columns, &least, workspace)?;
+        Ok(self.trial(columns, amounts))
+    }
+
+    fn least_share(&self, column: &Column) -> f64 {
+        if self.by_rule && column.newcomer.is_some() && column.role == Role::Base {
+            LEAST_SHARE
+        } else {
+            0.0
+        }
+    }
+
+    /// Amounts x >= 0 of least distance with x_j >= least_j * (sum of the base).
+    ///
+    /// Each base amount u_j brings the least shares along:
+    /// x_i = least_i * sum(u) + (1 - sum(least)) * u_i, so that u >= 0 is all
+    /// that is left to ask, and the problem stays non-negative least squares.
+    fn least_distance(
+        &self,
+        columns: &[usize],
+        least: &[f64],
+        workspace: &mut Workspace,
+    ) -> Result<Vec<f64>, SwapTrouble> {
+        let free = 1.0 - least.iter().sum::<f64>();
+        let Workspace { nnls, matrix, common } = workspace;
+        common.clear();
+        common.resize(self.target.len(), 0.0);
+        for (&column, share) in columns.iter().zip(least).filter(|(_, share)| **share > 0.0) {
+            for (sum, row) in common.iter_mut().zip(&self.columns[column].rows) {
+                *sum += share * row;
+            }
+        }
+        matrix.clear();
+        for &column in columns {
+            let Column { role, rows, .. } = &self.columns[column];
+            match role {
+                Role::Base => matrix.extend(rows.iter().zip(common.iter()).map(|(row, common)| free * row + common)),
+                Role::Addition => matrix.extend(rows),
+            }
+        }
+        let mut amounts = vec![0.0; columns.len()];
+        nnls.solve_into(matrix, &self.target, None, &mut amounts)
+            .map_err(|_| SwapTrouble::Unsolvable)?;
+        let in_base = |column: usize| self.columns[column].role == Role::Base;
+        let base: f64 = columns
+            .iter()
+            .zip(&amounts)
+            .filter(|(column, _)| in_base(**column))
+            .map(|(_, x)| x)
+            .sum();
+        for ((&column, x), share) in columns.iter().zip(&mut amounts).zip(least) {
+            if in_base(column) {
+                *x = share * base + free * *x;
+            }
+        }
+        Ok(amounts)
+    }
+
+    fn trial(&self, columns: Vec<usize>, amounts: Vec<f64>) -> Option<Trial> {
+        let base = self.base_total(&columns, &amounts);
+        let fluxed = |(&column, &amount): (&usize, &f64)| amount > 0.0 && self.columns[column].brings_flux;
+        // Without flux there is no unity formula to set beside the old one.
+        if base <= 0.0 || !columns.iter().zip(&amounts).any(fluxed) {
+            return None;
+        }
+        let mut used: Vec<usize> = columns
+            .iter()
+            .zip(&amounts)
+            .filter(|(_, amount)| **amount > UNUSED_SHARE * base)
+            .filter_map(|(&column, _)| self.columns[column].newcomer)
+            .collect();
+        used.dedup();
+        let mut mixed = vec![0.0; self.target.len()];
+        for (&column, amount) in columns.iter().zip(&amounts) {
+            for (sum, row) in mixed.iter_mut().zip(&self.columns[column].rows) {
+                *sum += amount * row;
+            }
+        }
+        let clay: f64 = columns
+            .iter()
+            .zip(&amounts)
+            .map(|(&column, amount)| amount * self.columns[column].material.raw_clay_fraction)
+            .sum();
+        let held: f64 = self
+            .held_additions
+            .iter()
+            .map(|held| held.percent * held.material.raw_clay_fraction)
+            .sum();
+        Some(Trial {
+            distance: distance_of_rows(&mixed, &self.target),
+            columns,
+            amounts,
+            used,
+            clayless: clay + held <= 0.0,
+        })
+    }
+
+    fn base_total(&self, columns: &[usize], amounts: &[f64]) -> f64 {
+        let in_base = |column: &usize| self.columns[*column].role == Role::Base;
+        columns
+            .iter()
+            .zip(amounts)
+            .filter(|(column, _)| in_base(column))
+            .map(|(_, amount)| amount)
+            .sum()
+    }
+
+    /// Best first; one for each set of newcomers; none that a smaller set beats.
+    fn rank(&self, found: Vec<Trial>, question: &SwapQuestion<'_>) -> Vec<Trial> {
+        let price = if self.by_rule { PRICE_OF_A_NEWCOMER } else { 0.0 };
+        let score = |trial: &Trial| trial.distance + price * trial.used.len() as f64;
+        let clay_missing = self.by_rule && question.out.iter().any(|out| out.raw_clay_fraction > 0.0);
+        let clayless = |trial: &Trial| clay_missing && trial.clayless;
+        let mut sorted = found;
+        sorted.sort_by(|a, b| clayless(a).cmp(&clayless(b)).then(score(a).total_cmp(&score(b))));
+        let mut kept: Vec<Trial> = Vec::new();
+        for trial in sorted {
+            if kept.len() > question.show {
+                break;
+            }
+            if !kept
+                .iter()
+                .any(|better| better.used.iter().all(|newcomer| trial.used.contains(newcomer)))
+            {
+                kept.push(trial);
+            }
+        }
+        kept
+    }
+
+    /// Where several weights give the fitted chemistry: those nearest to the old recipe.
+    fn nearest_the_old(&self, trial: Trial) -> Trial {
+        let kept = trial
+            .columns
+            .iter()
+            .filter(|&&column| self.columns[column].newcomer.is_none())
+            .count();
+        let columns: Vec<&[f64]> = trial.columns[..kept]
+            .iter()
+            .map(|&column| self.columns[column].rows.as_slice())
+            .collect();
+        let Some(same) = SameChemistry::of(&columns, &trial.amounts[..kept]) else {
+            return trial;
+        };
+        let total = self.base_total(&trial.columns, &trial.amounts);
+        let wanted: Vec<f64> = trial.columns[..kept]
+            .iter()
+            .map(|&column| {
+                let name = &self.columns[column].material.name;
+                let old = self.glaze.base.iter().find(|portion| portion.material.name == *name);
+                old.map_or(0.0, |portion| portion.percent / 100.0 * total)
+            })
+            .collect();
+        match same.nearest(&wanted) {
+            Some(mut amounts) => {
+                amounts.extend(&trial.amounts[kept..]);
+                Trial { amounts, ..trial }
+            }
+            None => trial,
+        }
+    }
+
+    fn candidate(&self, trial: &Trial) -> Candidate {
+        let total = self.base_total(&trial.columns, &trial.amounts);
+        let mut base = Vec::new();
+        let mut additions = self.held_additions.clone();
+        for (&column, amount) in trial.columns.iter().zip(&trial.amounts) {
+            let Column {
+                newcomer,
+                material,
+                role,
+                ..
+            } = &self.columns[column];
+            if newcomer.is_some_and(|newcomer| !trial.used.contains(&newcomer)) {
+                continue;
+            }
+            let portion = Portion {
+                material: material.clone(),
+                percent: 100.0 * amount / total,
+            };
+            match role {
+                Role::Base => base.push(portion),
+                Role::Addition => additions.push(portion),
+            }
+        }
+        let base = self.in_the_old_order(base);
+        Candidate {
+            glaze: Glaze {
+                base,
+                additions,
+                ..self.glaze.clone()
+            },
+            distance: trial.distance,
+            newcomers: trial
+                .used
+                .iter()
+                .map(|&newcomer| self.newcomers[newcomer].clone())
+                .collect(),
+        }
+    }
+
+    /// Newcomers stand where the missing material stood.
+    fn in_the_old_order(&self, mut base: Vec<Portion>) -> Vec<Portion> {
+        let gone = |portion: &Portion| self.out.iter().any(|out| out.name == portion.material.name);
+        let kept = self.glaze.base.iter().filter(|portion| !gone(portion)).count();
+        let place = self
+            .glaze
+            .base
+            .iter()
+            .take_while(|portion| !gone(portion))
+            .count()
+            .min(base.len());
+        let newcomers = base.split_off(kept.min(base.len()));
+        base.splice(place..place, newcomers);
+        base
+    }
+}

@@ -1,0 +1,4 @@
+//! Test tiles: planned, kept, and what they taught.
+
+pub mod blend;
+pub mod mixture;

@@ -1,0 +1,238 @@
+//! One batch as it is written down.
+
+use serde::{Deserialize, Serialize};
+
+use glost_chemistry::quantity::{Date, NumberTrouble};
+
+/// Batch numbers are written on buckets: longer ones don't fit.
+const LONGEST_NUMBER: usize = 24;
+
+/// A batch's number as text: `14`, `14b`, `spring 2`.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(transparent)]
+pub struct BatchNumber(String);
+
+impl BatchNumber {
+    /// Reads a number.
+    ///
+    /// # Errors
+    /// Empty, longer than a bucket's label has room for, control characters, or a
+    /// word that the command takes for itself.
+    pub fn parse(text: &str) -> Result<BatchNumber, NumberTrouble> {
+        let trimmed = text.split_whitespace().collect::<Vec<_>>().join(" ");
+        let trouble = |message: String| NumberTrouble {
+            message,
+            help: Some("a short number or word that fits on the bucket: 14, 14b".to_owned()),
+        };
+        if trimmed.is_empty() {
+            return Err(trouble("the batch's number is empty".to_owned()));
+        }
+        if trimmed.chars().count() > LONGEST_NUMBER || trimmed.chars().any(char::is_control) || trimmed == "diff" {
+            let shown: String = trimmed.chars().filter(|sign| !sign.is_control()).take(40).collect();
+            return Err(trouble(format!("`{shown}` is no number for a batch")));
+        }
+        Ok(BatchNumber(trimmed))
+    }
+
+    /// The plain number `number`.
+    pub fn counted(number: u64) -> BatchNumber {
+        BatchNumber(number.to_string())
+    }
+
+    /// Its text.
+    pub fn text(&self) -> &str {
+        &self.0
+    }
+
+    /// The count that it begins with: 14 of `14` and `14b`; `None` of `spring 2`
+    /// and of `2026-03`.
+    pub fn count(&self) -> Option<u64> {
+        let rest = self.0.trim_start_matches(|sign: char| sign.is_ascii_digit());
+        let digits = &self.0[..self.0.len() - rest.len()];
+        let counts = digits.len() <= 12 && !rest.contains(|sign: char| sign.is_ascii_digit());
+        counts.then(|| digits.parse().ok()).flatten()
+    }
+}
+
+/// A material of a mix with the lot that its sheet named at the time.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct MixedFrom {
+    /// The material.
+    pub material: String,
+    /// Its lot.
+    pub lot: Option<String>,
+}
+
+/// One material that was weighed.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct BookedLine {
+    /// The material.
+    pub material: String,
+    /// The lot it came from.
+    #[serde(default)]
+    pub lot: Option<String>,
+    /// Grams on the scales.
+    pub grams: f64,
+    /// Whether it came on top of the base.
+    #[serde(default)]
+    pub addition: bool,
+    /// What it is itself mixed from, by its sheet at the time.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub mixed_from: Vec<MixedFrom>,
+}
+
+/// A stock that changes: the text in the studio's file before and after.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct StockMove {
+    /// The file below the studio's folder, with `/`.
+    pub file: String,
+    /// The material's name in it.
+    pub material: String,
+    /// The stock's text before.
+    pub before: String,
+    /// The stock's text after.
+    pub after: String,
+    /// Grams before.
+    pub before_grams: f64,
+    /// Grams taken off the shelf's count; below zero where they are put back.
+    pub taken_grams: f64,
+    /// Grams that were weighed though the shelf's count had none left.
+    #[serde(default)]
+    pub short_grams: f64,
+}
+
+impl StockMove {
+    /// Grams after.
+    pub fn after_grams(&self) -> f64 {
+        (self.before_grams - self.taken_grams).max(0.0)
+    }
+}
+
+/// A batch that was mixed.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Booking {
+    /// Its number.
+    #[serde(rename = "batch")]
+    pub number: BatchNumber,
+    /// The day it was mixed.
+    pub on: Date,
+    /// Who mixed it.
+    #[serde(default)]
+    pub by: Option<String>,
+    /// The glaze.
+    pub glaze: String,
+    /// The recipe's version, where one was named.
+    #[serde(default)]
+    pub version: Option<String>,
+    /// What the recipe said of its firing at the time.
+    #[serde(default)]
+    pub firing: Option<String>,
+    /// The clay that the recipe named at the time.
+    #[serde(default)]
+    pub clay: Option<String>,
+    /// Grams of base.
+    pub base_grams: f64,
+    /// Grams of all lines.
+    pub dry_grams: f64,
+    /// Water.
+    pub water_millilitres: f64,
+    /// Slurry.
+    pub volume_millilitres: f64,
+    /// Its expected density, g/ml.
+    pub density: f64,
+    /// The step of the scales in grams.
+    pub step_grams: f64,
+    /// What was weighed.
+    pub lines: Vec<BookedLine>,
+    /// What left the shelf.
+    #[serde(default)]
+    pub stock: Vec<StockMove>,
+}
+
+impl Booking {
+    /// The booking as one line of the journal.
+    pub fn line(&self) -> String {
+        // A struct of texts and finite numbers always has a JSON text.
+        serde_json::to_string(self).unwrap_or_default()
+    }
+
+    /// Whether its weights can be reckoned with: base, powder and step above zero,
+    /// the others not below.
+    pub(super) fn weighs_something(&self) -> bool {
+        let above = [
+            self.base_grams,
+            self.dry_grams,
+            self.step_grams,
+            self.volume_millilitres,
+        ];
+        let others = self.lines.iter().map(|line| line.grams);
+        above.iter().all(|&amount| amount > 0.0 && amount < 1e12)
+            && others
+                .chain([self.water_millilitres, self.density])
+                .all(|amount| (0.0..1e12).contains(&amount))
+    }
+
+    /// Whether the same powder of the same glaze was weighed on the same day.
+    pub fn same_ticket(&self, other: &Booking) -> bool {
+        let sorted = |booking: &Booking| {
+            let mut lines: Vec<(String, i64)> = booking
+                .lines
+                .iter()
+                // Milligrams: finer than any scales that weigh glazes.
+                .map(|line| {
+                    (
+                        glost_chemistry::read::folded(&line.material),
+                        (line.grams * 1000.0).round() as i64,
+                    )
+                })
+                .collect();
+            lines.sort();
+            lines
+        };
+        self.on == other.on
+            && glost_chemistry::read::folded(&self.glaze) == glost_chemistry::read::folded(&other.glaze)
+            && sorted(self) == sorted(other)
+    }
+}
+
+/// A booking taken back.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Void {
+    /// The batch's number.
+    #[serde(rename = "void")]
+    pub number: BatchNumber,
+    /// The day it was taken back.
+    pub on: Date,
+    /// Why.
+    #[serde(default)]
+    pub text: Option<String>,
+    /// What was put back on the shelf.
+    #[serde(default)]
+    pub stock: Vec<StockMove>,
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn numbers_are_texts_that_fit_on_a_bucket() {
+        let texts = |text: &str| BatchNumber::parse(text).map(|number| number.text().to_owned()).ok();
+        assert_eq!(texts(" 014 "), Some("014".to_owned()));
+        assert_eq!(texts("spring  2"), Some("spring 2".to_owned()));
+        for text in [
+            "",
+            "  ",
+            "a\u{7}b",
+            "diff",
+            "a number that no bucket's label has room for",
+        ] {
+            assert_eq!(texts(text), None, "{text}");
+        }
+        let count = |text: &str| BatchNumber::parse(text).ok().and_then(|number| number.count());
+        assert_eq!((count("14"), count("14b")), (Some(14), Some(14)));
+        for text in ["9999999999999999999", "spring 2", "2026-03", "b"] {
+            assert_eq!(count(text), None, "{text}");
+        }
+    }
+}

@@ -1,0 +1,42 @@
+//! What a batch takes from the shelf, and what the shelf is short of.
+
+use crate::workshop::ticket::TicketLine;
+
+/// A material of a ticket whose stock is stated.
+#[derive(Debug, Clone, PartialEq)]
+pub struct OnShelf {
+    /// The material.
+    pub material: String,
+    /// Grams that the shelf is said to hold.
+    pub before_grams: f64,
+    /// Grams that the batch needs.
+    pub needed_grams: f64,
+}
+
+impl OnShelf {
+    /// Grams left afterwards, none where it doesn't suffice.
+    pub fn after_grams(&self) -> f64 {
+        (self.before_grams - self.needed_grams).max(0.0)
+    }
+
+    /// Grams that are missing.
+    pub fn short_grams(&self) -> f64 {
+        let short = self.needed_grams - self.before_grams;
+        // The stock's own text is kept to half a milligram.
+        if short > 0.001 { short } else { 0.0 }
+    }
+}
+
+/// The lines of a ticket whose stock is stated, in its order.
+pub fn on_shelf(lines: &[TicketLine]) -> Vec<OnShelf> {
+    lines
+        .iter()
+        .filter_map(|line| {
+            Some(OnShelf {
+                material: line.material.name.clone(),
+                before_grams: line.material.stock?.grams(),
+                needed_grams: line.grams,
+            })
+        })
+        .collect()
+}

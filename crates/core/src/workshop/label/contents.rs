@@ -1,0 +1,62 @@
+//! What in a glaze harms whoever handles it, or may leave the fired ware.
+
+use crate::workshop::hazards::{LOCKED, METALS, TRACE};
+use glost_chemistry::glaze::{Glaze, Portion};
+use glost_chemistry::oxides::Oxide;
+
+/// What is in the dry powder.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Contents {
+    /// Crystalline silica in wt % of the dry powder, from the materials that say it.
+    pub free_silica_percent: f64,
+    /// Materials whose crystalline silica nobody tells.
+    pub silica_untold: Vec<String>,
+    /// Materials marked as poisonous.
+    pub toxic: Vec<String>,
+    /// Materials marked as soluble.
+    pub soluble: Vec<String>,
+    /// Metals of concern with grams of oxide per 100 g of dry powder.
+    pub metals: Vec<(&'static str, f64)>,
+    /// Materials whose analysis nobody tells.
+    pub unknown: Vec<String>,
+}
+
+/// What is in a glaze, its additions counted.
+pub fn contents(glaze: &Glaze) -> Contents {
+    let portions: Vec<&Portion> = glaze.portions().filter(|portion| portion.percent > 0.0).collect();
+    let total: f64 = portions.iter().map(|portion| portion.percent).sum();
+    let named = |keep: &dyn Fn(&Portion) -> bool| -> Vec<String> {
+        portions
+            .iter()
+            .filter(|portion| keep(portion))
+            .map(|portion| portion.material.name.clone())
+            .collect()
+    };
+    let metals = LOCKED.iter().chain(&METALS).filter_map(|&(oxide, name)| {
+        let grams: f64 = portions
+            .iter()
+            .filter_map(|portion| Some(portion.material.fired.as_ref()?.oxides.get(oxide) * portion.percent / total))
+            .sum();
+        let poison = oxide == Oxide::As2O3 || LOCKED.iter().any(|locked| locked.0 == oxide);
+        (grams > if poison { 0.0 } else { 100.0 * TRACE }).then_some((name, grams))
+    });
+    let silica: f64 = portions
+        .iter()
+        .filter_map(|portion| Some(portion.material.free_silica_percent? * portion.percent / total))
+        .sum();
+    Contents {
+        free_silica_percent: silica,
+        silica_untold: named(&|portion| portion.material.free_silica_percent.is_none() && may_hold_quartz(portion)),
+        toxic: named(&|portion| portion.material.toxic),
+        soluble: named(&|portion| portion.material.soluble),
+        metals: metals.collect(),
+        unknown: named(&|portion| portion.material.fired.is_none()),
+    }
+}
+
+/// Anything with silica in it may hold some as quartz; what has none can't.
+fn may_hold_quartz(portion: &Portion) -> bool {
+    let material = &portion.material;
+    let silica = |fired: &glost_chemistry::material::FiredYield| fired.oxides.get(Oxide::SiO2) > 0.0;
+    !material.kind.already_melted() && material.fired.as_ref().is_none_or(silica)
+}

@@ -1,0 +1,89 @@
+//! What stands on a bucket, a jar or a bag: name, firing, density, water,
+//! hazards from what is in it, and that nothing here clears it for food.
+
+mod contents;
+mod kind;
+mod short_text;
+mod stamp;
+
+pub use contents::{Contents, contents};
+pub use kind::LabelKind;
+pub use short_text::short_text;
+pub use stamp::{Stamp, parse_mark};
+
+use crate::studio::StudioSettings;
+use crate::workshop::wetting::powder_density;
+use glost_chemistry::glaze::Glaze;
+use glost_chemistry::quantity::WaterPerKilo;
+
+/// How wet the glaze should be.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Wetness {
+    /// The recipe's own density in g/ml.
+    Density(f64),
+    /// What its water gives, in g/ml, with the band of the powder's own density.
+    Water {
+        /// The density.
+        density: f64,
+        /// For the lightest powder.
+        low: f64,
+        /// For the heaviest.
+        high: f64,
+    },
+}
+
+/// A label.
+#[derive(Debug, Clone)]
+pub struct Label {
+    /// The studio's name; empty where it has none.
+    pub studio: String,
+    /// The glaze's name.
+    pub glaze: String,
+    /// Cone or peak, as `cone 6` or `1060 C`; `None` where the recipe says neither.
+    pub firing: Option<String>,
+    /// Atmosphere.
+    pub atmosphere: Option<String>,
+    /// The clay it goes on.
+    pub clay: Option<String>,
+    /// Water for a kilo.
+    pub water: Option<WaterPerKilo>,
+    /// How wet it should be, where the recipe says.
+    pub wetness: Option<Wetness>,
+    /// What is in it that one has to know.
+    pub contents: Contents,
+}
+
+impl Label {
+    /// The label of a glaze.
+    pub fn of(glaze: &Glaze, settings: &StudioSettings) -> Label {
+        let about = &glaze.about;
+        let density = about.density_grams_per_millilitre.map(Wetness::Density);
+        let by_water = || about.water.map(|water| of_water(water, glaze));
+        let cone = about.cone.as_ref().map(|cone| format!("cone {cone}"));
+        let peak = about.peak.map(|peak| format!("{:.0} C", peak.celsius()));
+        let firing: Vec<String> = cone.into_iter().chain(peak).collect();
+        Label {
+            studio: settings.name.clone(),
+            glaze: glaze.name.clone(),
+            firing: (!firing.is_empty()).then(|| firing.join(", ")),
+            atmosphere: about.atmosphere.clone(),
+            clay: about.clay.clone(),
+            water: about.water,
+            wetness: density.or_else(by_water),
+            contents: contents(glaze),
+        }
+    }
+}
+
+/// A kilo of powder in its water: volumes add up, a millilitre of water weighs
+/// a gram (Brongniart's relation).
+fn of_water(water: WaterPerKilo, glaze: &Glaze) -> Wetness {
+    let (powder, _) = powder_density(glaze);
+    let water = water.millilitres_per_kg;
+    let density = |grain: f64| (1000.0 + water) / (1000.0 / grain + water);
+    Wetness::Water {
+        density: density(powder.value()),
+        low: density(powder.value() - powder.plus_minus()),
+        high: density(powder.value() + powder.plus_minus()),
+    }
+}

@@ -1,0 +1,7 @@
+//! How wet a glaze is mixed: the powder's own density, the water, and what can't be mixed.
+
+mod powder;
+mod water;
+
+pub use powder::powder_density;
+pub use water::{NoTicket, WaterAim, densest, water_per_gram};

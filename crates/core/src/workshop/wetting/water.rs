@@ -1,0 +1,60 @@
+//! Water to powder, as a glaze or a call says it.
+
+use glost_chemistry::quantity::{GramsPerMillilitre, PowderDensity, WaterPerKilo};
+
+/// Water to powder where neither glaze nor call says: equal weights (common
+/// practice for a first try, no source).
+const STARTING_WATER_GRAMS_PER_GRAM: f64 = 1.0;
+/// Grains can't be packed closer than this by pouring (random close packing of
+/// spheres, 0.64; from memory): anything denser is no slurry.
+const CLOSEST_PACKING: f64 = 0.64;
+
+/// How wet to make it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum WaterAim {
+    /// Water per dry weight, additions included.
+    PerKilo(WaterPerKilo),
+    /// Density of the slurry.
+    Density(GramsPerMillilitre),
+    /// Nobody says.
+    Unsaid,
+}
+
+/// Why there is no ticket.
+#[derive(Debug, Clone, PartialEq)]
+pub enum NoTicket {
+    /// The batch is less than one step of the scales: grams of base.
+    LessThanAStep(f64),
+    /// More powder than a studio mixes: grams.
+    TooMuch(f64),
+    /// A material takes too many weighings.
+    TooManyWeighings(String),
+    /// The density can't be reached with this powder: the least and the most.
+    Density(f64, f64),
+    /// A metal whose recipes are for arithmetic only, and the material that brings it.
+    Locked(&'static str, String),
+    /// Nothing is in it.
+    Nothing,
+}
+
+/// Millilitres of water to a gram of powder. Of density d and powder D:
+/// (1 - d/D) / (d - 1).
+pub fn water_per_gram(aim: WaterAim, powder: PowderDensity) -> Result<f64, NoTicket> {
+    match aim {
+        WaterAim::PerKilo(water) => Ok(water.millilitres_per_kg / 1000.0),
+        WaterAim::Unsaid => Ok(STARTING_WATER_GRAMS_PER_GRAM),
+        WaterAim::Density(aim) => {
+            let aim = aim.grams_per_millilitre();
+            let most = densest(powder);
+            if aim <= 1.0 || aim > most {
+                return Err(NoTicket::Density(1.0, most));
+            }
+            Ok((1.0 - aim / powder.value()) / (aim - 1.0))
+        }
+    }
+}
+
+/// The densest slurry that a powder can make, g/ml.
+pub fn densest(powder: PowderDensity) -> f64 {
+    1.0 + CLOSEST_PACKING * (powder.value() - 1.0)
+}

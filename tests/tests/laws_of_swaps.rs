@@ -25,9 +25,7 @@ use proptest::collection::vec;
 use proptest::prelude::*;
 use proptest::sample::select;
 
-const COLOURING: [&str; 11] = [
-    "TiO2", "ZrO2", "SnO2", "P2O5", "Fe2O3", "MnO", "CoO", "CuO", "Cr2O3", "NiO", "V2O5",
-];
+const STRONG_COLOURANTS: [&str; 5] = ["CoO", "CuO", "Cr2O3", "NiO", "V2O5"];
 const FLUXES: [&str; 9] = ["Li2O", "Na2O", "K2O", "MgO", "CaO", "SrO", "BaO", "ZnO", "PbO"];
 const STAND_INS: [[&str; 2]; 2] = [["Na2O", "K2O"], ["SrO", "BaO"]];
 
@@ -46,7 +44,10 @@ fn rows(amounts: &OxideMoles, target: &OxideMoles) -> Vec<f64> {
         let class = STAND_INS.iter().find(|class| class.contains(&one[0]));
         let tolerance = match class {
             Some(class) => 0.10 * moles(target, class) + 0.005,
-            None if COLOURING.contains(&one[0]) => 0.05 * moles(target, &one) + 0.0005,
+            None if STRONG_COLOURANTS.contains(&one[0]) => 0.05 * moles(target, &one) + 0.0005,
+            None if one == ["Fe2O3"] => 0.05 * moles(target, &one) + 0.002,
+            None if ["TiO2", "MnO"].contains(&one[0]) => 0.05 * moles(target, &one) + 0.004,
+            None if ["P2O5", "ZrO2", "SnO2"].contains(&one[0]) => 0.05 * moles(target, &one) + 0.003,
             None => 0.02 * moles(target, &one) + 0.002,
         };
         rows.push(moles(amounts, &one) / tolerance);

@@ -243,12 +243,9 @@ impl SwapPage<'_> {
 
     /// The oxide that moves most for its tolerance.
     fn largest_move(&self, proposal: &Proposal) -> String {
-        let weight = |oxide: Oxide, change: f64| change.abs() / (0.02 * self.old_unity.get(oxide) + 0.002);
-        let largest = proposal
-            .difference
-            .iter()
-            .max_by(|a, b| weight(a.0, a.1).total_cmp(&weight(b.0, b.1)));
-        largest.map_or_else(|| "nothing".to_owned(), |(oxide, _)| self.step(*oxide, proposal))
+        proposal
+            .most_off
+            .map_or_else(|| "nothing".to_owned(), |oxide| self.step(oxide, proposal))
     }
 
     fn next(&self, proposal: &Proposal) -> String {

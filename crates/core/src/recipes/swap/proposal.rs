@@ -27,6 +27,8 @@ pub struct Proposal {
     pub distance: f64,
     /// Oxides off by more than their own tolerance.
     pub cannot_match: Vec<Oxide>,
+    /// The oxide that is off by most of its own tolerances; `None` where nothing is.
+    pub most_off: Option<Oxide>,
     /// Materials that the old recipe lacks.
     pub newcomers: Vec<Arc<Material>>,
     /// Raw clay, new less old, in wt % of the dry batch.
@@ -126,6 +128,7 @@ impl<'a> Comparison<'a> {
             difference,
             distance: self.yardstick.distance(&analysis.moles),
             cannot_match: self.yardstick.missed(&unity),
+            most_off: self.yardstick.most_off(&unity),
             newcomers,
             clay_change_percent: glaze.raw_clay_percent() - self.old.map_or(0.0, Glaze::raw_clay_percent),
             soluble_change_percent: glaze.soluble_percent() - self.old.map_or(0.0, Glaze::soluble_percent),

@@ -7,26 +7,20 @@
 //! a line says that it is done. Before the first line nothing has happened; after
 //! it, whoever opens the book next does the rest.
 
-use std::fs;
-use std::io;
-use std::path::{Path, PathBuf};
-
-use glost_chemistry::diagnostic::{Diagnostic, Severity};
+use glost_chemistry::diagnostic::{Diagnostic, Severity, Source};
 use glost_chemistry::quantity::Date;
 use glost_core::workshop::batches::{
-    BatchNumber, Booking, Journal, StockMove, Unfinished, Void, finished_line, read_journal, void_finished_line,
-    void_line,
+    BatchNumber, Booking, Journal as Batches, StockMove, Unfinished, Void, finished_line, read_journal,
+    void_finished_line, void_line,
 };
 
+use crate::folder::StudioFolder;
+use crate::journal::{Held, Journal, Kept, Unreadable};
 use crate::line_file::LineFile;
 use crate::stock_files::{StockFile, moves, moves_back, overtaken, prepare, tidy};
-use crate::text_file::{about_file, cannot_read, plain};
+use crate::text_file::{about_file, cannot_read, not_plain, plain};
 
 pub use crate::stock_files::Take;
-
-const BATCHES_FILE: &str = "batches.jsonl";
-/// A lifetime of batches stays far below, in bytes.
-const MOST_BYTES: u64 = 200_000_000;
 
 /// Numbers that a complaint names before it points at the list.
 const MOST_NAMED: usize = 12;
@@ -34,15 +28,38 @@ const MOST_NAMED: usize = 12;
 /// Where a studio writes its batches down.
 #[derive(Debug, Clone)]
 pub struct BatchBook {
-    dir: PathBuf,
-    shown: PathBuf,
+    folder: StudioFolder,
+}
+
+impl Kept for Batches {
+    const FILE: &'static str = "batches.jsonl";
+    /// A lifetime of batches stays far below.
+    const MOST_BYTES: u64 = 200_000_000;
+
+    fn parse(source: &Source) -> (Batches, Vec<Diagnostic>) {
+        let mut batches = read_journal(&source.name, &source.text);
+        let complaints = std::mem::take(&mut batches.complaints);
+        (batches, complaints)
+    }
+
+    fn unreadable(journal: &Journal<Batches>, why: &Unreadable) -> Diagnostic {
+        let shown = journal.shown();
+        match why {
+            Unreadable::Disk(error) => cannot_read(&*journal.folder.disk, &journal.path(), &shown, error),
+            Unreadable::NoPlainFile(about) => not_plain(about, &shown),
+            Unreadable::TooLarge(_) => {
+                let message = format!("`{shown}` is larger than a lifetime of batches");
+                about_file("file-too-large", message, &shown).help("is it the file you mean?")
+            }
+        }
+    }
 }
 
 /// The book as read.
 #[derive(Debug)]
 pub struct BookRead {
     /// What it holds.
-    pub journal: Journal,
+    pub journal: Batches,
     /// What the user should be told: lines left out, bookings that were finished
     /// now, or can't be.
     pub cautions: Vec<Diagnostic>,
@@ -71,19 +88,12 @@ pub struct Voided {
 }
 
 impl BatchBook {
-    pub(crate) fn of(dir: &Path, shown: &Path) -> BatchBook {
-        BatchBook {
-            dir: dir.to_owned(),
-            shown: shown.to_owned(),
-        }
+    pub(crate) fn of(folder: &StudioFolder) -> BatchBook {
+        BatchBook { folder: folder.clone() }
     }
 
-    fn path(&self) -> PathBuf {
-        self.dir.join(BATCHES_FILE)
-    }
-
-    fn shown(&self) -> String {
-        self.shown.join(BATCHES_FILE).to_string_lossy().into_owned()
+    fn journal(&self) -> Journal<Batches> {
+        Journal::of(&self.folder)
     }
 
     /// Reads the book and finishes what was broken off. Where that can't be done
@@ -92,21 +102,14 @@ impl BatchBook {
     /// # Errors
     /// The book can't be read.
     pub fn read(&self) -> Result<BookRead, Diagnostic> {
-        let path = self.path();
-        let metadata = match fs::metadata(&path) {
-            Err(error) if error.kind() == io::ErrorKind::NotFound => return Ok(BookRead::of(Journal::default())),
-            found => found.map_err(|error| cannot_read(&path, &self.shown(), &error))?,
-        };
-        plain(&metadata, &self.shown())?;
-        let bytes = fs::read(&path).map_err(|error| cannot_read(&path, &self.shown(), &error))?;
-        let journal = self.parsed(bytes)?;
-        if journal.unfinished.is_empty() {
-            return Ok(BookRead::of(journal));
+        let (batches, complaints) = self.journal().read()?;
+        let mut read = BookRead::of(batches, complaints);
+        if read.journal.unfinished.is_empty() {
+            return Ok(read);
         }
         match self.opened() {
             Ok((_, read)) => Ok(read),
             Err(error) => {
-                let mut read = BookRead::of(journal);
                 read.cautions.push(Diagnostic {
                     severity: Severity::Caution,
                     ..error
@@ -125,15 +128,15 @@ impl BatchBook {
     /// locked; it can't be written. Nothing is booked then, but for one case that
     /// says so: the line is written and a materials file can't be replaced.
     pub fn book(&self, draft: Booking, number: Option<&BatchNumber>, takes: &[Take]) -> Result<Booked, Diagnostic> {
-        if !self.path().exists() {
+        if !self.journal().is_begun() {
             // All that can be refused is refused before the file is made.
-            numbered(&Journal::default(), &draft, number)?;
-            let files = StockFile::all(&self.dir, &self.shown)?;
+            numbered(&Batches::default(), &draft, number)?;
+            let files = StockFile::all(&self.folder)?;
             prepare(&files, &moves(&files, takes)?)?;
         }
         let (mut lines, read) = self.opened()?;
         let number = numbered(&read.journal, &draft, number)?;
-        let files = StockFile::all(&self.dir, &self.shown)?;
+        let files = StockFile::all(&self.folder)?;
         let booking = Booking {
             stock: moves(&files, takes)?,
             number,
@@ -157,8 +160,8 @@ impl BatchBook {
     /// # Errors
     /// No batch of this number, or one taken back already; else as [`BatchBook::book`].
     pub fn void(&self, number: &str, on: Date, text: Option<&str>) -> Result<Voided, Diagnostic> {
-        if !self.path().exists() {
-            return Err(self.unknown(&Journal::default(), number));
+        if !self.journal().is_begun() {
+            return Err(self.unknown(&Batches::default(), number));
         }
         let (mut lines, read) = self.opened()?;
         let batch = read
@@ -170,7 +173,7 @@ impl BatchBook {
             let message = format!("batch {} was taken back already, on {}", booking.number.text(), void.on);
             return Err(Diagnostic::error("batch-void", message).help("`glost batches` lists what stands"));
         }
-        let files = StockFile::all(&self.dir, &self.shown)?;
+        let files = StockFile::all(&self.folder)?;
         let void = Void {
             number: booking.number.clone(),
             on,
@@ -191,7 +194,7 @@ impl BatchBook {
     }
 
     /// The complaint that no batch has this number.
-    pub fn unknown(&self, journal: &Journal, number: &str) -> Diagnostic {
+    pub fn unknown(&self, journal: &Batches, number: &str) -> Diagnostic {
         let numbers: Vec<&str> = journal
             .batches
             .iter()
@@ -207,14 +210,17 @@ impl BatchBook {
 
     /// The book held against others, with everything in it finished.
     fn opened(&self) -> Result<(LineFile, BookRead), Diagnostic> {
-        let path = self.path();
-        if let Ok(metadata) = fs::metadata(&path) {
-            plain(&metadata, &self.shown())?;
+        let journal = self.journal();
+        if let Ok(about) = self.folder.disk.about(&journal.path()) {
+            plain(&about, &journal.shown())?;
         }
-        let mut lines = LineFile::open(&path)?;
-        let bytes = lines.bytes()?;
-        let mut read = BookRead::of(self.parsed(bytes)?);
-        tidy(&self.dir);
+        let Held {
+            mut lines,
+            kept,
+            complaints,
+        } = journal.held()?;
+        let mut read = BookRead::of(kept, complaints);
+        tidy(&self.folder);
         for begun in std::mem::take(&mut read.journal.unfinished) {
             let finished = self.finish(&mut lines, &begun);
             read.cautions
@@ -226,7 +232,7 @@ impl BatchBook {
 
     /// Makes the moves of a broken-off booking that aren't made yet.
     fn finish(&self, lines: &mut LineFile, begun: &Unfinished) -> Result<Diagnostic, Diagnostic> {
-        let files = StockFile::all(&self.dir, &self.shown)?;
+        let files = StockFile::all(&self.folder)?;
         let left = overtaken(&files, &begun.stock);
         for file in prepare(&files, &begun.stock)? {
             file.put_in_place()?;
@@ -251,22 +257,13 @@ impl BatchBook {
             }
         })
     }
-
-    fn parsed(&self, bytes: Vec<u8>) -> Result<Journal, Diagnostic> {
-        if bytes.len() as u64 > MOST_BYTES {
-            let message = format!("`{}` is larger than a lifetime of batches", self.shown());
-            return Err(about_file("file-too-large", message, &self.shown()).help("is it the file you mean?"));
-        }
-        // A line torn inside a letter is one bad line, not a bad file.
-        Ok(read_journal(&self.shown(), &String::from_utf8_lossy(&bytes)))
-    }
 }
 
 impl BookRead {
-    fn of(mut journal: Journal) -> BookRead {
+    fn of(journal: Batches, cautions: Vec<Diagnostic>) -> BookRead {
         BookRead {
-            cautions: std::mem::take(&mut journal.complaints),
             journal,
+            cautions,
             stocks_changed: false,
         }
     }
@@ -296,7 +293,7 @@ fn half_done(number: &BatchNumber, what: &str, error: &Diagnostic) -> Diagnostic
 }
 
 /// The number of a new batch.
-fn numbered(journal: &Journal, draft: &Booking, named: Option<&BatchNumber>) -> Result<BatchNumber, Diagnostic> {
+fn numbered(journal: &Batches, draft: &Booking, named: Option<&BatchNumber>) -> Result<BatchNumber, Diagnostic> {
     let next = journal.next_number();
     match named {
         Some(number) => match journal.find(number.text()).filter(|batch| batch.stands()) {

@@ -81,7 +81,7 @@ impl Bench {
 
     pub fn origin(&self) -> Origin {
         match &self.files {
-            StudioFiles::Folder { dir, .. } => Origin::Studio(dir.clone()),
+            StudioFiles::Folder(folder) => Origin::Studio(folder.dir.clone()),
             StudioFiles::Example => Origin::Example,
             StudioFiles::Nowhere => Origin::Shipped,
         }

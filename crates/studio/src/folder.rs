@@ -1,28 +1,37 @@
 //! Where a studio's files lie: a folder on disk, or the example in the binary.
 
-use std::fs;
 use std::io;
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 use glost_chemistry::diagnostic::{Diagnostic, Source};
 
+use crate::disk::{Disk, is_folder, is_taken, real_disk};
 use crate::shipped::EXAMPLE;
-use crate::text_file::{about_file, read_text};
+use crate::text_file::{about_file, read_text_on};
 
 /// The file that makes a folder a studio.
 pub(crate) const STUDIO_FILE: &str = "studio.yaml";
 /// The folder of its materials.
 pub(crate) const MATERIALS_FOLDER: &str = "materials";
+/// The endings of YAML files.
+pub(crate) const YAML: [&str; 2] = ["yaml", "yml"];
 /// How deep folders of scripts are followed; a link may lead in a circle.
 const MOST_NESTED_FOLDERS: usize = 8;
 
 /// The nearest folder from `start` upward that holds `studio.yaml`.
 pub fn find_studio(start: &Path) -> Option<PathBuf> {
+    find_studio_on(&*real_disk(), start)
+}
+
+/// As [`find_studio`].
+pub(crate) fn find_studio_on(disk: &dyn Disk, start: &Path) -> Option<PathBuf> {
+    // An empty path, or no folder to stand in: nothing lies upward of that.
     let start = std::path::absolute(start).ok()?;
     start
         .ancestors()
         // Whatever it is: a studio.yaml that is a folder is complained about, not passed by.
-        .find(|folder| folder.join(STUDIO_FILE).symlink_metadata().is_ok())
+        .find(|folder| is_taken(disk, &folder.join(STUDIO_FILE)))
         .map(Path::to_owned)
 }
 
@@ -42,11 +51,57 @@ pub struct ScriptFile {
     pub text: Result<Source, Diagnostic>,
 }
 
+/// A studio's folder on a disk.
+#[derive(Debug, Clone)]
+pub(crate) struct StudioFolder {
+    pub disk: Arc<dyn Disk>,
+    pub dir: PathBuf,
+    /// What to show in front of its files' names.
+    pub shown: PathBuf,
+}
+
+impl StudioFolder {
+    /// A studio's folder, its files shown relative to `cwd` where that is
+    /// within it, else as `dir` is given.
+    pub fn seen_from(disk: Arc<dyn Disk>, dir: PathBuf, cwd: &Path) -> StudioFolder {
+        let shown = match cwd.strip_prefix(&dir) {
+            Ok(below) => below.components().map(|_| "..").collect(),
+            Err(_) => dir.clone(),
+        };
+        StudioFolder { disk, dir, shown }
+    }
+
+    /// The name to show for one of its files.
+    pub fn shown(&self, name: &str) -> String {
+        self.shown.join(name).to_string_lossy().into_owned()
+    }
+
+    fn read(&self, name: &Path) -> Result<Source, Diagnostic> {
+        read_text_on(
+            &*self.disk,
+            &self.dir.join(name),
+            &self.shown.join(name).to_string_lossy(),
+        )
+    }
+
+    /// The files with one of these endings in one of its folders, in order of their names.
+    pub fn files(&self, folder: &str, endings: &[&str]) -> Vec<FoundFile> {
+        let listed = list(
+            &*self.disk,
+            &self.dir.join(folder),
+            &self.shown.join(folder),
+            endings,
+            1,
+        );
+        listed.into_iter().map(|file| file.read(&*self.disk)).collect()
+    }
+}
+
 /// Where a studio's files lie.
 #[derive(Debug, Clone)]
 pub(crate) enum StudioFiles {
-    /// A folder, with the words to show in front of its files' names.
-    Folder { dir: PathBuf, shown: PathBuf },
+    /// A folder.
+    Folder(StudioFolder),
     /// The example studio in the binary.
     Example,
     /// Nowhere: shipped materials alone.
@@ -54,23 +109,10 @@ pub(crate) enum StudioFiles {
 }
 
 impl StudioFiles {
-    /// A studio's folder, its files shown relative to `cwd` where that is
-    /// within it, else as `dir` is given.
-    pub fn folder_seen_from(dir: PathBuf, cwd: &Path) -> StudioFiles {
-        let shown = match cwd.strip_prefix(&dir) {
-            Ok(below) => below.components().map(|_| "..").collect(),
-            Err(_) => dir.clone(),
-        };
-        StudioFiles::Folder { dir, shown }
-    }
-
     /// `studio.yaml`.
     pub fn settings(&self) -> Option<Result<Source, Diagnostic>> {
         match self {
-            StudioFiles::Folder { dir, shown } => Some(read_text(
-                &dir.join(STUDIO_FILE),
-                &shown.join(STUDIO_FILE).to_string_lossy(),
-            )),
+            StudioFiles::Folder(folder) => Some(folder.read(Path::new(STUDIO_FILE))),
             StudioFiles::Example => EXAMPLE
                 .iter()
                 .find(|file| file.path == STUDIO_FILE)
@@ -79,22 +121,11 @@ impl StudioFiles {
         }
     }
 
-    /// The name to show for one of its files.
-    pub fn shown(&self, name: &str) -> String {
-        match self {
-            StudioFiles::Folder { shown, .. } => shown.join(name).to_string_lossy().into_owned(),
-            StudioFiles::Example | StudioFiles::Nowhere => name.to_owned(),
-        }
-    }
-
     /// The YAML files of one of its folders in order of their names. A folder
     /// that isn't there holds none; one that can't be listed is one complaint.
     pub fn yaml_files(&self, folder: &str) -> Vec<FoundFile> {
         match self {
-            StudioFiles::Folder { dir, shown } => {
-                let listed = list(&dir.join(folder), &shown.join(folder), &["yaml", "yml"], 1);
-                listed.into_iter().map(Listed::read).collect()
-            }
+            StudioFiles::Folder(studio) => studio.files(folder, &YAML),
             StudioFiles::Example => EXAMPLE
                 .iter()
                 .filter(|file| file.path.split_once('/').is_some_and(|(first, _)| first == folder))
@@ -111,10 +142,7 @@ impl StudioFiles {
     /// A file that one of the files in `folder` names, as seen from there.
     pub fn beside(&self, folder: &str, name: &str) -> Result<Source, Diagnostic> {
         match self {
-            StudioFiles::Folder { dir, shown } => read_text(
-                &dir.join(folder).join(name),
-                &shown.join(folder).join(name).to_string_lossy(),
-            ),
+            StudioFiles::Folder(studio) => studio.read(&Path::new(folder).join(name)),
             StudioFiles::Example | StudioFiles::Nowhere => {
                 Err(Diagnostic::error("no-such-file", format!("there is no file `{name}`")))
             }
@@ -123,24 +151,23 @@ impl StudioFiles {
 
     /// The JSON files of one of its folders, as [`StudioFiles::yaml_files`].
     pub fn json_files(&self, folder: &str) -> Vec<FoundFile> {
-        let StudioFiles::Folder { dir, shown } = self else {
-            return Vec::new();
-        };
-        let listed = list(&dir.join(folder), &shown.join(folder), &["json"], 1);
-        listed.into_iter().map(Listed::read).collect()
+        match self {
+            StudioFiles::Folder(studio) => studio.files(folder, &["json"]),
+            StudioFiles::Example | StudioFiles::Nowhere => Vec::new(),
+        }
     }
 
     /// Its scripts, folders below `scripts/` included, in order of their names.
     pub fn scripts(&self) -> Vec<ScriptFile> {
-        let StudioFiles::Folder { dir, shown } = self else {
+        let StudioFiles::Folder(StudioFolder { disk, dir, shown }) = self else {
             return Vec::new();
         };
-        let root = dir.join("scripts");
-        let mut scripts: Vec<ScriptFile> = list(&root, &shown.join("scripts"), &["rhai"], MOST_NESTED_FOLDERS)
+        let (root, shown) = (dir.join("scripts"), shown.join("scripts"));
+        let mut scripts: Vec<ScriptFile> = list(&**disk, &root, &shown, &["rhai"], MOST_NESTED_FOLDERS)
             .into_iter()
             .map(|file| ScriptFile {
                 name: script_name(&root, &file.path),
-                text: file.read().text,
+                text: file.read(&**disk).text,
             })
             .collect();
         scripts.sort_by(|a, b| a.name.cmp(&b.name));
@@ -156,13 +183,13 @@ fn script_name(root: &Path, path: &Path) -> String {
 
 /// The YAML files that lie in a folder somebody named, in order of their
 /// names, as paths that begin with `shown`.
-pub(crate) fn yaml_files_in(folder: &Path, shown: &Path) -> Result<Vec<PathBuf>, Diagnostic> {
-    let listed = list(folder, shown, &["yaml", "yml"], 1).into_iter();
+pub(crate) fn yaml_files_in(disk: &dyn Disk, folder: &Path, shown: &Path) -> Result<Vec<PathBuf>, Diagnostic> {
+    let listed = list(disk, folder, shown, &YAML, 1).into_iter();
     let paths: Vec<PathBuf> = listed
         .map(|file| file.trouble.map_or(Ok(file.shown), Err))
         .collect::<Result<_, Diagnostic>>()?;
     let shown_name = shown.to_string_lossy();
-    if folder.join(STUDIO_FILE).symlink_metadata().is_ok() {
+    if is_taken(disk, &folder.join(STUDIO_FILE)) {
         return Err(about_file(
             "is-a-studio",
             format!("`{shown_name}` is a studio's folder"),
@@ -184,12 +211,12 @@ struct Listed {
 }
 
 impl Listed {
-    fn read(self) -> FoundFile {
+    fn read(self, disk: &dyn Disk) -> FoundFile {
         let shown = self.shown.to_string_lossy().into_owned();
         FoundFile {
             text: match self.trouble {
                 Some(trouble) => Err(trouble),
-                None => read_text(&self.path, &shown),
+                None => read_text_on(disk, &self.path, &shown),
             },
             shown,
         }
@@ -198,9 +225,9 @@ impl Listed {
 
 /// The files with one of these endings in a folder, sorted by name; `levels`
 /// of folders are looked into, itself included.
-fn list(folder: &Path, shown: &Path, endings: &[&str], levels: usize) -> Vec<Listed> {
-    let entries = match fs::read_dir(folder) {
-        Ok(entries) => entries,
+fn list(disk: &dyn Disk, folder: &Path, shown: &Path, endings: &[&str], levels: usize) -> Vec<Listed> {
+    let mut names = match disk.list(folder) {
+        Ok(names) => names,
         Err(error) if error.kind() == io::ErrorKind::NotFound => return Vec::new(),
         Err(error) => {
             let shown_name = shown.to_string_lossy();
@@ -222,7 +249,6 @@ fn list(folder: &Path, shown: &Path, endings: &[&str], levels: usize) -> Vec<Lis
             }];
         }
     };
-    let mut names: Vec<_> = entries.flatten().map(|entry| entry.file_name()).collect();
     names.sort();
     let mut found = Vec::new();
     for name in names {
@@ -239,8 +265,8 @@ fn list(folder: &Path, shown: &Path, endings: &[&str], levels: usize) -> Vec<Lis
                 shown: shown.join(&name),
                 trouble: None,
             });
-        } else if levels > 1 && path.is_dir() {
-            found.extend(list(&path, &shown.join(&name), endings, levels - 1));
+        } else if levels > 1 && is_folder(disk, &path) {
+            found.extend(list(disk, &path, &shown.join(&name), endings, levels - 1));
         }
     }
     found
@@ -248,7 +274,13 @@ fn list(folder: &Path, shown: &Path, endings: &[&str], levels: usize) -> Vec<Lis
 
 #[cfg(test)]
 mod tests {
+    use std::fs;
+
     use super::*;
+
+    fn seen_from(dir: &Path, cwd: &Path) -> StudioFiles {
+        StudioFiles::Folder(StudioFolder::seen_from(real_disk(), dir.to_owned(), cwd))
+    }
 
     #[test]
     fn the_nearest_studio_upward_is_found() -> io::Result<()> {
@@ -282,7 +314,7 @@ mod tests {
         ] {
             fs::write(glazes.join(name), "x")?;
         }
-        let files = StudioFiles::folder_seen_from(dir.path().to_owned(), &glazes);
+        let files = seen_from(dir.path(), &glazes);
         let shown: Vec<_> = files.yaml_files("glazes").into_iter().map(|file| file.shown).collect();
         assert_eq!(shown, ["../glazes/C.YAML", "../glazes/a.yml", "../glazes/b.yaml"]);
         assert!(
@@ -298,7 +330,7 @@ mod tests {
         fs::create_dir_all(dir.path().join("scripts/check"))?;
         fs::write(dir.path().join("scripts/check/own-rule.rhai"), "1")?;
         fs::write(dir.path().join("scripts/stock list.rhai"), b"\xff")?;
-        let scripts = StudioFiles::folder_seen_from(dir.path().to_owned(), dir.path()).scripts();
+        let scripts = seen_from(dir.path(), dir.path()).scripts();
         let names: Vec<_> = scripts
             .iter()
             .map(|script| (script.name.as_str(), script.text.is_ok()))
@@ -315,7 +347,7 @@ mod tests {
         fs::create_dir(&scripts)?;
         std::os::unix::fs::symlink(&scripts, scripts.join("again"))?;
         fs::write(scripts.join("x.rhai"), "1")?;
-        let files = StudioFiles::folder_seen_from(dir.path().to_owned(), dir.path());
+        let files = seen_from(dir.path(), dir.path());
         assert_eq!(files.scripts().len(), MOST_NESTED_FOLDERS);
         Ok(())
     }

@@ -1,13 +1,14 @@
 //! A new studio's folder, whole or not at all; nothing is ever overwritten.
 
-use std::fs;
 use std::io;
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 use glost_chemistry::diagnostic::Diagnostic;
 
+use crate::disk::{Disk, is_folder, is_taken, real_disk};
 use crate::folder::STUDIO_FILE;
-use crate::save::{already_there, cannot_write, create_new};
+use crate::save::{already_there, cannot_write, create_new_on, folder_of, unused_name};
 use crate::shipped::{EXAMPLE, STARTER};
 use crate::text_file::{about_file, missing};
 
@@ -43,16 +44,17 @@ pub fn create(dir: &Path, files: &[(&str, &str)]) -> Result<Created, Diagnostic>
     if dir.as_os_str().is_empty() {
         return Err(Diagnostic::error("no-name", "the folder's name is empty"));
     }
-    match fs::metadata(dir) {
-        Ok(there) if there.is_dir() => fill(dir, files)?,
+    let disk = real_disk();
+    match disk.about(dir) {
+        Ok(there) if there.is_folder() => fill(&disk, dir, files)?,
         Ok(_) => {
             return Err(
                 about_file("not-a-folder", format!("`{shown}` is a file, not a folder"), &shown)
                     .help("choose another name"),
             );
         }
-        Err(error) if error.kind() == io::ErrorKind::NotFound && dir.symlink_metadata().is_err() => {
-            make(dir, files)?;
+        Err(error) if error.kind() == io::ErrorKind::NotFound && !is_taken(&*disk, dir) => {
+            make(&disk, dir, files)?;
         }
         Err(error) => return Err(cannot_write(dir, &error)),
     }
@@ -63,51 +65,48 @@ pub fn create(dir: &Path, files: &[(&str, &str)]) -> Result<Created, Diagnostic>
 }
 
 /// Makes the folder beside its place and moves it there in one step.
-fn make(dir: &Path, files: &[(&str, &str)]) -> Result<(), Diagnostic> {
+fn make(disk: &Arc<dyn Disk>, dir: &Path, files: &[(&str, &str)]) -> Result<(), Diagnostic> {
     let trouble = |error: io::Error| cannot_write(dir, &error);
-    let outer = match dir.parent() {
-        Some(outer) if !outer.as_os_str().is_empty() => outer,
-        _ => Path::new("."),
-    };
-    if !outer.is_dir() {
-        let error = missing(outer, &outer.display().to_string(), "folder");
+    let outer = folder_of(dir);
+    if !is_folder(&**disk, outer) {
+        let error = missing(&**disk, outer, &outer.display().to_string(), "folder");
         return Err(error.help(format!("make `{}` first, or check the path", outer.display())));
     }
-    let mut builder = tempfile::Builder::new();
-    builder.prefix(".glost-init-");
-    #[cfg(unix)]
-    {
-        use std::os::unix::fs::PermissionsExt;
-        builder.permissions(fs::Permissions::from_mode(0o777));
+    let (half_made, ()) = unused_name(outer, ".glost-init-", |path| disk.create_folder(path)).map_err(trouble)?;
+    let mut made = Made {
+        disk: Arc::clone(disk),
+        folders: vec![half_made.clone()],
+        files: Vec::new(),
+    };
+    let moved = files
+        .iter()
+        .try_for_each(|file| made.file(&half_made, *file))
+        .and_then(|()| disk.rename(&half_made, dir).map_err(trouble));
+    if moved.is_err() {
+        made.take_back();
+        return moved;
     }
-    let half_made = builder.tempdir_in(outer).map_err(trouble)?;
-    for (name, text) in files {
-        let path = half_made.path().join(name);
-        if let Some(folder) = path.parent() {
-            fs::create_dir_all(folder).map_err(trouble)?;
-        }
-        create_new(&path, text)?;
-    }
-    fs::rename(half_made.path(), dir).map_err(trouble)?;
-    // It has moved: there is nothing left to clear away.
-    let _ = half_made.keep();
-    Ok(())
+    disk.sync_folder(outer).map_err(trouble)
 }
 
 /// Fills a folder that is there; if that fails half-way, takes out again what
 /// was put in.
-fn fill(dir: &Path, files: &[(&str, &str)]) -> Result<(), Diagnostic> {
-    if dir.join(STUDIO_FILE).symlink_metadata().is_ok() {
+fn fill(disk: &Arc<dyn Disk>, dir: &Path, files: &[(&str, &str)]) -> Result<(), Diagnostic> {
+    if is_taken(&**disk, &dir.join(STUDIO_FILE)) {
         let message = format!("`{}` is a studio already: it holds studio.yaml", dir.display());
         return Err(Diagnostic::error("already-there", message).help("nothing was written; choose another folder"));
     }
     for (name, _) in files {
         let path = dir.join(name);
-        if path.symlink_metadata().is_ok() {
+        if is_taken(&**disk, &path) {
             return Err(already_there(&path));
         }
     }
-    let mut made = Made::default();
+    let mut made = Made {
+        disk: Arc::clone(disk),
+        folders: Vec::new(),
+        files: Vec::new(),
+    };
     // studio.yaml comes last in both lists: the folder is a studio once all is there.
     let result = files.iter().try_for_each(|file| made.file(dir, *file));
     if result.is_err() {
@@ -116,8 +115,9 @@ fn fill(dir: &Path, files: &[(&str, &str)]) -> Result<(), Diagnostic> {
     result
 }
 
-#[derive(Default)]
+/// What was made so far.
 struct Made {
+    disk: Arc<dyn Disk>,
     folders: Vec<PathBuf>,
     files: Vec<PathBuf>,
 }
@@ -126,29 +126,35 @@ impl Made {
     fn file(&mut self, dir: &Path, (name, text): (&str, &str)) -> Result<(), Diagnostic> {
         let path = dir.join(name);
         if let Some(folder) = path.parent()
-            && !folder.is_dir()
+            && !is_folder(&*self.disk, folder)
         {
-            fs::create_dir(folder).map_err(|error| cannot_write(folder, &error))?;
+            let made = self.disk.create_folder(folder);
+            made.map_err(|error| cannot_write(folder, &error))?;
             self.folders.push(folder.to_owned());
+            let lasts = self.disk.sync_folder(folder_of(folder));
+            lasts.map_err(|error| cannot_write(folder, &error))?;
         }
-        create_new(&path, text)?;
+        create_new_on(&self.disk, &path, text)?;
         self.files.push(path);
         Ok(())
     }
 
     fn take_back(&self) {
+        // What can't be taken away stays, and the error that led here is told.
         for file in &self.files {
-            let _ = fs::remove_file(file);
+            let _ = self.disk.remove(file);
         }
         for folder in self.folders.iter().rev() {
             // Only an empty one goes.
-            let _ = fs::remove_dir(folder);
+            let _ = self.disk.remove_folder(folder);
         }
     }
 }
 
 #[cfg(test)]
 mod tests {
+    use std::fs;
+
     use super::*;
 
     fn count(folder: &Path) -> usize {

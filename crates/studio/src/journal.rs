@@ -1,116 +1,157 @@
-//! The studio's notebook of results: `notes.jsonl` and `versions.jsonl`, read
-//! whole, added to and never rewritten.
+//! Journals of a studio: files of lines that are read whole, added to and never
+//! rewritten. One [`Journal`] serves notes, versions and batches; what a journal
+//! holds says by [`Kept`] how its text is read.
 
-use std::fs::{self, TryLockError};
-use std::io::{self, Read};
-use std::path::{Path, PathBuf};
+use std::fs::TryLockError;
+use std::io;
+use std::marker::PhantomData;
+use std::path::PathBuf;
 use std::time::Duration;
 
 use glost_chemistry::diagnostic::{Diagnostic, Source};
-use glost_core::evidence::notes::{Notes, Versions};
 
-use crate::line_file::{MOST_JOURNAL_BYTES, append_lines};
-use crate::text_file::about_file;
-use crate::workplace::Workplace;
+use crate::disk::{About, Disk, DiskFile, is_there, read_at_most};
+use crate::folder::StudioFolder;
+use crate::line_file::LineFile;
 
-const NOTES_FILE: &str = "notes.jsonl";
-const VERSIONS_FILE: &str = "versions.jsonl";
 /// How often and how long a reader waits for a writer.
 const READ_TRIES: u32 = 100;
 const READ_PAUSE: Duration = Duration::from_millis(10);
 
-impl Workplace {
-    /// The notebook as it stands, and every complaint about its lines; empty
-    /// where none is kept yet or there is no studio.
-    ///
-    /// # Errors
-    /// The file is there and can't be read at all.
-    pub fn notes(&self) -> Result<(Notes, Vec<Diagnostic>), Diagnostic> {
-        Ok(Notes::read(&self.journal(NOTES_FILE)?))
-    }
+/// What a journal holds.
+pub(crate) trait Kept: Sized {
+    /// The journal's name in the studio's folder.
+    const FILE: &'static str;
+    /// The largest journal that is read, in bytes.
+    const MOST_BYTES: u64;
 
-    /// The recorded versions, as [`Workplace::notes`].
-    ///
-    /// # Errors
-    /// As [`Workplace::notes`].
-    pub fn versions(&self) -> Result<(Versions, Vec<Diagnostic>), Diagnostic> {
-        Ok(Versions::read(&self.journal(VERSIONS_FILE)?))
-    }
+    /// Reads the lines, and complains about those that can't be.
+    fn parse(source: &Source) -> (Self, Vec<Diagnostic>);
 
-    /// Adds the lines that `compose` makes of the notebook; they are on disk
-    /// when this returns. See [`append_lines`].
-    ///
-    /// # Errors
-    /// No studio to keep notes in; what `compose` says; it can't be written.
-    pub fn add_notes<T, E: From<Diagnostic>>(
-        &self,
-        compose: impl FnOnce(&Notes) -> Result<(Vec<String>, T), E>,
-    ) -> Result<T, E> {
-        let path = self.kept_in()?.join(NOTES_FILE);
-        append_lines(&path, |source| compose(&Notes::read(source).0))
-    }
-
-    /// Adds versions, as [`Workplace::add_notes`].
-    ///
-    /// # Errors
-    /// As [`Workplace::add_notes`].
-    pub fn add_versions<T, E: From<Diagnostic>>(
-        &self,
-        compose: impl FnOnce(&Versions) -> Result<(Vec<String>, T), E>,
-    ) -> Result<T, E> {
-        let path = self.kept_in()?.join(VERSIONS_FILE);
-        append_lines(&path, |source| compose(&Versions::read(source).0))
-    }
-
-    /// The folder that the notebook lies in.
-    ///
-    /// # Errors
-    /// There is no studio.
-    pub fn kept_in(&self) -> Result<PathBuf, Diagnostic> {
-        let dir = self.studio_dir().ok_or_else(|| {
-            Diagnostic::error("no-studio", "there is no studio's folder here to keep notes in")
-                .help("`glost start` makes one from five answers; or name one with --studio")
-        })?;
-        Ok(dir.to_owned())
-    }
-
-    fn journal(&self, name: &str) -> Result<Source, Diagnostic> {
-        match self.studio_dir() {
-            Some(dir) => read_journal(&dir.join(name), &self.shown(name)),
-            None => Ok(Source::from_text(name, "")),
-        }
-    }
+    /// The complaint that the journal can't be read at all.
+    fn unreadable(journal: &Journal<Self>, why: &Unreadable) -> Diagnostic;
 }
 
-/// A journal's text; empty where there is none. What isn't UTF-8 becomes a
-/// replacement sign, so that one damaged line hides no other.
-fn read_journal(path: &Path, shown: &str) -> Result<Source, Diagnostic> {
-    let cannot = |why: String| about_file("cannot-read", format!("`{shown}` can't be read: {why}"), shown);
-    let metadata = match fs::metadata(path) {
-        Ok(metadata) => metadata,
-        Err(error) if error.kind() == io::ErrorKind::NotFound => return Ok(Source::from_text(shown, "")),
-        Err(error) => return Err(cannot(error.to_string())),
-    };
-    if !metadata.is_file() {
-        return Err(
-            cannot("it is no plain file".to_owned()).help("move it away: notes are kept in a file of that name")
-        );
+/// Why a journal can't be read at all.
+#[derive(Debug)]
+pub(crate) enum Unreadable {
+    /// What the disk says.
+    Disk(io::Error),
+    /// A folder, a pipe, a device.
+    NoPlainFile(About),
+    /// So many bytes.
+    TooLarge(u64),
+}
+
+/// A journal in a studio's folder.
+#[derive(Debug)]
+pub(crate) struct Journal<T> {
+    pub folder: StudioFolder,
+    kept: PhantomData<fn() -> T>,
+}
+
+/// A journal held against other writers, with what it holds.
+#[derive(Debug)]
+pub(crate) struct Held<T> {
+    pub lines: LineFile,
+    pub kept: T,
+    pub complaints: Vec<Diagnostic>,
+}
+
+impl<T: Kept> Journal<T> {
+    pub fn of(folder: &StudioFolder) -> Journal<T> {
+        Journal {
+            folder: folder.clone(),
+            kept: PhantomData,
+        }
     }
-    if metadata.len() > MOST_JOURNAL_BYTES {
-        let message = format!("it is {:.1} MB large", metadata.len() as f64 / 1e6);
-        return Err(cannot(message).help("move it away and start a new one; nothing is lost by that"));
+
+    fn disk(&self) -> &dyn Disk {
+        &*self.folder.disk
     }
-    let mut bytes = Vec::new();
-    let file = fs::File::open(path).map_err(|error| cannot(error.to_string()))?;
-    wait_for_writer(&file);
-    let read = file.take(MOST_JOURNAL_BYTES).read_to_end(&mut bytes);
-    read.map_err(|error| cannot(error.to_string()))?;
-    Ok(Source::from_text(shown, &String::from_utf8_lossy(&bytes)))
+
+    pub fn path(&self) -> PathBuf {
+        self.folder.dir.join(T::FILE)
+    }
+
+    /// Its name in complaints.
+    pub fn shown(&self) -> String {
+        self.folder.shown(T::FILE)
+    }
+
+    /// Whether it was begun.
+    pub fn is_begun(&self) -> bool {
+        is_there(self.disk(), &self.path())
+    }
+
+    /// What it holds, and every complaint about its lines; what an empty one holds
+    /// where none was begun.
+    ///
+    /// # Errors
+    /// It is there and can't be read at all.
+    pub fn read(&self) -> Result<(T, Vec<Diagnostic>), Diagnostic> {
+        let bytes = self.bytes().map_err(|why| T::unreadable(self, &why))?;
+        Ok(T::parse(&self.source(&bytes)))
+    }
+
+    /// Holds it against other writers, and reads it; begins it where there is none.
+    ///
+    /// # Errors
+    /// Another process keeps it locked for ten seconds; it is larger than 64 MB, no
+    /// plain file, or can't be opened.
+    pub fn held(&self) -> Result<Held<T>, Diagnostic> {
+        let mut lines = LineFile::open(&self.folder.disk, &self.path())?;
+        let bytes = lines.bytes()?;
+        let (kept, complaints) = T::parse(&self.source(&bytes));
+        Ok(Held {
+            lines,
+            kept,
+            complaints,
+        })
+    }
+
+    /// Adds the lines that `compose` makes of what the journal holds, all or none of
+    /// them, and waits until they are on disk. From reading to the last byte no
+    /// other `glost` can write to it. No lines: nothing is written.
+    ///
+    /// # Errors
+    /// What `compose` says; a line holds a line end; as [`Journal::held`]; it can't
+    /// be written. The journal is then as it was.
+    pub fn add<A, E: From<Diagnostic>>(&self, compose: impl FnOnce(&T) -> Result<(Vec<String>, A), E>) -> Result<A, E> {
+        let mut held = self.held()?;
+        let (lines, answer) = compose(&held.kept)?;
+        held.lines.append_all(&lines)?;
+        Ok(answer)
+    }
+
+    /// What isn't UTF-8 becomes a replacement sign, so that one damaged line, torn
+    /// inside a letter, hides no other.
+    fn source(&self, bytes: &[u8]) -> Source {
+        Source::from_text(&self.shown(), &String::from_utf8_lossy(bytes))
+    }
+
+    fn bytes(&self) -> Result<Vec<u8>, Unreadable> {
+        let path = self.path();
+        let about = match self.disk().about(&path) {
+            Ok(about) => about,
+            Err(error) if error.kind() == io::ErrorKind::NotFound => return Ok(Vec::new()),
+            Err(error) => return Err(Unreadable::Disk(error)),
+        };
+        if !about.is_file() {
+            return Err(Unreadable::NoPlainFile(about));
+        }
+        if about.bytes > T::MOST_BYTES {
+            return Err(Unreadable::TooLarge(about.bytes));
+        }
+        let mut file = self.disk().open(&path).map_err(Unreadable::Disk)?;
+        wait_for_writer(&mut *file);
+        read_at_most(&mut *file, T::MOST_BYTES).map_err(Unreadable::Disk)
+    }
 }
 
 /// Waits a little for whoever is writing, so that no half line is read. Reading
 /// goes on without the lock: a stuck writer hides no notes.
-fn wait_for_writer(file: &fs::File) {
+fn wait_for_writer(file: &mut dyn DiskFile) {
     for _ in 0..READ_TRIES {
         match file.try_lock_shared() {
             Err(TryLockError::WouldBlock) => std::thread::sleep(READ_PAUSE),

@@ -3,15 +3,18 @@
 //! All reading and writing of files happens here. There is no chemistry in it
 //! and it prints nothing: complaints are handed back as `Diagnostic`s.
 //!
-//! [`Workplace`] is the door: what a call can see from where it stands.
+//! [`Workplace`] is the door: what a call can see from where it stands. Below it
+//! all goes through [`Disk`], and nothing else here knows the machine's files.
 
 mod batch_book;
 mod bench;
+mod disk;
 mod ends;
 mod folder;
 mod init;
 mod journal;
 mod line_file;
+mod notebook;
 mod plans;
 mod save;
 mod sheet;
@@ -23,10 +26,10 @@ mod workplace;
 
 pub use batch_book::{BatchBook, BookRead, Booked, Take, Voided};
 pub use bench::Origin;
+pub use disk::{About, Disk, DiskFile, EntryKind, real_disk};
 pub use ends::FoundEnd;
 pub use folder::{ScriptFile, find_studio};
 pub use init::{Created, create, init};
-pub use line_file::{append_line, append_lines};
 pub use save::{already_there, create_new, replace};
 pub use sheet::{GlazeSheet, MOST_ROW_BYTES, RowBlock, SheetGlaze, SheetRows};
 pub use shelf::{BrokenFile, ClayFile, Named, Shelf};

@@ -4,14 +4,16 @@
 //! disk, so two writers at once never mix and what one has composed from the
 //! file still holds when it is written.
 
-use std::fs::{self, File, OpenOptions, TryLockError};
-use std::io::{self, Read, Seek, SeekFrom, Write};
+use std::fs::TryLockError;
+use std::io::{self, SeekFrom};
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 use std::time::Duration;
 
-use glost_chemistry::diagnostic::{Diagnostic, Source};
+use glost_chemistry::diagnostic::Diagnostic;
 
-use crate::save::{cannot_write, sync_folder};
+use crate::disk::{Disk, DiskFile, read_at_most};
+use crate::save::{cannot_write, folder_of};
 
 /// How often and how long to wait for another process that is appending: ten seconds.
 const LOCK_TRIES: u32 = 1000;
@@ -19,40 +21,11 @@ const LOCK_PAUSE: Duration = Duration::from_millis(10);
 /// The largest file that lines are added to, in bytes.
 pub(crate) const MOST_JOURNAL_BYTES: u64 = 64_000_000;
 
-/// Adds a line to a file, or makes the file with it, and waits until it is on
-/// disk. A last line that a crash left without its end is closed first, so
-/// that the new line stands alone.
-///
-/// # Errors
-/// As [`append_lines`].
-pub fn append_line(path: &Path, line: &str) -> Result<(), Diagnostic> {
-    LineFile::open(path)?.append(line)
-}
-
-/// Adds the lines that `compose` makes of what the file holds, all or none of
-/// them, and waits until they are on disk. From reading to the last byte no
-/// other `glost` can write to the file. No lines: nothing is written.
-///
-/// # Errors
-/// What `compose` says; a line holds a line end; another process keeps the file
-/// locked for ten seconds; the file is larger than 64 MB, no plain file, or it
-/// can't be written. The file is then as it was.
-pub fn append_lines<T, E: From<Diagnostic>>(
-    path: &Path,
-    compose: impl FnOnce(&Source) -> Result<(Vec<String>, T), E>,
-) -> Result<T, E> {
-    let mut file = LineFile::open(path)?;
-    let old = file.bytes()?;
-    let source = Source::from_text(&path.to_string_lossy(), &String::from_utf8_lossy(&old));
-    let (lines, answer) = compose(&source)?;
-    file.append_all(&lines)?;
-    Ok(answer)
-}
-
 /// A file of lines, held against other writers until it is let go.
 #[derive(Debug)]
 pub(crate) struct LineFile {
-    file: File,
+    disk: Arc<dyn Disk>,
+    file: Box<dyn DiskFile>,
     path: PathBuf,
     /// Its name in the folder isn't on disk yet.
     made: bool,
@@ -66,29 +39,23 @@ impl LineFile {
     /// # Errors
     /// Another process keeps it locked for ten seconds, it is no plain file, or
     /// it can't be opened.
-    pub fn open(path: &Path) -> Result<LineFile, Diagnostic> {
+    pub fn open(disk: &Arc<dyn Disk>, path: &Path) -> Result<LineFile, Diagnostic> {
         loop {
-            if let Ok(metadata) = fs::metadata(path)
-                && !metadata.is_file()
-            {
+            let there = disk.about(path);
+            if there.as_ref().is_ok_and(|about| !about.is_file()) {
                 let message = format!("`{}` is no plain file: nothing can be added to it", path.display());
                 return Err(Diagnostic::error("not-a-plain-file", message).help("move it away"));
             }
-            let made = !path.exists();
-            let file = OpenOptions::new()
-                .read(true)
-                .append(true)
-                .create(true)
-                .open(path)
-                .map_err(|error| cannot_write(path, &error))?;
-            let held = lock(&file, path)?;
+            let mut file = disk.open_to_append(path).map_err(|error| cannot_write(path, &error))?;
+            let held = lock(&mut *file, path)?;
             // While waiting for the lock another program may have put a new file
             // in its place; lines added to the old one would be lost.
-            if still_there(&file, path) {
+            if still_there(&**disk, &*file, path) {
                 return Ok(LineFile {
+                    disk: Arc::clone(disk),
                     file,
                     path: path.to_owned(),
-                    made,
+                    made: there.is_err(),
                     held,
                 });
             }
@@ -100,12 +67,9 @@ impl LineFile {
     /// # Errors
     /// It can't be read, or is larger than 64 MB.
     pub fn bytes(&mut self) -> Result<Vec<u8>, Diagnostic> {
-        let mut bytes = Vec::new();
-        let read = self
-            .file
-            .seek(SeekFrom::Start(0))
-            .and_then(|_| (&self.file).take(MOST_JOURNAL_BYTES + 1).read_to_end(&mut bytes));
-        read.map_err(|error| cannot_write(&self.path, &error))?;
+        let start = self.file.seek(SeekFrom::Start(0));
+        let read = start.and_then(|_| read_at_most(&mut *self.file, MOST_JOURNAL_BYTES + 1));
+        let bytes = read.map_err(|error| cannot_write(&self.path, &error))?;
         if bytes.len() as u64 > MOST_JOURNAL_BYTES {
             let most = MOST_JOURNAL_BYTES / 1_000_000;
             let message = format!("`{}` has grown beyond {most} MB", self.path.display());
@@ -115,12 +79,17 @@ impl LineFile {
         Ok(bytes)
     }
 
-    /// As [`append_line`].
+    /// Adds a line and waits until it is on disk, as [`LineFile::append_all`].
+    ///
+    /// # Errors
+    /// As [`LineFile::append_all`].
     pub fn append(&mut self, line: &str) -> Result<(), Diagnostic> {
         self.append_all(&[line.to_owned()])
     }
 
-    /// Adds these lines, all or none, and waits until they are on disk.
+    /// Adds these lines, all or none, and waits until they are on disk. A last
+    /// line that a crash left without its end is closed first, so that the new
+    /// ones stand alone.
     ///
     /// # Errors
     /// A line holds a line end, or they can't be written; the file is then as it was.
@@ -132,9 +101,9 @@ impl LineFile {
             return Err(Diagnostic::error("line-end-inside", "one line can't hold a line end"));
         }
         let trouble = |error: io::Error| cannot_write(&self.path, &error);
-        let before = self.file.metadata().map_err(trouble)?.len();
+        let before = self.file.about().map_err(trouble)?.bytes;
         let mut text = String::new();
-        if !ends_with_line_end(&mut self.file).map_err(trouble)? {
+        if !ends_with_line_end(&mut *self.file).map_err(trouble)? {
             text.push('\n');
         }
         for line in lines {
@@ -143,42 +112,41 @@ impl LineFile {
         }
         // One write, so that no other line can come between.
         let written = self.file.write_all(text.as_bytes());
-        if let Err(error) = written.and_then(|()| self.file.sync_all()) {
-            // Half a line is worse than none.
-            let cut_back = self.held && self.file.set_len(before).and_then(|()| self.file.sync_all()).is_ok();
-            let left = if cut_back {
-                "nothing was added"
-            } else {
-                "half a line may stay at its end: it is passed by when the file is read"
-            };
-            return Err(cannot_write(&self.path, &error)
-                .help(format!("{left}; make room or put the disk right, then do it again")));
+        if let Err(error) = written.and_then(|()| self.file.sync()) {
+            return Err(self.taken_back(before, &error));
         }
         // Whoever made the file may have been stopped before its name was on disk.
         if self.made || before == 0 {
-            sync_folder(&self.path).map_err(|error| cannot_write(&self.path, &error))?;
+            let lasts = self.disk.sync_folder(folder_of(&self.path));
+            lasts.map_err(|error| cannot_write(&self.path, &error))?;
             self.made = false;
         }
         Ok(())
     }
+
+    /// Half a line is worse than none: the file is cut back to what it was.
+    fn taken_back(&mut self, before: u64, error: &io::Error) -> Diagnostic {
+        let cut_back = self.held && self.file.cut_to(before).and_then(|()| self.file.sync()).is_ok();
+        let left = if cut_back {
+            "nothing was added"
+        } else {
+            "half a line may stay at its end: it is passed by when the file is read"
+        };
+        cannot_write(&self.path, error).help(format!("{left}; make room or put the disk right, then do it again"))
+    }
 }
 
-#[cfg(unix)]
-fn still_there(file: &File, path: &Path) -> bool {
-    use std::os::unix::fs::MetadataExt;
-    match (file.metadata(), fs::metadata(path)) {
-        (Ok(open), Ok(named)) => (open.dev(), open.ino()) == (named.dev(), named.ino()),
+/// Whether the open file still has its name.
+fn still_there(disk: &dyn Disk, file: &dyn DiskFile, path: &Path) -> bool {
+    match (file.about(), disk.about(path)) {
+        // Where files have no identity, a file of this name has to do.
+        (Ok(open), Ok(named)) => open.identity == named.identity,
         _ => false,
     }
 }
 
-#[cfg(not(unix))]
-fn still_there(_: &File, path: &Path) -> bool {
-    path.exists()
-}
-
 /// Whether the file is now locked.
-fn lock(file: &File, path: &Path) -> Result<bool, Diagnostic> {
+fn lock(file: &mut dyn DiskFile, path: &Path) -> Result<bool, Diagnostic> {
     for _ in 0..LOCK_TRIES {
         match file.try_lock() {
             Ok(()) => return Ok(true),
@@ -193,8 +161,8 @@ fn lock(file: &File, path: &Path) -> Result<bool, Diagnostic> {
     )
 }
 
-fn ends_with_line_end(file: &mut File) -> io::Result<bool> {
-    if file.metadata()?.len() == 0 {
+fn ends_with_line_end(file: &mut dyn DiskFile) -> io::Result<bool> {
+    if file.about()?.bytes == 0 {
         return Ok(true);
     }
     file.seek(SeekFrom::End(-1))?;
@@ -205,7 +173,14 @@ fn ends_with_line_end(file: &mut File) -> io::Result<bool> {
 
 #[cfg(test)]
 mod tests {
+    use std::fs;
+
     use super::*;
+    use crate::disk::real_disk;
+
+    fn append_line(path: &Path, line: &str) -> Result<(), Diagnostic> {
+        LineFile::open(&real_disk(), path)?.append(line)
+    }
 
     #[test]
     fn lines_are_added_and_a_torn_one_is_closed() -> io::Result<()> {

@@ -1,12 +1,12 @@
 //! Plans of tiles that the studio keeps: `plans/NAME.json`, never rewritten.
 
-use std::fs;
 use std::path::{Path, PathBuf};
 
 use glost_chemistry::diagnostic::Diagnostic;
 use glost_core::tiles::blend::{SavedPlan, plan_name};
 
-use crate::save::{cannot_write, create_new};
+use crate::disk::create_folders;
+use crate::save::{cannot_write, create_new_on};
 use crate::workplace::Workplace;
 
 /// The folder of plans in a studio.
@@ -41,9 +41,8 @@ impl Workplace {
             );
         };
         let file = format!("{name}.json").to_lowercase();
-        let same = |entry: &fs::DirEntry| entry.file_name().to_string_lossy().to_lowercase() == file;
-        let there = fs::read_dir(dir.join(PLANS)).is_ok_and(|entries| entries.flatten().any(|entry| same(&entry)));
-        if there {
+        let listed = self.disk().list(&dir.join(PLANS));
+        if listed.is_ok_and(|names| names.iter().any(|name| name.to_string_lossy().to_lowercase() == file)) {
             return Err(
                 Diagnostic::error("already-there", format!("a plan `{name}` is saved already")).help(
                     "tiles may have been made by it, so it is never written over: save this one under another name",
@@ -60,9 +59,9 @@ impl Workplace {
     pub fn save_plan(&self, name: &str, text: &str) -> Result<PathBuf, Diagnostic> {
         let path = self.place_for_plan(name)?;
         if let Some(folder) = path.parent() {
-            fs::create_dir_all(folder).map_err(|error| cannot_write(folder, &error))?;
+            create_folders(&**self.disk(), folder).map_err(|error| cannot_write(folder, &error))?;
         }
-        create_new(&path, text)?;
+        create_new_on(self.disk(), &path, text)?;
         Ok(path)
     }
 }

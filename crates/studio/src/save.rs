@@ -1,12 +1,14 @@
 //! Writing files so that a crash, a full disk or a second process leaves
 //! either the old file or the new one, never half of one.
 
-use std::fs::{self, File};
-use std::io::{self, Write};
+use std::io;
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
+use std::sync::atomic::{AtomicU64, Ordering};
 
 use glost_chemistry::diagnostic::Diagnostic;
-use tempfile::NamedTempFile;
+
+use crate::disk::{Disk, DiskFile, is_taken, real_disk};
 
 /// What temporary files' names begin with; hidden, so that no folder lists them.
 const TEMPORARY: &str = ".glost-";
@@ -17,13 +19,13 @@ const TEMPORARY: &str = ".glost-";
 /// # Errors
 /// It can't be written; the old file is then untouched.
 pub fn replace(path: &Path, text: &str) -> Result<(), Diagnostic> {
-    Prepared::new(path, text.as_bytes(), TEMPORARY)?.put_in_place()
+    Prepared::new(&real_disk(), path, text.as_bytes(), TEMPORARY)?.put_in_place()
 }
 
 /// A file's new text, on disk beside the old one, to be put in its place.
 #[derive(Debug)]
 pub(crate) struct Prepared {
-    new: NamedTempFile,
+    new: Temporary,
     target: PathBuf,
     path: PathBuf,
 }
@@ -33,12 +35,14 @@ impl Prepared {
     ///
     /// # Errors
     /// It can't be written; nothing has changed then.
-    pub fn new(path: &Path, bytes: &[u8], prefix: &str) -> Result<Prepared, Diagnostic> {
+    pub fn new(disk: &Arc<dyn Disk>, path: &Path, bytes: &[u8], prefix: &str) -> Result<Prepared, Diagnostic> {
         let trouble = |error: io::Error| cannot_write(path, &error);
-        let target = fs::canonicalize(path).unwrap_or_else(|_| path.to_owned());
-        let new = written_beside(&target, bytes, prefix).map_err(trouble)?;
-        if let Ok(old) = fs::metadata(&target) {
-            new.as_file().set_permissions(old.permissions()).map_err(trouble)?;
+        let target = disk.resolved(path).unwrap_or_else(|_| path.to_owned());
+        let (new, mut file) = written_beside(disk, &target, bytes, prefix).map_err(trouble)?;
+        if let Ok(old) = disk.about(&target)
+            && let Some(permissions) = &old.permissions
+        {
+            file.allow(permissions).map_err(trouble)?;
         }
         Ok(Prepared {
             new,
@@ -53,8 +57,11 @@ impl Prepared {
     /// It can't be; the old file is then untouched.
     pub fn put_in_place(self) -> Result<(), Diagnostic> {
         let trouble = |error: io::Error| cannot_write(&self.path, &error);
-        self.new.persist(&self.target).map_err(|error| trouble(error.error))?;
-        sync_folder(&self.target).map_err(trouble)
+        let disk = Arc::clone(&self.new.disk);
+        self.new
+            .moved(|from| disk.rename(from, &self.target))
+            .map_err(trouble)?;
+        disk.sync_folder(folder_of(&self.target)).map_err(trouble)
     }
 }
 
@@ -64,47 +71,93 @@ impl Prepared {
 /// Something of this name is there already (it is untouched), or it can't be
 /// written.
 pub fn create_new(path: &Path, text: &str) -> Result<(), Diagnostic> {
+    create_new_on(&real_disk(), path, text)
+}
+
+/// As [`create_new`].
+pub(crate) fn create_new_on(disk: &Arc<dyn Disk>, path: &Path, text: &str) -> Result<(), Diagnostic> {
     let trouble = |error: io::Error| match error.kind() {
         io::ErrorKind::AlreadyExists => already_there(path),
         _ => cannot_write(path, &error),
     };
-    if path.symlink_metadata().is_ok() {
+    if is_taken(&**disk, path) {
         return Err(already_there(path));
     }
-    let new = written_beside(path, text.as_bytes(), TEMPORARY).map_err(trouble)?;
-    new.persist_noclobber(path).map_err(|error| trouble(error.error))?;
-    sync_folder(path).map_err(trouble)
+    let (new, _) = written_beside(disk, path, text.as_bytes(), TEMPORARY).map_err(trouble)?;
+    new.moved(|from| disk.rename_to_new(from, path)).map_err(trouble)?;
+    disk.sync_folder(folder_of(path)).map_err(trouble)
 }
 
-fn folder_of(path: &Path) -> PathBuf {
+/// The folder that a file lies in.
+pub(crate) fn folder_of(path: &Path) -> &Path {
     match path.parent() {
-        Some(folder) if !folder.as_os_str().is_empty() => folder.to_owned(),
-        _ => PathBuf::from("."),
+        Some(folder) if !folder.as_os_str().is_empty() => folder,
+        _ => Path::new("."),
+    }
+}
+
+/// A file under a name for the time being; removed unless it is moved away.
+#[derive(Debug)]
+struct Temporary {
+    disk: Arc<dyn Disk>,
+    path: PathBuf,
+    moved: bool,
+}
+
+impl Temporary {
+    fn moved(mut self, rename: impl FnOnce(&Path) -> io::Result<()>) -> io::Result<()> {
+        rename(&self.path)?;
+        self.moved = true;
+        Ok(())
+    }
+}
+
+impl Drop for Temporary {
+    fn drop(&mut self) {
+        if !self.moved {
+            // What can't be removed is hidden and does no harm.
+            let _ = self.disk.remove(&self.path);
+        }
     }
 }
 
 /// A finished temporary file in the same folder, with a new file's usual permissions.
-fn written_beside(path: &Path, bytes: &[u8], prefix: &str) -> io::Result<NamedTempFile> {
-    let mut builder = tempfile::Builder::new();
-    builder.prefix(prefix);
-    #[cfg(unix)]
-    {
-        use std::os::unix::fs::PermissionsExt;
-        builder.permissions(fs::Permissions::from_mode(0o666));
-    }
-    let mut new = builder.tempfile_in(folder_of(path))?;
-    new.write_all(bytes)?;
-    new.as_file().sync_all()?;
-    Ok(new)
+fn written_beside(
+    disk: &Arc<dyn Disk>,
+    path: &Path,
+    bytes: &[u8],
+    prefix: &str,
+) -> io::Result<(Temporary, Box<dyn DiskFile>)> {
+    let (path, mut file) = unused_name(folder_of(path), prefix, |path| disk.create(path))?;
+    let new = Temporary {
+        disk: Arc::clone(disk),
+        path,
+        moved: false,
+    };
+    file.write_all(bytes)?;
+    file.sync()?;
+    Ok((new, file))
 }
 
-/// Makes a new name in a folder last.
-pub(crate) fn sync_folder(path: &Path) -> io::Result<()> {
-    // Elsewhere a folder can't be opened as a file.
-    #[cfg(unix)]
-    File::open(folder_of(path))?.sync_all()?;
-    let _ = path;
-    Ok(())
+/// Makes something in a folder under a name that nothing has.
+///
+/// # Errors
+/// As `make`, but for a name that is taken: the next one is tried.
+pub(crate) fn unused_name<T>(
+    folder: &Path,
+    prefix: &str,
+    make: impl Fn(&Path) -> io::Result<T>,
+) -> io::Result<(PathBuf, T)> {
+    static USED: AtomicU64 = AtomicU64::new(0);
+    loop {
+        let number = USED.fetch_add(1, Ordering::Relaxed);
+        let path = folder.join(format!("{prefix}{}-{number}", std::process::id()));
+        match make(&path) {
+            // Left over from a process that was killed, or another machine's.
+            Err(error) if error.kind() == io::ErrorKind::AlreadyExists => {}
+            made => return made.map(|made| (path, made)),
+        }
+    }
 }
 
 /// The complaint that a file of this name is there already.
@@ -130,6 +183,8 @@ pub(crate) fn cannot_write(path: &Path, error: &io::Error) -> Diagnostic {
 
 #[cfg(test)]
 mod tests {
+    use std::fs;
+
     use super::*;
 
     fn names(folder: &Path) -> io::Result<Vec<String>> {

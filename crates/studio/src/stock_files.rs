@@ -1,15 +1,16 @@
 //! The stocks in a studio's own materials files, read anew and changed in place.
 
-use std::fs;
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
+use std::sync::Arc;
 
 use glost_chemistry::diagnostic::{Diagnostic, Source};
 use glost_chemistry::read::folded;
 use glost_core::workshop::batches::{NewStock, StatedStock, StockMove, restated, restock, stated_stocks};
 
-use crate::folder::{MATERIALS_FOLDER, StudioFiles};
+use crate::disk::Disk;
+use crate::folder::{MATERIALS_FOLDER, StudioFolder, YAML};
 use crate::save::Prepared;
-use crate::text_file::read_text;
+use crate::text_file::read_bytes;
 
 const BYTE_ORDER_MARK: &[u8] = b"\xEF\xBB\xBF";
 /// What new texts are called until they stand in their place. Only who holds the
@@ -19,6 +20,7 @@ const TEMPORARY: &str = ".glost-stock-";
 /// A materials file with the stocks it states.
 #[derive(Debug)]
 pub(crate) struct StockFile {
+    disk: Arc<dyn Disk>,
     path: PathBuf,
     /// Below the studio's folder, with `/`.
     below: String,
@@ -37,13 +39,15 @@ pub struct Take {
 }
 
 impl StockFile {
-    fn read(dir: &Path, shown: &Path, name: &str) -> Result<StockFile, Diagnostic> {
-        let path = dir.join(MATERIALS_FOLDER).join(name);
-        let source = read_text(&path, &shown.join(MATERIALS_FOLDER).join(name).to_string_lossy())?;
-        let bytes = fs::read(&path).unwrap_or_default();
+    fn read(folder: &StudioFolder, name: &str) -> Result<StockFile, Diagnostic> {
+        let below = format!("{MATERIALS_FOLDER}/{name}");
+        let (path, shown) = (folder.dir.join(&below), folder.shown(&below));
+        let bytes = read_bytes(&*folder.disk, &path, &shown)?;
+        let source = Source::from_bytes(&shown, &bytes)?;
         Ok(StockFile {
+            disk: Arc::clone(&folder.disk),
             stocks: stated_stocks(&source)?,
-            below: format!("{MATERIALS_FOLDER}/{name}"),
+            below,
             starts_with_mark: bytes.starts_with(BYTE_ORDER_MARK),
             source,
             path,
@@ -51,18 +55,13 @@ impl StockFile {
     }
 
     /// Every materials file of a studio as it is now.
-    pub fn all(dir: &Path, shown: &Path) -> Result<Vec<StockFile>, Diagnostic> {
-        let files = StudioFiles::Folder {
-            dir: dir.to_owned(),
-            shown: shown.to_owned(),
-        };
-        let found = files.yaml_files(MATERIALS_FOLDER).into_iter();
+    pub fn all(folder: &StudioFolder) -> Result<Vec<StockFile>, Diagnostic> {
+        let found = folder.files(MATERIALS_FOLDER, &YAML).into_iter();
         found
+            // A folder that can't be listed is the one complaint in the list.
             .map(|file| {
-                let name = Path::new(&file.shown).file_name();
-                let name = name.map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
-                // A folder that can't be listed is the one complaint in the list.
-                file.text.and_then(|_| StockFile::read(dir, shown, &name))
+                file.text
+                    .and_then(|_| StockFile::read(folder, name_in_folder(&file.shown)))
             })
             .collect()
     }
@@ -88,7 +87,7 @@ impl StockFile {
             return Ok(None);
         }
         let text = restock(&self.source, &due)?;
-        if fs::metadata(&self.path).is_ok_and(|file| file.permissions().readonly()) {
+        if self.disk.about(&self.path).is_ok_and(|file| file.is_read_only()) {
             let message = format!("`{}` is marked as not to be written", self.source.name);
             return Err(Diagnostic::error("cannot-write", message).help("allow writing to it, then try again"));
         }
@@ -97,7 +96,7 @@ impl StockFile {
             bytes.extend_from_slice(BYTE_ORDER_MARK);
         }
         bytes.extend_from_slice(text.as_bytes());
-        Prepared::new(&self.path, &bytes, TEMPORARY).map(Some)
+        Prepared::new(&self.disk, &self.path, &bytes, TEMPORARY).map(Some)
     }
 }
 
@@ -178,12 +177,17 @@ pub(crate) fn overtaken<'a>(files: &[StockFile], moves: &'a [StockMove]) -> Vec<
 }
 
 /// Takes away what a kill left half-way. Only for who holds the book.
-pub(crate) fn tidy(dir: &Path) {
-    let entries = fs::read_dir(dir.join(MATERIALS_FOLDER)).into_iter().flatten().flatten();
-    for entry in entries {
-        if entry.file_name().to_string_lossy().starts_with(TEMPORARY) {
-            // What can't be taken away does no harm.
-            let _ = fs::remove_file(entry.path());
+pub(crate) fn tidy(folder: &StudioFolder) {
+    let materials = folder.dir.join(MATERIALS_FOLDER);
+    // What can't be listed or taken away does no harm.
+    for name in folder.disk.list(&materials).into_iter().flatten() {
+        if name.to_string_lossy().starts_with(TEMPORARY) {
+            let _ = folder.disk.remove(&materials.join(name));
         }
     }
+}
+
+/// A file's name, without the folders in front of it.
+fn name_in_folder(shown: &str) -> &str {
+    shown.rsplit(std::path::is_separator).next().unwrap_or(shown)
 }

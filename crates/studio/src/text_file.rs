@@ -1,11 +1,14 @@
 //! Reading a file that somebody named: bounded, and each way it can go wrong
 //! in plain words.
 
-use std::fs::{self, File, Metadata};
-use std::io::{self, Read};
+use std::ffi::OsStr;
+use std::io;
 use std::path::Path;
 
 use glost_chemistry::diagnostic::{Diagnostic, Mark, Place, Source, nearest};
+
+use crate::disk::{About, Disk, DiskFile, is_folder, read_at_most, real_disk};
+use crate::save::folder_of;
 
 /// The largest text file that is read, in bytes; a studio's files stay far below.
 pub const MOST_TEXT_BYTES: u64 = 4_000_000;
@@ -18,33 +21,40 @@ const MOST_NAMES_LOOKED_AT: usize = 5_000;
 /// Missing (with the nearest name in its folder), a folder, not a plain file
 /// (a pipe, a device), no permission, larger than [`MOST_TEXT_BYTES`], not UTF-8.
 pub fn read_text(path: &Path, shown: &str) -> Result<Source, Diagnostic> {
-    let trouble = |error: io::Error| cannot_read(path, shown, &error);
+    read_text_on(&*real_disk(), path, shown)
+}
+
+/// As [`read_text`].
+pub(crate) fn read_text_on(disk: &dyn Disk, path: &Path, shown: &str) -> Result<Source, Diagnostic> {
+    Source::from_bytes(shown, &read_bytes(disk, path, shown)?)
+}
+
+/// The bytes of a text file, as [`read_text`].
+pub(crate) fn read_bytes(disk: &dyn Disk, path: &Path, shown: &str) -> Result<Vec<u8>, Diagnostic> {
+    let trouble = |error: io::Error| cannot_read(disk, path, shown, &error);
     // Opening a pipe would wait for its other end, so what it is comes first.
-    plain_and_small(&fs::metadata(path).map_err(trouble)?, shown)?;
-    let file = File::open(path).map_err(trouble)?;
-    plain_and_small(&file.metadata().map_err(trouble)?, shown)?;
+    plain_and_small(&disk.about(path).map_err(trouble)?, shown)?;
+    let mut file = disk.open(path).map_err(trouble)?;
+    plain_and_small(&file.about().map_err(trouble)?, shown)?;
     // Some files state a size of 0 and never end.
-    let mut bytes = Vec::new();
-    file.take(MOST_TEXT_BYTES + 1)
-        .read_to_end(&mut bytes)
-        .map_err(trouble)?;
+    let bytes = read_at_most(&mut *file, MOST_TEXT_BYTES + 1).map_err(trouble)?;
     if bytes.len() as u64 > MOST_TEXT_BYTES {
         return Err(too_large(shown, None));
     }
-    Source::from_bytes(shown, &bytes)
+    Ok(bytes)
 }
 
 /// Opens a file, or a pipe, that is read as it comes in.
 ///
 /// # Errors
 /// Missing (with the nearest name in its folder), a folder, no permission.
-pub(crate) fn open_stream(path: &Path, shown: &str) -> Result<File, Diagnostic> {
-    let trouble = |error: io::Error| cannot_read(path, shown, &error);
-    if fs::metadata(path).map_err(trouble)?.is_dir() {
+pub(crate) fn open_stream(disk: &dyn Disk, path: &Path, shown: &str) -> Result<Box<dyn DiskFile>, Diagnostic> {
+    let trouble = |error: io::Error| cannot_read(disk, path, shown, &error);
+    if disk.about(path).map_err(trouble)?.is_folder() {
         let error = about_file("is-a-folder", format!("`{shown}` is a folder, not a file"), shown);
         return Err(error.help("name a file in it"));
     }
-    File::open(path).map_err(trouble)
+    disk.open(path).map_err(trouble)
 }
 
 /// An error about a file as a whole: its place is the file's start.
@@ -59,30 +69,35 @@ pub(crate) fn about_file(code: &'static str, message: impl Into<String>, shown: 
     error
 }
 
-fn plain_and_small(metadata: &Metadata, shown: &str) -> Result<(), Diagnostic> {
-    plain(metadata, shown)?;
-    if metadata.len() > MOST_TEXT_BYTES {
-        return Err(too_large(shown, Some(metadata.len())));
+fn plain_and_small(about: &About, shown: &str) -> Result<(), Diagnostic> {
+    plain(about, shown)?;
+    if about.bytes > MOST_TEXT_BYTES {
+        return Err(too_large(shown, Some(about.bytes)));
     }
     Ok(())
 }
 
 /// Refuses folders, pipes and devices.
-pub(crate) fn plain(metadata: &Metadata, shown: &str) -> Result<(), Diagnostic> {
-    if metadata.is_dir() {
-        return Err(
-            about_file("is-a-folder", format!("`{shown}` is a folder, not a file"), shown).help("name a file in it"),
-        );
+pub(crate) fn plain(about: &About, shown: &str) -> Result<(), Diagnostic> {
+    if about.is_file() {
+        Ok(())
+    } else {
+        Err(not_plain(about, shown))
     }
-    if !metadata.is_file() {
-        return Err(about_file(
-            "not-a-plain-file",
-            format!("`{shown}` is a pipe or a device, not a file on disk"),
-            shown,
-        )
-        .help("save what it gives as a file and name that"));
+}
+
+/// The complaint that something is no plain file.
+pub(crate) fn not_plain(about: &About, shown: &str) -> Diagnostic {
+    if about.is_folder() {
+        return about_file("is-a-folder", format!("`{shown}` is a folder, not a file"), shown)
+            .help("name a file in it");
     }
-    Ok(())
+    about_file(
+        "not-a-plain-file",
+        format!("`{shown}` is a pipe or a device, not a file on disk"),
+        shown,
+    )
+    .help("save what it gives as a file and name that")
 }
 
 fn megabytes(bytes: u64) -> String {
@@ -101,9 +116,9 @@ fn too_large(shown: &str, bytes: Option<u64>) -> Diagnostic {
 }
 
 /// The complaint for what the system said about opening or reading `path`.
-pub(crate) fn cannot_read(path: &Path, shown: &str, error: &io::Error) -> Diagnostic {
+pub(crate) fn cannot_read(disk: &dyn Disk, path: &Path, shown: &str, error: &io::Error) -> Diagnostic {
     match error.kind() {
-        io::ErrorKind::NotFound | io::ErrorKind::NotADirectory => missing(path, shown, "file"),
+        io::ErrorKind::NotFound | io::ErrorKind::NotADirectory => missing(disk, path, shown, "file"),
         io::ErrorKind::PermissionDenied => {
             about_file("no-permission", format!("`{shown}` may not be read by you"), shown)
                 .help("change its permissions, or ask whoever owns it")
@@ -114,25 +129,24 @@ pub(crate) fn cannot_read(path: &Path, shown: &str, error: &io::Error) -> Diagno
 }
 
 /// The complaint that nothing lies at `path`, with the nearest name in its folder.
-pub(crate) fn missing(path: &Path, shown: &str, what: &str) -> Diagnostic {
+pub(crate) fn missing(disk: &dyn Disk, path: &Path, shown: &str, what: &str) -> Diagnostic {
     let error = Diagnostic::error("no-such-file", format!("there is no {what} `{shown}`"));
-    let folder = match path.parent() {
-        Some(folder) if folder.as_os_str().is_empty() => Path::new("."),
-        Some(folder) => folder,
-        None => return error,
-    };
+    if path.parent().is_none() {
+        return error;
+    }
+    let folder = folder_of(path);
+    // A path that ends in dots has no name of its own.
+    let typed = path.file_name().unwrap_or(OsStr::new("")).to_string_lossy();
     let shown_folder = Path::new(shown).parent().unwrap_or(Path::new(""));
-    if !folder.is_dir() {
+    if !is_folder(disk, folder) {
         return error.help(format!("`{}` is no folder; check the path", shown_folder.display()));
     }
-    let names: Vec<String> = fs::read_dir(folder)
-        .into_iter()
-        .flatten()
-        .flatten()
+    // A folder that can't be listed has no name to propose.
+    let listed = disk.list(folder).unwrap_or_else(|_| Vec::new()).into_iter();
+    let names: Vec<String> = listed
         .take(MOST_NAMES_LOOKED_AT)
-        .map(|entry| entry.file_name().to_string_lossy().into_owned())
+        .map(|name| name.to_string_lossy().into_owned())
         .collect();
-    let typed = path.file_name().unwrap_or_default().to_string_lossy();
     let mut sorted: Vec<&str> = names.iter().map(String::as_str).collect();
     sorted.sort_unstable();
     match nearest(&typed, sorted) {
@@ -143,6 +157,8 @@ pub(crate) fn missing(path: &Path, shown: &str, what: &str) -> Diagnostic {
 
 #[cfg(test)]
 mod tests {
+    use std::fs::{self, File};
+
     use super::*;
 
     fn refused(path: &Path) -> Diagnostic {
@@ -221,7 +237,7 @@ mod tests {
     fn a_file_without_permission_says_so() -> io::Result<()> {
         use std::os::unix::fs::PermissionsExt;
         let denied = io::Error::from(io::ErrorKind::PermissionDenied);
-        let error = cannot_read(Path::new("it.yaml"), "it.yaml", &denied);
+        let error = cannot_read(&*real_disk(), Path::new("it.yaml"), "it.yaml", &denied);
         assert_eq!(error.code, "no-permission");
         let folder = tempfile::tempdir()?;
         let path = folder.path().join("it.yaml");

@@ -13,11 +13,12 @@ use glost_core::studio::{Studio, StudioSettings};
 
 use crate::batch_book::BatchBook;
 use crate::bench::{Bench, Origin, clay_file, entries};
+use crate::disk::{Disk, is_folder, is_taken, is_there, real_disk};
 use crate::ends::FoundEnd;
-use crate::folder::{FoundFile, STUDIO_FILE, ScriptFile, StudioFiles, find_studio, yaml_files_in};
+use crate::folder::{FoundFile, STUDIO_FILE, ScriptFile, StudioFiles, StudioFolder, find_studio_on, yaml_files_in};
 use crate::sheet::{GlazeSheet, SheetRows};
 use crate::shelf::{Named, Shelf};
-use crate::text_file::{about_file, missing, open_stream, read_text};
+use crate::text_file::{about_file, missing, open_stream, read_text_on};
 
 /// A glaze with everything that goes with it.
 #[derive(Debug, Clone)]
@@ -49,6 +50,7 @@ pub struct FoundClay {
 /// glazes, clays and scripts when they are first asked for.
 #[derive(Debug)]
 pub struct Workplace {
+    disk: Arc<dyn Disk>,
     cwd: PathBuf,
     home: Bench,
     extra: Vec<MaterialEntry>,
@@ -69,18 +71,34 @@ impl Workplace {
         extra_materials: &[PathBuf],
         cwd: &Path,
     ) -> Result<Workplace, Vec<Diagnostic>> {
+        Workplace::open_on(real_disk(), studio_dir, extra_materials, cwd)
+    }
+
+    /// As [`Workplace::open`], on a disk of the caller's.
+    ///
+    /// # Errors
+    /// As [`Workplace::open`].
+    pub fn open_on(
+        disk: Arc<dyn Disk>,
+        studio_dir: Option<&Path>,
+        extra_materials: &[PathBuf],
+        cwd: &Path,
+    ) -> Result<Workplace, Vec<Diagnostic>> {
         let files = match studio_dir {
-            Some(dir) => named_folder(dir, cwd).map_err(|error| vec![error])?,
-            None => find_studio(cwd).map_or(StudioFiles::Nowhere, |dir| StudioFiles::folder_seen_from(dir, cwd)),
+            Some(dir) => StudioFiles::Folder(named_folder(&disk, dir, cwd).map_err(|error| vec![error])?),
+            None => find_studio_on(&*disk, cwd).map_or(StudioFiles::Nowhere, |dir| {
+                StudioFiles::Folder(StudioFolder::seen_from(Arc::clone(&disk), dir, cwd))
+            }),
         };
         let mut complaints = Vec::new();
         let mut extra = Vec::new();
         for path in extra_materials {
-            let text = read_text(&cwd.join(path), &path.to_string_lossy());
+            let text = read_text_on(&*disk, &cwd.join(path), &path.to_string_lossy());
             extra.extend(entries(text, &mut complaints));
         }
         match Bench::open(files, &extra, &mut complaints) {
             Some(home) if complaints.is_empty() => Ok(Workplace {
+                disk,
                 cwd: cwd.to_owned(),
                 home,
                 extra,
@@ -92,23 +110,25 @@ impl Workplace {
 
     /// The studio's folder, where there is one.
     pub fn studio_dir(&self) -> Option<&Path> {
-        match &self.home.files {
-            StudioFiles::Folder { dir, .. } => Some(dir),
-            StudioFiles::Example | StudioFiles::Nowhere => None,
-        }
+        self.folder().map(|folder| folder.dir.as_path())
     }
 
-    /// The name to show for one of the studio's files.
-    pub(crate) fn shown(&self, name: &str) -> String {
-        self.home.files.shown(name)
+    /// The disk that all is read from.
+    pub(crate) fn disk(&self) -> &Arc<dyn Disk> {
+        &self.disk
+    }
+
+    /// The studio's folder with all that is needed to read it.
+    pub(crate) fn folder(&self) -> Option<&StudioFolder> {
+        match &self.home.files {
+            StudioFiles::Folder(folder) => Some(folder),
+            StudioFiles::Example | StudioFiles::Nowhere => None,
+        }
     }
 
     /// The studio's book of batches, where there is a studio.
     pub fn batch_book(&self) -> Option<BatchBook> {
-        match &self.home.files {
-            StudioFiles::Folder { dir, shown } => Some(BatchBook::of(dir, shown)),
-            StudioFiles::Example | StudioFiles::Nowhere => None,
-        }
+        self.folder().map(BatchBook::of)
     }
 
     /// Whether a file named in the call describes this material: its stock is then
@@ -238,7 +258,7 @@ impl Workplace {
     /// # Errors
     /// As [`read_text`].
     pub fn text(&self, path: &str) -> Result<Source, Diagnostic> {
-        read_text(&self.cwd.join(path), path)
+        read_text_on(&*self.disk, &self.cwd.join(path), path)
     }
 
     /// Where a path named in the call leads.
@@ -251,13 +271,13 @@ impl Workplace {
     /// # Errors
     /// No such file, or headings that no row can be read with.
     pub fn glaze_sheet(&self, path: &str) -> Result<(GlazeSheet, SheetRows), Vec<Diagnostic>> {
-        let file = open_stream(&self.cwd.join(path), path).map_err(|error| vec![error])?;
+        let file = open_stream(&*self.disk, &self.cwd.join(path), path).map_err(|error| vec![error])?;
         GlazeSheet::open(Box::new(file), path, self.library())
     }
 
     /// Whether a folder lies at a path named in the call.
     pub fn is_folder(&self, path: &str) -> bool {
-        self.cwd.join(path).is_dir()
+        is_folder(&*self.disk, &self.cwd.join(path))
     }
 
     /// The YAML files of a folder named in the call, in order of their names,
@@ -266,7 +286,7 @@ impl Workplace {
     /// # Errors
     /// None there, or a folder that can't be listed.
     pub fn yaml_files_in(&self, folder: &str) -> Result<Vec<PathBuf>, Diagnostic> {
-        yaml_files_in(&self.cwd.join(folder), Path::new(folder))
+        yaml_files_in(&*self.disk, &self.cwd.join(folder), Path::new(folder))
     }
 
     /// Where the materials of tables and of files read by path come from.
@@ -324,14 +344,15 @@ impl Workplace {
                 format!("the {}'s name is empty", T::WHAT),
             )]);
         }
-        if path.exists() && !path.is_dir() || has_yaml_ending(wanted) {
+        let (there, is_folder) = (is_there(&*self.disk, &path), is_folder(&*self.disk, &path));
+        if there && !is_folder || has_yaml_ending(wanted) {
             return read_path();
         }
         let bench = self.names()?;
         if let Some(item) = shelf(bench).find(wanted)? {
             return Ok(Found::Named(bench, item));
         }
-        if path.is_dir() || wanted.contains(['/', std::path::MAIN_SEPARATOR]) {
+        if is_folder || wanted.contains(['/', std::path::MAIN_SEPARATOR]) {
             return read_path();
         }
         let whose = match bench.files {
@@ -345,8 +366,9 @@ impl Workplace {
     /// studio which isn't the one looked in.
     fn point_at_its_studio(&self, path: &str, mut errors: Vec<Diagnostic>) -> Vec<Diagnostic> {
         let file = self.cwd.join(path);
-        let its_studio = file.parent().and_then(find_studio);
-        let whole = |dir: &Path| dir.canonicalize().ok();
+        let its_studio = file.parent().and_then(|folder| find_studio_on(&*self.disk, folder));
+        // A folder that has gone is no other one: nothing is said about it.
+        let whole = |dir: &Path| self.disk.resolved(dir).ok();
         if let (Some(dir), Some(first)) = (its_studio, errors.first_mut())
             && self.studio_dir().and_then(whole) != whole(&dir)
         {
@@ -375,13 +397,13 @@ fn has_yaml_ending(text: &str) -> bool {
 }
 
 /// The folder named with `--studio`.
-fn named_folder(dir: &Path, cwd: &Path) -> Result<StudioFiles, Diagnostic> {
+fn named_folder(disk: &Arc<dyn Disk>, dir: &Path, cwd: &Path) -> Result<StudioFolder, Diagnostic> {
     let full = cwd.join(dir);
     let shown = dir.display().to_string();
-    if !full.exists() {
-        return Err(missing(&full, &shown, "folder"));
+    if !is_there(&**disk, &full) {
+        return Err(missing(&**disk, &full, &shown, "folder"));
     }
-    if !full.is_dir() {
+    if !is_folder(&**disk, &full) {
         return Err(about_file(
             "not-a-folder",
             format!("`{shown}` is a file, not a studio's folder"),
@@ -389,17 +411,18 @@ fn named_folder(dir: &Path, cwd: &Path) -> Result<StudioFiles, Diagnostic> {
         )
         .help("name the folder that holds studio.yaml"));
     }
-    if full.join(STUDIO_FILE).symlink_metadata().is_err() {
+    if !is_taken(&**disk, &full.join(STUDIO_FILE)) {
         return Err(
             Diagnostic::error("no-studio-file", format!("`{shown}` holds no studio.yaml")).help(
-                match find_studio(&full) {
+                match find_studio_on(&**disk, &full) {
                     Some(outer) => format!("the studio above it is `{}`", outer.display()),
                     None => "`glost init` makes a studio's folder".to_owned(),
                 },
             ),
         );
     }
-    Ok(StudioFiles::Folder {
+    Ok(StudioFolder {
+        disk: Arc::clone(disk),
         dir: full,
         shown: dir.to_owned(),
     })

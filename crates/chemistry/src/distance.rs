@@ -5,6 +5,10 @@
 //! that the trade swaps mole for mole, one row for the sum of the fluxes.
 //! A distance of 1 is about what two weighings of one recipe differ by.
 
+use std::fmt;
+
+use serde::Serialize;
+
 use crate::glaze::FluxList;
 use crate::oxides::{OXIDE_COUNT, Oxide, OxideMoles};
 
@@ -17,14 +21,43 @@ pub const NOTICEABLE: f64 = 10.0;
 /// Tolerance of the sum of the fluxes, in moles of the unity formula.
 const FLUX_SUM_TOLERANCE: f64 = 0.01;
 
-/// A distance in the trade's words.
-pub fn in_words(distance: f64) -> &'static str {
-    if distance <= NEAR {
-        "near"
-    } else if distance <= NOTICEABLE {
-        "noticeable"
-    } else {
-        "far"
+/// How a distance reads in the trade.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Nearness {
+    /// Up to [`NEAR`].
+    Near,
+    /// Up to [`NOTICEABLE`].
+    Noticeable,
+    /// Beyond.
+    Far,
+}
+
+impl Nearness {
+    /// Of a distance in tolerances.
+    pub fn of(distance: f64) -> Nearness {
+        if distance <= NEAR {
+            Nearness::Near
+        } else if distance <= NOTICEABLE {
+            Nearness::Noticeable
+        } else {
+            Nearness::Far
+        }
+    }
+
+    /// The word used everywhere.
+    pub fn word(self) -> &'static str {
+        match self {
+            Nearness::Near => "near",
+            Nearness::Noticeable => "noticeable",
+            Nearness::Far => "far",
+        }
+    }
+}
+
+impl fmt::Display for Nearness {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(self.word())
     }
 }
 

@@ -6,15 +6,14 @@
 mod args;
 mod clock;
 mod commands;
+mod door;
 mod outcome;
-mod rulebook;
-mod trouble;
 
 use std::io::{self, IsTerminal, Write};
 use std::process::ExitCode;
 
-use clap::Parser;
 use clap::error::ErrorKind;
+use clap::{CommandFactory, FromArgMatches};
 use glost_chemistry::diagnostic::Diagnostic;
 use glost_page::layout::Style;
 use glost_script::CountingAllocator;
@@ -31,12 +30,18 @@ static ALLOCATOR: CountingAllocator = CountingAllocator;
 const MOST_COMPLAINTS: usize = 8;
 
 fn main() -> ExitCode {
-    let arguments = match Arguments::try_parse() {
-        Ok(arguments) => arguments,
+    glost_page::words::install();
+    let mut command = Arguments::command();
+    let read = command
+        .try_get_matches_from_mut(std::env::args_os())
+        .and_then(|matches| Ok((Arguments::from_arg_matches(&matches)?, door::words(&command, &matches))))
+        .map_err(|error| error.format(&mut command));
+    let (arguments, words) = match read {
+        Ok(read) => read,
         Err(error) => return misused(&error),
     };
     let format = arguments.common.format;
-    let outcome = commands::run(&arguments, style());
+    let outcome = commands::run(&arguments, &words, style());
     ExitCode::from(finish(outcome, format))
 }
 

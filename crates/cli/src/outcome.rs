@@ -1,6 +1,7 @@
 //! What a command ends with, and its exit code.
 
 use glost_chemistry::diagnostic::Diagnostic;
+use glost_script::ScriptFailure;
 use serde_json::Value;
 
 /// What goes to stdout.
@@ -60,6 +61,21 @@ impl Failure {
             Failure::BrokeBounds(diagnostic) => std::slice::from_ref(diagnostic),
             Failure::Written(_) => &[],
         }
+    }
+}
+
+impl From<glost_desk::Failure> for Failure {
+    fn from(failure: glost_desk::Failure) -> Failure {
+        match failure {
+            glost_desk::Failure::Wrong(diagnostics) => Failure::Wrong(diagnostics),
+            glost_desk::Failure::BrokeBounds(diagnostic) => Failure::BrokeBounds(diagnostic),
+        }
+    }
+}
+
+impl From<ScriptFailure> for Failure {
+    fn from(failure: ScriptFailure) -> Failure {
+        glost_desk::Failure::from(failure).into()
     }
 }
 

@@ -6,9 +6,9 @@ use glost_core::recipes::adjust::{Binding, Miss};
 use glost_core::recipes::swap::Proposal;
 use serde_json::{Value, json};
 
+use crate::answers::proposal_json;
 use crate::layout::{Align, Style, Table, assumed, indented, paragraph};
 use crate::number;
-use crate::swap::proposal_json;
 use crate::ways::FitWays;
 
 /// What came of it.
@@ -312,8 +312,8 @@ impl AdjustPage<'_> {
                 text.push_str(&indented("Held back by: ", &told));
             }
         }
-        text.push_str(&crate::swap::ranges_text(proposal));
-        text.push_str(&crate::swap::beside_the_chemistry(proposal));
+        text.push_str(&crate::answers::ranges_text(proposal));
+        text.push_str(&crate::answers::beside_the_chemistry(proposal));
         text.push_str(&assumed(&proposal.analysis.assumptions));
         text.push_str(&indented(
             "Test: ",

@@ -1,6 +1,6 @@
 //! `glost affected`.
 
-use glost_chemistry::distance::in_words;
+use glost_chemistry::distance::Nearness;
 use glost_chemistry::oxides::Oxide;
 use glost_core::recipes::affected::Affected;
 use serde_json::{Value, json};
@@ -71,7 +71,7 @@ impl AffectedPage {
                 continue;
             };
             let change = match affected.distance {
-                Some(distance) => format!("{} ({})", in_words(distance), number::distance(distance)),
+                Some(distance) => format!("{} ({})", Nearness::of(distance).word(), number::distance(distance)),
                 None => "unknown".to_owned(),
             };
             let expansion = affected

@@ -1,6 +1,6 @@
 //! `glost batches diff`: what differs between two batches.
 
-use glost_chemistry::distance::in_words;
+use glost_chemistry::distance::Nearness;
 use glost_core::workshop::batches::{Booking, Difference, Differences, What};
 use serde_json::{Value, json};
 
@@ -75,7 +75,7 @@ impl DifferencePage<'_> {
                 number::parts(per_base.1),
                 number::parts(per_base.0),
                 effect
-                    .map(|effect| format!(": {}", in_words(effect)))
+                    .map(|effect| format!(": {}", Nearness::of(effect).word()))
                     .unwrap_or_default()
             ),
             What::Lot { material, lots, .. } => format!(
@@ -162,7 +162,7 @@ fn cells(row: &Difference) -> [String; 4] {
 
 /// A distance as an adverb.
 fn moved(distance: f64) -> &'static str {
-    match in_words(distance) {
+    match Nearness::of(distance).word() {
         "near" => "little",
         "noticeable" => "noticeably",
         _ => "far",

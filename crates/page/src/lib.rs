@@ -6,6 +6,7 @@
 pub mod adjust;
 pub mod affected;
 mod amounts;
+mod answers;
 pub mod bag;
 pub mod batch;
 pub mod batch_difference;
@@ -55,9 +56,17 @@ pub mod slurry;
 pub mod start;
 pub mod stress;
 pub mod svg;
-pub mod swap;
 mod ticket_sheet;
 mod ticket_stock;
 pub mod unity;
 pub mod ways;
 pub mod weigh;
+pub mod words;
+
+use layout::Style;
+
+/// An answer that a person can read.
+pub trait Shown {
+    /// For a terminal.
+    fn text(&self, style: Style) -> String;
+}

@@ -26,7 +26,7 @@ pub(crate) fn seen_words(note: &Note) -> String {
         words => format!(" after {words}"),
     });
     if let Some(crazed) = note.crazed {
-        said.push(count_words(crazed, note.pieces, "crazed") + &age.take().unwrap_or_default());
+        said.push(count_words(crazed, note.pieces, "crazed") + age.take().unwrap_or_default().as_str());
     }
     if let Some(shivered) = note.shivered {
         let counted = if note.crazed.is_some() && shivered == 0 {
@@ -34,7 +34,7 @@ pub(crate) fn seen_words(note: &Note) -> String {
         } else {
             count_words(shivered, note.pieces, "shivered")
         };
-        said.push(counted + &age.take().unwrap_or_default());
+        said.push(counted + age.take().unwrap_or_default().as_str());
     }
     for grade in &note.grades {
         said.push(format!("{} {} of 5", grade.property, number::plain(grade.grade)));

@@ -1,13 +1,13 @@
 //! `glost match`.
 
-use glost_chemistry::distance::{NOTICEABLE, in_words};
+use glost_chemistry::distance::{NOTICEABLE, Nearness};
 use glost_chemistry::oxides::OxideMoles;
 use glost_core::recipes::swap::Proposal;
 use serde_json::{Value, json};
 
+use crate::answers::proposal_json;
 use crate::layout::{Align, Style, Table, assumed, indented, paragraph};
 use crate::number;
-use crate::swap::proposal_json;
 
 /// Recipes for a target.
 #[derive(Debug, Clone)]
@@ -46,7 +46,7 @@ impl MatchPage<'_> {
         let Some(best) = self.proposals.first() else {
             return "No recipe was found.\n".to_owned();
         };
-        let words = in_words(best.distance);
+        let words = Nearness::of(best.distance).word();
         let distance = number::distance(best.distance);
         let headline = if self.says_no() {
             format!(
@@ -111,7 +111,7 @@ impl MatchPage<'_> {
                 &format!(
                     "{}: {} ({}).",
                     parts.join(", "),
-                    in_words(next.distance),
+                    Nearness::of(next.distance).word(),
                     number::distance(next.distance)
                 ),
             ));

@@ -10,9 +10,9 @@ use glost_core::recipes::swap::Proposal;
 use glost_core::tiles::blend::{blended, line};
 use serde_json::{Value, json};
 
+use crate::answers::proposal_json;
 use crate::layout::{Align, Table, indented};
 use crate::number;
-use crate::swap::proposal_json;
 
 /// Tiles of a ladder from the old recipe to the new.
 const LADDER_TILES: usize = 4;

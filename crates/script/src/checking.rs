@@ -91,8 +91,8 @@ impl Script {
             return Err(failure);
         }
         let place = failure.diagnostic.place.as_ref();
-        let subject = failure.unknown_material.clone().unwrap_or_else(|| glaze.name.clone());
-        let message = match (&failure.unknown_material, place) {
+        let subject = failure.unknown_material().unwrap_or(&glaze.name).to_owned();
+        let message = match (failure.unknown_material(), place) {
             (None, Some(place)) => format!(
                 "the check broke off: {} ({}:{}:{})",
                 failure.diagnostic.message, place.file, place.mark.line, place.mark.column
@@ -104,7 +104,7 @@ impl Script {
         Ok(Checked {
             findings: vec![finding],
             printed: Vec::new(),
-            failure: failure.unknown_material.is_none().then_some(failure),
+            failure: failure.unknown_material().is_none().then_some(failure),
         })
     }
 

@@ -16,6 +16,29 @@ pub enum FailureKind {
     Failed,
 }
 
+/// Why a script has no answer, where the reason isn't the script's fault.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Cause {
+    /// Nobody tells what is in this material.
+    UnknownMaterial(String),
+    /// Nothing is to be had that could come in.
+    NothingToSwapTo,
+    /// So many newcomers that not all sets of them can be tried.
+    TooManySets,
+    /// No recipe meets what the script asks for.
+    NoRecipe,
+}
+
+impl Cause {
+    /// The material whose analysis nobody tells, where that is the reason.
+    pub fn unknown_material(&self) -> Option<&str> {
+        match self {
+            Cause::UnknownMaterial(name) => Some(name),
+            Cause::NothingToSwapTo | Cause::TooManySets | Cause::NoRecipe => None,
+        }
+    }
+}
+
 /// A script that could not do its work.
 #[derive(Debug, Clone)]
 pub struct ScriptFailure {
@@ -23,11 +46,16 @@ pub struct ScriptFailure {
     pub kind: FailureKind,
     /// What is wrong, where, and what to do.
     pub diagnostic: Diagnostic,
-    /// The material whose analysis nobody tells, where that is the reason.
-    pub unknown_material: Option<String>,
+    /// Why, where that is more than a fault of the script.
+    pub cause: Option<Cause>,
 }
 
 impl ScriptFailure {
+    /// The material whose analysis nobody tells, where that is the reason.
+    pub fn unknown_material(&self) -> Option<&str> {
+        self.cause.as_ref().and_then(Cause::unknown_material)
+    }
+
     /// The exit code of a command that can't go on after it.
     pub fn exit_code(&self) -> i32 {
         match self.kind {
@@ -40,7 +68,7 @@ impl ScriptFailure {
         ScriptFailure {
             kind: FailureKind::DoesNotLoad,
             diagnostic,
-            unknown_material: None,
+            cause: None,
         }
     }
 }
@@ -53,7 +81,7 @@ impl From<Broken> for ScriptFailure {
                 None => FailureKind::Failed,
             },
             diagnostic: broken.diagnostic,
-            unknown_material: broken.unknown_material,
+            cause: broken.cause,
         }
     }
 }

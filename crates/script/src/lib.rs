@@ -47,7 +47,7 @@ pub use about::{API, About};
 pub use blending::{PlannedTiles, TileShares};
 pub use bounds::{Bound, Bounds, SOURCE_MOST_BYTES};
 pub use checking::Checked;
-pub use failure::{FailureKind, ScriptFailure};
+pub use failure::{Cause, FailureKind, ScriptFailure};
 pub use kind::Kind;
 pub use memory::CountingAllocator;
 pub use notebook::StudioNotebook;

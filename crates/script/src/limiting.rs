@@ -103,7 +103,7 @@ pub(crate) fn check(
         let failure = ScriptFailure {
             kind: FailureKind::Failed,
             diagnostic,
-            unknown_material: None,
+            cause: None,
         };
         return script.failed(failure, glaze.recipe());
     };

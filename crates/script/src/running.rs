@@ -90,7 +90,7 @@ fn gave_up(why: &str, function: &str, script: &Script) -> Broken {
     Broken {
         bound: Some(Bound::Engine),
         diagnostic: at_function(diagnostic, function, &script.source),
-        unknown_material: None,
+        cause: None,
     }
 }
 

@@ -5,7 +5,7 @@ use std::sync::Arc;
 use glost_chemistry::diagnostic::Diagnostic;
 use glost_chemistry::glaze::Glaze;
 
-use crate::failure::{FailureKind, ScriptFailure};
+use crate::failure::{Cause, FailureKind, ScriptFailure};
 use crate::kind::Kind;
 use crate::running::{call, option_values};
 use crate::scene::{Request, Scene};
@@ -14,7 +14,7 @@ use crate::values::{GlazeValue, recipes};
 
 impl Script {
     /// The recipes that a swap script proposes, best first. Where its question
-    /// to the optimiser has no answer the failure's code is `no-recipe`.
+    /// to the optimiser has no answer the failure's cause is [`Cause::NoRecipe`].
     ///
     /// # Errors
     /// A script of another kind, options that can't be, a failure on the way.
@@ -35,7 +35,7 @@ impl Script {
             Some(why) if found.is_empty() => Err(ScriptFailure {
                 kind: FailureKind::Failed,
                 diagnostic: Diagnostic::error("no-recipe", why),
-                unknown_material: None,
+                cause: Some(Cause::NoRecipe),
             }),
             _ => Ok(found),
         }

@@ -7,6 +7,7 @@ use glost_chemistry::diagnostic::{Diagnostic, Mark, Source};
 use rhai::{Dynamic, EvalAltResult, ParseError, ParseErrorType, Position};
 
 use crate::bounds::{self, Bound};
+use crate::failure::Cause;
 use crate::sort::Sort;
 
 /// What a native function has to say when it can't do what was asked.
@@ -15,8 +16,8 @@ pub(crate) struct Trouble {
     pub(crate) code: &'static str,
     pub(crate) message: String,
     pub(crate) help: Option<String>,
-    /// The powder whose analysis nobody tells, where that is the trouble.
-    pub(crate) unknown_material: Option<String>,
+    /// What the answer's reader may want to know of it.
+    pub(crate) cause: Option<Cause>,
 }
 
 impl fmt::Display for Trouble {
@@ -31,8 +32,13 @@ impl Trouble {
             code,
             message: message.into(),
             help: None,
-            unknown_material: None,
+            cause: None,
         }
+    }
+
+    pub(crate) fn because(mut self, cause: Cause) -> Trouble {
+        self.cause = Some(cause);
+        self
     }
 
     pub(crate) fn help(mut self, help: impl Into<String>) -> Trouble {
@@ -60,7 +66,7 @@ pub(crate) fn trouble(code: &'static str, message: impl Into<String>) -> Box<Eva
 pub(crate) struct Broken {
     pub(crate) bound: Option<Bound>,
     pub(crate) diagnostic: Diagnostic,
-    pub(crate) unknown_material: Option<String>,
+    pub(crate) cause: Option<Cause>,
 }
 
 /// Underlines the word at a position.
@@ -122,24 +128,24 @@ pub(crate) fn while_running(error: &EvalAltResult, source: &Source) -> Broken {
                 source,
                 position,
             ),
-            unknown_material: None,
+            cause: None,
         };
     }
-    let (diagnostic, unknown_material) = match innermost(error) {
+    let (diagnostic, cause) = match innermost(error) {
         EvalAltResult::ErrorRuntime(token, _) => thrown(token),
         other => (in_words(other), None),
     };
     Broken {
         bound: None,
         diagnostic: place(diagnostic, source, position),
-        unknown_material,
+        cause,
     }
 }
 
-fn thrown(token: &Dynamic) -> (Diagnostic, Option<String>) {
+fn thrown(token: &Dynamic) -> (Diagnostic, Option<Cause>) {
     if let Some(trouble) = token.read_lock::<Trouble>() {
         let diagnostic = Diagnostic::error(trouble.code, trouble.message.clone()).maybe_help(trouble.help.clone());
-        return (diagnostic, trouble.unknown_material.clone());
+        return (diagnostic, trouble.cause.clone());
     }
     let said = if token.is_unit() {
         "the script gave up without saying why".to_owned()

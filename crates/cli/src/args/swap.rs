@@ -1,4 +1,5 @@
 use clap::Args;
+use glost_desk::swap;
 
 #[derive(Debug, Args)]
 pub(crate) struct SwapOptions {
@@ -14,13 +15,13 @@ pub(crate) struct SwapOptions {
     #[arg(long, value_name = "N")]
     pub(crate) at_most: Option<usize>,
     /// The swap script
-    #[arg(long, value_name = "SCRIPT", default_value = "swap/closest")]
+    #[arg(long, value_name = "SCRIPT", default_value = swap::SCRIPT)]
     pub(crate) script: String,
     /// How many proposals to show
-    #[arg(long, value_name = "N", default_value_t = 3)]
+    #[arg(long, value_name = "N", default_value = swap::SHOW)]
     pub(crate) show: usize,
     /// Grams of base for the weighed column
-    #[arg(long, value_name = "WEIGHT", default_value = "100 g")]
+    #[arg(long, value_name = "WEIGHT", default_value = swap::DRY)]
     pub(crate) dry: String,
     /// Set an option of the script: name=value (repeatable)
     #[arg(long, value_name = "NAME=VALUE")]

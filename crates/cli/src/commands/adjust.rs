@@ -14,8 +14,8 @@ use glost_studio::{FoundGlaze, Workplace};
 
 use crate::args::{AdjustOptions, LeastOption};
 use crate::outcome::{Answer, Failure, Outcome};
-use crate::rulebook::{Rulebook, scene_of};
-use crate::trouble;
+use glost_desk::rulebook::{Rulebook, scene_of};
+use glost_desk::trouble;
 
 use super::adjust_fit::{self, FitAsked};
 

@@ -16,8 +16,8 @@ use glost_studio::{FoundEnd, Workplace, already_there, create_new};
 use crate::args::BlendOptions;
 use crate::clock::today;
 use crate::outcome::{Answer, Failure, Outcome};
-use crate::rulebook::{Rulebook, scene};
-use crate::trouble;
+use glost_desk::rulebook::{Rulebook, scene};
+use glost_desk::trouble;
 
 /// Density in g/ml of a slurry where none is said.
 const USUAL_DENSITY: f64 = 1.45;

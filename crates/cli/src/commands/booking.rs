@@ -15,7 +15,7 @@ use glost_studio::{FoundGlaze, Origin, Take, Workplace};
 
 use crate::args::WeighOptions;
 use crate::outcome::Failure;
-use crate::trouble;
+use glost_desk::trouble;
 
 /// The number named in the call.
 pub(super) fn number(typed: Option<&str>) -> Result<Option<BatchNumber>, Diagnostic> {

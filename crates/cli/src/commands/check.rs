@@ -9,7 +9,7 @@ use glost_studio::Workplace;
 
 use crate::args::CheckOptions;
 use crate::outcome::{Answer, Failure, Outcome};
-use crate::rulebook::{Rulebook, scene};
+use glost_desk::rulebook::{Rulebook, scene};
 
 use super::pieces::Pieces;
 

@@ -7,7 +7,7 @@ use glost_studio::Workplace;
 
 use crate::args::ClayOptions;
 use crate::outcome::{Answer, Failure, Outcome};
-use crate::trouble;
+use glost_desk::trouble;
 
 /// The uses that a clay says something about.
 const USES: [&str; 4] = ["tableware", "wall tile", "floor", "outdoor"];

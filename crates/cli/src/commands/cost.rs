@@ -7,7 +7,7 @@ use glost_studio::Workplace;
 
 use crate::args::CostOptions;
 use crate::outcome::{Answer, Outcome};
-use crate::trouble;
+use glost_desk::trouble;
 
 /// More pieces than this is a slip.
 const MOST_PIECES: f64 = 1e7;

@@ -8,7 +8,7 @@ use super::notes::Book;
 use crate::args::DueOptions;
 use crate::clock;
 use crate::outcome::{Answer, Outcome};
-use crate::trouble;
+use glost_desk::trouble;
 
 pub(super) fn run(options: &DueOptions, workplace: &Workplace, style: Style) -> Outcome {
     let on = match &options.on {

@@ -5,7 +5,7 @@ use glost_page::layout::Style;
 
 use crate::args::FormulaOptions;
 use crate::outcome::{Answer, Outcome};
-use crate::trouble;
+use glost_desk::trouble;
 
 pub(super) fn run(options: &FormulaOptions, style: Style) -> Outcome {
     let text = options.formula.trim();

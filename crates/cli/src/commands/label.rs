@@ -12,7 +12,7 @@ use glost_studio::{Workplace, create_new};
 use super::booking::{Booked, booked};
 use crate::args::{Common, LabelOptions};
 use crate::outcome::{Answer, Failure, Outcome};
-use crate::trouble;
+use glost_desk::trouble;
 
 pub(super) fn run(options: &LabelOptions, common: &Common, style: Style) -> Outcome {
     if options.grid.as_deref() == Some("list") {

@@ -13,7 +13,7 @@ use glost_studio::Workplace;
 
 use crate::args::MatchOptions;
 use crate::outcome::{Answer, Failure, Outcome};
-use crate::trouble;
+use glost_desk::trouble;
 
 /// What is to be met, and whose materials and settings serve.
 struct Target {

@@ -8,7 +8,7 @@ use glost_studio::{FoundGlaze, Workplace};
 
 use crate::args::{AdditionsOption, MeltOptions};
 use crate::outcome::{Answer, Outcome};
-use crate::trouble;
+use glost_desk::trouble;
 
 pub(super) fn run(options: &MeltOptions, workplace: &Workplace, style: Style) -> Outcome {
     let asked = options

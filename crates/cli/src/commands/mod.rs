@@ -33,7 +33,6 @@ mod sensitivity;
 mod sieve;
 mod slurry;
 mod start;
-mod swap;
 mod unity;
 mod weigh;
 
@@ -45,14 +44,16 @@ use glost_chemistry::material::{Library, Material};
 use glost_chemistry::quantity::{Date, Grams, GramsPerMillilitre, Millilitres};
 use glost_core::workshop::scales::Scales;
 use glost_core::workshop::scales::parse_scales;
+use glost_desk::Words;
 use glost_page::layout::Style;
 use glost_studio::{FoundGlaze, Workplace};
 
 use crate::args::{Arguments, Command, Common, Format};
+use crate::door;
 use crate::outcome::{Failure, Outcome};
-use crate::trouble;
+use glost_desk::trouble;
 
-pub(crate) fn run(arguments: &Arguments, style: Style) -> Outcome {
+pub(crate) fn run(arguments: &Arguments, words: &Words, style: Style) -> Outcome {
     let common = &arguments.common;
     let gives_lines = matches!(&arguments.command, Command::Check(options) if options.over.is_some());
     if common.format == Format::Csv && !gives_lines && !matches!(arguments.command, Command::Run(_)) {
@@ -74,7 +75,7 @@ pub(crate) fn run(arguments: &Arguments, style: Style) -> Outcome {
         Command::Unity(options) => unity::run(options, &open(common)?, style),
         Command::Check(options) if gives_lines => over::run(options, &open(common)?, common.format),
         Command::Check(options) => check::run(options, &open(common)?, style),
-        Command::Swap(options) => swap::run(options, &open(common)?, style),
+        Command::Swap(_) => door::answer::<glost_desk::swap::Question>(words, common, style),
         Command::Match(options) => matching::run(options, &open(common)?, style),
         Command::Adjust(options) => adjust::run(options, &open(common)?, style),
         Command::Affected(options) => affected::run(options, common, &open(common)?, style),

@@ -15,7 +15,7 @@ use super::note_sheet;
 use crate::args::NoteOptions;
 use crate::clock;
 use crate::outcome::{Answer, Failure, Outcome};
-use crate::trouble;
+use glost_desk::trouble;
 
 pub(super) fn run(options: &NoteOptions, workplace: &Workplace, style: Style) -> Outcome {
     let today = clock::today()?;

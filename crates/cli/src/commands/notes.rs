@@ -10,7 +10,7 @@ use glost_studio::Workplace;
 use crate::args::NotesOptions;
 use crate::clock;
 use crate::outcome::{Answer, Failure, Outcome};
-use crate::trouble;
+use glost_desk::trouble;
 
 pub(super) fn run(options: &NotesOptions, workplace: &Workplace, style: Style) -> Outcome {
     let today = clock::today()?;

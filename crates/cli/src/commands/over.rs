@@ -19,7 +19,7 @@ use glost_studio::{GlazeSheet, RowBlock, SheetRows, Workplace};
 
 use crate::args::{CheckOptions, Format};
 use crate::outcome::{Failure, Outcome};
-use crate::rulebook::{Rulebook, scene};
+use glost_desk::rulebook::{Rulebook, scene};
 
 use super::check;
 use super::over_turns::{Done, Turns};

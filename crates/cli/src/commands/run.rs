@@ -9,7 +9,7 @@ use glost_studio::{Origin, Workplace};
 
 use crate::args::{Format, RunOptions};
 use crate::outcome::{Answer, Failure, Outcome};
-use crate::rulebook::Rulebook;
+use glost_desk::rulebook::Rulebook;
 
 use super::pieces::Pieces;
 

@@ -14,7 +14,7 @@ use serde_json::json;
 
 use crate::args::{ScriptCommand, ScriptOptions};
 use crate::outcome::{Answer, Failure, Outcome};
-use crate::rulebook::Rulebook;
+use glost_desk::rulebook::Rulebook;
 
 pub(super) fn run(options: &ScriptOptions, workplace: &Workplace, style: Style) -> Outcome {
     let book = Rulebook::open(workplace, workplace.settings())?;

@@ -11,7 +11,7 @@ use glost_studio::{FoundGlaze, Workplace};
 
 use crate::args::SensitivityOptions;
 use crate::outcome::{Answer, Outcome};
-use crate::trouble;
+use glost_desk::trouble;
 
 /// Steps that still are steps, parts on 100 of base.
 const STEPS: std::ops::RangeInclusive<f64> = 0.01..=50.0;

@@ -16,7 +16,7 @@ use glost_studio::{FoundGlaze, Workplace};
 
 use crate::args::SlurryOptions;
 use crate::outcome::{Answer, Outcome};
-use crate::trouble;
+use glost_desk::trouble;
 
 /// More doses than this at once is a slip.
 const MOST_DOSES: usize = 20;

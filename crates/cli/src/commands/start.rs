@@ -23,7 +23,7 @@ use glost_studio::{create, create_new, read_text, shipped_library};
 
 use crate::args::StartOptions;
 use crate::outcome::{Answer, Failure, Outcome};
-use crate::trouble;
+use glost_desk::trouble;
 
 const CUP: Millilitres = Millilitres::METRIC_CUP;
 /// How long to wait for a first answer on a pipe.

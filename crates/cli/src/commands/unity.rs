@@ -7,7 +7,7 @@ use glost_studio::Workplace;
 
 use crate::args::{AdditionsOption, UnityOptions};
 use crate::outcome::{Answer, Outcome};
-use crate::trouble;
+use glost_desk::trouble;
 
 pub(super) fn run(options: &UnityOptions, workplace: &Workplace, style: Style) -> Outcome {
     let model = options.model.as_deref().map(model).transpose()?;

@@ -12,7 +12,7 @@ use glost_studio::{FoundGlaze, Workplace, create_new};
 
 use crate::args::WeighOptions;
 use crate::outcome::{Answer, Outcome};
-use crate::trouble;
+use glost_desk::trouble;
 
 pub(super) fn run(options: &WeighOptions, workplace: &Workplace, style: Style) -> Outcome {
     let dry = options

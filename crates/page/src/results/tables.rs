@@ -29,7 +29,7 @@ impl ResultsPage<'_> {
                 " Bends are told against the straight line between the ends alone, those of three against their pairs."
             }
         };
-        table.text() + &paragraph(&format!("+/- is one standard error.{bends}"), 0)
+        table.text() + paragraph(&format!("+/- is one standard error.{bends}"), 0).as_str()
     }
 
     /// What a coefficient says of a tile.

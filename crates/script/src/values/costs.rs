@@ -3,6 +3,7 @@
 use glost_core::workshop::cost::Cost;
 use rhai::{Array, Dynamic, EvalAltResult, ImmutableString, Map};
 
+use crate::failure::Cause;
 use crate::language::number;
 use crate::scene;
 use crate::shelf::{Entry, Shelf};
@@ -33,7 +34,10 @@ fn per_kg(glaze: &GlazeValue) -> Result<f64, Raised> {
         ),
     )
     .help("write `price: 8 EUR per 5 kg` into its entry, in the studio's currency; `glaze.unpriced` asks first");
-    trouble.unknown_material = cost.unknown.first().map(|one| one.material.clone());
+    trouble.cause = cost
+        .unknown
+        .first()
+        .map(|one| Cause::UnknownMaterial(one.material.clone()));
     Err(trouble.raise())
 }
 

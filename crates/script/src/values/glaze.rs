@@ -11,6 +11,7 @@ use glost_core::recipes::swap::Comparison;
 use rhai::{Array, Dynamic, EvalAltResult, ImmutableString};
 
 use crate::bounds;
+use crate::failure::Cause;
 use crate::scene::{self, Scene};
 use crate::shelf::{Entry, Shelf};
 use crate::sort::Sort;
@@ -131,7 +132,7 @@ pub(crate) fn unknown_analysis(why: &NoAnalysis) -> Raised {
                 ),
             )
             .help("ask the supplier for an analysis; `glaze.known` asks whether there is one");
-            trouble.unknown_material = names.first().cloned();
+            trouble.cause = names.first().cloned().map(Cause::UnknownMaterial);
             trouble.raise()
         }
         NoAnalysis::NothingLeft => trouble("nothing-left", "nothing of this glaze is left after firing"),

@@ -14,6 +14,7 @@ use glost_core::tiles::blend::{self, MOST_BOUNDS, MOST_REGION_ENDS, ShareBound, 
 use rhai::{Array, Dynamic, EvalAltResult, ImmutableString, Map};
 
 use crate::bounds;
+use crate::failure::Cause;
 use crate::language::{in_text, number};
 use crate::scene;
 use crate::shelf::{Entry, Shelf};
@@ -137,7 +138,11 @@ impl GlazeValue {
             name: old.name.clone(),
         };
         let found = match_target(&question).ok().and_then(|found| found.into_iter().next());
-        let found = found.ok_or_else(|| trouble("nothing-to-swap-to", "these materials make no such glaze"))?;
+        let found = found.ok_or_else(|| {
+            Trouble::new("nothing-to-swap-to", "these materials make no such glaze")
+                .because(Cause::NothingToSwapTo)
+                .raise()
+        })?;
         // The nearest recipe spreads its misses over all oxides; those named are held.
         let held = adjust(&AdjustQuestion {
             glaze: &found.glaze,

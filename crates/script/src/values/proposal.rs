@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use glost_chemistry::distance::in_words;
+use glost_chemistry::distance::Nearness;
 use glost_chemistry::glaze::Glaze;
 use glost_core::recipes::swap::Candidate;
 use rhai::{Array, Dynamic, EvalAltResult, ImmutableString};
@@ -89,7 +89,7 @@ pub(super) fn register(shelf: &mut Shelf) {
             Sort::Text,
             "The distance in words: near, noticeable or far.",
         ),
-        |proposal: &mut ProposalValue| ImmutableString::from(in_words(proposal.distance)),
+        |proposal: &mut ProposalValue| ImmutableString::from(Nearness::of(proposal.distance).word()),
     );
     shelf.add(
         Entry::property(

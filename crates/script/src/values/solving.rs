@@ -15,6 +15,7 @@ use glost_core::rules::LimitSet;
 use rhai::{Array, Dynamic, EvalAltResult, ImmutableString, Map};
 
 use crate::bounds;
+use crate::failure::Cause;
 use crate::language::number;
 use crate::scene::{self, Scene};
 use crate::trouble::{Trouble, trouble};
@@ -339,6 +340,7 @@ fn no_swap(why: &SwapTrouble) -> Raised {
         ),
         SwapTrouble::NothingToSwapTo => Trouble::new("nothing-to-swap-to", "nothing is to be had that could come in")
             .help("mark materials as buyable or in stock, or name newcomers")
+            .because(Cause::NothingToSwapTo)
             .raise(),
         SwapTrouble::NotANewcomer(name) => trouble(
             "not-a-newcomer",
@@ -349,6 +351,7 @@ fn no_swap(why: &SwapTrouble) -> Raised {
             format!("at most {at_most} of {newcomers} newcomers are more combinations than can all be tried"),
         )
         .help("ask for fewer at most, or name fewer newcomers")
+        .because(Cause::TooManySets)
         .raise(),
         SwapTrouble::Unsolvable => trouble("unsolvable", "these numbers are beyond what can be solved"),
     }

@@ -6,6 +6,7 @@ use std::sync::Arc;
 use indexmap::IndexMap;
 use rhai::{Array, Dynamic, EvalAltResult, Map, NativeCallContext};
 
+use crate::failure::Cause;
 use crate::options;
 use crate::scene::{self, Request, Scene};
 use crate::shelf::{Entry, Shelf};
@@ -56,7 +57,14 @@ fn check_here(context: &NativeCallContext, given: &Dynamic, set: &Map) -> Result
 fn unknown_becomes_a_finding(error: Raised) -> Result<FindingsValue, Raised> {
     let script = scene::present(|run| run.script.clone())?;
     let broken = crate::trouble::while_running(&error, &script.source);
-    match (broken.bound, broken.unknown_material) {
+    match (
+        broken.bound,
+        broken
+            .cause
+            .as_ref()
+            .and_then(Cause::unknown_material)
+            .map(str::to_owned),
+    ) {
         (None, Some(name)) => Ok(FindingsValue(
             [crate::checking::not_checked(
                 &script,

@@ -10,7 +10,7 @@ use glost_chemistry::material::Material;
 use glost_chemistry::oxides::{Oxide, OxideMoles};
 
 use super::ties::SameChemistry;
-use glost_chemistry::distance::ChemistryDistance;
+use glost_chemistry::distance::{ChemistryDistance, Nearness};
 
 /// A recipe beside the glaze that it stands in for.
 #[derive(Debug, Clone)]
@@ -45,6 +45,13 @@ pub struct Proposal {
     pub ranges: Vec<(String, f64, f64)>,
     /// The recipe rounded to the scales.
     pub weighed: Weighed,
+}
+
+impl Proposal {
+    /// How its distance reads.
+    pub fn nearness(&self) -> Nearness {
+        Nearness::of(self.distance)
+    }
 }
 
 /// How the expansion moves from the old glaze to the new, 1e-6/K.
@@ -93,6 +100,11 @@ impl<'a> Comparison<'a> {
             old_moles: target.clone(),
             old_loss_percent: 0.0,
         }
+    }
+
+    /// The old glaze's unity formula.
+    pub fn target(&self) -> &OxideMoles {
+        self.yardstick.target()
     }
 
     /// Distances from the old glaze.

@@ -21,7 +21,8 @@ fn place(found: &FoundGlaze, material: &str, diagnostic: Diagnostic) -> Diagnost
     }
 }
 
-pub(crate) fn no_analysis(found: &FoundGlaze, trouble: &NoAnalysis) -> Diagnostic {
+/// The chemistry can't be computed: at the recipe's line that names the unknown material.
+pub fn no_analysis(found: &FoundGlaze, trouble: &NoAnalysis) -> Diagnostic {
     match trouble {
         NoAnalysis::Unknown(names) => {
             let message = format!(
@@ -43,7 +44,8 @@ pub(crate) fn no_analysis(found: &FoundGlaze, trouble: &NoAnalysis) -> Diagnosti
     }
 }
 
-pub(crate) fn no_flux(found: &FoundGlaze) -> Diagnostic {
+/// A glaze without flux has no unity formula.
+pub fn no_flux(found: &FoundGlaze) -> Diagnostic {
     Diagnostic::error(
         "no-flux",
         format!("{} has no flux: its unity formula is undefined", found.glaze.name),
@@ -52,7 +54,8 @@ pub(crate) fn no_flux(found: &FoundGlaze) -> Diagnostic {
     .help("`glost unity` still gives its weight and mole per cent")
 }
 
-pub(crate) fn no_flux_left(found: &FoundGlaze) -> Diagnostic {
+/// Without what is gone nothing fluxes.
+pub fn no_flux_left(found: &FoundGlaze) -> Diagnostic {
     Diagnostic::error(
         "no-flux",
         format!(
@@ -64,7 +67,8 @@ pub(crate) fn no_flux_left(found: &FoundGlaze) -> Diagnostic {
     .help("name a newcomer that brings a flux with --with")
 }
 
-pub(crate) fn nothing_to_swap_to(found: &FoundGlaze, named: bool) -> Diagnostic {
+/// Nothing could come in.
+pub fn nothing_to_swap_to(found: &FoundGlaze, named: bool) -> Diagnostic {
     let (message, help) = if named {
         (
             "nothing that was named could take its place",
@@ -81,7 +85,8 @@ pub(crate) fn nothing_to_swap_to(found: &FoundGlaze, named: bool) -> Diagnostic 
         .help(help)
 }
 
-pub(crate) fn not_in_recipe(found: &FoundGlaze, name: &str) -> Diagnostic {
+/// The recipe doesn't hold what was named.
+pub fn not_in_recipe(found: &FoundGlaze, name: &str) -> Diagnostic {
     let held: Vec<&str> = found
         .glaze
         .portions()
@@ -92,7 +97,8 @@ pub(crate) fn not_in_recipe(found: &FoundGlaze, name: &str) -> Diagnostic {
         .help(format!("it holds: {}", held.join(", ")))
 }
 
-pub(crate) fn formula(text: &str, trouble: FormulaError) -> Diagnostic {
+/// A chemical formula that can't be read.
+pub fn formula(text: &str, trouble: FormulaError) -> Diagnostic {
     let source = Source::from_text("formula", text);
     Diagnostic::error("bad-formula", trouble.message)
         .at(
@@ -107,7 +113,7 @@ pub(crate) fn formula(text: &str, trouble: FormulaError) -> Diagnostic {
 }
 
 /// A value of an option that can't be read.
-pub(crate) fn option(name: &str, trouble: NumberTrouble) -> Diagnostic {
+pub fn option(name: &str, trouble: NumberTrouble) -> Diagnostic {
     Diagnostic::error("bad-option", format!("--{name}: {}", trouble.message)).maybe_help(trouble.help)
 }
 

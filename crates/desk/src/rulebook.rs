@@ -7,29 +7,20 @@ use glost_chemistry::glaze::FluxList;
 use glost_chemistry::material::Library;
 use glost_core::evidence::ware::Clay;
 use glost_core::studio::StudioSettings;
-use glost_script::{FailureKind, Scene, Script, ScriptFailure, ScriptRules, ScriptStore, StudioOptions, limits_door};
+use glost_script::{Scene, Script, ScriptRules, ScriptStore, StudioOptions, limits_door};
 use glost_studio::{FoundGlaze, Origin, Workplace};
 
-use crate::outcome::Failure;
-
-impl From<ScriptFailure> for Failure {
-    fn from(failure: ScriptFailure) -> Failure {
-        match failure.kind {
-            FailureKind::BrokeBounds => Failure::BrokeBounds(failure.diagnostic),
-            FailureKind::DoesNotLoad | FailureKind::Failed => Failure::Wrong(vec![failure.diagnostic]),
-        }
-    }
-}
-
 /// The scripts, and what is set of their options.
-pub(crate) struct Rulebook {
-    pub(crate) store: Arc<ScriptStore>,
-    pub(crate) options: StudioOptions,
+pub struct Rulebook {
+    /// The scripts by name.
+    pub store: Arc<ScriptStore>,
+    /// What the studio sets of their options.
+    pub options: StudioOptions,
 }
 
 impl Rulebook {
     /// The shipped scripts with the studio's over them, and its settings.
-    pub(crate) fn open(workplace: &Workplace, settings: &StudioSettings) -> Result<Rulebook, Diagnostic> {
+    pub fn open(workplace: &Workplace, settings: &StudioSettings) -> Result<Rulebook, Diagnostic> {
         let mut store = ScriptStore::with_shipped();
         for file in workplace.scripts() {
             let source = file.text.clone()?;
@@ -49,7 +40,7 @@ impl Rulebook {
     }
 
     /// The scene, with a way to the limits for scripts that ask the optimiser.
-    pub(crate) fn with_limits(&self, scene: Arc<Scene>) -> Arc<Scene> {
+    pub fn with_limits(&self, scene: Arc<Scene>) -> Arc<Scene> {
         Arc::new(Scene {
             limits: Some(limits_door(&self.store, &self.options)),
             ..Scene::clone(&scene)
@@ -57,7 +48,7 @@ impl Rulebook {
     }
 
     /// A script by name, or by the path of its file.
-    pub(crate) fn script(&self, workplace: &Workplace, name: &str) -> Result<Arc<Script>, Diagnostic> {
+    pub fn script(&self, workplace: &Workplace, name: &str) -> Result<Arc<Script>, Diagnostic> {
         if !name.ends_with(".rhai") {
             return self.store.find(name);
         }
@@ -66,7 +57,7 @@ impl Rulebook {
     }
 
     /// Options of one script: the studio's, then those of the call.
-    pub(crate) fn settings_of(&self, script: &Script, set: &[String]) -> Result<Vec<(String, String)>, Diagnostic> {
+    pub fn settings_of(&self, script: &Script, set: &[String]) -> Result<Vec<(String, String)>, Diagnostic> {
         let mut settings = self.options.of(&script.name).to_vec();
         for text in set {
             let Some((name, value)) = text.split_once('=') else {
@@ -79,19 +70,20 @@ impl Rulebook {
     }
 
     /// Core's plans ask for rules through this.
-    pub(crate) fn rules(self, scene: Arc<Scene>) -> OwnedRules {
+    pub fn rules(self, scene: Arc<Scene>) -> OwnedRules {
         OwnedRules { book: self, scene }
     }
 }
 
 /// Scripts and the scene they see, together.
-pub(crate) struct OwnedRules {
+pub struct OwnedRules {
     book: Rulebook,
     scene: Arc<Scene>,
 }
 
 impl OwnedRules {
-    pub(crate) fn as_rules(&self) -> ScriptRules<'_> {
+    /// The rules as scripts hold them.
+    pub fn as_rules(&self) -> ScriptRules<'_> {
         ScriptRules {
             store: &self.book.store,
             scene: self.scene.clone(),
@@ -101,7 +93,7 @@ impl OwnedRules {
 }
 
 /// What scripts may look at for one glaze.
-pub(crate) fn scene(
+pub fn scene(
     library: &Arc<Library>,
     fluxes: &FluxList,
     origin: &Origin,
@@ -119,6 +111,6 @@ pub(crate) fn scene(
 }
 
 /// The scene of a glaze without clay or use asked.
-pub(crate) fn scene_of(found: &FoundGlaze) -> Arc<Scene> {
+pub fn scene_of(found: &FoundGlaze) -> Arc<Scene> {
     scene(&found.library, &found.settings.fluxes, &found.origin, None, None)
 }

@@ -1,0 +1,101 @@
+//! The door between the terminal and the desk: what was typed goes in as words,
+//! the answer comes back and is shown.
+
+use std::path::PathBuf;
+
+use clap::parser::ValueSource;
+use clap::{ArgMatches, Command};
+use glost_desk::{Answer as _, Aside, Desk, Place, Question, Words};
+use glost_page::Shown;
+use glost_page::layout::Style;
+use serde_json::Value;
+
+use crate::args::Common;
+use crate::outcome::{Answer, Failure, Outcome};
+
+/// What was typed after the command's name, by the names of long options and of
+/// what has none; defaults are left to the desk.
+pub(crate) fn words(command: &Command, matches: &ArgMatches) -> Words {
+    let mut words = Words::default();
+    let (mut command, mut matches) = (command, matches);
+    while let Some((name, inner)) = matches.subcommand() {
+        let Some(named) = command.find_subcommand(name) else {
+            break;
+        };
+        (command, matches) = (named, inner);
+        for argument in command.get_arguments() {
+            let id = argument.get_id().as_str();
+            if matches.value_source(id) != Some(ValueSource::CommandLine) {
+                continue;
+            }
+            for value in matches.get_raw(id).into_iter().flatten() {
+                words.push(argument.get_long().unwrap_or(id), value.to_string_lossy());
+            }
+        }
+    }
+    words
+}
+
+/// Asks one question of the studio that the call stands in.
+pub(crate) fn answer<Q: Question>(words: &Words, common: &Common, style: Style) -> Outcome
+where
+    Q::Answer: Shown,
+{
+    ask::<Q>(words, &open(common)?, style)
+}
+
+/// As [`answer`], with stocks as they are once every booking is finished.
+#[expect(dead_code, reason = "questions about stocks follow")]
+pub(crate) fn answer_settled<Q: Question>(words: &Words, common: &Common, style: Style) -> Outcome
+where
+    Q::Answer: Shown,
+{
+    ask::<Q>(words, &open_settled(common)?, style)
+}
+
+fn ask<Q: Question>(words: &Words, desk: &Desk, style: Style) -> Outcome
+where
+    Q::Answer: Shown,
+{
+    let answered = Q::from_words(words)
+        .map_err(glost_desk::Failure::from)
+        .and_then(|question| question.ask(desk));
+    tell(desk);
+    let answer = answered?;
+    Ok(Answer {
+        text: answer.text(style),
+        says_no: answer.says_no(),
+        json: json(&answer),
+    })
+}
+
+fn json(answer: &impl serde::Serialize) -> Value {
+    serde_json::to_value(answer).unwrap_or_default()
+}
+
+/// Opens the studio that the call stands in.
+pub(crate) fn open(common: &Common) -> Result<Desk, Failure> {
+    Ok(Desk::open(place(common), crate::clock::today())?)
+}
+
+fn open_settled(common: &Common) -> Result<Desk, Failure> {
+    Ok(Desk::open_settled(place(common), crate::clock::today())?)
+}
+
+fn place(common: &Common) -> Place {
+    Place {
+        studio: common.studio.clone(),
+        materials: common.materials.clone(),
+        here: std::env::current_dir().unwrap_or_else(|_| PathBuf::from(".")),
+    }
+}
+
+/// Says on stderr what the desk told aside.
+fn tell(desk: &Desk) {
+    for aside in desk.take_asides() {
+        match aside {
+            Aside::NoStudio(notice) => crate::complain(&format!("{notice}\n")),
+            Aside::Complaint(complaint) => crate::complain(&glost_page::diagnostic::text(&complaint)),
+        }
+    }
+}

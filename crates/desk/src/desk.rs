@@ -1,0 +1,118 @@
+//! Where questions are asked: a studio (or none), the day, and what is said aside.
+
+use std::path::PathBuf;
+use std::sync::{Mutex, PoisonError};
+
+use glost_chemistry::diagnostic::Diagnostic;
+use glost_chemistry::quantity::Date;
+use glost_studio::Workplace;
+
+use crate::Failure;
+
+/// Where a call stands.
+#[derive(Debug, Clone)]
+pub struct Place {
+    /// The studio's folder, where one is named.
+    pub studio: Option<PathBuf>,
+    /// Further materials files for this call.
+    pub materials: Vec<PathBuf>,
+    /// The folder that relative paths start from.
+    pub here: PathBuf,
+}
+
+/// Something to be told beside an answer, or before an error; it stops nothing.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Aside {
+    /// There is no studio folder: names are looked up in the example.
+    NoStudio(String),
+    /// A complaint about something that the answer could do without.
+    Complaint(Diagnostic),
+}
+
+/// A desk: what one call can see, and the day it is.
+#[derive(Debug)]
+pub struct Desk {
+    place: Place,
+    workplace: Workplace,
+    today: Result<Date, Diagnostic>,
+    asides: Mutex<Vec<Aside>>,
+}
+
+impl Desk {
+    /// Opens the studio that a call stands in. The day is handed in, as whoever
+    /// opens the door knows it, or why it can't be told.
+    ///
+    /// # Errors
+    /// Everything wrong with the studio's settings and materials.
+    pub fn open(place: Place, today: Result<Date, Diagnostic>) -> Result<Desk, Failure> {
+        let workplace = Workplace::open(place.studio.as_deref(), &place.materials, &place.here)?;
+        Ok(Desk {
+            place,
+            workplace,
+            today,
+            asides: Mutex::default(),
+        })
+    }
+
+    /// As [`Desk::open`], with stocks as they are once every booking is finished:
+    /// for what tells or counts on stocks. A book that can't be read is told and
+    /// passed by.
+    ///
+    /// # Errors
+    /// As [`Desk::open`].
+    pub fn open_settled(place: Place, today: Result<Date, Diagnostic>) -> Result<Desk, Failure> {
+        let desk = Desk::open(place, today)?;
+        match desk.workplace.batch_book().map(|book| book.read()) {
+            Some(Ok(read)) => {
+                desk.tell(read.cautions);
+                if read.stocks_changed {
+                    let Desk {
+                        place, today, asides, ..
+                    } = desk;
+                    let again = Desk::open(place, today)?;
+                    return Ok(Desk { asides, ..again });
+                }
+            }
+            Some(Err(error)) => desk.tell([error]),
+            None => {}
+        }
+        Ok(desk)
+    }
+
+    /// What can be seen from here.
+    pub fn workplace(&self) -> &Workplace {
+        &self.workplace
+    }
+
+    /// Where the call stands.
+    pub fn place(&self) -> &Place {
+        &self.place
+    }
+
+    /// The day today.
+    ///
+    /// # Errors
+    /// The door could not tell the day.
+    pub fn today(&self) -> Result<Date, Diagnostic> {
+        self.today.clone()
+    }
+
+    /// Notes complaints that stop nothing.
+    pub fn tell(&self, complaints: impl IntoIterator<Item = Diagnostic>) {
+        let mut asides = self.asides.lock().unwrap_or_else(PoisonError::into_inner);
+        asides.extend(complaints.into_iter().map(Aside::Complaint));
+    }
+
+    /// Notes, once, that there is no studio folder.
+    pub(crate) fn tell_where(&self) {
+        if let Some(notice) = self.workplace.notice() {
+            let mut asides = self.asides.lock().unwrap_or_else(PoisonError::into_inner);
+            asides.push(Aside::NoStudio(notice));
+        }
+    }
+
+    /// What was told aside since the last call of this, in order.
+    pub fn take_asides(&self) -> Vec<Aside> {
+        std::mem::take(&mut self.asides.lock().unwrap_or_else(PoisonError::into_inner))
+    }
+}

@@ -1,0 +1,52 @@
+//! Why there is no answer.
+
+use glost_chemistry::diagnostic::Diagnostic;
+use glost_script::{FailureKind, ScriptFailure};
+
+/// Why there is no answer.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Failure {
+    /// The input or the call is wrong: exit code 2.
+    Wrong(Vec<Diagnostic>),
+    /// A script broke its bounds: exit code 3.
+    BrokeBounds(Diagnostic),
+}
+
+impl Failure {
+    /// The exit code that says so.
+    pub fn exit_code(&self) -> u8 {
+        match self {
+            Failure::Wrong(_) => 2,
+            Failure::BrokeBounds(_) => 3,
+        }
+    }
+
+    /// What is wrong, the first thing first.
+    pub fn diagnostics(&self) -> &[Diagnostic] {
+        match self {
+            Failure::Wrong(diagnostics) => diagnostics,
+            Failure::BrokeBounds(diagnostic) => std::slice::from_ref(diagnostic),
+        }
+    }
+}
+
+impl From<Diagnostic> for Failure {
+    fn from(diagnostic: Diagnostic) -> Failure {
+        Failure::Wrong(vec![diagnostic])
+    }
+}
+
+impl From<Vec<Diagnostic>> for Failure {
+    fn from(diagnostics: Vec<Diagnostic>) -> Failure {
+        Failure::Wrong(diagnostics)
+    }
+}
+
+impl From<ScriptFailure> for Failure {
+    fn from(failure: ScriptFailure) -> Failure {
+        match failure.kind {
+            FailureKind::BrokeBounds => Failure::BrokeBounds(failure.diagnostic),
+            FailureKind::DoesNotLoad | FailureKind::Failed => Failure::Wrong(vec![failure.diagnostic]),
+        }
+    }
+}

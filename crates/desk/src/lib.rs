@@ -1,0 +1,26 @@
+//! The desk of Glost: one file a question, the same answer through every door.
+//!
+//! A question comes in as [`Words`], the values as somebody typed them, whether at
+//! a terminal or on a page; [`Question::from_words`] reads them into types, and
+//! [`Question::ask`] answers with plain data that serialises as the contract's
+//! JSON. Defaults, limits, who may come in and what is looked up where are decided
+//! here or deeper. The desk reads no arguments, formats nothing, prints nothing and
+//! has no clock: it is handed the day.
+
+mod desk;
+mod failure;
+pub mod lookup;
+mod question;
+mod said;
+mod words;
+
+pub mod rulebook;
+pub mod swap;
+pub mod trouble;
+pub mod wire;
+
+pub use desk::{Aside, Desk, Place};
+pub use failure::Failure;
+pub use question::{Answer, Question};
+pub use said::{Said, Tongue, speak_with};
+pub use words::Words;

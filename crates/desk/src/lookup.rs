@@ -1,0 +1,44 @@
+//! What a call names, found: a glaze, a material, several.
+
+use std::sync::Arc;
+
+use glost_chemistry::diagnostic::Diagnostic;
+use glost_chemistry::material::{Library, Material};
+use glost_studio::FoundGlaze;
+
+use crate::{Desk, Failure};
+
+impl Desk {
+    /// A glaze by file or name; where there is no studio, that is told aside.
+    pub fn glaze(&self, name: &str) -> Result<FoundGlaze, Failure> {
+        self.tell_where();
+        Ok(self.workplace().glaze(name)?)
+    }
+}
+
+/// A material named under an option.
+pub fn material(library: &Library, option: &str, name: &str) -> Result<Arc<Material>, Diagnostic> {
+    library.find(name).cloned().ok_or_else(|| {
+        Diagnostic::error(
+            "unknown-material",
+            format!("--{option}: no material is called `{name}`"),
+        )
+        .help(
+            library
+                .suggestion(name)
+                .unwrap_or_else(|| "`glost materials` lists what there is".to_owned()),
+        )
+    })
+}
+
+/// Materials named under an option, each once.
+pub fn materials(library: &Library, option: &str, names: &[String]) -> Result<Vec<Arc<Material>>, Diagnostic> {
+    let mut found: Vec<Arc<Material>> = Vec::new();
+    for name in names {
+        let material = material(library, option, name)?;
+        if !found.iter().any(|known| known.name == material.name) {
+            found.push(material);
+        }
+    }
+    Ok(found)
+}

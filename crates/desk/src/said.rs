@@ -1,0 +1,74 @@
+//! What the engine has to say in sentences, as data.
+//!
+//! The desk and everything below it know *what* is to be said; the words belong to
+//! whoever talks to people. A door chooses them once, with [`speak_with`]; where
+//! nobody did, the data itself is serialised.
+
+use std::sync::OnceLock;
+
+use serde::{Serialize, Serializer};
+
+/// How what is said gets its words.
+pub type Tongue = fn(&Said) -> String;
+
+static TONGUE: OnceLock<Tongue> = OnceLock::new();
+
+/// Chooses the words of every answer of this process. The first choice stands.
+pub fn speak_with(tongue: Tongue) {
+    TONGUE.get_or_init(|| tongue);
+}
+
+/// One thing that is said beside an answer: an assumption, a caution, a doubt.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Said {
+    /// A material counts as its sheet says.
+    AsOnSheet {
+        /// The material.
+        material: String,
+        /// Where its analysis comes from.
+        provenance: String,
+        /// Its lot, where one is open.
+        lot: Option<String>,
+    },
+    /// What a script, a file or a user wrote.
+    Text(String),
+}
+
+/// The same without words.
+#[derive(Serialize)]
+#[serde(rename_all = "snake_case")]
+enum Bare<'a> {
+    AsOnSheet {
+        material: &'a str,
+        provenance: &'a str,
+        lot: Option<&'a str>,
+    },
+    Text(&'a str),
+}
+
+impl Serialize for Said {
+    fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        if let Some(tongue) = TONGUE.get() {
+            return to.serialize_str(&tongue(self));
+        }
+        match self {
+            Said::AsOnSheet {
+                material,
+                provenance,
+                lot,
+            } => Bare::AsOnSheet {
+                material,
+                provenance,
+                lot: lot.as_deref(),
+            },
+            Said::Text(text) => Bare::Text(text),
+        }
+        .serialize(to)
+    }
+}
+
+impl From<&String> for Said {
+    fn from(text: &String) -> Said {
+        Said::Text(text.clone())
+    }
+}

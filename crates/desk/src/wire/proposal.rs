@@ -1,0 +1,114 @@
+//! A proposed recipe in JSON.
+
+use glost_core::recipes::swap::{ExpansionMove, Proposal};
+use indexmap::IndexMap;
+use serde::{Serialize, Serializer};
+
+use super::Amounts;
+use crate::Said;
+
+/// A recipe that is offered, with the batch it was weighed for.
+#[derive(Debug, Clone)]
+pub struct Offer {
+    /// The recipe and what it is worth.
+    pub proposal: Proposal,
+    /// Grams of base it is weighed for.
+    pub dry_grams: f64,
+}
+
+#[derive(Serialize)]
+struct WeighedJson {
+    dry: f64,
+    parts: Amounts,
+    additions: Amounts,
+    unity: Option<Amounts>,
+    distance: Option<f64>,
+}
+
+#[derive(Serialize)]
+struct ExpansionJson {
+    before: f64,
+    after: f64,
+    plus_minus: f64,
+    unit: &'static str,
+}
+
+impl From<ExpansionMove> for ExpansionJson {
+    fn from(moved: ExpansionMove) -> ExpansionJson {
+        ExpansionJson {
+            before: moved.before,
+            after: moved.after,
+            plus_minus: moved.plus_minus_90,
+            unit: "1e-6/K",
+        }
+    }
+}
+
+#[derive(Serialize)]
+struct OfferJson<'a> {
+    parts: Amounts,
+    weighed: WeighedJson,
+    additions: Amounts,
+    unity: Amounts,
+    difference: Amounts,
+    distance: f64,
+    reads: &'static str,
+    expansion: Option<ExpansionJson>,
+    cannot_match: Vec<&'static str>,
+    ranges: IndexMap<&'a str, (f64, f64)>,
+    newcomers: Vec<&'a str>,
+    clay_change: f64,
+    soluble_change: f64,
+    loss_on_ignition_change: f64,
+    assumptions: Vec<Said>,
+}
+
+impl Offer {
+    /// What the recipe rests on: the newcomers' sheets first.
+    pub fn assumptions(&self) -> Vec<Said> {
+        let sheets = self.proposal.newcomers.iter().map(|newcomer| Said::AsOnSheet {
+            material: newcomer.name.clone(),
+            provenance: newcomer.provenance.to_string(),
+            lot: newcomer.lot.clone(),
+        });
+        sheets
+            .chain(self.proposal.analysis.assumptions.iter().map(Said::from))
+            .collect()
+    }
+}
+
+impl Serialize for Offer {
+    fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        let Offer { proposal, dry_grams } = self;
+        let weighed = WeighedJson {
+            dry: *dry_grams,
+            parts: Amounts::weights(&proposal.weighed.base),
+            additions: Amounts::weights(&proposal.weighed.additions),
+            unity: proposal.weighed.unity.as_ref().map(Amounts::moles),
+            distance: proposal.weighed.distance,
+        };
+        let ranges = proposal.ranges.iter();
+        OfferJson {
+            parts: Amounts::portions(&proposal.glaze.base),
+            weighed,
+            additions: Amounts::portions(&proposal.glaze.additions),
+            unity: Amounts::moles(&proposal.unity),
+            difference: Amounts::oxides(&proposal.difference),
+            distance: proposal.distance,
+            reads: proposal.nearness().word(),
+            expansion: proposal.expansion.map(ExpansionJson::from),
+            cannot_match: proposal.cannot_match.iter().map(|oxide| oxide.formula()).collect(),
+            ranges: ranges.map(|(name, low, high)| (name.as_str(), (*low, *high))).collect(),
+            newcomers: proposal
+                .newcomers
+                .iter()
+                .map(|material| material.name.as_str())
+                .collect(),
+            clay_change: proposal.clay_change_percent,
+            soluble_change: proposal.soluble_change_percent,
+            loss_on_ignition_change: proposal.loss_change_percent,
+            assumptions: self.assumptions(),
+        }
+        .serialize(to)
+    }
+}

@@ -1,0 +1,5 @@
+//! Answers in text, one file a question.
+
+mod swap;
+
+pub(crate) use swap::{beside_the_chemistry, proposal_json, ranges_text};

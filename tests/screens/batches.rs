@@ -3,7 +3,7 @@
 
 use std::collections::BTreeMap;
 use std::process::{Command, Stdio};
-use std::time::{Duration, Instant};
+use std::time::Duration;
 
 use super::bench::{Bench, Ran};
 
@@ -204,8 +204,13 @@ fn a_page_that_is_there_already_stops_the_booking() {
     assert!(page.contains("Batch 14 (booked), mixed 2026-11-24 by Ada"), "{page}");
 }
 
+/// What each stock holds, in grams, and all other bytes of the files.
+type Shelf = (BTreeMap<String, f64>, Vec<String>);
+/// More bookings than a taking back has moments.
+const TAKEN_BACK: usize = 45;
+
 /// The stocks of all materials files in grams, and the files without them.
-fn shelf(bench: &Bench) -> (BTreeMap<String, f64>, Vec<String>) {
+fn shelf(bench: &Bench) -> Shelf {
     let mut stocks = BTreeMap::new();
     let mut rest = Vec::new();
     let folder = bench.path().join("studio/materials");
@@ -256,7 +261,7 @@ fn booked_grams(bench: &Bench) -> BTreeMap<String, f64> {
 }
 
 #[track_caller]
-fn consistent(bench: &Bench, start: &(BTreeMap<String, f64>, Vec<String>)) {
+fn consistent(bench: &Bench, start: &Shelf) {
     let booked = booked_grams(bench);
     let (stocks, rest) = shelf(bench);
     assert_eq!(rest, start.1, "another byte than a stock's has changed");
@@ -281,17 +286,8 @@ fn nothing_changed_but_the_size() {
     insta::assert_snapshot!(screen(&bench, &["batches", "diff", "18", "19"], 0));
 }
 
-/// When to kill.
-#[derive(Clone, Copy)]
-enum Moment {
-    /// So long after its start.
-    SinceStart(Duration),
-    /// So long after it first wrote into the book.
-    SinceFirstLine(Duration),
-}
-
-/// How far a killed process had come.
-#[derive(Debug, Default)]
+/// How far killed processes had come.
+#[derive(Debug, Default, PartialEq)]
 struct Moments {
     nothing_written: usize,
     line_torn: usize,
@@ -299,9 +295,184 @@ struct Moments {
     done: usize,
 }
 
-fn killed(bench: &Bench, call: &[&str], moment: Moment, moments: &mut Moments) {
-    let path = bench.path().join("studio/batches.jsonl");
-    let before = std::fs::read_to_string(&path).unwrap_or_default();
+impl Moments {
+    fn count(&mut self, before: &str, after: &str) {
+        let new = &after[before.len()..];
+        match new.matches('\n').count() {
+            0 if new.is_empty() => self.nothing_written += 1,
+            0 => self.line_torn += 1,
+            1 => self.begun += 1,
+            _ => self.done += 1,
+        }
+    }
+}
+
+fn book_text(bench: &Bench) -> String {
+    // No book before the first booking.
+    std::fs::read_to_string(bench.path().join("studio/batches.jsonl")).unwrap_or_default()
+}
+
+/// A studio whose shelf suffices, whatever is mixed.
+fn full_shelf() -> Bench {
+    let bench = Bench::example_studio();
+    for (file, from) in [
+        ("feldspars", "stock: 0 kg"),
+        ("feldspars", "stock: 6 kg"),
+        ("frits", "stock: 7 kg"),
+    ] {
+        edit(&bench, &format!("materials/{file}.yaml"), from, "stock: 100 kg");
+    }
+    bench
+}
+
+fn temporary_files(bench: &Bench) -> Vec<std::path::PathBuf> {
+    let left = std::fs::read_dir(bench.path().join("studio/materials")).unwrap();
+    left.map(|entry| entry.unwrap())
+        .filter(|entry| entry.file_name().to_string_lossy().starts_with('.'))
+        .map(|entry| entry.path())
+        .collect()
+}
+
+/// Kills `call` at each moment of its work in turn; after every other kill the one
+/// that finishes it is killed too. `{}` in the call is the number of the round.
+fn killed_at_every_moment(bench: &Bench, start: &Shelf, call: &[&str]) -> Moments {
+    let mut moments = Moments::default();
+    for moment in 1.. {
+        let number = moment.to_string();
+        let words: Vec<String> = call.iter().map(|word| word.replace("{}", &number)).collect();
+        let words: Vec<&str> = words.iter().map(String::as_str).collect();
+        let before = book_text(bench);
+        let (died, ran) = bench.dies(moment, &words);
+        if !died {
+            assert_eq!(ran.code, 0, "{}", ran.stderr);
+            break;
+        }
+        moments.count(&before, &book_text(bench));
+        if moment % 2 == 0 {
+            bench.dies(moment * 7 % 20 + 1, &["batches"]);
+        }
+        consistent(bench, start);
+        // What is left over is taken away by the next booking, and would shift its moments.
+        for left in temporary_files(bench) {
+            std::fs::remove_file(left).unwrap();
+        }
+    }
+    moments
+}
+
+#[test]
+fn killed_at_every_moment_of_a_booking_the_shelf_and_the_book_agree() {
+    let bench = full_shelf();
+    let start = shelf(&bench);
+    // The first booking begins the book.
+    booked(&bench, &["weigh", "Lamplight clear", "--dry", "10 g", "--on", DAY]);
+    let call = [
+        "weigh",
+        "Lamplight clear",
+        "--dry",
+        "10 g",
+        "--on",
+        DAY,
+        "--commit",
+        "--batch",
+        "k{}",
+    ];
+    let moments = killed_at_every_moment(&bench, &start, &call);
+    assert_eq!(moments.line_torn, 1, "{moments:?}");
+    assert!(
+        moments.nothing_written > 10 && moments.begun > 10 && moments.done > 0,
+        "{moments:?}"
+    );
+    let (died, _) = bench.dies(4, &call);
+    assert!(died && temporary_files(&bench).len() == 1);
+    booked(
+        &bench,
+        &[
+            "weigh",
+            "Lamplight clear",
+            "--dry",
+            "10 g",
+            "--on",
+            DAY,
+            "--batch",
+            "after",
+        ],
+    );
+    assert!(
+        temporary_files(&bench).is_empty(),
+        "what kills leave behind is taken away"
+    );
+}
+
+#[test]
+fn killed_at_every_moment_of_a_taking_back_the_shelf_and_the_book_agree() {
+    let bench = full_shelf();
+    let start = shelf(&bench);
+    // Enough to be taken back, each once.
+    for number in 1..=TAKEN_BACK {
+        let number = format!("k{number}");
+        booked(
+            &bench,
+            &[
+                "weigh",
+                "bought clear",
+                "--dry",
+                "10 g",
+                "--on",
+                DAY,
+                "--batch",
+                &number,
+            ],
+        );
+    }
+    let moments = killed_at_every_moment(&bench, &start, &["batches", "--void", "k{}"]);
+    assert_eq!(moments.line_torn, 1, "{moments:?}");
+    assert!(
+        moments.nothing_written > 0 && moments.begun > 0 && moments.done > 0,
+        "{moments:?}"
+    );
+}
+
+/// Real kills, at moments that nothing counts: `GLOST_KILLS=1000` says how many.
+#[test]
+#[ignore = "long: cargo test -p glost --test screens killed -- --ignored"]
+fn killed_at_random_moments_the_shelf_and_the_book_agree() {
+    let bench = full_shelf();
+    let start = shelf(&bench);
+    let kills: u64 = std::env::var("GLOST_KILLS").map_or(500, |text| text.parse().unwrap());
+    let mut random: u64 = 20_261_124;
+    let mut moments = Moments::default();
+    for round in 0..kills {
+        random = random
+            .wrapping_mul(6_364_136_223_846_793_005)
+            .wrapping_add(1_442_695_040_888_963_407);
+        let glaze = ["Lamplight clear", "Millpond copper green"][usize::from(!round.is_multiple_of(3))];
+        let (number, earlier) = (format!("k{round}"), format!("k{}", round.saturating_sub(1)));
+        let booking = [
+            "weigh", glaze, "--dry", "10 g", "--on", DAY, "--commit", "--batch", &number,
+        ];
+        let void = ["batches", "--void", &earlier];
+        let before = book_text(&bench);
+        killed(
+            &bench,
+            if round % 5 == 4 { &void } else { &booking },
+            (random >> 40) % 80_000,
+        );
+        moments.count(&before, &book_text(&bench));
+        if round % 4 == 0 {
+            // The one that finishes is killed too.
+            killed(&bench, &["batches"], (random >> 20) % 80_000);
+        }
+        consistent(&bench, &start);
+    }
+    println!("\nfigure: bookings killed {kills} times, the shelf and the book agree: {moments:?}");
+    assert!(
+        temporary_files(&bench).len() <= 6,
+        "what kills leave behind is taken away"
+    );
+}
+
+fn killed(bench: &Bench, call: &[&str], after_microseconds: u64) {
     let mut child = Command::new(env!("CARGO_BIN_EXE_glost"))
         .args(call)
         .current_dir(bench.path().join("studio"))
@@ -310,90 +481,8 @@ fn killed(bench: &Bench, call: &[&str], moment: Moment, moments: &mut Moments) {
         .stderr(Stdio::null())
         .spawn()
         .unwrap();
-    let delay = match moment {
-        Moment::SinceStart(delay) => delay,
-        Moment::SinceFirstLine(delay) => {
-            let length = || std::fs::metadata(&path).map_or(0, |file| file.len());
-            while length() == before.len() as u64 && child.try_wait().unwrap().is_none() {}
-            delay
-        }
-    };
-    let start = Instant::now();
-    while start.elapsed() < delay {
-        std::hint::spin_loop();
-    }
+    std::thread::sleep(Duration::from_micros(after_microseconds));
     // SIGKILL on Unix: nothing in the process can catch it.
     child.kill().unwrap();
     child.wait().unwrap();
-    let after = std::fs::read_to_string(&path).unwrap_or_default();
-    let new = &after[before.len()..];
-    match new.matches('\n').count() {
-        0 if new.is_empty() => moments.nothing_written += 1,
-        0 => moments.line_torn += 1,
-        1 => moments.begun += 1,
-        _ => moments.done += 1,
-    }
-}
-
-/// Kills of one run of the tests; `GLOST_KILLS=1000` tries more.
-fn kills() -> usize {
-    let more = std::env::var("GLOST_KILLS").ok();
-    more.and_then(|text| text.parse().ok()).unwrap_or(100)
-}
-
-#[test]
-fn killed_at_random_moments_the_shelf_and_the_book_agree() {
-    let bench = Bench::example_studio();
-    // Whatever the shelf is said to hold, it suffices.
-    for (file, from) in [
-        ("feldspars", "stock: 0 kg"),
-        ("feldspars", "stock: 6 kg"),
-        ("frits", "stock: 7 kg"),
-    ] {
-        edit(&bench, &format!("materials/{file}.yaml"), from, "stock: 100 kg");
-    }
-    let start = shelf(&bench);
-    let clock = Instant::now();
-    booked(&bench, &["weigh", "Lamplight clear", "--dry", "10 g", "--on", DAY]);
-    let whole = clock.elapsed();
-    let mut random: u64 = 20_261_124;
-    let mut moments = Moments::default();
-    for round in 0..kills() {
-        random = random
-            .wrapping_mul(6_364_136_223_846_793_005)
-            .wrapping_add(1_442_695_040_888_963_407);
-        let share = (random >> 40) as f64 / (1u64 << 24) as f64;
-        // Every other kill falls between the first line and the end, where it hurts.
-        let moment = match round % 2 {
-            0 => Moment::SinceFirstLine(whole.mul_f64(0.1 * share)),
-            _ => Moment::SinceStart(whole.mul_f64(1.2 * share)),
-        };
-        let number = format!("k{round}");
-        let glaze = if round % 3 == 0 {
-            "Lamplight clear"
-        } else {
-            "Millpond copper green"
-        };
-        let booking = [
-            "weigh", glaze, "--dry", "10 g", "--on", DAY, "--commit", "--batch", &number,
-        ];
-        let earlier = format!("k{}", round - round.min(1));
-        let void = ["batches", "--void", &earlier];
-        killed(
-            &bench,
-            if round % 5 == 4 { &void } else { &booking },
-            moment,
-            &mut moments,
-        );
-        if round % 4 == 0 {
-            // The one that finishes is killed too.
-            killed(&bench, &["batches"], moment, &mut Moments::default());
-        }
-        consistent(&bench, &start);
-    }
-    eprintln!("{} kills of a booking that takes {whole:?}: {moments:?}", kills());
-    assert!(moments.done > 0 && moments.nothing_written > 0, "{moments:?}");
-    let left = std::fs::read_dir(bench.path().join("studio/materials")).unwrap();
-    let temporary = left.filter(|entry| entry.as_ref().unwrap().file_name().to_string_lossy().starts_with('.'));
-    assert!(temporary.count() <= 6, "what kills leave behind is taken away");
 }

@@ -75,6 +75,22 @@ impl Bench {
         Ran::of(output)
     }
 
+    /// Runs it in the studio's folder, to die at a moment of its work on the disk,
+    /// counted from 1: a moment lies before and after each change, and in the middle
+    /// of each write. Nothing depends on how busy the machine is. Says whether it
+    /// died; `false`: its work has fewer moments, and it came to its end.
+    pub fn dies(&self, moment: u64, arguments: &[&str]) -> (bool, Ran) {
+        let output = Command::new(env!("CARGO_BIN_EXE_glost"))
+            .args(arguments)
+            .current_dir(self.dir.path().join("studio"))
+            .env("GLOST_TODAY", TODAY)
+            .env("GLOST_STOP_AT_DISK_MOMENT", moment.to_string())
+            .stdin(Stdio::null())
+            .output()
+            .unwrap();
+        (output.status.code().is_none(), Ran::of(output))
+    }
+
     /// Runs it with `lines` coming in on stdin.
     pub fn run_told(&self, arguments: &[&str], lines: &str) -> Ran {
         let mut running = Command::new(env!("CARGO_BIN_EXE_glost"))

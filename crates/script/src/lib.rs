@@ -12,6 +12,7 @@ mod about;
 mod blending;
 mod bounds;
 mod checking;
+mod clock;
 mod engine;
 mod failure;
 mod foreign;

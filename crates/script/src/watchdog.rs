@@ -8,11 +8,16 @@ use std::sync::atomic::{AtomicU64, Ordering};
 use std::sync::{Arc, Mutex, Once, OnceLock, Weak};
 use std::time::{Duration, Instant};
 
+use crate::clock::process_time;
+
 /// The exit code for a script that broke its bounds.
 pub const BROKEN_BOUNDS_EXIT_CODE: i32 = 3;
 
-/// How long past its deadline a run may go before the process ends.
+/// How long past its time a run may go before the process ends.
 const GRACE: Duration = Duration::from_millis(700);
+/// After so many times its time on the wall a run is ended though the processor was
+/// hardly ours: it may be waiting for something that never comes.
+const MOST_TIMES: u64 = 10;
 const LOOKS_EVERY: Duration = Duration::from_millis(100);
 
 type LastWords = fn(&str);
@@ -46,6 +51,12 @@ pub(crate) fn end_process(why: &str) -> ! {
 pub(crate) struct Slot {
     /// Milliseconds since the start, 0 for none.
     deadline: AtomicU64,
+    /// Milliseconds that the run may take, the grace counted in.
+    allowed: AtomicU64,
+    /// The deadline that was there when the watchdog last looked.
+    seen: AtomicU64,
+    /// Milliseconds of processor time that the process had used when it saw it first.
+    used_before: AtomicU64,
 }
 
 impl Slot {
@@ -53,6 +64,9 @@ impl Slot {
     pub(crate) fn new() -> Arc<Slot> {
         let slot = Arc::new(Slot {
             deadline: AtomicU64::new(0),
+            allowed: AtomicU64::new(0),
+            seen: AtomicU64::new(0),
+            used_before: AtomicU64::new(0),
         });
         if let Ok(mut slots) = SLOTS.lock() {
             slots.retain(|slot| slot.strong_count() > 0);
@@ -64,9 +78,27 @@ impl Slot {
         slot
     }
 
-    /// A run has begun that should end by then.
-    pub(crate) fn arm(&self, deadline: Instant) {
-        self.deadline.store(millis(deadline + GRACE), Ordering::Relaxed);
+    /// A run has begun that may take so long.
+    pub(crate) fn arm(&self, started: Instant, time: Duration) {
+        let allowed = time + GRACE;
+        self.allowed.store(allowed.as_millis() as u64, Ordering::Relaxed);
+        self.deadline.store(millis(started + allowed), Ordering::Release);
+    }
+
+    /// Whether the run has had its time. Other threads' work counts too: they
+    /// can make a run on a busy machine end early, but no earlier than its time
+    /// on the wall.
+    fn is_late(&self, now: u64, used: u64) -> bool {
+        let deadline = self.deadline.load(Ordering::Acquire);
+        if deadline != self.seen.swap(deadline, Ordering::Relaxed) {
+            self.used_before.store(used, Ordering::Relaxed);
+        }
+        if deadline == 0 || now <= deadline {
+            return false;
+        }
+        let allowed = self.allowed.load(Ordering::Relaxed);
+        let used = used - self.used_before.load(Ordering::Relaxed);
+        used + LOOKS_EVERY.as_millis() as u64 >= allowed || now - deadline > MOST_TIMES * allowed
     }
 
     /// The run is over.
@@ -84,11 +116,10 @@ fn look() {
     loop {
         std::thread::sleep(LOOKS_EVERY);
         let now = millis(Instant::now());
+        let used = process_time().as_millis() as u64;
         let late = SLOTS.lock().is_ok_and(|slots| {
-            slots.iter().filter_map(Weak::upgrade).any(|slot| {
-                let deadline = slot.deadline.load(Ordering::Relaxed);
-                deadline != 0 && now > deadline
-            })
+            let late = |slot: Arc<Slot>| slot.is_late(now, used);
+            slots.iter().filter_map(Weak::upgrade).any(late)
         });
         if late {
             end_process("a script ran far past its time and had to be ended from outside");

@@ -1,11 +1,12 @@
-//! Scripts that mean harm, each in a process of its own: every one ends soon,
-//! with an exit code that means something, and without much memory.
+//! Scripts that mean harm, each in a process of its own: every one ends,
+//! with an exit code that means something, and without much memory. How soon is
+//! counted, not timed: by the bounds on steps and processor time.
 
 mod support;
 
 use std::path::{Path, PathBuf};
 use std::process::Command;
-use std::time::{Duration, Instant};
+use std::time::Instant;
 
 use glost_chemistry::diagnostic::Source;
 use glost_script::{Checked, CountingAllocator, Script, ScriptFailure};
@@ -13,7 +14,6 @@ use glost_script::{Checked, CountingAllocator, Script, ScriptFailure};
 #[global_allocator]
 static MEMORY: CountingAllocator = CountingAllocator;
 
-const LONGEST: Duration = Duration::from_secs(4);
 const MOST_MEGABYTES: u64 = 300;
 
 fn folder() -> PathBuf {
@@ -86,7 +86,7 @@ fn complaint(path: &Path, name: &str) -> Option<String> {
         took.as_secs_f64(),
         last_line(&shown)
     );
-    let fine = matches!(code, Some(0..=3)) && took < LONGEST && peak.is_none_or(|peak| peak < MOST_MEGABYTES);
+    let fine = matches!(code, Some(0..=3)) && peak.is_none_or(|peak| peak < MOST_MEGABYTES);
     (!fine).then(|| format!("{name}: {:?} in {took:?}, {peak:?} MB\n{shown}", output.status))
 }
 

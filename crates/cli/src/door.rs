@@ -8,6 +8,8 @@ use clap::{ArgMatches, Command};
 use glost_desk::{Answer as _, Aside, Desk, Place, Question, Words};
 use glost_page::Shown;
 use glost_page::layout::Style;
+use glost_page::print::Printed;
+use glost_studio::create_new;
 use serde_json::Value;
 
 use crate::args::Common;
@@ -58,15 +60,41 @@ where
     Q::Answer: Shown,
 {
     let answered = Q::from_words(words)
-        .map_err(glost_desk::Failure::from)
-        .and_then(|question| question.ask(desk));
+        .map_err(Failure::from)
+        .and_then(|question| printable(&question, desk));
     tell(desk);
-    let answer = answered?;
+    let (answer, printed) = answered?;
+    for file in &printed.files {
+        create_new(&file.path, &file.text).map_err(|why| answer.unwritten(why))?;
+    }
+    let mut json = json(&answer);
+    for (key, value) in printed.json {
+        json[key] = value;
+    }
+    let text = printed
+        .instead
+        .unwrap_or_else(|| answer.text(style) + printed.said.as_str());
     Ok(Answer {
-        text: answer.text(style),
+        text,
         says_no: answer.says_no(),
-        json: json(&answer),
+        json,
     })
+}
+
+/// The answer with what is printed of it. What can't be printed is known before a
+/// question does anything.
+fn printable<Q: Question>(question: &Q, desk: &Desk) -> Result<(Q::Answer, Printed), Failure>
+where
+    Q::Answer: Shown,
+{
+    if let Some(rehearsal) = question.rehearsal() {
+        rehearsal.ask(desk)?.printed()?;
+        // The same will be told of the answer itself.
+        desk.take_asides();
+    }
+    let answer = question.ask(desk)?;
+    let printed = answer.printed()?;
+    Ok((answer, printed))
 }
 
 fn json(answer: &impl serde::Serialize) -> Value {

@@ -10,6 +10,7 @@
 mod desk;
 mod failure;
 pub mod lookup;
+mod page_file;
 mod question;
 mod said;
 mod words;
@@ -21,6 +22,7 @@ pub mod wire;
 
 pub use desk::{Aside, Desk, Place};
 pub use failure::Failure;
+pub use page_file::{PageFile, PageFormat};
 pub use question::{Answer, Question};
 pub use said::{Said, Tongue, speak_with};
 pub use words::Words;

@@ -23,6 +23,13 @@ pub trait Question: Sized {
     /// # Errors
     /// Why there is no answer: see [`Failure`].
     fn ask(&self, desk: &Desk) -> Result<Self::Answer, Failure>;
+
+    /// The same without its deed, where it changes the studio and is to be printed
+    /// too: asked first, so that what can't be printed is known before anything is
+    /// done.
+    fn rehearsal(&self) -> Option<Self> {
+        None
+    }
 }
 
 /// An answer: serialises as the contract's JSON.
@@ -30,5 +37,10 @@ pub trait Answer: Serialize {
     /// Whether the answer is no: exit code 1.
     fn says_no(&self) -> bool {
         false
+    }
+
+    /// Why a file beside the answer isn't there, with what was done all the same.
+    fn unwritten(&self, why: Diagnostic) -> Diagnostic {
+        why
     }
 }

@@ -9,6 +9,8 @@ use glost_chemistry::diagnostic::Diagnostic;
 use glost_chemistry::quantity::{Grams, GramsPerMillilitre, Millilitres, NumberTrouble};
 use indexmap::IndexMap;
 
+use crate::PageFile;
+
 /// Names of options (and of what has no option, as `glaze`) with the values
 /// given for each, in order.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -67,6 +69,14 @@ impl Words {
         self.text(name).ok_or_else(|| {
             Diagnostic::error("bad-call", format!("`{name}` is missing")).help(format!("say which: {name}"))
         })
+    }
+
+    /// A file of pages to be made.
+    ///
+    /// # Errors
+    /// Its ending is neither .html nor .svg.
+    pub fn page(&self, name: &str) -> Result<Option<PageFile>, Diagnostic> {
+        self.text(name).map(PageFile::of).transpose()
     }
 
     /// A value read by `parse`.

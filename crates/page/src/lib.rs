@@ -18,16 +18,12 @@ pub mod convert;
 pub mod cost;
 pub mod diagnostic;
 pub mod due;
-mod face;
 pub mod fit;
-mod flow;
 pub mod formula;
 pub mod grid;
 pub mod grid_words;
 pub mod init;
 pub mod label;
-mod label_face;
-pub mod label_sheet;
 pub mod layout;
 mod looking;
 pub mod matching;
@@ -39,34 +35,42 @@ pub mod notebook;
 pub mod notes;
 pub mod number;
 pub mod over;
-pub mod paper;
 pub mod plan;
 pub mod powder_ladders;
-pub mod qr;
+pub mod print;
 pub mod reference;
 pub mod rescue;
 pub mod results;
-mod ruled;
 pub mod run;
 pub mod scripts;
 pub mod sensitivity;
-pub mod sheet;
 pub mod sieve;
 pub mod slurry;
 pub mod start;
 pub mod stress;
-pub mod svg;
-mod ticket_sheet;
 mod ticket_stock;
 pub mod unity;
 pub mod ways;
 pub mod weigh;
 pub mod words;
 
+use glost_chemistry::diagnostic::Diagnostic;
 use layout::Style;
+use print::Printed;
+pub(crate) use print::{face, flow, qr, ruled};
+pub use print::{label_sheet, paper, sheet, svg};
 
 /// An answer that a person can read.
 pub trait Shown {
     /// For a terminal.
     fn text(&self, style: Style) -> String;
+
+    /// What is printed of it beside that. Whatever may be wrong with it is told
+    /// before any file is written.
+    ///
+    /// # Errors
+    /// It doesn't fit the paper, or takes more pages than the file holds.
+    fn printed(&self) -> Result<Printed, Diagnostic> {
+        Ok(Printed::default())
+    }
 }

@@ -160,6 +160,11 @@ pub(crate) fn unused_name<T>(
     }
 }
 
+/// Whether something of this name is there, a link that leads nowhere included.
+pub fn is_there(path: &Path) -> bool {
+    is_taken(&*real_disk(), path)
+}
+
 /// The complaint that a file of this name is there already.
 pub fn already_there(path: &Path) -> Diagnostic {
     Diagnostic::error("already-there", format!("`{}` is there already", path.display()))

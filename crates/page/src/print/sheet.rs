@@ -1,40 +1,11 @@
 //! Pages to print: self-contained HTML or SVG, black on white, no script and
 //! nothing from outside. Each page is one drawing, in millimetres.
 
-use std::path::Path;
-
 use glost_chemistry::diagnostic::Diagnostic;
+pub use glost_desk::PageFormat;
 
 use crate::paper::{MARGIN_MM, Paper};
 use crate::svg::FILE_HEAD;
-
-/// What a file of pages is.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum PageFormat {
-    /// To open in a browser and print: any number of pages.
-    Html,
-    /// One drawing.
-    Svg,
-}
-
-impl PageFormat {
-    /// By the file's ending.
-    ///
-    /// # Errors
-    /// Another ending, or none.
-    pub fn of(file: &Path) -> Result<PageFormat, Diagnostic> {
-        let ending = file.extension().map(|ending| ending.to_string_lossy().to_lowercase());
-        match ending.as_deref() {
-            Some("html" | "htm") => Ok(PageFormat::Html),
-            Some("svg") => Ok(PageFormat::Svg),
-            _ => Err(Diagnostic::error(
-                "bad-page",
-                format!("`{}`: a page to print ends in .html or .svg", file.display()),
-            )
-            .help("nothing was written; say .html to open in a browser and print (a PDF comes from its print window), .svg for a drawing")),
-        }
-    }
-}
 
 /// How pages lie on paper.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -159,12 +130,7 @@ mod tests {
     }
 
     #[test]
-    fn the_ending_picks_the_form() {
-        assert_eq!(PageFormat::of(Path::new("a.HTML")), Ok(PageFormat::Html));
-        assert_eq!(PageFormat::of(Path::new("a.svg")), Ok(PageFormat::Svg));
-        for other in ["a.pdf", "a", "svg", ""] {
-            assert!(PageFormat::of(Path::new(other)).is_err(), "{other}");
-        }
+    fn a_drawing_is_one_page() {
         assert!(pages(1).file(PageFormat::Svg).is_ok());
         assert!(pages(2).file(PageFormat::Svg).is_err());
     }

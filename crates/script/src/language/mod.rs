@@ -10,7 +10,7 @@ mod tables;
 mod texts;
 
 pub(crate) use compare::same;
-pub(crate) use texts::{in_text, number_text, short_number};
+pub(crate) use texts::{in_text, number_text, own_values_read_as, short_number};
 
 use rhai::Dynamic;
 

@@ -1,6 +1,7 @@
 //! Texts: short ones, for messages.
 
 use std::fmt::Write;
+use std::sync::OnceLock;
 
 use rhai::{Array, Dynamic, EvalAltResult, ImmutableString, Map};
 
@@ -26,6 +27,17 @@ pub(crate) fn number_text(value: f64) -> String {
 /// A number for a sentence: three decimals at most.
 pub(crate) fn short_number(value: f64) -> String {
     number_text((value * 1e3).round() / 1e3)
+}
+
+/// How the host's own values read in a text: the language is told and knows none of them.
+static OWN_VALUES: OnceLock<WriteValue> = OnceLock::new();
+
+type WriteValue = fn(&Dynamic, &mut String);
+
+/// Says how the host's own values read; the first call counts.
+pub(crate) fn own_values_read_as(write: WriteValue) {
+    // Every engine says the same.
+    let _ = OWN_VALUES.set(write);
 }
 
 /// Any value as a text, cut off where a text may not go on.
@@ -74,7 +86,10 @@ fn write_value(value: &Dynamic, text: &mut String, inside: bool) {
     } else if let Some(trouble) = value.read_lock::<Trouble>() {
         text.push_str(&trouble.message);
     } else {
-        crate::values::write_named(value, text);
+        match OWN_VALUES.get() {
+            Some(write) => write(value, text),
+            None => text.push_str(Sort::words_for_type(value.type_name())),
+        }
     }
 }
 

@@ -50,6 +50,7 @@ use crate::trouble::Trouble;
 
 /// Puts every value on the shelf.
 pub(crate) fn register(shelf: &mut Shelf) {
+    crate::language::own_values_read_as(write_named);
     oxides::register(shelf);
     glaze::register(shelf);
     costs::register(shelf);
@@ -99,7 +100,7 @@ pub(crate) fn text_or_nothing(value: Option<&str>) -> Dynamic {
 }
 
 /// What one of our own values reads as in a text: its name.
-pub(crate) fn write_named(value: &Dynamic, text: &mut String) {
+fn write_named(value: &Dynamic, text: &mut String) {
     if let Some(glaze) = value.read_lock::<GlazeValue>() {
         text.push_str(glaze.name());
     } else if let Some(material) = value.read_lock::<MaterialValue>() {

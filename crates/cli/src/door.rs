@@ -12,7 +12,7 @@ use glost_page::print::Printed;
 use glost_studio::create_new;
 use serde_json::Value;
 
-use crate::args::Common;
+use crate::args::{Common, Format};
 use crate::outcome::{Answer, Failure, Outcome};
 
 /// What was typed after the command's name, by the names of long options and of
@@ -43,19 +43,18 @@ pub(crate) fn answer<Q: Question>(words: &Words, common: &Common, style: Style) 
 where
     Q::Answer: Shown,
 {
-    ask::<Q>(words, &open(common)?, style)
+    ask::<Q>(words, &open(common)?, common.format, style)
 }
 
 /// As [`answer`], with stocks as they are once every booking is finished.
-#[expect(dead_code, reason = "questions about stocks follow")]
 pub(crate) fn answer_settled<Q: Question>(words: &Words, common: &Common, style: Style) -> Outcome
 where
     Q::Answer: Shown,
 {
-    ask::<Q>(words, &open_settled(common)?, style)
+    ask::<Q>(words, &open_settled(common)?, common.format, style)
 }
 
-fn ask<Q: Question>(words: &Words, desk: &Desk, style: Style) -> Outcome
+fn ask<Q: Question>(words: &Words, desk: &Desk, format: Format, style: Style) -> Outcome
 where
     Q::Answer: Shown,
 {
@@ -70,6 +69,14 @@ where
     let mut json = json(&answer);
     for (key, value) in printed.json {
         json[key] = value;
+    }
+    if format == Format::Csv
+        && let Some(csv) = answer.csv()
+    {
+        for line in &csv.beside {
+            crate::complain(&format!("{line}\n"));
+        }
+        return Ok(Answer::yes(csv.rows, Value::Null));
     }
     let text = printed
         .instead
@@ -95,6 +102,14 @@ where
     let answer = question.ask(desk)?;
     let printed = answer.printed()?;
     Ok((answer, printed))
+}
+
+/// For commands that don't go through the desk yet.
+pub(crate) fn with_desk(common: &Common, work: impl FnOnce(&Desk) -> Outcome) -> Outcome {
+    let desk = open(common)?;
+    let outcome = work(&desk);
+    tell(&desk);
+    outcome
 }
 
 fn json(answer: &impl serde::Serialize) -> Value {
@@ -123,6 +138,7 @@ fn tell(desk: &Desk) {
     for aside in desk.take_asides() {
         match aside {
             Aside::NoStudio(notice) => crate::complain(&format!("{notice}\n")),
+            Aside::Printed(line) => crate::complain(&format!("{line}\n")),
             Aside::Complaint(complaint) => crate::complain(&glost_page::diagnostic::text(&complaint)),
         }
     }

@@ -25,6 +25,8 @@ pub struct Place {
 pub enum Aside {
     /// There is no studio folder: names are looked up in the example.
     NoStudio(String),
+    /// A line that a script printed.
+    Printed(String),
     /// A complaint about something that the answer could do without.
     Complaint(Diagnostic),
 }
@@ -103,7 +105,13 @@ impl Desk {
         asides.extend(complaints.into_iter().map(Aside::Complaint));
     }
 
-    /// Notes, once, that there is no studio folder.
+    /// Notes lines that a script printed.
+    pub(crate) fn printed(&self, lines: impl IntoIterator<Item = String>) {
+        let mut asides = self.asides.lock().unwrap_or_else(PoisonError::into_inner);
+        asides.extend(lines.into_iter().map(Aside::Printed));
+    }
+
+    /// Notes that there is no studio folder.
     pub(crate) fn tell_where(&self) {
         if let Some(notice) = self.workplace.notice() {
             let mut asides = self.asides.lock().unwrap_or_else(PoisonError::into_inner);

@@ -10,12 +10,16 @@
 mod desk;
 mod failure;
 pub mod lookup;
+pub mod notebook;
 mod page_file;
+pub mod pieces;
 mod question;
 mod said;
 mod words;
 
 pub mod rulebook;
+pub mod run;
+pub mod scripts;
 pub mod swap;
 pub mod trouble;
 pub mod wire;

@@ -1,6 +1,7 @@
 //! Complaints as text and as JSON.
 
 use glost_chemistry::diagnostic::{Diagnostic, Severity};
+use glost_desk::wire::Complaint;
 use serde_json::{Value, json};
 
 /// A complaint as text: what, where, the line with a caret, what to do.
@@ -44,13 +45,5 @@ fn excerpt(line: &str, column: usize, width: usize) -> String {
 
 /// A complaint as JSON, `{"error": {...}}`.
 pub fn json(diagnostic: &Diagnostic) -> Value {
-    let place = diagnostic.place.as_deref();
-    json!({"error": {
-        "code": diagnostic.code,
-        "message": diagnostic.message,
-        "file": place.map(|place| place.file.to_string()),
-        "line": place.map(|place| place.mark.line),
-        "column": place.map(|place| place.mark.column),
-        "help": diagnostic.help,
-    }})
+    json!({"error": Complaint(diagnostic)})
 }

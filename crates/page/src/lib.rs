@@ -38,11 +38,8 @@ pub mod over;
 pub mod plan;
 pub mod powder_ladders;
 pub mod print;
-pub mod reference;
 pub mod rescue;
 pub mod results;
-pub mod run;
-pub mod scripts;
 pub mod sensitivity;
 pub mod sieve;
 pub mod slurry;
@@ -73,4 +70,18 @@ pub trait Shown {
     fn printed(&self) -> Result<Printed, Diagnostic> {
         Ok(Printed::default())
     }
+
+    /// For a spreadsheet, where it has rows.
+    fn csv(&self) -> Option<Csv> {
+        None
+    }
+}
+
+/// An answer for a spreadsheet.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Csv {
+    /// The rows with their heading.
+    pub rows: String,
+    /// Sentences that have no place among the rows.
+    pub beside: Vec<String>,
 }

@@ -30,7 +30,7 @@ pub use disk::{About, Disk, DiskFile, EntryKind, real_disk};
 pub use ends::FoundEnd;
 pub use folder::{ScriptFile, find_studio};
 pub use init::{Created, create, init};
-pub use save::{already_there, create_new, is_there, replace};
+pub use save::{already_there, create_new, create_or_renew, is_there, make_folder, replace};
 pub use sheet::{GlazeSheet, MOST_ROW_BYTES, RowBlock, SheetGlaze, SheetRows};
 pub use shelf::{BrokenFile, ClayFile, Named, Shelf};
 pub use shipped::{EXAMPLE, Embedded, MATERIALS, STARTER, shipped_library};

@@ -8,7 +8,7 @@ use std::sync::atomic::{AtomicU64, Ordering};
 
 use glost_chemistry::diagnostic::Diagnostic;
 
-use crate::disk::{Disk, DiskFile, is_taken, real_disk};
+use crate::disk::{Disk, DiskFile, create_folders, is_taken, real_disk};
 
 /// What temporary files' names begin with; hidden, so that no folder lists them.
 const TEMPORARY: &str = ".glost-";
@@ -86,6 +86,30 @@ pub(crate) fn create_new_on(disk: &Arc<dyn Disk>, path: &Path, text: &str) -> Re
     let (new, _) = written_beside(disk, path, text.as_bytes(), TEMPORARY).map_err(trouble)?;
     new.moved(|from| disk.rename_to_new(from, path)).map_err(trouble)?;
     disk.sync_folder(folder_of(path)).map_err(trouble)
+}
+
+/// Makes a folder with all above it; one that is there is fine.
+///
+/// # Errors
+/// It can't be made.
+pub fn make_folder(folder: &Path) -> Result<(), Diagnostic> {
+    create_folders(&*real_disk(), folder)
+        .map_err(|why| Diagnostic::error("cannot-write", format!("{} can't be made: {why}", folder.display())))
+}
+
+/// Makes a file, or renews one that begins with `head`: anything else of that
+/// name stays untouched.
+///
+/// # Errors
+/// As [`create_new`] and [`replace`].
+pub fn create_or_renew(path: &Path, text: &str, head: &str) -> Result<(), Diagnostic> {
+    let ours =
+        crate::text_file::read_text(path, &path.display().to_string()).is_ok_and(|old| old.text.starts_with(head));
+    if ours {
+        replace(path, text)
+    } else {
+        create_new(path, text)
+    }
 }
 
 /// The folder that a file lies in.

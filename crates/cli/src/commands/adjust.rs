@@ -12,6 +12,8 @@ use glost_page::adjust::{AdjustPage, Outcome as Shown};
 use glost_page::layout::Style;
 use glost_studio::{FoundGlaze, Workplace};
 
+use glost_desk::Desk;
+
 use crate::args::{AdjustOptions, LeastOption};
 use crate::outcome::{Answer, Failure, Outcome};
 use glost_desk::rulebook::{Rulebook, scene_of};
@@ -19,10 +21,11 @@ use glost_desk::trouble;
 
 use super::adjust_fit::{self, FitAsked};
 
-pub(super) fn run(options: &AdjustOptions, workplace: &Workplace, style: Style) -> Outcome {
+pub(super) fn run(options: &AdjustOptions, desk: &Desk, style: Style) -> Outcome {
+    let workplace = desk.workplace();
     let dry = super::weight("dry", &options.dry)?;
     let found = super::glaze(workplace, &options.glaze)?;
-    if let Some(ladders) = adjust_fit::ladders(options, workplace, &found, style)? {
+    if let Some(ladders) = adjust_fit::ladders(options, desk, &found, style)? {
         return Ok(ladders);
     }
     let with: Vec<Arc<Material>> = options
@@ -38,7 +41,7 @@ pub(super) fn run(options: &AdjustOptions, workplace: &Workplace, style: Style) 
         LeastOption::Change => Least::Change,
         LeastOption::Cost => Least::Cost,
     };
-    let fit = FitAsked::of(options, workplace, &found)?;
+    let fit = FitAsked::of(options, desk, &found)?;
     let question = AdjustQuestion {
         glaze: &found.glaze,
         fluxes,

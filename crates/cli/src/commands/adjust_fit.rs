@@ -10,12 +10,13 @@ use glost_core::recipes::swap::{Proposal, allowed};
 use glost_page::layout::Style;
 use glost_page::powder_ladders::PowderLadders;
 use glost_page::ways::FitWays;
-use glost_studio::{FoundGlaze, Origin, Workplace};
+use glost_studio::{FoundGlaze, Origin};
 
 use crate::args::AdjustOptions;
 use crate::outcome::{Answer, Failure};
 
-use super::pieces::Pieces;
+use glost_desk::Desk;
+use glost_desk::pieces::Pieces;
 
 /// The chance of crazing that is aimed at where nothing is said, per cent: the
 /// edge of the zone *held*.
@@ -49,7 +50,7 @@ fn phrase(options: &AdjustOptions, found: &FoundGlaze) -> Result<Option<(String,
 /// For a powder whose recipe nobody tells: ladders instead of a recipe.
 pub(super) fn ladders(
     options: &AdjustOptions,
-    workplace: &Workplace,
+    desk: &Desk,
     found: &FoundGlaze,
     style: Style,
 ) -> Result<Option<Answer>, Failure> {
@@ -59,7 +60,7 @@ pub(super) fn ladders(
     if found.glaze.unknown_materials().is_empty() {
         return Ok(None);
     }
-    let (pieces, clay) = pieces_on(&clay, workplace, found)?;
+    let (pieces, clay) = pieces_on(&clay, desk, found)?;
     let answer = fit(
         &pieces.notebook(&found.settings),
         &found.glaze,
@@ -75,23 +76,19 @@ pub(super) fn ladders(
     }))
 }
 
-fn pieces_on(clay: &str, workplace: &Workplace, found: &FoundGlaze) -> Result<(Pieces, Clay), Failure> {
-    let pieces = Pieces::open(workplace)?;
-    let clay = pieces.clay(Some(clay), workplace, found)?;
+fn pieces_on(clay: &str, desk: &Desk, found: &FoundGlaze) -> Result<(Pieces, Clay), Failure> {
+    let pieces = Pieces::open(desk)?;
+    let clay = pieces.clay(Some(clay), desk, found)?;
     Ok((pieces, clay))
 }
 
 impl FitAsked {
     /// The window that the call asks for, learnt; `None` where it asks for none.
-    pub(super) fn of(
-        options: &AdjustOptions,
-        workplace: &Workplace,
-        found: &FoundGlaze,
-    ) -> Result<Option<FitAsked>, Failure> {
+    pub(super) fn of(options: &AdjustOptions, desk: &Desk, found: &FoundGlaze) -> Result<Option<FitAsked>, Failure> {
         let Some((clay, chance)) = phrase(options, found)? else {
             return Ok(None);
         };
-        let (pieces, clay) = pieces_on(&clay, workplace, found)?;
+        let (pieces, clay) = pieces_on(&clay, desk, found)?;
         let book = pieces.notebook(&found.settings);
         let firing = options.firing.as_deref();
         match fit_aim(&book, &found.glaze, &clay, firing, chance, Some(pieces.today)) {

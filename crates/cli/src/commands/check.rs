@@ -11,13 +11,15 @@ use crate::args::CheckOptions;
 use crate::outcome::{Answer, Failure, Outcome};
 use glost_desk::rulebook::{Rulebook, scene};
 
-use super::pieces::Pieces;
+use glost_desk::Desk;
+use glost_desk::pieces::Pieces;
 
-pub(super) fn run(options: &CheckOptions, workplace: &Workplace, style: Style) -> Outcome {
+pub(super) fn run(options: &CheckOptions, desk: &Desk, style: Style) -> Outcome {
+    let workplace = desk.workplace();
     let usage = usage(options.usage.as_deref())?;
     let found = super::glaze(workplace, options.glaze.as_deref().unwrap_or_default())?;
     let clay = options.clay.as_deref().or(found.glaze.about.clay.as_deref());
-    let notebook = Pieces::that_speak(workplace, &found, clay)?;
+    let notebook = Pieces::that_speak(desk, &found, clay)?;
     let clay = match (clay, &options.clay) {
         (Some(name), Some(_)) => Some(workplace.clay(name)?.clay),
         // A clay that only the recipe names may have no file: nothing is lost.

@@ -2,18 +2,19 @@ use glost_core::evidence::window::fit;
 use glost_page::fit::FitPage;
 use glost_page::layout::Style;
 use glost_page::sheet::PageFormat;
-use glost_studio::{Workplace, create_new};
+use glost_studio::create_new;
 
 use crate::args::FitOptions;
 use crate::outcome::{Answer, Outcome};
 
-use super::pieces::Pieces;
+use glost_desk::Desk;
+use glost_desk::pieces::Pieces;
 
-pub(super) fn run(options: &FitOptions, workplace: &Workplace, style: Style) -> Outcome {
-    let found = super::glaze(workplace, &options.glaze)?;
+pub(super) fn run(options: &FitOptions, desk: &Desk, style: Style) -> Outcome {
+    let found = super::glaze(desk.workplace(), &options.glaze)?;
     let format = options.page.as_deref().map(PageFormat::of).transpose()?;
-    let pieces = Pieces::open(workplace)?;
-    let clay = pieces.clay(options.clay.as_deref(), workplace, &found)?;
+    let pieces = Pieces::open(desk)?;
+    let clay = pieces.clay(options.clay.as_deref(), desk, &found)?;
     let book = pieces.notebook(&found.settings);
     let answer = fit(
         &book,

@@ -23,12 +23,9 @@ mod note_sheet;
 mod notes;
 mod over;
 mod over_turns;
-mod pieces;
 mod plan;
 mod read;
 mod results;
-mod run;
-mod script;
 mod sensitivity;
 mod sieve;
 mod slurry;
@@ -44,11 +41,11 @@ use glost_chemistry::material::{Library, Material};
 use glost_chemistry::quantity::{Date, Grams, GramsPerMillilitre, Millilitres};
 use glost_core::workshop::scales::Scales;
 use glost_core::workshop::scales::parse_scales;
-use glost_desk::Words;
+use glost_desk::{Words, scripts};
 use glost_page::layout::Style;
 use glost_studio::{FoundGlaze, Workplace};
 
-use crate::args::{Arguments, Command, Common, Format};
+use crate::args::{Arguments, Command, Common, Format, ScriptCommand, ScriptOptions};
 use crate::door;
 use crate::outcome::{Failure, Outcome};
 use glost_desk::trouble;
@@ -70,16 +67,16 @@ pub(crate) fn run(arguments: &Arguments, words: &Words, style: Style) -> Outcome
         Command::Init(options) => init::run(options, style),
         Command::Start(options) => start::run(options, style),
         Command::Results(options) => results::run(options, &open(common)?, style),
-        Command::Fit(options) => fit::run(options, &open(common)?, style),
+        Command::Fit(options) => door::with_desk(common, |desk| fit::run(options, desk, style)),
         Command::Label(options) => label::run(options, common, style),
         Command::Unity(options) => unity::run(options, &open(common)?, style),
         Command::Check(options) if gives_lines => over::run(options, &open(common)?, common.format),
-        Command::Check(options) => check::run(options, &open(common)?, style),
+        Command::Check(options) => door::with_desk(common, |desk| check::run(options, desk, style)),
         Command::Swap(_) => door::answer::<glost_desk::swap::Question>(words, common, style),
         Command::Match(options) => matching::run(options, &open(common)?, style),
-        Command::Adjust(options) => adjust::run(options, &open(common)?, style),
+        Command::Adjust(options) => door::with_desk(common, |desk| adjust::run(options, desk, style)),
         Command::Affected(options) => affected::run(options, common, &open(common)?, style),
-        Command::Run(options) => run::run(options, common.format, &open_settled(common)?, style),
+        Command::Run(_) => door::answer_settled::<glost_desk::run::Question>(words, common, style),
         Command::Blend(options) => blend::run(options, &open(common)?, style),
         Command::Plan(options) => plan::run(options, &open(common)?, style),
         Command::Weigh(options) if options.commit => weigh::run(options, &open(common)?, style),
@@ -93,11 +90,21 @@ pub(crate) fn run(arguments: &Arguments, words: &Words, style: Style) -> Outcome
         Command::Sensitivity(options) => sensitivity::run(options, &open(common)?, style),
         Command::Sieve(options) => sieve::run(options, style),
         Command::Note(options) => note::run(options, &open(common)?, style),
-        Command::Notes(options) => notes::run(options, &open(common)?, style),
-        Command::Due(options) => due::run(options, &open(common)?, style),
+        Command::Notes(options) => door::with_desk(common, |desk| notes::run(options, desk, style)),
+        Command::Due(options) => door::with_desk(common, |desk| due::run(options, desk, style)),
         Command::Read(options) => read::run(options, &open(common)?, style),
         Command::Materials(options) => materials::run(options, &open_settled(common)?, style),
-        Command::Script(options) => script::run(options, &open(common)?, style),
+        Command::Script(options) => script(options, words, common, style),
+    }
+}
+
+fn script(options: &ScriptOptions, words: &Words, common: &Common, style: Style) -> Outcome {
+    match &options.command {
+        ScriptCommand::List => door::answer::<scripts::list::Question>(words, common, style),
+        ScriptCommand::Show { .. } => door::answer::<scripts::show::Question>(words, common, style),
+        ScriptCommand::New { .. } => door::answer::<scripts::new::Question>(words, common, style),
+        ScriptCommand::Test { .. } => door::answer::<scripts::test::Question>(words, common, style),
+        ScriptCommand::Reference { .. } => door::answer::<scripts::reference::Question>(words, common, style),
     }
 }
 

@@ -1,21 +1,18 @@
-use glost_chemistry::diagnostic::Diagnostic;
-use glost_chemistry::glaze::Glaze;
 use glost_chemistry::quantity::Date;
 use glost_chemistry::read::folded;
-use glost_core::evidence::notes::{Notes, PropertySearch, Search, TodaysRecipes, Versions, parse_age};
+use glost_core::evidence::notes::{Notes, PropertySearch, Search, parse_age};
 use glost_page::layout::Style;
 use glost_page::notes::NotesPage;
 use glost_studio::Workplace;
 
 use crate::args::NotesOptions;
-use crate::clock;
 use crate::outcome::{Answer, Failure, Outcome};
-use glost_desk::trouble;
+use glost_desk::notebook::Book;
+use glost_desk::{Desk, trouble};
 
-pub(super) fn run(options: &NotesOptions, workplace: &Workplace, style: Style) -> Outcome {
-    let today = clock::today()?;
-    let book = Book::open(workplace, today)?;
-    let search = search(options, &book.notes, workplace)?;
+pub(super) fn run(options: &NotesOptions, desk: &Desk, style: Style) -> Outcome {
+    let book = Book::open(desk, desk.today()?)?;
+    let search = search(options, &book.notes, desk.workplace())?;
     let page = NotesPage {
         notes: &book.notes,
         found: search.find(book.notes.standing()),
@@ -25,42 +22,6 @@ pub(super) fn run(options: &NotesOptions, workplace: &Workplace, style: Style) -
         unread: &book.unread,
     };
     Ok(Answer::yes(page.text(style), page.json()))
-}
-
-/// The notebook with everything that goes with it.
-pub(super) struct Book {
-    pub(super) notes: Notes,
-    pub(super) versions: Versions,
-    pub(super) recipes: TodaysRecipes,
-    /// Complaints about lines that can't be read.
-    pub(super) unread: Vec<Diagnostic>,
-}
-
-impl Book {
-    /// Reads it; what can't be read is told on stderr.
-    pub(super) fn open(workplace: &Workplace, today: Date) -> Result<Book, Failure> {
-        if let Some(notice) = workplace.notice() {
-            crate::complain(&format!("{notice}\n"));
-        }
-        Book::read(workplace, today)
-    }
-
-    /// The same where it was told already that there is no studio.
-    pub(super) fn read(workplace: &Workplace, today: Date) -> Result<Book, Failure> {
-        let (notes, unread) = workplace.notes()?;
-        let (versions, more) = workplace.versions()?;
-        for complaint in unread.iter().chain(&more) {
-            crate::complain(&glost_page::diagnostic::text(complaint));
-        }
-        let (glazes, _) = workplace.all_glazes();
-        let glazes: Vec<Glaze> = glazes.into_iter().map(|found| found.glaze).collect();
-        Ok(Book {
-            notes,
-            versions,
-            recipes: TodaysRecipes::of(&glazes, today),
-            unread,
-        })
-    }
 }
 
 fn search(options: &NotesOptions, notes: &Notes, workplace: &Workplace) -> Result<Search, Failure> {

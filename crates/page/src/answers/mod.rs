@@ -1,5 +1,7 @@
 //! Answers in text, one file a question.
 
+mod run;
+mod scripts;
 mod swap;
 
 pub(crate) use swap::{beside_the_chemistry, proposal_json, ranges_text};

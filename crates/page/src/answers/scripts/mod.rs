@@ -1,73 +1,20 @@
 //! `glost script list`, `show`, `test` and `new`.
 
-use glost_chemistry::diagnostic::Diagnostic;
-use serde_json::{Value, json};
+mod reference;
 
+use glost_desk::scripts::test::{Test, Tested};
+use glost_desk::scripts::{Card, TableCard, list, new, show, test};
+
+use crate::Shown;
 use crate::layout::{Style, indented, paragraph};
 
-/// What is known about a script before it runs.
-#[derive(Debug, Clone)]
-pub struct ScriptView {
-    /// Its name, `check/alkali-balance`.
-    pub name: String,
-    /// Its kind.
-    pub kind: String,
-    /// Its title.
-    pub title: String,
-    /// Where its numbers come from.
-    pub source: String,
-    /// What it says in its header comment.
-    pub purpose: String,
-    /// The uses it applies to; empty: all.
-    pub uses: Vec<String>,
-    /// Whether it comes with Glost.
-    pub shipped: bool,
-    /// Its options.
-    pub options: Vec<OptionView>,
-    /// Its tables: name and columns.
-    pub tables: Vec<(String, Vec<String>)>,
+impl Shown for list::Answer {
+    fn text(&self, style: Style) -> String {
+        list_text(&self.scripts, style)
+    }
 }
 
-/// One option of a script.
-#[derive(Debug, Clone)]
-pub struct OptionView {
-    /// Its name.
-    pub name: String,
-    /// Its value now, as text.
-    pub value: String,
-    /// Its unit.
-    pub unit: Option<String>,
-    /// Least and most.
-    pub range: (Option<f64>, Option<f64>),
-    /// What it does.
-    pub help: String,
-}
-
-/// The list as JSON.
-pub fn list_json(scripts: &[ScriptView]) -> Value {
-    json!({"scripts": scripts.iter().map(show_json).collect::<Vec<_>>()})
-}
-
-/// One script as JSON.
-pub fn show_json(script: &ScriptView) -> Value {
-    json!({
-        "name": script.name,
-        "kind": script.kind,
-        "title": script.title,
-        "source": script.source,
-        "purpose": script.purpose,
-        "uses": script.uses,
-        "shipped": script.shipped,
-        "options": script.options.iter().map(|option| json!({
-            "name": option.name, "value": option.value, "unit": option.unit,
-            "min": option.range.0, "max": option.range.1, "help": option.help,
-        })).collect::<Vec<_>>(),
-        "tables": script.tables.iter().map(|(name, columns)| json!({"name": name, "columns": columns})).collect::<Vec<_>>(),
-    })
-}
-
-/// The list for a terminal.
-pub fn list_text(scripts: &[ScriptView], style: Style) -> String {
+fn list_text(scripts: &[Card], style: Style) -> String {
     let own = scripts.iter().filter(|script| !script.shipped).count();
     let mut text = style.bold(&format!(
         "{own} scripts of your own, {} that come with Glost.",
@@ -92,21 +39,29 @@ pub fn list_text(scripts: &[ScriptView], style: Style) -> String {
     text
 }
 
-/// One script for a terminal.
-pub fn show_text(script: &ScriptView, style: Style) -> String {
+impl Shown for show::Answer {
+    fn text(&self, style: Style) -> String {
+        match self {
+            show::Answer::Card(card) => show_text(card, style),
+            show::Answer::Text { text, .. } => text.clone(),
+        }
+    }
+}
+
+fn show_text(script: &Card, style: Style) -> String {
     let mut text = style.bold(&format!("{}: {}", script.name, script.title));
     text.push_str("\n\n");
     if !script.purpose.is_empty() {
         text.push_str(&paragraph(&script.purpose, 0));
         text.push('\n');
     }
-    text.push_str(&indented("Kind: ", &script.kind));
+    text.push_str(&indented("Kind: ", script.kind));
     if !script.uses.is_empty() {
         text.push_str(&indented("For: ", &script.uses.join(", ")));
     }
     for option in &script.options {
         let unit = option.unit.as_ref().map(|unit| format!(" {unit}")).unwrap_or_default();
-        let range = match option.range {
+        let range = match (option.min, option.max) {
             (Some(least), Some(most)) => format!(", {} to {}", crate::number::plain(least), crate::number::plain(most)),
             (Some(least), None) => format!(", from {}", crate::number::plain(least)),
             (None, Some(most)) => format!(", up to {}", crate::number::plain(most)),
@@ -121,62 +76,22 @@ pub fn show_text(script: &ScriptView, style: Style) -> String {
             },
         ));
     }
-    for (name, columns) in &script.tables {
+    for TableCard { name, columns } in &script.tables {
         text.push_str(&indented("Table: ", &format!("{name} with {}", columns.join(", "))));
     }
     text.push_str(&indented("Source: ", &script.source));
     text
 }
 
-/// A test of a script.
-#[derive(Debug, Clone)]
-pub struct TestView {
-    /// Its name.
-    pub name: String,
-    /// What didn't hold, or why it broke off; none where it passed.
-    pub failures: Vec<Diagnostic>,
-}
-
-/// A script with its tests.
-#[derive(Debug, Clone)]
-pub struct TestedView {
-    /// The script's name.
-    pub script: String,
-    /// Its tests, in the order of its text.
-    pub tests: Vec<TestView>,
-}
-
-impl TestedView {
-    /// Whether something didn't hold.
-    pub fn fails(&self) -> bool {
-        self.tests.iter().any(|test| !test.failures.is_empty())
+impl Shown for test::Answer {
+    fn text(&self, style: Style) -> String {
+        test_text(&self.scripts, style)
     }
 }
 
-/// How tests went, for programs.
-pub fn test_json(tested: &[TestedView]) -> Value {
-    let test = |script: &str, test: &TestView| {
-        let failures: Vec<Value> = test
-            .failures
-            .iter()
-            .map(|failure| crate::diagnostic::json(failure)["error"].clone())
-            .collect();
-        json!({"script": script, "test": test.name, "passed": failures.is_empty(), "failures": failures})
-    };
-    let tests = tested
-        .iter()
-        .flat_map(|one| one.tests.iter().map(|each| test(&one.script, each)));
-    json!({
-        "tests": tests.collect::<Vec<_>>(),
-        "passed": !tested.iter().any(TestedView::fails),
-        "without_tests": tested.iter().filter(|one| one.tests.is_empty()).map(|one| &one.script).collect::<Vec<_>>(),
-    })
-}
-
-/// How tests went, for a terminal.
-pub fn test_text(tested: &[TestedView], style: Style) -> String {
+fn test_text(tested: &[Tested], style: Style) -> String {
     let all: usize = tested.iter().map(|one| one.tests.len()).sum();
-    let failed: Vec<(&str, &TestView)> = tested
+    let failed: Vec<(&str, &Test)> = tested
         .iter()
         .flat_map(|one| one.tests.iter().map(|test| (one.script.as_str(), test)))
         .filter(|(_, test)| !test.failures.is_empty())
@@ -218,8 +133,13 @@ pub fn test_text(tested: &[TestedView], style: Style) -> String {
     text
 }
 
-/// A new script was written.
-pub fn new_text(file: &str, name: &str, covers: bool, style: Style) -> String {
+impl Shown for new::Answer {
+    fn text(&self, style: Style) -> String {
+        new_text(&self.shown, &self.name, self.covers_shipped, style)
+    }
+}
+
+fn new_text(file: &str, name: &str, covers: bool, style: Style) -> String {
     let mut text = style.bold(&format!("Wrote {file}: it works, and its tests hold."));
     text.push_str("\n\n");
     if covers {

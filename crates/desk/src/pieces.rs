@@ -9,35 +9,34 @@ use glost_core::evidence::ware::Clay;
 use glost_core::evidence::window::{Notebook, gather};
 use glost_core::studio::StudioSettings;
 use glost_script::StudioNotebook;
-use glost_studio::{FoundGlaze, Workplace};
+use glost_studio::FoundGlaze;
 
-use crate::clock;
-use crate::outcome::Failure;
-
-use super::notes::Book;
+use crate::notebook::Book;
+use crate::{Desk, Failure};
 
 /// A studio's notebook with its recipes.
-pub(super) struct Pieces {
+#[derive(Debug)]
+pub struct Pieces {
     book: Book,
     glazes: Vec<Glaze>,
     /// The day today.
-    pub(super) today: Date,
+    pub today: Date,
 }
 
 impl Pieces {
     /// Reads the notebook; what can't be read is told on stderr.
-    pub(super) fn open(workplace: &Workplace) -> Result<Pieces, Failure> {
-        let today = clock::today()?;
-        let (everything, _) = workplace.all_glazes();
+    pub fn open(desk: &Desk) -> Result<Pieces, Failure> {
+        let today = desk.today()?;
+        let (everything, _) = desk.workplace().all_glazes();
         Ok(Pieces {
-            book: Book::read(workplace, today)?,
+            book: Book::read(desk, today)?,
             glazes: everything.into_iter().map(|found| found.glaze).collect(),
             today,
         })
     }
 
     /// As scripts see it.
-    pub(super) fn for_scripts(self, settings: &StudioSettings) -> StudioNotebook {
+    pub fn for_scripts(self, settings: &StudioSettings) -> StudioNotebook {
         StudioNotebook {
             notes: self.book.notes,
             versions: self.book.versions,
@@ -50,24 +49,20 @@ impl Pieces {
     /// The notebook for checks of a glaze on a clay; `None` where no piece on this clay at its
     /// firing was looked at, so that checks which need pieces stay silent. Reads no more than
     /// it must.
-    pub(super) fn that_speak(
-        workplace: &Workplace,
-        found: &FoundGlaze,
-        clay: Option<&str>,
-    ) -> Result<Option<StudioNotebook>, Failure> {
+    pub fn that_speak(desk: &Desk, found: &FoundGlaze, clay: Option<&str>) -> Result<Option<StudioNotebook>, Failure> {
         let Some(clay) = clay else { return Ok(None) };
         let on_it = |note: &Note| note.clay.as_deref().is_some_and(|noted| folded(noted) == folded(clay));
-        if !workplace.notes()?.0.standing().any(on_it) {
+        if !desk.workplace().notes()?.0.standing().any(on_it) {
             return Ok(None);
         }
-        let pieces = Pieces::open(workplace)?;
+        let pieces = Pieces::open(desk)?;
         let evidence = gather(&pieces.notebook(&found.settings), &found.glaze, clay, None);
         let speaks = !evidence.witnesses.is_empty();
         Ok(speaks.then(|| pieces.for_scripts(&found.settings)))
     }
 
     /// As core asks for it.
-    pub(super) fn notebook<'a>(&'a self, settings: &'a StudioSettings) -> Notebook<'a> {
+    pub fn notebook<'a>(&'a self, settings: &'a StudioSettings) -> Notebook<'a> {
         Notebook {
             notes: &self.book.notes,
             versions: &self.book.versions,
@@ -79,7 +74,7 @@ impl Pieces {
 
     /// The clay of the call, else the glaze's own. One that has no file but stands in the
     /// notebook is a clay of which nothing else is known.
-    pub(super) fn clay(&self, asked: Option<&str>, workplace: &Workplace, found: &FoundGlaze) -> Result<Clay, Failure> {
+    pub fn clay(&self, asked: Option<&str>, desk: &Desk, found: &FoundGlaze) -> Result<Clay, Failure> {
         let name = asked.or(found.glaze.about.clay.as_deref());
         let Some(name) = name else {
             return Err(
@@ -88,16 +83,19 @@ impl Pieces {
                     .into(),
             );
         };
-        workplace.clay(name).map(|found| found.clay).or_else(|complaints| {
-            let unknown = complaints.iter().all(|complaint| complaint.code == "unknown-clay");
-            let noted = self.book.notes.standing().filter_map(|note| note.clay.as_deref());
-            match noted.into_iter().find(|noted| folded(noted) == folded(name)) {
-                Some(noted) if unknown => Ok(Clay {
-                    name: noted.to_owned(),
-                    ..Clay::unnamed()
-                }),
-                _ => Err(complaints.into()),
-            }
-        })
+        desk.workplace()
+            .clay(name)
+            .map(|found| found.clay)
+            .or_else(|complaints| {
+                let unknown = complaints.iter().all(|complaint| complaint.code == "unknown-clay");
+                let noted = self.book.notes.standing().filter_map(|note| note.clay.as_deref());
+                match noted.into_iter().find(|noted| folded(noted) == folded(name)) {
+                    Some(noted) if unknown => Ok(Clay {
+                        name: noted.to_owned(),
+                        ..Clay::unnamed()
+                    }),
+                    _ => Err(complaints.into()),
+                }
+            })
     }
 }

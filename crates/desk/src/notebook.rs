@@ -1,0 +1,51 @@
+//! The notebook of what was seen, with everything that goes with it.
+
+use glost_chemistry::diagnostic::Diagnostic;
+use glost_chemistry::glaze::Glaze;
+use glost_chemistry::quantity::Date;
+use glost_core::evidence::notes::{Notes, TodaysRecipes, Versions};
+
+use crate::{Desk, Failure};
+
+/// The notebook with everything that goes with it.
+#[derive(Debug)]
+pub struct Book {
+    /// Its notes.
+    pub notes: Notes,
+    /// What the versions were that notes name.
+    pub versions: Versions,
+    /// What the recipes are today.
+    pub recipes: TodaysRecipes,
+    /// Complaints about lines that can't be read.
+    pub unread: Vec<Diagnostic>,
+}
+
+impl Book {
+    /// Reads it; that there is no studio and what can't be read is told aside.
+    ///
+    /// # Errors
+    /// A notebook that can't be read at all.
+    pub fn open(desk: &Desk, today: Date) -> Result<Book, Failure> {
+        desk.tell_where();
+        Book::read(desk, today)
+    }
+
+    /// The same where it was told already that there is no studio.
+    ///
+    /// # Errors
+    /// As [`Book::open`].
+    pub fn read(desk: &Desk, today: Date) -> Result<Book, Failure> {
+        let workplace = desk.workplace();
+        let (notes, unread) = workplace.notes()?;
+        let (versions, more) = workplace.versions()?;
+        desk.tell(unread.iter().chain(&more).cloned());
+        let (glazes, _) = workplace.all_glazes();
+        let glazes: Vec<Glaze> = glazes.into_iter().map(|found| found.glaze).collect();
+        Ok(Book {
+            notes,
+            versions,
+            recipes: TodaysRecipes::of(&glazes, today),
+            unread,
+        })
+    }
+}

@@ -1,0 +1,35 @@
+//! All scripts, the studio's and the shipped ones.
+
+use glost_chemistry::diagnostic::Diagnostic;
+use serde::Serialize;
+
+use super::Card;
+use crate::{Desk, Failure, Words};
+
+/// What is asked: everything.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Question;
+
+/// The scripts, in order of their names.
+#[derive(Debug, Clone, Serialize)]
+pub struct Answer {
+    /// Each with what is known before it runs.
+    pub scripts: Vec<Card>,
+}
+
+impl crate::Answer for Answer {}
+
+impl crate::Question for Question {
+    type Answer = Answer;
+
+    fn from_words(_words: &Words) -> Result<Question, Diagnostic> {
+        Ok(Question)
+    }
+
+    fn ask(&self, desk: &Desk) -> Result<Answer, Failure> {
+        let scripts = super::every(&super::book(desk)?)?;
+        Ok(Answer {
+            scripts: scripts.iter().map(|script| Card::of(script)).collect(),
+        })
+    }
+}

@@ -1,0 +1,155 @@
+//! Everything that a script may use.
+
+use std::path::PathBuf;
+
+use glost_chemistry::diagnostic::Diagnostic;
+use glost_script::{DEFINITIONS_HEAD, Form, GROUPS, Kind};
+use serde::Serialize;
+
+use crate::{Desk, Failure, Words};
+
+/// The file of definitions for editors.
+const DEFINITIONS: &str = "glost.d.rhai";
+
+/// What is asked.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Question {
+    /// The folder to write definitions for editors into, where those are wanted.
+    pub definitions: Option<PathBuf>,
+}
+
+/// The reference, or where definitions were written.
+#[derive(Debug, Clone, Serialize)]
+#[serde(untagged)]
+pub enum Answer {
+    /// The reference.
+    Reference(Reference),
+    /// Definitions for editors were written.
+    Definitions {
+        /// Their file.
+        file: String,
+    },
+}
+
+/// Everything, in the order of the shelf.
+#[derive(Debug, Clone, Serialize)]
+pub struct Reference {
+    /// The kinds of scripts.
+    pub kinds: Vec<KindCard>,
+    /// What may be used.
+    pub entries: Vec<Entry>,
+    /// The headings, in order.
+    #[serde(skip)]
+    pub groups: &'static [&'static str],
+}
+
+/// A kind of script.
+#[derive(Debug, Clone, Serialize)]
+pub struct KindCard {
+    /// Its word.
+    pub kind: &'static str,
+    /// The function that is called.
+    pub entry: String,
+}
+
+/// One thing that a script may use.
+#[derive(Debug, Clone, Serialize)]
+pub struct Entry {
+    /// The heading it stands under.
+    pub group: &'static str,
+    /// What it is.
+    pub form: FormCard,
+    /// Its name.
+    pub name: &'static str,
+    /// How it is written.
+    pub signature: String,
+    /// What it gives, in a word.
+    pub returns: &'static str,
+    /// One line about it.
+    pub about: &'static str,
+    /// An example that works.
+    pub example: String,
+}
+
+/// What sort of thing an entry is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum FormCard {
+    /// `glaze.unity`
+    Property,
+    /// `glaze.caution(...)`
+    Method,
+    /// `round(x, 2)`
+    Function,
+    /// `a + b`
+    Operator,
+    /// `parts["silica"]`
+    Index,
+    /// A name that is there.
+    Name,
+}
+
+impl From<Form> for FormCard {
+    fn from(form: Form) -> FormCard {
+        match form {
+            Form::Property => FormCard::Property,
+            Form::Method => FormCard::Method,
+            Form::Function => FormCard::Function,
+            Form::Operator => FormCard::Operator,
+            Form::Index => FormCard::Index,
+            Form::Global => FormCard::Name,
+        }
+    }
+}
+
+impl crate::Answer for Answer {}
+
+impl crate::Question for Question {
+    type Answer = Answer;
+
+    fn from_words(words: &Words) -> Result<Question, Diagnostic> {
+        Ok(Question {
+            definitions: words.text("definitions").map(PathBuf::from),
+        })
+    }
+
+    fn ask(&self, desk: &Desk) -> Result<Answer, Failure> {
+        // A script that can't be read is told before anything is shown or written.
+        super::book(desk)?;
+        match &self.definitions {
+            Some(folder) => definitions(desk.workplace().path(&folder.to_string_lossy())),
+            None => Ok(Answer::Reference(reference())),
+        }
+    }
+}
+
+fn reference() -> Reference {
+    let entries = glost_script::reference().iter().map(|entry| Entry {
+        group: entry.group(),
+        form: entry.form.into(),
+        name: entry.name,
+        signature: entry.signature(),
+        returns: entry.returns.word(),
+        about: entry.about,
+        example: entry.shown_example(),
+    });
+    let kinds = Kind::ALL.into_iter().map(|kind| KindCard {
+        kind: kind.word(),
+        entry: kind.entry(),
+    });
+    Reference {
+        kinds: kinds.collect(),
+        entries: entries.collect(),
+        groups: &GROUPS,
+    }
+}
+
+/// Writes the definitions; over an older one of ours, never over anything else.
+fn definitions(folder: PathBuf) -> Result<Answer, Failure> {
+    glost_studio::make_folder(&folder)?;
+    let path = folder.join(DEFINITIONS);
+    glost_studio::create_or_renew(&path, &glost_script::definitions(), DEFINITIONS_HEAD)?;
+    Ok(Answer::Definitions {
+        file: path.display().to_string(),
+    })
+}

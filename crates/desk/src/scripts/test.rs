@@ -1,0 +1,147 @@
+//! The tests that scripts bring with them.
+
+use std::sync::Arc;
+
+use glost_chemistry::diagnostic::Diagnostic;
+use glost_script::{FailureKind, Scene, Script, TestOutcome};
+use serde::{Serialize, Serializer};
+
+use crate::wire::Complaint;
+use crate::{Desk, Failure, Words, run};
+
+/// What is asked.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Question {
+    /// The script's name or file; `None`: all of them.
+    pub name: Option<String>,
+}
+
+/// How the tests went.
+#[derive(Debug, Clone)]
+pub struct Answer {
+    /// Script by script.
+    pub scripts: Vec<Tested>,
+}
+
+/// A script with its tests.
+#[derive(Debug, Clone)]
+pub struct Tested {
+    /// The script's name.
+    pub script: String,
+    /// Its tests, in the order of its text.
+    pub tests: Vec<Test>,
+}
+
+/// A test of a script.
+#[derive(Debug, Clone)]
+pub struct Test {
+    /// Its name.
+    pub name: String,
+    /// What didn't hold, or why it broke off; none where it passed.
+    pub failures: Vec<Diagnostic>,
+}
+
+impl Tested {
+    fn fails(&self) -> bool {
+        self.tests.iter().any(|test| !test.failures.is_empty())
+    }
+}
+
+impl crate::Answer for Answer {
+    fn says_no(&self) -> bool {
+        self.scripts.iter().any(Tested::fails)
+    }
+}
+
+#[derive(Serialize)]
+struct AnswerJson<'a> {
+    tests: Vec<TestJson<'a>>,
+    passed: bool,
+    without_tests: Vec<&'a str>,
+}
+
+#[derive(Serialize)]
+struct TestJson<'a> {
+    script: &'a str,
+    test: &'a str,
+    passed: bool,
+    failures: Vec<Complaint<'a>>,
+}
+
+impl Serialize for Answer {
+    fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        let each = self
+            .scripts
+            .iter()
+            .flat_map(|one| one.tests.iter().map(|test| (one.script.as_str(), test)));
+        let tests = each.map(|(script, test)| TestJson {
+            script,
+            test: &test.name,
+            passed: test.failures.is_empty(),
+            failures: test.failures.iter().map(Complaint).collect(),
+        });
+        let without = self.scripts.iter().filter(|one| one.tests.is_empty());
+        AnswerJson {
+            tests: tests.collect(),
+            passed: !crate::Answer::says_no(self),
+            without_tests: without.map(|one| one.script.as_str()).collect(),
+        }
+        .serialize(to)
+    }
+}
+
+impl crate::Question for Question {
+    type Answer = Answer;
+
+    fn from_words(words: &Words) -> Result<Question, Diagnostic> {
+        Ok(Question {
+            name: words.owned("name"),
+        })
+    }
+
+    /// The shipped scripts see the shipped materials alone, so that no studio's
+    /// sheets can fail them.
+    fn ask(&self, desk: &Desk) -> Result<Answer, Failure> {
+        let book = super::book(desk)?;
+        let scripts = match &self.name {
+            Some(name) => vec![book.script(desk.workplace(), name)?],
+            None => super::every(&book)?,
+        };
+        let shipped = book.with_limits(Arc::new(Scene {
+            library: Arc::new(glost_studio::shipped_library().0.clone()),
+            ..Scene::default()
+        }));
+        let own = if scripts.iter().all(|script| script.shipped) {
+            shipped.clone()
+        } else {
+            book.with_limits(run::studio_scene(desk)?)
+        };
+        let mut tested = Vec::new();
+        for script in &scripts {
+            let scene = if script.shipped { &shipped } else { &own };
+            let tests = script.run_tests(scene).into_iter();
+            tested.push(Tested {
+                script: script.name.clone(),
+                tests: tests
+                    .map(|outcome| test(outcome, script, desk))
+                    .collect::<Result<_, _>>()?,
+            });
+        }
+        Ok(Answer { scripts: tested })
+    }
+}
+
+fn test(outcome: TestOutcome, script: &Script, desk: &Desk) -> Result<Test, Failure> {
+    desk.printed(outcome.printed.iter().map(|line| format!("{}: {line}", outcome.test)));
+    if let Some(broken) = &outcome.broke_off
+        && broken.kind == FailureKind::BrokeBounds
+    {
+        return Err(broken.clone().into());
+    }
+    let untrue = outcome.failures.iter().map(|failure| failure.diagnostic(script));
+    let broke_off = outcome.broke_off.iter().map(|failure| failure.diagnostic.clone());
+    Ok(Test {
+        failures: untrue.chain(broke_off).collect(),
+        name: outcome.test,
+    })
+}

@@ -1,0 +1,72 @@
+//! `glost script reference`.
+
+use glost_desk::scripts::reference::{Answer, Entry, FormCard, KindCard, Reference};
+
+use crate::Shown;
+use crate::layout::{Style, WIDTH, indented, paragraph};
+
+impl Shown for Answer {
+    fn text(&self, style: Style) -> String {
+        match self {
+            Answer::Reference(reference) => whole(reference, style),
+            Answer::Definitions { file } => format!("Definitions for editors are in {file}.\n"),
+        }
+    }
+}
+
+fn whole(reference: &Reference, style: Style) -> String {
+    let mut text = style.bold("Everything that a script may use.");
+    text.push_str("\n\n");
+    text.push_str(&paragraph(
+        "A script holds `const ABOUT = #{ api: 1, kind: \"...\", title: \"...\", source: \"...\" };`, functions and constants. Its kind names the function that is called:",
+        0,
+    ));
+    for KindCard { entry, .. } in &reference.kinds {
+        text.push_str(&format!("  {entry}\n"));
+    }
+    text.push_str(&paragraph(
+        "`glost script new KIND NAME` writes one that works, with tests. In the examples `u` is `glaze.unity` and `t` the tester of a `fn test_...(t)`.",
+        0,
+    ));
+    for group in reference.groups {
+        let entries: Vec<&Entry> = reference.entries.iter().filter(|entry| entry.group == *group).collect();
+        if entries.is_empty() {
+            continue;
+        }
+        text.push_str(&format!("\n{}\n", style.bold(group)));
+        let mut index = 0;
+        while index < entries.len() {
+            // Names of which the same is said stand together: the oxides.
+            let alike = entries[index..]
+                .iter()
+                .take_while(|other| other.about == entries[index].about && other.form == entries[index].form)
+                .count();
+            text.push_str(&shown(&entries[index..index + alike]));
+            index += alike;
+        }
+    }
+    text
+}
+
+fn shown(entries: &[&Entry]) -> String {
+    let Some(first) = entries.first() else {
+        return String::new();
+    };
+    let mut text = if entries.len() > 2 {
+        let more: Vec<&str> = entries[1..].iter().map(|entry| entry.name).collect();
+        indented("  ", &format!("{}, {}", first.signature, more.join(", ")))
+    } else {
+        entries
+            .iter()
+            .map(|entry| {
+                let line = format!("  {} -> {}", entry.signature, entry.returns);
+                line.chars().take(WIDTH).collect::<String>() + "\n"
+            })
+            .collect()
+    };
+    text.push_str(&indented("      ", first.about));
+    if !matches!(first.form, FormCard::Property | FormCard::Name) {
+        text.push_str(&indented("      such as ", &first.example));
+    }
+    text
+}

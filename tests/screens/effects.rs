@@ -30,6 +30,11 @@ screens! {
     melt_far_too_cool: 0, ["melt", "Lamplight clear", "--cone", "small 08"];
     melt_without_the_opacifier: 0, ["melt", "Mothwing tin white", "--additions", "out"];
     melt_as_json: 0, ["melt", "Highfell clear", "--format", "json"];
+    melt_at_three_temperatures: 0, ["melt", "Lamplight clear", "--at", "700 C", "--at", "1200 C", "--at", "2372 F"];
+    melt_at_temperatures_as_json: 0, ["melt", "Lamplight clear", "--at", "1200 C", "--at", "849 C", "--format", "json"];
+    melt_with_the_opacifier: 0, ["melt", "Mothwing tin white"];
+    melt_at_a_bare_number: 2, ["melt", "Lamplight clear", "--at", "1200"];
+    melt_at_nothing_on_earth: 2, ["melt", "Lamplight clear", "--at", "4000 C"];
     melt_of_a_powder: 2, ["melt", "bought clear"];
     melt_at_no_cone: 2, ["melt", "Lamplight clear", "--cone", "66"];
     melt_at_a_small_cone_without_a_figure: 2, ["melt", "Lamplight clear", "--cone", "small 6"];
@@ -44,6 +49,60 @@ fn what_has_no_flux_or_no_cone_is_still_answered() {
         let screen = bench.screen(&[name, "bare.yaml"]);
         assert!(screen.ends_with("--- exit 0\n"), "{screen}");
         insta::assert_snapshot!(format!("{name}_without_flux_or_cone"), screen);
+    }
+}
+
+/// A pure feldspar's fluxes only balance its alumina: 10^11.8 Pa s was measured at 961 C where
+/// sums over oxides said that it sets at 684 C (SciGlass).
+#[test]
+fn a_feldspar_alone_gets_no_figure_for_its_melt() {
+    let bench = Bench::empty();
+    bench.file(
+        "spar.yaml",
+        "glaze: Spar alone\ncone: 10\nparts: { potash feldspar: 100 }\n",
+    );
+    bench.file(
+        "spar-and-clay.yaml",
+        "glaze: Spar and clay\nparts: { potash feldspar: 80, kaolin: 20 }\n",
+    );
+    for name in ["spar.yaml", "spar-and-clay.yaml"] {
+        let screen = bench.screen(&["melt", name, "--at", "1280 C"]);
+        assert!(
+            screen.contains("no figure for its melt") && !screen.contains("it sets"),
+            "{screen}"
+        );
+        insta::assert_snapshot!(format!("melt_of_{}", name.trim_end_matches(".yaml")), screen);
+        let json = bench.run(&["melt", name, "--at", "1280 C", "--format", "json"]).stdout;
+        let json: serde_json::Value = serde_json::from_str(&json).unwrap();
+        assert_eq!(json["inside_domain"], false);
+        assert!(json["curve"].is_null() && json["transition_c"].is_null() && json["log_eta"][0]["value"].is_null());
+        assert_eq!(json["log_eta"][0]["told"], "refused");
+    }
+}
+
+/// A bandless number invites trust that it hasn't earned.
+#[test]
+fn no_viscosity_stands_without_its_band() {
+    let bench = Bench::empty();
+    for glaze in [
+        "Lamplight clear",
+        "Highfell clear",
+        "Millpond copper green",
+        "Mothwing tin white",
+    ] {
+        for at in ["900 C", "1000 C", "1100 C", "1200 C", "1300 C", "1400 C"] {
+            let json = bench.run(&["melt", glaze, "--at", at, "--format", "json"]).stdout;
+            let json: serde_json::Value = serde_json::from_str(&json).unwrap();
+            for point in json["log_eta"].as_array().unwrap() {
+                let number = |key: &str| point[key].as_f64();
+                match number("value") {
+                    Some(value) => assert!(number("low").unwrap() < value && value < number("high").unwrap()),
+                    None => assert!(number("low").is_none() && number("high").is_none(), "{glaze} {at}"),
+                }
+            }
+        }
+        let text = bench.run(&["melt", glaze, "--at", "1100 C"]).stdout;
+        assert!(!text.contains("Pa.s") || text.contains("90 %"), "{text}");
     }
 }
 

@@ -29,6 +29,7 @@ mod looking;
 pub mod matching;
 pub mod materials;
 pub mod melt;
+pub mod melt_words;
 pub mod note;
 pub mod note_sheet;
 pub mod notebook;

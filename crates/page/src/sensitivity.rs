@@ -6,6 +6,7 @@ use serde_json::{Value, json};
 
 use crate::amounts;
 use crate::layout::{Align, Style, Table, assumed, paragraph};
+use crate::melt_words::names;
 use crate::number;
 
 /// So many oxides fit beside the names in 80 columns.
@@ -87,7 +88,7 @@ impl SensitivityPage<'_> {
         let (way, parts) = (if step < 0.0 { "less" } else { "more" }, number::plain(step.abs()));
         let noun = if step.abs() == 1.0 { "part" } else { "parts" };
         let ratio = self.sensitivity.before.silica_to_alumina;
-        let ratio = ratio.map_or_else(String::new, |ratio| format!(" SiO2 : Al2O3 is {ratio:.1} now."));
+        let ratio = ratio.map_or_else(String::new, |ratio| format!(" SiO2:Al2O3 is {ratio:.1} now."));
         format!(
             "{}: what {parts} {noun} {way} of each material does, on 100 of base.{ratio}",
             self.glaze
@@ -104,7 +105,7 @@ impl SensitivityPage<'_> {
             Align::Right,
             Align::Right,
         ]);
-        table.row(["", "now", "Si:Al", "expansion", "90 %", "melt C", "loss %"]);
+        table.row(["", "now", "SiO2:Al2O3", "expansion", "90 %", "melt C", "loss %"]);
         for effect in &self.sensitivity.effects {
             let shown = |change: Option<f64>, decimals: usize| {
                 change.map_or_else(|| "-".to_owned(), |change| signed(change, decimals))
@@ -128,7 +129,7 @@ impl SensitivityPage<'_> {
                 shown(effect.ratio_change, 2),
                 change,
                 band,
-                shown(effect.melt_change, 0),
+                shown(effect.melt_shift.as_ref().map(|shift| shift.celsius), 0),
                 shown(effect.loss_change, 2),
             ]);
         }
@@ -226,7 +227,7 @@ impl SensitivityPage<'_> {
             .max_by(|a, b| a.scales_expansion.total_cmp(&b.scales_expansion));
         if let Some(most) = by_scales {
             said.push(format!(
-                "half a step of the scales ({} g) in a batch of {} g moves the expansion by {} at most ({}) and Si:Al by {}",
+                "half a step of the scales ({} g) in a batch of {} g moves the expansion by {} at most ({}) and SiO2:Al2O3 by {}",
                 number::plain(0.5 * self.step_grams),
                 number::plain(self.dry_grams),
                 small(most.scales_expansion),
@@ -264,9 +265,22 @@ impl SensitivityPage<'_> {
             "Expansion in 1e-6/K (Glost 54): every change lies within its own 90 %, so no direction is sure; larger steps on tiles tell more."
         };
         format!(
-            "{expansion} Melt: where it has 1000 Pa.s, a rough guide; the error of a change is not measured. Additions count on top of base.{}",
+            "{expansion} Melt: where it has 1000 Pa.s{}, a rough guide; the error of a change is not measured. Additions count on top of base.{}",
+            left_out_words(&self.sensitivity.effects),
             self.outside()
         )
+    }
+}
+
+fn left_out_words(effects: &[Effect]) -> String {
+    let shifts = || effects.iter().filter_map(|effect| effect.melt_shift.as_ref());
+    match shifts().find(|shift| !shift.left_out.is_empty()) {
+        Some(shift) => format!(
+            " without its {} (the curve knows too few glasses with as much)",
+            names(&shift.left_out)
+        ),
+        None if shifts().next().is_none() => " (the curve gives no number here)".to_owned(),
+        None => String::new(),
     }
 }
 
@@ -320,7 +334,7 @@ fn effect_json(effect: &Effect) -> Value {
             "plus_minus": change.plus_minus_90,
             "sure_of_direction": change.is_beyond_band(),
         })),
-        "melt_1000_pa_s_change_c": effect.melt_change,
+        "melt_1000_pa_s_change_c": effect.melt_shift.as_ref().map(|shift| shift.celsius),
         "loss_on_ignition_change": effect.loss_change,
     })
 }

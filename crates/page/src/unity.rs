@@ -127,7 +127,7 @@ impl UnityPage<'_> {
         let analysis = self.analysis;
         let mut facts = Vec::new();
         if let Some(ratio) = analysis.silica_to_alumina {
-            facts.push(format!("SiO2 : Al2O3 is {ratio:.1}"));
+            facts.push(format!("SiO2:Al2O3 is {ratio:.1}"));
         }
         if let Some(share) = analysis.alkali_share {
             facts.push(format!("alkalis are {} of the fluxes", number::unity(share)));

@@ -1,7 +1,7 @@
 //! The ways to make a glaze fit a clay: beside the least change of all, one for
 //! each kind of change, with what it does besides and a ladder to test it.
 
-use glost_chemistry::glass::GlassProperty;
+use glost_chemistry::glass::MeltCurve;
 use glost_chemistry::glaze::{Glaze, silica_to_alumina};
 use glost_chemistry::oxides::Oxide;
 use glost_core::evidence::window::FitAim;
@@ -118,12 +118,12 @@ impl FitWays<'_> {
         {
             effects.push(format!("SiO2:Al2O3 {before:.1} -> {after:.1}"));
         }
-        let melt = |proposal: &Proposal| GlassProperty::MeltOf1000PascalSeconds.value(&proposal.analysis.moles);
-        if let (Some(before), Some(after)) = (melt(&self.before), melt(proposal))
-            && (after - before).abs() >= 5.0
+        let melt = MeltCurve::shift(&self.before.analysis.moles, &proposal.analysis.moles);
+        if let Some(shift) = melt
+            && shift.celsius.abs() >= 5.0
         {
-            let way = if after > before { "later" } else { "sooner" };
-            effects.push(format!("melts about {:.0} C {way}", (after - before).abs()));
+            let way = if shift.celsius > 0.0 { "later" } else { "sooner" };
+            effects.push(format!("melts about {:.0} C {way}", shift.celsius.abs()));
         }
         let boron = |proposal: &Proposal| proposal.unity.get(Oxide::B2O3);
         if (boron(proposal) - boron(&self.before)).abs() >= 0.02 {

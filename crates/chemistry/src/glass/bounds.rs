@@ -4,12 +4,14 @@ use std::sync::LazyLock;
 
 use crate::oxides::Oxide;
 
-use super::fractions::{Fractions, MODEL_OXIDES, OPACIFIERS, R2O};
+use super::fractions::{AL2O3, Fractions, MODEL_OXIDES, OPACIFIERS, R2O, RO};
 use super::leverage::WARN_ABOVE;
 use super::table::data_lines;
 
 /// Fluxes below this, mol %, are no glaze that the models know.
 const LEAST_FLUX_PERCENT: f64 = 3.0;
+/// Fluxes less alumina, mol %: below, a glass is far stiffer than its oxides suggest.
+const LEAST_EXCESS_PERCENT: f64 = 2.0;
 /// More than this, mol %, of unknown oxides puts a composition outside.
 const MOST_LEFT_OUT_PERCENT: f64 = 1.0;
 /// Less than this, mol %, isn't worth a word.
@@ -54,6 +56,17 @@ pub(super) fn add_reasons(fractions: &Fractions, reasons: &mut Vec<String>) {
     if fluxes < LEAST_FLUX_PERCENT - ROUNDING_PERCENT {
         reasons.push(format!(
             "The fluxes are {fluxes:.1} mol % together: the model needs at least {LEAST_FLUX_PERCENT}."
+        ));
+    }
+}
+
+/// Adds a sentence where the fluxes only balance the alumina: potash feldspar set at some
+/// 950 C (10^11.8 Pa s measured at 961 C), where the sums over oxides said 684.
+pub(super) fn add_balance_reason(fractions: &Fractions, reasons: &mut Vec<String>) {
+    let excess = 100.0 * (fractions.shares[R2O] + fractions.shares[RO] - fractions.shares[AL2O3]);
+    if excess < LEAST_EXCESS_PERCENT - ROUNDING_PERCENT {
+        reasons.push(format!(
+            "The fluxes only balance the alumina ({excess:.1} mol % over it): the model needs {LEAST_EXCESS_PERCENT} more."
         ));
     }
 }

@@ -1,7 +1,7 @@
-//! Where a glaze sets, how stiff it is, and how thin its melt: from the composition.
+//! Where a glaze sets and how stiff it is: from the composition.
 //!
-//! Sums over the same terms as the expansion model, fitted to SciGlass data. The melt figures
-//! are a rough guide beside the cone, not a firing schedule.
+//! Sums over the same terms as the expansion model, fitted to SciGlass data. How thin the melt
+//! is stands in [`MeltCurve`](super::MeltCurve).
 
 use std::sync::LazyLock;
 
@@ -17,10 +17,6 @@ static TRANSITION: LazyLock<TermModel> =
     LazyLock::new(|| TermModel::parse(include_str!("../../data/glass_properties/transition_temperature.csv")));
 static MODULUS: LazyLock<TermModel> =
     LazyLock::new(|| TermModel::parse(include_str!("../../data/glass_properties/youngs_modulus.csv")));
-static MELT_100: LazyLock<TermModel> =
-    LazyLock::new(|| TermModel::parse(include_str!("../../data/glass_properties/melt_100_pascal_seconds.csv")));
-static MELT_1000: LazyLock<TermModel> =
-    LazyLock::new(|| TermModel::parse(include_str!("../../data/glass_properties/melt_1000_pascal_seconds.csv")));
 static ACCURACY: LazyLock<Vec<Accuracy>> = LazyLock::new(|| {
     read_accuracy(
         include_str!("../../data/glass_properties/accuracy.csv"),
@@ -38,10 +34,6 @@ pub enum GlassProperty {
     TransitionTemperature,
     /// Young's modulus at room temperature, GPa.
     YoungsModulus,
-    /// Where the melt has 10^2 Pa s, deg C.
-    MeltOf100PascalSeconds,
-    /// Where the melt has 10^3 Pa s, deg C.
-    MeltOf1000PascalSeconds,
 }
 
 /// A predicted property, for a glass of exactly this composition.
@@ -62,20 +54,13 @@ pub struct PropertyEstimate {
 
 impl GlassProperty {
     /// All of them.
-    pub const ALL: [GlassProperty; 4] = [
-        GlassProperty::TransitionTemperature,
-        GlassProperty::YoungsModulus,
-        GlassProperty::MeltOf100PascalSeconds,
-        GlassProperty::MeltOf1000PascalSeconds,
-    ];
+    pub const ALL: [GlassProperty; 2] = [GlassProperty::TransitionTemperature, GlassProperty::YoungsModulus];
 
     /// Its name.
     pub const fn name(self) -> &'static str {
         match self {
             GlassProperty::TransitionTemperature => "transition temperature",
             GlassProperty::YoungsModulus => "Young's modulus",
-            GlassProperty::MeltOf100PascalSeconds => "melt of 100 Pa s",
-            GlassProperty::MeltOf1000PascalSeconds => "melt of 1000 Pa s",
         }
     }
 
@@ -96,8 +81,6 @@ impl GlassProperty {
         match self {
             GlassProperty::TransitionTemperature => &TRANSITION,
             GlassProperty::YoungsModulus => &MODULUS,
-            GlassProperty::MeltOf100PascalSeconds => &MELT_100,
-            GlassProperty::MeltOf1000PascalSeconds => &MELT_1000,
         }
     }
 
@@ -114,6 +97,9 @@ impl GlassProperty {
         let fractions = Fractions::of(amounts)?;
         let (mut reasons, mut assumptions) = (Vec::new(), Vec::new());
         bounds::add_reasons(&fractions, &mut reasons);
+        if self == GlassProperty::TransitionTemperature {
+            bounds::add_balance_reason(&fractions, &mut reasons);
+        }
         bounds::add_left_out(
             fractions.left_out,
             left_out_oxides(amounts),

@@ -49,33 +49,55 @@ pub fn leverage_half_width(coverage: Coverage, leverage: f64) -> f64 {
     coverage.at_reference() * (leverage.clamp(LIMITS.0, LIMITS.1) / REFERENCE).powf(POWER)
 }
 
-/// The lower triangle of `M`, row after row.
-static TRIANGLE: LazyLock<Vec<f64>> = LazyLock::new(|| {
-    data_lines(include_str!("../../data/expansion/glost_54_leverage.csv"), "")
-        .flat_map(|line| line.split(','))
-        .filter_map(|cell| cell.parse().ok())
-        .collect()
-});
+static TRIANGLE: LazyLock<LeverageTable> =
+    LazyLock::new(|| LeverageTable::parse(include_str!("../../data/expansion/glost_54_leverage.csv")));
 
-/// `f' M f` of the default model's term values.
-pub(super) fn leverage(values: &[f64; TERM_COUNT]) -> f64 {
-    let mut sum = 0.0;
-    let mut rest = TRIANGLE.as_slice();
-    for (index, value) in values.iter().enumerate() {
-        let Some((row, later)) = rest.split_at_checked(index + 1) else {
-            break;
-        };
-        rest = later;
-        if *value != 0.0 {
-            let before: f64 = row
-                .iter()
-                .zip(&values[..index])
-                .map(|(entry, other)| entry * other)
-                .sum();
-            sum += value * (2.0 * before + row[index] * value);
+/// A symmetric matrix by its lower triangle, row after row.
+#[derive(Debug)]
+pub(super) struct LeverageTable {
+    entries: Vec<f64>,
+}
+
+impl LeverageTable {
+    /// Reads one row a line.
+    pub(super) fn parse(table: &'static str) -> LeverageTable {
+        let cells = data_lines(table, "").flat_map(|line| line.split(','));
+        LeverageTable {
+            entries: cells.filter_map(|cell| cell.parse().ok()).collect(),
         }
     }
-    sum
+
+    /// `f' M f` for the term values `f`.
+    pub(super) fn leverage(&self, values: &[f64]) -> f64 {
+        let mut sum = 0.0;
+        let mut rest = self.entries.as_slice();
+        for (index, value) in values.iter().enumerate() {
+            let Some((row, later)) = rest.split_at_checked(index + 1) else {
+                break;
+            };
+            rest = later;
+            if *value != 0.0 {
+                let before: f64 = row
+                    .iter()
+                    .zip(&values[..index])
+                    .map(|(entry, other)| entry * other)
+                    .sum();
+                sum += value * (2.0 * before + row[index] * value);
+            }
+        }
+        sum
+    }
+
+    /// How many entries the table gave.
+    #[cfg(test)]
+    pub(super) fn entry_count(&self) -> usize {
+        self.entries.len()
+    }
+}
+
+/// `f' M f` of the default expansion model's term values.
+pub(super) fn leverage(values: &[f64; TERM_COUNT]) -> f64 {
+    TRIANGLE.leverage(values)
 }
 
 #[cfg(test)]
@@ -84,9 +106,9 @@ mod tests {
 
     #[test]
     fn the_triangle_is_whole_and_its_corner_as_fitted() {
-        assert_eq!(TRIANGLE.len(), TERM_COUNT * (TERM_COUNT + 1) / 2);
-        assert_eq!(TRIANGLE[0], 267.479);
-        assert_eq!(TRIANGLE[1], -573.427);
+        assert_eq!(TRIANGLE.entry_count(), TERM_COUNT * (TERM_COUNT + 1) / 2);
+        assert_eq!(TRIANGLE.entries[0], 267.479);
+        assert_eq!(TRIANGLE.entries[1], -573.427);
         let mut silica = [0.0; TERM_COUNT];
         silica[0] = 1.0;
         assert_eq!(leverage(&silica), 267.479);

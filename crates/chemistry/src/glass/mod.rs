@@ -15,7 +15,9 @@ mod fractions;
 mod glass_property;
 mod leverage;
 mod linearisation;
-mod melt;
+mod melt_curve;
+mod melt_domain;
+mod melt_shape;
 mod shrinkage;
 mod stress;
 mod table;
@@ -32,7 +34,9 @@ pub use expansion::{
 pub use glass_property::{GlassProperty, PropertyEstimate};
 pub use leverage::{Coverage, leverage_half_width};
 pub use linearisation::Linearisation;
-pub use melt::{MeltGuide, Thinness};
+pub use melt_curve::{MeltCurve, MeltPoint, MeltReading, MeltShift};
+pub use melt_domain::MeltRefusal;
+pub use melt_shape::{MeltShape, MeltTangent};
 pub use shrinkage::{CurvePoint, CurveTrouble, DilatometerCurve, Shrinkage};
 pub use stress::{
     Coat, FitStress, FitStressInputs, GLASS_POISSON_RATIO, Layer, Pull, coat_stress_megapascals,

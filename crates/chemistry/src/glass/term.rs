@@ -28,12 +28,18 @@ pub(super) enum Term {
     Share(usize),
     /// `SiO2*MgO`, `R2O*SiO2`
     Product(usize, usize),
+    /// `SiO2*SiO2*SiO2`
+    TripleProduct(usize, usize, usize),
     /// `Na2O*K2O/R2O`
     MixedAlkali(usize, usize),
     /// `SiO2*max(SiO2-0.67,0)`
     SilicaAbove67,
     /// `max(0.60-SiO2,0)`
     SilicaBelow60,
+    /// `max(SiO2-0.67,0)`
+    SilicaExcess67,
+    /// `max(0.10-R2O-RO+Al2O3,0)`
+    FluxesShortOf10,
     /// `B2O3*psi`
     BoronByPsi,
     /// `TiO2*clip(SiO2-0.50,0,0.30)`
@@ -66,6 +72,8 @@ impl Term {
         Some(match name {
             "SiO2*max(SiO2-0.67,0)" => Term::SilicaAbove67,
             "max(0.60-SiO2,0)" => Term::SilicaBelow60,
+            "max(SiO2-0.67,0)" => Term::SilicaExcess67,
+            "max(0.10-R2O-RO+Al2O3,0)" => Term::FluxesShortOf10,
             "B2O3*psi" => Term::BoronByPsi,
             "TiO2*clip(SiO2-0.50,0,0.30)" => Term::TitaniaBySilica,
             "PbO*clip(R2O-0.03,0,0.12)" => Term::LeadByAlkali,
@@ -79,7 +87,12 @@ impl Term {
                     let (one, other) = product.split_once('*')?;
                     Term::MixedAlkali(share_named(one)?, share_named(other)?)
                 }
-                (None, Some((one, other))) => Term::Product(share_named(one)?, share_named(other)?),
+                (None, Some((one, rest))) => match rest.split_once('*') {
+                    Some((other, third)) => {
+                        Term::TripleProduct(share_named(one)?, share_named(other)?, share_named(third)?)
+                    }
+                    None => Term::Product(share_named(one)?, share_named(rest)?),
+                },
                 _ => Term::Share(share_named(name)?),
             },
         })
@@ -90,9 +103,12 @@ impl Term {
         match self {
             Term::Share(one) => x[one],
             Term::Product(one, other) => x[one] * x[other],
+            Term::TripleProduct(one, other, third) => x[one] * x[other] * x[third],
             Term::MixedAlkali(one, other) => x[one] * x[other] / x[R2O].max(LEAST_ALKALI),
             Term::SilicaAbove67 => x[SIO2] * (x[SIO2] - 0.67).max(0.0),
             Term::SilicaBelow60 => (0.60 - x[SIO2]).max(0.0),
+            Term::SilicaExcess67 => (x[SIO2] - 0.67).max(0.0),
+            Term::FluxesShortOf10 => (0.10 - x[R2O] - x[RO] + x[AL2O3]).max(0.0),
             // B2O3 times psi limited to 0..4, without dividing by B2O3.
             Term::BoronByPsi => psi_times_boron(x).max(0.0).min(PSI_LIMIT * x[B2O3]),
             Term::TitaniaBySilica => x[TIO2] * (x[SIO2] - 0.50).clamp(0.0, 0.30),
@@ -120,6 +136,11 @@ impl Term {
                 slopes[one] += factor * x[other];
                 slopes[other] += factor * x[one];
             }
+            Term::TripleProduct(one, other, third) => {
+                slopes[one] += factor * x[other] * x[third];
+                slopes[other] += factor * x[one] * x[third];
+                slopes[third] += factor * x[one] * x[other];
+            }
             Term::MixedAlkali(one, other) => {
                 let alkali = x[R2O].max(LEAST_ALKALI);
                 slopes[one] += factor * x[other] / alkali;
@@ -130,6 +151,12 @@ impl Term {
             }
             Term::SilicaAbove67 if x[SIO2] > 0.67 => slopes[SIO2] += factor * (2.0 * x[SIO2] - 0.67),
             Term::SilicaBelow60 if x[SIO2] < 0.60 => slopes[SIO2] -= factor,
+            Term::SilicaExcess67 if x[SIO2] > 0.67 => slopes[SIO2] += factor,
+            Term::FluxesShortOf10 if x[R2O] + x[RO] - x[AL2O3] < 0.10 => {
+                slopes[R2O] -= factor;
+                slopes[RO] -= factor;
+                slopes[AL2O3] += factor;
+            }
             Term::BoronByPsi => add_boron_by_psi_slopes(x, factor, slopes),
             Term::TitaniaBySilica => {
                 slopes[TIO2] += factor * (x[SIO2] - 0.50).clamp(0.0, 0.30);

@@ -111,6 +111,16 @@ impl OxideMoles {
         grams
     }
 
+    /// The same amounts without some oxides.
+    #[must_use]
+    pub fn without(&self, oxides: &[Oxide]) -> OxideMoles {
+        let mut rest = self.clone();
+        for oxide in oxides {
+            rest.0[oxide.index()] = 0.0;
+        }
+        rest
+    }
+
     /// Moles of these oxides together.
     pub fn sum_of(&self, oxides: &[Oxide]) -> f64 {
         oxides.iter().map(|&oxide| self.get(oxide)).sum()

@@ -21,7 +21,7 @@ pub struct CheckGlass {
 }
 
 /// The cells of a line in which a cell may stand in quotes.
-fn cells(line: &str) -> Vec<String> {
+pub fn cells(line: &str) -> Vec<String> {
     let mut cells = vec![String::new()];
     let mut quoted = false;
     for letter in line.chars() {

@@ -360,7 +360,7 @@ fn chemistry(shelf: &mut Shelf) {
             Sort::Glaze,
             "silica_to_alumina",
             Sort::Number,
-            "SiO2 : Al2O3 by moles; `()` without alumina.",
+            "SiO2:Al2O3 by moles; `()` without alumina.",
         ),
         |glaze: &mut GlazeValue| -> Result<Dynamic, Raised> { Ok(or_nothing(glaze.chemistry()?.silica_to_alumina)) },
     );

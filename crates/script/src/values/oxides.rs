@@ -199,7 +199,7 @@ fn sums(shelf: &mut Shelf) {
             Sort::Oxides,
             "silica_to_alumina",
             Sort::Number,
-            "SiO2 : Al2O3; by moles in a unity formula. `()` without alumina.",
+            "SiO2:Al2O3; by moles in a unity formula. `()` without alumina.",
         ),
         |oxides: &mut OxidesValue| {
             let alumina = oxides.get(Oxide::Al2O3);

@@ -2,10 +2,10 @@
 
 use std::sync::Arc;
 
-use glost_chemistry::glass::{Expansion, ExpansionDifference, ExpansionModel, GlassProperty};
+use glost_chemistry::glass::{Expansion, ExpansionDifference, ExpansionModel, MeltCurve, MeltShift};
 use glost_chemistry::glaze::{Additions, FiredChemistry, FluxList, Glaze, NoAnalysis, Portion};
 use glost_chemistry::material::{Kind, Material};
-use glost_chemistry::oxides::{Oxide, OxideMoles};
+use glost_chemistry::oxides::Oxide;
 
 /// Where a material stands.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -37,8 +37,9 @@ pub struct Effect {
     pub ratio_change: Option<f64>,
     /// Change of the default model's expansion, with the difference's own band.
     pub expansion: Option<ExpansionDifference>,
-    /// Change of the temperature at which the melt has 1000 Pa s, C; its error is unmeasured.
-    pub melt_change: Option<f64>,
+    /// How the melt moves; its error is unmeasured. `None` where the curve gives no number, or
+    /// the material brings what the curve has to leave out.
+    pub melt_shift: Option<MeltShift>,
     /// Change of the loss on ignition, wt % of the dry batch.
     pub loss_change: Option<f64>,
 }
@@ -113,22 +114,27 @@ fn effect(
         }
     };
     let changed = |change: fn(&FiredChemistry) -> Option<f64>| Some(change(after.as_ref()?)? - change(before)?);
-    let melt = |moles: &OxideMoles| GlassProperty::MeltOf1000PascalSeconds.value(moles);
     Ok(Effect {
         unity_change: after.as_ref().and_then(|after| unity_change(before, after)),
         ratio_change: changed(|fired| fired.silica_to_alumina),
         expansion: after
             .as_ref()
             .and_then(|after| ExpansionModel::default().difference(&before.moles, &after.moles)),
-        melt_change: after
+        melt_shift: after
             .as_ref()
-            .and_then(|after| Some(melt(&after.moles)? - melt(&before.moles)?)),
+            .and_then(|after| MeltCurve::shift(&before.moles, &after.moles))
+            .filter(|shift| !brings_any(&portion.material, &shift.left_out)),
         loss_change: changed(|fired| Some(fired.loss_on_ignition_percent)),
         material: portion.material,
         place,
         percent: portion.percent,
         after,
     })
+}
+
+fn brings_any(material: &Material, oxides: &[Oxide]) -> bool {
+    let fired = material.fired.as_ref();
+    fired.is_some_and(|fired| oxides.iter().any(|oxide| fired.oxides.get(*oxide) > 0.0))
 }
 
 fn unity_change(before: &FiredChemistry, after: &FiredChemistry) -> Option<Vec<(Oxide, f64)>> {

@@ -45,7 +45,7 @@ fn a_crazing_cup_glaze_has_several_cures() {
             Asked::Phrase(parse_phrase("SiO2:Al2O3 in 7..10", &library).unwrap()),
         ],
         with: Vec::new(),
-        least: Least::Change,
+        least: Least::Weights,
         distance_from: None,
     };
     let AdjustAnswer::Possible {

@@ -166,6 +166,16 @@ impl ChemistryDistance {
         self
     }
 
+    /// With another sum of the fluxes wanted, in moles of the unity formula.
+    #[must_use]
+    pub fn with_flux_sum(mut self, wanted_moles: f64) -> ChemistryDistance {
+        if let Some(row) = self.rows.last_mut() {
+            row.wanted_moles = wanted_moles;
+        }
+        self.target_rows = divided(&self.rows);
+        self
+    }
+
     /// The target unity formula.
     pub fn target(&self) -> &OxideMoles {
         &self.target
@@ -203,6 +213,17 @@ impl ChemistryDistance {
             .iter()
             .find(|row| row.is_of(oxide))
             .map(|row| row.tolerance_moles)
+    }
+
+    /// The tolerance that an oxide's own row would have around another amount of it.
+    pub fn tolerance_for(&self, oxide: Oxide, moles: f64) -> f64 {
+        match STAND_INS.iter().find(|class| class.contains(&oxide)) {
+            Some(class) => {
+                let others = self.target.sum_of(class) - self.target.get(oxide);
+                0.10 * (others + moles) + 0.005
+            }
+            None => own_tolerance(oxide, moles),
+        }
     }
 
     /// How far an oxide of a unity formula is from the target, in tolerances of

@@ -1,8 +1,8 @@
 //! `glost adjust`.
 
-use glost_chemistry::glaze::Glaze;
+use glost_chemistry::glaze::{Glaze, Portion};
 use glost_chemistry::oxides::OxideMoles;
-use glost_core::recipes::adjust::{Binding, Miss};
+use glost_core::recipes::adjust::{Binding, Miss, Unasked};
 use glost_core::recipes::swap::Proposal;
 use serde_json::{Value, json};
 
@@ -24,6 +24,8 @@ pub enum Outcome {
         certified: bool,
         /// What holds it back.
         binding: Vec<Binding>,
+        /// Oxides that move though no aim is about them.
+        unasked: Vec<Unasked>,
     },
     /// None.
     Impossible {
@@ -90,6 +92,7 @@ impl AdjustPage<'_> {
                 objective,
                 certified,
                 binding,
+                unasked,
             } => json!({
                 "possible": true,
                 "certified": certified,
@@ -99,6 +102,9 @@ impl AdjustPage<'_> {
                 "binding": binding.iter().map(|binding| json!({
                     "aim": binding.aim, "quantity": binding.quantity, "bound": binding.bound,
                     "price": binding.price, "per": binding.per,
+                })).collect::<Vec<_>>(),
+                "unasked": unasked.iter().map(|moved| json!({
+                    "oxide": moved.oxide.formula(), "before": moved.before_moles, "after": moved.after_moles,
                 })).collect::<Vec<_>>(),
                 "clash": [],
                 "nearest": null,
@@ -162,6 +168,7 @@ impl AdjustPage<'_> {
         };
         let mut text = style.bold(paragraph(&headline, 0).trim_end());
         text.push_str("\n\n");
+        text.push_str(&self.unasked());
         if let Some(proposal) = proposal {
             if self.says_no() {
                 text.push_str("The nearest recipe:\n");
@@ -194,14 +201,12 @@ impl AdjustPage<'_> {
         }
         let mut moved: Vec<(f64, String)> = proposal
             .glaze
-            .base
-            .iter()
+            .portions()
             .map(|portion| {
                 let name = &portion.material.name;
                 let before = self
                     .old
-                    .base
-                    .iter()
+                    .portions()
                     .find(|old| old.material.name == *name)
                     .map_or(0.0, |old| old.percent);
                 (portion.percent - before, name.clone())
@@ -215,6 +220,21 @@ impl AdjustPage<'_> {
             .map(|(change, name)| format!("{name} {change:+.1}"))
             .collect();
         format!("{}: {} meets every aim ({sure}).", self.old.name, steps.join(", "))
+    }
+
+    /// What moves though nobody asked, before the table.
+    fn unasked(&self) -> String {
+        let Outcome::Possible { unasked, .. } = &self.shown else {
+            return String::new();
+        };
+        if unasked.is_empty() {
+            return String::new();
+        }
+        let moved: Vec<String> = unasked
+            .iter()
+            .map(|moved| crate::answers::swap::moved_words(moved.oxide, moved.before_moles, moved.after_moles))
+            .collect();
+        indented("Not asked, but moves: ", &format!("{}.", moved.join(", "))) + "\n"
     }
 
     fn table(&self, proposal: &Proposal) -> String {
@@ -250,17 +270,39 @@ impl AdjustPage<'_> {
             };
             table.row([name.clone(), share(before), share(portion.percent), grams]);
         }
-        for line in proposal.weighed.additions.iter().filter(|line| line.grams > 0.0) {
-            let percent = proposal
-                .glaze
-                .additions
-                .iter()
-                .find(|addition| addition.material.name == line.material);
-            let percent = percent.map_or_else(|| "-".to_owned(), |addition| number::parts(addition.percent));
-            let grams = format!("{} g", number::grams(line.grams, self.step_grams));
-            table.row([format!("+ {}", line.material), percent.clone(), percent, grams]);
-        }
+        self.additions(proposal, &mut table);
         table.text()
+    }
+
+    /// What comes on top, before and after.
+    fn additions(&self, proposal: &Proposal, table: &mut Table) {
+        let of = |portions: &[Portion], name: &str| {
+            let same = portions.iter().find(|portion| portion.material.name == name);
+            same.map_or(0.0, |portion| portion.percent)
+        };
+        let share = |percent: f64| {
+            if percent < 1e-9 {
+                "-".to_owned()
+            } else {
+                number::parts(percent)
+            }
+        };
+        let mut names: Vec<&str> = Vec::new();
+        for portion in self.old.additions.iter().chain(&proposal.glaze.additions) {
+            if portion.percent > 1e-9 && !names.contains(&portion.material.name.as_str()) {
+                names.push(&portion.material.name);
+            }
+        }
+        for name in names {
+            let mut lines = proposal.weighed.additions.iter();
+            let line = lines.find(|line| line.material == name && line.grams > 0.0);
+            let grams = line.map_or_else(
+                || "-".to_owned(),
+                |line| format!("{} g", number::grams(line.grams, self.step_grams)),
+            );
+            let (before, after) = (of(&self.old.additions, name), of(&proposal.glaze.additions, name));
+            table.row([format!("+ {name}"), share(before), share(after), grams]);
+        }
     }
 
     fn details(&self, proposal: &Proposal) -> String {

@@ -72,6 +72,14 @@ macro_rules! amounts {
                 Self(self.0.map(|amount| amount * factor))
             }
 
+            /// With this amount of one oxide, which is finite and not negative.
+            #[must_use]
+            pub fn with(mut self, oxide: Oxide, amount: f64) -> Self {
+                debug_assert!(amount.is_finite() && amount >= 0.0);
+                self.0[oxide.index()] = amount;
+                self
+            }
+
             /// Scaled so that the sum is 100; `None` where there is nothing.
             pub fn percent(&self) -> Option<Self> {
                 let total = self.total();

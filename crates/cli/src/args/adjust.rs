@@ -3,7 +3,11 @@ use clap::{Args, ValueEnum};
 /// What an adjustment makes least.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 pub(crate) enum LeastOption {
+    /// What is fired moves least
     Change,
+    /// The weights move least
+    Weights,
+    /// Cost per kg of dry batch
     Cost,
 }
 
@@ -11,10 +15,16 @@ pub(crate) enum LeastOption {
 pub(crate) struct AdjustOptions {
     /// A glaze's file or name
     pub(crate) glaze: String,
-    /// What the recipe should meet: "SiO2 >= 3.0", "Al2O3 in 0.35..0.45",
-    /// "SiO2:Al2O3 in 7..10", "expansion <= 6.2", "loss on ignition <= 8",
-    /// "cost <= 2.10", "whiting <= 15 %", "no barium carbonate",
-    /// "keep kaolin", "limits: NAME", "fit: CLAY" (at most 1 piece in 10 crazes
+    /// What the recipe should meet.
+    /// Oxides: "SiO2 >= 3.0", "Al2O3 in 0.35..0.45", "CaO + MgO <= 0.8",
+    /// "SiO2:Al2O3 in 7..10", "K2O:Na2O >= 1", "R2O:RO <= 0.4" (R2O: Li2O + Na2O +
+    /// K2O; RO: the other fluxes; KNaO: Na2O + K2O), "hold CaO" (within its
+    /// tolerance), "hold colour", "colour x 1.5".
+    /// Materials: "whiting <= 15 %", "whiting + dolomite <= 20 %",
+    /// "no barium carbonate", "keep kaolin", "raw clay in 10..25 %",
+    /// "red iron oxide <= 6 %" (an addition), "use ash >= 5 kg in 20 kg".
+    /// The rest: "expansion <= 6.2", "loss on ignition <= 8", "cost <= 2.10",
+    /// "distance <= 2", "limits: NAME", "fit: CLAY" (at most 1 piece in 10 crazes
     /// within three years, by the pieces on that clay; "fit: CLAY at 5 %")
     #[arg(value_name = "AIM")]
     pub(crate) aims: Vec<String>,

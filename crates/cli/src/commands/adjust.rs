@@ -4,7 +4,8 @@ use glost_chemistry::diagnostic::Diagnostic;
 use glost_chemistry::glass::ExpansionModel;
 use glost_chemistry::glaze::{Glaze, NoAnalysis};
 use glost_chemistry::material::Material;
-use glost_core::recipes::adjust::{AdjustAnswer, AdjustQuestion, AdjustTrouble, Asked, Least, adjust};
+use glost_chemistry::oxides::Oxide;
+use glost_core::recipes::adjust::{AdjustAnswer, AdjustQuestion, AdjustTrouble, Asked, Least, adjust, sources_of};
 use glost_core::recipes::aims::{Phrase, parse_phrase};
 use glost_core::recipes::swap::{Comparison, Proposal};
 use glost_core::rules::Rules;
@@ -39,6 +40,7 @@ pub(super) fn run(options: &AdjustOptions, desk: &Desk, style: Style) -> Outcome
         .ok_or_else(|| trouble::no_flux(&found))?;
     let least = match options.least {
         LeastOption::Change => Least::Change,
+        LeastOption::Weights => Least::Weights,
         LeastOption::Cost => Least::Cost,
     };
     let fit = FitAsked::of(options, desk, &found)?;
@@ -63,11 +65,13 @@ pub(super) fn run(options: &AdjustOptions, desk: &Desk, style: Style) -> Outcome
             objective,
             certified,
             binding,
+            unasked,
         } => Shown::Possible {
             proposal: Box::new(worth(&glaze)?),
             objective,
             certified,
             binding,
+            unasked,
         },
         AdjustAnswer::Impossible {
             clash,
@@ -147,10 +151,37 @@ pub(super) fn why_not(found: &FoundGlaze, bad: AdjustTrouble) -> Diagnostic {
         AdjustTrouble::NoAims => Diagnostic::error("no-aims", "adjust to what? No aim is given")
             .help("add one such as \"SiO2 >= 3.0\", or ask for --least cost"),
         AdjustTrouble::NotThere(diagnostic) => diagnostic,
+        AdjustTrouble::NoSource { aim, oxides } => no_source(found, &aim, &oxides),
+        AdjustTrouble::NothingToHold { aim, there } => {
+            let there: Vec<&str> = there.into_iter().map(Oxide::formula).collect();
+            Diagnostic::error(
+                "nothing-to-hold",
+                format!("`{aim}`: {} has none of it", found.glaze.name),
+            )
+            .help(format!("it has {}", there.join(", ")))
+        }
         AdjustTrouble::NoFlux => trouble::no_flux(found),
         AdjustTrouble::Unsolvable(_) => {
             Diagnostic::error("unsolvable", "the amounts in this recipe are beyond what can be solved")
                 .help("look for a figure that is thousands of times too large or too small")
         }
+    }
+}
+
+/// Nobody in sight brings what an aim wants: who could.
+fn no_source(found: &FoundGlaze, aim: &str, oxides: &[Oxide]) -> Diagnostic {
+    let wanted: Vec<&str> = oxides.iter().map(|oxide| oxide.formula()).collect();
+    let error = Diagnostic::error(
+        "no-source",
+        format!("`{aim}`: no material here brings {}", wanted.join(" or ")),
+    );
+    let could: Vec<String> = sources_of(oxides, &found.library)
+        .iter()
+        .map(|material| format!("--with \"{}\"", material.name))
+        .collect();
+    if could.is_empty() {
+        error.help("nothing in materials/ does; describe one there")
+    } else {
+        error.help(format!("add {}", could.join(" or ")))
     }
 }

@@ -2,6 +2,6 @@
 
 mod run;
 mod scripts;
-mod swap;
+pub(crate) mod swap;
 
 pub(crate) use swap::{beside_the_chemistry, proposal_json, ranges_text};

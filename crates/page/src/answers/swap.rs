@@ -184,6 +184,11 @@ fn moved(answer: &Answer, proposal: &Proposal) -> Vec<String> {
 
 fn step(answer: &Answer, oxide: Oxide, proposal: &Proposal) -> String {
     let (old, new) = (answer.old_unity.get(oxide), proposal.unity.get(oxide));
+    moved_words(oxide, old, new)
+}
+
+/// An oxide from one amount to another, in moles of the unity formula.
+pub(crate) fn moved_words(oxide: Oxide, old: f64, new: f64) -> String {
     let (mut before, mut after) = (number::unity(old), number::unity(new));
     if before == after {
         (before, after) = (format!("{old:.4}"), format!("{new:.4}"));

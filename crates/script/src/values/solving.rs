@@ -31,7 +31,7 @@ const SOLVE_STEPS: u64 = 2_000;
 const KEYS: [&str; 9] = [
     "match", "without", "with", "within", "aims", "distance", "at_most", "show", "least",
 ];
-const OBJECTIVES: [&str; 3] = ["change", "cost", "distance"];
+const OBJECTIVES: [&str; 4] = ["change", "weights", "cost", "distance"];
 
 /// What there is to find, read from the script's table.
 struct Question {
@@ -201,10 +201,11 @@ fn read(question: &Map) -> Result<Question, Raised> {
 fn objective(word: &str) -> Result<Least, Raised> {
     match word {
         "change" => Ok(Least::Change),
+        "weights" => Ok(Least::Weights),
         "cost" => Ok(Least::Cost),
         "distance" => Ok(Least::Distance),
         other => Err(Trouble::new("wrong-value", format!("`least` can't be `{other}`"))
-            .help("change, cost or distance")
+            .help("change, weights, cost or distance")
             .maybe_help(suggestion(other, OBJECTIVES))
             .raise()),
     }
@@ -325,6 +326,18 @@ fn no_adjustment(why: AdjustTrouble) -> Raised {
             help: Some("name it in `with`, or leave the aim out".to_owned()),
             ..why
         }),
+        AdjustTrouble::NoSource { aim, oxides } => {
+            let wanted: Vec<&str> = oxides.iter().map(|oxide| oxide.formula()).collect();
+            Trouble::new(
+                "no-source",
+                format!("`{aim}`: no material here brings {}", wanted.join(" or ")),
+            )
+            .help("name one that does in `with`")
+            .raise()
+        }
+        AdjustTrouble::NothingToHold { aim, .. } => {
+            trouble("nothing-to-hold", format!("`{aim}`: the glaze has none of it"))
+        }
         AdjustTrouble::NoFlux => trouble("no-flux", "a glaze without flux can't be compared"),
         AdjustTrouble::Unsolvable(_) => trouble("unsolvable", "these numbers are beyond what can be solved"),
     }

@@ -146,7 +146,7 @@ impl Distances {
             return Ok(None);
         };
         // Rows through the origin are met by nothing at all: that is no recipe.
-        let total: f64 = best.x.iter().sum();
+        let total = space.base_total(&best.x);
         if total <= 1e-9 * before.iter().sum::<f64>().max(1.0) * self.scale(&before) {
             return Ok(None);
         }

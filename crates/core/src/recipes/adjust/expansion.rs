@@ -9,8 +9,9 @@ use crate::recipes::aims::{Aim, Quantity};
 use glost_chemistry::glass::ExpansionModel;
 use glost_solve::KernelError;
 
-use super::program::{Program, TOTAL};
+use super::program::{Bounds, Program, TOTAL};
 use super::rows::{Row, Side, dot};
+use super::space::Role;
 
 const MOST_STEPS: usize = 60;
 /// A bound is met when the model misses it by no more than this, 1e-6/K.
@@ -88,30 +89,17 @@ fn tangent(program: &Program<'_>, bound: &ExpansionBound, x: &[f64], shift: f64)
     })
 }
 
-/// Limits on a step as rows: |x - here| <= radius in units of each material's step.
-fn trust_region(program: &Program<'_>, here: &[f64], radius: f64) -> Vec<Row> {
-    let count = program.space.columns.len();
-    let mut rows = Vec::with_capacity(2 * count);
-    for (index, column) in program.space.columns.iter().enumerate() {
-        let reach = radius * super::program::step(column.before);
-        for (side, bound) in [(Side::Least, here[index] - reach), (Side::Most, here[index] + reach)] {
-            if side == Side::Least && bound <= 0.0 {
-                continue;
-            }
-            // x_i - bound >= 0, written over the total, which is fixed.
-            let mut coefficients = vec![-bound / TOTAL; count];
-            coefficients[index] += 1.0;
-            rows.push(Row {
-                phrase: usize::MAX,
-                aim: usize::MAX,
-                side,
-                bound,
-                coefficients,
-                denominator: vec![1.0 / TOTAL; count],
-            });
-        }
+/// Limits on a step: |x - here| <= radius in units of each material's step.
+fn trust_region(program: &Program<'_>, here: &[f64], radius: f64) -> Bounds {
+    let reaches = || program.space.columns.iter().map(|column| radius * column.step());
+    Bounds {
+        lower: here
+            .iter()
+            .zip(reaches())
+            .map(|(here, reach)| (here - reach).max(0.0))
+            .collect(),
+        upper: here.iter().zip(reaches()).map(|(here, reach)| here + reach).collect(),
     }
-    rows
 }
 
 /// A confirmed point with the rows that were active where it ended.
@@ -150,7 +138,7 @@ fn starts(program: &Program<'_>, linear: &[Row]) -> Result<Vec<Vec<f64>>, Kernel
     };
     let count = program.space.columns.len();
     let mut starts = vec![free.x.clone()];
-    for index in 0..count {
+    for index in (0..count).filter(|&index| program.space.columns[index].role == Role::Base) {
         let mut towards: Vec<f64> = free.x.iter().map(|grams| 0.7 * grams).collect();
         towards[index] += 0.3 * TOTAL;
         starts.push(towards);
@@ -178,8 +166,8 @@ fn descend(
             .collect();
         let Some(tangents) = tangents else { return Ok(None) };
         let near = trust_region(program, &here, radius);
-        let rows: Vec<&Row> = linear.iter().chain(&tangents).chain(&near).collect();
-        let Some(point) = program.solve(&rows)? else {
+        let rows: Vec<&Row> = linear.iter().chain(&tangents).collect();
+        let Some(point) = program.solve_within(&rows, &near)? else {
             // No point so near meets the tangents: look further.
             radius *= 2.0;
             if radius > 1e3 {

@@ -4,12 +4,16 @@ use glost_solve::KernelError;
 use glost_solve::lp::{LinearProgram, LpOutcome, LpWorkspace};
 use glost_solve::qp::{Hessian, QpOutcome, QpWorkspace, QuadraticProgram};
 
+use super::change::LeastChange;
 use super::distance::Distances;
 use super::rows::{Row, Side, dot};
-use super::space::Space;
+use super::space::{AdditionsAre, Space};
 
-/// Grams of base that a recipe sums to.
+/// Parts of base that the old recipe sums to.
 pub(crate) const TOTAL: f64 = 100.0;
+/// A base below this part of the old one is none: rows through the origin are
+/// met by nothing at all.
+const NO_BASE: f64 = 1e-7;
 
 /// How little the change of the recipe counts beside the misses of its aims.
 const TRACE: f64 = 1e-4;
@@ -19,13 +23,25 @@ const MOST_STEPS: usize = 100;
 /// What is made least.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum Least {
-    /// `sum ((x - x0) / s)^2` with `s = max(0.1 x0, 1)`.
+    /// Change of what is fired, with a trace of the change of weights.
     #[default]
     Change,
+    /// Change of weights alone: `sum ((x - x0) / s)^2` with `s = max(0.1 x0, 1)`.
+    Weights,
     /// Cost per kg of dry batch with its additions.
     Cost,
     /// Chemistry distance from the old glaze, in tolerances.
     Distance,
+}
+
+impl Least {
+    /// Only the least change of what is fired moves additions.
+    pub(crate) fn additions(self) -> AdditionsAre {
+        match self {
+            Least::Change => AdditionsAre::Moving,
+            Least::Weights | Least::Cost | Least::Distance => AdditionsAre::Held,
+        }
+    }
 }
 
 /// A point with the multipliers of its rows.
@@ -42,6 +58,49 @@ pub(crate) struct Program<'a> {
     pub least: Least,
     /// Distances from the old glaze, where they are asked for.
     pub distances: Option<&'a Distances>,
+    /// The quadratic of [`Least::Change`].
+    pub change: Option<&'a LeastChange>,
+}
+
+/// Bounds on the parts of each column.
+pub(crate) struct Bounds {
+    pub lower: Vec<f64>,
+    pub upper: Vec<f64>,
+}
+
+impl Bounds {
+    /// Nothing negative.
+    pub fn free(count: usize) -> Bounds {
+        Bounds {
+            lower: vec![0.0; count],
+            upper: vec![f64::INFINITY; count],
+        }
+    }
+
+    /// The same over the base, whatever its total: for a programme whose scale is free.
+    fn rows(&self, space: &Space) -> Vec<Row> {
+        let mut rows = Vec::new();
+        let base: Vec<f64> = space.columns.iter().map(|column| column.of_base() / TOTAL).collect();
+        for index in 0..space.columns.len() {
+            let limits = [(Side::Least, self.lower[index]), (Side::Most, self.upper[index])];
+            for (side, bound) in limits {
+                if (side == Side::Least && bound <= 0.0) || bound.is_infinite() {
+                    continue;
+                }
+                let mut coefficients: Vec<f64> = base.iter().map(|base| -bound * base).collect();
+                coefficients[index] += 1.0;
+                rows.push(Row {
+                    phrase: usize::MAX,
+                    aim: usize::MAX,
+                    side,
+                    bound,
+                    coefficients,
+                    denominator: base.clone(),
+                });
+            }
+        }
+        rows
+    }
 }
 
 /// Limits of each row, the total first.
@@ -52,39 +111,51 @@ struct Limits {
 }
 
 fn limits(space: &Space, rows: &[&Row]) -> Limits {
-    let count = space.columns.len();
     let mut limits = Limits {
-        rows: vec![1.0; count],
+        rows: space.columns.iter().map(super::space::Column::of_base).collect(),
         lower: vec![TOTAL],
         upper: vec![TOTAL],
     };
-    for row in rows {
-        limits.rows.extend(&row.coefficients);
-        match row.side {
-            Side::Least => {
-                limits.lower.push(0.0);
-                limits.upper.push(f64::INFINITY);
-            }
-            Side::Most => {
-                limits.lower.push(f64::NEG_INFINITY);
-                limits.upper.push(0.0);
-            }
-        }
-    }
+    limits.take(rows);
     limits
 }
 
-/// The step that counts as one unit of change for a material of this share.
-pub(crate) fn step(before: f64) -> f64 {
-    (0.1 * before).max(1.0)
+/// The aims alone: the scale is free.
+fn limits_of_aims(rows: &[&Row]) -> Limits {
+    let mut limits = Limits {
+        rows: Vec::new(),
+        lower: Vec::new(),
+        upper: Vec::new(),
+    };
+    limits.take(rows);
+    limits
+}
+
+impl Limits {
+    fn take(&mut self, rows: &[&Row]) {
+        for row in rows {
+            self.rows.extend(&row.coefficients);
+            match row.side {
+                Side::Least => {
+                    self.lower.push(0.0);
+                    self.upper.push(f64::INFINITY);
+                }
+                Side::Most => {
+                    self.lower.push(f64::NEG_INFINITY);
+                    self.upper.push(0.0);
+                }
+            }
+        }
+    }
 }
 
 impl Program<'_> {
-    /// `sum ((x - x0) / s)^2`, the cost per kg, or the distance.
+    /// The change, the cost per kg, or the distance.
     pub fn objective(&self, x: &[f64]) -> f64 {
         let columns = &self.space.columns;
         match self.least {
-            Least::Change => self.change(x),
+            Least::Change => self.change.map_or(0.0, |change| change.of(x)),
+            Least::Weights => self.weights_moved(x),
             Least::Distance => self.distances.map_or(0.0, |distances| distances.of(x)),
             Least::Cost => {
                 let cost: f64 = columns
@@ -100,21 +171,56 @@ impl Program<'_> {
 
     /// The best point within these rows; `None` where there is none.
     pub fn solve(&self, rows: &[&Row]) -> Result<Option<Point>, KernelError> {
+        self.solve_within(rows, &Bounds::free(self.space.columns.len()))
+    }
+
+    /// The same within bounds on each column's parts.
+    pub fn solve_within(&self, rows: &[&Row], bounds: &Bounds) -> Result<Option<Point>, KernelError> {
         match self.least {
-            Least::Change => self.least_change(rows),
-            Least::Cost => self.least_cost(rows),
+            Least::Change => self.least_change(rows, bounds),
+            Least::Weights => self.least_weights(rows, bounds),
+            Least::Cost => self.least_cost(rows, bounds),
             Least::Distance => match self.distances {
-                Some(distances) => distances.least(rows, self.space),
+                Some(distances) => {
+                    let bounds = bounds.rows(self.space);
+                    let all: Vec<&Row> = rows.iter().copied().chain(&bounds).collect();
+                    let found = distances.least(&all, self.space)?;
+                    Ok(found.map(|mut point| {
+                        point.multipliers.truncate(rows.len());
+                        point
+                    }))
+                }
                 None => Ok(None),
             },
         }
     }
 
-    fn least_change(&self, rows: &[&Row]) -> Result<Option<Point>, KernelError> {
+    fn least_change(&self, rows: &[&Row], bounds: &Bounds) -> Result<Option<Point>, KernelError> {
+        let Some(change) = self.change else { return Ok(None) };
+        let limits = limits_of_aims(rows);
+        let program = QuadraticProgram {
+            hessian: change.hessian(),
+            linear: change.linear(),
+            rows: &limits.rows,
+            row_lower: &limits.lower,
+            row_upper: &limits.upper,
+            lower: &bounds.lower,
+            upper: &bounds.upper,
+        };
+        Ok(match QpWorkspace::new().solve(&program)? {
+            QpOutcome::Optimal(best) if self.space.base_total(&best.x) > NO_BASE * TOTAL => Some(Point {
+                objective: change.of(&best.x),
+                multipliers: best.row_multipliers,
+                x: best.x,
+            }),
+            QpOutcome::Optimal(_) | QpOutcome::Infeasible(_) => None,
+        })
+    }
+
+    fn least_weights(&self, rows: &[&Row], bounds: &Bounds) -> Result<Option<Point>, KernelError> {
         let columns = &self.space.columns;
-        let count = columns.len();
         let limits = limits(self.space, rows);
-        let diagonal: Vec<f64> = columns.iter().map(|column| 2.0 / step(column.before).powi(2)).collect();
+        let diagonal: Vec<f64> = columns.iter().map(|column| 2.0 / column.step().powi(2)).collect();
         let linear: Vec<f64> = columns
             .iter()
             .zip(&diagonal)
@@ -126,8 +232,8 @@ impl Program<'_> {
             rows: &limits.rows,
             row_lower: &limits.lower,
             row_upper: &limits.upper,
-            lower: &vec![0.0; count],
-            upper: &vec![f64::INFINITY; count],
+            lower: &bounds.lower,
+            upper: &bounds.upper,
         };
         Ok(match QpWorkspace::new().solve(&program)? {
             QpOutcome::Optimal(best) => Some(Point {
@@ -139,9 +245,8 @@ impl Program<'_> {
         })
     }
 
-    fn least_cost(&self, rows: &[&Row]) -> Result<Option<Point>, KernelError> {
+    fn least_cost(&self, rows: &[&Row], bounds: &Bounds) -> Result<Option<Point>, KernelError> {
         let columns = &self.space.columns;
-        let count = columns.len();
         let limits = limits(self.space, rows);
         // The total and the additions are fixed, so cost per kg is linear in x.
         let weight = columns.first().map_or(1.0, |column| column.weight) * TOTAL;
@@ -154,8 +259,8 @@ impl Program<'_> {
             rows: &limits.rows,
             row_lower: &limits.lower,
             row_upper: &limits.upper,
-            lower: &vec![0.0; count],
-            upper: &vec![f64::INFINITY; count],
+            lower: &bounds.lower,
+            upper: &bounds.upper,
         };
         Ok(match LpWorkspace::new().solve(&program)? {
             LpOutcome::Optimal(best) => Some(Point {
@@ -197,7 +302,7 @@ impl Program<'_> {
                 .iter()
                 .map(|row| (Self::miss(row, x) / row.noticeable()).powi(2))
                 .sum();
-            misses + TRACE * self.change(x)
+            misses + TRACE * self.weights_moved(x)
         };
         let mut here = self.space.before();
         let mut short = 1e-3;
@@ -222,12 +327,12 @@ impl Program<'_> {
         Ok(Some(here))
     }
 
-    fn change(&self, x: &[f64]) -> f64 {
+    fn weights_moved(&self, x: &[f64]) -> f64 {
         self.space
             .columns
             .iter()
             .zip(x)
-            .map(|(column, x)| ((x - column.before) / step(column.before)).powi(2))
+            .map(|(column, x)| ((x - column.before) / column.step()).powi(2))
             .sum()
     }
 
@@ -242,7 +347,9 @@ impl Program<'_> {
             lower: vec![TOTAL],
             upper: vec![TOTAL],
         };
-        limits.rows[..count].fill(1.0);
+        for (limit, column) in limits.rows.iter_mut().zip(columns) {
+            *limit = column.of_base();
+        }
         for (index, row) in rows.iter().enumerate() {
             let below = dot(&row.denominator, here);
             if below <= 0.0 {
@@ -273,7 +380,7 @@ impl Program<'_> {
             limits.lower.push(lower);
             limits.upper.push(upper);
         }
-        let pull = |column: &super::space::Column, weight: f64| 2.0 * weight / step(column.before).powi(2);
+        let pull = |column: &super::space::Column, weight: f64| 2.0 * weight / column.step().powi(2);
         let mut diagonal: Vec<f64> = columns.iter().map(|column| pull(column, TRACE + short)).collect();
         let mut linear: Vec<f64> = columns
             .iter()

@@ -2,18 +2,22 @@
 
 use std::sync::Arc;
 
-use crate::recipes::aims::{Aim, Phrase, Quantity, aims_of_limits};
+use crate::recipes::aims::{Aim, Phrase, Quantity};
 use crate::rules::LimitSet;
-use glost_chemistry::diagnostic::Diagnostic;
-use glost_chemistry::glaze::{Additions, Analysis, FluxList, Glaze};
+use glost_chemistry::glaze::{Additions, Analysis, FluxList, Glaze, NoAnalysis};
 use glost_chemistry::material::Material;
+use glost_chemistry::oxides::{Oxide, OxideMoles};
 use glost_solve::KernelError;
 
+use super::change::LeastChange;
 use super::distance::Distances;
-use super::expansion::{self, Confirmed, ExpansionBound};
+use super::expansion::{self, Confirmed};
 use super::program::{Least, Program};
-use super::rows::{Row, Side, dot, rows, value};
-use super::space::Space;
+use super::rows::{Row, rows};
+use super::space::{AdditionsAre, Space};
+use super::taken;
+use super::target::{self, Old};
+use super::trouble::AdjustTrouble;
 
 /// An aim as it was asked, ranges of a limit set already looked up.
 #[derive(Debug, Clone)]
@@ -66,6 +70,17 @@ pub struct Binding {
     pub per: String,
 }
 
+/// An oxide that moves though no aim is about it, in moles of the unity formula.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Unasked {
+    /// It.
+    pub oxide: Oxide,
+    /// In the old glaze.
+    pub before_moles: f64,
+    /// In the new one.
+    pub after_moles: f64,
+}
+
 /// An aim beside what the nearest recipe reaches.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Miss {
@@ -92,6 +107,9 @@ pub enum AdjustAnswer {
         certified: bool,
         /// The bounds that hold it back.
         binding: Vec<Binding>,
+        /// Oxides that no aim is about and that move all the same: by more
+        /// than a tenth and more than their tolerance.
+        unasked: Vec<Unasked>,
     },
     /// No recipe meets them all.
     Impossible {
@@ -108,36 +126,15 @@ pub enum AdjustAnswer {
     },
 }
 
-/// Why there is no answer.
-#[derive(Debug, Clone)]
-pub enum AdjustTrouble {
-    /// The recipe, or a newcomer, has an unknown analysis.
-    UnknownAnalysis(Vec<String>),
-    /// A cost is asked and this material has no price.
-    NoPrice(String),
-    /// No aim was given.
-    NoAims,
-    /// An aim is about a material that is neither in the recipe nor named to come in.
-    NotThere(Diagnostic),
-    /// A distance is asked from a glaze without flux.
-    NoFlux,
-    /// The numbers are beyond what can be solved.
-    Unsolvable(KernelError),
-}
-
-impl From<KernelError> for AdjustTrouble {
-    fn from(error: KernelError) -> AdjustTrouble {
-        AdjustTrouble::Unsolvable(error)
-    }
-}
-
-struct Problem<'a> {
-    question: &'a AdjustQuestion<'a>,
-    space: Space,
-    phrases: Vec<String>,
+pub(super) struct Problem<'a> {
+    pub(super) question: &'a AdjustQuestion<'a>,
+    pub(super) space: Space,
+    pub(super) phrases: Vec<String>,
     /// Each aim with the number of its phrase.
-    aims: Vec<(usize, Aim)>,
-    distances: Option<Distances>,
+    pub(super) aims: Vec<(usize, Aim)>,
+    pub(super) distances: Option<Distances>,
+    pub(super) old_unity: OxideMoles,
+    change: Option<LeastChange>,
 }
 
 /// Tangents after which the search gives up.
@@ -153,6 +150,7 @@ pub fn adjust(question: &AdjustQuestion<'_>) -> Result<AdjustAnswer, AdjustTroub
         space: &problem.space,
         least: question.least,
         distances: problem.distances.as_ref(),
+        change: problem.change.as_ref(),
     };
     let mut linear: Vec<Row> = problem
         .aims
@@ -187,35 +185,25 @@ pub fn adjust(question: &AdjustQuestion<'_>) -> Result<AdjustAnswer, AdjustTroub
 
 impl<'a> Problem<'a> {
     fn new(question: &'a AdjustQuestion<'a>) -> Result<Problem<'a>, AdjustTrouble> {
-        if question.aims.is_empty() && question.least == Least::Change {
+        if question.aims.is_empty() && matches!(question.least, Least::Change | Least::Weights) {
             return Err(AdjustTrouble::NoAims);
         }
-        let Some(space) = Space::new(question.glaze, &question.with, question.fluxes) else {
-            let mut unknown: Vec<String> = question
-                .glaze
-                .unknown_materials()
-                .into_iter()
-                .map(str::to_owned)
-                .collect();
-            unknown.extend(
-                question
-                    .with
-                    .iter()
-                    .filter(|material| material.fired.is_none())
-                    .map(|material| material.name.clone()),
-            );
-            return Err(AdjustTrouble::UnknownAnalysis(unknown));
+        let old = old_chemistry(question)?;
+        let taken = taken::take(question, &old)?;
+        let glaze = with_held_additions(question.glaze, &taken.aims, question.least.additions());
+        let Some(space) = Space::new(&glaze, &question.with, question.fluxes, question.least.additions()) else {
+            return Err(AdjustTrouble::UnknownAnalysis(unknown(question)));
         };
         let mut problem = Problem {
             question,
             space,
-            phrases: Vec::new(),
-            aims: Vec::new(),
+            phrases: taken.phrases,
+            aims: taken.aims,
             distances: None,
+            old_unity: old,
+            change: None,
         };
-        for asked in &question.aims {
-            problem.take(asked)?;
-        }
+        problem.check_aims()?;
         let costs = question.least == Least::Cost
             || problem
                 .aims
@@ -232,7 +220,32 @@ impl<'a> Problem<'a> {
         if distances {
             problem.distances = Some(problem.measured()?);
         }
+        if question.least == Least::Change {
+            let old = Old {
+                glaze: question.glaze,
+                unity: &problem.old_unity,
+                fluxes: question.fluxes,
+                with: &question.with,
+            };
+            let target = target::heading_for(&old, &problem.aims, &problem.space);
+            problem.change = Some(LeastChange::new(&problem.space, &target).ok_or(AdjustTrouble::NoFlux)?);
+        }
         Ok(problem)
+    }
+
+    /// Every aim must be about something that is there.
+    fn check_aims(&self) -> Result<(), AdjustTrouble> {
+        for (phrase, aim) in &self.aims {
+            if let Quantity::Share(materials) = &aim.quantity {
+                taken::must_be_there(materials, aim, &self.space)?;
+            }
+            // A limit set's range may be out of reach: that is a clash, not a slip.
+            let typed = !matches!(self.question.aims.get(*phrase), Some(Asked::Limits(..)));
+            if typed {
+                taken::must_be_brought(aim, &self.space)?;
+            }
+        }
+        Ok(())
     }
 
     fn measured(&self) -> Result<Distances, AdjustTrouble> {
@@ -253,241 +266,46 @@ impl<'a> Problem<'a> {
             .filter_map(|(number, (phrase, aim))| distances.cut(*phrase, number, aim.high?, x))
             .collect()
     }
+}
 
-    fn take(&mut self, asked: &Asked) -> Result<(), AdjustTrouble> {
-        let number = self.phrases.len();
-        let aims = match asked {
-            Asked::Limits(phrase, set) => {
-                self.phrases.push(phrase.clone());
-                aims_of_limits(set, phrase)
-            }
-            Asked::Phrase(Phrase::Aim(aim)) => {
-                self.phrases.push(aim.phrase.clone());
-                vec![aim.clone()]
-            }
-            Asked::Phrase(Phrase::Keep(material)) => {
-                let phrase = format!("keep {}", material.name);
-                self.phrases.push(phrase.clone());
-                let now = self
-                    .space
-                    .columns
-                    .iter()
-                    .find(|column| column.material.name == material.name);
-                let low = now.map(|column| column.before).filter(|before| *before > 0.0);
-                let Some(low) = low else {
-                    let error = Diagnostic::error(
-                        "not-in-recipe",
-                        format!("there is no `{}` in the base to keep", material.name),
-                    );
-                    return Err(AdjustTrouble::NotThere(
-                        error.help("keep holds a material of the base at its present share or above"),
-                    ));
-                };
-                vec![Aim {
-                    phrase,
-                    quantity: Quantity::Share(material.clone()),
-                    low: Some(low),
-                    high: None,
-                }]
-            }
-            Asked::Fit { phrase, low, high } => {
-                self.phrases.push(phrase.clone());
-                vec![Aim {
-                    phrase: phrase.clone(),
-                    quantity: Quantity::Expansion,
-                    low: *low,
-                    high: *high,
-                }]
-            }
-            // Looked up by whoever asks.
-            Asked::Phrase(Phrase::Limits(_) | Phrase::Fit { .. }) => Vec::new(),
+/// The old glaze's unity formula, which the change is counted from.
+fn old_chemistry(question: &AdjustQuestion<'_>) -> Result<OxideMoles, AdjustTrouble> {
+    let from = question.distance_from.unwrap_or(question.glaze);
+    let analysis = Analysis::of(from, question.fluxes, Additions::In).map_err(|trouble| match trouble {
+        NoAnalysis::Unknown(names) => AdjustTrouble::UnknownAnalysis(names),
+        NoAnalysis::NothingLeft => AdjustTrouble::NoFlux,
+    })?;
+    analysis.unity.ok_or(AdjustTrouble::NoFlux)
+}
+
+fn unknown(question: &AdjustQuestion<'_>) -> Vec<String> {
+    let base = question.glaze.base.iter().map(|portion| &portion.material);
+    base.chain(&question.with)
+        .filter(|material| material.fired.is_none())
+        .map(|material| material.name.clone())
+        .collect()
+}
+
+/// Where additions are held, one that an aim is about stands at the nearest
+/// per cent that the aim allows.
+fn with_held_additions(glaze: &Glaze, aims: &[(usize, Aim)], additions: AdditionsAre) -> Glaze {
+    let mut glaze = glaze.clone();
+    if additions == AdditionsAre::Moving {
+        return glaze;
+    }
+    for (_, aim) in aims {
+        let Quantity::Share(materials) = &aim.quantity else {
+            continue;
         };
-        for aim in aims {
-            if let Quantity::Share(material) = &aim.quantity {
-                let known = self
-                    .space
-                    .columns
-                    .iter()
-                    .any(|column| column.material.name == material.name);
-                if !known && aim.low.is_some_and(|low| low > 0.0) {
-                    let message = format!("`{}` is neither in the base nor named with --with", material.name);
-                    return Err(AdjustTrouble::NotThere(
-                        Diagnostic::error("not-in-recipe", message).help(format!("add --with \"{}\"", material.name)),
-                    ));
-                }
-            }
-            self.aims.push((number, aim));
-        }
-        Ok(())
-    }
-
-    fn possible(&self, found: Confirmed, certified: bool) -> AdjustAnswer {
-        let mut binding = Vec::new();
-        for (row, multiplier) in found.rows.iter().zip(&found.multipliers) {
-            let price = multiplier.abs() * dot(&row.denominator, &found.x);
-            if price <= 1e-9 {
-                continue;
-            }
-            if let Some((_, aim)) = self.aims.get(row.aim) {
-                binding.push(Binding {
-                    aim: aim.phrase.clone(),
-                    quantity: aim.quantity.name(),
-                    bound: row.bound,
-                    price,
-                    per: format!("1 {} of {}", aim.quantity.unit(), aim.quantity.name()).replace("1  of", "1 of"),
-                });
-            }
-        }
-        AdjustAnswer::Possible {
-            glaze: Box::new(self.space.recipe(&found.x, self.question.glaze)),
-            objective: found.objective,
-            certified,
-            binding,
-        }
-    }
-
-    fn impossible(
-        &self,
-        program: &Program<'_>,
-        linear: &[Row],
-        bounds: &[ExpansionBound],
-    ) -> Result<AdjustAnswer, AdjustTrouble> {
-        let certified = bounds.is_empty();
-        let mut left: Vec<usize> = (0..self.phrases.len()).collect();
-        let first = self.clash(program, linear, bounds, &left)?;
-        let mut other_clashes = 0;
-        let mut found = first.clone();
-        while !found.is_empty() {
-            left.retain(|phrase| !found.contains(phrase));
-            found = self.clash(program, linear, bounds, &left)?;
-            other_clashes += usize::from(!found.is_empty());
-        }
-        let refs: Vec<&Row> = linear.iter().collect();
-        let nearest = self.nearest(program, &refs, bounds)?;
-        let misses = nearest
-            .as_ref()
-            .map(|x| self.misses(program, linear, bounds, x))
-            .unwrap_or_default();
-        Ok(AdjustAnswer::Impossible {
-            clash: first.into_iter().map(|phrase| self.phrases[phrase].clone()).collect(),
-            other_clashes,
-            nearest: nearest.map(|x| Box::new(self.space.recipe(&x, self.question.glaze))),
-            misses,
-            certified,
-        })
-    }
-
-    /// An irreducible clash among these phrases; empty where they hold together.
-    fn clash(
-        &self,
-        program: &Program<'_>,
-        linear: &[Row],
-        bounds: &[ExpansionBound],
-        phrases: &[usize],
-    ) -> Result<Vec<usize>, AdjustTrouble> {
-        let among =
-            |phrases: &[usize]| -> Vec<&Row> { linear.iter().filter(|row| phrases.contains(&row.phrase)).collect() };
-        let by_lines = program.clash(&among(phrases))?;
-        if !by_lines.is_empty() || bounds.is_empty() {
-            return Ok(by_lines);
-        }
-        let holds = |phrases: &[usize]| -> Result<bool, AdjustTrouble> {
-            let own: Vec<Row> = among(phrases).into_iter().cloned().collect();
-            let asked: Vec<ExpansionBound> = bounds
+        for addition in &mut glaze.additions {
+            let only_here = !glaze
+                .base
                 .iter()
-                .filter(|bound| phrases.contains(&bound.phrase))
-                .cloned()
-                .collect();
-            if asked.is_empty() {
-                return Ok(program.solve(&own.iter().collect::<Vec<_>>())?.is_some());
-            }
-            Ok(expansion::solve(program, &own, &asked)?.is_some())
-        };
-        let mut suspects = phrases.to_vec();
-        if holds(&suspects)? {
-            return Ok(Vec::new());
-        }
-        let mut index = 0;
-        while index < suspects.len() {
-            let mut fewer = suspects.clone();
-            fewer.remove(index);
-            if holds(&fewer)? {
-                index += 1;
-            } else {
-                suspects = fewer;
+                .any(|portion| portion.material.name == addition.material.name);
+            if only_here && matches!(materials.as_slice(), [only] if only.name == addition.material.name) {
+                addition.percent = target::nearest_allowed(aim, addition.percent);
             }
         }
-        Ok(suspects)
     }
-
-    fn nearest(
-        &self,
-        program: &Program<'_>,
-        linear: &[&Row],
-        bounds: &[ExpansionBound],
-    ) -> Result<Option<Vec<f64>>, AdjustTrouble> {
-        if let Some(distances) = self.distances.as_ref().filter(|_| bounds.is_empty()) {
-            // Within what else is asked, as near as can be.
-            let others: Vec<&Row> = linear
-                .iter()
-                .copied()
-                .filter(|row| !matches!(self.aims[row.aim].1.quantity, Quantity::Distance))
-                .collect();
-            if let Some(point) = distances.least(&others, &self.space)? {
-                return Ok(Some(point.x));
-            }
-        }
-        if let Some(first) = bounds.first()
-            && program.solve(linear)?.is_some()
-        {
-            // The rest holds: go as far towards the expansion as it allows.
-            return Ok(expansion::extreme(program, linear, first.side)?.map(|(_, x)| x));
-        }
-        Ok(program.nearest(linear)?)
-    }
-
-    fn misses(&self, program: &Program<'_>, linear: &[Row], bounds: &[ExpansionBound], x: &[f64]) -> Vec<Miss> {
-        let mut misses = Vec::new();
-        let mut note = |aim: usize, bound: f64, reached: f64| {
-            if let Some((_, aim)) = self.aims.get(aim) {
-                misses.push(Miss {
-                    aim: aim.phrase.clone(),
-                    quantity: aim.quantity.name(),
-                    bound,
-                    reached,
-                });
-            }
-        };
-        for row in linear {
-            if Program::miss(row, x) > 1e-9
-                && let Some(reached) = self
-                    .aims
-                    .get(row.aim)
-                    .and_then(|(_, aim)| value(&aim.quantity, &self.space, x))
-            {
-                note(row.aim, row.bound, reached);
-            }
-        }
-        for (number, (_, aim)) in self.aims.iter().enumerate() {
-            let reached = self.distances.as_ref().map(|distances| distances.of(x));
-            if let (Quantity::Distance, Some(most), Some(reached)) = (&aim.quantity, aim.high, reached)
-                && reached > most * (1.0 + 1e-6)
-            {
-                note(number, most, reached);
-            }
-        }
-        for bound in bounds {
-            let Some(reached) = expansion::expansion(program, x) else {
-                continue;
-            };
-            let missed = match bound.side {
-                Side::Least => bound.bound - reached,
-                Side::Most => reached - bound.bound,
-            };
-            if missed > expansion::MET {
-                note(bound.aim, bound.bound, reached);
-            }
-        }
-        misses
-    }
+    glaze
 }

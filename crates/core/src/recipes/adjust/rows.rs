@@ -2,11 +2,11 @@
 //!
 //! `numerator(x) / denominator(x) >= low` is `sum x_j (n_j - low d_j) >= 0`.
 
-use crate::recipes::aims::{Aim, Quantity};
+use crate::recipes::aims::{Aim, Quantity, R2O};
 use crate::rules::Subject;
 use glost_chemistry::oxides::Oxide;
 
-use super::space::Space;
+use super::space::{Column, Space};
 
 /// Which side of a range.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -30,17 +30,16 @@ pub(crate) struct Row {
     pub denominator: Vec<f64>,
 }
 
-const ALKALIS: [Oxide; 3] = [Oxide::Li2O, Oxide::Na2O, Oxide::K2O];
-
 /// Numerator and denominator of a linear quantity per gram of each column;
 /// `None` for what is not linear: expansion and distance.
 pub(crate) fn ratio(quantity: &Quantity, space: &Space) -> Option<(Vec<f64>, Vec<f64>)> {
     let columns = &space.columns;
+    let base = || columns.iter().map(Column::of_base).collect::<Vec<f64>>();
     let flux = || columns.iter().map(|column| column.flux).collect::<Vec<f64>>();
     Some(match quantity {
         Quantity::Chemistry(Subject::Oxide(oxide)) => (space.oxides(&[*oxide]), flux()),
         Quantity::Chemistry(Subject::Sum(_, oxides)) => (space.oxides(oxides), flux()),
-        Quantity::Chemistry(Subject::AlkaliShare) => (space.oxides(&ALKALIS), flux()),
+        Quantity::Chemistry(Subject::AlkaliShare) => (space.oxides(&R2O), flux()),
         Quantity::Chemistry(Subject::SilicaToAlumina) => (space.oxides(&[Oxide::SiO2]), space.oxides(&[Oxide::Al2O3])),
         Quantity::LossOnIgnition => (
             columns.iter().map(|column| 100.0 * column.loss).collect(),
@@ -53,18 +52,31 @@ pub(crate) fn ratio(quantity: &Quantity, space: &Space) -> Option<(Vec<f64>, Vec
                 .collect(),
             columns.iter().map(|column| column.weight).collect(),
         ),
-        Quantity::Share(material) => (
+        Quantity::Sum(sum) => (space.oxides(&sum.oxides(&space.fluxes)), flux()),
+        Quantity::Ratio(above, below) => (
+            space.oxides(&above.oxides(&space.fluxes)),
+            space.oxides(&below.oxides(&space.fluxes)),
+        ),
+        Quantity::Share(materials) => {
+            let named = |name: &str| materials.iter().any(|material| material.name == name);
+            // What is held on top counts with the base that it stands on.
+            let held = space.held.iter().filter(|held| named(&held.material.name));
+            let held: f64 = held.map(|held| held.percent).sum();
+            let own = |column: &Column| if named(&column.material.name) { 100.0 } else { 0.0 };
+            (
+                columns
+                    .iter()
+                    .map(|column| own(column) + held * column.of_base())
+                    .collect(),
+                base(),
+            )
+        }
+        Quantity::RawClay => (
             columns
                 .iter()
-                .map(|column| {
-                    if column.material.name == material.name {
-                        100.0
-                    } else {
-                        0.0
-                    }
-                })
+                .map(|column| 100.0 * column.of_base() * column.material.raw_clay_fraction)
                 .collect(),
-            vec![1.0; columns.len()],
+            base(),
         ),
         Quantity::Expansion | Quantity::Distance => return None,
     })
@@ -104,4 +116,9 @@ impl Row {
     pub fn noticeable(&self) -> f64 {
         0.02 * self.bound.abs() + 0.002
     }
+}
+
+/// Whether any column brings one of these oxides.
+pub(crate) fn brought(oxides: &[Oxide], space: &Space) -> bool {
+    space.oxides(oxides).iter().any(|moles| *moles > 0.0)
 }

@@ -12,7 +12,9 @@ use glost_chemistry::glaze::Glaze;
 use glost_chemistry::material::Material;
 use glost_chemistry::oxides::Oxide;
 
-use super::question::{AdjustAnswer, AdjustQuestion, AdjustTrouble, Asked, adjust};
+use super::program::Least;
+use super::question::{AdjustAnswer, AdjustQuestion, Asked, adjust};
+use super::trouble::AdjustTrouble;
 
 /// Parts by which a way's own material rises at least, else it is no way of its own (ours).
 const LEAST_RISE_PERCENT: f64 = 2.0;
@@ -118,7 +120,7 @@ pub struct Way {
     pub material: Arc<Material>,
     /// The recipe, unrounded.
     pub glaze: Glaze,
-    /// The change as of [`Least::Change`](super::Least::Change).
+    /// The change as of [`Least::Weights`].
     pub objective: f64,
 }
 
@@ -165,7 +167,7 @@ pub fn ways(question: &AdjustQuestion<'_>, newcomers: &[Arc<Material>]) -> Resul
     let silica = found.iter().find(|way| way.route == Route::Silica);
     let silica = silica.map_or(f64::INFINITY, |way| way.objective);
     found.retain(|way| {
-        let step = super::program::step(share_of(question.glaze, &way.material.name));
+        let step = (0.1 * share_of(question.glaze, &way.material.name)).max(1.0);
         let rest = way.objective - (way.rise_percent / step).powi(2);
         way.rise_percent > LEAST_RISE_PERCENT + 1e-6 || rest < silica
     });
@@ -192,9 +194,10 @@ fn way(question: &AdjustQuestion<'_>, route: Route, material: &Arc<Material>) ->
     let share = |material: &Arc<Material>, low: Option<f64>, high: Option<f64>| {
         Asked::Phrase(Phrase::Aim(Aim {
             phrase: format!("{}: {}", route.name(), material.name),
-            quantity: Quantity::Share(material.clone()),
+            quantity: Quantity::Share(vec![material.clone()]),
             low,
             high,
+            wanted: None,
         }))
     };
     let mut aims = question.aims.clone();
@@ -208,6 +211,8 @@ fn way(question: &AdjustQuestion<'_>, route: Route, material: &Arc<Material>) ->
     let asked = AdjustQuestion {
         aims,
         with: vec![material.clone()],
+        // Ways differ in what is weighed, so they are counted in weights.
+        least: Least::Weights,
         ..question.clone()
     };
     Ok(match adjust(&asked)? {

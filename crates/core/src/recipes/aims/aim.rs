@@ -4,13 +4,21 @@ use std::fmt;
 use std::sync::Arc;
 
 use crate::rules::Subject;
+use glost_chemistry::glaze::FluxList;
 use glost_chemistry::material::Material;
+use glost_chemistry::oxides::Oxide;
+
+use super::sum::{OxideSum, R2O};
 
 /// What an aim is about.
 #[derive(Debug, Clone)]
 pub enum Quantity {
     /// Moles in the unity formula, a sum of them, or SiO2 : Al2O3, or the alkali share.
     Chemistry(Subject),
+    /// Moles of a sum of oxides in the unity formula.
+    Sum(OxideSum),
+    /// One sum of oxides over another, by moles.
+    Ratio(OxideSum, OxideSum),
     /// Expansion by the default model, 1e-6/K, mean of 20-400 deg C.
     Expansion,
     /// wt % of the dry batch with its additions.
@@ -19,8 +27,10 @@ pub enum Quantity {
     Cost,
     /// Chemistry distance from the old glaze, in tolerances.
     Distance,
-    /// Per cent of the base.
-    Share(Arc<Material>),
+    /// These materials together, per cent of the base (additions: on the base).
+    Share(Vec<Arc<Material>>),
+    /// Raw clay as weighed, unfired, per cent of the base.
+    RawClay,
 }
 
 /// A requirement: a quantity between two bounds.
@@ -34,6 +44,9 @@ pub struct Aim {
     pub low: Option<f64>,
     /// The most.
     pub high: Option<f64>,
+    /// The value that the least change heads for, where it isn't the nearest
+    /// one that the bounds allow.
+    pub wanted: Option<f64>,
 }
 
 impl Quantity {
@@ -45,20 +58,55 @@ impl Quantity {
             Quantity::LossOnIgnition => "loss on ignition".to_owned(),
             Quantity::Cost => "cost".to_owned(),
             Quantity::Distance => "distance".to_owned(),
-            Quantity::Share(material) => material.name.clone(),
+            Quantity::Sum(sum) => sum.to_string(),
+            Quantity::Ratio(above, below) => format!("{above}:{below}"),
+            Quantity::Share(materials) => {
+                let names: Vec<&str> = materials.iter().map(|material| material.name.as_str()).collect();
+                names.join(" + ")
+            }
+            Quantity::RawClay => "raw clay".to_owned(),
         }
     }
 
     /// The unit that a bound is counted in.
     pub fn unit(&self) -> &'static str {
         match self {
-            Quantity::Chemistry(Subject::SilicaToAlumina | Subject::AlkaliShare) => "",
-            Quantity::Chemistry(_) => "mol",
+            Quantity::Chemistry(Subject::SilicaToAlumina | Subject::AlkaliShare) | Quantity::Ratio(..) => "",
+            Quantity::Chemistry(_) | Quantity::Sum(_) => "mol",
             Quantity::Expansion => "x 1e-6/K",
-            Quantity::LossOnIgnition | Quantity::Share(_) => "%",
+            Quantity::LossOnIgnition | Quantity::Share(_) | Quantity::RawClay => "%",
             Quantity::Cost => "per kg",
             Quantity::Distance => "tolerances",
         }
+    }
+}
+
+impl Quantity {
+    /// The oxide, where it is about one by itself.
+    pub fn only_oxide(&self) -> Option<Oxide> {
+        match self {
+            Quantity::Chemistry(Subject::Oxide(oxide)) => Some(*oxide),
+            Quantity::Sum(sum) => sum.only_oxide(),
+            _ => None,
+        }
+    }
+
+    /// The oxides that it is about.
+    pub fn oxides(&self, fluxes: &FluxList) -> Vec<Oxide> {
+        match self {
+            Quantity::Chemistry(Subject::Oxide(oxide)) => vec![*oxide],
+            Quantity::Chemistry(Subject::Sum(_, oxides)) => oxides.to_vec(),
+            Quantity::Chemistry(Subject::SilicaToAlumina) => vec![Oxide::SiO2, Oxide::Al2O3],
+            Quantity::Chemistry(Subject::AlkaliShare) => R2O.to_vec(),
+            Quantity::Sum(sum) => sum.oxides(fluxes),
+            Quantity::Ratio(above, below) => [above.oxides(fluxes), below.oxides(fluxes)].concat(),
+            _ => Vec::new(),
+        }
+    }
+
+    /// Whether it counts in per cent.
+    pub(super) fn in_percent(&self) -> bool {
+        matches!(self, Quantity::Share(_) | Quantity::LossOnIgnition | Quantity::RawClay)
     }
 }
 

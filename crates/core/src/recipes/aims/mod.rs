@@ -2,6 +2,10 @@
 
 mod aim;
 mod phrase;
+mod quantity;
+mod sum;
 
 pub use aim::{Aim, Quantity};
 pub use phrase::{Phrase, aims_of_limits, parse_phrase};
+pub(crate) use sum::R2O;
+pub use sum::{OxideSum, SumTerm};

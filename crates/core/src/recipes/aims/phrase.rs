@@ -1,12 +1,17 @@
 //! Aims as they are typed: `SiO2 >= 3.0`, `Al2O3 in 0.35..0.45`,
-//! `SiO2:Al2O3 in 7..10`, `expansion <= 6.2`, `loss on ignition <= 8`,
-//! `cost <= 2.10`, `distance <= 2`, `whiting <= 15 %`, `no barium carbonate`, `keep kaolin`,
-//! `limits: NAME`, `fit: CLAY`.
+//! `SiO2:Al2O3 in 7..10`, `K2O:Na2O >= 1`, `CaO + MgO <= 0.8`, `hold CaO`,
+//! `hold colour`, `colour x 1.5`, `expansion <= 6.2`, `loss on ignition <= 8`,
+//! `cost <= 2.10`, `distance <= 2`, `whiting <= 15 %`, `whiting + dolomite <= 20 %`,
+//! `raw clay in 10..25 %`, `use ash >= 5 kg in 20 kg`, `no barium carbonate`,
+//! `keep kaolin`, `limits: NAME`, `fit: CLAY`.
 
-use crate::rules::{LimitSet, Subject};
+use std::sync::Arc;
+
+use crate::rules::LimitSet;
 use glost_chemistry::diagnostic::{Diagnostic, Mark, Source, suggestion};
-use glost_chemistry::material::Library;
-use glost_chemistry::quantity::parse_number;
+use glost_chemistry::material::{Library, Material};
+use glost_chemistry::oxides::Oxide;
+use glost_chemistry::quantity::{Grams, parse_number};
 
 use super::aim::{Aim, Quantity};
 
@@ -30,8 +35,30 @@ pub enum Phrase {
         chance_percent: Option<f64>,
     },
     /// A material keeps at least its present share.
-    Keep(std::sync::Arc<glost_chemistry::material::Material>),
+    Keep {
+        /// As typed.
+        phrase: String,
+        /// It.
+        material: Arc<Material>,
+    },
+    /// An oxide stays within its tolerance.
+    Hold {
+        /// As typed.
+        phrase: String,
+        /// It.
+        oxide: Oxide,
+    },
+    /// Every colouring oxide that is there, so many times, within its tolerance.
+    Colour {
+        /// As typed.
+        phrase: String,
+        /// 1 holds the colour.
+        times: f64,
+    },
 }
+
+/// Multiples of a colour that can be asked for.
+const MOST_COLOUR: f64 = 20.0;
 
 /// Reads a phrase.
 ///
@@ -56,18 +83,19 @@ pub fn aims_of_limits(limits: &LimitSet, phrase: &str) -> Vec<Aim> {
             quantity: Quantity::Chemistry(range.subject.clone()),
             low: range.low,
             high: range.high,
+            wanted: None,
         })
         .collect()
 }
 
-struct Reader<'a> {
-    text: &'a str,
+pub(super) struct Reader<'a> {
+    pub(super) text: &'a str,
     source: Source,
-    library: &'a Library,
+    pub(super) library: &'a Library,
 }
 
 impl Reader<'_> {
-    fn error(&self, message: impl Into<String>, part: &str) -> Diagnostic {
+    pub(super) fn error(&self, message: impl Into<String>, part: &str) -> Diagnostic {
         let at = self.text.find(part).unwrap_or(0);
         let column = self.text.get(..at).unwrap_or_default().chars().count() + 1;
         Diagnostic::error("bad-aim", message).at(&self.source, Mark { line: 1, column }, part.chars().count())
@@ -91,11 +119,23 @@ impl Reader<'_> {
             return self.fit(rest.trim());
         }
         if let Some(name) = text.strip_prefix("keep ") {
-            return Ok(Phrase::Keep(self.material(name.trim())?));
+            return Ok(Phrase::Keep {
+                phrase: text.to_owned(),
+                material: self.material(name.trim())?,
+            });
+        }
+        if let Some(name) = text.strip_prefix("hold ") {
+            return self.hold(name.trim());
+        }
+        if let Some(times) = self.times_of_colour(text) {
+            return self.colour(times);
         }
         if let Some(name) = text.strip_prefix("no ") {
             let material = self.material(name.trim())?;
-            return Ok(Phrase::Aim(self.aim(Quantity::Share(material), None, Some(0.0))));
+            return Ok(Phrase::Aim(self.aim(Quantity::Share(vec![material]), None, Some(0.0))));
+        }
+        if let Some(rest) = text.strip_prefix("use ") {
+            return self.share_of_a_batch(rest.trim());
         }
         self.bounded(text)
     }
@@ -132,12 +172,82 @@ impl Reader<'_> {
         })
     }
 
+    /// `CaO`, or `colour`.
+    fn hold(&self, name: &str) -> Result<Phrase, Diagnostic> {
+        let phrase = self.text.trim().to_owned();
+        if ["colour", "color"].contains(&name) {
+            return Ok(Phrase::Colour { phrase, times: 1.0 });
+        }
+        match Oxide::from_formula(name) {
+            Some(oxide) => Ok(Phrase::Hold { phrase, oxide }),
+            None => Err(self
+                .error(format!("`{name}` is no oxide to hold"), name)
+                .maybe_help(suggestion(
+                    name,
+                    Oxide::ALL.map(Oxide::formula).into_iter().chain(["colour"]),
+                ))),
+        }
+    }
+
+    /// What stands behind `colour x`; `None` for another phrase.
+    fn times_of_colour<'t>(&self, text: &'t str) -> Option<&'t str> {
+        let rest = text.strip_prefix("colour ").or_else(|| text.strip_prefix("color "))?;
+        let signs = ['x', '*', '\u{d7}'];
+        rest.trim_start().strip_prefix(signs).map(str::trim)
+    }
+
+    fn colour(&self, times: &str) -> Result<Phrase, Diagnostic> {
+        let value = parse_number(times)
+            .map_err(|bad| self.error(bad.message, times).maybe_help(bad.help))?
+            .value;
+        if !(value > 0.0 && value <= MOST_COLOUR) {
+            return Err(self
+                .error(format!("a colour can't be taken {value} times"), times)
+                .help(format!("more than 0, at most {MOST_COLOUR}: \"colour x 1.5\"")));
+        }
+        Ok(Phrase::Colour {
+            phrase: self.text.trim().to_owned(),
+            times: value,
+        })
+    }
+
+    /// `wood ash >= 5 kg in 20 kg`: a share of the base.
+    fn share_of_a_batch(&self, text: &str) -> Result<Phrase, Diagnostic> {
+        let wrong = || {
+            self.error("this says no share of a batch", text)
+                .help("write it such as \"use wood ash >= 5 kg in 20 kg\"")
+        };
+        let (least, (name, amounts)) = [(">=", true), ("<=", false), ("\u{2265}", true), ("\u{2264}", false)]
+            .into_iter()
+            .find_map(|(sign, least)| Some((least, text.split_once(sign)?)))
+            .ok_or_else(wrong)?;
+        let (part, whole) = amounts.rsplit_once(" in ").ok_or_else(wrong)?;
+        let weight = |text: &str| -> Result<f64, Diagnostic> {
+            let text = text.trim();
+            Grams::parse(text)
+                .map(Grams::grams)
+                .map_err(|bad| self.error(bad.message, text).maybe_help(bad.help))
+        };
+        let (part_grams, whole_grams) = (weight(part)?, weight(whole)?);
+        if whole_grams <= 0.0 || part_grams > whole_grams {
+            return Err(self.error("the part is more than the whole", amounts.trim()));
+        }
+        let percent = Some(100.0 * part_grams / whole_grams);
+        let share = Quantity::Share(vec![self.material(name.trim())?]);
+        Ok(Phrase::Aim(if least {
+            self.aim(share, percent, None)
+        } else {
+            self.aim(share, None, percent)
+        }))
+    }
+
     fn aim(&self, quantity: Quantity, low: Option<f64>, high: Option<f64>) -> Aim {
         Aim {
             phrase: self.text.trim().to_owned(),
             quantity,
             low,
             high,
+            wanted: None,
         }
     }
 
@@ -158,7 +268,7 @@ impl Reader<'_> {
         }
         let Some((name, range)) = text.rsplit_once(" in ") else {
             return Err(self.error("this says no bound", text).help(
-                "write it such as \"SiO2 >= 3.0\", \"Al2O3 in 0.35..0.45\", \"no barium carbonate\" or \"keep kaolin\"",
+                "write it such as \"SiO2 >= 3.0\", \"Al2O3 in 0.35..0.45\", \"hold CaO\", \"no barium carbonate\" or \"keep kaolin\"",
             ));
         };
         let quantity = self.quantity(name.trim())?;
@@ -190,8 +300,7 @@ impl Reader<'_> {
     }
 
     fn number(&self, text: &str, quantity: &Quantity) -> Result<f64, Diagnostic> {
-        let percent = matches!(quantity, Quantity::Share(_) | Quantity::LossOnIgnition);
-        let bare = if percent {
+        let bare = if quantity.in_percent() {
             text.trim_end_matches('%').trim()
         } else {
             text
@@ -203,7 +312,7 @@ impl Reader<'_> {
             return Err(self.error(format!("{} can't be negative", quantity.name()), text));
         }
         let most = match quantity {
-            Quantity::Share(_) | Quantity::LossOnIgnition => 100.0,
+            Quantity::Share(_) | Quantity::LossOnIgnition | Quantity::RawClay => 100.0,
             Quantity::Expansion => 30.0,
             _ => 1e6,
         };
@@ -215,34 +324,7 @@ impl Reader<'_> {
         Ok(value)
     }
 
-    fn quantity(&self, name: &str) -> Result<Quantity, Diagnostic> {
-        if let Some(subject) = Subject::parse(name) {
-            return Ok(Quantity::Chemistry(subject));
-        }
-        match name.to_lowercase().as_str() {
-            "expansion" => return Ok(Quantity::Expansion),
-            "loss on ignition" | "loss" | "loi" => return Ok(Quantity::LossOnIgnition),
-            "cost" | "price" => return Ok(Quantity::Cost),
-            "distance" => return Ok(Quantity::Distance),
-            _ => {}
-        }
-        if name.is_empty() {
-            return Err(self
-                .error("what is this bound on?", self.text.trim())
-                .help("start with an oxide, a ratio, expansion, cost or a material"));
-        }
-        match self.library.find(name) {
-            Some(material) => Ok(Quantity::Share(material.clone())),
-            None => {
-                let words = Subject::names().chain(["expansion", "loss on ignition", "cost", "distance"]);
-                Err(self
-                    .error(format!("`{name}` is no oxide, ratio or material"), name)
-                    .maybe_help(suggestion(name, words).or_else(|| self.library.suggestion(name))))
-            }
-        }
-    }
-
-    fn material(&self, name: &str) -> Result<std::sync::Arc<glost_chemistry::material::Material>, Diagnostic> {
+    pub(super) fn material(&self, name: &str) -> Result<Arc<Material>, Diagnostic> {
         self.library.find(name).cloned().ok_or_else(|| {
             self.error(format!("no material is called `{name}`"), name)
                 .maybe_help(self.library.suggestion(name))
@@ -286,6 +368,28 @@ mod tests {
             bounds("no barium carbonate"),
             ("barium carbonate".into(), None, Some(0.0))
         );
+        assert_eq!(bounds("K2O:Na2O >= 1"), ("K2O:Na2O".into(), Some(1.0), None));
+        assert_eq!(bounds("R2O : RO <= 0.4"), ("R2O:RO".into(), None, Some(0.4)));
+        assert_eq!(bounds("CaO+MgO <= 0.8"), ("CaO + MgO".into(), None, Some(0.8)));
+        assert_eq!(bounds("SiO2:B2O3 >= 9"), ("SiO2:B2O3".into(), Some(9.0), None));
+        assert_eq!(
+            bounds("whiting + barium carbonate <= 20 %"),
+            ("whiting + barium carbonate".into(), None, Some(20.0))
+        );
+        assert_eq!(
+            bounds("raw clay in 10..25 %"),
+            ("raw clay".into(), Some(10.0), Some(25.0))
+        );
+        assert_eq!(
+            bounds("use whiting >= 5 kg in 20 kg"),
+            ("whiting".into(), Some(25.0), None)
+        );
+        assert!(matches!(
+            parse_phrase("hold CaO", &library),
+            Ok(Phrase::Hold { oxide: Oxide::CaO, .. })
+        ));
+        assert!(matches!(parse_phrase("hold colour", &library), Ok(Phrase::Colour { times, .. }) if times == 1.0));
+        assert!(matches!(parse_phrase("colour x 1.5", &library), Ok(Phrase::Colour { times, .. }) if times == 1.5));
         assert!(matches!(parse_phrase("limits: cone-6", &library), Ok(Phrase::Limits(name)) if name == "cone-6"));
         assert!(
             matches!(parse_phrase("fit: buff", &library), Ok(Phrase::Fit { clay, chance_percent: None }) if clay == "buff")
@@ -293,7 +397,10 @@ mod tests {
         assert!(
             matches!(parse_phrase("fit: buff at 5 %", &library), Ok(Phrase::Fit { clay, chance_percent: Some(chance) }) if clay == "buff" && chance == 5.0)
         );
-        assert!(matches!(parse_phrase("keep Whiting", &library), Ok(Phrase::Keep(_))));
+        assert!(matches!(
+            parse_phrase("keep Whiting", &library),
+            Ok(Phrase::Keep { .. })
+        ));
     }
 
     #[test]
@@ -321,6 +428,14 @@ mod tests {
             "fit:",
             "fit: buff at 90 %",
             "fit: buff at no %",
+            "hold Si02",
+            "colour x 0",
+            "colour x much",
+            "use whiting >= 5 kg",
+            "use whiting >= 30 kg in 20 kg",
+            "CaO:CaO >= 1",
+            "CaO + whiting <= 3",
+            "K2O: >= 1",
         ] {
             assert!(parse_phrase(text, &library).is_err(), "{text}");
         }

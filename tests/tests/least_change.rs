@@ -1,0 +1,217 @@
+//! Least change of what is fired against answers worked outside
+//! (`data/least_change.json` says how).
+
+use std::collections::BTreeMap;
+
+use glost_chemistry::glaze::{Additions, Analysis, FluxList, Glaze};
+use glost_chemistry::material::Library;
+use glost_chemistry::oxides::{Oxide, OxideMoles};
+use glost_core::recipes::adjust::{AdjustAnswer, AdjustQuestion, Asked, Least, adjust};
+use glost_core::recipes::aims::parse_phrase;
+use glost_tests::{data, glaze, library, material};
+use serde::Deserialize;
+
+#[derive(Deserialize)]
+struct Book {
+    materials: BTreeMap<String, Sheet>,
+    cases: Vec<Case>,
+}
+
+#[derive(Deserialize)]
+struct Sheet {
+    kind: String,
+    analysis: BTreeMap<String, f64>,
+    loss_on_ignition: f64,
+}
+
+#[derive(Deserialize)]
+struct Case {
+    parts: BTreeMap<String, f64>,
+    additions: BTreeMap<String, f64>,
+    with: Vec<String>,
+    aims: Vec<String>,
+    expected: Expected,
+}
+
+#[derive(Deserialize)]
+struct Expected {
+    possible: bool,
+    #[serde(default)]
+    objective: f64,
+    #[serde(default)]
+    parts: BTreeMap<String, f64>,
+    #[serde(default)]
+    additions: BTreeMap<String, f64>,
+}
+
+fn book() -> (Vec<Case>, Library) {
+    let book: Book = serde_json::from_str(&data("least_change.json")).unwrap();
+    let mut text = "materials:\n".to_owned();
+    for (name, sheet) in &book.materials {
+        text += &format!(
+            "  - {{ name: {name}, kind: {}, basis: as supplied, loss_on_ignition: {}, source: invented, take_as_is: true, analysis: {} }}\n",
+            sheet.kind,
+            sheet.loss_on_ignition,
+            serde_json::to_string(&sheet.analysis)
+                .unwrap()
+                .replace('"', "")
+                .replace(':', ": ")
+        );
+    }
+    (book.cases, library(&text))
+}
+
+fn listed(portions: &BTreeMap<String, f64>) -> String {
+    let lines: Vec<String> = portions
+        .iter()
+        .map(|(name, amount)| format!("{name}: {amount}"))
+        .collect();
+    lines.join(", ")
+}
+
+fn answer(case: &Case, library: &Library, least: Least) -> (Glaze, AdjustAnswer) {
+    let old = glaze(library, &listed(&case.parts), &listed(&case.additions));
+    let answer = adjust(&AdjustQuestion {
+        glaze: &old,
+        fluxes: &FluxList::default(),
+        aims: case
+            .aims
+            .iter()
+            .map(|aim| Asked::Phrase(parse_phrase(aim, library).unwrap()))
+            .collect(),
+        with: case.with.iter().map(|name| material(library, name)).collect(),
+        least,
+        distance_from: None,
+    });
+    (
+        old,
+        answer.unwrap_or_else(|why| panic!("{:?} {:?}: {why:?}", case.parts, case.aims)),
+    )
+}
+
+fn unity(glaze: &Glaze) -> OxideMoles {
+    let analysis = Analysis::of(glaze, &FluxList::default(), Additions::In).unwrap();
+    analysis.unity.unwrap()
+}
+
+#[test]
+fn the_least_change_is_the_one_worked_outside() {
+    let (cases, library) = book();
+    for case in &cases {
+        let what = format!(
+            "{:?} + {:?}, with {:?}: {:?}",
+            case.parts, case.additions, case.with, case.aims
+        );
+        let expected = &case.expected;
+        match answer(case, &library, Least::Change).1 {
+            AdjustAnswer::Possible {
+                glaze,
+                objective,
+                certified,
+                ..
+            } => {
+                assert!(expected.possible && certified, "{what}");
+                let off = (objective - expected.objective).abs();
+                assert!(
+                    off <= 1e-4 * (1.0 + expected.objective),
+                    "{what}: {objective}, outside {}",
+                    expected.objective
+                );
+                for (portions, outside) in [(&glaze.base, &expected.parts), (&glaze.additions, &expected.additions)] {
+                    for portion in portions {
+                        let wanted = outside.get(&portion.material.name).copied().unwrap_or(0.0);
+                        assert!(
+                            (portion.percent - wanted).abs() < 0.01,
+                            "{what}: {} {}, outside {wanted}",
+                            portion.material.name,
+                            portion.percent
+                        );
+                    }
+                }
+            }
+            AdjustAnswer::Impossible { clash, .. } => {
+                assert!(!expected.possible, "{what}: {clash:?} is said to clash");
+                assert!(!clash.is_empty(), "{what}");
+            }
+        }
+    }
+}
+
+/// The old recipe's aim on boron threw its lime out: the ratio was met by starving
+/// the fluxes. What isn't asked for stays.
+#[test]
+fn raising_boron_keeps_lime_silica_and_alumina() {
+    let (cases, library) = book();
+    let case = &cases[0];
+    assert_eq!(case.aims, ["B2O3 >= 0.25"]);
+    let (old, AdjustAnswer::Possible { glaze, .. }) = answer(case, &library, Least::Change) else {
+        panic!("impossible")
+    };
+    let (before, after) = (unity(&old), unity(&glaze));
+    for oxide in [Oxide::CaO, Oxide::SiO2, Oxide::Al2O3] {
+        let (before, after) = (before.get(oxide), after.get(oxide));
+        assert!((after - before).abs() < 0.05 * before, "{oxide} {before} -> {after}");
+    }
+    let (_, AdjustAnswer::Possible { glaze, .. }) = answer(case, &library, Least::Weights) else {
+        panic!("impossible")
+    };
+    assert!(
+        unity(&glaze).get(Oxide::SiO2) > 1.2 * before.get(Oxide::SiO2),
+        "weights alone starve the fluxes"
+    );
+}
+
+/// A flux that leaves gives its share to the one named to come in.
+#[test]
+fn strontia_takes_the_place_of_zinc() {
+    let (cases, library) = book();
+    let case = &cases[2];
+    assert_eq!(case.aims, ["no zinc oxide"]);
+    let (old, AdjustAnswer::Possible { glaze, unasked, .. }) = answer(case, &library, Least::Change) else {
+        panic!("impossible")
+    };
+    let (before, after) = (unity(&old), unity(&glaze));
+    assert!((after.get(Oxide::SrO) - before.get(Oxide::ZnO)).abs() < 0.01);
+    assert!((after.get(Oxide::CaO) - before.get(Oxide::CaO)).abs() < 0.01);
+    let said: Vec<Oxide> = unasked.iter().map(|moved| moved.oxide).collect();
+    assert_eq!(said, [Oxide::SrO, Oxide::ZnO]);
+}
+
+/// An addition moves where an aim needs it and stays on its per cent where none does.
+#[test]
+fn an_aim_on_iron_moves_the_red_iron_oxide() {
+    let (_, library) = book();
+    let case = Case {
+        parts: [
+            ("potash spar", 42.0),
+            ("quartz", 28.0),
+            ("whiting", 18.0),
+            ("kaolin", 12.0),
+        ]
+        .map(|(name, amount)| (name.to_owned(), amount))
+        .into(),
+        additions: [("red iron oxide".to_owned(), 8.0), ("bone ash".to_owned(), 2.0)].into(),
+        with: Vec::new(),
+        aims: vec!["Fe2O3 >= 0.25".to_owned()],
+        expected: Expected {
+            possible: true,
+            objective: 0.0,
+            parts: BTreeMap::new(),
+            additions: BTreeMap::new(),
+        },
+    };
+    let (old, AdjustAnswer::Possible { glaze, .. }) = answer(&case, &library, Least::Change) else {
+        panic!("impossible")
+    };
+    let on_top: Vec<(&str, f64)> = glaze
+        .additions
+        .iter()
+        .map(|portion| (portion.material.name.as_str(), portion.percent))
+        .collect();
+    assert!(
+        matches!(on_top[..], [("bone ash", bone), ("red iron oxide", iron)] if iron > 9.0 && (bone - 2.0).abs() < 0.1),
+        "{on_top:?}"
+    );
+    let (before, after) = (unity(&old).get(Oxide::CaO), unity(&glaze).get(Oxide::CaO));
+    assert!((before - after).abs() < 0.02 * before, "{before} -> {after}");
+}

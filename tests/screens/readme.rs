@@ -1,5 +1,5 @@
-//! Every block of the README's tour is run, in order, in one folder: what it
-//! shows is what comes out. `UPDATE_README=1 cargo test readme` writes it anew.
+//! Every block of README and tour is run, in order, in one folder each: what it
+//! shows is what comes out. `UPDATE_README=1 cargo test readme` writes both anew.
 
 use std::path::Path;
 use std::process::Command;
@@ -31,8 +31,19 @@ fn shell(bench: &Bench, folder: &mut String, command: &str) -> String {
 }
 
 #[test]
+fn the_readme_shows_what_comes_out_and_is_short() {
+    let lines = shows_what_comes_out("../../README.md");
+    assert!(lines <= 150, "README has {lines} lines: the tour has room for more");
+}
+
+#[test]
 fn the_tour_shows_what_comes_out() {
-    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../README.md");
+    shows_what_comes_out("TOUR.md");
+}
+
+/// Runs a document's blocks; gives its number of lines.
+fn shows_what_comes_out(name: &str) -> usize {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join(name);
     let readme = std::fs::read_to_string(&path).unwrap();
     let bench = Bench::empty();
     let mut folder = ".".to_owned();
@@ -55,13 +66,14 @@ fn the_tour_shows_what_comes_out() {
         blocks += 1;
     }
     renewed.push_str(rest);
-    assert!(blocks >= 5, "the tour has {blocks} blocks");
+    assert!(blocks >= 5, "{name} has {blocks} blocks");
     if std::env::var_os("UPDATE_README").is_some() {
         std::fs::write(&path, &renewed).unwrap();
-        return;
+        return renewed.lines().count();
     }
     assert_eq!(
         renewed, readme,
         "run UPDATE_README=1 cargo test readme and look at what changed"
     );
+    readme.lines().count()
 }

@@ -35,6 +35,13 @@ pub enum Nearness {
 
 impl Nearness {
     /// Of a distance in tolerances.
+    ///
+    /// ```
+    /// use glost_chemistry::distance::Nearness;
+    ///
+    /// assert_eq!(Nearness::of(0.87), Nearness::Near);
+    /// assert_eq!(Nearness::of(40.0).word(), "far");
+    /// ```
     pub fn of(distance: f64) -> Nearness {
         if distance <= NEAR {
             Nearness::Near

@@ -7,9 +7,21 @@
 
 pub mod diagnostic;
 pub mod distance;
+mod errors;
 pub mod glass;
 pub mod glaze;
 pub mod material;
 pub mod oxides;
 pub mod quantity;
 pub mod read;
+mod recipe;
+
+pub use glass::Expansion;
+pub use material::Library as Materials;
+pub use oxides::{Oxide, OxideGrams, OxideMoles};
+pub use recipe::{Fired, Recipe, RecipeError};
+
+/// The README's program, compiled and run with the other examples.
+#[cfg(doctest)]
+#[doc = include_str!("../README.md")]
+pub struct Readme;

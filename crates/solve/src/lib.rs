@@ -34,3 +34,8 @@ pub mod subset;
 pub(crate) mod unit_columns;
 
 pub use error::KernelError;
+
+/// The README's program, compiled and run with the other examples.
+#[cfg(doctest)]
+#[doc = include_str!("../README.md")]
+pub struct Readme;

@@ -35,12 +35,12 @@ pub struct NnlsReport {
 /// Buffers for solving many problems; grows to the largest and is then free of allocation.
 ///
 /// ```
-/// use crate::nnls::NnlsWorkspace;
+/// use glost_solve::nnls::NnlsWorkspace;
 /// // two columns (1, 0) and (1, 1), right-hand side (1, -1)
 /// let solution = NnlsWorkspace::new().solve(&[1.0, 0.0, 1.0, 1.0], &[1.0, -1.0])?;
 /// assert_eq!(solution.x, [1.0, 0.0]);
 /// assert_eq!(solution.report.squared_distance, 1.0);
-/// # Ok::<(), crate::KernelError>(())
+/// # Ok::<(), glost_solve::KernelError>(())
 /// ```
 #[derive(Debug, Clone, Default)]
 pub struct NnlsWorkspace {

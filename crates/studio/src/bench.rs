@@ -12,8 +12,8 @@ use glost_core::studio::{StudioSettings, read_settings};
 
 use crate::folder::{MATERIALS_FOLDER, ScriptFile, StudioFiles};
 use crate::shelf::{ClayFile, Shelf};
-use crate::shipped::shipped_library;
 use crate::workplace::FoundGlaze;
+use glost_chemistry::material::shipped_library;
 
 /// Where a glaze or clay comes from, and so whose materials it is made of.
 #[derive(Debug, Clone, PartialEq, Eq)]

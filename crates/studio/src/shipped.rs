@@ -1,10 +1,6 @@
-//! Files that travel inside the binary: the shipped materials, the example
-//! studio and the starter files of a new studio.
+//! Files that travel inside the binary: the example studio and the starter files of a new studio.
 
-use std::sync::OnceLock;
-
-use glost_chemistry::diagnostic::{Diagnostic, Source};
-use glost_chemistry::material::{Library, read_materials};
+use glost_chemistry::diagnostic::Source;
 
 /// A file inside the binary.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -20,13 +16,6 @@ macro_rules! embedded {
         &[$(Embedded { path: $path, text: include_str!(concat!($folder, $path)) }),*]
     };
 }
-
-/// The shipped materials; paths are within `materials/` of the repository.
-pub const MATERIALS: &[Embedded] = embedded!("../../../materials/":
-    "published.yaml",
-    "representative.yaml",
-    "textbook.yaml",
-);
 
 /// The example studio; paths are within `crates/studio/example/`.
 pub const EXAMPLE: &[Embedded] = embedded!("../example/":
@@ -64,26 +53,6 @@ impl Embedded {
     pub fn source(&self, folder_shown: &str) -> Source {
         Source::from_text(&format!("{folder_shown}/{}", self.path), self.text)
     }
-}
-
-/// The shipped materials as the lowest layer, with any complaint about them
-/// (there is none in a build whose tests pass). Read once, at the first call.
-pub fn shipped_library() -> &'static (Library, Vec<Diagnostic>) {
-    static READ: OnceLock<(Library, Vec<Diagnostic>)> = OnceLock::new();
-    READ.get_or_init(read_shipped)
-}
-
-fn read_shipped() -> (Library, Vec<Diagnostic>) {
-    let mut entries = Vec::new();
-    let mut complaints = Vec::new();
-    for file in MATERIALS {
-        let (read, wrong) = read_materials(&file.source("shipped"));
-        entries.extend(read);
-        complaints.extend(wrong);
-    }
-    let mut library = Library::default();
-    complaints.extend(library.add_layer(entries, true));
-    (library, complaints)
 }
 
 #[cfg(test)]
@@ -127,20 +96,7 @@ mod tests {
 
     #[test]
     fn every_file_on_disk_is_embedded() {
-        check("../../materials", MATERIALS);
         check("example", EXAMPLE);
         check("starter", STARTER);
-    }
-
-    #[test]
-    fn the_shipped_materials_load_without_complaint() {
-        let (library, complaints) = shipped_library();
-        assert_eq!(complaints, &[]);
-        assert!(library.iter().count() > 100);
-        assert!(
-            library
-                .iter()
-                .all(|material| material.shipped && material.fired.is_some())
-        );
     }
 }

@@ -3,6 +3,7 @@
 //! Five models, never mixed in one answer: our own fit (the default), Appen's factors as the
 //! alternative, and three historical sets that are off unless asked for.
 
+use std::fmt;
 use std::sync::LazyLock;
 
 use crate::oxides::{OXIDE_COUNT, Oxide, OxideMoles};
@@ -88,6 +89,22 @@ pub struct Expansion {
     pub assumptions: Vec<String>,
     /// Where the model is from.
     pub source: &'static str,
+}
+
+/// `{:.1}` gives `6.2 +/- 0.6 x 1e-6/K at 20-400 C (glost 54-term)`.
+impl fmt::Display for Expansion {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let decimals = f.precision().unwrap_or(2);
+        write!(
+            f,
+            "{:.decimals$} +/- {:.decimals$} x 1e-6/K at {:.0}-{:.0} C ({})",
+            self.value_per_million_per_kelvin,
+            self.plus_minus_90,
+            self.range_celsius.0,
+            self.range_celsius.1,
+            self.model
+        )
+    }
 }
 
 enum Numbers {

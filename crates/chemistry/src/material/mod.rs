@@ -7,6 +7,7 @@ mod fired_yield;
 mod kind;
 mod library;
 mod mix;
+mod shipped;
 
 pub use deviation::Deviation;
 pub use entry::{Makeup, MaterialEntry, read_materials};
@@ -14,3 +15,4 @@ pub use expected_loss::{ExpectedLoss, expected_loss};
 pub use fired_yield::{FiredYield, LossStanding, PrintedAnalysis, SUM_ACCEPTED, SUM_UNQUESTIONED, Verdict};
 pub use kind::Kind;
 pub use library::{Library, Material};
+pub use shipped::{SHIPPED_FILES, shipped_library};

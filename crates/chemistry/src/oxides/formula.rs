@@ -38,6 +38,14 @@ pub struct FormulaError {
 impl Formula {
     /// Reads a formula.
     ///
+    /// ```
+    /// use glost_chemistry::oxides::Formula;
+    ///
+    /// assert!(Formula::parse("Al2Si2O5(OH)4").is_ok());
+    /// let wrong = Formula::parse("CaCo3)").unwrap_err();
+    /// assert_eq!(wrong.offset, 5);
+    /// ```
+    ///
     /// # Errors
     /// An unknown element, unbalanced brackets, a count of zero or a sign that
     /// has no place in a formula; the error says where.

@@ -6,6 +6,7 @@ mod element;
 mod firing;
 mod formula;
 mod oxide;
+mod shown;
 
 pub use analysis::{AnalysisKey, Basis};
 pub use composition::{OxideGrams, OxideMoles};

@@ -106,7 +106,7 @@ pub enum QpOutcome {
 /// Buffers for solving many programmes.
 ///
 /// ```
-/// use crate::qp::{Hessian, QpOutcome, QpWorkspace, QuadraticProgram};
+/// use glost_solve::qp::{Hessian, QpOutcome, QpWorkspace, QuadraticProgram};
 /// // nearest point to (3, 1) with x + y = 2, x and y >= 0
 /// let program = QuadraticProgram {
 ///     hessian: Hessian::Diagonal(&[1.0, 1.0]),
@@ -119,7 +119,7 @@ pub enum QpOutcome {
 /// };
 /// let QpOutcome::Optimal(optimum) = QpWorkspace::new().solve(&program)? else { panic!() };
 /// assert_eq!(optimum.x, [2.0, 0.0]);
-/// # Ok::<(), crate::KernelError>(())
+/// # Ok::<(), glost_solve::KernelError>(())
 /// ```
 #[derive(Debug, Clone, Default)]
 pub struct QpWorkspace {

@@ -76,13 +76,13 @@ pub struct SubsetAnswer {
 /// Buffers for solving many problems.
 ///
 /// ```
-/// use crate::subset::{SubsetQuestion, SubsetWorkspace};
+/// use glost_solve::subset::{SubsetQuestion, SubsetWorkspace};
 /// // b = (1, 1): the third column alone hits it, the first two only together
 /// let columns = [1.0, 0.0, 0.0, 1.0, 2.0, 2.0];
 /// let question = SubsetQuestion { free: 0, at_most: 1, wanted: 1, work_limit: u64::MAX };
 /// let answer = SubsetWorkspace::new().solve(&columns, &[1.0, 1.0], question)?;
 /// assert_eq!(answer.best[0].members, [2]);
-/// # Ok::<(), crate::KernelError>(())
+/// # Ok::<(), glost_solve::KernelError>(())
 /// ```
 #[derive(Debug, Clone, Default)]
 pub struct SubsetWorkspace {

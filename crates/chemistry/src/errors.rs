@@ -1,0 +1,64 @@
+//! What can go wrong, as errors that programs can pass on.
+
+use std::error::Error;
+use std::fmt;
+
+use crate::diagnostic::Diagnostic;
+use crate::glass::CurveTrouble;
+use crate::glaze::NoAnalysis;
+use crate::oxides::FormulaError;
+use crate::quantity::NumberTrouble;
+
+impl fmt::Display for NumberTrouble {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        with_help(f, &self.message, self.help.as_deref())
+    }
+}
+
+impl fmt::Display for FormulaError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        with_help(f, &self.message, self.help.as_deref())
+    }
+}
+
+/// `file:line:column: what is wrong (what to do)`.
+impl fmt::Display for Diagnostic {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        if let Some(place) = &self.place {
+            write!(f, "{}:{}:{}: ", place.file, place.mark.line, place.mark.column)?;
+        }
+        with_help(f, &self.message, self.help.as_deref())
+    }
+}
+
+impl fmt::Display for NoAnalysis {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            NoAnalysis::Unknown(names) => write!(f, "nobody tells what is in {}", names.join(" and ")),
+            NoAnalysis::NothingLeft => write!(f, "nothing is left after firing"),
+        }
+    }
+}
+
+impl fmt::Display for CurveTrouble {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            CurveTrouble::TooFew => write!(f, "a curve has at least two points"),
+            CurveTrouble::NotRising(index) => write!(f, "point {} isn't hotter than the one before", index + 1),
+            CurveTrouble::NotFinite(index) => write!(f, "point {} holds no usable number", index + 1),
+        }
+    }
+}
+
+fn with_help(f: &mut fmt::Formatter<'_>, message: &str, help: Option<&str>) -> fmt::Result {
+    match help {
+        Some(help) => write!(f, "{message} ({help})"),
+        None => write!(f, "{message}"),
+    }
+}
+
+impl Error for NumberTrouble {}
+impl Error for FormulaError {}
+impl Error for Diagnostic {}
+impl Error for NoAnalysis {}
+impl Error for CurveTrouble {}

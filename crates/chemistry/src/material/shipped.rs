@@ -1,0 +1,83 @@
+//! The shipped materials, inside the crate: textbook minerals, published
+//! analyses, and representative ones that are invented and say so.
+
+use std::sync::OnceLock;
+
+use crate::diagnostic::{Diagnostic, Source};
+
+use super::entry::read_materials;
+use super::library::Library;
+
+/// The files by name, in order; each material in them names its source.
+pub const SHIPPED_FILES: [(&str, &str); 3] = [
+    ("published.yaml", include_str!("../../materials/published.yaml")),
+    (
+        "representative.yaml",
+        include_str!("../../materials/representative.yaml"),
+    ),
+    ("textbook.yaml", include_str!("../../materials/textbook.yaml")),
+];
+
+/// The shipped materials as the lowest layer, with any complaint about them
+/// (there is none in a build whose tests pass). Read once, at the first call.
+pub fn shipped_library() -> &'static (Library, Vec<Diagnostic>) {
+    static READ: OnceLock<(Library, Vec<Diagnostic>)> = OnceLock::new();
+    READ.get_or_init(|| {
+        let (mut entries, mut complaints) = (Vec::new(), Vec::new());
+        for (name, text) in SHIPPED_FILES {
+            let (read, wrong) = read_materials(&Source::from_text(&format!("shipped/{name}"), text));
+            entries.extend(read);
+            complaints.extend(wrong);
+        }
+        let mut library = Library::default();
+        complaints.extend(library.add_layer(entries, true));
+        (library, complaints)
+    })
+}
+
+impl Library {
+    /// The materials that come with the crate: more than a hundred, by their
+    /// mineral's or chemical's plain name.
+    ///
+    /// ```
+    /// use glost_chemistry::Materials;
+    ///
+    /// let materials = Materials::shipped();
+    /// assert!(materials.find("whiting").is_some());
+    /// assert!(materials.iter().count() > 100);
+    /// ```
+    pub fn shipped() -> Library {
+        shipped_library().0.clone()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_shipped_materials_load_without_complaint() {
+        let (library, complaints) = shipped_library();
+        assert_eq!(complaints, &[]);
+        assert!(library.iter().count() > 100);
+        assert!(
+            library
+                .iter()
+                .all(|material| material.shipped && material.fired.is_some())
+        );
+    }
+
+    #[test]
+    fn every_file_on_disk_is_embedded() {
+        let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("materials");
+        let Ok(listed) = std::fs::read_dir(&folder) else {
+            panic!("{} can't be listed", folder.display())
+        };
+        let mut on_disk: Vec<String> = listed
+            .flatten()
+            .map(|file| file.file_name().to_string_lossy().into_owned())
+            .collect();
+        on_disk.sort();
+        assert_eq!(SHIPPED_FILES.map(|file| file.0.to_owned()).to_vec(), on_disk);
+    }
+}

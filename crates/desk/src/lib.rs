@@ -7,10 +7,14 @@
 //! here or deeper. The desk reads no arguments, formats nothing, prints nothing and
 //! has no clock: it is handed the day.
 
+pub mod booked;
 mod desk;
+pub mod due;
 mod failure;
 pub mod lookup;
+pub mod note;
 pub mod notebook;
+pub mod notes;
 mod page_file;
 pub mod pieces;
 mod question;

@@ -83,19 +83,19 @@ impl Pieces {
                     .into(),
             );
         };
-        desk.workplace()
-            .clay(name)
-            .map(|found| found.clay)
-            .or_else(|complaints| {
-                let unknown = complaints.iter().all(|complaint| complaint.code == "unknown-clay");
-                let noted = self.book.notes.standing().filter_map(|note| note.clay.as_deref());
-                match noted.into_iter().find(|noted| folded(noted) == folded(name)) {
-                    Some(noted) if unknown => Ok(Clay {
-                        name: noted.to_owned(),
-                        ..Clay::unnamed()
-                    }),
-                    _ => Err(complaints.into()),
-                }
-            })
+        let nothing = match desk.workplace().look_for_clay(name) {
+            Ok(found) => return Ok(found.clay),
+            Err(nothing) => nothing,
+        };
+        // A file that can't be used may be the clay's.
+        let unknown = nothing.unknown && nothing.complaints.len() == 1;
+        let mut noted = self.book.notes.standing().filter_map(|note| note.clay.as_deref());
+        match noted.find(|noted| folded(noted) == folded(name)) {
+            Some(noted) if unknown => Ok(Clay {
+                name: noted.to_owned(),
+                ..Clay::unnamed()
+            }),
+            _ => Err(nothing.complaints.into()),
+        }
     }
 }

@@ -6,7 +6,12 @@
 
 use std::sync::OnceLock;
 
+use glost_core::evidence::notes::{Change, Note};
 use serde::{Serialize, Serializer};
+
+use crate::due::Task;
+use crate::note::Noticed;
+use crate::wire::NoteJson;
 
 /// How what is said gets its words.
 pub type Tongue = fn(&Said) -> String;
@@ -30,6 +35,16 @@ pub enum Said {
         /// Its lot, where one is open.
         lot: Option<String>,
     },
+    /// Beside a note.
+    Note(Noticed),
+    /// What a look saw: counts, age, grades, report.
+    Seen(Box<Note>),
+    /// What changed between two versions of a recipe.
+    Change(Change),
+    /// Something that is due.
+    ToDo(Box<Task>),
+    /// The call that notes it once it is done.
+    Command(Box<Task>),
     /// What a script, a file or a user wrote.
     Text(String),
 }
@@ -43,6 +58,11 @@ enum Bare<'a> {
         provenance: &'a str,
         lot: Option<&'a str>,
     },
+    Note(&'a Noticed),
+    Seen(NoteJson<'a>),
+    Change(&'a Change),
+    ToDo(&'a Task),
+    Command(&'a Task),
     Text(&'a str),
 }
 
@@ -61,6 +81,11 @@ impl Serialize for Said {
                 provenance,
                 lot: lot.as_deref(),
             },
+            Said::Note(noticed) => Bare::Note(noticed),
+            Said::Seen(note) => Bare::Seen(NoteJson(note)),
+            Said::Change(change) => Bare::Change(change),
+            Said::ToDo(task) => Bare::ToDo(task),
+            Said::Command(task) => Bare::Command(task),
             Said::Text(text) => Bare::Text(text),
         }
         .serialize(to)

@@ -10,7 +10,7 @@ use glost_core::studio::StudioSettings;
 use glost_core::tiles::blend::{EndText, glaze_of};
 
 use crate::bench::Origin;
-use crate::workplace::{FoundGlaze, Workplace};
+use crate::workplace::{FoundGlaze, NotFound, Workplace};
 
 /// The end of a blend with everything that goes with it.
 #[derive(Debug, Clone)]
@@ -43,22 +43,21 @@ impl Workplace {
     /// # Errors
     /// As [`Workplace::glaze`]; an addition that can't be read or found.
     pub fn end(&self, text: &str) -> Result<FoundEnd, Vec<Diagnostic>> {
-        let whole = self.glaze(text);
+        let whole = self.look_for_glaze(text);
         if whole.is_ok() || !text.contains(" + ") {
             return self.end_by_name(text, whole);
         }
         let typed = EndText::parse(text).map_err(|why| vec![why])?;
-        let mut end = self.end_by_name(&typed.name, self.glaze(&typed.name))?;
+        let mut end = self.end_by_name(&typed.name, self.look_for_glaze(&typed.name))?;
         end.glaze = typed.onto(end.glaze, &end.library).map_err(|why| vec![why])?;
         Ok(end)
     }
 
-    fn end_by_name(&self, name: &str, glaze: Result<FoundGlaze, Vec<Diagnostic>>) -> Result<FoundEnd, Vec<Diagnostic>> {
-        let complaints = match glaze {
+    fn end_by_name(&self, name: &str, glaze: Result<FoundGlaze, NotFound>) -> Result<FoundEnd, Vec<Diagnostic>> {
+        let NotFound { unknown, complaints } = match glaze {
             Ok(found) => return Ok(found.into()),
-            Err(complaints) => complaints,
+            Err(nothing) => nothing,
         };
-        let unknown = complaints.first().is_some_and(|first| first.code == "unknown-glaze");
         let home = self.of_names()?;
         match home.library.find(name).filter(|_| unknown) {
             Some(material) => Ok(FoundEnd {

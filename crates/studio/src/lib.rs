@@ -36,4 +36,4 @@ pub use sheet::{GlazeSheet, MOST_ROW_BYTES, RowBlock, SheetGlaze, SheetRows};
 pub use shelf::{BrokenFile, ClayFile, Named, Shelf};
 pub use shipped::{EXAMPLE, Embedded, STARTER};
 pub use text_file::{MOST_TEXT_BYTES, read_text};
-pub use workplace::{FoundClay, FoundGlaze, Workplace};
+pub use workplace::{FoundClay, FoundGlaze, NotFound, Workplace};

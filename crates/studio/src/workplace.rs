@@ -46,6 +46,30 @@ pub struct FoundClay {
     pub origin: Origin,
 }
 
+/// Why a name gave nothing.
+#[derive(Debug, Clone, PartialEq)]
+pub struct NotFound {
+    /// Nothing has this name; else what has it can't be used.
+    pub unknown: bool,
+    /// What is wrong; of an unknown name the first says so.
+    pub complaints: Vec<Diagnostic>,
+}
+
+impl NotFound {
+    fn broken(complaints: Vec<Diagnostic>) -> NotFound {
+        NotFound {
+            unknown: false,
+            complaints,
+        }
+    }
+}
+
+impl From<Diagnostic> for NotFound {
+    fn from(complaint: Diagnostic) -> NotFound {
+        NotFound::broken(vec![complaint])
+    }
+}
+
 /// What one call can see. Settings and materials are read when it is opened;
 /// glazes, clays and scripts when they are first asked for.
 #[derive(Debug)]
@@ -167,13 +191,21 @@ impl Workplace {
     /// # Errors
     /// What is wrong with the file, the name (with the nearest) or the materials.
     pub fn glaze(&self, name_or_path: &str) -> Result<FoundGlaze, Vec<Diagnostic>> {
+        self.look_for_glaze(name_or_path).map_err(|nothing| nothing.complaints)
+    }
+
+    /// As [`Workplace::glaze`], for whoever can do without a file.
+    ///
+    /// # Errors
+    /// Whether the name is unknown, and what is wrong.
+    pub fn look_for_glaze(&self, name_or_path: &str) -> Result<FoundGlaze, NotFound> {
         match self.look_up(name_or_path, Bench::glazes)? {
-            Found::Named(bench, file) => bench.resolve(file.clone()),
+            Found::Named(bench, file) => bench.resolve(file.clone()).map_err(NotFound::broken),
             Found::Path(source) => {
-                let file = read_glaze(&source, self.home.settings.cup).map_err(|error| vec![error])?;
+                let file = read_glaze(&source, self.home.settings.cup)?;
                 self.home
                     .resolve(file)
-                    .map_err(|errors| self.point_at_its_studio(name_or_path, errors))
+                    .map_err(|errors| NotFound::broken(self.point_at_its_studio(name_or_path, errors)))
             }
         }
     }
@@ -183,12 +215,20 @@ impl Workplace {
     /// # Errors
     /// What is wrong with the file, or the name with the nearest.
     pub fn clay(&self, name_or_path: &str) -> Result<FoundClay, Vec<Diagnostic>> {
+        self.look_for_clay(name_or_path).map_err(|nothing| nothing.complaints)
+    }
+
+    /// As [`Workplace::clay`], for whoever can do without a file.
+    ///
+    /// # Errors
+    /// Whether the name is unknown, and what is wrong.
+    pub fn look_for_clay(&self, name_or_path: &str) -> Result<FoundClay, NotFound> {
         let (bench, file) = match self.look_up(name_or_path, Bench::clays)? {
             Found::Named(bench, file) => (bench, file.clone()),
             Found::Path(source) => {
                 let folder = Path::new(name_or_path).parent().unwrap_or(Path::new(""));
                 let table = |name: &str| self.text(&folder.join(name).to_string_lossy());
-                (&self.home, clay_file(&source, &table).map_err(|error| vec![error])?)
+                (&self.home, clay_file(&source, &table)?)
             }
         };
         Ok(FoundClay {
@@ -335,21 +375,19 @@ impl Workplace {
         &'a self,
         wanted: &str,
         shelf: impl Fn(&'a Bench) -> &'a Shelf<T>,
-    ) -> Result<Found<'a, T>, Vec<Diagnostic>> {
+    ) -> Result<Found<'a, T>, NotFound> {
         let path = self.cwd.join(wanted);
-        let read_path = || self.text(wanted).map(Found::Path).map_err(|error| vec![error]);
+        let read_path = || Ok(Found::Path(self.text(wanted)?));
         if wanted.trim().is_empty() {
-            return Err(vec![Diagnostic::error(
-                "no-name",
-                format!("the {}'s name is empty", T::WHAT),
-            )]);
+            let message = format!("the {}'s name is empty", T::WHAT);
+            return Err(Diagnostic::error("no-name", message).into());
         }
         let (there, is_folder) = (is_there(&*self.disk, &path), is_folder(&*self.disk, &path));
         if there && !is_folder || has_yaml_ending(wanted) {
             return read_path();
         }
-        let bench = self.names()?;
-        if let Some(item) = shelf(bench).find(wanted)? {
+        let bench = self.names().map_err(NotFound::broken)?;
+        if let Some(item) = shelf(bench).find(wanted).map_err(NotFound::broken)? {
             return Ok(Found::Named(bench, item));
         }
         if is_folder || wanted.contains(['/', std::path::MAIN_SEPARATOR]) {
@@ -359,7 +397,10 @@ impl Workplace {
             StudioFiles::Example => "in the example studio",
             _ => "here",
         };
-        Err(shelf(bench).not_found(wanted, whose))
+        Err(NotFound {
+            unknown: true,
+            complaints: shelf(bench).not_found(wanted, whose),
+        })
     }
 
     /// Adds to complaints about materials that the glaze's file lies in a

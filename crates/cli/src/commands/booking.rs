@@ -5,7 +5,6 @@ use std::path::Path;
 use glost_chemistry::diagnostic::Diagnostic;
 use glost_chemistry::material::Library;
 use glost_chemistry::quantity::Date;
-use glost_chemistry::read::folded;
 use glost_core::evidence::notes::Version;
 use glost_core::workshop::batches::{BatchNumber, BookedLine, Booking, MixedFrom};
 use glost_core::workshop::label::Label;
@@ -130,37 +129,5 @@ fn booked_line(line: &TicketLine, library: &Library) -> BookedLine {
                 lot: library.find(name).and_then(|part| part.lot.clone()),
             })
             .collect(),
-    }
-}
-
-/// What the book says of a batch's number.
-pub(super) enum Booked {
-    /// Nothing: no batch was ever booked here.
-    NoBook,
-    /// It stands there, for this glaze.
-    Here(Box<Booking>),
-    /// It doesn't: what to say.
-    Amiss(String),
-}
-
-/// Looks a batch up; a book that can't be read is as good as none here.
-pub(super) fn booked(workplace: &Workplace, number: &str, glaze: &str) -> Booked {
-    let read = workplace.batch_book().and_then(|book| book.read().ok());
-    let Some(journal) = read
-        .map(|read| read.journal)
-        .filter(|journal| !journal.batches.is_empty())
-    else {
-        return Booked::NoBook;
-    };
-    match journal.find(number) {
-        None => Booked::Amiss(format!(
-            "batch {number} was never booked: `glost batches` lists those that were"
-        )),
-        Some(batch) if !batch.stands() => Booked::Amiss(format!("the booking of batch {number} was taken back")),
-        Some(batch) if folded(&batch.booking.glaze) != folded(glaze) => Booked::Amiss(format!(
-            "batch {number} was booked as {}, not as {glaze}",
-            batch.booking.glaze
-        )),
-        Some(batch) => Booked::Here(Box::new(batch.booking.clone())),
     }
 }

@@ -9,9 +9,9 @@ use glost_page::layout::Style;
 use glost_page::sheet::PageFormat;
 use glost_studio::{Workplace, create_new};
 
-use super::booking::{Booked, booked};
 use crate::args::{Common, LabelOptions};
 use crate::outcome::{Answer, Failure, Outcome};
+use glost_desk::booked::{Booked, booked};
 use glost_desk::trouble;
 
 pub(super) fn run(options: &LabelOptions, common: &Common, style: Style) -> Outcome {
@@ -115,7 +115,7 @@ fn from_the_book(workplace: &Workplace, glaze: &str, stamps: &mut [Stamp]) {
                 stamp.day = stamp.day.or(Some(booking.on));
                 stamp.version = stamp.version.take().or(booking.version);
             }
-            Booked::Amiss(words) => crate::complain(&format!("{words}\n")),
+            Booked::Amiss(amiss) => crate::complain(&format!("{}\n", glost_page::words::amiss(&amiss))),
             Booked::NoBook => {}
         }
     }

@@ -10,7 +10,6 @@ mod check;
 mod clay;
 mod convert;
 mod cost;
-mod due;
 mod fit;
 mod formula;
 mod init;
@@ -18,9 +17,6 @@ mod label;
 mod matching;
 mod materials;
 mod melt;
-mod note;
-mod note_sheet;
-mod notes;
 mod over;
 mod over_turns;
 mod plan;
@@ -89,9 +85,9 @@ pub(crate) fn run(arguments: &Arguments, words: &Words, style: Style) -> Outcome
         Command::Melt(options) => melt::run(options, &open(common)?, style),
         Command::Sensitivity(options) => sensitivity::run(options, &open(common)?, style),
         Command::Sieve(options) => sieve::run(options, style),
-        Command::Note(options) => note::run(options, &open(common)?, style),
-        Command::Notes(options) => door::with_desk(common, |desk| notes::run(options, desk, style)),
-        Command::Due(options) => door::with_desk(common, |desk| due::run(options, desk, style)),
+        Command::Note(_) => door::answer::<glost_desk::note::Question>(words, common, style),
+        Command::Notes(_) => door::answer::<glost_desk::notes::Question>(words, common, style),
+        Command::Due(_) => door::answer::<glost_desk::due::Question>(words, common, style),
         Command::Read(options) => read::run(options, &open(common)?, style),
         Command::Materials(options) => materials::run(options, &open_settled(common)?, style),
         Command::Script(options) => script(options, words, common, style),

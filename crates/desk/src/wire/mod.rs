@@ -2,8 +2,10 @@
 
 mod amounts;
 mod complaint;
+mod note;
 mod proposal;
 
 pub use amounts::Amounts;
 pub use complaint::Complaint;
+pub use note::{NoteJson, Unread, standing_word, unread};
 pub use proposal::Offer;

@@ -1,5 +1,9 @@
 //! Answers in text, one file a question.
 
+mod due;
+mod note;
+mod note_blank;
+mod notes;
 mod run;
 mod scripts;
 pub(crate) mod swap;

@@ -3,6 +3,11 @@
 //! The engine knows what is to be said and says it as data ([`Said`]); how it reads
 //! is decided here and nowhere else.
 
+pub(crate) mod due;
+pub(crate) mod notes;
+
+pub use notes::amiss;
+
 use glost_desk::{Said, speak_with};
 
 /// Chooses these words for every answer of this process.
@@ -21,6 +26,16 @@ pub fn say(said: &Said) -> String {
             let lot = lot.as_ref().map(|lot| format!(", lot {lot}")).unwrap_or_default();
             format!("{material} as on its sheet ({provenance}{lot})")
         }
+        Said::Note(noticed) => notes::noticed(noticed),
+        Said::Seen(note) => notes::seen_words(note),
+        Said::Change(change) => notes::change_words(change),
+        Said::ToDo(task) => due::to_do(task),
+        Said::Command(task) => due::command(task),
         Said::Text(text) => text.clone(),
     }
+}
+
+/// Several things that are said, as sentences.
+pub fn say_all(said: &[Said]) -> Vec<String> {
+    said.iter().map(say).collect()
 }

@@ -1,6 +1,7 @@
 //! How two versions of a glaze differ.
 
 use glost_chemistry::read::folded;
+use serde::Serialize;
 
 use super::version::{Version, VersionMaterial, VersionYield};
 
@@ -8,7 +9,8 @@ use super::version::{Version, VersionMaterial, VersionYield};
 const SAME: f64 = 1e-9;
 
 /// One way in which two versions differ.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(rename_all = "snake_case")]
 pub enum Change {
     /// A material is of another lot.
     Lot {

@@ -1,7 +1,9 @@
 //! What pieces look like, in words that several pages share.
 
-use glost_core::evidence::notes::{Change, Note, RecipeStanding, Story, age_words};
-use serde_json::{Map, Value, json};
+use glost_core::evidence::notes::{Change, Note, RecipeStanding, age_words};
+
+use glost_desk::booked::Amiss;
+use glost_desk::note::Noticed;
 
 use crate::number;
 
@@ -53,8 +55,8 @@ pub(crate) fn seen_words(note: &Note) -> String {
 }
 
 /// `Lamplight clear v1, buff stoneware, cone 6, batch 3`.
-pub(crate) fn pieces_words(story: &Story<'_>) -> String {
-    let first = |of: fn(&Note) -> &Option<String>| story.looks.iter().find_map(|note| of(note).clone());
+pub(crate) fn pieces_words(looks: &[Note]) -> String {
+    let first = |of: fn(&Note) -> &Option<String>| looks.iter().find_map(|note| of(note).clone());
     let glaze = first(|note| &note.glaze).map(|glaze| match first(|note| &note.version) {
         Some(version) => format!("{glaze} {version}"),
         None => glaze,
@@ -124,42 +126,6 @@ pub(crate) fn standing_words(note: &Note, standing: &RecipeStanding) -> Option<S
     }
 }
 
-/// One word for a recipe's standing.
-pub(crate) fn standing_key(standing: &RecipeStanding) -> Value {
-    match standing {
-        RecipeStanding::Today => json!("today"),
-        RecipeStanding::Older(_) => json!("older"),
-        RecipeStanding::Unsaid => json!("unsaid"),
-        RecipeStanding::Unrecorded => json!("unrecorded"),
-        RecipeStanding::NoRecipe => Value::Null,
-    }
-}
-
-/// A note with its line and all its keys, `null` where it says nothing.
-pub(crate) fn note_json(note: &Note) -> Map<String, Value> {
-    let mut fields = Map::new();
-    fields.insert("line".to_owned(), json!(note.line));
-    for (key, value) in note.fields() {
-        fields.entry(key).or_insert(value);
-    }
-    fields
-}
-
-/// Complaints about lines that weren't read.
-pub(crate) fn unread_json(unread: &[glost_chemistry::diagnostic::Diagnostic]) -> Value {
-    let lines = unread.iter().map(|complaint| {
-        let place = complaint.place.as_deref();
-        json!({
-            "line": place.map(|place| place.mark.line),
-            "code": complaint.code,
-            "message": complaint.message,
-            "text": place.map(|place| place.source_line.clone()),
-            "help": complaint.help,
-        })
-    });
-    Value::Array(lines.collect())
-}
-
 /// The errors among complaints: lines that weren't read at all.
 pub(crate) fn not_read(complaints: &[glost_chemistry::diagnostic::Diagnostic]) -> Vec<usize> {
     let errors = complaints
@@ -177,5 +143,46 @@ pub(crate) fn lines_words(lines: &[usize]) -> String {
         [] => "no line".to_owned(),
         [one] => format!("line {one}"),
         [many @ .., last] => format!("lines {} and {last}", many.join(", ")),
+    }
+}
+
+/// Why a batch isn't booked for a glaze.
+pub fn amiss(amiss: &Amiss) -> String {
+    match amiss {
+        Amiss::NeverBooked { batch } => {
+            format!("batch {batch} was never booked: `glost batches` lists those that were")
+        }
+        Amiss::TakenBack { batch } => format!("the booking of batch {batch} was taken back"),
+        Amiss::OfAnother {
+            batch,
+            booked_as,
+            glaze,
+        } => format!("batch {batch} was booked as {booked_as}, not as {glaze}"),
+    }
+}
+
+/// What is noticed or taken for granted beside a note.
+pub(super) fn noticed(noticed: &Noticed) -> String {
+    match noticed {
+        Noticed::ClayOfGlaze { clay } => format!("on {clay}, as the glaze's file says; --clay says another"),
+        Noticed::ClayOfPlan { clay } => format!("on {clay}, as the plan says; --clay says another"),
+        Noticed::FiringOfGlaze { firing, cone } => {
+            let cone = cone.as_ref().map(|cone| format!("cone {cone}"));
+            let fired: Vec<String> = firing.iter().cloned().chain(cone).collect();
+            format!(
+                "fired to {}, as the glaze's file says; --firing or --cone says another",
+                fired.join(", ")
+            )
+        }
+        Noticed::NoFile { glaze } => {
+            format!("no file describes {glaze}: its results count, its chemistry is not known")
+        }
+        Noticed::Batch(why) => amiss(why),
+        Noticed::NoPlan { tile } => format!("tile {tile}: no plan is kept here, so nothing says what is on it"),
+        Noticed::MaybeOlder { version, older } => format!(
+            "they are of {version}, although {older} was the recipe when they were fired; if they are of that, take this back and say --version {older}"
+        ),
+        Noticed::FiredLongBefore => "the recipe was the same when they were fired; if it was another, note them from a file that holds it: glost note OLD.yaml --version old ...".to_owned(),
+        Noticed::RowsLeftOut { rows } => format!("{rows} rows without anything seen are left out"),
     }
 }

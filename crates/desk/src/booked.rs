@@ -1,0 +1,65 @@
+//! Whether a batch was booked.
+
+use glost_chemistry::read::folded;
+use glost_core::workshop::batches::Booking;
+use glost_studio::Workplace;
+use serde::Serialize;
+
+/// What the book says of a batch's number.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Booked {
+    /// Nothing: no batch was ever booked here.
+    NoBook,
+    /// It stands there, for this glaze.
+    Here(Box<Booking>),
+    /// It doesn't.
+    Amiss(Amiss),
+}
+
+/// Why a batch isn't booked for a glaze.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Amiss {
+    /// Its number is in no booking.
+    NeverBooked {
+        /// The number.
+        batch: String,
+    },
+    /// Its booking was taken back.
+    TakenBack {
+        /// The number.
+        batch: String,
+    },
+    /// It was booked for another glaze.
+    OfAnother {
+        /// The number.
+        batch: String,
+        /// The glaze of the booking.
+        booked_as: String,
+        /// The glaze that was meant.
+        glaze: String,
+    },
+}
+
+/// Looks a batch up; a book that can't be read is as good as none here.
+pub fn booked(workplace: &Workplace, number: &str, glaze: &str) -> Booked {
+    // Whoever reads the book for its own sake complains about it.
+    let read = workplace.batch_book().and_then(|book| book.read().ok());
+    let Some(journal) = read
+        .map(|read| read.journal)
+        .filter(|journal| !journal.batches.is_empty())
+    else {
+        return Booked::NoBook;
+    };
+    let batch = number.to_owned();
+    match journal.find(number) {
+        None => Booked::Amiss(Amiss::NeverBooked { batch }),
+        Some(known) if !known.stands() => Booked::Amiss(Amiss::TakenBack { batch }),
+        Some(known) if folded(&known.booking.glaze) != folded(glaze) => Booked::Amiss(Amiss::OfAnother {
+            batch,
+            booked_as: known.booking.glaze.clone(),
+            glaze: glaze.to_owned(),
+        }),
+        Some(known) => Booked::Here(Box::new(known.booking.clone())),
+    }
+}

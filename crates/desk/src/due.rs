@@ -1,0 +1,256 @@
+//! What to look at again, and when.
+
+use glost_chemistry::diagnostic::Diagnostic;
+use glost_chemistry::quantity::Date;
+use glost_core::evidence::notes::{self, Change, Note};
+use serde::{Serialize, Serializer};
+
+use crate::notebook::Book;
+use crate::wire::unread;
+use crate::{Desk, Failure, Said, Words};
+
+/// What is asked.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Question {
+    /// The day it is seen from; else today.
+    pub on: Option<Date>,
+}
+
+impl crate::Question for Question {
+    type Answer = Answer;
+
+    fn from_words(words: &Words) -> Result<Question, Diagnostic> {
+        Ok(Question {
+            on: words.read("on", Date::parse)?,
+        })
+    }
+
+    fn ask(&self, desk: &Desk) -> Result<Answer, Failure> {
+        let on = self.on.map_or_else(|| desk.today(), Ok)?;
+        let book = Book::open(desk, on)?;
+        let list = notes::due(&book.notes, &book.versions, &book.recipes, on).into_iter();
+        Ok(Answer {
+            on,
+            due: list
+                .map(|due| Due {
+                    on: due.on,
+                    days_late: on.days_since(due.on).max(0),
+                    task: Task::of(due.task),
+                })
+                .collect(),
+            noted: book.notes.standing().count(),
+            unread: book.unread,
+        })
+    }
+}
+
+/// What is due.
+#[derive(Debug, Clone)]
+pub struct Answer {
+    /// The day it is seen from.
+    pub on: Date,
+    /// By day.
+    pub due: Vec<Due>,
+    /// How many notes stand.
+    pub noted: usize,
+    /// Complaints about the notebook's lines.
+    pub unread: Vec<Diagnostic>,
+}
+
+impl crate::Answer for Answer {}
+
+/// Something to do.
+#[derive(Debug, Clone)]
+pub struct Due {
+    /// The day.
+    pub on: Date,
+    /// How many days ago that was.
+    pub days_late: i64,
+    /// What.
+    pub task: Task,
+}
+
+/// What is to be done.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Task {
+    /// Look at pieces again.
+    Look {
+        /// The looks so far, by age, at least one.
+        looks: Vec<Note>,
+        /// The age in days at which to.
+        at_days: f64,
+        /// Whether their age is known; else it counts from the first note.
+        age_known: bool,
+        /// How many pieces the latest count was of.
+        pieces: Option<u32>,
+        /// What in the looks can't all be true.
+        contradictions: Vec<Said>,
+    },
+    /// A laboratory's report is about a recipe that is no more.
+    Lab {
+        /// The note of the report.
+        note: Box<Note>,
+        /// What has changed since.
+        changes: Vec<Change>,
+    },
+    /// A material is of a new lot since these glazes were last noted: tile it
+    /// beside the old.
+    NewLot {
+        /// What has changed.
+        change: Change,
+        /// The glazes, each with the version that was noted last.
+        glazes: Vec<(String, String)>,
+    },
+}
+
+impl Task {
+    fn of(task: notes::Task<'_>) -> Task {
+        match task {
+            notes::Task::Look {
+                story,
+                at_days,
+                age_known,
+            } => Task::Look {
+                pieces: story.any(|note| note.pieces),
+                contradictions: story.contradictions().iter().map(Said::from).collect(),
+                looks: story.looks.into_iter().cloned().collect(),
+                at_days,
+                age_known,
+            },
+            notes::Task::Lab { note, changes } => Task::Lab {
+                note: Box::new(note.clone()),
+                changes,
+            },
+            notes::Task::NewLot { change, glazes } => Task::NewLot { change, glazes },
+        }
+    }
+}
+
+#[derive(Serialize)]
+struct LookJson<'a> {
+    glaze: Option<&'a str>,
+    version: Option<&'a str>,
+    clay: Option<&'a str>,
+    firing: Option<&'a str>,
+    cone: Option<&'a str>,
+    batch: Option<&'a str>,
+    tile: Option<&'a str>,
+    lines: Vec<usize>,
+    at_days: f64,
+    age_known: bool,
+}
+
+#[derive(Serialize)]
+struct GlazeJson<'a> {
+    glaze: &'a str,
+    version: &'a str,
+}
+
+#[derive(Serialize)]
+#[serde(tag = "kind")]
+enum TaskJson<'a> {
+    #[serde(rename = "look")]
+    Look(LookJson<'a>),
+    #[serde(rename = "lab report")]
+    Lab {
+        glaze: Option<&'a str>,
+        version: Option<&'a str>,
+        lines: [usize; 1],
+        report: Option<&'a str>,
+        changes: Vec<Said>,
+    },
+    #[serde(rename = "new lot")]
+    NewLot { change: Said, glazes: Vec<GlazeJson<'a>> },
+}
+
+#[derive(Serialize)]
+struct DueJson<'a> {
+    on: String,
+    overdue: bool,
+    days_late: i64,
+    #[serde(flatten)]
+    task: &'a Task,
+    what: Said,
+    command: Said,
+}
+
+#[derive(Serialize)]
+struct AnswerJson<'a> {
+    on: String,
+    due: &'a [Due],
+    #[serde(serialize_with = "unread")]
+    unread: &'a [Diagnostic],
+}
+
+impl Serialize for Answer {
+    fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        AnswerJson {
+            on: self.on.to_string(),
+            due: &self.due,
+            unread: &self.unread,
+        }
+        .serialize(to)
+    }
+}
+
+impl Serialize for Due {
+    fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        let task = Box::new(self.task.clone());
+        DueJson {
+            on: self.on.to_string(),
+            overdue: self.days_late > 0,
+            days_late: self.days_late,
+            task: &self.task,
+            what: Said::ToDo(task.clone()),
+            command: Said::Command(task),
+        }
+        .serialize(to)
+    }
+}
+
+impl Serialize for Task {
+    fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        task_json(self).serialize(to)
+    }
+}
+
+fn task_json(task: &Task) -> TaskJson<'_> {
+    match task {
+        Task::Look {
+            looks,
+            at_days,
+            age_known,
+            ..
+        } => TaskJson::Look(look_json(looks, *at_days, *age_known)),
+        Task::Lab { note, changes } => TaskJson::Lab {
+            glaze: note.glaze.as_deref(),
+            version: note.version.as_deref(),
+            lines: [note.line],
+            report: note.lab.as_deref(),
+            changes: changes.iter().cloned().map(Said::Change).collect(),
+        },
+        Task::NewLot { change, glazes } => TaskJson::NewLot {
+            change: Said::Change(change.clone()),
+            glazes: glazes
+                .iter()
+                .map(|(glaze, version)| GlazeJson { glaze, version })
+                .collect(),
+        },
+    }
+}
+
+fn look_json(looks: &[Note], at_days: f64, age_known: bool) -> LookJson<'_> {
+    let first = |of: fn(&Note) -> &Option<String>| looks.iter().find_map(|note| of(note).as_deref());
+    LookJson {
+        glaze: first(|note| &note.glaze),
+        version: first(|note| &note.version),
+        clay: first(|note| &note.clay),
+        firing: first(|note| &note.firing),
+        cone: first(|note| &note.cone),
+        batch: first(|note| &note.batch),
+        tile: first(|note| &note.tile),
+        lines: looks.iter().map(|note| note.line).collect(),
+        at_days,
+        age_known,
+    }
+}

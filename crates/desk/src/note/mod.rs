@@ -1,0 +1,202 @@
+//! What pieces look like, noted: one look, many in a table, a line taken back.
+
+mod blank;
+mod named;
+mod one;
+mod record;
+mod said;
+mod sheet;
+mod take_back;
+
+pub use blank::{BlankForm, BlankSheet};
+pub use one::{Meaning, NextLook, Noted};
+pub use said::Noticed;
+pub use sheet::TypedIn;
+pub use take_back::{TakenBack, WhatStood};
+
+use std::path::PathBuf;
+
+use glost_chemistry::diagnostic::Diagnostic;
+use glost_chemistry::quantity::Date;
+use glost_core::evidence::notes::{Draft, Slip};
+use serde::Serialize;
+
+use crate::{Desk, Failure, Words, words::bad_option};
+
+/// What can be said of a note by an option of its own name.
+const KEYS: [&str; 18] = [
+    "on",
+    "glaze",
+    "version",
+    "clay",
+    "firing",
+    "cone",
+    "batch",
+    "tile",
+    "made",
+    "age",
+    "pieces",
+    "crazed",
+    "shivered",
+    "thickness",
+    "photo",
+    "lab",
+    "test",
+    "text",
+];
+
+/// What is asked.
+#[derive(Debug, Clone)]
+pub enum Question {
+    /// A blank sheet.
+    Blank {
+        /// The file that it goes into.
+        file: PathBuf,
+        /// What it is to be.
+        form: BlankForm,
+        /// What is known of the pieces already.
+        usual: Draft,
+    },
+    /// One note.
+    One {
+        /// What was typed of it.
+        draft: Draft,
+        /// The line of an earlier look at the same pieces.
+        again: Option<usize>,
+        /// Whether names that no file has are taken.
+        unlisted: bool,
+    },
+    /// A line taken back.
+    TakeBack {
+        /// The line.
+        line: usize,
+        /// The day; else today.
+        on: Option<Date>,
+        /// Why.
+        text: Option<String>,
+    },
+    /// A table of notes, all of it or none.
+    Sheet {
+        /// The table's file.
+        file: String,
+        /// What holds for every row that doesn't say it itself.
+        usual: Draft,
+        /// Whether names that no file has are taken.
+        unlisted: bool,
+        /// Whether rows that are noted already are noted again.
+        twice: bool,
+    },
+}
+
+impl crate::Question for Question {
+    type Answer = Answer;
+
+    fn from_words(words: &Words) -> Result<Question, Diagnostic> {
+        if let Some(file) = words.text("blank") {
+            let file = PathBuf::from(file);
+            return Ok(Question::Blank {
+                form: BlankForm::of(&file)?,
+                file,
+                usual: draft(words),
+            });
+        }
+        if let Some(line) = words.count("void")? {
+            return Ok(Question::TakeBack {
+                line,
+                on: words.read("on", Date::parse)?,
+                text: words.owned("text"),
+            });
+        }
+        let unlisted = words.flag("unlisted");
+        if let Some(file) = words.owned("sheet") {
+            return Ok(Question::Sheet {
+                file,
+                usual: draft(words),
+                unlisted,
+                twice: words.flag("twice"),
+            });
+        }
+        Ok(Question::One {
+            draft: draft(words),
+            again: words.count("again")?,
+            unlisted,
+        })
+    }
+
+    fn ask(&self, desk: &Desk) -> Result<Answer, Failure> {
+        let today = desk.today()?;
+        if !matches!(self, Question::Blank { .. }) {
+            desk.workplace().kept_in()?;
+        }
+        Ok(match self {
+            Question::Blank { file, form, usual } => Answer::Blank(Box::new(BlankSheet {
+                file: file.clone(),
+                form: *form,
+                usual: usual.clone(),
+                today,
+            })),
+            Question::One { draft, again, unlisted } => {
+                Answer::Noted(Box::new(one::note(desk, draft.clone(), *again, *unlisted, today)?))
+            }
+            Question::TakeBack { line, on, text } => Answer::TakenBack(Box::new(take_back::take_back(
+                desk,
+                *line,
+                on.unwrap_or(today),
+                text.clone(),
+            )?)),
+            Question::Sheet {
+                file,
+                usual,
+                unlisted,
+                twice,
+            } => {
+                let asked = sheet::Asked {
+                    file,
+                    usual,
+                    unlisted: *unlisted,
+                    twice: *twice,
+                };
+                Answer::Typed(Box::new(asked.type_in(desk, today)?))
+            }
+        })
+    }
+}
+
+/// What was written.
+#[derive(Debug, Clone, Serialize)]
+#[serde(untagged)]
+pub enum Answer {
+    /// A blank sheet.
+    Blank(Box<BlankSheet>),
+    /// One note.
+    Noted(Box<Noted>),
+    /// A line taken back.
+    TakenBack(Box<TakenBack>),
+    /// A table of notes.
+    Typed(Box<TypedIn>),
+}
+
+impl crate::Answer for Answer {}
+
+/// A note as typed.
+fn draft(words: &Words) -> Draft {
+    let mut draft = Draft::default();
+    for key in KEYS {
+        if let Some(text) = words.text(key) {
+            draft.say(key, text);
+        }
+    }
+    for grade in words.list("grade") {
+        draft.say("grade", grade);
+    }
+    draft
+}
+
+/// What is wrong with an option.
+fn slip(slip: Slip) -> Diagnostic {
+    match slip.key {
+        "glaze" => Diagnostic::error("nothing-named", slip.trouble.message).maybe_help(slip.trouble.help),
+        "age_days" => bad_option("age", slip.trouble),
+        key => bad_option(key, slip.trouble),
+    }
+}

@@ -1,0 +1,177 @@
+//! A note whose glaze, clay, tile and batch were looked up.
+
+use glost_chemistry::diagnostic::Diagnostic;
+use glost_chemistry::glaze::{Glaze, GlazeNotes};
+use glost_core::evidence::notes::{Belongs, Note, RecipeStanding, Settled, Version};
+use glost_core::tiles::blend::find_tile;
+use glost_studio::NotFound;
+
+use super::Noticed;
+use crate::booked::{Booked, booked};
+use crate::{Desk, Said};
+
+/// What of a note couldn't be looked up.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Part {
+    Glaze,
+    Clay,
+    Tile,
+}
+
+impl Part {
+    /// The key of a note that names it.
+    pub(super) fn key(self) -> &'static str {
+        match self {
+            Part::Glaze => "glaze",
+            Part::Clay => "clay",
+            Part::Tile => "tile",
+        }
+    }
+}
+
+/// Why a note can't be made.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Unnamed {
+    pub(super) part: Part,
+    /// At least one.
+    pub(super) complaints: Vec<Diagnostic>,
+}
+
+impl From<Unnamed> for crate::Failure {
+    fn from(unnamed: Unnamed) -> crate::Failure {
+        unnamed.complaints.into()
+    }
+}
+
+/// A note whose names were looked up.
+pub(super) struct Named {
+    pub(super) note: Note,
+    /// The version it belongs to, where the glaze has a recipe.
+    pub(super) version: Option<Belongs>,
+    pub(super) standing: RecipeStanding,
+    /// An older version that the pieces may be of.
+    pub(super) older: Option<Version>,
+    pub(super) assumptions: Vec<Said>,
+    pub(super) recipe: Option<Glaze>,
+}
+
+impl Named {
+    pub(super) fn find(desk: &Desk, settled: Settled, unlisted: bool) -> Result<Named, Unnamed> {
+        let mut named = Named {
+            note: settled.note,
+            version: None,
+            standing: RecipeStanding::NoRecipe,
+            older: None,
+            assumptions: Vec::new(),
+            recipe: None,
+        };
+        named.find_glaze(desk, unlisted)?;
+        named.find_tile(desk, unlisted)?;
+        if let (Some(number), Some(glaze)) = (&named.note.batch, &named.note.glaze)
+            && let Booked::Amiss(amiss) = booked(desk.workplace(), number, glaze)
+        {
+            named.notice(Noticed::Batch(amiss));
+        }
+        named.find_clay(desk, unlisted)?;
+        named.assumptions.extend(settled.assumptions.iter().map(Said::from));
+        Ok(named)
+    }
+
+    fn notice(&mut self, noticed: Noticed) {
+        self.assumptions.push(Said::Note(noticed));
+    }
+
+    fn find_glaze(&mut self, desk: &Desk, unlisted: bool) -> Result<(), Unnamed> {
+        let Some(name) = self.note.glaze.clone() else {
+            return Ok(());
+        };
+        match desk.workplace().look_for_glaze(&name) {
+            Ok(found) => {
+                self.note.glaze = Some(found.glaze.name.clone());
+                self.fill_in(&found.glaze.about);
+                self.recipe = Some(found.glaze);
+            }
+            Err(nothing) if unlisted && nothing.unknown => self.notice(Noticed::NoFile { glaze: name }),
+            Err(nothing) => return Err(unnamed(Part::Glaze, nothing)),
+        }
+        Ok(())
+    }
+
+    /// What the call leaves open is as the glaze's file says.
+    fn fill_in(&mut self, about: &GlazeNotes) {
+        if let (None, Some(clay)) = (&self.note.clay, &about.clay) {
+            self.note.clay = Some(clay.clone());
+            self.notice(Noticed::ClayOfGlaze { clay: clay.clone() });
+        }
+        let open = self.note.firing.is_none() && self.note.cone.is_none();
+        if open && (about.firing.is_some() || about.cone.is_some()) {
+            self.note.firing.clone_from(&about.firing);
+            self.note.cone.clone_from(&about.cone);
+            self.notice(Noticed::FiringOfGlaze {
+                firing: about.firing.clone(),
+                cone: about.cone.clone(),
+            });
+        }
+    }
+
+    /// A tile that a saved plan knows is noted under the plan's name too: another
+    /// plan may have a tile of that code tomorrow. Where no plan is kept any code
+    /// goes, and is said.
+    fn find_tile(&mut self, desk: &Desk, unlisted: bool) -> Result<(), Unnamed> {
+        let Some(code) = self.note.tile.clone() else {
+            return Ok(());
+        };
+        let (plans, complaints) = desk.workplace().plans();
+        desk.tell(complaints);
+        if plans.is_empty() {
+            self.notice(Noticed::NoPlan { tile: code });
+            return Ok(());
+        }
+        match find_tile(&plans, &code) {
+            Ok((plan, tile)) => {
+                self.note.tile = Some(format!("{}/{}", plan.name, tile.code));
+                if let (None, Some(clay)) = (&self.note.clay, &plan.clay) {
+                    self.note.clay = Some(clay.clone());
+                    self.notice(Noticed::ClayOfPlan { clay: clay.clone() });
+                }
+                Ok(())
+            }
+            Err(_) if unlisted => Ok(()),
+            Err(error) => {
+                let help = format!(
+                    "{} (--unlisted notes it although no plan has it)",
+                    error.help.as_deref().unwrap_or("")
+                );
+                Err(Unnamed {
+                    part: Part::Tile,
+                    complaints: vec![error.help(help)],
+                })
+            }
+        }
+    }
+
+    fn find_clay(&mut self, desk: &Desk, unlisted: bool) -> Result<(), Unnamed> {
+        let Some(name) = &self.note.clay else {
+            return Ok(());
+        };
+        match desk.workplace().look_for_clay(name) {
+            Ok(found) => self.note.clay = Some(found.clay.name),
+            Err(nothing) if unlisted && nothing.unknown => {}
+            Err(nothing) => return Err(unnamed(Part::Clay, nothing)),
+        }
+        Ok(())
+    }
+}
+
+/// The complaint about a name with the way to note it all the same.
+fn unnamed(part: Part, nothing: NotFound) -> Unnamed {
+    let NotFound {
+        unknown,
+        mut complaints,
+    } = nothing;
+    if let Some(first) = complaints.first_mut().filter(|_| unknown) {
+        let help = first.help.as_deref().unwrap_or("");
+        first.help = Some(format!("{help} (--unlisted notes it although no file names it)"));
+    }
+    Unnamed { part, complaints }
+}

@@ -1,0 +1,204 @@
+//! One note: written, and what it means.
+
+use glost_chemistry::quantity::Date;
+use glost_core::evidence::notes::{
+    Belongs, Draft, Note, Notes, RecipeStanding, Story, look_again, maybe_same_pieces, next_look, rate_below_percent,
+    stories,
+};
+use serde::{Serialize, Serializer};
+
+use super::named::Named;
+use super::record::record;
+use super::take_back::standing_note;
+use super::{Noticed, slip};
+use crate::wire::NoteJson;
+use crate::{Desk, Failure, Said};
+
+/// Pieces fired so long before their recipe was recorded may be of another.
+const LONG_BEFORE_DAYS: i64 = 60;
+
+/// A note that was just written.
+#[derive(Debug, Clone)]
+pub struct Noted {
+    /// The note with its line.
+    pub note: Note,
+    /// Its version, where that was recorded for this note.
+    pub recorded_version: Option<String>,
+    /// What its recipe is to today's.
+    pub standing: RecipeStanding,
+    /// All looks at these pieces, this one among them, by age.
+    pub looks: Vec<Note>,
+    /// What it means.
+    pub meaning: Vec<Meaning>,
+    /// What in the looks can't all be true.
+    pub contradictions: Vec<Said>,
+    /// The line of an earlier note that may be of the same pieces.
+    pub maybe_same_pieces: Option<usize>,
+    /// When to look next.
+    pub next: Option<NextLook>,
+    /// What was assumed.
+    pub assumptions: Vec<Said>,
+}
+
+/// What a look means.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Meaning {
+    /// Nothing crazed so far.
+    HeldSoFar {
+        /// Pieces looked at.
+        pieces: u32,
+        /// Fewer than so many per cent of such pieces craze by this age, 95 % confidence.
+        below_percent: f64,
+    },
+    /// Some crazed.
+    Crazed,
+    /// Some shivered.
+    Shivered,
+    /// A laboratory's report is about this recipe only.
+    Report,
+}
+
+/// When to look at pieces again.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct NextLook {
+    /// The day.
+    pub on: Date,
+    /// Whether that is no later than the latest look.
+    pub soon: bool,
+    /// The line of the latest look.
+    pub line: usize,
+    /// How many pieces were looked at then.
+    pub pieces: Option<u32>,
+}
+
+#[derive(Serialize)]
+struct NotedJson<'a> {
+    #[serde(flatten)]
+    note: NoteJson<'a>,
+    recorded_version: Option<&'a str>,
+    seen: Said,
+    other_looks: Vec<usize>,
+    contradictions: &'a [Said],
+    maybe_same_pieces: Option<usize>,
+    look_again_on: Option<String>,
+    assumptions: &'a [Said],
+}
+
+impl Serialize for Noted {
+    fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        let lines = self.looks.iter().map(|look| look.line);
+        NotedJson {
+            note: NoteJson(&self.note),
+            recorded_version: self.recorded_version.as_deref(),
+            seen: Said::Seen(Box::new(self.note.clone())),
+            other_looks: lines.filter(|line| *line != self.note.line).collect(),
+            contradictions: &self.contradictions,
+            maybe_same_pieces: self.maybe_same_pieces,
+            look_again_on: self.next.map(|next| next.on.to_string()),
+            assumptions: &self.assumptions,
+        }
+        .serialize(to)
+    }
+}
+
+/// Writes a note, or a later look at the pieces of an earlier one.
+pub(super) fn note(
+    desk: &Desk,
+    mut draft: Draft,
+    again: Option<usize>,
+    unlisted: bool,
+    today: Date,
+) -> Result<Noted, Failure> {
+    let before = desk.workplace().notes()?.0;
+    let again = match again {
+        Some(line) => Some(look_again(standing_note(&before, line)?, &mut draft, today)),
+        None => None,
+    };
+    let settled = draft.settle(today).map_err(slip)?;
+    let mut named = Named::find(desk, settled, unlisted)?;
+    let new_version = record(desk, std::slice::from_mut(&mut named), today)?.pop();
+    let (notes, line) = desk.workplace().add_notes(|notes| -> Result<_, Failure> {
+        let mut notes = notes.clone();
+        let mut lines = Vec::new();
+        if let Some(again) = &again
+            && let (Some(renamed), Some(void)) = (&again.renamed, &again.void)
+        {
+            // Another may have taken it back meanwhile.
+            standing_note(&notes, void.of)?;
+            lines.extend([renamed.to_line(), void.to_line()]);
+            notes.push(renamed.clone());
+            notes.push_void(void.clone());
+        }
+        lines.push(named.note.to_line());
+        let line = notes.push(named.note.clone());
+        Ok((lines, (notes, line)))
+    })?;
+    named.note.line = line;
+    Ok(noted(named, new_version.map(|version| version.version), &notes))
+}
+
+fn noted(named: Named, recorded_version: Option<String>, notes: &Notes) -> Noted {
+    let recipe_doubt = recipe_doubt(&named);
+    let Named {
+        note,
+        standing,
+        mut assumptions,
+        ..
+    } = named;
+    assumptions.extend(recipe_doubt.map(Said::Note));
+    let mut told = stories(notes.standing()).into_iter();
+    let own = told.find(|story| story.looks.iter().any(|look| look.line == note.line));
+    let story = own.unwrap_or_else(|| Story { looks: vec![&note] });
+    let earlier = notes.standing().filter(|other| other.line < note.line);
+    let latest = story.latest();
+    Noted {
+        recorded_version,
+        standing,
+        looks: story.looks.iter().copied().cloned().collect(),
+        meaning: meaning(&note, story.ever_crazed()),
+        contradictions: story.contradictions().iter().map(Said::from).collect(),
+        maybe_same_pieces: maybe_same_pieces(&note, earlier).map(|other| other.line),
+        next: next_look(story.clone()).map(|due| NextLook {
+            on: due.on,
+            soon: due.on <= latest.on,
+            line: latest.line,
+            pieces: latest.pieces,
+        }),
+        assumptions,
+        note,
+    }
+}
+
+/// Whether the pieces may be of another recipe than the one they are noted as.
+fn recipe_doubt(named: &Named) -> Option<Noticed> {
+    let version = named.version.as_ref().map(Belongs::version)?;
+    if let Some(older) = &named.older {
+        return Some(Noticed::MaybeOlder {
+            version: version.version.clone(),
+            older: older.version.clone(),
+        });
+    }
+    let long_before = |fired: Date| version.on.days_since(fired) > LONG_BEFORE_DAYS;
+    let doubtful = named.standing == RecipeStanding::Today && named.note.fired_on().is_some_and(long_before);
+    doubtful.then_some(Noticed::FiredLongBefore)
+}
+
+fn meaning(note: &Note, crazed_before: bool) -> Vec<Meaning> {
+    let mut said = Vec::new();
+    match (note.crazed, note.pieces) {
+        (Some(0), _) if crazed_before => {}
+        (Some(0), Some(pieces)) => said.push(Meaning::HeldSoFar {
+            pieces,
+            below_percent: rate_below_percent(pieces),
+        }),
+        (Some(_), _) => said.push(Meaning::Crazed),
+        (None, _) => {}
+    }
+    if note.shivered.is_some_and(|shivered| shivered > 0) {
+        said.push(Meaning::Shivered);
+    }
+    if note.lab.is_some() {
+        said.push(Meaning::Report);
+    }
+    said
+}

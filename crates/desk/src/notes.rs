@@ -1,0 +1,221 @@
+//! Notes found, looks at the same pieces as one story.
+
+use glost_chemistry::diagnostic::Diagnostic;
+use glost_chemistry::quantity::Date;
+use glost_chemistry::read::folded;
+use glost_core::evidence::notes::{Note, Notes, PropertySearch, RecipeStanding, Search, Story, Void, parse_age};
+use serde::{Serialize, Serializer};
+
+use crate::notebook::Book;
+use crate::wire::{NoteJson, standing_word, unread};
+use crate::{Desk, Failure, Said, Words};
+
+/// What is asked.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Question {
+    /// What is looked for; names as typed.
+    pub search: Search,
+}
+
+impl crate::Question for Question {
+    type Answer = Answer;
+
+    fn from_words(words: &Words) -> Result<Question, Diagnostic> {
+        let cone = words.text("cone").map(str::to_lowercase);
+        Ok(Question {
+            search: Search {
+                glaze: words.owned("glaze"),
+                clay: words.owned("clay"),
+                firing: words.owned("firing"),
+                cone: cone.map(|cone| cone.trim_start_matches("cone").trim().to_owned()),
+                batch: words.owned("batch"),
+                tile: words.owned("tile"),
+                property: words.read("property", PropertySearch::parse)?,
+                since: words.read("since", Date::parse)?,
+                until: words.read("until", Date::parse)?,
+                text: words.owned("text"),
+                crazed: words.flag("crazed"),
+                shivered: words.flag("shivered"),
+                held_days: words.read("held", |age| parse_age(age, false))?,
+                lab: words.flag("lab"),
+            },
+        })
+    }
+
+    fn ask(&self, desk: &Desk) -> Result<Answer, Failure> {
+        let book = Book::open(desk, desk.today()?)?;
+        let search = with_known_names(self.search.clone(), &book.notes, desk)?;
+        let found = search.find(book.notes.standing());
+        let stories: Vec<Told> = found.iter().map(|story| Told::of(story, &book)).collect();
+        let void = book.notes.voids().iter().filter(|void| void.counts);
+        Ok(Answer {
+            summary: Summary::of(&found),
+            stories,
+            taken_back: void.cloned().collect(),
+            unread: book.unread,
+            noted: book.notes.standing().count(),
+            search,
+        })
+    }
+}
+
+/// A name that no note has must at least be that of a glaze, or of a clay.
+fn with_known_names(mut search: Search, notes: &Notes, desk: &Desk) -> Result<Search, Failure> {
+    let noted = |wanted: &str, of: fn(&Note) -> &Option<String>| {
+        let mut names = notes.all().iter().filter_map(|note| of(note).as_deref());
+        names.any(|name| folded(name) == folded(wanted))
+    };
+    if let Some(name) = &search.glaze
+        && !noted(name, |note| &note.glaze)
+    {
+        search.glaze = Some(desk.workplace().glaze(name)?.glaze.name);
+    }
+    if let Some(name) = &search.clay
+        && !noted(name, |note| &note.clay)
+    {
+        search.clay = Some(desk.workplace().clay(name)?.clay.name);
+    }
+    Ok(search)
+}
+
+/// Notes that were looked for.
+#[derive(Debug, Clone)]
+pub struct Answer {
+    /// The stories found, in the order of their first lines.
+    pub stories: Vec<Told>,
+    /// All of them in a few numbers.
+    pub summary: Summary,
+    /// The lines that take others back and count.
+    pub taken_back: Vec<Void>,
+    /// Complaints about the notebook's lines.
+    pub unread: Vec<Diagnostic>,
+    /// How many notes stand in the whole notebook.
+    pub noted: usize,
+    /// What was looked for.
+    pub search: Search,
+}
+
+/// Looks at the same pieces.
+#[derive(Debug, Clone)]
+pub struct Told {
+    /// The looks by age, at least one.
+    pub looks: Vec<Note>,
+    /// What each look's recipe is to today's.
+    pub standings: Vec<RecipeStanding>,
+    /// What in them can't all be true.
+    pub contradictions: Vec<Said>,
+}
+
+impl Told {
+    fn of(story: &Story<'_>, book: &Book) -> Told {
+        let looks = story.looks.iter().copied();
+        Told {
+            looks: looks.clone().cloned().collect(),
+            standings: looks.map(|note| book.recipes.standing(note, &book.versions)).collect(),
+            contradictions: story.contradictions().iter().map(Said::from).collect(),
+        }
+    }
+}
+
+/// Several stories in a few numbers.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Summary {
+    /// How many looks.
+    pub looks: usize,
+    /// Pieces crazed, of those counted for it.
+    pub crazed: (u32, u32),
+    /// Pieces shivered, of those counted for it.
+    pub shivered: (u32, u32),
+    /// The greatest age in days at which pieces had held that never crazed.
+    pub held_days: Option<f64>,
+}
+
+impl Summary {
+    fn of(stories: &[Story<'_>]) -> Summary {
+        let sum = |of: fn(&Story<'_>) -> Option<(u32, u32)>| {
+            let pairs = stories.iter().filter_map(of);
+            pairs.fold((0u32, 0u32), |sum, (some, pieces)| {
+                (sum.0.saturating_add(some), sum.1.saturating_add(pieces))
+            })
+        };
+        let held = stories
+            .iter()
+            .filter(|story| !story.ever_crazed() && story.crazed().is_some());
+        Summary {
+            looks: stories.iter().map(|story| story.looks.len()).sum(),
+            crazed: sum(|story| story.crazed()),
+            shivered: sum(|story| story.shivered()),
+            held_days: held.filter_map(|story| story.latest().age_days).max_by(f64::total_cmp),
+        }
+    }
+}
+
+#[derive(Serialize)]
+struct LookJson<'a> {
+    #[serde(flatten)]
+    note: NoteJson<'a>,
+    recipe: Option<&'static str>,
+}
+
+#[derive(Serialize)]
+struct StoryJson<'a> {
+    lines: Vec<usize>,
+    contradictions: &'a [Said],
+}
+
+#[derive(Serialize)]
+struct VoidJson<'a> {
+    line: usize,
+    by: usize,
+    text: Option<&'a str>,
+}
+
+#[derive(Serialize)]
+struct AnswerJson<'a> {
+    notes: Vec<LookJson<'a>>,
+    stories: Vec<StoryJson<'a>>,
+    taken_back: Vec<VoidJson<'a>>,
+    #[serde(serialize_with = "unread")]
+    unread: &'a [Diagnostic],
+}
+
+impl Serialize for Answer {
+    fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        let looks = self
+            .stories
+            .iter()
+            .flat_map(|told| told.looks.iter().zip(&told.standings));
+        let mut notes: Vec<(&Note, &RecipeStanding)> = looks.collect();
+        notes.sort_by_key(|(note, _)| note.line);
+        AnswerJson {
+            notes: notes
+                .into_iter()
+                .map(|(note, standing)| LookJson {
+                    note: NoteJson(note),
+                    recipe: standing_word(standing),
+                })
+                .collect(),
+            stories: self.stories.iter().map(story_json).collect(),
+            taken_back: self
+                .taken_back
+                .iter()
+                .map(|void| VoidJson {
+                    line: void.of,
+                    by: void.line,
+                    text: void.text.as_deref(),
+                })
+                .collect(),
+            unread: &self.unread,
+        }
+        .serialize(to)
+    }
+}
+
+fn story_json(told: &Told) -> StoryJson<'_> {
+    StoryJson {
+        lines: told.looks.iter().map(|note| note.line).collect(),
+        contradictions: &told.contradictions,
+    }
+}
+
+impl crate::Answer for Answer {}

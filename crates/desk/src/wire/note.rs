@@ -1,0 +1,62 @@
+//! Notes and lines of the notebook in JSON.
+
+use glost_chemistry::diagnostic::Diagnostic;
+use glost_core::evidence::notes::{Note, RecipeStanding};
+use serde::ser::SerializeMap;
+use serde::{Serialize, Serializer};
+
+/// A note with its line and all its keys, `null` where it says nothing.
+#[derive(Debug, Clone, Copy)]
+pub struct NoteJson<'a>(pub &'a Note);
+
+impl Serialize for NoteJson<'_> {
+    fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        let mut map = to.serialize_map(None)?;
+        map.serialize_entry("line", &self.0.line)?;
+        // A key of somebody else's called so must not hide it.
+        for (key, value) in self.0.fields().iter().filter(|(key, _)| key != "line") {
+            map.serialize_entry(key, value)?;
+        }
+        map.end()
+    }
+}
+
+/// A line of a file that was complained about.
+#[derive(Debug, Clone, Serialize)]
+pub struct Unread<'a> {
+    line: Option<usize>,
+    code: &'static str,
+    message: &'a str,
+    text: Option<&'a str>,
+    help: Option<&'a str>,
+}
+
+impl<'a> Unread<'a> {
+    /// Of a complaint.
+    pub fn of(complaint: &'a Diagnostic) -> Unread<'a> {
+        let place = complaint.place.as_deref();
+        Unread {
+            line: place.map(|place| place.mark.line),
+            code: complaint.code,
+            message: &complaint.message,
+            text: place.map(|place| place.source_line.as_str()),
+            help: complaint.help.as_deref(),
+        }
+    }
+}
+
+/// Complaints about lines of a file.
+pub fn unread<S: Serializer>(complaints: &[Diagnostic], to: S) -> Result<S::Ok, S::Error> {
+    to.collect_seq(complaints.iter().map(Unread::of))
+}
+
+/// What a note's recipe is to today's; `None` where there is no recipe.
+pub fn standing_word(standing: &RecipeStanding) -> Option<&'static str> {
+    match standing {
+        RecipeStanding::Today => Some("today"),
+        RecipeStanding::Older(_) => Some("older"),
+        RecipeStanding::Unsaid => Some("unsaid"),
+        RecipeStanding::Unrecorded => Some("unrecorded"),
+        RecipeStanding::NoRecipe => None,
+    }
+}

@@ -1,0 +1,47 @@
+//! What is due, in words.
+
+use glost_core::evidence::notes::{Change, age_words};
+use glost_desk::due::Task;
+
+use super::notes::{change_words, pieces_words};
+
+/// What to do.
+pub(crate) fn to_do(task: &Task) -> String {
+    match task {
+        Task::Look { looks, at_days, .. } => format!("{}: look at {}", pieces_words(looks), age_words(*at_days)),
+        Task::Lab { note, .. } => format!(
+            "{}: the laboratory's {} is of {}, and the recipe has changed",
+            note.glaze.as_deref().unwrap_or(""),
+            note.lab.as_deref().unwrap_or(""),
+            note.version.as_deref().unwrap_or("an older recipe")
+        ),
+        Task::NewLot { change, .. } => match change {
+            Change::Analysis { .. } => format!("{}: tile it beside the old", change_words(change)),
+            _ => format!("new lot, {}: tile it beside the old", change_words(change)),
+        },
+    }
+}
+
+/// The call that notes it, to be copied as it is.
+pub(crate) fn command(task: &Task) -> String {
+    match task {
+        Task::Look { looks, pieces, .. } => {
+            let line = looks.last().map_or(0, |latest| latest.line);
+            format!("glost note --again {line} --crazed _/{}", pieces.unwrap_or(1))
+        }
+        Task::Lab { note, .. } => format!("glost note \"{}\" --lab REPORT", note.glaze.as_deref().unwrap_or("")),
+        Task::NewLot { change, glazes } => {
+            let glaze = glazes.first().map_or("", |first| first.0.as_str());
+            let batch = match change {
+                Change::Lot { to: Some(lot), .. } => format!(" --batch \"lot {lot}\""),
+                Change::Renamed { to, .. } => {
+                    // `bought clear, lot 4`: the glaze's name says the rest.
+                    let lot = to.rsplit(", ").next().unwrap_or(to);
+                    format!(" --batch \"{lot}\"")
+                }
+                _ => String::new(),
+            };
+            format!("glost note \"{glaze}\"{batch} --age 1d --crazed _/_")
+        }
+    }
+}

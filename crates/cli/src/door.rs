@@ -66,7 +66,7 @@ where
     for file in &printed.files {
         create_new(&file.path, &file.text).map_err(|why| answer.unwritten(why))?;
     }
-    let mut json = json(&answer);
+    let mut json = json(&answer)?;
     for (key, value) in printed.json {
         json[key] = value;
     }
@@ -112,8 +112,11 @@ pub(crate) fn with_desk(common: &Common, work: impl FnOnce(&Desk) -> Outcome) ->
     outcome
 }
 
-fn json(answer: &impl serde::Serialize) -> Value {
-    serde_json::to_value(answer).unwrap_or_default()
+fn json(answer: &impl serde::Serialize) -> Result<Value, Failure> {
+    Ok(
+        serde_json::to_value(answer)
+            .map_err(|why| glost_desk::Failure::our_fault("writing the answer as JSON", why))?,
+    )
 }
 
 /// Opens the studio that the call stands in.

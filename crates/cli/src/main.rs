@@ -1,7 +1,7 @@
 //! The `glost` command: arguments, wiring, exit codes.
 //!
 //! Exit codes: 0 done; 1 the answer is no; 2 the input or the call is wrong;
-//! 3 a script broke its bounds.
+//! 3 a script broke its bounds; 4 something in Glost itself went wrong.
 
 mod args;
 mod clock;
@@ -10,7 +10,9 @@ mod door;
 mod outcome;
 
 use std::io::{self, IsTerminal, Write};
+use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::process::ExitCode;
+use std::sync::{Arc, Mutex, PoisonError};
 
 use clap::error::ErrorKind;
 use clap::{CommandFactory, FromArgMatches};
@@ -41,8 +43,29 @@ fn main() -> ExitCode {
         Err(error) => return misused(&error),
     };
     let format = arguments.common.format;
-    let outcome = commands::run(&arguments, &words, style());
+    let outcome = caught(|| commands::run(&arguments, &words, style()));
     ExitCode::from(finish(outcome, format))
+}
+
+/// What a run ends with; where it gives up in a panic, that is told as our fault
+/// and not as the language tells it.
+fn caught(run: impl FnOnce() -> Outcome) -> Outcome {
+    let place = Arc::new(Mutex::new(String::new()));
+    let noted = place.clone();
+    std::panic::set_hook(Box::new(move |panic| {
+        let mut place = noted.lock().unwrap_or_else(PoisonError::into_inner);
+        if place.is_empty() {
+            *place = panic.to_string();
+        }
+    }));
+    // Nothing of what the run worked on is looked at afterwards.
+    let outcome = catch_unwind(AssertUnwindSafe(run));
+    let _ = std::panic::take_hook();
+    outcome.unwrap_or_else(|_| {
+        let told = place.lock().unwrap_or_else(PoisonError::into_inner);
+        let told = told.split_whitespace().collect::<Vec<_>>().join(" ");
+        Err(glost_desk::Failure::our_fault("this command", told).into())
+    })
 }
 
 fn style() -> Style {
@@ -161,4 +184,19 @@ fn print(text: &str, code: u8) -> u8 {
 /// Prints to stderr; if even that is gone there is nobody to tell.
 pub(crate) fn complain(text: &str) {
     let _ = io::stderr().lock().write_all(text.as_bytes());
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_command_that_breaks_off_is_our_fault_with_a_line_to_report() {
+        let outcome = caught(|| panic!("no kiln here"));
+        let failure = outcome.err().unwrap();
+        assert_eq!(failure.exit_code(), 4);
+        let told = glost_page::diagnostic::text(&failure.diagnostics()[0]);
+        assert!(told.contains("this is our fault, not yours"), "{told}");
+        assert!(told.contains("main.rs:") && told.contains("no kiln here"), "{told}");
+    }
 }

@@ -30,6 +30,8 @@ pub(crate) enum Failure {
     Wrong(Vec<Diagnostic>),
     /// A script broke its bounds: exit 3.
     BrokeBounds(Diagnostic),
+    /// Something in Glost itself went wrong: exit 4.
+    OurFault(Diagnostic),
     /// All is written already; only the exit code is left.
     Written(u8),
 }
@@ -51,6 +53,7 @@ impl Failure {
         match self {
             Failure::Wrong(_) => 2,
             Failure::BrokeBounds(_) => 3,
+            Failure::OurFault(_) => 4,
             Failure::Written(code) => *code,
         }
     }
@@ -58,7 +61,7 @@ impl Failure {
     pub(crate) fn diagnostics(&self) -> &[Diagnostic] {
         match self {
             Failure::Wrong(diagnostics) => diagnostics,
-            Failure::BrokeBounds(diagnostic) => std::slice::from_ref(diagnostic),
+            Failure::BrokeBounds(diagnostic) | Failure::OurFault(diagnostic) => std::slice::from_ref(diagnostic),
             Failure::Written(_) => &[],
         }
     }
@@ -69,6 +72,7 @@ impl From<glost_desk::Failure> for Failure {
         match failure {
             glost_desk::Failure::Wrong(diagnostics) => Failure::Wrong(diagnostics),
             glost_desk::Failure::BrokeBounds(diagnostic) => Failure::BrokeBounds(diagnostic),
+            glost_desk::Failure::OurFault(diagnostic) => Failure::OurFault(diagnostic),
         }
     }
 }

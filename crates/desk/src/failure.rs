@@ -1,5 +1,7 @@
 //! Why there is no answer.
 
+use std::fmt::Display;
+
 use glost_chemistry::diagnostic::Diagnostic;
 use glost_script::{FailureKind, ScriptFailure};
 
@@ -10,14 +12,28 @@ pub enum Failure {
     Wrong(Vec<Diagnostic>),
     /// A script broke its bounds: exit code 3.
     BrokeBounds(Diagnostic),
+    /// Something in Glost itself went wrong: exit code 4.
+    OurFault(Diagnostic),
 }
 
 impl Failure {
+    /// An inner fault: `doing` says where it happened and `what` did, in the line
+    /// that a report needs.
+    pub fn our_fault(doing: &str, what: impl Display) -> Failure {
+        let version = env!("CARGO_PKG_VERSION");
+        Failure::OurFault(
+            Diagnostic::error("our-fault", format!("{doing} failed inside Glost: {what}")).help(format!(
+                "this is our fault, not yours; please report this line: glost {version}, {doing}: {what}"
+            )),
+        )
+    }
+
     /// The exit code that says so.
     pub fn exit_code(&self) -> u8 {
         match self {
             Failure::Wrong(_) => 2,
             Failure::BrokeBounds(_) => 3,
+            Failure::OurFault(_) => 4,
         }
     }
 
@@ -25,7 +41,7 @@ impl Failure {
     pub fn diagnostics(&self) -> &[Diagnostic] {
         match self {
             Failure::Wrong(diagnostics) => diagnostics,
-            Failure::BrokeBounds(diagnostic) => std::slice::from_ref(diagnostic),
+            Failure::BrokeBounds(diagnostic) | Failure::OurFault(diagnostic) => std::slice::from_ref(diagnostic),
         }
     }
 }

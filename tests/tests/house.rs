@@ -262,7 +262,7 @@ fn functions(path: &Path) -> Vec<(usize, String)> {
     for (start, line) in lines.iter().enumerate() {
         let own = line.trim_start();
         let words = own.split(['(', '<']).next().unwrap();
-        if !words.split_whitespace().rev().nth(1).is_some_and(|word| word == "fn") {
+        if words.split_whitespace().rev().nth(1).is_none_or(|word| word != "fn") {
             continue;
         }
         let end = format!("{}}}", &line[..line.len() - own.len()]);

@@ -21,6 +21,8 @@ mod question;
 mod said;
 mod words;
 
+pub mod adjust;
+pub mod matching;
 pub mod rulebook;
 pub mod run;
 pub mod scripts;

@@ -31,6 +31,11 @@ pub fn material(library: &Library, option: &str, name: &str) -> Result<Arc<Mater
     })
 }
 
+/// Materials named under an option, as often as they were named.
+pub fn as_named(library: &Library, option: &str, names: &[String]) -> Result<Vec<Arc<Material>>, Diagnostic> {
+    names.iter().map(|name| material(library, option, name)).collect()
+}
+
 /// Materials named under an option, each once.
 pub fn materials(library: &Library, option: &str, names: &[String]) -> Result<Vec<Arc<Material>>, Diagnostic> {
     let mut found: Vec<Arc<Material>> = Vec::new();

@@ -9,6 +9,7 @@ use std::sync::OnceLock;
 use glost_core::evidence::notes::{Change, Note};
 use serde::{Serialize, Serializer};
 
+use crate::adjust::{LadderSaid, SideEffect};
 use crate::due::Task;
 use crate::note::Noticed;
 use crate::wire::NoteJson;
@@ -45,6 +46,10 @@ pub enum Said {
     ToDo(Box<Task>),
     /// The call that notes it once it is done.
     Command(Box<Task>),
+    /// What a change of a recipe moves besides the expansion.
+    SideEffect(SideEffect),
+    /// Of a series of tiles for a powder.
+    Ladder(LadderSaid),
     /// What a script, a file or a user wrote.
     Text(String),
 }
@@ -63,6 +68,8 @@ enum Bare<'a> {
     Change(&'a Change),
     ToDo(&'a Task),
     Command(&'a Task),
+    SideEffect(&'a SideEffect),
+    Ladder(&'a LadderSaid),
     Text(&'a str),
 }
 
@@ -86,6 +93,8 @@ impl Serialize for Said {
             Said::Change(change) => Bare::Change(change),
             Said::ToDo(task) => Bare::ToDo(task),
             Said::Command(task) => Bare::Command(task),
+            Said::SideEffect(effect) => Bare::SideEffect(effect),
+            Said::Ladder(said) => Bare::Ladder(said),
             Said::Text(text) => Bare::Text(text),
         }
         .serialize(to)

@@ -101,6 +101,25 @@ impl Words {
         self.text(name).map(|text| count(name, text)).transpose()
     }
 
+    /// One of a few words that stand for something; the first unless said.
+    ///
+    /// # Errors
+    /// None of them.
+    pub fn choice<T: Copy>(&self, name: &str, first: (&str, T), others: &[(&str, T)]) -> Result<T, Diagnostic> {
+        let Some(text) = self.text(name) else {
+            return Ok(first.1);
+        };
+        let all = || std::iter::once(&first).chain(others);
+        all()
+            .find(|(word, _)| *word == text)
+            .map(|choice| choice.1)
+            .ok_or_else(|| {
+                let words: Vec<&str> = all().map(|(word, _)| *word).collect();
+                Diagnostic::error("bad-option", format!("--{name}: `{text}` is no choice here"))
+                    .help(format!("there are: {}", words.join(", ")))
+            })
+    }
+
     /// A weight above zero.
     ///
     /// # Errors

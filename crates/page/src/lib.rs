@@ -3,7 +3,6 @@
 //! Takes results from `core` and lays them out; reads no files and computes no
 //! chemistry. JSON keeps full precision, text rounds.
 
-pub mod adjust;
 pub mod affected;
 mod amounts;
 mod answers;
@@ -24,7 +23,6 @@ pub mod grid_words;
 pub mod init;
 pub mod label;
 pub mod layout;
-pub mod matching;
 pub mod materials;
 pub mod melt;
 pub mod melt_words;
@@ -32,7 +30,6 @@ pub mod notebook;
 pub mod number;
 pub mod over;
 pub mod plan;
-pub mod powder_ladders;
 pub mod print;
 pub mod rescue;
 pub mod results;
@@ -43,7 +40,6 @@ pub mod start;
 pub mod stress;
 mod ticket_stock;
 pub mod unity;
-pub mod ways;
 pub mod weigh;
 pub mod words;
 

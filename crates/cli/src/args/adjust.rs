@@ -1,4 +1,5 @@
 use clap::{Args, ValueEnum};
+use glost_desk::adjust;
 
 /// What an adjustment makes least.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
@@ -38,6 +39,6 @@ pub(crate) struct AdjustOptions {
     #[arg(long, value_enum, default_value_t = LeastOption::Change)]
     pub(crate) least: LeastOption,
     /// Grams of base for the weighed column
-    #[arg(long, value_name = "WEIGHT", default_value = "100 g")]
+    #[arg(long, value_name = "WEIGHT", default_value = adjust::DRY)]
     pub(crate) dry: String,
 }

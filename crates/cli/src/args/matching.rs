@@ -1,4 +1,5 @@
 use clap::Args;
+use glost_desk::matching;
 
 #[derive(Debug, Args)]
 pub(crate) struct MatchOptions {
@@ -15,9 +16,9 @@ pub(crate) struct MatchOptions {
     #[arg(long, value_name = "N")]
     pub(crate) at_most: Option<usize>,
     /// How many proposals to show
-    #[arg(long, value_name = "N", default_value_t = 3)]
+    #[arg(long, value_name = "N", default_value = matching::SHOW)]
     pub(crate) show: usize,
     /// Grams of base for the weighed column
-    #[arg(long, value_name = "WEIGHT", default_value = "100 g")]
+    #[arg(long, value_name = "WEIGHT", default_value = matching::DRY)]
     pub(crate) dry: String,
 }

@@ -35,7 +35,7 @@ use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
-pub(crate) use adjust::{AdjustOptions, LeastOption};
+pub(crate) use adjust::AdjustOptions;
 pub(crate) use affected::AffectedOptions;
 pub(crate) use batches::BatchesOptions;
 pub(crate) use blend::BlendOptions;

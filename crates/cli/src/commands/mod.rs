@@ -1,7 +1,5 @@
 //! One file for each command.
 
-mod adjust;
-mod adjust_fit;
 mod affected;
 mod batches;
 mod blend;
@@ -14,7 +12,6 @@ mod fit;
 mod formula;
 mod init;
 mod label;
-mod matching;
 mod materials;
 mod melt;
 mod over;
@@ -69,8 +66,8 @@ pub(crate) fn run(arguments: &Arguments, words: &Words, style: Style) -> Outcome
         Command::Check(options) if gives_lines => over::run(options, &open(common)?, common.format),
         Command::Check(options) => door::with_desk(common, |desk| check::run(options, desk, style)),
         Command::Swap(_) => door::answer::<glost_desk::swap::Question>(words, common, style),
-        Command::Match(options) => matching::run(options, &open(common)?, style),
-        Command::Adjust(options) => door::with_desk(common, |desk| adjust::run(options, desk, style)),
+        Command::Match(_) => door::answer::<glost_desk::matching::Question>(words, common, style),
+        Command::Adjust(_) => door::answer::<glost_desk::adjust::Question>(words, common, style),
         Command::Affected(options) => affected::run(options, common, &open(common)?, style),
         Command::Run(_) => door::answer_settled::<glost_desk::run::Question>(words, common, style),
         Command::Blend(options) => blend::run(options, &open(common)?, style),

@@ -9,3 +9,4 @@ pub use amounts::Amounts;
 pub use complaint::Complaint;
 pub use note::{NoteJson, Unread, standing_word, unread};
 pub use proposal::Offer;
+pub(crate) use proposal::OfferJson;

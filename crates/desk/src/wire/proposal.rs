@@ -44,8 +44,10 @@ impl From<ExpansionMove> for ExpansionJson {
     }
 }
 
+/// The keys of a recipe; its expansion is a move, or a number where the contract
+/// has one.
 #[derive(Serialize)]
-struct OfferJson<'a> {
+pub(crate) struct OfferJson<'a, E> {
     parts: Amounts,
     weighed: WeighedJson,
     additions: Amounts,
@@ -53,7 +55,7 @@ struct OfferJson<'a> {
     difference: Amounts,
     distance: f64,
     reads: &'static str,
-    expansion: Option<ExpansionJson>,
+    expansion: E,
     cannot_match: Vec<&'static str>,
     ranges: IndexMap<&'a str, (f64, f64)>,
     newcomers: Vec<&'a str>,
@@ -75,10 +77,9 @@ impl Offer {
             .chain(self.proposal.analysis.assumptions.iter().map(Said::from))
             .collect()
     }
-}
 
-impl Serialize for Offer {
-    fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+    /// Its keys, with this under `expansion`.
+    pub(crate) fn shape<E>(&self, expansion: E) -> OfferJson<'_, E> {
         let Offer { proposal, dry_grams } = self;
         let weighed = WeighedJson {
             dry: *dry_grams,
@@ -96,7 +97,7 @@ impl Serialize for Offer {
             difference: Amounts::oxides(&proposal.difference),
             distance: proposal.distance,
             reads: proposal.nearness().word(),
-            expansion: proposal.expansion.map(ExpansionJson::from),
+            expansion,
             cannot_match: proposal.cannot_match.iter().map(|oxide| oxide.formula()).collect(),
             ranges: ranges.map(|(name, low, high)| (name.as_str(), (*low, *high))).collect(),
             newcomers: proposal
@@ -109,6 +110,12 @@ impl Serialize for Offer {
             loss_on_ignition_change: proposal.loss_change_percent,
             assumptions: self.assumptions(),
         }
-        .serialize(to)
+    }
+}
+
+impl Serialize for Offer {
+    fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        self.shape(self.proposal.expansion.map(ExpansionJson::from))
+            .serialize(to)
     }
 }

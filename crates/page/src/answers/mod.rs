@@ -1,11 +1,13 @@
 //! Answers in text, one file a question.
 
+mod adjust;
 mod due;
+mod matching;
 mod note;
 mod note_blank;
 mod notes;
 mod run;
 mod scripts;
-pub(crate) mod swap;
+mod swap;
 
-pub(crate) use swap::{beside_the_chemistry, proposal_json, ranges_text};
+use swap::{beside_the_chemistry, ranges_text};

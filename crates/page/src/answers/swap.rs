@@ -5,8 +5,6 @@ use glost_chemistry::glaze::Portion;
 use glost_chemistry::oxides::Oxide;
 use glost_core::recipes::swap::{ExpansionMove, Proposal};
 use glost_desk::swap::Answer;
-use glost_desk::wire::Offer;
-use serde_json::{Value, json};
 
 use crate::Shown;
 use crate::layout::{Align, Style, Table, assumed, indented, paragraph};
@@ -188,7 +186,7 @@ fn step(answer: &Answer, oxide: Oxide, proposal: &Proposal) -> String {
 }
 
 /// An oxide from one amount to another, in moles of the unity formula.
-pub(crate) fn moved_words(oxide: Oxide, old: f64, new: f64) -> String {
+pub(super) fn moved_words(oxide: Oxide, old: f64, new: f64) -> String {
     let (mut before, mut after) = (number::unity(old), number::unity(new));
     if before == after {
         (before, after) = (format!("{old:.4}"), format!("{new:.4}"));
@@ -259,7 +257,7 @@ fn capital(text: &str) -> String {
 }
 
 /// The range of each weight, where the fired chemistry leaves it open.
-pub(crate) fn ranges_text(proposal: &Proposal) -> String {
+pub(super) fn ranges_text(proposal: &Proposal) -> String {
     if proposal.ranges.is_empty() {
         return String::new();
     }
@@ -272,14 +270,6 @@ pub(crate) fn ranges_text(proposal: &Proposal) -> String {
         "Not unique: ",
         &format!("the same chemistry comes from {}.", told.join(", ")),
     )
-}
-
-/// A proposal as the contract's JSON.
-pub(crate) fn proposal_json(proposal: &Proposal, dry_grams: f64) -> Value {
-    json!(Offer {
-        proposal: proposal.clone(),
-        dry_grams
-    })
 }
 
 fn ratio_text(ratio: f64) -> String {
@@ -314,7 +304,7 @@ fn expansion_text(expansion: Option<&ExpansionMove>) -> String {
 }
 
 /// Clay, soluble matter and loss, where they change enough to be felt.
-pub(crate) fn beside_the_chemistry(proposal: &Proposal) -> String {
+pub(super) fn beside_the_chemistry(proposal: &Proposal) -> String {
     let mut said = Vec::new();
     if proposal.clay_change_percent.abs() >= 2.0 {
         let sense = if proposal.clay_change_percent < 0.0 {

@@ -3,6 +3,7 @@
 //! The engine knows what is to be said and says it as data ([`Said`]); how it reads
 //! is decided here and nowhere else.
 
+mod adjust;
 pub(crate) mod due;
 pub(crate) mod notes;
 
@@ -31,6 +32,8 @@ pub fn say(said: &Said) -> String {
         Said::Change(change) => notes::change_words(change),
         Said::ToDo(task) => due::to_do(task),
         Said::Command(task) => due::command(task),
+        Said::SideEffect(effect) => adjust::side_effect(effect),
+        Said::Ladder(said) => adjust::ladder(said),
         Said::Text(text) => text.clone(),
     }
 }

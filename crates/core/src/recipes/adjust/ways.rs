@@ -89,20 +89,6 @@ impl Route {
             Route::Alkali => "more feldspar or alkali",
         }
     }
-
-    /// What such a change is known to do besides (common practice, no source).
-    pub const fn side_effect(self) -> &'static str {
-        match self {
-            Route::Silica => "stiffer; may want a longer soak",
-            Route::Alumina => "stiffer, less glossy; much raw clay shrinks and crawls",
-            Route::Magnesia => "much of it turns satin or matt; cobalt goes violet, iron greyer",
-            Route::Lithia => "runnier; lithium carbonate dissolves and is harmful, the minerals less so",
-            Route::Boron => "may cloud blue; some borates dissolve or gel the bucket",
-            Route::Zinc => "spoils chrome greens and browns iron; crystals when much and slow",
-            Route::Lime => "stiffer or runnier by the cone; much of it turns matt",
-            Route::Alkali => "brighter copper and cobalt; softer, less durable",
-        }
-    }
 }
 
 /// Parts by which a way's own material rises at most to be a change of the

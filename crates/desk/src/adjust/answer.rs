@@ -1,0 +1,281 @@
+//! What came of an adjustment, and its JSON.
+
+use glost_chemistry::glaze::Glaze;
+use glost_chemistry::oxides::OxideMoles;
+use glost_chemistry::quantity::Grams;
+use glost_core::recipes::adjust::{Binding, Least, Miss, Unasked};
+use serde::{Serialize, Serializer};
+
+use crate::wire::{Offer, OfferJson};
+
+use super::fit::{FitJson, FitWays, WorkedWay};
+use super::ladders::Ladders;
+
+/// A change of a share that is no change, in parts.
+const LEAST_CHANGE_PARTS: f64 = 0.05;
+
+/// A recipe; or ladders, for a powder whose recipe nobody tells.
+#[derive(Debug, Clone, Serialize)]
+#[serde(untagged)]
+pub enum Answer {
+    /// An adjustment of a recipe.
+    Recipe(Box<Adjusted>),
+    /// Series of tiles for a powder.
+    Ladders(Box<Ladders>),
+}
+
+impl crate::Answer for Answer {
+    /// No recipe was found.
+    fn says_no(&self) -> bool {
+        match self {
+            Answer::Recipe(adjusted) => matches!(adjusted.outcome, Outcome::Impossible { .. }),
+            Answer::Ladders(_) => true,
+        }
+    }
+}
+
+/// A recipe with what it is worth.
+#[derive(Debug, Clone)]
+pub struct Recipe {
+    /// The recipe.
+    pub offer: Offer,
+    /// Its expansion by the default model, 1e-6/K.
+    pub expansion: Option<f64>,
+}
+
+impl Recipe {
+    /// Shares that moved since, in parts, the largest move first.
+    pub(super) fn changes_from(&self, old: &Glaze) -> Vec<(String, f64)> {
+        let before = |name: &str| {
+            let same = old.portions().find(|portion| portion.material.name == name);
+            same.map_or(0.0, |portion| portion.percent)
+        };
+        let portions = self.offer.proposal.glaze.portions();
+        let mut moved: Vec<(String, f64)> = portions
+            .map(|portion| {
+                let name = &portion.material.name;
+                (name.clone(), portion.percent - before(name))
+            })
+            .filter(|(_, change)| change.abs() >= LEAST_CHANGE_PARTS)
+            .collect();
+        moved.sort_by(|a, b| b.1.abs().total_cmp(&a.1.abs()));
+        moved
+    }
+}
+
+/// What came of it.
+#[derive(Debug, Clone)]
+pub enum Outcome {
+    /// A recipe that meets every aim.
+    Possible {
+        /// It.
+        recipe: Box<Recipe>,
+        /// Change or cost.
+        objective: f64,
+        /// Whether it is proven best.
+        certified: bool,
+        /// What holds it back.
+        binding: Vec<Binding>,
+        /// Oxides that move though no aim is about them.
+        unasked: Vec<Unasked>,
+    },
+    /// None.
+    Impossible {
+        /// Aims that can't hold together.
+        clash: Vec<String>,
+        /// Further clashes.
+        other_clashes: usize,
+        /// The recipe that misses least.
+        nearest: Option<Box<Recipe>>,
+        /// What it misses.
+        misses: Vec<Miss>,
+        /// Whether the clash is proven.
+        certified: bool,
+    },
+}
+
+impl Outcome {
+    /// The recipe that meets every aim, else the nearest.
+    pub fn recipe(&self) -> Option<&Recipe> {
+        match self {
+            Outcome::Possible { recipe, .. } => Some(recipe),
+            Outcome::Impossible { nearest, .. } => nearest.as_deref(),
+        }
+    }
+}
+
+/// An adjustment of a glaze.
+#[derive(Debug, Clone)]
+pub struct Adjusted {
+    /// What came of it.
+    pub outcome: Outcome,
+    /// What a clay's window asked, and the distinct ways to meet it.
+    pub fit: Option<FitWays>,
+    /// Shares that moved, in parts, the largest move first.
+    pub changes: Vec<(String, f64)>,
+    /// The old glaze.
+    pub old: Glaze,
+    /// Its unity formula.
+    pub old_unity: OxideMoles,
+    /// What was made least.
+    pub least: Least,
+    /// The studio's currency.
+    pub currency: Option<String>,
+    /// What the weighed column is for.
+    pub dry: Grams,
+    /// The step of the scales.
+    pub step: Grams,
+}
+
+#[derive(Serialize)]
+struct BindingJson<'a> {
+    aim: &'a str,
+    quantity: &'a str,
+    bound: f64,
+    price: f64,
+    per: &'a str,
+}
+
+#[derive(Serialize)]
+struct UnaskedJson {
+    oxide: &'static str,
+    before: f64,
+    after: f64,
+}
+
+#[derive(Serialize)]
+struct MissJson<'a> {
+    aim: &'a str,
+    quantity: &'a str,
+    bound: f64,
+    reached: f64,
+}
+
+/// Keys of an answer where a clay's window was the aim.
+#[derive(Serialize)]
+struct WaysJson<'a> {
+    fit: FitJson<'a>,
+    ways: &'a [WorkedWay],
+}
+
+#[derive(Serialize)]
+struct PossibleJson<'a> {
+    possible: bool,
+    certified: bool,
+    proposal: &'a Offer,
+    expansion: Option<f64>,
+    objective: f64,
+    binding: Vec<BindingJson<'a>>,
+    unasked: Vec<UnaskedJson>,
+    clash: [&'a str; 0],
+    nearest: Option<Offer>,
+    #[serde(flatten)]
+    fit: Option<WaysJson<'a>>,
+}
+
+#[derive(Serialize)]
+struct NearestJson<'a> {
+    #[serde(flatten)]
+    offer: OfferJson<'a, Option<f64>>,
+    misses: Vec<MissJson<'a>>,
+}
+
+#[derive(Serialize)]
+struct ImpossibleJson<'a> {
+    possible: bool,
+    certified: bool,
+    proposal: Option<Offer>,
+    objective: Option<f64>,
+    binding: [&'a str; 0],
+    clash: &'a [String],
+    other_clashes: usize,
+    nearest: Option<NearestJson<'a>>,
+    #[serde(flatten)]
+    fit: Option<WaysJson<'a>>,
+}
+
+impl Serialize for Adjusted {
+    fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        let fit = |found: bool| {
+            self.fit.as_ref().map(|fit| WaysJson {
+                fit: fit.json(found),
+                ways: &fit.ways,
+            })
+        };
+        match &self.outcome {
+            Outcome::Possible {
+                recipe,
+                objective,
+                certified,
+                binding,
+                unasked,
+            } => PossibleJson {
+                possible: true,
+                certified: *certified,
+                proposal: &recipe.offer,
+                expansion: recipe.expansion,
+                objective: *objective,
+                binding: binding.iter().map(BindingJson::from).collect(),
+                unasked: unasked.iter().map(UnaskedJson::from).collect(),
+                clash: [],
+                nearest: None,
+                fit: fit(true),
+            }
+            .serialize(to),
+            Outcome::Impossible {
+                clash,
+                other_clashes,
+                nearest,
+                misses,
+                certified,
+            } => ImpossibleJson {
+                possible: false,
+                certified: *certified,
+                proposal: None,
+                objective: None,
+                binding: [],
+                clash,
+                other_clashes: *other_clashes,
+                nearest: nearest.as_ref().map(|nearest| NearestJson {
+                    offer: nearest.offer.shape(nearest.expansion),
+                    misses: misses.iter().map(MissJson::from).collect(),
+                }),
+                fit: fit(false),
+            }
+            .serialize(to),
+        }
+    }
+}
+
+impl<'a> From<&'a Binding> for BindingJson<'a> {
+    fn from(binding: &'a Binding) -> BindingJson<'a> {
+        BindingJson {
+            aim: &binding.aim,
+            quantity: &binding.quantity,
+            bound: binding.bound,
+            price: binding.price,
+            per: &binding.per,
+        }
+    }
+}
+
+impl<'a> From<&'a Miss> for MissJson<'a> {
+    fn from(miss: &'a Miss) -> MissJson<'a> {
+        MissJson {
+            aim: &miss.aim,
+            quantity: &miss.quantity,
+            bound: miss.bound,
+            reached: miss.reached,
+        }
+    }
+}
+
+impl From<&Unasked> for UnaskedJson {
+    fn from(moved: &Unasked) -> UnaskedJson {
+        UnaskedJson {
+            oxide: moved.oxide.formula(),
+            before: moved.before_moles,
+            after: moved.after_moles,
+        }
+    }
+}

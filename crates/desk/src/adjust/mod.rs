@@ -1,0 +1,246 @@
+//! The least change (or cost) of a recipe that meets stated aims.
+
+mod answer;
+mod fit;
+mod ladders;
+
+use glost_chemistry::diagnostic::Diagnostic;
+use glost_chemistry::glass::ExpansionModel;
+use glost_chemistry::glaze::{Glaze, NoAnalysis};
+use glost_chemistry::oxides::Oxide;
+use glost_chemistry::quantity::Grams;
+use glost_core::recipes::adjust::{AdjustAnswer, AdjustQuestion, AdjustTrouble, Asked, Least, adjust, sources_of};
+use glost_core::recipes::aims::{Phrase, parse_phrase};
+use glost_core::recipes::swap::{Comparison, Proposal};
+use glost_core::rules::Rules;
+use glost_studio::FoundGlaze;
+
+use crate::rulebook::{Rulebook, scene_of};
+use crate::wire::Offer;
+use crate::{Desk, Failure, Words, lookup, trouble};
+
+pub use answer::{Adjusted, Answer, Outcome, Recipe};
+pub use fit::{Chances, FitWays, LADDER_TILES, LadderTile, SideEffect, WorkedWay};
+pub use ladders::{Ladder, LadderSaid, Ladders};
+
+use fit::FitAsked;
+
+/// Base for the weighed column, unless said.
+pub const DRY: &str = "100 g";
+/// What is made least, unless said.
+pub const LEAST: &str = "change";
+
+/// What is asked.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Question {
+    /// The glaze's name or file.
+    pub glaze: String,
+    /// What the recipe should meet, a phrase each. They name materials, so they
+    /// are read where the glaze's library is known.
+    pub aims: Vec<String>,
+    /// Materials that may come in.
+    pub with: Vec<String>,
+    /// The firing whose pieces count, where a clay's window is the aim.
+    pub firing: Option<String>,
+    /// What is made least.
+    pub least: Least,
+    /// Base for the weighed column.
+    pub dry: Grams,
+}
+
+impl crate::Question for Question {
+    type Answer = Answer;
+
+    fn from_words(words: &Words) -> Result<Question, Diagnostic> {
+        Ok(Question {
+            dry: words.or("dry", DRY).weight("dry")?,
+            glaze: words.required("glaze")?.to_owned(),
+            aims: words.list("aims").to_vec(),
+            with: words.list("with").to_vec(),
+            firing: words.owned("firing"),
+            least: words.choice(
+                "least",
+                (LEAST, Least::Change),
+                &[("weights", Least::Weights), ("cost", Least::Cost)],
+            )?,
+        })
+    }
+
+    fn ask(&self, desk: &Desk) -> Result<Answer, Failure> {
+        let found = desk.glaze(&self.glaze)?;
+        match ladders::of(self, desk, &found)? {
+            Some(ladders) => Ok(Answer::Ladders(Box::new(ladders))),
+            None => Ok(Answer::Recipe(Box::new(recipe(self, desk, &found)?))),
+        }
+    }
+}
+
+/// What new recipes are worth beside the old one.
+struct Worth<'a> {
+    found: &'a FoundGlaze,
+    comparison: Comparison<'a>,
+    dry: Grams,
+}
+
+impl<'a> Worth<'a> {
+    fn beside(found: &'a FoundGlaze, dry: Grams) -> Result<Worth<'a>, Failure> {
+        let comparison = Comparison::with(&found.glaze, &found.settings.fluxes)
+            .map_err(|bad| trouble::no_analysis(found, &bad))?
+            .ok_or_else(|| trouble::no_flux(found))?;
+        Ok(Worth { found, comparison, dry })
+    }
+
+    fn proposal(&self, glaze: &Glaze) -> Result<Proposal, Failure> {
+        let scales = &self.found.settings.scales;
+        let proposal = self.comparison.propose(glaze.clone(), self.dry.grams(), scales);
+        Ok(proposal
+            .map_err(|bad| trouble::no_analysis(self.found, &bad))?
+            .ok_or_else(|| trouble::no_flux(self.found))?)
+    }
+
+    fn offer(&self, glaze: &Glaze) -> Result<Offer, Failure> {
+        Ok(Offer {
+            proposal: self.proposal(glaze)?,
+            dry_grams: self.dry.grams(),
+        })
+    }
+
+    fn recipe(&self, glaze: &Glaze) -> Result<Box<Recipe>, Failure> {
+        let offer = self.offer(glaze)?;
+        Ok(Box::new(Recipe {
+            expansion: ExpansionModel::default().value(&offer.proposal.analysis.moles),
+            offer,
+        }))
+    }
+}
+
+fn recipe(question: &Question, desk: &Desk, found: &FoundGlaze) -> Result<Adjusted, Failure> {
+    let with = lookup::as_named(&found.library, "with", &question.with)?;
+    let worth = Worth::beside(found, question.dry)?;
+    let fit = FitAsked::of(question, desk, found)?;
+    let asked = AdjustQuestion {
+        glaze: &found.glaze,
+        fluxes: &found.settings.fluxes,
+        aims: aims(question, desk, found, fit.as_ref())?,
+        with,
+        least: question.least,
+        distance_from: None,
+    };
+    let outcome = outcome(&asked, found, &worth)?;
+    let fit = fit
+        .map(|fit| fit.ways(&asked, found, &worth, outcome.recipe()))
+        .transpose()?;
+    Ok(Adjusted {
+        changes: outcome
+            .recipe()
+            .map_or_else(Vec::new, |recipe| recipe.changes_from(&found.glaze)),
+        outcome,
+        fit,
+        old_unity: worth.comparison.target().clone(),
+        old: found.glaze.clone(),
+        least: question.least,
+        currency: found.settings.currency.clone(),
+        dry: question.dry,
+        step: found.settings.scales.reads_to,
+    })
+}
+
+fn outcome(asked: &AdjustQuestion<'_>, found: &FoundGlaze, worth: &Worth<'_>) -> Result<Outcome, Failure> {
+    Ok(match adjust(asked).map_err(|bad| why_not(found, bad))? {
+        AdjustAnswer::Possible {
+            glaze,
+            objective,
+            certified,
+            binding,
+            unasked,
+        } => Outcome::Possible {
+            recipe: worth.recipe(&glaze)?,
+            objective,
+            certified,
+            binding,
+            unasked,
+        },
+        AdjustAnswer::Impossible {
+            clash,
+            other_clashes,
+            nearest,
+            misses,
+            certified,
+        } => Outcome::Impossible {
+            clash,
+            other_clashes,
+            nearest: nearest.map(|glaze| worth.recipe(&glaze)).transpose()?,
+            misses,
+            certified,
+        },
+    })
+}
+
+/// The aims as typed values, limit sets looked up among the scripts.
+fn aims(question: &Question, desk: &Desk, found: &FoundGlaze, fit: Option<&FitAsked>) -> Result<Vec<Asked>, Failure> {
+    let mut asked = Vec::new();
+    let mut rules = None;
+    for (index, text) in question.aims.iter().enumerate() {
+        if question.aims[..index].contains(text) {
+            return Err(Diagnostic::error("bad-aim", format!("the aim `{text}` is given twice")).into());
+        }
+        match parse_phrase(text, &found.library)? {
+            Phrase::Limits(name) => {
+                let rules = match &mut rules {
+                    Some(rules) => rules,
+                    none => none.insert(Rulebook::open(desk.workplace(), &found.settings)?.rules(scene_of(found))),
+                };
+                let ranges = rules.as_rules().ranges(&name, &found.glaze)?;
+                asked.push(Asked::Limits(text.clone(), ranges));
+            }
+            Phrase::Fit { .. } => asked.extend(fit.map(|fit| fit.asked(text))),
+            phrase => asked.push(Asked::Phrase(phrase)),
+        }
+    }
+    Ok(asked)
+}
+
+fn why_not(found: &FoundGlaze, bad: AdjustTrouble) -> Diagnostic {
+    match bad {
+        AdjustTrouble::UnknownAnalysis(names) => trouble::no_analysis(found, &NoAnalysis::Unknown(names)),
+        AdjustTrouble::NoPrice(name) => {
+            Diagnostic::error("no-price", format!("`{name}` has no price: the cost can't be told"))
+                .help("add `price: 1.60 EUR/kg` to it in materials/")
+        }
+        AdjustTrouble::NoAims => Diagnostic::error("no-aims", "adjust to what? No aim is given")
+            .help("add one such as \"SiO2 >= 3.0\", or ask for --least cost"),
+        AdjustTrouble::NotThere(diagnostic) => diagnostic,
+        AdjustTrouble::NoSource { aim, oxides } => no_source(found, &aim, &oxides),
+        AdjustTrouble::NothingToHold { aim, there } => {
+            let there: Vec<&str> = there.into_iter().map(Oxide::formula).collect();
+            Diagnostic::error(
+                "nothing-to-hold",
+                format!("`{aim}`: {} has none of it", found.glaze.name),
+            )
+            .help(format!("it has {}", there.join(", ")))
+        }
+        AdjustTrouble::NoFlux => trouble::no_flux(found),
+        AdjustTrouble::Unsolvable(_) => {
+            Diagnostic::error("unsolvable", "the amounts in this recipe are beyond what can be solved")
+                .help("look for a figure that is thousands of times too large or too small")
+        }
+    }
+}
+
+/// Nobody in sight brings what an aim wants: who could.
+fn no_source(found: &FoundGlaze, aim: &str, oxides: &[Oxide]) -> Diagnostic {
+    let wanted: Vec<&str> = oxides.iter().map(|oxide| oxide.formula()).collect();
+    let error = Diagnostic::error(
+        "no-source",
+        format!("`{aim}`: no material here brings {}", wanted.join(" or ")),
+    );
+    let could: Vec<String> = sources_of(oxides, &found.library)
+        .iter()
+        .map(|material| format!("--with \"{}\"", material.name))
+        .collect();
+    if could.is_empty() {
+        error.help("nothing in materials/ does; describe one there")
+    } else {
+        error.help(format!("add {}", could.join(" or ")))
+    }
+}

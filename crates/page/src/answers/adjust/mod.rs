@@ -1,0 +1,238 @@
+//! `glost adjust`.
+
+mod ladders;
+mod ways;
+
+use glost_chemistry::glaze::Portion;
+use glost_core::recipes::adjust::{Binding, Least, Miss};
+use glost_desk::adjust::{Adjusted, Answer, Outcome, Recipe};
+
+use crate::Shown;
+use crate::layout::{Align, Style, Table, assumed, indented, paragraph};
+use crate::number;
+
+impl Shown for Answer {
+    fn text(&self, style: Style) -> String {
+        match self {
+            Answer::Recipe(adjusted) => adjusted_text(adjusted, style),
+            Answer::Ladders(ladders) => ladders::text(ladders, style),
+        }
+    }
+}
+
+fn adjusted_text(answer: &Adjusted, style: Style) -> String {
+    let recipe = answer.outcome.recipe();
+    let mut text = style.bold(paragraph(&headline(answer), 0).trim_end());
+    text.push_str("\n\n");
+    text.push_str(&unasked(answer));
+    if let Some(recipe) = recipe {
+        if matches!(answer.outcome, Outcome::Impossible { .. }) {
+            text.push_str("The nearest recipe:\n");
+        }
+        text.push_str(&table(answer, recipe));
+        text.push('\n');
+        text.push_str(&details(answer, recipe));
+    }
+    if let Some(fit) = &answer.fit {
+        text.push_str(&ways::text(fit));
+    }
+    text
+}
+
+fn headline(answer: &Adjusted) -> String {
+    match &answer.outcome {
+        Outcome::Possible {
+            objective, certified, ..
+        } => possible(answer, *objective, *certified),
+        Outcome::Impossible {
+            clash, other_clashes, ..
+        } => {
+            let more = match other_clashes {
+                0 => String::new(),
+                1 => " There is another clash besides.".to_owned(),
+                more => format!(" There are {more} other clashes besides."),
+            };
+            format!(
+                "Impossible: no recipe from these materials meets {}.{more}",
+                clash.join(" and ")
+            )
+        }
+    }
+}
+
+fn possible(answer: &Adjusted, objective: f64, certified: bool) -> String {
+    let sure = if certified {
+        "no recipe does it better"
+    } else {
+        "the best found; expansion is an estimate"
+    };
+    let name = &answer.old.name;
+    if answer.least == Least::Cost {
+        let currency = answer.currency.as_deref().unwrap_or("of your currency");
+        return format!("{name}: {objective:.2} {currency} per kg dry meets every aim ({sure}).");
+    }
+    if objective < 1e-9 {
+        return format!("{name} meets every aim as it is.");
+    }
+    let steps: Vec<String> = answer
+        .changes
+        .iter()
+        .take(3)
+        .map(|(name, change)| format!("{name} {change:+.1}"))
+        .collect();
+    format!("{name}: {} meets every aim ({sure}).", steps.join(", "))
+}
+
+fn table(answer: &Adjusted, recipe: &Recipe) -> String {
+    let proposal = &recipe.offer.proposal;
+    let step = answer.step.grams();
+    let mut table = Table::new(&[Align::Left, Align::Right, Align::Right, Align::Right]);
+    let batch = format!("{} g batch", number::grams(answer.dry.grams(), 1.0));
+    table.row(["".to_owned(), "old".to_owned(), "new".to_owned(), batch]);
+    for portion in &proposal.glaze.base {
+        let name = &portion.material.name;
+        let before = answer
+            .old
+            .base
+            .iter()
+            .find(|old| old.material.name == *name)
+            .map_or(0.0, |old| old.percent);
+        if before == 0.0 && portion.percent < 1e-9 {
+            continue;
+        }
+        let grams = proposal
+            .weighed
+            .base
+            .iter()
+            .find(|line| line.material == *name && line.grams > 0.0);
+        let grams = grams.map_or_else(
+            || "-".to_owned(),
+            |line| format!("{} g", number::grams(line.grams, step)),
+        );
+        table.row([name.clone(), share(before), share(portion.percent), grams]);
+    }
+    additions(answer, recipe, &mut table);
+    table.text()
+}
+
+/// What comes on top, before and after.
+fn additions(answer: &Adjusted, recipe: &Recipe, table: &mut Table) {
+    let proposal = &recipe.offer.proposal;
+    let of = |portions: &[Portion], name: &str| {
+        let same = portions.iter().find(|portion| portion.material.name == name);
+        same.map_or(0.0, |portion| portion.percent)
+    };
+    let mut names: Vec<&str> = Vec::new();
+    for portion in answer.old.additions.iter().chain(&proposal.glaze.additions) {
+        if portion.percent > 1e-9 && !names.contains(&portion.material.name.as_str()) {
+            names.push(&portion.material.name);
+        }
+    }
+    for name in names {
+        let mut lines = proposal.weighed.additions.iter();
+        let line = lines.find(|line| line.material == name && line.grams > 0.0);
+        let grams = line.map_or_else(
+            || "-".to_owned(),
+            |line| format!("{} g", number::grams(line.grams, answer.step.grams())),
+        );
+        let (before, after) = (of(&answer.old.additions, name), of(&proposal.glaze.additions, name));
+        table.row([format!("+ {name}"), share(before), share(after), grams]);
+    }
+}
+
+/// A share of a recipe; nothing is a dash.
+fn share(percent: f64) -> String {
+    if percent < 1e-9 {
+        "-".to_owned()
+    } else {
+        number::parts(percent)
+    }
+}
+
+/// What moves though nobody asked, before the table.
+fn unasked(answer: &Adjusted) -> String {
+    let Outcome::Possible { unasked, .. } = &answer.outcome else {
+        return String::new();
+    };
+    if unasked.is_empty() {
+        return String::new();
+    }
+    let moved: Vec<String> = unasked
+        .iter()
+        .map(|moved| super::swap::moved_words(moved.oxide, moved.before_moles, moved.after_moles))
+        .collect();
+    indented("Not asked, but moves: ", &format!("{}.", moved.join(", "))) + "\n"
+}
+
+fn details(answer: &Adjusted, recipe: &Recipe) -> String {
+    let proposal = &recipe.offer.proposal;
+    let mut text = String::new();
+    if let Outcome::Impossible { misses, .. } = &answer.outcome {
+        text.push_str(&missed(misses));
+    }
+    let moved: Vec<String> = proposal
+        .cannot_match
+        .iter()
+        .map(|oxide| {
+            format!(
+                "{oxide} {} -> {}",
+                number::unity(answer.old_unity.get(*oxide)),
+                number::unity(proposal.unity.get(*oxide))
+            )
+        })
+        .collect();
+    let moved = if moved.is_empty() {
+        "nothing beyond its tolerance".to_owned()
+    } else {
+        moved.join(", ")
+    };
+    let expansion = recipe.expansion.map_or_else(String::new, |value| {
+        format!("; expansion now about {value:.1} x 1e-6/K")
+    });
+    text.push_str(&indented("What moves: ", &format!("{moved}{expansion}.")));
+    if let Outcome::Possible { binding, .. } = &answer.outcome {
+        text.push_str(&held_back(answer, binding));
+    }
+    text.push_str(&super::ranges_text(proposal));
+    text.push_str(&super::beside_the_chemistry(proposal));
+    text.push_str(&assumed(&proposal.analysis.assumptions));
+    text.push_str(&indented(
+        "Test: ",
+        "old and new on one tile set, with a three-step blend between them, on your own clay in your own firing.",
+    ));
+    text
+}
+
+fn missed(misses: &[Miss]) -> String {
+    let told = misses
+        .iter()
+        .filter(|miss| number::unity(miss.reached) != number::unity(miss.bound));
+    told.map(|miss| {
+        let told = format!(
+            "{}: {} {} instead of {}; that bound would have to give way to there.",
+            miss.aim,
+            miss.quantity,
+            number::unity(miss.reached),
+            number::plain(miss.bound)
+        );
+        indented("Misses: ", &told)
+    })
+    .collect()
+}
+
+fn held_back(answer: &Adjusted, binding: &[Binding]) -> String {
+    let unit = match answer.least {
+        Least::Cost => "of cost per kg",
+        Least::Change | Least::Weights | Least::Distance => "of change",
+    };
+    let told = binding.iter().map(|binding| {
+        let told = format!(
+            "{}: each {} given up would save {} {unit}.",
+            binding.aim,
+            binding.per,
+            number::distance(binding.price)
+        );
+        indented("Held back by: ", &told)
+    });
+    told.collect()
+}

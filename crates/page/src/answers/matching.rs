@@ -1,0 +1,123 @@
+//! `glost match`.
+
+use glost_desk::Answer as _;
+use glost_desk::matching::Answer;
+use glost_desk::wire::Offer;
+
+use crate::Shown;
+use crate::layout::{Align, Style, Table, assumed, indented, paragraph};
+use crate::number;
+
+impl Shown for Answer {
+    fn text(&self, style: Style) -> String {
+        let Some(best) = self.proposals.first() else {
+            return "No recipe was found.\n".to_owned();
+        };
+        let mut text = style.bold(paragraph(&headline(self, best), 0).trim_end());
+        text.push_str("\n\n");
+        text.push_str(&table(self, best));
+        text.push('\n');
+        text.push_str(&indented("Off: ", &format!("{}.", missed(self, best))));
+        text.push_str(&others(self));
+        if !self.left_out.is_empty() {
+            text.push_str(&indented(
+                "Left out: ",
+                &format!(
+                    "{}: nothing is known to stay of them after firing.",
+                    self.left_out.join(", ")
+                ),
+            ));
+        }
+        if let Some(clay) = self.low_clay_percent {
+            text.push_str(&indented(
+                "In the bucket: ",
+                &format!("raw clay {clay:.0} %: it will settle hard; most glazes want 10 % (common practice)."),
+            ));
+        }
+        text.push_str(&assumed(&best.proposal.analysis.assumptions));
+        text.push_str(&indented(
+            "Test: ",
+            "a tile on your own clay in your own firing; the chemistry says nothing of grain, melt and colour.",
+        ));
+        text
+    }
+}
+
+fn headline(answer: &Answer, best: &Offer) -> String {
+    let words = best.proposal.nearness().word();
+    let distance = number::distance(best.proposal.distance);
+    let target = answer.name.as_deref().unwrap_or("the unity formula");
+    if answer.says_no() {
+        format!("These materials can't make {target}: the nearest recipe is {words} ({distance} tolerances).")
+    } else {
+        format!("A recipe for {target}: {words} ({distance} tolerances). Test before you trust it.")
+    }
+}
+
+fn table(answer: &Answer, best: &Offer) -> String {
+    let mut table = Table::new(&[Align::Left, Align::Right, Align::Right]);
+    table.row([
+        "".to_owned(),
+        "parts".to_owned(),
+        format!("{} g batch", number::grams(answer.dry.grams(), 1.0)),
+    ]);
+    for portion in &best.proposal.glaze.base {
+        let line = best
+            .proposal
+            .weighed
+            .base
+            .iter()
+            .find(|line| line.material == portion.material.name && line.grams > 0.0);
+        let grams = line.map_or_else(
+            || "-".to_owned(),
+            |line| format!("{} g", number::grams(line.grams, answer.step.grams())),
+        );
+        table.row([portion.material.name.clone(), number::parts(portion.percent), grams]);
+    }
+    table.text()
+}
+
+fn missed(answer: &Answer, best: &Offer) -> String {
+    let missed: Vec<String> = best
+        .proposal
+        .cannot_match
+        .iter()
+        .map(|oxide| {
+            format!(
+                "{oxide} {} for {}",
+                number::unity(best.proposal.unity.get(*oxide)),
+                number::unity(answer.target.get(*oxide))
+            )
+        })
+        .collect();
+    if missed.is_empty() {
+        "nothing beyond its tolerance".to_owned()
+    } else {
+        missed.join(", ")
+    }
+}
+
+/// The proposals after the first.
+fn others(answer: &Answer) -> String {
+    let mut text = String::new();
+    for (index, next) in answer.proposals.iter().skip(1).enumerate() {
+        let lead = if index == 0 { "Next: " } else { "      " };
+        let next = &next.proposal;
+        let parts: Vec<String> = next
+            .glaze
+            .base
+            .iter()
+            .map(|portion| format!("{} {}", portion.material.name, number::parts(portion.percent)))
+            .collect();
+        text.push_str(&indented(
+            lead,
+            &format!(
+                "{}: {} ({}).",
+                parts.join(", "),
+                next.nearness().word(),
+                number::distance(next.distance)
+            ),
+        ));
+    }
+    text
+}

@@ -11,6 +11,7 @@ pub mod booked;
 mod desk;
 pub mod due;
 mod failure;
+pub mod fit;
 pub mod lookup;
 pub mod note;
 pub mod notebook;

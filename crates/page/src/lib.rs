@@ -16,7 +16,6 @@ pub mod clay;
 pub mod convert;
 pub mod cost;
 pub mod diagnostic;
-pub mod fit;
 pub mod formula;
 pub mod grid;
 pub mod grid_words;

@@ -8,7 +8,6 @@ mod check;
 mod clay;
 mod convert;
 mod cost;
-mod fit;
 mod formula;
 mod init;
 mod label;
@@ -60,7 +59,7 @@ pub(crate) fn run(arguments: &Arguments, words: &Words, style: Style) -> Outcome
         Command::Init(options) => init::run(options, style),
         Command::Start(options) => start::run(options, style),
         Command::Results(options) => results::run(options, &open(common)?, style),
-        Command::Fit(options) => door::with_desk(common, |desk| fit::run(options, desk, style)),
+        Command::Fit(_) => door::answer::<glost_desk::fit::Question>(words, common, style),
         Command::Label(options) => label::run(options, common, style),
         Command::Unity(options) => unity::run(options, &open(common)?, style),
         Command::Check(options) if gives_lines => over::run(options, &open(common)?, common.format),

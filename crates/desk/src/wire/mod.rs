@@ -4,9 +4,11 @@ mod amounts;
 mod complaint;
 mod note;
 mod proposal;
+mod stress;
 
 pub use amounts::Amounts;
 pub use complaint::Complaint;
 pub use note::{NoteJson, Unread, standing_word, unread};
 pub use proposal::Offer;
 pub(crate) use proposal::OfferJson;
+pub use stress::Stress;

@@ -2,6 +2,7 @@
 
 mod adjust;
 mod due;
+mod fit;
 mod matching;
 mod note;
 mod note_blank;

@@ -1,10 +1,11 @@
 //! The answer in sentences.
 
 use glost_chemistry::glass::FIRED_GLAZE_PLUS_MINUS_90;
-use glost_core::evidence::notes::{age_words, rate_below_percent};
+use glost_core::evidence::notes::age_words;
 use glost_core::evidence::window::{Edge, Known, LADDER_PERCENT, Zone};
+use glost_desk::fit::NoneOf;
 
-use super::{DEVIATIONS_FOR_90_PERCENT, FitPage};
+use super::FitPage;
 use crate::number::{self, chance};
 use crate::stress::stress_sentence;
 
@@ -34,11 +35,13 @@ impl FitPage<'_> {
     fn crazing(&self) -> String {
         let answer = self.answer;
         let (pieces, crazed) = answer.counted(Edge::Craze);
+        // Where the zone says it held so far, once is enough.
+        let so_far = if answer.craze.zone == Zone::Held { "" } else { " so far" };
         let counts = match (pieces, crazed) {
             (0, _) => "no piece of it on this clay was looked at yet".to_owned(),
-            (1, 0) => "its 1 piece hasn't crazed so far".to_owned(),
-            (_, 0) => format!("none of {pieces} pieces crazed so far"),
-            _ => format!("{crazed} of {pieces} pieces crazed so far"),
+            (1, 0) => format!("its 1 piece hasn't crazed{so_far}"),
+            (_, 0) => format!("none of {pieces} pieces crazed{so_far}"),
+            _ => format!("{crazed} of {pieces} pieces crazed{so_far}"),
         };
         let zone = match answer.craze.zone {
             Zone::Held if crazed > 0 => "Mostly held so far: ".to_owned(),
@@ -55,11 +58,8 @@ impl FitPage<'_> {
             }
             Zone::Expected => "Expect crazing: ".to_owned(),
         };
-        let counts = if zone.contains("held so far") || zone.starts_with("Held") {
-            counts.replace(" so far", "")
-        } else {
-            starting(&counts, zone.ends_with(". "))
-        };
+        let after_a_full_stop = matches!(answer.craze.zone, Zone::Unsure | Zone::NotTestedThisFar);
+        let counts = starting(&counts, after_a_full_stop);
         format!(
             "{zone}{counts}; {} that a piece crazes within three years.",
             chance(answer.craze.chance)
@@ -71,7 +71,7 @@ impl FitPage<'_> {
         let answer = self.answer;
         let mut said = Vec::new();
         let believed = answer.belief.believed;
-        let comparing = DEVIATIONS_FOR_90_PERCENT * answer.belief.shown_sd;
+        let comparing = self.comparing;
         match (&answer.expansion, believed.known) {
             (Some(expansion), Known::Computed) => {
                 let glass = expansion.plus_minus_90;
@@ -150,11 +150,9 @@ impl FitPage<'_> {
             said.push("It holds lead: shown for its arithmetic; no pieces and no tiles are proposed.".to_owned());
             return said;
         }
-        if pieces > 0 && crazed == 0 {
-            let pieces = u32::try_from(pieces).unwrap_or(u32::MAX);
+        if let Some(NoneOf { pieces, below_percent }) = self.none_of {
             said.push(format!(
-                "What 0 of {pieces} shows: with 95 % confidence under about {:.0} % craze by that age.",
-                rate_below_percent(pieces)
+                "What 0 of {pieces} shows: with 95 % confidence under about {below_percent:.0} % craze by that age."
             ));
         }
         if crazed > 0 {

@@ -3,7 +3,7 @@
 use glost_core::evidence::notes::age_words;
 use glost_core::evidence::window::{Edge, Witness};
 
-use super::{DEVIATIONS_FOR_90_PERCENT, FitPage};
+use super::FitPage;
 
 /// How a past glaze did.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -64,7 +64,7 @@ impl FitPage<'_> {
         }
         placed.sort_by(|one, other| one.expansion.total_cmp(&other.expansion));
         let this = answer.belief.believed.expansion().map(|mean| {
-            let reach = DEVIATIONS_FOR_90_PERCENT * answer.belief.shown_sd;
+            let reach = self.comparing;
             (mean - reach, mean, mean + reach)
         });
         if this.is_none() && placed.is_empty() {

@@ -1,10 +1,11 @@
 //! The ruler as a drawing, and the page around it.
 
 use glost_chemistry::diagnostic::Diagnostic;
+use glost_desk::PageFormat;
 
 use crate::flow::Flow;
 use crate::number;
-use crate::sheet::{PageFormat, Pages, Setting};
+use crate::sheet::{Pages, Setting};
 use crate::svg::{Anchor, Colour, Paint, Svg, Weight, largest_size};
 
 use super::FitPage;
@@ -28,7 +29,7 @@ impl FitPage<'_> {
     ///
     /// # Errors
     /// None: both formats can be written.
-    pub fn file(&self, format: PageFormat) -> Result<String, Diagnostic> {
+    pub(super) fn file(&self, format: PageFormat) -> Result<String, Diagnostic> {
         let drawings = match format {
             PageFormat::Svg => vec![self.picture()],
             PageFormat::Html => self.pages(),

@@ -1,0 +1,298 @@
+//! Whether a glaze fits a clay: its own pieces first, chemistry where there is any.
+
+use glost_chemistry::diagnostic::Diagnostic;
+use glost_chemistry::glass::FIRED_GLAZE_PLUS_MINUS_90;
+use glost_core::evidence::notes::rate_below_percent;
+use glost_core::evidence::window::{Band90, Candidate, Edge, EvidenceLine, FitAnswer, Known, LookAgain, fit};
+use serde::{Serialize, Serializer};
+
+use crate::pieces::Pieces;
+use crate::wire::{Amounts, Stress};
+use crate::{Desk, Failure, PageFile, Said, Words};
+
+/// 90 % of a normal distribution lies within this many standard deviations.
+const DEVIATIONS_FOR_90_PERCENT: f64 = 1.644_853_626_951_472_2;
+
+/// What is asked.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Question {
+    /// The glaze's name or file.
+    pub glaze: String,
+    /// The clay; else the glaze's own.
+    pub clay: Option<String>,
+    /// The firing, by its name or cone; else the glaze's own.
+    pub firing: Option<String>,
+    /// Where the picture goes.
+    pub page: Option<PageFile>,
+}
+
+impl crate::Question for Question {
+    type Answer = Answer;
+
+    fn from_words(words: &Words) -> Result<Question, Diagnostic> {
+        Ok(Question {
+            glaze: words.required("glaze")?.to_owned(),
+            clay: words.owned("clay"),
+            firing: words.owned("firing"),
+            page: words.page("page")?,
+        })
+    }
+
+    fn ask(&self, desk: &Desk) -> Result<Answer, Failure> {
+        let found = desk.glaze(&self.glaze)?;
+        let pieces = Pieces::open(desk)?;
+        let clay = pieces.clay(self.clay.as_deref(), desk, &found)?;
+        let book = pieces.notebook(&found.settings);
+        let fit = fit(&book, &found.glaze, &clay, self.firing.as_deref(), Some(pieces.today));
+        Ok(Answer {
+            comparing_plus_minus_90: DEVIATIONS_FOR_90_PERCENT * fit.belief.shown_sd,
+            none_of: none_of(&fit),
+            fit,
+            page: self.page.clone(),
+        })
+    }
+}
+
+/// Whether a glaze fits a clay, as far as pieces and chemistry say.
+#[derive(Debug, Clone)]
+pub struct Answer {
+    /// Everything that bears on it.
+    pub fit: FitAnswer,
+    /// What its expansion may be off by when it is compared with other glazes', 1e-6/K, 90 %.
+    pub comparing_plus_minus_90: f64,
+    /// What it shows that none of its pieces crazed, where some were looked at.
+    pub none_of: Option<NoneOf>,
+    /// Where the picture goes.
+    pub page: Option<PageFile>,
+}
+
+/// What it shows that none of some pieces crazed.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct NoneOf {
+    /// How many were looked at.
+    pub pieces: u32,
+    /// Fewer than so many per cent of such pieces craze by that age, 95 % confidence.
+    pub below_percent: f64,
+}
+
+fn none_of(fit: &FitAnswer) -> Option<NoneOf> {
+    let (pieces, crazed) = fit.counted(Edge::Craze);
+    let pieces = u32::try_from(pieces).unwrap_or(u32::MAX);
+    (pieces > 0 && crazed == 0).then(|| NoneOf {
+        pieces,
+        below_percent: rate_below_percent(pieces),
+    })
+}
+
+impl crate::Answer for Answer {
+    fn says_no(&self) -> bool {
+        self.fit.says_no()
+    }
+}
+
+#[derive(Serialize)]
+#[serde(untagged)]
+enum ExpansionJson<'a> {
+    Computed {
+        model: &'a str,
+        value: f64,
+        plus_minus: f64,
+        plus_minus_fired_glaze: (f64, f64),
+        plus_minus_comparing_glazes: f64,
+        unit: &'static str,
+        range_c: (f64, f64),
+        inside_domain: bool,
+    },
+    Printed {
+        model: &'static str,
+        value: f64,
+        plus_minus: f64,
+        unit: &'static str,
+    },
+}
+
+#[derive(Serialize)]
+struct ClayJson<'a> {
+    name: &'a str,
+    absorption: Option<f64>,
+    dense: bool,
+    expansion: Option<f64>,
+}
+
+#[derive(Serialize)]
+struct BandJson {
+    median: f64,
+    low: f64,
+    high: f64,
+}
+
+#[derive(Serialize)]
+struct WindowJson {
+    craze_threshold: BandJson,
+    shiver_floor: BandJson,
+}
+
+#[derive(Serialize)]
+struct LineJson<'a> {
+    line: usize,
+    on: String,
+    glaze: &'a str,
+    version: Option<&'a str>,
+    firing: String,
+    batch: Option<&'a str>,
+    age_days: Option<f64>,
+    pieces: Option<u32>,
+    crazed: Option<u32>,
+    shivered: Option<u32>,
+    expansion: Option<f64>,
+    counted: bool,
+    why_not: Option<Said>,
+}
+
+#[derive(Serialize)]
+struct LookJson<'a> {
+    on: String,
+    age_days: f64,
+    line: usize,
+    batch: Option<&'a str>,
+    overdue: bool,
+}
+
+#[derive(Serialize)]
+struct TestJson<'a> {
+    glaze: &'a str,
+    add: Amounts,
+    expansion: Option<f64>,
+    p_craze: f64,
+    reduces_variance_by: f64,
+}
+
+#[derive(Serialize)]
+struct AnswerJson<'a> {
+    glaze: &'a str,
+    firing: String,
+    expansion: Option<ExpansionJson<'a>>,
+    clay: ClayJson<'a>,
+    stress_mpa: Option<Stress<'a>>,
+    window: WindowJson,
+    p_craze: f64,
+    p_shiver: f64,
+    zone_craze: &'static str,
+    zone_shiver: &'static str,
+    rests_on_counts_alone: bool,
+    evidence: Vec<LineJson<'a>>,
+    look_again: Vec<LookJson<'a>>,
+    next_tests: Vec<TestJson<'a>>,
+    contradictions: Vec<Said>,
+    assumptions: Vec<Said>,
+}
+
+impl Serialize for Answer {
+    fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        let fit = &self.fit;
+        let window = &fit.window;
+        AnswerJson {
+            glaze: &fit.glaze,
+            firing: fit.evidence.kiln.words(),
+            expansion: self.expansion_json(),
+            clay: ClayJson {
+                name: &fit.clay,
+                absorption: window.clay.absorption_percent,
+                dense: window.settings.is_dense(&window.clay),
+                expansion: window.clay.expansion_per_million_per_kelvin,
+            },
+            stress_mpa: fit.stress.as_ref().map(Stress),
+            window: WindowJson {
+                craze_threshold: band_json(window.craze.band()),
+                shiver_floor: band_json(window.shiver.band()),
+            },
+            p_craze: fit.craze.chance,
+            p_shiver: fit.shiver.chance,
+            zone_craze: fit.craze.zone.word(Edge::Craze),
+            zone_shiver: fit.shiver.zone.word(Edge::Shiver),
+            rests_on_counts_alone: fit.rests_on_counts(),
+            evidence: fit.evidence.lines.iter().map(|line| self.line_json(line)).collect(),
+            look_again: fit.look_again.iter().map(look_json).collect(),
+            next_tests: fit.next.iter().map(|candidate| self.test_json(candidate)).collect(),
+            contradictions: fit.evidence.contradictions.iter().map(Said::from).collect(),
+            assumptions: fit.assumptions.iter().map(Said::from).collect(),
+        }
+        .serialize(to)
+    }
+}
+
+impl Answer {
+    fn expansion_json(&self) -> Option<ExpansionJson<'_>> {
+        let believed = self.fit.belief.believed;
+        match (&self.fit.expansion, believed.known) {
+            (Some(expansion), Known::Computed) => Some(ExpansionJson::Computed {
+                model: expansion.model,
+                value: expansion.value_per_million_per_kelvin,
+                plus_minus: expansion.plus_minus_90,
+                plus_minus_fired_glaze: FIRED_GLAZE_PLUS_MINUS_90,
+                plus_minus_comparing_glazes: self.comparing_plus_minus_90,
+                unit: "1e-6/K",
+                range_c: expansion.range_celsius,
+                inside_domain: expansion.inside_domain,
+            }),
+            (_, Known::Printed) => Some(ExpansionJson::Printed {
+                model: "printed on the bag",
+                value: believed.belief.mean,
+                plus_minus: self.comparing_plus_minus_90,
+                unit: "1e-6/K",
+            }),
+            _ => None,
+        }
+    }
+
+    fn line_json<'a>(&'a self, line: &'a EvidenceLine) -> LineJson<'a> {
+        let witness = line.witness.and_then(|index| self.fit.evidence.witnesses.get(index));
+        LineJson {
+            line: line.line,
+            on: line.on.to_string(),
+            glaze: &line.glaze,
+            version: line.version.as_deref(),
+            firing: line.kiln.words(),
+            batch: line.batch.as_deref(),
+            age_days: line.age_days,
+            pieces: line.pieces,
+            crazed: line.crazed,
+            shivered: line.shivered,
+            expansion: witness.and_then(|witness| witness.believed.expansion()),
+            counted: line.why_not.is_none(),
+            why_not: line.why_not.as_ref().map(Said::from),
+        }
+    }
+
+    fn test_json(&self, candidate: &Candidate) -> TestJson<'_> {
+        let mut add = Amounts::default();
+        if candidate.silica_percent > 0.0 {
+            add.0.push(("silica".to_owned(), candidate.silica_percent));
+        }
+        TestJson {
+            glaze: &self.fit.glaze,
+            add,
+            expansion: candidate.expansion,
+            p_craze: candidate.p_craze,
+            reduces_variance_by: candidate.reduces_variance_by,
+        }
+    }
+}
+
+fn look_json(look: &LookAgain) -> LookJson<'_> {
+    LookJson {
+        on: look.on.to_string(),
+        age_days: look.at_days,
+        line: look.line,
+        batch: look.batch.as_deref(),
+        overdue: look.overdue,
+    }
+}
+
+fn band_json(band: Band90) -> BandJson {
+    BandJson {
+        median: band.median,
+        low: band.low,
+        high: band.high,
+    }
+}

@@ -1,0 +1,174 @@
+//! `glost fit`.
+
+mod picture;
+mod placed;
+mod ruler;
+mod sentences;
+
+use glost_chemistry::diagnostic::Diagnostic;
+use glost_core::evidence::notes::age_words;
+use glost_core::evidence::window::{EvidenceLine, FitAnswer};
+use glost_desk::fit::{Answer, NoneOf};
+
+use crate::Shown;
+use crate::layout::{Align, Style, Table, assumed, paragraph};
+use crate::print::{File, Printed};
+
+/// Notes that are not counted and are still listed one by one in text.
+const MOST_SET_ASIDE: usize = 8;
+
+impl Shown for Answer {
+    fn text(&self, style: Style) -> String {
+        FitPage::of(self).text(style)
+    }
+
+    fn printed(&self) -> Result<Printed, Diagnostic> {
+        let Some(page) = &self.page else {
+            return Ok(Printed::default());
+        };
+        Ok(Printed {
+            files: vec![File {
+                path: page.path.clone(),
+                text: FitPage::of(self).file(page.format)?,
+            }],
+            said: format!("Page: {}\n", page.path.display()),
+            ..Printed::default()
+        })
+    }
+}
+
+/// Whether a glaze fits a clay, for screens and paper.
+#[derive(Debug, Clone)]
+struct FitPage<'a> {
+    answer: &'a FitAnswer,
+    /// For comparing the glaze with others, 1e-6/K, 90 %.
+    comparing: f64,
+    none_of: Option<NoneOf>,
+}
+
+impl<'a> FitPage<'a> {
+    fn of(answer: &'a Answer) -> FitPage<'a> {
+        FitPage {
+            answer: &answer.fit,
+            comparing: answer.comparing_plus_minus_90,
+            none_of: answer.none_of,
+        }
+    }
+}
+
+impl FitPage<'_> {
+    /// For a terminal.
+    fn text(&self, style: Style) -> String {
+        let mut text = style.bold(paragraph(&self.headline(), 0).trim_end());
+        text.push_str("\n\n");
+        text.push_str(&self.looked_at());
+        if let Some(ruler) = self.ruler() {
+            text.push_str(&ruler);
+            text.push('\n');
+        }
+        let answer = self.answer;
+        for sentence in self.where_it_lies() {
+            text.push_str(&paragraph(&sentence, 0));
+        }
+        text.push('\n');
+        for sentence in &answer.evidence.contradictions {
+            text.push_str(&crate::layout::indented("These disagree: ", sentence));
+            text.push('\n');
+        }
+        text.push_str(&self.set_aside());
+        text.push_str(&assumed(&self.answer.assumptions));
+        text.push('\n');
+        for sentence in self.what_to_do() {
+            text.push_str(&paragraph(&sentence, 2));
+        }
+        text
+    }
+
+    /// The glaze's own looks, one a line.
+    fn looked_at(&self) -> String {
+        let answer = self.answer;
+        let own: Vec<&EvidenceLine> = answer
+            .evidence
+            .lines
+            .iter()
+            .filter(|line| line.why_not.is_none() && line.witness.is_some() && line.witness == answer.evidence.own)
+            .collect();
+        if own.is_empty() {
+            return String::new();
+        }
+        let shivering = own.iter().any(|line| line.shivered.is_some());
+        let mut align = vec![Align::Left, Align::Right, Align::Right];
+        let mut head = vec!["Looked at", "pieces", "crazed"];
+        if shivering {
+            align.push(Align::Right);
+            head.push("shivered");
+        }
+        align.extend([Align::Left, Align::Left]);
+        head.extend(["age", ""]);
+        let mut table = Table::new(&align);
+        table.row(head);
+        for line in own {
+            let count = |count: Option<u32>| count.map_or_else(|| "-".to_owned(), |count| count.to_string());
+            let batch = line
+                .batch
+                .as_ref()
+                .map(|batch| format!(", batch {batch}"))
+                .unwrap_or_default();
+            let mut row = vec![
+                shortened(&format!("{}{batch}", line.on), 30),
+                count(line.pieces),
+                count(line.crazed),
+            ];
+            if shivering {
+                row.push(count(line.shivered));
+            }
+            row.push(line.age_days.map_or_else(|| "not said".to_owned(), age_words));
+            let young = line
+                .age_days
+                .is_none_or(|days| days < answer.window.settings.tested_days);
+            row.push(if young && line.crazed == Some(0) {
+                "too young to say much".to_owned()
+            } else {
+                String::new()
+            });
+            table.row(row);
+        }
+        format!("{}\n", table.text())
+    }
+
+    /// Notes of this clay that aren't counted, and why.
+    fn set_aside(&self) -> String {
+        let aside: Vec<(&EvidenceLine, &String)> = self
+            .answer
+            .evidence
+            .lines
+            .iter()
+            .filter_map(|line| Some((line, line.why_not.as_ref()?)))
+            .collect();
+        let mut text = String::new();
+        for (line, why) in aside.iter().take(MOST_SET_ASIDE) {
+            let lead = if text.is_empty() {
+                "Not counted: "
+            } else {
+                "             "
+            };
+            let sentence = format!("line {} ({}, {}): {why}", line.line, line.glaze, line.on);
+            text.push_str(&crate::layout::indented(lead, &sentence));
+        }
+        if aside.len() > MOST_SET_ASIDE {
+            text.push_str(&format!("             and {} more\n", aside.len() - MOST_SET_ASIDE));
+        }
+        if !text.is_empty() {
+            text.push('\n');
+        }
+        text
+    }
+}
+
+/// A text no longer than `most` characters.
+pub(super) fn shortened(text: &str, most: usize) -> String {
+    if text.chars().count() <= most {
+        return text.to_owned();
+    }
+    text.chars().take(most - 1).chain(['…']).collect()
+}

@@ -8,6 +8,7 @@
 //! has no clock: it is handed the day.
 
 pub mod booked;
+pub mod clay;
 mod desk;
 pub mod due;
 mod failure;

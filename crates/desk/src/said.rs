@@ -10,6 +10,7 @@ use glost_core::evidence::notes::{Change, Note};
 use serde::{Serialize, Serializer};
 
 use crate::adjust::{LadderSaid, SideEffect};
+use crate::clay::ClayWords;
 use crate::due::Task;
 use crate::note::Noticed;
 use crate::wire::NoteJson;
@@ -50,6 +51,8 @@ pub enum Said {
     SideEffect(SideEffect),
     /// Of a series of tiles for a powder.
     Ladder(LadderSaid),
+    /// Beside a clay's numbers.
+    Clay(ClayWords),
     /// What a script, a file or a user wrote.
     Text(String),
 }
@@ -70,6 +73,7 @@ enum Bare<'a> {
     Command(&'a Task),
     SideEffect(&'a SideEffect),
     Ladder(&'a LadderSaid),
+    Clay(&'a ClayWords),
     Text(&'a str),
 }
 
@@ -95,6 +99,7 @@ impl Serialize for Said {
             Said::Command(task) => Bare::Command(task),
             Said::SideEffect(effect) => Bare::SideEffect(effect),
             Said::Ladder(said) => Bare::Ladder(said),
+            Said::Clay(words) => Bare::Clay(words),
             Said::Text(text) => Bare::Text(text),
         }
         .serialize(to)

@@ -12,7 +12,6 @@ pub mod batch_difference;
 pub mod batches;
 pub mod blend;
 pub mod check;
-pub mod clay;
 pub mod convert;
 pub mod cost;
 pub mod diagnostic;

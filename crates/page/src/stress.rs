@@ -1,34 +1,9 @@
-//! The stress in a glaze on a measured clay: a paragraph and its JSON.
+//! The stress in a glaze on a measured clay in words.
 
-use glost_chemistry::glass::{Coat, Estimate, FitStress, Pull};
+use glost_chemistry::glass::{Coat, FitStress, Pull};
 use glost_core::evidence::ware::GlazeStress;
-use serde_json::{Value, json};
 
 use crate::layout::{Align, Table, assumed, indented};
-
-/// The contract's `stress_mpa`, tension positive, with more beside it.
-pub fn stress_json(stress: &GlazeStress) -> Value {
-    let usual = stress.stress().megapascals;
-    let (careful, very_careful) = stress.fired_glaze_plus_minus;
-    json!({
-        "value": usual.value,
-        "low": usual.low(),
-        "high": usual.high(),
-        "pull": pull_word(stress.stress().pull),
-        "coat": coat_word(stress.usual),
-        "both_sides": band_json(&stress.both_sides),
-        "one_side": band_json(&stress.one_side),
-        "thin": band_json(&stress.thin),
-        "fired_glaze_plus_minus": [careful, very_careful],
-        "misfit_strain": stress.stress().misfit_strain.value,
-        "set_c": {"value": stress.set_celsius.value, "low": stress.set_celsius.low(), "high": stress.set_celsius.high()},
-        "glaze_modulus_gpa": stress.glaze_modulus_gigapascals.value,
-        "clay_modulus_gpa": stress.clay_modulus_gigapascals.value,
-        "cooling": stress.cooling.iter().map(|(celsius, megapascals)| json!({"c": celsius, "mpa": megapascals})).collect::<Vec<_>>(),
-        "inside_domain": stress.glaze_expansion.inside_domain,
-        "assumptions": stress.assumptions,
-    })
-}
 
 /// The stress in words.
 pub fn stress_text(stress: &GlazeStress) -> String {
@@ -89,27 +64,6 @@ pub fn cooling_text(stress: &GlazeStress) -> String {
 /// What the stress takes for granted.
 pub fn stress_assumptions(stress: &GlazeStress) -> String {
     assumed(&stress.assumptions)
-}
-
-fn band_json(stress: &FitStress) -> Value {
-    let Estimate { value, .. } = stress.megapascals;
-    json!({"value": value, "low": stress.megapascals.low(), "high": stress.megapascals.high()})
-}
-
-fn pull_word(pull: Pull) -> &'static str {
-    match pull {
-        Pull::Squeezed => "squeezed",
-        Pull::Stretched => "stretched",
-        Pull::Unsure => "unsure",
-    }
-}
-
-fn coat_word(coat: Coat) -> &'static str {
-    match coat {
-        Coat::Thin => "thin",
-        Coat::OneSide => "one side",
-        Coat::BothSides => "both sides",
-    }
 }
 
 fn coat_words(coat: Coat) -> &'static str {

@@ -5,7 +5,6 @@ mod batches;
 mod blend;
 mod booking;
 mod check;
-mod clay;
 mod convert;
 mod cost;
 mod formula;
@@ -77,7 +76,7 @@ pub(crate) fn run(arguments: &Arguments, words: &Words, style: Style) -> Outcome
         Command::Cost(options) => cost::run(options, &open(common)?, style),
         Command::Convert(options) => convert::run(options, &open(common)?, style),
         Command::Slurry(options) => slurry::run(options, &open(common)?, style),
-        Command::Clay(options) => clay::run(options, &open(common)?, style),
+        Command::Clay(_) => door::answer::<glost_desk::clay::Question>(words, common, style),
         Command::Melt(options) => melt::run(options, &open(common)?, style),
         Command::Sensitivity(options) => sensitivity::run(options, &open(common)?, style),
         Command::Sieve(options) => sieve::run(options, style),

@@ -1,6 +1,7 @@
 //! Answers in text, one file a question.
 
 mod adjust;
+mod clay;
 mod due;
 mod fit;
 mod matching;

@@ -4,6 +4,7 @@
 //! is decided here and nowhere else.
 
 mod adjust;
+pub(crate) mod clay;
 pub(crate) mod due;
 pub(crate) mod notes;
 
@@ -34,6 +35,7 @@ pub fn say(said: &Said) -> String {
         Said::Command(task) => due::command(task),
         Said::SideEffect(effect) => adjust::side_effect(effect),
         Said::Ladder(said) => adjust::ladder(said),
+        Said::Clay(words) => clay::clay_words(words),
         Said::Text(text) => text.clone(),
     }
 }

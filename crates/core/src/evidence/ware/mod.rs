@@ -21,10 +21,11 @@ pub use clay::{Clay, read_clay, read_clay_with_tables};
 pub use dilatometer::read_dilatometer_table;
 pub use expansion::{ClayExpansion, QUARTZ_INVERSION_CELSIUS};
 pub use measured::Measured;
-pub use next_firing::{NextFiring, next_firing};
-pub use report::{AbsorptionFrom, ClayReport, what_expansion_misses};
+pub use next_firing::{BarAdvice, NextFiring, next_firing};
+pub use report::{AbsorptionFrom, ClayReport, ClaySaid};
 pub use shrinkage::BarLengths;
 pub use stress::{GlazeStress, stress_on};
 pub use suitability::{
-    BRICK_SATURATION_LIMIT, GROUP_IS_COMPARISON, NO_PROMISE, OWN_FROST_TEST, Standing, Suitability, suitability,
+    BRICK_SATURATION_LIMIT, FloorWhy, FrostWhy, RatioSaid, RatioSide, Standing, Suitability, TablewareWhy, WallTileWhy,
+    Why, suitability,
 };

@@ -1,11 +1,12 @@
 //! All that can be said of one clay.
 
 use glost_chemistry::quantity::FiringPeak;
+use serde::Serialize;
 
 use super::absorption::{Absorption, AbsorptionGroup};
 use super::bar::step_seen;
 use super::clay::Clay;
-use super::expansion::{ClayExpansion, QUARTZ_INVERSION_CELSIUS};
+use super::expansion::ClayExpansion;
 use super::next_firing::{NextFiring, next_firing};
 use super::suitability::{Suitability, suitability};
 
@@ -36,11 +37,45 @@ impl AbsorptionFrom {
     }
 }
 
+/// What is taken for granted when a clay's numbers are read.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum ClaySaid {
+    /// Weights are written finer than the studio's scales read.
+    WrittenFiner {
+        /// The step they are written to.
+        step_grams: f64,
+    },
+    /// A bar is so light that it tells little.
+    LightBar {
+        /// The least that a bar should weigh.
+        least_grams: f64,
+    },
+    /// Too few bars to show how they differ.
+    FewBars {
+        /// How many were weighed.
+        bars: usize,
+    },
+    /// Soaked cold only, not boiled.
+    SoakedCold,
+    /// The absorption is the printed one, of the maker's firing.
+    AsPrinted,
+    /// A dilatometer's table counts rather than the printed expansion.
+    TableCounts,
+    /// How the expansion was come by.
+    Expansion(String),
+    /// The clay's cone is no cone.
+    UnknownCone {
+        /// As written.
+        cone: String,
+    },
+}
+
 /// What a clay's file and bars say.
 #[derive(Debug, Clone)]
-pub struct ClayReport<'a> {
+pub struct ClayReport {
     /// The clay.
-    pub clay: &'a Clay,
+    pub clay: Clay,
     /// What its bars say.
     pub weighed: Option<Absorption>,
     /// The absorption that is used, wt %, and how it was come by.
@@ -55,14 +90,14 @@ pub struct ClayReport<'a> {
     pub suitability: Vec<Suitability>,
     /// Which firing to try.
     pub next: NextFiring,
-    /// What is taken for granted, as sentences.
-    pub assumptions: Vec<String>,
+    /// What is taken for granted.
+    pub assumptions: Vec<ClaySaid>,
 }
 
-impl<'a> ClayReport<'a> {
+impl ClayReport {
     /// Works it out for scales that read to `step_grams`, or finer where the weights are
     /// written finer.
-    pub fn of(clay: &'a Clay, step_grams: f64) -> ClayReport<'a> {
+    pub fn of(clay: &Clay, step_grams: f64) -> ClayReport {
         let step_seen = step_seen(&clay.bars, step_grams);
         let weighed = clay.weighed(step_seen);
         let from = match &weighed {
@@ -90,68 +125,46 @@ impl<'a> ClayReport<'a> {
             assumptions: assumptions(clay, weighed.as_ref(), from, step_grams),
             absorption,
             weighed,
-            clay,
+            clay: clay.clone(),
         }
     }
 }
 
-fn assumptions(clay: &Clay, weighed: Option<&Absorption>, from: AbsorptionFrom, step_grams: f64) -> Vec<String> {
+fn assumptions(clay: &Clay, weighed: Option<&Absorption>, from: AbsorptionFrom, step_grams: f64) -> Vec<ClaySaid> {
     let mut said = Vec::new();
     if let Some(weighed) = weighed {
         if weighed.step_grams < step_grams {
-            said.push(format!(
-                "weights are written to {} g, so scales of that step are taken to have weighed them",
-                weighed.step_grams
-            ));
+            said.push(ClaySaid::WrittenFiner {
+                step_grams: weighed.step_grams,
+            });
         }
         let light = weighed.bars.iter().any(|bar| bar.dry.grams() < LIGHT_BAR_GRAMS);
         if light {
-            said.push(format!(
-                "a bar under {LIGHT_BAR_GRAMS:.0} g tells little: use heavier ones"
-            ));
+            said.push(ClaySaid::LightBar {
+                least_grams: LIGHT_BAR_GRAMS,
+            });
         }
         if weighed.bars.len() < USUAL_BARS {
-            said.push(format!(
-                "{} stands for all the clay: how bars differ isn't in the error; three would show it",
-                if weighed.bars.len() == 1 { "one bar" } else { "two bars" }
-            ));
+            said.push(ClaySaid::FewBars {
+                bars: weighed.bars.len(),
+            });
         }
         if from == AbsorptionFrom::Soaked {
-            said.push("only soaked cold: boiling finds more, and the standards boil".to_owned());
+            said.push(ClaySaid::SoakedCold);
         }
     } else if clay.absorption_percent.is_some() {
-        said.push("absorption as printed, at the maker's firing: yours may differ by a point or more".to_owned());
+        said.push(ClaySaid::AsPrinted);
     }
     if clay.dilatometer.is_some() && clay.expansion.is_some() {
-        said.push("the dilatometer's table counts, not the printed expansion".to_owned());
+        said.push(ClaySaid::TableCounts);
     }
     if let Some(sentence) = clay.expansion_20_400().and_then(|expansion| expansion.assumption) {
-        said.push(sentence);
+        said.push(ClaySaid::Expansion(sentence));
     }
     if let Some(cone) = &clay.cone
         && FiringPeak::parse(cone).is_err()
     {
-        said.push(format!(
-            "`cone: {cone}` is no cone that Glost knows, so no hotter one is named"
-        ));
+        said.push(ClaySaid::UnknownCone { cone: cone.clone() });
     }
     said
-}
-
-/// What a range of temperatures leaves out of a clay's expansion, in words.
-pub fn what_expansion_misses(expansion: &ClayExpansion) -> String {
-    let quartz = format!(
-        "{QUARTZ_INVERSION_CELSIUS:.0} C, where quartz in the clay shrinks by about 0.45 % of its own length on cooling"
-    );
-    let range = match expansion.given_over_celsius {
-        Some(_) if expansion.misses_quartz() => format!("what happens at {quartz}"),
-        Some(_) => format!("how much of it happens at {quartz}"),
-        None => format!("what happens at {quartz}, for its temperatures aren't given"),
-    };
-    let whose = if expansion.measured {
-        "It holds for the firing of the piece that was measured"
-    } else {
-        "It is of the maker's firing, not of yours: cristobalite and glass grow with every firing"
-    };
-    format!("{range}. {whose}.")
 }

@@ -4,6 +4,8 @@
 //! test of their own. So the best standing there is here is [`Standing::Usual`], and outdoors
 //! none reaches it.
 
+use serde::Serialize;
+
 use super::absorption::Absorption;
 use super::clay::Clay;
 use super::measured::Measured;
@@ -45,9 +47,110 @@ pub struct Suitability {
     /// How it stands.
     pub standing: Standing,
     /// Why, and what to heed.
-    pub words: String,
-    /// Where that is from.
-    pub source: &'static str,
+    pub why: Why,
+}
+
+/// Why a use stands as it does. Tableware: common practice, no source. Wall tile: late
+/// crazing by moisture is ISO 10545-11 (from memory), the rest common practice. Floors: the
+/// groups of ISO 13006 as orientation, the rest common practice. Outdoors: ASTM C216 for the
+/// ratio (brick, from memory); absorption in frost is a rule of practice around EN 14411.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Why {
+    /// Its absorption isn't known.
+    NotWeighed,
+    /// Plates and cups.
+    Tableware(TablewareWhy),
+    /// Tile on walls.
+    WallTile(WallTileWhy),
+    /// Tile on floors.
+    Floor(FloorWhy),
+    /// Where it freezes.
+    Outdoor {
+        /// By absorption.
+        frost: FrostWhy,
+        /// By the saturation ratio, where it is known.
+        ratio: Option<RatioSaid>,
+        /// Whether many pieces are likely to fail.
+        high_risk: bool,
+    },
+}
+
+/// How a clay does for tableware.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum TablewareWhy {
+    /// Up to 1 %.
+    Tight,
+    /// Up to 3 %.
+    TightEnough,
+    /// Up to 7 %: it may seep.
+    Seeps,
+    /// Above: earthenware, which drinks.
+    Drinks,
+}
+
+/// How a clay does for wall tile.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum WallTileWhy {
+    /// Above 10 %: moisture swells it for years.
+    Swells,
+    /// Less.
+    Serves,
+}
+
+/// How a clay does for floors.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum FloorWhy {
+    /// Up to 3 %.
+    Tight,
+    /// Up to 10 %.
+    LightUse,
+    /// Above: weak.
+    Weak,
+}
+
+/// How a clay does in frost, by its absorption.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum FrostWhy {
+    /// Above 6 %.
+    TooThirsty,
+    /// Above 3 %, and its pores fill.
+    PoresFill,
+    /// Above 3 %.
+    Doubtful,
+    /// Above 0.5 %.
+    FarBetter,
+    /// Next to nothing is taken up.
+    NextToNothing,
+}
+
+/// The saturation ratio beside the brick limit.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct RatioSaid {
+    /// Cold over boiled uptake.
+    pub value: f64,
+    /// Its 90 % half-width.
+    pub plus_minus: f64,
+    /// Which side of [`BRICK_SATURATION_LIMIT`] it is on.
+    pub side: RatioSide,
+}
+
+/// Where the saturation ratio lies against the brick limit, its error counted.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum RatioSide {
+    /// So little was taken up that it says nothing.
+    SaysNothing,
+    /// Above.
+    Above,
+    /// Below.
+    Below,
+    /// Too near to tell.
+    TooNear,
 }
 
 /// The four uses that absorption says something about, in the order of [`USES`](glost_chemistry::glaze::USES).
@@ -64,186 +167,99 @@ pub fn suitability(clay: &Clay, weighed: Option<&Absorption>) -> Vec<Suitability
     ]
 }
 
-const PRACTICE: &str = "common practice, no source";
-
 fn unknown(usage: &'static str) -> Suitability {
     Suitability {
         usage,
         standing: Standing::NotKnown,
-        words: "absorption isn't known: weigh three fired bars dry, soaked and boiled".to_owned(),
-        source: PRACTICE,
+        why: Why::NotWeighed,
     }
 }
 
 fn tableware(percent: f64) -> Suitability {
-    let (standing, words) = if percent <= 1.0 {
-        (
-            Standing::Usual,
-            "tight; an unglazed foot stays nearly dry. Cutlery marks and leaching are tests of the glaze, not of the clay",
-        )
+    let (standing, why) = if percent <= 1.0 {
+        (Standing::Usual, TablewareWhy::Tight)
     } else if percent <= 3.0 {
-        (
-            Standing::Usual,
-            "tight enough for most makers; look at the unglazed foot after a night in water",
-        )
+        (Standing::Usual, TablewareWhy::TightEnough)
     } else if percent <= 7.0 {
-        (
-            Standing::WithCare,
-            "glaze all over, no crazing; it may seep through the foot, mark a table and heat up in a microwave oven",
-        )
+        (Standing::WithCare, TablewareWhy::Seeps)
     } else {
-        (
-            Standing::WithCare,
-            "earthenware: glaze all over and no crazing, for a crazed or bare place drinks; it swells with moisture for years, so crazing can come late; it heats up in a microwave oven",
-        )
+        (Standing::WithCare, TablewareWhy::Drinks)
     };
     Suitability {
         usage: "tableware",
         standing,
-        words: words.to_owned(),
-        source: PRACTICE,
+        why: Why::Tableware(why),
     }
 }
 
 fn wall_tile(percent: f64) -> Suitability {
-    let (standing, words) = if percent > 10.0 {
-        (
-            Standing::WithCare,
-            "usual indoors for glazed tile, but moisture swells it for years: late crazing is its way to fail (laboratories steam it: ISO 10545-11); keep it out of wet rooms' floors and of frost",
-        )
+    let (standing, why) = if percent > 10.0 {
+        (Standing::WithCare, WallTileWhy::Swells)
     } else {
-        (
-            Standing::Usual,
-            "indoors any absorption of this size serves; whether the glaze holds is seen on tiles of some age",
-        )
+        (Standing::Usual, WallTileWhy::Serves)
     };
     Suitability {
         usage: "wall tile",
         standing,
-        words: words.to_owned(),
-        source: "ISO 10545-11 (from memory); the rest common practice, no source",
+        why: Why::WallTile(why),
     }
 }
 
 fn floor(percent: f64) -> Suitability {
-    let (standing, words) = if percent <= 3.0 {
-        (
-            Standing::WithCare,
-            "tight enough; strength, wear, slip and scratching are what floors fail by, and absorption says nothing of them",
-        )
+    let (standing, why) = if percent <= 3.0 {
+        (Standing::WithCare, FloorWhy::Tight)
     } else if percent <= 10.0 {
-        (
-            Standing::WithCare,
-            "lightly used floors only, thick and fully bedded; strength, wear and slip are not told by absorption",
-        )
+        (Standing::WithCare, FloorWhy::LightUse)
     } else {
-        (
-            Standing::HighRisk,
-            "porous tile is weak: corners and edges break under feet; the standard lists this group for walls, glazed",
-        )
+        (Standing::HighRisk, FloorWhy::Weak)
     };
     Suitability {
         usage: "floor",
         standing,
-        words: words.to_owned(),
-        source: "ISO 13006 groups as orientation; the rest common practice, no source",
+        why: Why::Floor(why),
     }
 }
 
 fn outdoor(percent: f64, saturation: Option<Measured>) -> Suitability {
-    let ratio = saturation.map(|ratio| ratio_words(percent, ratio));
-    let full = ratio.as_ref().is_some_and(|(fill, _)| *fill == Fill::Above);
-    let (standing, mut words) = if percent > 6.0 {
-        (
-            Standing::HighRisk,
-            "above 6 % is not recommended outdoors where it freezes".to_owned(),
-        )
+    let ratio = saturation.map(ratio_said);
+    let full = ratio.is_some_and(|ratio| ratio.side == RatioSide::Above);
+    let (standing, frost) = if percent > 6.0 {
+        (Standing::HighRisk, FrostWhy::TooThirsty)
     } else if full && percent > 3.0 {
-        (
-            Standing::HighRisk,
-            "frost: not for a seat, a ledge or any flat place where water stands".to_owned(),
-        )
+        (Standing::HighRisk, FrostWhy::PoresFill)
     } else if percent > 3.0 {
-        (
-            Standing::WithCare,
-            "doubtful in frost: upright, drained and covered at the most, and only after a test of your own".to_owned(),
-        )
+        (Standing::WithCare, FrostWhy::Doubtful)
     } else if percent > 0.5 {
-        (
-            Standing::WithCare,
-            "far better than a thirsty clay, and still no promise: vitrified pieces fail in frost too; test it as it will be set"
-                .to_owned(),
-        )
+        (Standing::WithCare, FrostWhy::FarBetter)
     } else {
-        (
-            Standing::WithCare,
-            "takes up next to nothing and rarely fails, and still no promise: water behind a tile or in a craze breaks it; test it as it will be set"
-                .to_owned(),
-        )
+        (Standing::WithCare, FrostWhy::NextToNothing)
     };
-    if let Some((_, said)) = ratio {
-        words = format!("{words}. {said}");
-    }
-    if standing == Standing::HighRisk {
-        words.push_str(
-            ". What may help: a hotter firing and bars weighed again, a tighter clay, a cover, drainage, no level ledge",
-        );
-    }
-    words.push_str(". Any crazing: not outdoors, so see to fit first");
     Suitability {
         usage: "outdoor",
         standing,
-        words,
-        source: "ASTM C216 for the ratio (brick, from memory); absorption in frost: rule of practice around EN 14411",
+        why: Why::Outdoor {
+            frost,
+            ratio,
+            high_risk: standing == Standing::HighRisk,
+        },
     }
 }
 
-/// Where the saturation ratio lies against the brick limit, its error counted.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Fill {
-    Above,
-    Below,
-    Unsure,
-}
-
-fn ratio_words(percent: f64, ratio: Measured) -> (Fill, String) {
+fn ratio_said(ratio: Measured) -> RatioSaid {
     let off = ratio.plus_minus();
     let limit = BRICK_SATURATION_LIMIT;
-    if off > 0.15 {
-        let words = format!(
-            "C/B says nothing here: so little water was taken up that its error is {off:.1}; a heavier bar or finer scales would tell"
-        );
-        return (Fill::Unsure, words);
-    }
-    let (fill, against) = if ratio.value - off > limit {
-        (
-            Fill::Above,
-            format!(
-                "above the {limit} that brick for hard frost may have: cold water alone nearly fills its pores and leaves ice no room"
-            ),
-        )
+    let side = if off > 0.15 {
+        RatioSide::SaysNothing
+    } else if ratio.value - off > limit {
+        RatioSide::Above
     } else if ratio.value + off < limit {
-        (
-            Fill::Below,
-            format!("under the {limit} that brick for hard frost may have, a brick limit used for orientation"),
-        )
+        RatioSide::Below
     } else {
-        (
-            Fill::Unsure,
-            format!("too near the {limit} that brick for hard frost may have to say which side it is on"),
-        )
+        RatioSide::TooNear
     };
-    let decimals = if off < 0.0095 { 3 } else { 2 };
-    let words = format!("C/B {:.2} +/- {off:.decimals$} is {against}", ratio.value);
-    // At half a per cent there is hardly a pore to fill.
-    (if percent <= 0.5 { Fill::Unsure } else { fill }, words)
+    RatioSaid {
+        value: ratio.value,
+        plus_minus: off,
+        side,
+    }
 }
-
-/// What no number about a clay can promise.
-pub const NO_PROMISE: &str = "No number here clears a piece for frost, food or wear: other firings, other lots, thick places, backs and cut edges, and the glaze itself decide. Absorption also hangs on the method (2 h or 5 h of boiling, or vacuum).";
-
-/// How to test pieces that lie outside the standard's sizes and ways of making.
-pub const OWN_FROST_TEST: &str = "Own frost test: saturate at least ten glazed pieces with backs and cut edges as they will be set, freeze and thaw 50 to 100 times, and every ten look with ink and weigh.";
-
-/// Why the tile standard's group is a comparison and no more.
-pub const GROUP_IS_COMPARISON: &str = "The tile standard (ISO 13006, EN 14411) is for extruded and dry-pressed tile: hand-made tile and pieces under 7 cm lie outside it, so its group is a comparison only.";

@@ -1,18 +1,13 @@
 //! All clays as a list.
 
-use glost_core::evidence::ware::{Absorption, AbsorptionFrom, ClayReport, Measured};
-use serde_json::{Value, json};
+use glost_core::evidence::ware::{Absorption, AbsorptionFrom, Measured};
+use glost_desk::clay::AllClays;
 
-use super::ClayPage;
 use crate::layout::{Align, Style, Table};
 
-/// All clays as a list.
-pub fn list_json(reports: &[ClayReport<'_>]) -> Value {
-    json!({"clays": reports.iter().map(|report| ClayPage { report, usage: None, glaze: None }.json()).collect::<Vec<_>>()})
-}
-
 /// All clays as a table.
-pub fn list_text(reports: &[ClayReport<'_>], style: Style) -> String {
+pub(super) fn text(all: &AllClays, style: Style) -> String {
+    let reports = all.clays.iter().map(|one| &one.report);
     let head = match reports.len() {
         0 => "No clays yet: write one as a file in clays/, `clay: buff stoneware` and its weights.".to_owned(),
         1 => "One clay.".to_owned(),
@@ -20,7 +15,7 @@ pub fn list_text(reports: &[ClayReport<'_>], style: Style) -> String {
     };
     let mut text = style.bold(&head);
     text.push('\n');
-    if reports.is_empty() {
+    if all.clays.is_empty() {
         return text;
     }
     text.push('\n');
@@ -37,7 +32,7 @@ pub fn list_text(reports: &[ClayReport<'_>], style: Style) -> String {
     let told = |value: Option<f64>, decimals: usize| {
         value.map_or_else(|| "-".to_owned(), |value| format!("{value:.decimals$}"))
     };
-    for report in reports {
+    for report in reports.clone() {
         let weighed = report.weighed.as_ref();
         let of = |pick: fn(&Absorption) -> Option<Measured>| weighed.and_then(pick).map(|measured| measured.value);
         let boiled = of(|weighed| weighed.boiled);
@@ -72,7 +67,7 @@ pub fn list_text(reports: &[ClayReport<'_>], style: Style) -> String {
     text.push_str(&table.text());
     text.push('\n');
     if reports
-        .iter()
+        .clone()
         .any(|report| matches!(report.absorption, Some((_, AbsorptionFrom::Printed))))
     {
         text.push_str("* as printed on the bag\n");

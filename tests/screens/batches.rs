@@ -472,6 +472,10 @@ fn killed_at_random_moments_the_shelf_and_the_book_agree() {
     );
 }
 
+#[allow(
+    clippy::disallowed_methods,
+    reason = "real kills come at moments that nothing counts"
+)]
 fn killed(bench: &Bench, call: &[&str], after_microseconds: u64) {
     let mut child = Command::new(env!("CARGO_BIN_EXE_glost"))
         .args(call)

@@ -31,7 +31,7 @@ screens! {
     weigh_too_much_for_the_bucket: 2, ["weigh", "Lamplight clear", "--dry", "5 kg", "--bucket", "5 l"];
     weigh_more_powder_than_bucket: 2, ["weigh", "Lamplight clear", "--dry", "5 kg", "--bucket", "1 l"];
     weigh_lighter_than_water: 2, ["weigh", "Lamplight clear", "--dry", "5 kg", "--density", "0.9"];
-    weigh_denser_than_mud: 2, ["weigh", "Lamplight clear", "--dry", "5 kg", "--density", "2.3"];
+    weigh_denser_than_mud: 2, ["weigh", "Lamplight clear", "--dry", "5 kg", "--density", "2.15"];
     weigh_with_a_sea_of_water: 2, ["weigh", "Lamplight clear", "--dry", "5 kg", "--water", "900 l/kg"];
     weigh_on_scales_of_nothing: 2, ["weigh", "Lamplight clear", "--dry", "5 kg", "--scales", "0 g"];
     slurry_two_doses: 0, ["slurry", "--jar", JAR, "--gross", "13480 g", "--tare", "620 g", "--add", "0.4 % cobalt carbonate", "--add", "1 % bentonite", "--scales", "1 g to 15 kg"];

@@ -28,7 +28,7 @@ screens! {
     cost_of_half_a_piece: 2, ["cost", "Lamplight clear", "--pieces", "0.5"];
     cost_of_a_piece_of_nothing: 2, ["cost", "Lamplight clear", "--per-piece", "0 g"];
     cost_of_a_negative_piece: 2, ["cost", "Lamplight clear", "--per-piece=-40 g"];
-    cost_at_no_density: 2, ["cost", "Lamplight clear", "--density", "2.3"];
+    cost_at_no_density: 2, ["cost", "Lamplight clear", "--density", "2.15"];
     cost_of_nothing_here: 2, ["cost", "Lamplit clear"];
 }
 

@@ -124,6 +124,10 @@ fn killed_at_every_moment() {
 /// depends on the machine, and nothing here does.
 #[test]
 #[ignore = "long: cargo test -p glost --test screens killed -- --ignored"]
+#[allow(
+    clippy::disallowed_methods,
+    reason = "real kills come at moments that nothing counts"
+)]
 fn killed_at_random_five_hundred_times() {
     let bench = Bench::example_studio();
     let mut kept = Vec::new();
@@ -167,6 +171,7 @@ fn killed_at_random_five_hundred_times() {
 }
 
 #[test]
+#[allow(clippy::disallowed_methods, reason = "a lost writer fails the test")]
 fn two_writers_at_once() {
     let bench = Bench::example_studio();
     let mut kept: Vec<(String, usize)> = Vec::new();
@@ -251,6 +256,10 @@ fn a_full_disk_leaves_the_notebook_as_it_was() {
 }
 
 #[test]
+#[allow(
+    clippy::disallowed_methods,
+    reason = "it holds as well where the note isn't waiting yet"
+)]
 fn a_notebook_that_another_program_replaced_while_waiting_is_the_one_written_to() {
     let bench = Bench::example_studio();
     let path = bench.path().join("studio/notes.jsonl");

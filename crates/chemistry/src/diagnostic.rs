@@ -115,10 +115,9 @@ impl Source {
                 text: text.into(),
             }),
             Err(error) => {
-                let good = bytes.get(..error.valid_up_to()).unwrap_or_default();
-                let text = String::from_utf8_lossy(good);
+                let text = String::from_utf8_lossy(&bytes[..error.valid_up_to()]);
                 let line = text.matches('\n').count() + 1;
-                let last = text.rsplit('\n').next().unwrap_or_default();
+                let last = text.rsplit_once('\n').map_or(&*text, |(_, last)| last);
                 let place = Place {
                     file: name.into(),
                     mark: Mark {

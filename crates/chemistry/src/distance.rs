@@ -280,7 +280,7 @@ mod tests {
     use super::*;
 
     fn moles(pairs: &[(Oxide, f64)]) -> OxideMoles {
-        OxideMoles::new(pairs.iter().copied()).unwrap_or_default()
+        OxideMoles::worked_out(pairs.iter().copied())
     }
 
     #[test]

@@ -3,10 +3,8 @@
 //! The terminal's door fills it from its arguments, a page from a request's body;
 //! what they mean is read by [`Question::from_words`](crate::Question::from_words).
 
-use std::ops::RangeInclusive;
-
 use glost_chemistry::diagnostic::Diagnostic;
-use glost_chemistry::quantity::{Grams, GramsPerMillilitre, Millilitres, NumberTrouble};
+use glost_chemistry::quantity::{Grams, GramsPerMillilitre, Millilitres, NumberTrouble, SlurryDensity};
 use indexmap::IndexMap;
 
 use crate::PageFile;
@@ -148,17 +146,10 @@ impl Words {
     /// No density, or none that a glaze slurry has.
     pub fn slurry_density(&self, name: &str) -> Result<Option<GramsPerMillilitre>, Diagnostic> {
         let Some(text) = self.text(name) else { return Ok(None) };
-        let density = GramsPerMillilitre::parse(text).map_err(|bad| bad_option(name, bad))?;
-        if !SLURRY_DENSITIES.contains(&density.grams_per_millilitre()) {
-            let message = format!("--{name}: {text} is no density of a glaze slurry");
-            return Err(Diagnostic::error("bad-option", message).help("water is 1.00; most glazes are 1.3 to 1.7 g/ml"));
-        }
-        Ok(Some(density))
+        let density = SlurryDensity::parse(text).map_err(|bad| bad_option(name, bad))?;
+        Ok(Some(density.density()))
     }
 }
-
-/// Densities that a slurry can have, g/ml.
-const SLURRY_DENSITIES: RangeInclusive<f64> = 1.01..=2.6;
 
 /// A value that is there, given or unless said.
 #[derive(Debug, Clone, Copy, PartialEq)]

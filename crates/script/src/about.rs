@@ -129,7 +129,8 @@ impl Reader<'_> {
 
     fn required_text(&self, key: &str) -> Result<String, Diagnostic> {
         self.required(key)?;
-        Ok(self.text(key)?.unwrap_or_default())
+        // It is there: an empty text is one that was written so.
+        Ok(self.text(key)?.unwrap_or_else(String::new))
     }
 
     fn api(&self) -> Result<(), Diagnostic> {

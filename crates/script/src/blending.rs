@@ -147,7 +147,8 @@ fn rows(answer: &Dynamic, ends: usize) -> Result<Vec<Vec<TileShares>>, Raised> {
     }
     list.iter()
         .map(|row| {
-            let row = row.read_lock::<Array>().map(|row| row.clone()).unwrap_or_default();
+            // All of them are lists: that was looked at above.
+            let row = row.read_lock::<Array>().map_or_else(Array::new, |row| row.clone());
             row.iter().map(&mut next).collect()
         })
         .collect()

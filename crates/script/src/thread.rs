@@ -30,6 +30,7 @@ fn keep_script_threads_quiet() {
 ///
 /// # Errors
 /// `work` panicked, or the system gave no thread.
+#[allow(clippy::disallowed_methods, reason = "a thread that is lost is an error")]
 pub fn on_script_thread<T: Send>(work: impl FnOnce() -> T + Send) -> Result<T, String> {
     if ON_SCRIPT_THREAD.get() {
         return catch(work);

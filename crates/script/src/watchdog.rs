@@ -33,6 +33,10 @@ pub fn on_last_words(say: LastWords) {
 }
 
 /// Ends the process with the exit code for broken bounds.
+#[allow(
+    clippy::disallowed_methods,
+    reason = "native code that never returns can be ended in no other way"
+)]
 pub(crate) fn end_process(why: &str) -> ! {
     match LAST_WORDS.get() {
         Some(say) => say(why),
@@ -112,6 +116,7 @@ fn millis(at: Instant) -> u64 {
     at.saturating_duration_since(*start).as_millis() as u64 + 1
 }
 
+#[allow(clippy::disallowed_methods, reason = "the watchdog looks now and then")]
 fn look() {
     loop {
         std::thread::sleep(LOOKS_EVERY);

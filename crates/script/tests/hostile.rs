@@ -46,6 +46,7 @@ fn run(path: &Path) -> (i32, String) {
 /// Not a test by itself: the process that one hostile script runs in.
 #[test]
 #[ignore = "run by every_hostile_script_ends, once for each script"]
+#[allow(clippy::disallowed_methods, reason = "a process of its own tells by its exit code")]
 fn one_hostile_script() {
     let Ok(path) = std::env::var("HOSTILE_SCRIPT") else {
         return;

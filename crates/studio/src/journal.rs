@@ -151,6 +151,7 @@ impl<T: Kept> Journal<T> {
 
 /// Waits a little for whoever is writing, so that no half line is read. Reading
 /// goes on without the lock: a stuck writer hides no notes.
+#[allow(clippy::disallowed_methods, reason = "locks can't be waited for with an end to it")]
 fn wait_for_writer(file: &mut dyn DiskFile) {
     for _ in 0..READ_TRIES {
         match file.try_lock_shared() {

@@ -146,6 +146,7 @@ fn still_there(disk: &dyn Disk, file: &dyn DiskFile, path: &Path) -> bool {
 }
 
 /// Whether the file is now locked.
+#[allow(clippy::disallowed_methods, reason = "locks can't be waited for with an end to it")]
 fn lock(file: &mut dyn DiskFile, path: &Path) -> Result<bool, Diagnostic> {
     for _ in 0..LOCK_TRIES {
         match file.try_lock() {

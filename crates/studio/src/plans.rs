@@ -1,5 +1,6 @@
 //! Plans of tiles that the studio keeps: `plans/NAME.json`, never rewritten.
 
+use std::ffi::OsStr;
 use std::path::{Path, PathBuf};
 
 use glost_chemistry::diagnostic::Diagnostic;
@@ -18,8 +19,9 @@ impl Workplace {
     pub fn plans(&self) -> (Vec<SavedPlan>, Vec<Diagnostic>) {
         let (mut plans, mut complaints) = (Vec::new(), Vec::new());
         for file in self.json_files(PLANS) {
-            let name = Path::new(&file.shown).file_stem();
-            let name = name.map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
+            // A folder that can't be listed is one complaint, of whatever name.
+            let name = Path::new(&file.shown).file_stem().unwrap_or(OsStr::new(""));
+            let name = name.to_string_lossy();
             match file.text.and_then(|source| SavedPlan::read(&name, &source)) {
                 Ok(plan) => plans.push(plan),
                 Err(error) => complaints.push(error),

@@ -21,6 +21,8 @@ pub struct ClayFile {
 pub trait Named {
     /// What it is, in a word: `glaze`.
     const WHAT: &'static str;
+    /// The code of the complaint that none has a name.
+    const UNKNOWN: &'static str;
     /// The keys that may hold its name.
     const NAME_KEYS: &'static [&'static str];
 
@@ -32,6 +34,7 @@ pub trait Named {
 
 impl Named for GlazeFile {
     const WHAT: &'static str = "glaze";
+    const UNKNOWN: &'static str = "unknown-glaze";
     const NAME_KEYS: &'static [&'static str] = &["glaze"];
 
     fn name(&self) -> &str {
@@ -45,6 +48,7 @@ impl Named for GlazeFile {
 
 impl Named for ClayFile {
     const WHAT: &'static str = "clay";
+    const UNKNOWN: &'static str = "unknown-clay";
     const NAME_KEYS: &'static [&'static str] = &["clay", "body"];
 
     fn name(&self) -> &str {
@@ -127,12 +131,7 @@ impl<T: Named> Shelf<T> {
     /// that can't be used and may hold it.
     pub(crate) fn not_found(&self, name: &str, whose: &str) -> Vec<Diagnostic> {
         let what = T::WHAT;
-        let code = if what == "glaze" {
-            "unknown-glaze"
-        } else {
-            "unknown-clay"
-        };
-        let error = Diagnostic::error(code, format!("no {what} {whose} is called `{name}`"));
+        let error = Diagnostic::error(T::UNKNOWN, format!("no {what} {whose} is called `{name}`"));
         if let Some(near) = nearest(name, self.items.iter().map(T::name)) {
             return vec![error.help(format!("did you mean `{near}`?"))];
         }
@@ -187,7 +186,7 @@ fn name_line(source: &Source, keys: &[&str]) -> Option<(String, Mark)> {
         if !keys.contains(&key.trim_end()) {
             return None;
         }
-        let value = value.split(" #").next().unwrap_or_default();
+        let value = value.split_once(" #").map_or(value, |(value, _)| value);
         let name = value.trim().trim_matches(['"', '\'']);
         let column = line.find(name).map_or(1, |byte| line[..byte].chars().count() + 1);
         let mark = Mark {

@@ -277,6 +277,26 @@ fn a_number_is_used_once_until_it_is_taken_back() -> io::Result<()> {
 }
 
 #[test]
+fn the_same_ticket_on_another_day_is_another_batch() -> io::Result<()> {
+    let dir = studio()?;
+    let on = |date: &str| {
+        let (booking, takes) = draft("Lamplight clear");
+        let booking = Booking {
+            on: day(date),
+            ..booking
+        };
+        book(dir.path())
+            .book(booking, None, &takes)
+            .map(|done| done.booking.number.text().to_owned())
+            .map_err(|error| error.code)
+    };
+    assert_eq!(on("2026-11-24"), Ok("1".to_owned()));
+    assert_eq!(on("2026-11-24"), Err("ticket-booked"));
+    assert_eq!(on("2026-11-25"), Ok("2".to_owned()));
+    Ok(())
+}
+
+#[test]
 fn who_waits_for_a_lock_in_vain_changes_nothing() -> io::Result<()> {
     let dir = studio()?;
     assert_eq!(booked(dir.path(), "Lamplight clear"), Ok("1".to_owned()));

@@ -110,12 +110,14 @@ impl FiredChemistry {
 
     /// Fired oxides in mol %, summing to 100.
     pub fn mole_percent(&self) -> OxideMoles {
-        self.moles.percent().unwrap_or_default()
+        // Of nothing there is nothing in per cent either.
+        self.moles.percent().unwrap_or(OxideMoles::ZERO)
     }
 
     /// Fired oxides in wt %, summing to 100.
     pub fn weight_percent(&self) -> OxideGrams {
-        self.grams.percent().unwrap_or_default()
+        // Of nothing there is nothing in per cent either.
+        self.grams.percent().unwrap_or(OxideGrams::ZERO)
     }
 }
 
@@ -151,12 +153,14 @@ impl Analysis {
 
     /// Fired oxides in mol %, summing to 100.
     pub fn mole_percent(&self) -> OxideMoles {
-        self.moles.percent().unwrap_or_default()
+        // Of nothing there is nothing in per cent either.
+        self.moles.percent().unwrap_or(OxideMoles::ZERO)
     }
 
     /// Fired oxides in wt %, summing to 100.
     pub fn weight_percent(&self) -> OxideGrams {
-        self.grams.percent().unwrap_or_default()
+        // Of nothing there is nothing in per cent either.
+        self.grams.percent().unwrap_or(OxideGrams::ZERO)
     }
 }
 
@@ -178,7 +182,7 @@ fn unity_bands(portions: &[&Portion], moles: &OxideMoles, fluxes: &FluxList) -> 
         }
     }
     let widths = Oxide::ALL.map(|oxide| (oxide, DEVIATIONS_FOR_90_PERCENT * variance[oxide.index()].sqrt()));
-    OxideMoles::new(widths).unwrap_or_default()
+    OxideMoles::worked_out(widths)
 }
 
 /// The deviations in a batch for 100 g of base; one line of a sheet that comes

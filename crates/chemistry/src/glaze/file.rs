@@ -1,7 +1,9 @@
 //! A glaze as its file gives it, names not yet looked up.
 
 use crate::diagnostic::{Diagnostic, Mark, Source, suggestion};
-use crate::quantity::{Celsius, Grams, Millilitres, NumberTrouble, WaterPerKilo, decimal_comma_note, unit_grams};
+use crate::quantity::{
+    Celsius, Grams, Millilitres, NumberTrouble, SlurryDensity, WaterPerKilo, decimal_comma_note, unit_grams,
+};
 use crate::read::{Fields, Node, NumberRange, Text, Value, entries, kind_of, number_of, parse};
 
 const KEYS: [&str; 13] = [
@@ -111,8 +113,9 @@ pub fn read_glaze(source: &Source, cup: Millilitres) -> Result<GlazeFile, Diagno
     };
     let mut assumptions = amounts.assumptions;
     for key in ["peak", "water", "density"] {
-        let text = fields.text(key)?.map(|text| text.text).unwrap_or_default();
-        assumptions.extend(decimal_comma_note(&text).map(|note| format!("{key}: {note}")));
+        if let Some(text) = fields.text(key)? {
+            assumptions.extend(decimal_comma_note(&text.text).map(|note| format!("{key}: {note}")));
+        }
     }
     Ok(GlazeFile {
         source: source.clone(),
@@ -141,7 +144,13 @@ fn about(source: &Source, fields: &Fields<'_>, cup: Millilitres) -> Result<Glaze
         usage: one_of(source, fields, "use", &USES)?,
         water: quantity(source, fields, "water", |text| WaterPerKilo::parse(text, cup))?,
         density_grams_per_millilitre: fields
-            .number("density", NumberRange { least: 1.0, most: 3.0 })?
+            .number(
+                "density",
+                NumberRange {
+                    least: *SlurryDensity::RANGE.start(),
+                    most: *SlurryDensity::RANGE.end(),
+                },
+            )?
             .map(|number| number.value),
         notes: plain("notes")?,
     })
@@ -210,10 +219,8 @@ impl Amounts<'_> {
             return Ok(Amount::Percent(self.number(name, percent.trim(), node)?));
         }
         let unit = text.trim_start_matches(|sign: char| sign.is_ascii_digit() || " .,/½¼¾⅓⅔⅛".contains(sign));
-        let first_unit = unit
-            .split(|sign: char| sign.is_whitespace() || sign.is_ascii_digit())
-            .next()
-            .unwrap_or_default();
+        let ends = |sign: char| sign.is_whitespace() || sign.is_ascii_digit();
+        let first_unit = unit.split_once(ends).map_or(unit, |(first, _)| first);
         if unit_grams(first_unit).is_some() {
             return match Grams::parse(text) {
                 Ok(weight) => {

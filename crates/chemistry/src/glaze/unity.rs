@@ -55,3 +55,20 @@ pub fn alkali_share(amounts: &OxideMoles, fluxes: &FluxList) -> Option<f64> {
     let flux = fluxes.moles(amounts);
     (flux > 0.0).then(|| amounts.sum_of(&[Oxide::Li2O, Oxide::Na2O, Oxide::K2O]) / flux)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn all_three_alkalis_count_in_the_alkali_share() {
+        for alkali in [Oxide::Li2O, Oxide::Na2O, Oxide::K2O] {
+            let moles = OxideMoles::worked_out([(alkali, 0.3), (Oxide::CaO, 0.9), (Oxide::SiO2, 4.0)]);
+            let share = alkali_share(&moles, &FluxList::default());
+            assert!(
+                share.is_some_and(|share| (share - 0.25).abs() < 1e-12),
+                "{alkali:?}: {share:?}"
+            );
+        }
+    }
+}

@@ -205,7 +205,7 @@ impl<'a> EntryReader<'a> {
                 &self.what,
                 "say where the figures come from: `source: supplier sheet, 2026-03`, `source: stoichiometric`",
             )
-            .and_then(|_| Ok(fields.text("source")?.map(|text| text.text).unwrap_or_default()))?;
+            .and_then(|_| Ok(fields.text("source")?.map_or_else(String::new, |text| text.text)))?;
         let kind = self.kind()?;
         let mut cautions = Vec::new();
         let makeup = self.makeup(kind, &mut cautions)?;

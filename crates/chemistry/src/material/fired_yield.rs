@@ -104,7 +104,7 @@ impl PrintedAnalysis {
                 .filter_map(|(key, percent)| key.fired().map(|(oxide, grams)| (oxide, grams * percent * factor)))
                 .collect()
         };
-        let oxides = OxideGrams::new(fired(&self.lines)).unwrap_or_default();
+        let oxides = OxideGrams::worked_out(fired(&self.lines));
         let verdict = match self.verdict(loss_percent, loss_standing) {
             Verdict::Fine => self.looks_fired(name, loss_percent, loss_standing),
             odd => odd,

@@ -152,4 +152,25 @@ mod tests {
         assert_eq!(AnalysisKey::parse("Si02"), None);
         assert_eq!(AnalysisKey::parse("CO2").and_then(|key| key.fired()), None);
     }
+
+    #[test]
+    fn no_metal_is_lost_or_made_by_another_valence() {
+        // Grams of the metal in a gram of the oxide, from its formula alone.
+        let metal_share = |text: &str| {
+            let formula = Formula::parse(text).ok()?;
+            let (metal, atoms) = formula.atoms().find(|(element, _)| element.symbol() != "O")?;
+            Some(atoms * metal.grams_per_mole() / formula.grams_per_mole())
+        };
+        for (printed, _) in OTHER_VALENCES {
+            let fired = AnalysisKey::parse(printed).and_then(|key| key.fired());
+            let after = fired.and_then(|(oxide, grams)| Some(grams * metal_share(oxide.formula())?));
+            let before = metal_share(printed);
+            assert!(
+                after
+                    .zip(before)
+                    .is_some_and(|(after, before)| (after - before).abs() < 1e-9),
+                "{printed}: {before:?}, {after:?}"
+            );
+        }
+    }
 }

@@ -1,7 +1,8 @@
 //! Amounts of oxides: a fixed-order vector in grams or in moles.
 //!
-//! An absent oxide is zero. NaN, infinities and negatives cannot be put in by
-//! a caller: [`OxideGrams::new`] and [`OxideMoles::new`] refuse them.
+//! An absent oxide is zero. NaN, infinities and negatives don't get in: `new`
+//! refuses them, and what is worked out from amounts panics over them, in a release
+//! build too. Such a panic is an inner fault of ours, never the user's.
 
 use super::oxide::{OXIDE_COUNT, Oxide};
 
@@ -31,7 +32,20 @@ macro_rules! amounts {
                     }
                     amounts.0[oxide.index()] += amount;
                 }
-                Some(amounts)
+                amounts.total().is_finite().then_some(amounts)
+            }
+
+            /// From amounts that were worked out of others and so are finite and
+            /// not negative.
+            ///
+            /// # Panics
+            /// One is negative, NaN or infinite: an inner fault.
+            #[track_caller]
+            pub fn worked_out(pairs: impl IntoIterator<Item = (Oxide, f64)>) -> Self {
+                match Self::new(pairs) {
+                    Some(amounts) => amounts,
+                    None => panic!("an amount of an oxide came out negative or as no number"),
+                }
             }
 
             /// How much there is of an oxide; 0 where it is absent.
@@ -57,19 +71,36 @@ macro_rules! amounts {
                 &self.0
             }
 
-            /// Adds `factor` times `other` to this; `factor` is finite and not negative.
+            /// Adds `factor` times `other` to this.
+            ///
+            /// # Panics
+            /// `factor` is negative, NaN or infinite, or the sum is: an inner fault.
+            #[track_caller]
             pub fn add_scaled(&mut self, factor: f64, other: &Self) {
-                debug_assert!(factor.is_finite() && factor >= 0.0);
+                assert!(factor >= 0.0, "oxides were to be scaled by {factor}");
                 for (mine, theirs) in self.0.iter_mut().zip(&other.0) {
                     *mine += factor * theirs;
                 }
+                self.stay_finite(factor);
             }
 
-            /// All amounts times `factor`, which is finite and not negative.
+            /// All amounts times `factor`.
+            ///
+            /// # Panics
+            /// As `add_scaled`.
             #[must_use]
+            #[track_caller]
             pub fn scaled(&self, factor: f64) -> Self {
-                debug_assert!(factor.is_finite() && factor >= 0.0);
-                Self(self.0.map(|amount| amount * factor))
+                assert!(factor >= 0.0, "oxides were to be scaled by {factor}");
+                let scaled = Self(self.0.map(|amount| amount * factor));
+                scaled.stay_finite(factor);
+                scaled
+            }
+
+            /// An infinite or undefined amount shows in the sum.
+            #[track_caller]
+            fn stay_finite(&self, factor: f64) {
+                assert!(self.total().is_finite(), "oxides scaled by {factor} came out as no number");
             }
 
             /// With this amount of one oxide, which is finite and not negative.
@@ -144,11 +175,29 @@ mod tests {
         assert!(OxideGrams::new([(Oxide::SiO2, -1.0)]).is_none());
         assert!(OxideGrams::new([(Oxide::SiO2, f64::NAN)]).is_none());
         assert!(OxideMoles::new([(Oxide::SiO2, f64::INFINITY)]).is_none());
+        assert!(OxideMoles::new([(Oxide::SiO2, f64::MAX), (Oxide::SiO2, f64::MAX)]).is_none());
+    }
+
+    /// Run with `--release` too: these are no debug assertions.
+    #[test]
+    fn nothing_scaled_by_no_number_stays() {
+        let silica = OxideGrams::worked_out([(Oxide::SiO2, 60.0)]);
+        for factor in [f64::NAN, f64::INFINITY, -1.0, f64::MAX] {
+            assert!(std::panic::catch_unwind(|| silica.scaled(factor)).is_err(), "{factor}");
+            let added = std::panic::catch_unwind(|| {
+                let mut sum = silica.clone();
+                sum.add_scaled(factor, &silica);
+                sum
+            });
+            assert!(added.is_err(), "{factor}");
+        }
+        assert!(std::panic::catch_unwind(|| OxideMoles::worked_out([(Oxide::CaO, f64::NAN)])).is_err());
+        assert_eq!(silica.scaled(0.0), OxideGrams::ZERO);
     }
 
     #[test]
     fn sixty_grams_of_silica_are_a_mole_and_back() {
-        let grams = OxideGrams::new([(Oxide::SiO2, 60.083)]).unwrap_or_default();
+        let grams = OxideGrams::worked_out([(Oxide::SiO2, 60.083)]);
         let moles = grams.to_moles();
         assert!((moles.get(Oxide::SiO2) - 1.0).abs() < 1e-12);
         assert!((moles.to_grams().get(Oxide::SiO2) - 60.083).abs() < 1e-12);

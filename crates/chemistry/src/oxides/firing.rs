@@ -83,7 +83,7 @@ pub fn fire(formula: &Formula) -> Result<FiredFormula, &'static str> {
         let oxide = Oxide::of_element(symbol).ok_or(symbol)?;
         pairs.push((oxide, atoms / oxide.metal_atoms()));
     }
-    let moles = OxideMoles::new(pairs).unwrap_or_default();
+    let moles = OxideMoles::worked_out(pairs);
     let grams_per_100 = moles.to_grams().scaled(100.0 / grams_per_mole);
     let loss = 100.0 - grams_per_100.total();
     Ok(FiredFormula {

@@ -317,6 +317,9 @@ mod tests {
         assert!(between.is_some_and(|(celsius, said)| celsius == 948.0 && said.contains("between")));
         let fast = said("08", Some(ConeFamily::Large), Some(400.0));
         assert!(fast.is_some_and(|(celsius, said)| celsius == 954.0 && said.contains("no figure for 400")));
+        let slow = said("018", Some(ConeFamily::Large), Some(30.0));
+        let slow_words = "no figure for 30 C/h: that for 60 C/h is shown";
+        assert!(slow.is_some_and(|(celsius, said)| celsius == 712.0 && said.contains(slow_words)));
         let large = said("6", Some(ConeFamily::Large), None);
         assert!(large.is_some_and(|(celsius, said)| celsius == 1222.0 && said.contains("stands in")));
     }

@@ -141,7 +141,8 @@ impl Date {
 
     /// As people say it: `24 November 2026`.
     pub fn words(self) -> String {
-        let month = MONTHS.get(usize::from(self.month) - 1).copied().unwrap_or_default();
+        // From 1 to 12, by construction.
+        let month = MONTHS[usize::from(self.month) - 1];
         format!("{} {month} {}", self.day, self.year)
     }
 }

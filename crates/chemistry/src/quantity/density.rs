@@ -3,6 +3,8 @@
 //! Water counts as 1 g/ml, so that specific gravity and g/ml are one number;
 //! at 20 deg C it is 0.998 (CRC Handbook, from memory), a fifth of a per cent off.
 
+use std::ops::RangeInclusive;
+
 use super::mass::{GRAMS_PER_OUNCE, Grams, unit_grams};
 use super::number::{NumberTrouble, parse_number};
 use super::volume::{IMPERIAL_PINT_MILLILITRES, Millilitres};
@@ -61,6 +63,47 @@ impl GramsPerMillilitre {
             return Err(whole());
         }
         GramsPerMillilitre::new(grams / millilitres).ok_or_else(whole)
+    }
+}
+
+/// The density of a glaze slurry, g/ml, within the one range that a slurry can have.
+#[derive(Debug, Clone, Copy, PartialEq, PartialOrd)]
+pub struct SlurryDensity(GramsPerMillilitre);
+
+impl SlurryDensity {
+    /// Below, a slurry is all but water; above, it is a paste that nothing is dipped
+    /// into. Common practice, no source; most glazes are 1.3 to 1.7.
+    pub const RANGE: RangeInclusive<f64> = 1.05..=2.2;
+
+    /// `None` outside [`SlurryDensity::RANGE`].
+    pub fn new(density: GramsPerMillilitre) -> Option<SlurryDensity> {
+        Self::RANGE.contains(&density.0).then_some(SlurryDensity(density))
+    }
+
+    /// Reads what [`GramsPerMillilitre::parse`] reads.
+    ///
+    /// # Errors
+    /// No density, or none that a glaze slurry has: the range is said.
+    pub fn parse(text: &str) -> Result<SlurryDensity, NumberTrouble> {
+        let density = GramsPerMillilitre::parse(text)?;
+        SlurryDensity::new(density).ok_or_else(|| NumberTrouble {
+            message: format!("{text} is no density of a glaze slurry"),
+            help: Some(format!(
+                "between {} and {} g/ml; water is 1.00; most glazes are 1.3 to 1.7 g/ml",
+                Self::RANGE.start(),
+                Self::RANGE.end()
+            )),
+        })
+    }
+
+    /// The density.
+    pub fn density(self) -> GramsPerMillilitre {
+        self.0
+    }
+
+    /// Grams per millilitre; also the specific gravity.
+    pub fn grams_per_millilitre(self) -> f64 {
+        self.0.grams_per_millilitre()
     }
 }
 
@@ -143,6 +186,21 @@ mod tests {
         assert!(read("29 oz/pint").is_err_and(|bad| bad.message == "which pint?"));
         for text in ["", "thick", "0", "-1.4", "1.45 g", "1.45 kg/kg", "145 g/0 ml", "nan"] {
             assert!(read(text).is_err(), "{text}");
+        }
+    }
+
+    #[test]
+    fn a_slurry_is_neither_water_nor_paste() {
+        for text in ["1.05", "1.45", "29 oz/imperial pint", "2.2"] {
+            assert!(SlurryDensity::parse(text).is_ok(), "{text}");
+        }
+        for text in ["1.03", "1", "2.21", "14.5"] {
+            let bad = SlurryDensity::parse(text).err();
+            let help = bad.and_then(|bad| bad.help);
+            assert!(
+                help.is_some_and(|help| help.starts_with("between 1.05 and 2.2 g/ml")),
+                "{text}"
+            );
         }
     }
 

@@ -22,7 +22,7 @@ pub use area::SquareMetres;
 pub use cone::{Cone, ConeFamily, ConePoint};
 pub use coverage::Coverage;
 pub use date::{Date, MONTHS};
-pub use density::{GramsPerMillilitre, PowderDensity};
+pub use density::{GramsPerMillilitre, PowderDensity, SlurryDensity};
 pub use expansion::PrintedExpansion;
 pub use firing_peak::{FiringPeak, parse_heating_rate};
 pub use length::Millimetres;

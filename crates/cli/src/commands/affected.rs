@@ -31,7 +31,7 @@ pub(super) fn run(options: &AffectedOptions, common: &Common, workplace: &Workpl
         crate::complain(&glost_page::diagnostic::text(complaint));
     }
     let (event, words) = event(options, common, workplace, &glazes)?;
-    let found = all(&glazes, &event);
+    let found = all(&glazes, &event)?;
     let page = AffectedPage {
         event: words,
         order: retest_order(&found),
@@ -89,7 +89,8 @@ fn event(
 
 /// Every glaze that is touched, in the studio's order; worked out on all cores,
 /// the same on any number of them.
-fn all(glazes: &[FoundGlaze], event: &Event) -> Vec<Affected> {
+#[allow(clippy::disallowed_methods, reason = "a worker that is lost is a fault")]
+fn all(glazes: &[FoundGlaze], event: &Event) -> Result<Vec<Affected>, glost_desk::Failure> {
     let next = AtomicUsize::new(0);
     let started = Instant::now();
     let workers = std::thread::available_parallelism()
@@ -119,10 +120,12 @@ fn all(glazes: &[FoundGlaze], event: &Event) -> Vec<Affected> {
         let helpers: Vec<_> = (1..workers).map(|_| scope.spawn(|| work(false))).collect();
         let mut found = work(true);
         for helper in helpers {
-            found.extend(helper.join().unwrap_or_default());
+            // A worker that was lost takes its glazes with it: no answer then.
+            let own = helper.join();
+            found.extend(own.map_err(|_| glost_desk::Failure::our_fault("affected", "a worker was lost"))?);
         }
-        found
-    });
+        Ok::<_, glost_desk::Failure>(found)
+    })?;
     found.sort_by_key(|(index, _)| *index);
-    found.into_iter().map(|(_, affected)| affected).collect()
+    Ok(found.into_iter().map(|(_, affected)| affected).collect())
 }

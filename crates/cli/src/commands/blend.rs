@@ -3,7 +3,7 @@ use std::sync::Arc;
 
 use glost_chemistry::diagnostic::{Diagnostic, suggestion};
 use glost_chemistry::glaze::Glaze;
-use glost_chemistry::quantity::{Millilitres, parse_number};
+use glost_chemistry::quantity::{GramsPerMillilitre, Millilitres, SlurryDensity, parse_number};
 use glost_core::tiles::blend::{
     AdditionSteps, MOST_TILES, PlanOrder, Shape, Shares, Spacing, Syringe, check_codes, check_ends, codes, plan,
 };
@@ -318,7 +318,7 @@ fn volume(text: &str, cup: Millilitres) -> Result<Millilitres, Diagnostic> {
 
 fn density(text: &str) -> Result<f64, Diagnostic> {
     let density = parse_number(text).map_err(|bad| trouble::option("density", bad))?.value;
-    if !(1.05..=2.2).contains(&density) {
+    if GramsPerMillilitre::new(density).and_then(SlurryDensity::new).is_none() {
         return Err(
             Diagnostic::error("bad-option", format!("--density: {text} g/ml is no glaze slurry"))
                 .help("between 1.05 and 2.2; most are 1.3 to 1.7, water is 1.0"),

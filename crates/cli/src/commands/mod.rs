@@ -29,7 +29,7 @@ use std::sync::Arc;
 
 use glost_chemistry::diagnostic::Diagnostic;
 use glost_chemistry::material::{Library, Material};
-use glost_chemistry::quantity::{Date, Grams, GramsPerMillilitre, Millilitres};
+use glost_chemistry::quantity::{Date, Grams, GramsPerMillilitre, Millilitres, SlurryDensity};
 use glost_core::workshop::scales::Scales;
 use glost_core::workshop::scales::parse_scales;
 use glost_desk::{Words, scripts};
@@ -186,15 +186,8 @@ fn volume(option: &str, text: &str, cup: Millilitres) -> Result<Millilitres, Dia
 
 /// The density of a slurry named in the call.
 fn slurry_density(option: &str, text: &str) -> Result<GramsPerMillilitre, Diagnostic> {
-    let density = GramsPerMillilitre::parse(text).map_err(|bad| trouble::option(option, bad))?;
-    if !(1.01..=2.6).contains(&density.grams_per_millilitre()) {
-        return Err(Diagnostic::error(
-            "bad-option",
-            format!("--{option}: {text} is no density of a glaze slurry"),
-        )
-        .help("water is 1.00; most glazes are 1.3 to 1.7 g/ml"));
-    }
-    Ok(density)
+    let density = SlurryDensity::parse(text).map_err(|bad| trouble::option(option, bad))?;
+    Ok(density.density())
 }
 
 /// The scales named in the call, else the studio's.

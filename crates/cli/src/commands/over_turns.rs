@@ -181,6 +181,10 @@ fn write_whole_lines(mut lines: &[u8]) -> io::Result<()> {
 
 /// Whoever ends the process, a user or the scripts' watchdog, waits for the
 /// line that is being written.
+#[allow(
+    clippy::disallowed_methods,
+    reason = "a handler of signals can end the process in no other way"
+)]
 fn end_between_lines() {
     // Where no handler can be set the system ends the run: between pieces, on a pipe.
     let _ = ctrlc::set_handler(|| {
@@ -194,6 +198,7 @@ fn end_between_lines() {
     });
 }
 
+#[allow(clippy::disallowed_methods, reason = "a lock can't be waited for with an end to it")]
 fn last_line_written() -> Option<MutexGuard<'static, ()>> {
     let start = Instant::now();
     while start.elapsed() < LAST_LINE_WITHIN {

@@ -54,7 +54,7 @@ impl Cases {
             .skip(line - 1)
             .flat_map(|(index, text)| {
                 let first = if index + 1 == line { column - 1 } else { 0 };
-                let code = text.split("//").next().unwrap_or_default();
+                let code = text.split_once("//").map_or(text, |(code, _)| code);
                 let signs: Vec<_> = code.chars().enumerate().skip(first).collect();
                 signs.into_iter().map(move |(at, sign)| (sign, index + 1, at + 1))
             })

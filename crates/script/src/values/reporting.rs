@@ -79,7 +79,7 @@ fn column(value: &Dynamic) -> Result<ReportColumn, Raised> {
 
 fn begin(given: &Map) -> Result<ReportValue, Raised> {
     only(given, &TABLE_KEYS, "a table to put out")?;
-    let title = given.get("title").map(in_text).unwrap_or_default();
+    let title = given.get("title").map_or_else(String::new, in_text);
     let columns = given
         .get("columns")
         .and_then(|list| list.read_lock::<Array>().map(|list| list.clone()));

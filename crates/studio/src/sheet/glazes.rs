@@ -301,12 +301,13 @@ fn quick_number(text: &str) -> Option<f64> {
 
 /// Where a cell stands in its row, from line 1, and its width.
 fn cell_place(raw: &str, record: &ByteRecord, column: usize) -> (Mark, usize) {
-    let cell = |index: usize| String::from_utf8_lossy(record.get(index).unwrap_or_default());
+    // A row that is too short has no cell there.
+    let cell = |index: usize| String::from_utf8_lossy(record.get(index).unwrap_or(b""));
     // The cells before it may be quoted: each is looked for behind the last.
     let (mut at, mut width) = (0, 1);
     for index in 0..=column {
         let text: Cow<'_, str> = cell(index);
-        let rest = raw.get(at..).unwrap_or_default();
+        let rest = raw.get(at..).unwrap_or("");
         let quoted = text.replace('"', "\"\"");
         let opening = usize::from(rest.starts_with('"'));
         let length = if opening == 1 { quoted.len() } else { text.len() };
@@ -319,9 +320,10 @@ fn cell_place(raw: &str, record: &ByteRecord, column: usize) -> (Mark, usize) {
             at += length + 2 * opening + 1;
         }
     }
-    let before = raw.get(..at.min(raw.len())).unwrap_or_default();
+    // A place between two signs of a letter is shown at the row's start.
+    let before = raw.get(..at.min(raw.len())).unwrap_or("");
     let line = before.matches('\n').count() + 1;
-    let last = before.rsplit('\n').next().unwrap_or_default();
+    let last = before.rsplit_once('\n').map_or(before, |(_, last)| last);
     let mark = Mark {
         line,
         column: last.chars().count() + 1,

@@ -37,18 +37,18 @@ impl RowBlock {
         let (mut at, mut line) = (0, self.first_line);
         let starts: Vec<usize> = self.records.iter().map(|record| self.start(record)).collect();
         self.records.iter().enumerate().map(move |(index, record)| {
-            let start = starts.get(index).copied().unwrap_or_default();
+            let start = starts[index];
             let end = starts.get(index + 1).copied().unwrap_or(self.raw.len());
-            line += count(self.raw.get(at..start).unwrap_or_default(), self.line_end);
+            line += count(&self.raw[at..start], self.line_end);
             at = start;
-            (line, self.raw.get(start..end).unwrap_or_default(), record)
+            (line, &self.raw[start..end], record)
         })
     }
 
     /// Where a row begins in `raw`; line ends before it belong to nobody.
     fn start(&self, record: &ByteRecord) -> usize {
         let at = record.position().map_or(0, |position| position.byte() - self.from) as usize;
-        let rest = self.raw.get(at..).unwrap_or_default();
+        let rest = &self.raw[at..];
         at + rest.iter().take_while(|byte| matches!(byte, b'\n' | b'\r')).count()
     }
 }
@@ -70,7 +70,7 @@ impl Kept {
 
     fn before(&self, at: u64) -> &[u8] {
         let count = at.saturating_sub(self.from).min(self.kept.len() as u64);
-        self.kept.get(..count as usize).unwrap_or_default()
+        &self.kept[..count as usize]
     }
 }
 
@@ -80,7 +80,7 @@ impl Read for Kept {
             return Err(io::Error::other(RowTooLong));
         }
         let count = self.input.read(buffer)?;
-        self.kept.extend_from_slice(buffer.get(..count).unwrap_or_default());
+        self.kept.extend_from_slice(&buffer[..count]);
         Ok(count)
     }
 }
@@ -244,7 +244,7 @@ fn beginning(input: &mut Input) -> io::Result<Vec<u8>> {
     while !first.contains(&b'\n') && first.len() as u64 <= MOST_ROW_BYTES {
         match input.read(&mut buffer) {
             Ok(0) => break,
-            Ok(count) => first.extend_from_slice(buffer.get(..count).unwrap_or_default()),
+            Ok(count) => first.extend_from_slice(&buffer[..count]),
             Err(error) if error.kind() == io::ErrorKind::Interrupted => {}
             Err(error) => return Err(error),
         }

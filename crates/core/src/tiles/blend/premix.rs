@@ -192,3 +192,53 @@ fn grams_of(lines: &[ExactLine], name: &str) -> f64 {
     let line = lines.iter().find(|line| line.material.name == name);
     line.map_or(0.0, |line| line.grams)
 }
+
+#[cfg(test)]
+mod tests {
+    use glost_chemistry::diagnostic::Source;
+    use glost_chemistry::glaze::read_glaze;
+    use glost_chemistry::material::{Library, read_materials};
+    use glost_chemistry::quantity::Millilitres;
+
+    use super::*;
+
+    /// The lines of a tile of 100 g: so much silica, the rest whiting, and a little oxide.
+    fn lines(silica: f64) -> Vec<ExactLine> {
+        let sheets = "materials:\n  - { name: silica, kind: textbook, formula: SiO2, source: stoichiometric }\n  \
+                      - { name: whiting, kind: textbook, formula: CaCO3, source: stoichiometric }\n  \
+                      - { name: cobalt oxide, kind: textbook, formula: CoO, source: stoichiometric }\n";
+        let (entries, wrong) = read_materials(&Source::from_text("m.yaml", sheets));
+        assert_eq!(wrong, []);
+        let mut library = Library::default();
+        assert_eq!(library.add_layer(entries, false), []);
+        let text = format!(
+            "glaze: A\nparts: {{ silica: {silica}, whiting: {} }}\nadditions: {{ cobalt oxide: 0.2 }}\n",
+            100.0 - silica
+        );
+        let file = read_glaze(&Source::from_text("a.yaml", &text), Millilitres::METRIC_CUP);
+        let glaze = file
+            .map_err(|error| vec![error])
+            .and_then(|file| file.resolve(&library));
+        exact_lines(&glaze.unwrap_or_else(|errors| panic!("{errors:?}")), 100.0)
+    }
+
+    /// 0.2 g of the oxide at 2 % of the pre-mix brings 9.8 g of the carrier with it.
+    fn carrier_for(silica: f64) -> Option<String> {
+        let tile = Concerned {
+            code: "A1",
+            grams: 0.2,
+            lines: lines(silica)
+                .into_iter()
+                .filter(|line| line.material.name != "whiting")
+                .collect(),
+        };
+        carrier("cobalt oxide", &[tile], &[], 0.02, 0.1)
+    }
+
+    #[test]
+    fn a_carrier_has_enough_beside_its_own_share_of_the_pre_mix() {
+        assert_eq!(carrier_for(30.0).as_deref(), Some("silica"));
+        // All but 0.2 g of it would be in the pre-mix: too little to be weighed.
+        assert_eq!(carrier_for(10.0), None);
+    }
+}

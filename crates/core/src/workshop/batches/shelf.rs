@@ -239,6 +239,15 @@ materials:\r
     }
 
     #[test]
+    fn a_text_that_reads_back_otherwise_is_refused() {
+        let source = Source::from_text("m.yaml", SHELF);
+        for after in ["9 kg # of it", "9 kg: 3", "9 kg\r\n    lot: 3"] {
+            let error = restock(&source, &[one("silica", "12 kg", after)]).err();
+            assert_eq!(error.map(|error| error.code), Some("stock-in-place"), "{after}");
+        }
+    }
+
+    #[test]
     fn what_cannot_be_changed_in_place_is_refused_with_its_place() {
         for shelf in [
             // An alias and what it points at: one change would be two.

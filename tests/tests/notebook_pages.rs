@@ -27,7 +27,11 @@ fn shown(reading: &Reading, role: Role) -> String {
 
 fn all_doubts(reading: &Reading) -> String {
     let lines = reading.lines.iter().flat_map(|line| &line.doubts);
-    lines.chain(&reading.doubts).cloned().collect::<Vec<_>>().join("\n")
+    lines
+        .chain(&reading.doubts)
+        .map(|doubt| glost_page::words::say(&glost_desk::Said::OfPage(doubt.clone())))
+        .collect::<Vec<_>>()
+        .join("\n")
 }
 
 /// Base, additions and a doubt (empty: none at all) of a page.

@@ -54,7 +54,8 @@ where
     ask::<Q>(words, &open_settled(common)?, common.format, style)
 }
 
-fn ask<Q: Question>(words: &Words, desk: &Desk, format: Format, style: Style) -> Outcome
+/// Asks one question at an open desk.
+pub(crate) fn ask<Q: Question>(words: &Words, desk: &Desk, format: Format, style: Style) -> Outcome
 where
     Q::Answer: Shown,
 {

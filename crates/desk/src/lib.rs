@@ -25,6 +25,7 @@ mod words;
 
 pub mod adjust;
 pub mod matching;
+pub mod read;
 pub mod rulebook;
 pub mod run;
 pub mod scripts;

@@ -7,6 +7,7 @@
 use std::sync::OnceLock;
 
 use glost_core::evidence::notes::{Change, Note};
+use glost_core::intake::notebook::Doubt;
 use serde::{Serialize, Serializer};
 
 use crate::adjust::{LadderSaid, SideEffect};
@@ -53,8 +54,18 @@ pub enum Said {
     Ladder(LadderSaid),
     /// Beside a clay's numbers.
     Clay(ClayWords),
+    /// What is uncertain on a notebook page.
+    OfPage(Doubt),
     /// What a script, a file or a user wrote.
     Text(String),
+}
+
+/// In the words of this process; the data where none were chosen.
+pub(crate) fn words_of(said: &Said) -> String {
+    match TONGUE.get() {
+        Some(tongue) => tongue(said),
+        None => format!("{said:?}"),
+    }
 }
 
 /// The same without words.
@@ -74,6 +85,7 @@ enum Bare<'a> {
     SideEffect(&'a SideEffect),
     Ladder(&'a LadderSaid),
     Clay(&'a ClayWords),
+    OfPage(&'a Doubt),
     Text(&'a str),
 }
 
@@ -100,6 +112,7 @@ impl Serialize for Said {
             Said::SideEffect(effect) => Bare::SideEffect(effect),
             Said::Ladder(said) => Bare::Ladder(said),
             Said::Clay(words) => Bare::Clay(words),
+            Said::OfPage(doubt) => Bare::OfPage(doubt),
             Said::Text(text) => Bare::Text(text),
         }
         .serialize(to)

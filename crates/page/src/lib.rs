@@ -24,7 +24,6 @@ pub mod layout;
 pub mod materials;
 pub mod melt;
 pub mod melt_words;
-pub mod notebook;
 pub mod number;
 pub mod over;
 pub mod plan;

@@ -83,7 +83,7 @@ pub(crate) fn run(arguments: &Arguments, words: &Words, style: Style) -> Outcome
         Command::Note(_) => door::answer::<glost_desk::note::Question>(words, common, style),
         Command::Notes(_) => door::answer::<glost_desk::notes::Question>(words, common, style),
         Command::Due(_) => door::answer::<glost_desk::due::Question>(words, common, style),
-        Command::Read(options) => read::run(options, &open(common)?, style),
+        Command::Read(options) => read::run(options, words, common, style),
         Command::Materials(options) => materials::run(options, &open_settled(common)?, style),
         Command::Script(options) => script(options, words, common, style),
     }

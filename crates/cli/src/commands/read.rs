@@ -1,44 +1,32 @@
+//! `glost read`: a page from a file or stdin, and questions about what is open on it.
+
 use std::io::{self, BufRead, IsTerminal, Read, Write};
-use std::path::Path;
 
 use glost_chemistry::diagnostic::{Diagnostic, Source};
-use glost_core::intake::notebook::{Reading, Role, read_page, write_reading};
+use glost_core::intake::notebook::ReadingLine;
+use glost_desk::read::Question;
+use glost_desk::{Desk, Question as _, Words};
 use glost_page::layout::Style;
-use glost_page::notebook::ReadPage;
-use glost_studio::{MOST_TEXT_BYTES, Workplace, create_new};
+use glost_page::words::open_line;
+use glost_studio::MOST_TEXT_BYTES;
 
-use crate::args::ReadOptions;
-use crate::outcome::{Answer, Failure, Outcome};
+use crate::args::{Common, ReadOptions};
+use crate::door;
+use crate::outcome::{Failure, Outcome};
 
-/// Decimals of a written recipe.
-const DECIMALS: i32 = 3;
-
-pub(super) fn run(options: &ReadOptions, workplace: &Workplace, style: Style) -> Outcome {
-    let mut source = page_of(&options.file, workplace)?;
-    for change in &options.instead {
-        source = replaced(&source, change)?;
+pub(super) fn run(options: &ReadOptions, words: &Words, common: &Common, style: Style) -> Outcome {
+    let desk = door::open(common)?;
+    let mut words = words.clone();
+    if options.file == "-" {
+        words.push("page", from_stdin()?.text.to_string());
+    } else if io::stdin().is_terminal() && io::stderr().is_terminal() {
+        words.push("page", settled(&words, &desk)?);
     }
-    let mut reading = read(&source, workplace)?;
-    if options.file != "-" && io::stdin().is_terminal() && io::stderr().is_terminal() {
-        (source, reading) = ask(source, reading, workplace)?;
-    }
-    let _ = source;
-    if let Some(out) = &options.out {
-        write(&reading, out)?;
-    }
-    let written = options.out.as_ref().map(|out| out.display().to_string());
-    let page = ReadPage {
-        reading: &reading,
-        written: written.as_deref(),
-    };
-    Ok(Answer::yes(page.text(style), page.json()))
+    door::ask::<Question>(&words, &desk, common.format, style)
 }
 
-/// A page from a file, or from stdin for `-`.
-pub(super) fn page_of(file: &str, workplace: &Workplace) -> Result<Source, Diagnostic> {
-    if file != "-" {
-        return workplace.text(file);
-    }
+/// A page from stdin.
+fn from_stdin() -> Result<Source, Diagnostic> {
     let mut bytes = Vec::new();
     let read = io::stdin().lock().take(MOST_TEXT_BYTES + 1).read_to_end(&mut bytes);
     if let Err(error) = read {
@@ -53,64 +41,36 @@ pub(super) fn page_of(file: &str, workplace: &Workplace) -> Result<Source, Diagn
     Source::from_bytes("stdin", &bytes)
 }
 
-pub(super) fn read(source: &Source, workplace: &Workplace) -> Result<Reading, Diagnostic> {
-    read_page(source, workplace.library(), workplace.settings().cup)
-}
-
-/// The page with one wording changed: `iron 1 tablespoon=iron 12 g`.
-fn replaced(source: &Source, change: &str) -> Result<Source, Diagnostic> {
-    let (old, new) = change.split_once('=').ok_or_else(|| {
-        Diagnostic::error("bad-option", format!("--instead: `{change}` has no `=`"))
-            .help("write the words of the page, `=`, and what to read instead: \"iron 1 tablespoon=iron 12 g\"")
-    })?;
-    let (old, new) = (old.trim(), new.trim());
-    if old.is_empty() || !source.text.contains(old) {
-        return Err(Diagnostic::error(
-            "bad-option",
-            format!("--instead: the page doesn't say `{old}`"),
-        ));
-    }
-    Ok(Source::from_text(&source.name, &source.text.replacen(old, new, 1)))
-}
-
-/// Asks about each open line, one after the other.
-fn ask(source: Source, reading: Reading, workplace: &Workplace) -> Result<(Source, Reading), Failure> {
-    let mut source = source;
+/// Asks about each open line, one after the other; gives the page as it stands then.
+fn settled(words: &Words, desk: &Desk) -> Result<String, Failure> {
+    let mut question = Question::from_words(words)?;
+    question.out = None;
     let mut asked: Vec<String> = Vec::new();
-    let mut reading = reading;
     loop {
-        let next = reading
-            .lines
-            .iter()
-            .find(|line| line.role == Role::Open && !asked.contains(&line.text));
-        let Some(line) = next else { return Ok((source, reading)) };
-        let text = line.text.clone();
-        let mut question = format!("line {}: `{text}` is open: {}\n", line.line, line.doubts.join("; "));
-        if !line.suggestions.is_empty() {
-            question.push_str(&format!("  meant may be: {}\n", line.suggestions.join(", ")));
-        }
-        question.push_str("  write it again (for example: red iron oxide 12 g), or press Enter to leave it open: ");
-        crate::complain(&question);
-        let _ = io::stderr().flush();
-        let mut answer = String::new();
-        if io::stdin().lock().read_line(&mut answer).unwrap_or(0) == 0 {
-            return Ok((source, reading));
-        }
-        asked.push(text.clone());
-        let answer = answer.trim();
-        if !answer.is_empty() && source.text.contains(&text) {
-            source = Source::from_text(&source.name, &source.text.replacen(&text, answer, 1));
-            reading = read(&source, workplace)?;
+        let read = question.ask(desk)?;
+        let text = read.page.text.to_string();
+        let Some(line) = read.next_open(&asked) else {
+            return Ok(text);
+        };
+        let Some(answer) = asked_about(line) else {
+            return Ok(text);
+        };
+        asked.push(line.text.clone());
+        if !answer.is_empty() && text.contains(&line.text) {
+            question.instead.push(glost_desk::read::Instead {
+                old: line.text.clone(),
+                new: answer,
+            });
         }
     }
 }
 
-fn write(reading: &Reading, out: &Path) -> Result<(), Diagnostic> {
-    let text = write_reading(reading, DECIMALS)
-        .map_err(|error| Diagnostic::error("cannot-write", format!("the glaze can't be written: {error}")))?;
-    let text = text.ok_or_else(|| {
-        Diagnostic::error("no-base", "no base could be read, so there is no glaze to write")
-            .help("leave --out away to see what was read from each line")
-    })?;
-    create_new(out, &text)
+/// What is typed about an open line; `None` where nobody answers any more.
+fn asked_about(line: &ReadingLine) -> Option<String> {
+    crate::complain(&open_line(line));
+    let _ = io::stderr().flush();
+    let mut answer = String::new();
+    let read = io::stdin().lock().read_line(&mut answer);
+    // No more input, or none that can be read: whoever sat there has gone.
+    matches!(read, Ok(bytes) if bytes > 0).then(|| answer.trim().to_owned())
 }

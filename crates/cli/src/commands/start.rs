@@ -305,7 +305,7 @@ fn recipe(file: &str) -> Result<(Glazing, Vec<String>), Failure> {
         glaze.about.cone = None;
         glaze.about.peak = None;
     }
-    let text = write_reading(&reading, DECIMALS)
+    let text = write_reading(&reading, DECIMALS, &in_words)
         .map_err(|error| Diagnostic::error("cannot-write", format!("the recipe can't be written: {error}")))?;
     match (reading.glaze, text) {
         (Some(glaze), Some(text)) => Ok((Glazing::Recipe(Box::new(glaze), text), doubts)),
@@ -321,7 +321,11 @@ fn doubts(reading: &Reading) -> Vec<String> {
     let lines = reading.lines.iter().flat_map(|line| {
         line.doubts
             .iter()
-            .map(|doubt| format!("line {}, {}: {doubt}", line.line, line.text))
+            .map(|doubt| format!("line {}, {}: {}", line.line, line.text, in_words(doubt)))
     });
-    lines.chain(reading.doubts.iter().cloned()).collect()
+    lines.chain(reading.doubts.iter().map(in_words)).collect()
+}
+
+fn in_words(doubt: &glost_core::intake::notebook::Doubt) -> String {
+    glost_page::words::say(&glost_desk::Said::OfPage(doubt.clone()))
 }

@@ -6,8 +6,10 @@
 mod adjust;
 pub(crate) mod clay;
 pub(crate) mod due;
+pub(crate) mod notebook;
 pub(crate) mod notes;
 
+pub use notebook::open_line;
 pub use notes::amiss;
 
 use glost_desk::{Said, speak_with};
@@ -36,6 +38,7 @@ pub fn say(said: &Said) -> String {
         Said::SideEffect(effect) => adjust::side_effect(effect),
         Said::Ladder(said) => adjust::ladder(said),
         Said::Clay(words) => clay::clay_words(words),
+        Said::OfPage(doubt) => notebook::doubt(doubt),
         Said::Text(text) => text.clone(),
     }
 }

@@ -2,6 +2,7 @@
 
 use glost_chemistry::quantity::{GRAMS_PER_OUNCE, GRAMS_PER_POUND, Millilitres};
 
+use super::doubt::Doubt;
 use super::lex::{Lexed, Token};
 use super::numerals::{fraction_word, number_word, odd_fraction};
 use super::unit::{Unit, is_qualifier, unit_at};
@@ -14,7 +15,7 @@ pub(super) struct Amount {
     /// The upper end of a range.
     pub(super) high: Option<f64>,
     pub(super) unit: Unit,
-    pub(super) doubts: Vec<String>,
+    pub(super) doubts: Vec<Doubt>,
     /// A comma in it was read as a decimal one.
     pub(super) decimal_comma: bool,
     /// `1,000`: what else it could be.
@@ -59,7 +60,7 @@ pub(super) fn items(tokens: &[Lexed], cup: Millilitres) -> Vec<Item> {
         match &lexed.token {
             Token::Word(word) if word.eq_ignore_ascii_case("x") && grouper.beside_a_number() => {}
             Token::Word(word) if is_about(word) || grouper.is_circa(word) => {
-                about = Some(format!("the page says `{word}`: weigh it and write it down"));
+                about = Some(Doubt::About(word.clone()));
             }
             Token::Word(word) => found.push(Item::Word(word.clone())),
             Token::Plus => found.push(Item::Plus),
@@ -67,9 +68,9 @@ pub(super) fn items(tokens: &[Lexed], cup: Millilitres) -> Vec<Item> {
             Token::Comma | Token::Colon | Token::Stop | Token::Semicolon => found.push(Item::Break),
             Token::Question => {
                 if let Some(Item::Amount(amount)) = found.last_mut() {
-                    amount.doubts.push("the page has a question mark here".to_owned());
+                    amount.doubts.push(Doubt::QuestionMark);
                 } else {
-                    about = Some("the page has a question mark here".to_owned());
+                    about = Some(Doubt::QuestionMark);
                 }
             }
             Token::Percent | Token::Number(_) => {}
@@ -108,9 +109,7 @@ fn join_or_push(found: &mut Vec<Item>, amount: Amount) {
             && before.is_some_and(|at| at + 1 == found_length);
         if ounces && amount.high.is_none() && first.high.is_none() {
             first.value += amount.value * GRAMS_PER_OUNCE;
-            first
-                .doubts
-                .push(format!("`{}` after the pounds read as ounces", amount.written));
+            first.doubts.push(Doubt::OuncesAfterPounds(amount.written.clone()));
             first.written = format!("{} {}", first.written, amount.written);
             return;
         }
@@ -214,7 +213,7 @@ impl Grouper<'_> {
                 self.with_unit(&mut amount, found.unit);
                 amount.doubts.extend(found.doubt);
                 if let (Some(word), Unit::Volume(_)) = (heaped, &amount.unit) {
-                    amount.doubts.push(format!("a {word} spoon or cup is no measure"));
+                    amount.doubts.push(Doubt::HeapedMeasure(word));
                 }
                 self.and_a_half(&mut amount);
             }
@@ -298,7 +297,10 @@ impl Grouper<'_> {
             && times.high.is_none()
         {
             amount.value *= times.value;
-            amount.doubts.push(format!("read as {} times {}", value, times.written));
+            amount.doubts.push(Doubt::Times {
+                count: value,
+                of: times.written.clone(),
+            });
             return Some((amount, took + 2));
         }
         if let Some(part) = next.strip_suffix('s').and_then(fraction_word) {

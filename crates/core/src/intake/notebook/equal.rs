@@ -1,6 +1,7 @@
 //! `equal parts feldspar, chalk and flint`.
 
 use super::amount::Amount;
+use super::doubt::Doubt;
 use super::lex::{Lexed, Token};
 use super::name::name;
 use super::split::Splitter;
@@ -39,9 +40,7 @@ impl Splitter<'_> {
                 written: "1 part".to_owned(),
             };
             let mut entry = self.entry(number, &text, &text, name(&text, self.library), Some(amount));
-            entry
-                .doubts
-                .push(format!("`equal {what}` read as one part by weight of each"));
+            entry.doubts.push(Doubt::EqualParts(what.clone()));
             self.page.entries.push(entry);
         }
         true

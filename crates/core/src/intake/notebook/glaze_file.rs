@@ -2,24 +2,29 @@
 
 use glost_chemistry::glaze::write_glaze;
 
+use super::doubt::Doubt;
 use super::reading::{Reading, Role};
 
 /// The glaze file of a reading: doubts and open lines stand above it as
-/// comments, open lines in its `notes` too. `None` where there is no base yet.
+/// comments in the words of `say`, open lines in its `notes` too. `None` where there is no base yet.
 ///
 /// # Errors
 /// A name that YAML can't hold; none is known.
-pub fn write_reading(reading: &Reading, decimals: i32) -> Result<Option<String>, String> {
+pub fn write_reading(
+    reading: &Reading,
+    decimals: i32,
+    say: &dyn Fn(&Doubt) -> String,
+) -> Result<Option<String>, String> {
     let Some(glaze) = &reading.glaze else {
         return Ok(None);
     };
     let mut comments = vec!["Read from a notebook page. Parts are per cent of the base.".to_owned()];
     for line in &reading.lines {
         for doubt in &line.doubts {
-            comments.push(format!("line {}, `{}`: {doubt}", line.line, line.text));
+            comments.push(format!("line {}, `{}`: {}", line.line, line.text, say(doubt)));
         }
     }
-    comments.extend(reading.doubts.iter().map(|doubt| format!("page: {doubt}")));
+    comments.extend(reading.doubts.iter().map(|doubt| format!("page: {}", say(doubt))));
     let open: Vec<&str> = reading
         .lines
         .iter()

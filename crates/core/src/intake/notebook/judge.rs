@@ -2,11 +2,12 @@
 
 use glost_chemistry::glaze::{Glaze, Portion};
 
+use super::doubt::Doubt;
 use super::line_kind::Section;
 use super::look::{comes_on_top, first_look, settle_number};
 use super::name::Named;
 use super::reading::{Reading, ReadingLine, Remark, RemarkKind, Role};
-use super::sayings::{page_doubts, say_unnamed, say_volume, short, twins};
+use super::sayings::{page_doubts, say_unnamed, say_volume, twins};
 use super::second::set_second_apart;
 use super::split::{Entry, Page, Total};
 use super::unit::Unit;
@@ -28,7 +29,7 @@ pub(super) struct Judged {
     /// Per cent of the base as written.
     pub(super) percent: Option<f64>,
     pub(super) role: Role,
-    pub(super) doubts: Vec<String>,
+    pub(super) doubts: Vec<Doubt>,
 }
 
 /// Decides what each entry is to the recipe.
@@ -82,10 +83,10 @@ fn take_title(page: &mut Page) {
     for total in &mut page.totals {
         total.after = total.after.saturating_sub(1);
     }
-    page.doubts.push(format!(
-        "line {}: `{}` was read as the glaze's name, not as a material",
-        first.line, first.text
-    ));
+    page.doubts.push(Doubt::TakenForTitle {
+        line: first.line,
+        text: first.text.clone(),
+    });
     page.remarks.push(Remark {
         line: first.line,
         text: first.text.clone(),
@@ -105,8 +106,7 @@ fn plus_as_bullet(page: &mut Page) {
         entry.plus = false;
         entry.section = Section::Unsaid;
     }
-    page.doubts
-        .push("`+` stands before the first line too: read as a bullet, not as `on top`".to_owned());
+    page.doubts.push(Doubt::PlusAsBullet);
 }
 
 fn is_weight(entry: &Entry) -> bool {
@@ -153,8 +153,7 @@ fn after_total(judged: &mut [Judged], totals: &[Total]) {
     for line in judged.iter_mut().skip(total.after) {
         if line.role == Role::Base && line.entry.section == Section::Unsaid {
             line.role = Role::Addition;
-            line.doubts
-                .push("stands below the total: read as an addition".to_owned());
+            line.doubts.push(Doubt::BelowTotal);
         }
     }
 }
@@ -179,8 +178,7 @@ fn plus_as_and(judged: &mut [Judged]) {
     }
     for line in judged.iter_mut().filter(|line| base_like(line)) {
         line.role = Role::Base;
-        line.doubts
-            .push("the base comes to 100 only with this line: `+` read as `and`".to_owned());
+        line.doubts.push(Doubt::PlusAsAnd);
     }
 }
 
@@ -224,15 +222,13 @@ fn unmarked(judged: &mut [Judged], weights: bool) {
         let line = &mut judged[*at];
         let amount = line.amount.unwrap_or_default();
         if bit < MOST_TRIED && inside & (1 << bit) != 0 {
-            line.doubts
-                .push("counted inside the base, which comes to 100 only with it".to_owned());
+            line.doubts.push(Doubt::InsideTheBase);
         } else {
             line.role = Role::Addition;
-            line.doubts.push(format!(
-                "no sign before it: read as an addition, {} % on the base; inside the base it would be {} %",
-                short(100.0 * amount / shown),
-                short(100.0 * amount / (shown + amount))
-            ));
+            line.doubts.push(Doubt::Unmarked {
+                on_base_percent: 100.0 * amount / shown,
+                inside_percent: 100.0 * amount / (shown + amount),
+            });
         }
     }
 }
@@ -288,35 +284,27 @@ fn finish(mut judged: Vec<Judged>, page: Page, weights: bool) -> Reading {
             } else if line.role == Role::Addition && !weights && line.amount.is_some() {
                 let amount = line.amount.unwrap_or_default();
                 let differs = (base - 100.0).abs() > SUM_EXACT;
-                line.doubts.extend(differs.then(|| {
-                    format!(
-                        "counted in the same parts as the base of {}: {} %; as per cent it would be {} %",
-                        short(base),
-                        short(100.0 * amount / base),
-                        short(amount)
-                    )
+                line.doubts.extend(differs.then(|| Doubt::InPartsOfBase {
+                    base,
+                    percent: 100.0 * amount / base,
+                    as_percent: amount,
                 }));
             }
             line.percent = line.percent.or(line.amount.map(|amount| 100.0 * amount / base));
         } else if line.role != Role::Open {
             line.role = Role::Open;
-            line.doubts.push("there is no base to count it on".to_owned());
+            line.doubts.push(Doubt::NoBase);
         }
-        let large = line.role == Role::Addition && line.percent.is_some_and(|percent| percent > LARGE_ADDITION);
-        if large {
-            line.doubts.push(format!(
-                "{} % is much for an addition: part of the base?",
-                short(line.percent.unwrap_or_default())
-            ));
+        if let (Role::Addition, Some(percent)) = (line.role, line.percent)
+            && percent > LARGE_ADDITION
+        {
+            line.doubts.push(Doubt::MuchForAddition(percent));
         }
         say_volume(line, base_grams);
         say_unnamed(line, base);
     }
     if page.versions.len() > 1 {
-        doubts.push(format!(
-            "{}: several versions? the additions of all of them are counted together",
-            page.versions.join(", ")
-        ));
+        doubts.push(Doubt::SeveralVersions(page.versions.clone()));
     }
     twins(&mut judged);
     page_doubts(&judged, &page.totals, weights, base, &mut doubts);

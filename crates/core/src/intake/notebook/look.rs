@@ -5,11 +5,11 @@ use glost_chemistry::material::{Kind, Material};
 use glost_chemistry::oxides::Oxide;
 
 use super::amount::Amount;
+use super::doubt::Doubt;
 use super::judge::{Judged, is_base_like};
 use super::line_kind::Section;
 use super::name::Named;
 use super::reading::Role;
-use super::sayings::short;
 use super::split::Entry;
 use super::unit::Unit;
 
@@ -19,21 +19,13 @@ pub(super) fn settle_number(entry: &mut Entry, commas: bool, column: Option<&Uni
         let thousands = amount.decimal_comma != commas;
         let point = !amount.decimal_comma && !commas;
         if thousands && !point {
-            entry.doubts.push(format!(
-                "`{}` read with a thousands sign; with a decimal one it would be a thousandth of that",
-                amount.written
-            ));
+            entry.doubts.push(Doubt::ThousandsSign(amount.written.clone()));
             amount.value = other;
         } else if amount.decimal_comma {
-            entry.doubts.push(format!(
-                "`{}` read with a decimal comma; as thousands it would be a thousand times that",
-                amount.written
-            ));
+            entry.doubts.push(Doubt::CommaNotThousands(amount.written.clone()));
         }
     } else if amount.decimal_comma {
-        entry
-            .doubts
-            .push(format!("`{}` read with a decimal comma", amount.written));
+        entry.doubts.push(Doubt::DecimalComma(amount.written.clone()));
     }
     entry.doubts.append(&mut amount.doubts);
     if let (Unit::Bare, Some(unit)) = (&amount.unit, column) {
@@ -42,7 +34,7 @@ pub(super) fn settle_number(entry: &mut Entry, commas: bool, column: Option<&Uni
             amount.high = amount.high.map(|high| high * grams);
         }
         amount.unit = unit.clone();
-        entry.doubts.push("its unit is from the head of the column".to_owned());
+        entry.doubts.push(Doubt::UnitOfColumn);
     }
 }
 
@@ -75,7 +67,7 @@ pub(super) fn comes_on_top(material: &Material) -> bool {
     total <= 0.0 || share > 0.5 * total
 }
 
-fn open(entry: Entry, doubts: Vec<String>, amount: Option<f64>) -> Judged {
+fn open(entry: Entry, doubts: Vec<Doubt>, amount: Option<f64>) -> Judged {
     Judged {
         entry,
         amount,
@@ -93,13 +85,11 @@ pub(super) fn first_look(mut entry: Entry, weights: bool, carry: Option<f64>) ->
         Named::Unknown { doubt, .. } => doubts.push(doubt.clone()),
     }
     if let Some(line) = entry.second {
-        doubts.push(format!(
-            "belongs to a second recipe, from line {line} on: read that one by itself"
-        ));
+        doubts.push(Doubt::OfSecondRecipe(line));
         return open(entry, doubts, None);
     }
     let Some(amount) = entry.amount.clone() else {
-        doubts.push("no amount stands beside it".to_owned());
+        doubts.push(Doubt::NoAmount);
         return open(entry, doubts, None);
     };
     if let Some(doubt) = unusable(&amount, &entry) {
@@ -111,40 +101,30 @@ pub(super) fn first_look(mut entry: Entry, weights: bool, carry: Option<f64>) ->
     let value = match (&amount.unit, weights) {
         (Unit::Weight(_), true) => Some(amount.value),
         (Unit::Weight(_), false) => {
-            doubts.push(format!(
-                "`{}` is a weight and the base is in parts: of how much base?",
-                amount.written
-            ));
+            doubts.push(Doubt::WeightAmongParts(amount.written.clone()));
             None
         }
         (Unit::Bare, true) if carry.is_some() => {
-            doubts.push(format!(
-                "`{}` has no unit: read in the unit of the lines above",
-                amount.written
-            ));
+            doubts.push(Doubt::UnitFromAbove(amount.written.clone()));
             carry.map(|grams| grams * amount.value)
         }
         (Unit::Bare, true) if on_top => {
-            doubts.push(format!(
-                "`{}` has no unit: read as {} per cent of the base, please confirm",
-                amount.written,
-                short(amount.value)
-            ));
+            doubts.push(Doubt::ReadAsPercent {
+                written: amount.written.clone(),
+                percent: amount.value,
+            });
             percent = Some(amount.value);
             None
         }
         (Unit::Percent, true) => {
             if !on_top {
-                doubts.push("a percentage among weights: read as an addition, per cent of the base".to_owned());
+                doubts.push(Doubt::PercentAmongWeights);
             }
             percent = Some(amount.value);
             None
         }
         (Unit::Bare | Unit::Parts, true) => {
-            doubts.push(format!(
-                "`{}` has no unit of weight, and the lines about it have",
-                amount.written
-            ));
+            doubts.push(Doubt::NoUnitOfWeight(amount.written.clone()));
             None
         }
         _ => Some(amount.value),
@@ -160,7 +140,7 @@ pub(super) fn first_look(mut entry: Entry, weights: bool, carry: Option<f64>) ->
     };
     let stuck = entry.section == Section::Additions && !entry.plus;
     if stuck && entry.material().is_some_and(|material| !comes_on_top(material)) && role == Role::Addition {
-        doubts.push("stands among the additions: read as one".to_owned());
+        doubts.push(Doubt::AmongAdditions);
     }
     Judged {
         entry,
@@ -172,29 +152,23 @@ pub(super) fn first_look(mut entry: Entry, weights: bool, carry: Option<f64>) ->
 }
 
 /// Why an amount can't be weighed as it stands.
-fn unusable(amount: &Amount, entry: &Entry) -> Option<String> {
+fn unusable(amount: &Amount, entry: &Entry) -> Option<Doubt> {
     if entry.alternative {
-        return Some("an alternative to the line before (`or`): it doesn't count until you choose".to_owned());
+        return Some(Doubt::Alternative);
     }
     if !(amount.value > 0.0 && amount.value < 1e9) {
-        return Some(format!("`{}` is no amount to weigh", amount.written));
+        return Some(Doubt::NoAmountToWeigh(amount.written.clone()));
     }
     if entry.dose {
-        return Some(format!(
-            "`{}` is a dose per something: work out how much this base takes and write that",
-            amount.written
-        ));
+        return Some(Doubt::Dose(amount.written.clone()));
     }
     if let (Some(_), false) = (amount.high, matches!(amount.unit, Unit::Volume(_))) {
-        return Some(format!("`{}` is a range: choose one amount", amount.written));
+        return Some(Doubt::Range(amount.written.clone()));
     }
     match amount.unit {
-        Unit::Volume(None) => Some(format!(
-            "`{}` is no weight: weigh it and write the grams",
-            amount.written
-        )),
+        Unit::Volume(None) => Some(Doubt::NoWeight(amount.written.clone())),
         // The words follow once the base is known.
-        Unit::Volume(Some(_)) => Some(String::new()),
+        Unit::Volume(Some(_)) => Some(Doubt::VolumeToCome),
         _ => None,
     }
 }

@@ -8,6 +8,7 @@
 //! what can't be weighed or named stays open.
 
 mod amount;
+mod doubt;
 mod equal;
 mod glaze_file;
 mod judge;
@@ -24,6 +25,7 @@ mod second;
 mod split;
 mod unit;
 
+pub use doubt::{Doubt, UnitGuess};
 pub use glaze_file::write_reading;
 pub use reading::{Reading, ReadingLine, Remark, RemarkKind, Role};
 

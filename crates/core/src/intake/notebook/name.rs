@@ -6,15 +6,17 @@ use glost_chemistry::diagnostic::nearest;
 use glost_chemistry::material::{Library, Material};
 use glost_chemistry::read::folded;
 
+use super::doubt::Doubt;
+
 /// What a written name stands for.
 #[derive(Debug, Clone)]
 pub(super) enum Named {
     /// A material, with what is to be said of the reading.
-    Known(Arc<Material>, Vec<String>),
+    Known(Arc<Material>, Vec<Doubt>),
     /// Several could be meant, or none is known.
     Unknown {
         /// Why it stays open.
-        doubt: String,
+        doubt: Doubt,
         /// What may be meant.
         suggestions: Vec<String>,
     },
@@ -141,7 +143,7 @@ pub(super) fn exact(written: &str, library: &Library) -> Option<Named> {
     if let Some((label, rest)) = wanted.split_once(' ').filter(|(label, _)| COLOURS.contains(label))
         && let Some(Named::Known(material, mut doubts)) = exact(rest, library)
     {
-        doubts.push(format!("`{label}` is not used: is this one of several versions?"));
+        doubts.push(Doubt::ColourBeforeName(label.to_owned()));
         return Some(Named::Known(material, doubts));
     }
     let bare: Vec<&str> = wanted.split(' ').filter(|word| !NEEDLESS.contains(word)).collect();
@@ -151,7 +153,7 @@ pub(super) fn exact(written: &str, library: &Library) -> Option<Named> {
     }
     match looked_up(&bare.join(" "), library)? {
         Named::Known(material, mut doubts) => {
-            doubts.push(format!("`{}` is not used", left_out.join(" ")));
+            doubts.push(Doubt::LeftOutOfName(left_out.join(" ")));
             Some(Named::Known(material, doubts))
         }
         unknown => Some(unknown),
@@ -163,13 +165,13 @@ fn looked_up(form: &str, library: &Library) -> Option<Named> {
         return Some(Named::Known(material.clone(), Vec::new()));
     }
     let nickname = NICKNAMES.iter().find(|nickname| nickname.word == form)?;
-    let doubt = nickname.doubt.clone();
+    let doubt = nickname.doubt.clone().map(Doubt::Nickname);
     if let [only] = nickname.materials.as_slice() {
         let material = library.find(only)?;
         return Some(Named::Known(material.clone(), doubt.into_iter().collect()));
     }
     Some(Named::Unknown {
-        doubt: doubt.unwrap_or_else(|| format!("no material is called `{form}`")),
+        doubt: doubt.unwrap_or_else(|| Doubt::UnknownName(form.to_owned())),
         suggestions: nickname.materials.clone(),
     })
 }
@@ -182,11 +184,11 @@ fn without_letter(written: &str, library: &Library) -> Option<Named> {
     }
     match exact(rest, library)? {
         Named::Known(material, mut doubts) => {
-            doubts.push(format!(
-                "`{}` read as {}: no material of yours has the letter {letter}",
-                written.trim(),
-                material.name
-            ));
+            doubts.push(Doubt::WithoutLetter {
+                written: written.trim().to_owned(),
+                material: material.name.clone(),
+                letter: letter.to_owned(),
+            });
             Some(Named::Known(material, doubts))
         }
         unknown => Some(unknown),
@@ -231,11 +233,10 @@ fn guess(written: &str, library: &Library) -> Named {
         }
     }
     if let [only] = meant.as_slice() {
-        let doubts = vec![format!(
-            "`{}` read as {}: a slip of the pen?",
-            written.trim(),
-            only.name
-        )];
+        let doubts = vec![Doubt::SlipOfThePen {
+            written: written.trim().to_owned(),
+            material: only.name.clone(),
+        }];
         return Named::Known(only.clone(), doubts);
     }
     let mut suggestions: Vec<String> = meant.iter().map(|material| material.name.clone()).collect();
@@ -247,7 +248,7 @@ fn guess(written: &str, library: &Library) -> Named {
 
 fn unknown(written: &str, suggestions: Vec<String>) -> Named {
     Named::Unknown {
-        doubt: format!("no material is called `{}`", written.trim()),
+        doubt: Doubt::UnknownName(written.trim().to_owned()),
         suggestions,
     }
 }

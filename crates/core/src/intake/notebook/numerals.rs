@@ -1,13 +1,18 @@
 //! Numbers in words, and fractions that may be two numbers.
 
+use super::doubt::Doubt;
 use super::lex::Token;
 
 /// `5/6` may mean five or six.
-pub(super) fn odd_fraction(written: &str) -> Option<String> {
+pub(super) fn odd_fraction(written: &str) -> Option<Doubt> {
     let (above, below) = written.split_once('/')?;
     let usual = matches!(below.trim(), "2" | "3" | "4" | "8" | "16" | "32");
     let above = above.rsplit([' ', '-', '–']).next().unwrap_or(above);
-    (!usual).then(|| format!("`{written}` read as a fraction; if it means {above} or {below}, choose one"))
+    (!usual).then(|| Doubt::OddFraction {
+        written: written.to_owned(),
+        above: above.to_owned(),
+        below: below.to_owned(),
+    })
 }
 
 /// `half`, `quarter`.

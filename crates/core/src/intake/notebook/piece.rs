@@ -3,6 +3,7 @@
 use glost_chemistry::read::folded;
 
 use super::amount::{Amount, Item};
+use super::doubt::Doubt;
 use super::line_kind::Section;
 use super::name::{Named, exact, name};
 use super::pieces::{groups, is_joiner, is_total};
@@ -29,7 +30,7 @@ impl Splitter<'_> {
         };
         let nameless = names.iter().all(Vec::is_empty);
         if nameless && matches!(first.unit, Unit::Volume(_)) {
-            let doubt = "no name stands beside it".to_owned();
+            let doubt = Doubt::NoName;
             let named = Named::Unknown {
                 doubt,
                 suggestions: Vec::new(),
@@ -61,15 +62,13 @@ impl Splitter<'_> {
         let (named, asides) = self.with_asides(&written, named, asides);
         let mut entry = self.entry(number, text, &written, named, Some((*first).clone()));
         for further in amounts.iter().skip(1) {
-            entry
-                .doubts
-                .push(format!("a second amount, `{}`, is not used", further.written));
+            entry.doubts.push(Doubt::SecondAmount(further.written.clone()));
         }
-        entry.doubts.extend(unused.map(|words| format!("not used: `{words}`")));
+        entry.doubts.extend(unused.map(Doubt::NotUsed));
         let told = asides
             .iter()
             .filter(|aside| aside.chars().any(char::is_alphanumeric) && !aside.contains("mesh"));
-        entry.doubts.extend(told.map(|aside| format!("not used: `{aside}`")));
+        entry.doubts.extend(told.map(|aside| Doubt::NotUsed(aside.to_string())));
         if plus {
             entry.section = Section::Additions;
             entry.plus = true;
@@ -107,7 +106,7 @@ impl Splitter<'_> {
             let entry = self.entry(number, text, words, named, None);
             self.page.entries.push(entry);
         } else if let Some(entry) = self.page.entries.last_mut() {
-            entry.doubts.push(format!("not used: `{}`", text.trim()));
+            entry.doubts.push(Doubt::NotUsed(text.trim().to_owned()));
         }
     }
 

@@ -2,6 +2,8 @@
 
 use glost_chemistry::glaze::Glaze;
 
+use super::doubt::Doubt;
+
 /// What a line is to the recipe.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Role {
@@ -42,7 +44,7 @@ pub struct ReadingLine {
     /// What it is to the recipe.
     pub role: Role,
     /// What is uncertain about this line.
-    pub doubts: Vec<String>,
+    pub doubts: Vec<Doubt>,
     /// Materials that may be meant, for a name that isn't known.
     pub suggestions: Vec<String>,
 }
@@ -97,7 +99,7 @@ pub struct Reading {
     /// Everything else on it.
     pub remarks: Vec<Remark>,
     /// What is uncertain about the page as a whole.
-    pub doubts: Vec<String>,
+    pub doubts: Vec<Doubt>,
     /// The weight of the base in grams, where it is given in weights.
     pub base_grams: Option<f64>,
     /// The recipe so far, `None` while no line of a base can be read.

@@ -1,5 +1,6 @@
 //! A second recipe on the same page: set apart, so that two are never mixed into one.
 
+use super::doubt::Doubt;
 use super::look::comes_on_top;
 use super::split::{Entry, Page};
 
@@ -22,9 +23,7 @@ pub(super) fn set_second_apart(page: &mut Page) {
         page.about.peak = None;
         page.about.atmosphere = None;
     }
-    page.doubts.push(format!(
-        "a second recipe seems to start by line {line}: only the first is read; give each a page of its own"
-    ));
+    page.doubts.push(Doubt::SecondRecipe(line));
 }
 
 /// The first entry after a gap from which on most of the base's materials come again.

@@ -7,6 +7,7 @@ use glost_chemistry::material::{Library, Material};
 use glost_chemistry::quantity::{Celsius, Millilitres};
 
 use super::amount::{Amount, Item, items};
+use super::doubt::Doubt;
 use super::lex::{Lexed, OddNames, Token, lex};
 use super::line_kind::{FiringWords, Section, column_unit, heading, is_instruction, is_rule, take_firing, tidy};
 use super::name::{COLOURS, Named, exact};
@@ -32,7 +33,7 @@ pub(super) struct Entry {
     pub(super) dose: bool,
     /// Belongs to a second recipe, which starts on this line.
     pub(super) second: Option<usize>,
-    pub(super) doubts: Vec<String>,
+    pub(super) doubts: Vec<Doubt>,
 }
 
 impl Entry {
@@ -65,7 +66,7 @@ pub(super) struct Page {
     pub(super) about: GlazeNotes,
     /// The unit that a column's head gives.
     pub(super) column: Option<Unit>,
-    pub(super) doubts: Vec<String>,
+    pub(super) doubts: Vec<Doubt>,
     /// Labels such as `Blue`, `Green` before additions.
     pub(super) versions: Vec<String>,
     /// The first line that says cone, temperature or atmosphere.
@@ -138,9 +139,7 @@ impl Splitter<'_> {
             return self.remark(number, text, RemarkKind::Note);
         }
         if text.trim_start().starts_with("~~") {
-            self.page
-                .doubts
-                .push(format!("line {number} is crossed out: it isn't counted"));
+            self.page.doubts.push(Doubt::CrossedOut(number));
             return self.remark(number, text, RemarkKind::Note);
         }
         tidy(&mut signs);
@@ -203,7 +202,7 @@ impl Splitter<'_> {
         }
         if !fired && let Some((written, named)) = self.material_first(words) {
             let mut entry = self.entry(number, text.trim(), &written, named, None);
-            entry.doubts.push("no amount could be read from this line".to_owned());
+            entry.doubts.push(Doubt::NoAmountRead);
             self.page.entries.push(entry);
             return;
         }

@@ -1,5 +1,6 @@
 //! The units of notebooks.
 
+use super::doubt::{Doubt, UnitGuess};
 use glost_chemistry::quantity::{GRAMS_PER_OUNCE, GRAMS_PER_POUND, Millilitres};
 
 /// US fluid ounce, a 128th of the US gallon of 231 cubic inches, exact (NIST Handbook 44).
@@ -25,7 +26,7 @@ pub(super) enum Unit {
 /// A unit that was found, with what is to be said of it.
 pub(super) struct FoundUnit {
     pub(super) unit: Unit,
-    pub(super) doubt: Option<String>,
+    pub(super) doubt: Option<Doubt>,
     /// How many words it took.
     pub(super) words: usize,
 }
@@ -36,10 +37,10 @@ pub(super) fn unit_at(words: &[&str], cup: Millilitres) -> Option<FoundUnit> {
     let bare = first.trim_end_matches('.');
     let lower = bare.to_lowercase();
     let second = words.get(1).map(|word| word.trim_end_matches('.').to_lowercase());
-    let found = |unit: Unit, doubt: Option<&str>, words: usize| {
+    let found = |unit: Unit, doubt: Option<UnitGuess>, words: usize| {
         Some(FoundUnit {
             unit,
-            doubt: doubt.map(str::to_owned),
+            doubt: doubt.map(Doubt::Unit),
             words,
         })
     };
@@ -55,15 +56,15 @@ pub(super) fn unit_at(words: &[&str], cup: Millilitres) -> Option<FoundUnit> {
     }
     // A capital T and a small t mean two spoons, and never tonnes.
     match bare {
-        "T" => return found(Unit::Volume(Some((15.0, 20.0))), Some("`T` read as a tablespoon"), 1),
-        "t" => return found(Unit::Volume(Some((5.0, 5.0))), Some("`t` read as a teaspoon"), 1),
+        "T" => return found(Unit::Volume(Some((15.0, 20.0))), Some(UnitGuess::Tablespoon), 1),
+        "t" => return found(Unit::Volume(Some((5.0, 5.0))), Some(UnitGuess::Teaspoon), 1),
         _ => {}
     }
     if let Some(grams) = weight(&lower) {
         let doubt = match lower.as_str() {
-            "gr" => Some("`gr` read as grams; an old grain would be 0.065 g"),
-            "cwt" => Some("`cwt` read as 112 lb; the American one is 100 lb"),
-            "#" => Some("`#` read as pounds"),
+            "gr" => Some(UnitGuess::Grams),
+            "cwt" => Some(UnitGuess::Hundredweight),
+            "#" => Some(UnitGuess::Pounds),
             _ => None,
         };
         return found(Unit::Weight(grams), doubt, 1);
@@ -73,7 +74,7 @@ pub(super) fn unit_at(words: &[&str], cup: Millilitres) -> Option<FoundUnit> {
     match lower.as_str() {
         "percent" | "pct" | "pc" => found(Unit::Percent, None, 1),
         "part" | "parts" | "pbw" => found(Unit::Parts, None, 1),
-        "pts" => found(Unit::Parts, Some("`pts` read as parts, not as pints"), 1),
+        "pts" => found(Unit::Parts, Some(UnitGuess::Parts), 1),
         "cup" | "cups" | "cupful" | "cupfuls" => volume(Some((cup, cup))),
         "tablespoon" | "tablespoons" | "tbsp" | "tbsps" | "tbs" | "tblsp" | "tablespoonful" => {
             volume(Some((15.0, 15.0)))

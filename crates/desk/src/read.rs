@@ -1,0 +1,236 @@
+//! A recipe as somebody wrote it on a page.
+
+use std::path::PathBuf;
+
+use glost_chemistry::diagnostic::{Diagnostic, Source};
+use glost_chemistry::glaze::Glaze;
+use glost_core::intake::notebook::{Doubt, Reading, ReadingLine, Remark, Role, read_page, write_reading};
+use glost_studio::create_new;
+use serde::{Serialize, Serializer};
+
+use crate::said::words_of;
+use crate::wire::Amounts;
+use crate::{Desk, Failure, Said, Words};
+
+/// Decimals of a written recipe.
+const DECIMALS: i32 = 3;
+
+/// What is asked.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Question {
+    /// The page.
+    pub page: Page,
+    /// Words of the page to read otherwise.
+    pub instead: Vec<Instead>,
+    /// The glaze file to write, which must be new.
+    pub out: Option<PathBuf>,
+}
+
+/// Where the page is.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Page {
+    /// In a file.
+    File(String),
+    /// In hand, as its door took it in.
+    Text(String),
+}
+
+/// `OLD=NEW`: words of the page to read otherwise.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Instead {
+    /// What the page says.
+    pub old: String,
+    /// What to read.
+    pub new: String,
+}
+
+impl Instead {
+    fn read(change: &str) -> Result<Instead, Diagnostic> {
+        let (old, new) = change.split_once('=').ok_or_else(|| {
+            Diagnostic::error("bad-option", format!("--instead: `{change}` has no `=`"))
+                .help("write the words of the page, `=`, and what to read instead: \"iron 1 tablespoon=iron 12 g\"")
+        })?;
+        Ok(Instead {
+            old: old.trim().to_owned(),
+            new: new.trim().to_owned(),
+        })
+    }
+
+    /// The page with the first such words changed.
+    fn apply(&self, source: &Source) -> Result<Source, Diagnostic> {
+        if self.old.is_empty() || !source.text.contains(&self.old) {
+            return Err(Diagnostic::error(
+                "bad-option",
+                format!("--instead: the page doesn't say `{}`", self.old),
+            ));
+        }
+        let changed = source.text.replacen(&self.old, &self.new, 1);
+        Ok(Source::from_text(&source.name, &changed))
+    }
+}
+
+impl crate::Question for Question {
+    type Answer = Answer;
+
+    fn from_words(words: &Words) -> Result<Question, Diagnostic> {
+        let page = match words.text("page") {
+            Some(text) => Page::Text(text.to_owned()),
+            None => Page::File(words.required("file")?.to_owned()),
+        };
+        let instead = words.list("instead").iter().map(|change| Instead::read(change));
+        Ok(Question {
+            page,
+            instead: instead.collect::<Result<_, _>>()?,
+            out: words.text("out").map(PathBuf::from),
+        })
+    }
+
+    fn ask(&self, desk: &Desk) -> Result<Answer, Failure> {
+        let workplace = desk.workplace();
+        let mut source = match &self.page {
+            Page::File(file) => workplace.text(file)?,
+            Page::Text(text) => Source::from_text("stdin", text),
+        };
+        for change in &self.instead {
+            source = change.apply(&source)?;
+        }
+        let reading = read_page(&source, workplace.library(), workplace.settings().cup)?;
+        let written = self.out.as_ref().map(|out| out.display().to_string());
+        if let Some(out) = &self.out {
+            create_new(&workplace.path(&out.to_string_lossy()), &glaze_file(&reading)?)?;
+        }
+        Ok(Answer {
+            reading,
+            written,
+            page: source,
+        })
+    }
+}
+
+fn glaze_file(reading: &Reading) -> Result<String, Diagnostic> {
+    let say = |doubt: &Doubt| words_of(&Said::OfPage(doubt.clone()));
+    write_reading(reading, DECIMALS, &say)
+        .map_err(|error| Diagnostic::error("cannot-write", format!("the glaze can't be written: {error}")))?
+        .ok_or_else(|| {
+            Diagnostic::error("no-base", "no base could be read, so there is no glaze to write")
+                .help("leave --out away to see what was read from each line")
+        })
+}
+
+/// What was read.
+#[derive(Debug, Clone)]
+pub struct Answer {
+    /// The reading.
+    pub reading: Reading,
+    /// The glaze file that was written, where one was.
+    pub written: Option<String>,
+    /// The page as it was read.
+    pub page: Source,
+}
+
+impl crate::Answer for Answer {}
+
+impl Answer {
+    /// The next line that can't be weighed or named yet and isn't among those
+    /// `asked` about.
+    pub fn next_open(&self, asked: &[String]) -> Option<&ReadingLine> {
+        let mut open = self.reading.lines.iter().filter(|line| line.role == Role::Open);
+        open.find(|line| !asked.contains(&line.text))
+    }
+}
+
+#[derive(Serialize)]
+struct AnswerJson<'a> {
+    glaze: Option<GlazeJson<'a>>,
+    base_grams: Option<f64>,
+    lines: Vec<LineJson<'a>>,
+    remarks: Vec<RemarkJson<'a>>,
+    doubts: Vec<Said>,
+    written: Option<&'a str>,
+}
+
+#[derive(Serialize)]
+struct GlazeJson<'a> {
+    name: &'a str,
+    cone: Option<&'a str>,
+    peak_celsius: Option<f64>,
+    atmosphere: Option<&'a str>,
+    parts: Amounts,
+    additions: Amounts,
+}
+
+#[derive(Serialize)]
+struct LineJson<'a> {
+    line: usize,
+    text: &'a str,
+    material: Option<&'a str>,
+    grams: Option<f64>,
+    percent: Option<f64>,
+    role: &'static str,
+    doubts: Vec<Said>,
+    suggestions: &'a [String],
+}
+
+#[derive(Serialize)]
+struct RemarkJson<'a> {
+    line: usize,
+    text: &'a str,
+    kind: &'static str,
+}
+
+impl<'a> From<&'a Glaze> for GlazeJson<'a> {
+    fn from(glaze: &'a Glaze) -> GlazeJson<'a> {
+        GlazeJson {
+            name: &glaze.name,
+            cone: glaze.about.cone.as_deref(),
+            peak_celsius: glaze.about.peak.map(|peak| peak.celsius()),
+            atmosphere: glaze.about.atmosphere.as_deref(),
+            parts: Amounts::portions(&glaze.base),
+            additions: Amounts::portions(&glaze.additions),
+        }
+    }
+}
+
+impl<'a> From<&'a ReadingLine> for LineJson<'a> {
+    fn from(line: &'a ReadingLine) -> LineJson<'a> {
+        LineJson {
+            line: line.line,
+            text: &line.text,
+            material: line.material.as_deref(),
+            grams: line.grams,
+            percent: line.percent,
+            role: line.role.word(),
+            doubts: said(&line.doubts),
+            suggestions: &line.suggestions,
+        }
+    }
+}
+
+impl<'a> From<&'a Remark> for RemarkJson<'a> {
+    fn from(remark: &'a Remark) -> RemarkJson<'a> {
+        RemarkJson {
+            line: remark.line,
+            text: &remark.text,
+            kind: remark.kind.word(),
+        }
+    }
+}
+
+fn said(doubts: &[Doubt]) -> Vec<Said> {
+    doubts.iter().cloned().map(Said::OfPage).collect()
+}
+
+impl Serialize for Answer {
+    fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        let reading = &self.reading;
+        AnswerJson {
+            glaze: reading.glaze.as_ref().map(GlazeJson::from),
+            base_grams: reading.base_grams,
+            lines: reading.lines.iter().map(LineJson::from).collect(),
+            remarks: reading.remarks.iter().map(RemarkJson::from).collect(),
+            doubts: said(&reading.doubts),
+            written: self.written.as_deref(),
+        }
+        .serialize(to)
+    }
+}

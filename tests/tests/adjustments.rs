@@ -41,6 +41,7 @@ fn ask(library: &Library, glaze: &Glaze, phrases: &[&str], with: &[&str], least:
         with: with.iter().map(|name| library.find(name).unwrap().clone()).collect(),
         least,
         distance_from: None,
+        sure: None,
     };
     adjust(&question).unwrap()
 }

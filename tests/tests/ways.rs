@@ -47,6 +47,7 @@ fn a_crazing_cup_glaze_has_several_cures() {
         with: Vec::new(),
         least: Least::Weights,
         distance_from: None,
+        sure: None,
     };
     let AdjustAnswer::Possible {
         objective: least,

@@ -4,6 +4,7 @@
 //! whoever talks to people. A door chooses them once, with [`speak_with`]; where
 //! nobody did, the data itself is serialised.
 
+use glost_chemistry::glass::MeltRefusal;
 use std::sync::OnceLock;
 
 use glost_core::evidence::notes::{Change, Note};
@@ -56,6 +57,8 @@ pub enum Said {
     Clay(ClayWords),
     /// What is uncertain on a notebook page.
     OfPage(Doubt),
+    /// Why the melt curve gives no number.
+    MeltRefused(MeltRefusal),
     /// What a script, a file or a user wrote.
     Text(String),
 }
@@ -86,7 +89,24 @@ enum Bare<'a> {
     Ladder(&'a LadderSaid),
     Clay(&'a ClayWords),
     OfPage(&'a Doubt),
+    MeltRefused {
+        of: &'static str,
+        oxide: Option<&'static str>,
+    },
     Text(&'a str),
+}
+
+/// What a refusal is about, in a word.
+fn refused(refusal: &MeltRefusal) -> Bare<'static> {
+    let (of, oxide) = match refusal {
+        MeltRefusal::Oxide { oxide, .. } => ("oxide", Some(oxide.formula())),
+        MeltRefusal::FluxesHardlyAboveAlumina { .. } => ("fluxes hardly above alumina", None),
+        MeltRefusal::FluxesFarAboveAlumina { .. } => ("fluxes far above alumina", None),
+        MeltRefusal::Unlike { .. } => ("unlike", None),
+        MeltRefusal::UnknownOxides { .. } => ("unknown oxides", None),
+        MeltRefusal::Temperature { .. } => ("temperature", None),
+    };
+    Bare::MeltRefused { of, oxide }
 }
 
 impl Serialize for Said {
@@ -113,6 +133,7 @@ impl Serialize for Said {
             Said::Ladder(said) => Bare::Ladder(said),
             Said::Clay(words) => Bare::Clay(words),
             Said::OfPage(doubt) => Bare::OfPage(doubt),
+            Said::MeltRefused(refusal) => refused(refusal),
             Said::Text(text) => Bare::Text(text),
         }
         .serialize(to)

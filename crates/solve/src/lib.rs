@@ -8,6 +8,7 @@
 //! | [`nnls`] | nearest fit with non-negative amounts | active set on the Gram matrix |
 //! | [`qp`] | least change within limits; which limits clash | dual active set |
 //! | [`lp`] | least cost within limits | proximal steps of the same |
+//! | [`cone`] | least change within cones | Clarabel's interior point |
 //! | [`subset`] | nearest fit with few columns, and the next best | branch and bound |
 //! | [`normal`] | the normal distribution, both tails | series and continued fraction |
 //! | [`lattice`] | mixtures of a function of a difference | one table, inner products |
@@ -21,6 +22,7 @@
 //!   allocates nothing.
 
 mod active_set;
+pub mod cone;
 pub(crate) mod dense;
 mod error;
 mod factor;

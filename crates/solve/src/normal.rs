@@ -45,6 +45,24 @@ pub fn cumulative(x: f64) -> f64 {
     }
 }
 
+/// The x below which Normal(0, 1) lies with this probability, which is above 0 and
+/// below 1; `None` for another. By bisection, to 1e-12.
+pub fn quantile(probability: f64) -> Option<f64> {
+    if !(probability > 0.0 && probability < 1.0) {
+        return None;
+    }
+    let (mut low, mut high) = (-40.0, 40.0);
+    while high - low > 1e-12 {
+        let middle = 0.5 * (low + high);
+        if cumulative(middle) < probability {
+            low = middle;
+        } else {
+            high = middle;
+        }
+    }
+    Some(0.5 * (low + high))
+}
+
 /// The density over the upper tail at `x`: x + 1/(x + 2/(x + 3/(x + ...))).
 fn mills_denominator(x: f64) -> f64 {
     let mut below = x;
@@ -57,6 +75,24 @@ fn mills_denominator(x: f64) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    /// Abramowitz & Stegun (1964), table 26.5.
+    #[test]
+    fn quantiles_are_those_of_the_tables() {
+        for (probability, x) in [
+            (0.5, 0.0),
+            (0.9, 1.281_55),
+            (0.95, 1.644_85),
+            (0.99, 2.326_35),
+            (0.1, -1.281_55),
+        ] {
+            assert!(
+                quantile(probability).is_some_and(|found| (found - x).abs() < 1e-5),
+                "{probability}"
+            );
+        }
+        assert_eq!([0.0, 1.0, f64::NAN].map(quantile), [None; 3]);
+    }
 
     /// Worked outside with scipy 1.17.1: `scipy.stats.norm.cdf` and `logcdf`.
     #[test]

@@ -25,7 +25,8 @@ pub(crate) struct AdjustOptions {
     /// "no barium carbonate", "keep kaolin", "raw clay in 10..25 %",
     /// "red iron oxide <= 6 %" (an addition), "use ash >= 5 kg in 20 kg".
     /// The rest: "expansion <= 6.2", "loss on ignition <= 8", "cost <= 2.10",
-    /// "distance <= 2", "limits: NAME", "fit: CLAY" (at most 1 piece in 10 crazes
+    /// "distance <= 2", "limits: NAME", "cone 6" (as stiff at cone 6 as the old one
+    /// at its own cone), "melt 1240 C" (10^3 Pa s there), "melt: same", "fit: CLAY" (at most 1 piece in 10 crazes
     /// within three years, by the pieces on that clay; "fit: CLAY at 5 %")
     #[arg(value_name = "AIM")]
     pub(crate) aims: Vec<String>,
@@ -38,6 +39,9 @@ pub(crate) struct AdjustOptions {
     /// What to make least
     #[arg(long, value_enum, default_value_t = LeastOption::Change)]
     pub(crate) least: LeastOption,
+    /// How sure each aim should be while the sheets vary by their tolerances: "90 %"
+    #[arg(long, value_name = "CHANCE")]
+    pub(crate) sure: Option<String>,
     /// Grams of base for the weighed column
     #[arg(long, value_name = "WEIGHT", default_value = adjust::DRY)]
     pub(crate) dry: String,

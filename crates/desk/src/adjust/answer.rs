@@ -1,15 +1,18 @@
 //! What came of an adjustment, and its JSON.
 
+use glost_chemistry::glass::MeltRefusal;
 use glost_chemistry::glaze::Glaze;
 use glost_chemistry::oxides::OxideMoles;
 use glost_chemistry::quantity::Grams;
 use glost_core::recipes::adjust::{Binding, Least, Miss, Unasked};
 use serde::{Serialize, Serializer};
 
+use crate::Said;
 use crate::wire::{Offer, OfferJson};
 
 use super::fit::{FitJson, FitWays, WorkedWay};
 use super::ladders::Ladders;
+use super::sure::{Sure, SureJson};
 
 /// A change of a share that is no change, in parts.
 const LEAST_CHANGE_PARTS: f64 = 0.05;
@@ -28,7 +31,7 @@ impl crate::Answer for Answer {
     /// No recipe was found.
     fn says_no(&self) -> bool {
         match self {
-            Answer::Recipe(adjusted) => matches!(adjusted.outcome, Outcome::Impossible { .. }),
+            Answer::Recipe(adjusted) => !matches!(adjusted.outcome, Outcome::Possible { .. }),
             Answer::Ladders(_) => true,
         }
     }
@@ -78,6 +81,8 @@ pub enum Outcome {
         binding: Vec<Binding>,
         /// Oxides that move though no aim is about them.
         unasked: Vec<Unasked>,
+        /// How sure it is, where that was asked.
+        sure: Option<Box<Sure>>,
     },
     /// None.
     Impossible {
@@ -91,6 +96,13 @@ pub enum Outcome {
         misses: Vec<Miss>,
         /// Whether the clash is proven.
         certified: bool,
+        /// How sure one can be at most, where only the chance is out of reach.
+        surest: Option<f64>,
+    },
+    /// The melt curve refuses the old glaze, and the melt was asked for.
+    Refused {
+        /// Why.
+        reasons: Vec<MeltRefusal>,
     },
 }
 
@@ -100,6 +112,7 @@ impl Outcome {
         match self {
             Outcome::Possible { recipe, .. } => Some(recipe),
             Outcome::Impossible { nearest, .. } => nearest.as_deref(),
+            Outcome::Refused { .. } => None,
         }
     }
 }
@@ -111,6 +124,8 @@ pub struct Adjusted {
     pub outcome: Outcome,
     /// What a clay's window asked, and the distinct ways to meet it.
     pub fit: Option<FitWays>,
+    /// Whether an aim is on the melt.
+    pub melts: bool,
     /// Shares that moved, in parts, the largest move first.
     pub changes: Vec<(String, f64)>,
     /// The old glaze.
@@ -167,6 +182,7 @@ struct PossibleJson<'a> {
     objective: f64,
     binding: Vec<BindingJson<'a>>,
     unasked: Vec<UnaskedJson>,
+    sure: Option<SureJson<'a>>,
     clash: [&'a str; 0],
     nearest: Option<Offer>,
     #[serde(flatten)]
@@ -189,6 +205,8 @@ struct ImpossibleJson<'a> {
     binding: [&'a str; 0],
     clash: &'a [String],
     other_clashes: usize,
+    surest: Option<f64>,
+    reasons: Vec<Said>,
     nearest: Option<NearestJson<'a>>,
     #[serde(flatten)]
     fit: Option<WaysJson<'a>>,
@@ -209,6 +227,7 @@ impl Serialize for Adjusted {
                 certified,
                 binding,
                 unasked,
+                sure,
             } => PossibleJson {
                 possible: true,
                 certified: *certified,
@@ -217,6 +236,9 @@ impl Serialize for Adjusted {
                 objective: *objective,
                 binding: binding.iter().map(BindingJson::from).collect(),
                 unasked: unasked.iter().map(UnaskedJson::from).collect(),
+                sure: sure
+                    .as_ref()
+                    .map(|sure| sure.json(recipe, *objective, self.currency.as_deref())),
                 clash: [],
                 nearest: None,
                 fit: fit(true),
@@ -228,6 +250,7 @@ impl Serialize for Adjusted {
                 nearest,
                 misses,
                 certified,
+                surest,
             } => ImpossibleJson {
                 possible: false,
                 certified: *certified,
@@ -236,11 +259,27 @@ impl Serialize for Adjusted {
                 binding: [],
                 clash,
                 other_clashes: *other_clashes,
+                surest: *surest,
+                reasons: Vec::new(),
                 nearest: nearest.as_ref().map(|nearest| NearestJson {
                     offer: nearest.offer.shape(nearest.expansion),
                     misses: misses.iter().map(MissJson::from).collect(),
                 }),
                 fit: fit(false),
+            }
+            .serialize(to),
+            Outcome::Refused { reasons } => ImpossibleJson {
+                possible: false,
+                certified: false,
+                proposal: None,
+                objective: None,
+                binding: [],
+                clash: &[],
+                other_clashes: 0,
+                surest: None,
+                reasons: reasons.iter().cloned().map(Said::MeltRefused).collect(),
+                nearest: None,
+                fit: None,
             }
             .serialize(to),
         }

@@ -3,13 +3,15 @@
 mod answer;
 mod fit;
 mod ladders;
+mod melt;
+mod sure;
 
 use glost_chemistry::diagnostic::Diagnostic;
 use glost_chemistry::glass::ExpansionModel;
 use glost_chemistry::glaze::{Glaze, NoAnalysis};
 use glost_chemistry::oxides::Oxide;
-use glost_chemistry::quantity::Grams;
-use glost_core::recipes::adjust::{AdjustAnswer, AdjustQuestion, AdjustTrouble, Asked, Least, adjust, sources_of};
+use glost_chemistry::quantity::{Grams, parse_percent};
+use glost_core::recipes::adjust::{AdjustAnswer, AdjustQuestion, AdjustTrouble, Asked, Least, MeltTrouble, sources_of};
 use glost_core::recipes::aims::{Phrase, parse_phrase};
 use glost_core::recipes::swap::{Comparison, Proposal};
 use glost_core::rules::Rules;
@@ -22,6 +24,7 @@ use crate::{Desk, Failure, Words, lookup, trouble};
 pub use answer::{Adjusted, Answer, Outcome, Recipe};
 pub use fit::{Chances, FitWays, LADDER_TILES, LadderTile, SideEffect, WorkedWay};
 pub use ladders::{Ladder, LadderSaid, Ladders};
+pub use sure::Sure;
 
 use fit::FitAsked;
 
@@ -44,6 +47,8 @@ pub struct Question {
     pub firing: Option<String>,
     /// What is made least.
     pub least: Least,
+    /// How sure each aim should be while the sheets vary, above 0.5 and below 1.
+    pub sure: Option<f64>,
     /// Base for the weighed column.
     pub dry: Grams,
 }
@@ -58,6 +63,7 @@ impl crate::Question for Question {
             aims: words.list("aims").to_vec(),
             with: words.list("with").to_vec(),
             firing: words.owned("firing"),
+            sure: words.text("sure").map(chance).transpose()?,
             least: words.choice(
                 "least",
                 (LEAST, Least::Change),
@@ -125,6 +131,7 @@ fn recipe(question: &Question, desk: &Desk, found: &FoundGlaze) -> Result<Adjust
         with,
         least: question.least,
         distance_from: None,
+        sure: question.sure,
     };
     let outcome = outcome(&asked, found, &worth)?;
     let fit = fit
@@ -136,6 +143,7 @@ fn recipe(question: &Question, desk: &Desk, found: &FoundGlaze) -> Result<Adjust
             .map_or_else(Vec::new, |recipe| recipe.changes_from(&found.glaze)),
         outcome,
         fit,
+        melts: melt::asked_for(&asked),
         old_unity: worth.comparison.target().clone(),
         old: found.glaze.clone(),
         least: question.least,
@@ -146,19 +154,25 @@ fn recipe(question: &Question, desk: &Desk, found: &FoundGlaze) -> Result<Adjust
 }
 
 fn outcome(asked: &AdjustQuestion<'_>, found: &FoundGlaze, worth: &Worth<'_>) -> Result<Outcome, Failure> {
-    Ok(match adjust(asked).map_err(|bad| why_not(found, bad))? {
+    let answer = match melt::best(asked, found) {
+        Err(AdjustTrouble::Melt(MeltTrouble::Refused(reasons))) => return Ok(Outcome::Refused { reasons }),
+        answer => answer.map_err(|bad| why_not(found, bad))?,
+    };
+    Ok(match answer {
         AdjustAnswer::Possible {
             glaze,
             objective,
             certified,
             binding,
             unasked,
+            sure,
         } => Outcome::Possible {
             recipe: worth.recipe(&glaze)?,
             objective,
             certified,
             binding,
             unasked,
+            sure: sure.map(|surety| Sure::beside(*surety, worth)).transpose()?,
         },
         AdjustAnswer::Impossible {
             clash,
@@ -166,14 +180,30 @@ fn outcome(asked: &AdjustQuestion<'_>, found: &FoundGlaze, worth: &Worth<'_>) ->
             nearest,
             misses,
             certified,
+            surest,
         } => Outcome::Impossible {
             clash,
             other_clashes,
             nearest: nearest.map(|glaze| worth.recipe(&glaze)).transpose()?,
             misses,
             certified,
+            surest,
         },
     })
+}
+
+/// The chance that `--sure` asks for, 0 to 1.
+fn chance(text: &str) -> Result<f64, Diagnostic> {
+    let wrong = |message: String| {
+        Diagnostic::error("bad-option", format!("--sure: {message}"))
+            .help("above 50 % and at most 99.9 %: --sure \"90 %\"")
+    };
+    let percent = parse_percent(text).map_err(|bad| wrong(bad.message))?;
+    if percent > 50.0 && percent <= 99.9 {
+        Ok(percent / 100.0)
+    } else {
+        Err(wrong(format!("{percent} % can't be asked for")))
+    }
 }
 
 /// The aims as typed values, limit sets looked up among the scripts.
@@ -218,6 +248,11 @@ fn why_not(found: &FoundGlaze, bad: AdjustTrouble) -> Diagnostic {
                 format!("`{aim}`: {} has none of it", found.glaze.name),
             )
             .help(format!("it has {}", there.join(", ")))
+        }
+        AdjustTrouble::Melt(trouble) => melt::trouble(found, &trouble),
+        AdjustTrouble::NoChance(aim) => {
+            Diagnostic::error("no-chance", format!("--sure: no chance can be worked out for `{aim}`"))
+                .help("ask for it without --sure; chances are for oxides, ratios, shares, loss and cost")
         }
         AdjustTrouble::NoFlux => trouble::no_flux(found),
         AdjustTrouble::Unsolvable(_) => {

@@ -56,6 +56,7 @@ pub(crate) struct OfferJson<'a, E> {
     distance: f64,
     reads: &'static str,
     expansion: E,
+    melt_change: Option<f64>,
     cannot_match: Vec<&'static str>,
     ranges: IndexMap<&'a str, (f64, f64)>,
     newcomers: Vec<&'a str>,
@@ -98,6 +99,7 @@ impl Offer {
             distance: proposal.distance,
             reads: proposal.nearness().word(),
             expansion,
+            melt_change: proposal.melt.as_ref().map(|melt| melt.celsius),
             cannot_match: proposal.cannot_match.iter().map(|oxide| oxide.formula()).collect(),
             ranges: ranges.map(|(name, low, high)| (name.as_str(), (*low, *high))).collect(),
             newcomers: proposal

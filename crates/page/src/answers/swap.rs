@@ -26,6 +26,7 @@ impl Shown for Answer {
         text.push_str(&indented("What moves: ", &what_moves(self, &best.proposal)));
         text.push_str(&why_not_nearer(self));
         text.push_str(&expansion_text(best.proposal.expansion.as_ref()));
+        text.push_str(&melt_text(&best.proposal));
         text.push_str(&ranges_text(&best.proposal));
         text.push_str(&beside_the_chemistry(&best.proposal));
         text.push_str(&others(self));
@@ -300,6 +301,37 @@ fn expansion_text(expansion: Option<&ExpansionMove>) -> String {
     indented(
         "Expansion: ",
         &format!("{before:.2} -> {after:.2} x 1e-6/K by the default model, {verdict}."),
+    )
+}
+
+/// Shifts of the melt below this are not said, C.
+const MELT_SAID_FROM_CELSIUS: f64 = 10.0;
+
+/// How the melt moves, where it moves enough to be felt.
+pub(crate) fn melt_text(proposal: &Proposal) -> String {
+    let Some(melt) = proposal.melt.as_ref() else {
+        return String::new();
+    };
+    if melt.celsius.abs() <= MELT_SAID_FROM_CELSIUS {
+        return String::new();
+    }
+    let how = if melt.celsius < 0.0 {
+        "softer: it runs sooner"
+    } else {
+        "stiffer: it wants more heat"
+    };
+    let left_out: Vec<&str> = melt.left_out.iter().map(|oxide| oxide.formula()).collect();
+    let without = if left_out.is_empty() {
+        String::new()
+    } else {
+        format!(" ({} left out on both sides)", left_out.join(", "))
+    };
+    indented(
+        "Melt: ",
+        &format!(
+            "10^3 Pa s is reached {:+.0} C{without}, by the melt curve: {how}.",
+            melt.celsius
+        ),
     )
 }
 

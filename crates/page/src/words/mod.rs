@@ -39,6 +39,7 @@ pub fn say(said: &Said) -> String {
         Said::Ladder(said) => adjust::ladder(said),
         Said::Clay(words) => clay::clay_words(words),
         Said::OfPage(doubt) => notebook::doubt(doubt),
+        Said::MeltRefused(refusal) => crate::melt_words::refusal(refusal),
         Said::Text(text) => text.clone(),
     }
 }

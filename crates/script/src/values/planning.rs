@@ -151,6 +151,7 @@ impl GlazeValue {
             with: Vec::new(),
             least: Least::Change,
             distance_from: None,
+            sure: None,
         });
         let base = match held {
             Ok(AdjustAnswer::Possible { glaze, .. }) => *glaze,

@@ -119,6 +119,7 @@ fn adjusted(question: &Question, start: &Candidate, scene: &Scene) -> Result<Res
         with: start.newcomers.clone(),
         least: question.least.unwrap_or_default(),
         distance_from: Some(old),
+        sure: None,
     });
     match answer.map_err(no_adjustment)? {
         AdjustAnswer::Possible { glaze, objective, .. } => {
@@ -338,6 +339,10 @@ fn no_adjustment(why: AdjustTrouble) -> Raised {
         AdjustTrouble::NothingToHold { aim, .. } => {
             trouble("nothing-to-hold", format!("`{aim}`: the glaze has none of it"))
         }
+        AdjustTrouble::Melt(_) => Trouble::new("no-melt", "the melt of this glaze can't be told at its own firing")
+            .help("it needs a cone or a peak, and a chemistry that the melt curve knows")
+            .raise(),
+        AdjustTrouble::NoChance(aim) => trouble("no-chance", format!("no chance can be worked out for `{aim}`")),
         AdjustTrouble::NoFlux => trouble("no-flux", "a glaze without flux can't be compared"),
         AdjustTrouble::Unsolvable(_) => trouble("unsolvable", "these numbers are beyond what can be solved"),
     }

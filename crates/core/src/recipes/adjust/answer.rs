@@ -5,10 +5,11 @@ use crate::recipes::aims::Quantity;
 use glost_chemistry::distance::ChemistryDistance;
 use glost_chemistry::oxides::Oxide;
 
-use super::expansion::{self, Confirmed, ExpansionBound};
+use super::model_bound::{self, Confirmed, ModelBound};
 use super::program::Program;
-use super::question::{AdjustAnswer, Binding, Miss, Problem, Unasked};
-use super::rows::{Row, Side, dot, value};
+use super::question::{AdjustAnswer, AimChance, Binding, Miss, Problem, Surety, Unasked};
+use super::rows::{Row, dot, value};
+use super::sure::{self, Spread};
 use super::trouble::AdjustTrouble;
 
 /// A price below this is rounding.
@@ -77,6 +78,7 @@ impl Problem<'_> {
             certified,
             binding,
             unasked: self.unasked(&found.x),
+            sure: None,
         }
     }
 
@@ -84,7 +86,7 @@ impl Problem<'_> {
         &self,
         program: &Program<'_>,
         linear: &[Row],
-        bounds: &[ExpansionBound],
+        bounds: &[ModelBound],
     ) -> Result<AdjustAnswer, AdjustTrouble> {
         let certified = bounds.is_empty();
         let mut left: Vec<usize> = (0..self.phrases.len()).collect();
@@ -108,7 +110,64 @@ impl Problem<'_> {
             nearest: nearest.map(|x| Box::new(self.space.recipe(&x, self.question.glaze))),
             misses,
             certified,
+            surest: None,
         })
+    }
+
+    /// The recipe whose aims hold with a chance, beside the one found without.
+    pub(super) fn surely(
+        &self,
+        program: &Program<'_>,
+        plain: &Confirmed,
+        probability: f64,
+    ) -> Result<AdjustAnswer, AdjustTrouble> {
+        let spread = Spread::of(&self.space);
+        let recipe = |x: &[f64]| self.space.recipe(x, self.question.glaze);
+        match sure::surely(program, &plain.rows, &spread, probability)? {
+            Err(surest) => Ok(AdjustAnswer::Impossible {
+                // Below even odds the recipe that doesn't mind the sheets is the measure.
+                surest: Some(if surest > 0.5 {
+                    surest
+                } else {
+                    let chances = self.chances(&plain.rows, &spread, &plain.x, &plain.x);
+                    chances.iter().fold(0.5, |least: f64, chance| least.min(chance.before))
+                }),
+                clash: self.phrases.clone(),
+                other_clashes: 0,
+                nearest: Some(Box::new(recipe(&plain.x))),
+                misses: Vec::new(),
+                certified: true,
+            }),
+            Ok(found) => Ok(AdjustAnswer::Possible {
+                glaze: Box::new(recipe(&found.x)),
+                objective: found.objective,
+                certified: true,
+                binding: Vec::new(),
+                unasked: self.unasked(&found.x),
+                sure: Some(Box::new(Surety {
+                    asked: probability,
+                    chances: self.chances(&plain.rows, &spread, &plain.x, &found.x),
+                    without: recipe(&plain.x),
+                    without_objective: plain.objective,
+                    costliest: found.costliest,
+                    unstated: spread.unstated,
+                })),
+            }),
+        }
+    }
+
+    fn chances(&self, rows: &[Row], spread: &Spread, before: &[f64], after: &[f64]) -> Vec<AimChance> {
+        let aims = self.aims.iter().enumerate();
+        aims.map(|(number, (_, aim))| {
+            let own: Vec<&Row> = rows.iter().filter(|row| row.aim == number).collect();
+            AimChance {
+                aim: aim.phrase.clone(),
+                quantity: aim.quantity.name(),
+                before: spread.chance(&own, before),
+                after: spread.chance(&own, after),
+            }
+        })
+        .collect()
     }
 
     /// An irreducible clash among these phrases; empty where they hold together.
@@ -116,7 +175,7 @@ impl Problem<'_> {
         &self,
         program: &Program<'_>,
         linear: &[Row],
-        bounds: &[ExpansionBound],
+        bounds: &[ModelBound],
         phrases: &[usize],
     ) -> Result<Vec<usize>, AdjustTrouble> {
         let among =
@@ -127,7 +186,7 @@ impl Problem<'_> {
         }
         let holds = |phrases: &[usize]| -> Result<bool, AdjustTrouble> {
             let own: Vec<Row> = among(phrases).into_iter().cloned().collect();
-            let asked: Vec<ExpansionBound> = bounds
+            let asked: Vec<ModelBound> = bounds
                 .iter()
                 .filter(|bound| phrases.contains(&bound.phrase))
                 .cloned()
@@ -135,7 +194,7 @@ impl Problem<'_> {
             if asked.is_empty() {
                 return Ok(program.solve(&own.iter().collect::<Vec<_>>())?.is_some());
             }
-            Ok(expansion::solve(program, &own, &asked)?.is_some())
+            Ok(model_bound::solve(program, &own, &asked)?.is_some())
         };
         let mut suspects = phrases.to_vec();
         if holds(&suspects)? {
@@ -158,7 +217,7 @@ impl Problem<'_> {
         &self,
         program: &Program<'_>,
         linear: &[&Row],
-        bounds: &[ExpansionBound],
+        bounds: &[ModelBound],
     ) -> Result<Option<Vec<f64>>, AdjustTrouble> {
         if let Some(distances) = self.distances.as_ref().filter(|_| bounds.is_empty()) {
             // Within what else is asked, as near as can be.
@@ -175,12 +234,12 @@ impl Problem<'_> {
             && program.solve(linear)?.is_some()
         {
             // The rest holds: go as far towards the expansion as it allows.
-            return Ok(expansion::extreme(program, linear, first.side)?.map(|(_, x)| x));
+            return Ok(model_bound::extreme(program, linear, first)?.map(|(_, x)| x));
         }
         Ok(program.nearest(linear)?)
     }
 
-    fn misses(&self, program: &Program<'_>, linear: &[Row], bounds: &[ExpansionBound], x: &[f64]) -> Vec<Miss> {
+    fn misses(&self, program: &Program<'_>, linear: &[Row], bounds: &[ModelBound], x: &[f64]) -> Vec<Miss> {
         let mut misses = Vec::new();
         let mut note = |aim: usize, bound: f64, reached: f64| {
             if let Some((_, aim)) = self.aims.get(aim) {
@@ -211,14 +270,9 @@ impl Problem<'_> {
             }
         }
         for bound in bounds {
-            let Some(reached) = expansion::expansion(program, x) else {
-                continue;
-            };
-            let missed = match bound.side {
-                Side::Least => bound.bound - reached,
-                Side::Most => reached - bound.bound,
-            };
-            if missed > expansion::MET {
+            if bound.off(program, x) > model_bound::MET
+                && let Some(reached) = bound.model.value(&self.space.moles(x))
+            {
                 note(bound.aim, bound.bound, reached);
             }
         }

@@ -13,7 +13,7 @@ use glost_solve::KernelError;
 use glost_solve::qp::{Hessian, QpOutcome, QpWorkspace, QuadraticProgram};
 
 use super::program::{Point, TOTAL};
-use super::rows::{Row, Side, dot};
+use super::rows::{NO_OXIDE, Row, Side, dot};
 use super::space::Space;
 
 /// Tangents are laid this part of the bound inside it, so that a search that
@@ -94,6 +94,7 @@ impl Distances {
             aim,
             side: Side::Most,
             bound,
+            per_mole: NO_OXIDE,
             coefficients: self
                 .columns
                 .iter()

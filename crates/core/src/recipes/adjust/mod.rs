@@ -9,17 +9,20 @@
 mod answer;
 mod change;
 mod distance;
-mod expansion;
+mod melted;
+mod model_bound;
 mod program;
 mod question;
 mod rows;
 mod space;
+mod sure;
 mod taken;
 mod target;
 mod trouble;
 mod ways;
 
+pub use melted::{MeltTrouble, melters};
 pub use program::Least;
-pub use question::{AdjustAnswer, AdjustQuestion, Asked, Binding, Miss, Unasked, adjust};
+pub use question::{AdjustAnswer, AdjustQuestion, AimChance, Asked, Binding, Miss, Surety, Unasked, adjust};
 pub use trouble::{AdjustTrouble, sources_of};
 pub use ways::{MOST_RISE_PERCENT, Route, Way, ways};

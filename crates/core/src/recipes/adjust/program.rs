@@ -6,14 +6,14 @@ use glost_solve::qp::{Hessian, QpOutcome, QpWorkspace, QuadraticProgram};
 
 use super::change::LeastChange;
 use super::distance::Distances;
-use super::rows::{Row, Side, dot};
+use super::rows::{NO_OXIDE, Row, Side, dot};
 use super::space::{AdditionsAre, Space};
 
 /// Parts of base that the old recipe sums to.
 pub(crate) const TOTAL: f64 = 100.0;
 /// A base below this part of the old one is none: rows through the origin are
 /// met by nothing at all.
-const NO_BASE: f64 = 1e-7;
+pub(crate) const NO_BASE: f64 = 1e-7;
 
 /// How little the change of the recipe counts beside the misses of its aims.
 const TRACE: f64 = 1e-4;
@@ -96,6 +96,7 @@ impl Bounds {
                     bound,
                     coefficients,
                     denominator: base.clone(),
+                    per_mole: NO_OXIDE,
                 });
             }
         }

@@ -11,7 +11,7 @@ use glost_solve::KernelError;
 
 use super::change::LeastChange;
 use super::distance::Distances;
-use super::expansion::{self, Confirmed};
+use super::model_bound::{self, Confirmed};
 use super::program::{Least, Program};
 use super::rows::{Row, rows};
 use super::space::{AdditionsAre, Space};
@@ -53,6 +53,9 @@ pub struct AdjustQuestion<'a> {
     pub least: Least,
     /// The glaze that distances are taken from; `None`: the old recipe itself.
     pub distance_from: Option<&'a Glaze>,
+    /// The chance with which each aim must hold while the sheets vary, above 0.5
+    /// and below 1; `None`: on the sheets as printed.
+    pub sure: Option<f64>,
 }
 
 /// A bound that holds the answer back.
@@ -110,6 +113,8 @@ pub enum AdjustAnswer {
         /// Oxides that no aim is about and that move all the same: by more
         /// than a tenth and more than their tolerance.
         unasked: Vec<Unasked>,
+        /// How sure it is, where that was asked.
+        sure: Option<Box<Surety>>,
     },
     /// No recipe meets them all.
     Impossible {
@@ -123,7 +128,40 @@ pub enum AdjustAnswer {
         misses: Vec<Miss>,
         /// True where all aims are linear: the clash is proven.
         certified: bool,
+        /// How sure one can be at most, where only the chance asked for is out of reach.
+        surest: Option<f64>,
     },
+}
+
+/// How sure a recipe is, as far as the sheets go.
+#[derive(Debug, Clone)]
+pub struct Surety {
+    /// The chance asked for.
+    pub asked: f64,
+    /// Each aim's chance.
+    pub chances: Vec<AimChance>,
+    /// The recipe that doesn't mind the sheets.
+    pub without: Glaze,
+    /// Its change or cost.
+    pub without_objective: f64,
+    /// The sheet whose tolerance costs most, with how far change or cost would
+    /// fall were it exact.
+    pub costliest: Option<(String, f64)>,
+    /// Materials whose sheets state no tolerance: 1 % of each oxide was taken.
+    pub unstated: Vec<String>,
+}
+
+/// The chance that one aim holds.
+#[derive(Debug, Clone, PartialEq)]
+pub struct AimChance {
+    /// As typed.
+    pub aim: String,
+    /// What it is about.
+    pub quantity: String,
+    /// With the recipe that doesn't mind the sheets.
+    pub before: f64,
+    /// With the recipe that does.
+    pub after: f64,
 }
 
 pub(super) struct Problem<'a> {
@@ -158,7 +196,7 @@ pub fn adjust(question: &AdjustQuestion<'_>) -> Result<AdjustAnswer, AdjustTroub
         .enumerate()
         .flat_map(|(number, (phrase, aim))| rows(number, *phrase, aim, &problem.space))
         .collect();
-    let bounds = expansion::bounds(&problem.aims);
+    let bounds = model_bound::bounds(&problem.aims);
     for _ in 0..MOST_TANGENTS {
         let found = if bounds.is_empty() {
             let refs: Vec<&Row> = linear.iter().collect();
@@ -169,14 +207,17 @@ pub fn adjust(question: &AdjustQuestion<'_>) -> Result<AdjustAnswer, AdjustTroub
                 multipliers: point.multipliers,
             })
         } else {
-            expansion::solve(&program, &linear, &bounds)?
+            model_bound::solve(&program, &linear, &bounds)?
         };
         let Some(found) = found else {
             return problem.impossible(&program, &linear, &bounds);
         };
         let tangents = problem.tangents(&found.x);
         if tangents.is_empty() {
-            return Ok(problem.possible(found, bounds.is_empty()));
+            return match question.sure {
+                Some(probability) => problem.surely(&program, &found, probability),
+                None => Ok(problem.possible(found, bounds.is_empty())),
+            };
         }
         linear.extend(tangents);
     }
@@ -204,6 +245,7 @@ impl<'a> Problem<'a> {
             change: None,
         };
         problem.check_aims()?;
+        problem.check_chances()?;
         let costs = question.least == Least::Cost
             || problem
                 .aims
@@ -226,6 +268,7 @@ impl<'a> Problem<'a> {
                 unity: &problem.old_unity,
                 fluxes: question.fluxes,
                 with: &question.with,
+                relaxed: taken.relaxed,
             };
             let target = target::heading_for(&old, &problem.aims, &problem.space);
             problem.change = Some(LeastChange::new(&problem.space, &target).ok_or(AdjustTrouble::NoFlux)?);
@@ -246,6 +289,17 @@ impl<'a> Problem<'a> {
             }
         }
         Ok(())
+    }
+
+    /// Chances are worked out for aims that are linear in the analyses.
+    fn check_chances(&self) -> Result<(), AdjustTrouble> {
+        let linear =
+            |quantity: &Quantity| !matches!(quantity, Quantity::Expansion | Quantity::Melt(_) | Quantity::Distance);
+        let odd = self.aims.iter().find(|(_, aim)| !linear(&aim.quantity));
+        match odd.filter(|_| self.question.sure.is_some()) {
+            Some((_, aim)) => Err(AdjustTrouble::NoChance(aim.phrase.clone())),
+            None => Ok(()),
+        }
     }
 
     fn measured(&self) -> Result<Distances, AdjustTrouble> {

@@ -4,7 +4,8 @@
 
 use crate::recipes::aims::{Aim, Quantity, R2O};
 use crate::rules::Subject;
-use glost_chemistry::oxides::Oxide;
+use glost_chemistry::glaze::FluxList;
+use glost_chemistry::oxides::{OXIDE_COUNT, Oxide};
 
 use super::space::{Column, Space};
 
@@ -28,6 +29,32 @@ pub(crate) struct Row {
     pub coefficients: Vec<f64>,
     /// Denominator per gram of each column.
     pub denominator: Vec<f64>,
+    /// What a mole more of each oxide does to the row; 0 for what hangs on no oxide.
+    pub per_mole: [f64; OXIDE_COUNT],
+}
+
+/// A row that hangs on no oxide of a sheet.
+pub(crate) const NO_OXIDE: [f64; OXIDE_COUNT] = [0.0; OXIDE_COUNT];
+
+/// The oxides above and below the line of a quantity.
+fn sides(quantity: &Quantity, fluxes: &FluxList) -> (Vec<Oxide>, Vec<Oxide>) {
+    match quantity {
+        Quantity::Chemistry(Subject::SilicaToAlumina) => (vec![Oxide::SiO2], vec![Oxide::Al2O3]),
+        Quantity::Chemistry(_) | Quantity::Sum(_) => (quantity.oxides(fluxes), fluxes.oxides().to_vec()),
+        Quantity::Ratio(above, below) => (above.oxides(fluxes), below.oxides(fluxes)),
+        _ => (Vec::new(), Vec::new()),
+    }
+}
+
+fn slopes(above: &[Oxide], below: &[Oxide], bound: f64) -> [f64; OXIDE_COUNT] {
+    let mut slopes = NO_OXIDE;
+    for oxide in above {
+        slopes[oxide.index()] += 1.0;
+    }
+    for oxide in below {
+        slopes[oxide.index()] -= bound;
+    }
+    slopes
 }
 
 /// Numerator and denominator of a linear quantity per gram of each column;
@@ -78,7 +105,7 @@ pub(crate) fn ratio(quantity: &Quantity, space: &Space) -> Option<(Vec<f64>, Vec
                 .collect(),
             base(),
         ),
-        Quantity::Expansion | Quantity::Distance => return None,
+        Quantity::Expansion | Quantity::Melt(_) | Quantity::Distance => return None,
     })
 }
 
@@ -87,7 +114,9 @@ pub(crate) fn rows(number: usize, phrase: usize, aim: &Aim, space: &Space) -> Ve
     let Some((numerator, denominator)) = ratio(&aim.quantity, space) else {
         return Vec::new();
     };
+    let (above, below) = sides(&aim.quantity, &space.fluxes);
     let row = |side: Side, bound: f64| Row {
+        per_mole: slopes(&above, &below, bound),
         phrase,
         aim: number,
         side,

@@ -3,14 +3,16 @@
 
 use std::sync::Arc;
 
-use crate::recipes::aims::{Aim, Phrase, Quantity, aims_of_limits};
+use crate::recipes::aims::{Aim, MeltAsked, Phrase, Quantity, aims_of_limits};
 use crate::rules::Subject;
 use glost_chemistry::diagnostic::Diagnostic;
 use glost_chemistry::distance::ChemistryDistance;
-use glost_chemistry::glaze::Glaze;
-use glost_chemistry::material::Material;
+use glost_chemistry::glaze::{Glaze, Portion};
+use glost_chemistry::material::{Kind, Material};
 use glost_chemistry::oxides::{Oxide, OxideMoles};
+use glost_chemistry::quantity::Cone;
 
+use super::melted::{self, Relaxed};
 use super::question::{AdjustQuestion, Asked};
 use super::rows;
 use super::space::Space;
@@ -31,7 +33,14 @@ const COLOURS: [Oxide; 7] = [
 pub(super) struct Taken {
     pub phrases: Vec<String>,
     pub aims: Vec<(usize, Aim)>,
+    /// Rows that give way to a melt aim.
+    pub relaxed: Relaxed,
 }
+
+/// Frit that an aim on the melt may bring a base to, per cent (common practice, no source).
+const MOST_FRIT_PERCENT: f64 = 40.0;
+/// B2O3 that an aim on a cone from 6 up may bring a glaze to, in the unity formula (the same).
+const MOST_BORON: f64 = 0.35;
 
 /// Takes all aims of a question.
 pub(super) fn take(question: &AdjustQuestion<'_>, old: &OxideMoles) -> Result<Taken, AdjustTrouble> {
@@ -39,6 +48,7 @@ pub(super) fn take(question: &AdjustQuestion<'_>, old: &OxideMoles) -> Result<Ta
     let mut taken = Taken {
         phrases: Vec::new(),
         aims: Vec::new(),
+        relaxed: Relaxed::default(),
     };
     for asked in &question.aims {
         let number = taken.phrases.len();
@@ -54,12 +64,64 @@ pub(super) fn take(question: &AdjustQuestion<'_>, old: &OxideMoles) -> Result<Ta
                 };
                 (phrase.clone(), vec![aim])
             }
+            Asked::Phrase(Phrase::Melt { phrase, asked }) => {
+                let melted = melted::read(phrase, *asked, &question.glaze.about, old)?;
+                taken.relaxed.by_boron |= melted.by_boron;
+                taken.relaxed.in_step |= melted.in_step;
+                let mut aims = melted.aims;
+                if melted.by_boron {
+                    aims.extend(within_reason(phrase, *asked, question, &held));
+                }
+                (phrase.clone(), aims)
+            }
             Asked::Phrase(phrase) => meant(phrase, question.glaze, &held)?,
         };
         taken.phrases.push(phrase);
         taken.aims.extend(aims.into_iter().map(|aim| (number, aim)));
     }
     Ok(taken)
+}
+
+/// What bounds the means of a melt aim: colours stay, and frit and boron have a measure.
+fn within_reason(phrase: &str, asked: MeltAsked, question: &AdjustQuestion<'_>, held: &ChemistryDistance) -> Vec<Aim> {
+    let old = held.target();
+    let there = COLOURS.into_iter().filter(|&oxide| old.get(oxide) > 0.0);
+    let mut aims: Vec<Aim> = there.map(|oxide| near(phrase, oxide, old.get(oxide), held)).collect();
+    let base = question.glaze.base.iter().map(|portion| &portion.material);
+    let mut frits: Vec<Arc<Material>> = Vec::new();
+    for material in base
+        .chain(&question.with)
+        .filter(|material| material.kind == Kind::Frit)
+    {
+        if !frits.iter().any(|known| known.name == material.name) {
+            frits.push(material.clone());
+        }
+    }
+    let aim = |quantity: Quantity, high: f64, wanted: Option<f64>| Aim {
+        phrase: phrase.to_owned(),
+        quantity,
+        low: None,
+        high: Some(high),
+        wanted,
+    };
+    if !frits.is_empty() {
+        let frit = |portion: &&Portion| portion.material.kind == Kind::Frit;
+        let now: f64 = question
+            .glaze
+            .base
+            .iter()
+            .filter(frit)
+            .map(|portion| portion.percent)
+            .sum();
+        aims.push(aim(Quantity::Share(frits), now.max(MOST_FRIT_PERCENT), None));
+    }
+    let six = Cone::parse("6").ok();
+    if matches!(asked, MeltAsked::Cone(cone, _) if six.is_some_and(|six| cone >= six)) {
+        let boron = old.get(Oxide::B2O3);
+        let quantity = Quantity::Chemistry(Subject::Oxide(Oxide::B2O3));
+        aims.push(aim(quantity, boron.max(MOST_BORON), Some(boron)));
+    }
+    aims
 }
 
 /// A phrase with the aims that it means.
@@ -99,6 +161,7 @@ fn meant(phrase: &Phrase, glaze: &Glaze, held: &ChemistryDistance) -> Result<(St
         // Looked up by whoever asks.
         Phrase::Limits(name) => (format!("limits: {name}"), Vec::new()),
         Phrase::Fit { clay, .. } => (format!("fit: {clay}"), Vec::new()),
+        Phrase::Melt { phrase, .. } => (phrase.clone(), Vec::new()),
     })
 }
 
@@ -115,7 +178,7 @@ fn near(phrase: &str, oxide: Oxide, moles: f64, held: &ChemistryDistance) -> Aim
 }
 
 fn keep(phrase: &str, material: &Arc<Material>, glaze: &Glaze) -> Result<Aim, AdjustTrouble> {
-    let same = |portion: &&glost_chemistry::glaze::Portion| portion.material.name == material.name;
+    let same = |portion: &&Portion| portion.material.name == material.name;
     let now: f64 = glaze.portions().filter(same).map(|portion| portion.percent).sum();
     if now <= 0.0 {
         let error = Diagnostic::error(

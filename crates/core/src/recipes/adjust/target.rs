@@ -8,6 +8,7 @@ use glost_chemistry::glaze::{Additions, Analysis, FluxList, Glaze, Portion};
 use glost_chemistry::material::Material;
 use glost_chemistry::oxides::{Oxide, OxideMoles};
 
+use super::melted::Relaxed;
 use super::space::{Role, Space};
 
 /// wt % of a material from which it is a source of an oxide (common practice, no source).
@@ -19,6 +20,8 @@ pub(crate) struct Old<'a> {
     pub unity: &'a OxideMoles,
     pub fluxes: &'a FluxList,
     pub with: &'a [Arc<Material>],
+    /// Rows that give way to a melt aim.
+    pub relaxed: Relaxed,
 }
 
 /// An oxide that aims name by itself, with the value it heads for.
@@ -30,6 +33,10 @@ struct Named {
 
 /// The distance to the old chemistry with what these aims ask put in.
 pub(crate) fn heading_for(old: &Old<'_>, aims: &[(usize, Aim)], space: &Space) -> ChemistryDistance {
+    old.relaxed.applied(asked_for(old, aims, space))
+}
+
+fn asked_for(old: &Old<'_>, aims: &[(usize, Aim)], space: &Space) -> ChemistryDistance {
     let mut named = named_by_oxide(old, aims);
     for (oxide, moles) in named_by_material(old, aims, space) {
         if !named.iter().any(|known| known.oxide == oxide) {

@@ -7,6 +7,8 @@ use glost_chemistry::material::{Library, Material};
 use glost_chemistry::oxides::Oxide;
 use glost_solve::KernelError;
 
+use super::melted::MeltTrouble;
+
 /// wt % of a material from which it is worth naming as a source (common practice, no source).
 const WORTH_NAMING_PERCENT: f64 = 5.0;
 /// Sources named at most.
@@ -37,10 +39,20 @@ pub enum AdjustTrouble {
         /// What the glaze has.
         there: Vec<Oxide>,
     },
+    /// The melt can't be aimed at.
+    Melt(MeltTrouble),
+    /// An aim, as typed, that no chance can be worked out for: it isn't linear.
+    NoChance(String),
     /// A glaze without flux has no unity formula.
     NoFlux,
     /// The numbers are beyond what can be solved.
     Unsolvable(KernelError),
+}
+
+impl From<MeltTrouble> for AdjustTrouble {
+    fn from(trouble: MeltTrouble) -> AdjustTrouble {
+        AdjustTrouble::Melt(trouble)
+    }
 }
 
 impl From<KernelError> for AdjustTrouble {

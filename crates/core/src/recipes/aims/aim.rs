@@ -7,6 +7,7 @@ use crate::rules::Subject;
 use glost_chemistry::glaze::FluxList;
 use glost_chemistry::material::Material;
 use glost_chemistry::oxides::Oxide;
+use glost_chemistry::quantity::Celsius;
 
 use super::sum::{OxideSum, R2O};
 
@@ -21,6 +22,8 @@ pub enum Quantity {
     Ratio(OxideSum, OxideSum),
     /// Expansion by the default model, 1e-6/K, mean of 20-400 deg C.
     Expansion,
+    /// log10 of the melt's viscosity in Pa s at a temperature, by the melt curve.
+    Melt(MeltAim),
     /// wt % of the dry batch with its additions.
     LossOnIgnition,
     /// Currency per kg of dry batch with its additions.
@@ -31,6 +34,16 @@ pub enum Quantity {
     Share(Vec<Arc<Material>>),
     /// Raw clay as weighed, unfired, per cent of the base.
     RawClay,
+}
+
+/// Where the melt's viscosity is asked for, and what is left out of the melt
+/// because the curve knows too few glasses with as much.
+#[derive(Debug, Clone, PartialEq)]
+pub struct MeltAim {
+    /// The temperature.
+    pub at: Celsius,
+    /// Left out on both sides.
+    pub left_out: Vec<Oxide>,
 }
 
 /// A requirement: a quantity between two bounds.
@@ -55,6 +68,7 @@ impl Quantity {
         match self {
             Quantity::Chemistry(subject) => subject.name().to_owned(),
             Quantity::Expansion => "expansion".to_owned(),
+            Quantity::Melt(melt) => format!("melt at {:.0} C", melt.at.celsius()),
             Quantity::LossOnIgnition => "loss on ignition".to_owned(),
             Quantity::Cost => "cost".to_owned(),
             Quantity::Distance => "distance".to_owned(),
@@ -74,6 +88,7 @@ impl Quantity {
             Quantity::Chemistry(Subject::SilicaToAlumina | Subject::AlkaliShare) | Quantity::Ratio(..) => "",
             Quantity::Chemistry(_) | Quantity::Sum(_) => "mol",
             Quantity::Expansion => "x 1e-6/K",
+            Quantity::Melt(_) => "power of ten",
             Quantity::LossOnIgnition | Quantity::Share(_) | Quantity::RawClay => "%",
             Quantity::Cost => "per kg",
             Quantity::Distance => "tolerances",

@@ -5,7 +5,7 @@ mod phrase;
 mod quantity;
 mod sum;
 
-pub use aim::{Aim, Quantity};
-pub use phrase::{Phrase, aims_of_limits, parse_phrase};
+pub use aim::{Aim, MeltAim, Quantity};
+pub use phrase::{MeltAsked, Phrase, aims_of_limits, parse_phrase};
 pub(crate) use sum::R2O;
 pub use sum::{OxideSum, SumTerm};

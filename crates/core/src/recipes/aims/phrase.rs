@@ -3,7 +3,7 @@
 //! `hold colour`, `colour x 1.5`, `expansion <= 6.2`, `loss on ignition <= 8`,
 //! `cost <= 2.10`, `distance <= 2`, `whiting <= 15 %`, `whiting + dolomite <= 20 %`,
 //! `raw clay in 10..25 %`, `use ash >= 5 kg in 20 kg`, `no barium carbonate`,
-//! `keep kaolin`, `limits: NAME`, `fit: CLAY`.
+//! `keep kaolin`, `cone 6`, `melt 1240 C`, `melt: same`, `limits: NAME`, `fit: CLAY`.
 
 use std::sync::Arc;
 
@@ -11,7 +11,7 @@ use crate::rules::LimitSet;
 use glost_chemistry::diagnostic::{Diagnostic, Mark, Source, suggestion};
 use glost_chemistry::material::{Library, Material};
 use glost_chemistry::oxides::Oxide;
-use glost_chemistry::quantity::{Grams, parse_number};
+use glost_chemistry::quantity::{Celsius, Cone, ConeFamily, FiringPeak, Grams, parse_number};
 
 use super::aim::{Aim, Quantity};
 
@@ -55,6 +55,24 @@ pub enum Phrase {
         /// 1 holds the colour.
         times: f64,
     },
+    /// The melt, by the melt curve.
+    Melt {
+        /// As typed.
+        phrase: String,
+        /// How.
+        asked: MeltAsked,
+    },
+}
+
+/// How the melt is asked for.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum MeltAsked {
+    /// As the old glaze's at its own cone, at this one.
+    Cone(Cone, Option<ConeFamily>),
+    /// 10^3 Pa s at this temperature.
+    At(Celsius),
+    /// As it is, silica and alumina moving in step.
+    Same,
 }
 
 /// Multiples of a colour that can be asked for.
@@ -134,6 +152,12 @@ impl Reader<'_> {
             let material = self.material(name.trim())?;
             return Ok(Phrase::Aim(self.aim(Quantity::Share(vec![material]), None, Some(0.0))));
         }
+        if let Some(asked) = self.melt(text)? {
+            return Ok(Phrase::Melt {
+                phrase: text.to_owned(),
+                asked,
+            });
+        }
         if let Some(rest) = text.strip_prefix("use ") {
             return self.share_of_a_batch(rest.trim());
         }
@@ -209,6 +233,33 @@ impl Reader<'_> {
             phrase: self.text.trim().to_owned(),
             times: value,
         })
+    }
+
+    /// `cone 6`, `melt 1240 C`, `melt: same`; `None` for another phrase.
+    fn melt(&self, text: &str) -> Result<Option<MeltAsked>, Diagnostic> {
+        if let Some(rest) = text.strip_prefix("cone ") {
+            let peak = FiringPeak::parse(rest).map_err(|bad| self.error(bad.message, rest).maybe_help(bad.help))?;
+            return Ok(Some(match peak {
+                FiringPeak::Cone(cone, family) => MeltAsked::Cone(cone, family),
+                FiringPeak::Temperature(_) => {
+                    return Err(self
+                        .error("a temperature is no cone", rest)
+                        .help(format!("write \"melt {rest}\", or a cone: \"cone 6\"")));
+                }
+            }));
+        }
+        let Some(rest) = text.strip_prefix("melt:").or_else(|| text.strip_prefix("melt ")) else {
+            return Ok(None);
+        };
+        let rest = rest.trim();
+        if rest == "same" {
+            return Ok(Some(MeltAsked::Same));
+        }
+        let celsius = Celsius::parse(rest).map_err(|bad| {
+            self.error(bad.message, rest)
+                .help("write \"melt 1240 C\", \"melt: same\" or \"cone 6\"")
+        })?;
+        Ok(Some(MeltAsked::At(celsius)))
     }
 
     /// `wood ash >= 5 kg in 20 kg`: a share of the base.
@@ -428,6 +479,9 @@ mod tests {
             "fit:",
             "fit: buff at 90 %",
             "fit: buff at no %",
+            "cone 60",
+            "cone 1240 C",
+            "melt soon",
             "hold Si02",
             "colour x 0",
             "colour x much",

@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use crate::workshop::scales::Scales;
 use crate::workshop::scales::{Weighed, weigh_out};
-use glost_chemistry::glass::ExpansionModel;
+use glost_chemistry::glass::{ExpansionModel, MeltCurve, MeltShift};
 use glost_chemistry::glaze::{Additions, Analysis, FluxList, Glaze, NoAnalysis};
 use glost_chemistry::material::Material;
 use glost_chemistry::oxides::{Oxide, OxideMoles};
@@ -40,6 +40,8 @@ pub struct Proposal {
     /// Expansion by the default model before and after, with the band of their
     /// difference; `None` where the model has no answer.
     pub expansion: Option<ExpansionMove>,
+    /// How the melt moves; `None` where the melt curve tells neither.
+    pub melt: Option<MeltShift>,
     /// Where the weights are not unique: each base material's least and most
     /// share, in parts of the present total. Empty where they are unique.
     pub ranges: Vec<(String, f64, f64)>,
@@ -146,6 +148,9 @@ impl<'a> Comparison<'a> {
             soluble_change_percent: glaze.soluble_percent() - self.old.map_or(0.0, Glaze::soluble_percent),
             loss_change_percent: analysis.loss_on_ignition_percent - self.old_loss_percent,
             expansion: self.expansion(&analysis.moles),
+            melt: self
+                .old
+                .and_then(|_| MeltCurve::shift(&self.old_moles, &analysis.moles)),
             ranges: self.ranges(&glaze),
             weighed: weigh_out(&glaze, self.fluxes, &self.yardstick, dry_grams, scales),
             unity,

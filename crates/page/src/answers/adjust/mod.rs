@@ -1,6 +1,7 @@
 //! `glost adjust`.
 
 mod ladders;
+mod sure;
 mod ways;
 
 use glost_chemistry::glaze::Portion;
@@ -10,6 +11,9 @@ use glost_desk::adjust::{Adjusted, Answer, Outcome, Recipe};
 use crate::Shown;
 use crate::layout::{Align, Style, Table, assumed, indented, paragraph};
 use crate::number;
+
+/// What no curve of a melt can tell (common practice, no source).
+const CANNOT_KNOW: &str = "tiles first. The curve is of a melt: the raw batch must dissolve first (a 15 minute hold, finer silica), glazes melt by eutectics, colour and crystals follow the cooling, and iron thins a melt once it turns to FeO.";
 
 impl Shown for Answer {
     fn text(&self, style: Style) -> String {
@@ -33,6 +37,16 @@ fn adjusted_text(answer: &Adjusted, style: Style) -> String {
         text.push('\n');
         text.push_str(&details(answer, recipe));
     }
+    if let Outcome::Refused { reasons } = &answer.outcome {
+        for reason in reasons {
+            let told = format!("outside its domain: {}.", crate::melt_words::refusal(reason));
+            text.push_str(&indented("Why: ", &told));
+        }
+        text.push_str(&indented(
+            "Next: ",
+            "work on tiles: a ladder of a boron frit, fired at the new cone.",
+        ));
+    }
     if let Some(fit) = &answer.fit {
         text.push_str(&ways::text(fit));
     }
@@ -44,6 +58,10 @@ fn headline(answer: &Adjusted) -> String {
         Outcome::Possible {
             objective, certified, ..
         } => possible(answer, *objective, *certified),
+        Outcome::Refused { .. } => format!("No recipe: the melt curve doesn't reach {}.", answer.old.name),
+        Outcome::Impossible {
+            surest: Some(surest), ..
+        } => sure::at_most(*surest),
         Outcome::Impossible {
             clash, other_clashes, ..
         } => {
@@ -195,6 +213,11 @@ fn details(answer: &Adjusted, recipe: &Recipe) -> String {
     }
     text.push_str(&super::ranges_text(proposal));
     text.push_str(&super::beside_the_chemistry(proposal));
+    text.push_str(&super::swap::melt_text(proposal));
+    text.push_str(&sure::text(answer, recipe));
+    if answer.melts {
+        text.push_str(&indented("Can't know: ", CANNOT_KNOW));
+    }
     text.push_str(&assumed(&proposal.analysis.assumptions));
     text.push_str(&indented(
         "Test: ",

@@ -1,82 +1,139 @@
-//! Bounds on expansion: smooth but not linear, with kinks.
+//! Bounds on what a model says, expansion or melt: smooth but not linear, with kinks.
 //!
 //! Successive linearisation in a trust region: at a point, the model's tangent
 //! gives a linear row; the programme is solved with that row and limits on the
 //! step; the step is taken if the model itself agrees. From several starts; the
 //! best point that the model confirms wins. Not certified: the model is not convex.
 
-use crate::recipes::aims::{Aim, Quantity};
-use glost_chemistry::glass::ExpansionModel;
+use crate::recipes::aims::{Aim, MeltAim, Quantity};
+use glost_chemistry::glass::{ExpansionModel, MeltShape, MeltTangent};
+use glost_chemistry::oxides::{OXIDE_COUNT, OxideMoles};
 use glost_solve::KernelError;
 
 use super::program::{Bounds, Program, TOTAL};
-use super::rows::{Row, Side, dot};
+use super::rows::{NO_OXIDE, Row, Side};
 use super::space::Role;
 
 const MOST_STEPS: usize = 60;
-/// A bound is met when the model misses it by no more than this, 1e-6/K.
+/// A bound is met when the model misses it by no more than this, 1e-6/K or log10 Pa s.
 pub(crate) const MET: f64 = 1e-7;
-/// Weight of a miss of 1e-6/K beside the objective, raised until the bound holds.
+/// Weight of a miss of one unit beside the objective, raised until the bound holds.
 const FIRST_PENALTY: f64 = 10.0;
 
-/// A bound on the expansion.
+/// What is bounded.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) enum Model {
+    /// The default model's expansion, 1e-6/K.
+    Expansion,
+    /// log10 of the melt's viscosity in Pa s at a temperature.
+    Melt(MeltAim),
+}
+
+/// A model's tangent: the mean of one factor per oxide, each mole counting by its weight.
+struct Tangent {
+    factors: [f64; OXIDE_COUNT],
+    weights: [f64; OXIDE_COUNT],
+}
+
+impl Model {
+    /// Of an aim's quantity; `None` for what no model tells.
+    fn of(quantity: &Quantity) -> Option<Model> {
+        match quantity {
+            Quantity::Expansion => Some(Model::Expansion),
+            Quantity::Melt(melt) => Some(Model::Melt(melt.clone())),
+            _ => None,
+        }
+    }
+
+    /// What it says; `None` where it says nothing.
+    pub fn value(&self, moles: &OxideMoles) -> Option<f64> {
+        match self {
+            Model::Expansion => ExpansionModel::default().value(moles),
+            Model::Melt(melt) => Some(MeltShape::of(&moles.without(&melt.left_out))?.power_at(melt.at)),
+        }
+    }
+
+    fn tangent(&self, moles: &OxideMoles) -> Option<Tangent> {
+        match self {
+            Model::Expansion => {
+                let line = ExpansionModel::default().linearise(moles)?;
+                Some(Tangent {
+                    factors: line.factors,
+                    weights: line.weights,
+                })
+            }
+            Model::Melt(melt) => {
+                let mut line = MeltTangent::of(&moles.without(&melt.left_out), melt.at)?;
+                for oxide in &melt.left_out {
+                    line.weights[oxide.index()] = 0.0;
+                }
+                Some(Tangent {
+                    factors: line.factors,
+                    weights: line.weights,
+                })
+            }
+        }
+    }
+}
+
+/// A bound on what a model says.
 #[derive(Debug, Clone)]
-pub(crate) struct ExpansionBound {
+pub(crate) struct ModelBound {
     pub phrase: usize,
     pub aim: usize,
     pub side: Side,
     pub bound: f64,
+    pub model: Model,
 }
 
-/// The bounds on expansion among these aims, with their phrases.
-pub(crate) fn bounds(aims: &[(usize, Aim)]) -> Vec<ExpansionBound> {
+impl ModelBound {
+    /// How far a point is off, in the model's unit: above 0 where it is missed.
+    pub fn off(&self, program: &Program<'_>, x: &[f64]) -> f64 {
+        match (self.model.value(&program.space.moles(x)), self.side) {
+            (None, _) => f64::INFINITY,
+            (Some(value), Side::Least) => self.bound - value,
+            (Some(value), Side::Most) => value - self.bound,
+        }
+    }
+}
+
+/// The bounds that models tell among these aims, with their phrases.
+pub(crate) fn bounds(aims: &[(usize, Aim)]) -> Vec<ModelBound> {
     let mut found = Vec::new();
     for (number, (phrase, aim)) in aims.iter().enumerate() {
-        if matches!(aim.quantity, Quantity::Expansion) {
-            let bound = |side, bound| ExpansionBound {
-                phrase: *phrase,
-                aim: number,
-                side,
-                bound,
-            };
-            found.extend(aim.low.map(|low| bound(Side::Least, low)));
-            found.extend(aim.high.map(|high| bound(Side::Most, high)));
-        }
+        let Some(model) = Model::of(&aim.quantity) else {
+            continue;
+        };
+        let bound = |side, bound| ModelBound {
+            phrase: *phrase,
+            aim: number,
+            side,
+            bound,
+            model: model.clone(),
+        };
+        found.extend(aim.low.map(|low| bound(Side::Least, low)));
+        found.extend(aim.high.map(|high| bound(Side::Most, high)));
     }
     found
 }
 
-/// The default model's expansion of a point.
-pub(crate) fn expansion(program: &Program<'_>, x: &[f64]) -> Option<f64> {
-    ExpansionModel::default().value(&program.space.moles(x))
-}
-
-/// How far the worst bound is missed, 1e-6/K.
-pub(crate) fn miss(program: &Program<'_>, bounds: &[ExpansionBound], x: &[f64]) -> f64 {
-    let Some(value) = expansion(program, x) else {
-        return f64::INFINITY;
-    };
-    bounds
-        .iter()
-        .map(|bound| match bound.side {
-            Side::Least => bound.bound - value,
-            Side::Most => value - bound.bound,
-        })
-        .fold(0.0, f64::max)
+/// How far the worst bound is missed, in its model's unit.
+pub(crate) fn miss(program: &Program<'_>, bounds: &[ModelBound], x: &[f64]) -> f64 {
+    bounds.iter().map(|bound| bound.off(program, x)).fold(0.0, f64::max)
 }
 
 /// The tangent at a point as a row; the bound is shifted so that the tangent,
 /// not the model, is off by what the model curves away.
-fn tangent(program: &Program<'_>, bound: &ExpansionBound, x: &[f64], shift: f64) -> Option<Row> {
-    let line = ExpansionModel::default().linearise(&program.space.moles(x))?;
-    let coefficients = line.row_at_most(bound.bound + shift);
-    let weights = line.weights;
-    let per_column = |factors: &[f64]| -> Vec<f64> {
-        program
-            .space
-            .columns
-            .iter()
-            .map(|column| dot(factors, column.moles.as_slice()))
+fn tangent(program: &Program<'_>, bound: &ModelBound, x: &[f64], shift: f64) -> Option<Row> {
+    let line = bound.model.tangent(&program.space.moles(x))?;
+    let moved = bound.bound + shift;
+    let per_column = |of: &dyn Fn(usize) -> f64| -> Vec<f64> {
+        let columns = program.space.columns.iter();
+        columns
+            .map(|column| {
+                let moles = column.moles.as_slice().iter().enumerate();
+                moles.map(|(oxide, moles)| moles * of(oxide)).sum()
+            })
             .collect()
     };
     Some(Row {
@@ -84,8 +141,9 @@ fn tangent(program: &Program<'_>, bound: &ExpansionBound, x: &[f64], shift: f64)
         aim: bound.aim,
         side: bound.side,
         bound: bound.bound,
-        coefficients: per_column(&coefficients),
-        denominator: per_column(&weights),
+        coefficients: per_column(&|oxide| line.weights[oxide] * (line.factors[oxide] - moved)),
+        denominator: per_column(&|oxide| line.weights[oxide]),
+        per_mole: NO_OXIDE,
     })
 }
 
@@ -116,7 +174,7 @@ pub(crate) struct Confirmed {
 pub(crate) fn solve(
     program: &Program<'_>,
     linear: &[Row],
-    bounds: &[ExpansionBound],
+    bounds: &[ModelBound],
 ) -> Result<Option<Confirmed>, KernelError> {
     let mut best: Option<Confirmed> = None;
     for start in starts(program, linear)? {
@@ -149,7 +207,7 @@ fn starts(program: &Program<'_>, linear: &[Row]) -> Result<Vec<Vec<f64>>, Kernel
 fn descend(
     program: &Program<'_>,
     linear: &[Row],
-    bounds: &[ExpansionBound],
+    bounds: &[ModelBound],
     start: Vec<f64>,
 ) -> Result<Option<Confirmed>, KernelError> {
     let mut here = start;
@@ -175,6 +233,21 @@ fn descend(
             }
             continue;
         };
+        // A miss must cost more than the bound's own price, or no step towards it is taken.
+        let priced = rows.iter().zip(&point.multipliers);
+        let dearest = priced.fold(0.0, |most: f64, (row, multiplier)| {
+            most.max(
+                multiplier.abs()
+                    * row
+                        .denominator
+                        .iter()
+                        .zip(&point.x)
+                        .map(|(d, x)| d * x)
+                        .sum::<f64>()
+                        .abs(),
+            )
+        });
+        penalty = penalty.max(2.0 * dearest);
         let weight = penalty;
         let merit = |x: &[f64]| program.objective(x) + weight * (miss(program, bounds, x) + 10.0 * linear_miss(x));
         let moved = here
@@ -225,41 +298,38 @@ fn descend(
     Ok(last)
 }
 
-/// The least (or most) expansion within linear rows, for telling whether a
-/// bound can be met at all; found by the same descent.
+/// The least (or most) that a model says within linear rows, for telling how near
+/// a bound can be come; found by the same descent.
 pub(crate) fn extreme(
     program: &Program<'_>,
     linear: &[&Row],
-    side: Side,
+    wanted: &ModelBound,
 ) -> Result<Option<(f64, Vec<f64>)>, KernelError> {
+    let side = wanted.side;
+    let told = |x: &[f64]| wanted.model.value(&program.space.moles(x));
     let Some(start) = program.solve(linear)? else {
         return Ok(None);
     };
     let better = |a: f64, b: f64| if side == Side::Most { a < b - 1e-9 } else { a > b + 1e-9 };
     let mut here = start.x;
-    let Some(mut value) = expansion(program, &here) else {
+    let Some(mut value) = told(&here) else {
         return Ok(None);
     };
     let mut reach = 4.0;
     for _ in 0..MOST_STEPS {
-        let wanted = if side == Side::Most {
-            value - reach
-        } else {
-            value + reach
-        };
-        let bound = ExpansionBound {
-            phrase: usize::MAX,
-            aim: usize::MAX,
-            side,
-            bound: wanted,
+        let bound = ModelBound {
+            bound: if side == Side::Most {
+                value - reach
+            } else {
+                value + reach
+            },
+            ..wanted.clone()
         };
         let Some(row) = tangent(program, &bound, &here, 0.0) else {
             break;
         };
         let rows: Vec<&Row> = linear.iter().copied().chain(std::iter::once(&row)).collect();
-        let next = program
-            .solve(&rows)?
-            .and_then(|point| Some((expansion(program, &point.x)?, point.x)));
+        let next = program.solve(&rows)?.and_then(|point| Some((told(&point.x)?, point.x)));
         match next {
             Some((found, x)) if better(found, value) => {
                 here = x;

@@ -19,6 +19,7 @@ pub mod notebook;
 pub mod notes;
 mod page_file;
 pub mod pieces;
+pub mod plan;
 mod question;
 mod said;
 mod words;

@@ -26,7 +26,6 @@ pub mod melt;
 pub mod melt_words;
 pub mod number;
 pub mod over;
-pub mod plan;
 pub mod print;
 pub mod rescue;
 pub mod results;

@@ -14,7 +14,6 @@ mod materials;
 mod melt;
 mod over;
 mod over_turns;
-mod plan;
 mod read;
 mod results;
 mod sensitivity;
@@ -69,7 +68,7 @@ pub(crate) fn run(arguments: &Arguments, words: &Words, style: Style) -> Outcome
         Command::Affected(options) => affected::run(options, common, &open(common)?, style),
         Command::Run(_) => door::answer_settled::<glost_desk::run::Question>(words, common, style),
         Command::Blend(options) => blend::run(options, &open(common)?, style),
-        Command::Plan(options) => plan::run(options, &open(common)?, style),
+        Command::Plan(_) => door::answer::<glost_desk::plan::Question>(words, common, style),
         Command::Weigh(options) if options.commit => weigh::run(options, &open(common)?, style),
         Command::Weigh(options) => weigh::run(options, &open_settled(common)?, style),
         Command::Batches(options) => batches::run(options, &open(common)?, style),

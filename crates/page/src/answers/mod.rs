@@ -8,6 +8,7 @@ mod matching;
 mod note;
 mod note_blank;
 mod notes;
+mod plan;
 mod read;
 mod run;
 mod scripts;

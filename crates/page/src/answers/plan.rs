@@ -1,0 +1,212 @@
+//! `glost plan`: a saved plan with what was noted about its tiles, on its own map.
+
+use glost_chemistry::diagnostic::Diagnostic;
+use glost_core::evidence::notes::age_words;
+use glost_core::tiles::blend::Shape;
+use glost_desk::PageFormat;
+use glost_desk::plan::{AllPlans, Answer, OnePlan, Tile};
+
+use crate::Shown;
+use crate::blend::drawing::MapOf;
+use crate::blend::map;
+use crate::flow::Flow;
+use crate::layout::{Align, Style, Table, indented, paragraph};
+use crate::number;
+use crate::print::Printed;
+use crate::sheet::{Pages, Setting};
+
+impl Shown for Answer {
+    fn text(&self, style: Style) -> String {
+        match self {
+            Answer::One(one) => one_text(one, style),
+            Answer::All(all) => list(all),
+        }
+    }
+
+    fn printed(&self) -> Result<Printed, Diagnostic> {
+        match self {
+            Answer::One(one) => match &one.page {
+                Some(page) => {
+                    let said = format!("Written to {}.\n", page.path.display());
+                    Printed::pages(page, &pages(one, page.format), said)
+                }
+                None => Ok(Printed::default()),
+            },
+            Answer::All(_) => Ok(Printed::default()),
+        }
+    }
+}
+
+fn list(all: &AllPlans) -> String {
+    if all.plans.is_empty() {
+        return "No plan is saved here. `glost blend ... --save NAME` saves one.\n".to_owned();
+    }
+    let mut table = Table::new(&[Align::Left, Align::Left, Align::Left, Align::Right, Align::Right]);
+    table.row(["plan", "made", "design", "tiles", "noted"]);
+    for plan in &all.plans {
+        table.row([
+            plan.name.clone(),
+            plan.on.map_or_else(|| "-".to_owned(), |on| on.to_string()),
+            plan.kind.clone(),
+            plan.tiles.to_string(),
+            plan.noted.to_string(),
+        ]);
+    }
+    table.text()
+}
+
+fn one_text(one: &OnePlan, style: Style) -> String {
+    let plan = &one.plan;
+    let mut text = style.bold(paragraph(&headline(one), 0).trim_end());
+    text.push_str("\n\n");
+    for (index, name) in plan.ends.iter().enumerate() {
+        text.push_str(&indented(&format!("end {}: ", index + 1), name));
+    }
+    text.push('\n');
+    text.push_str(&text_map(one));
+    text.push_str(&table(one));
+    if !one.unclear.is_empty() {
+        let lines: Vec<String> = one.unclear.iter().map(usize::to_string).collect();
+        text.push_str(&indented(
+            "Left out: ",
+            &format!(
+                "notes.jsonl line {}: the code stands in several plans, and nobody says which. Note it again as \"{}/CODE\" and take the line back.",
+                lines.join(", "),
+                plan.name
+            ),
+        ));
+    }
+    text.push_str(&indented(
+        "Next: ",
+        "glost note --tile CODE --grade gloss=4, or many at once with glost note --sheet FILE.csv.",
+    ));
+    text
+}
+
+fn headline(one: &OnePlan) -> String {
+    let plan = &one.plan;
+    let made = plan
+        .on
+        .map_or_else(String::new, |on| format!(", made on {}", on.words()));
+    format!(
+        "{}: {} tiles, {}{made}; {} of them noted.",
+        plan.name,
+        plan.tiles.len(),
+        plan.kind,
+        one.noted
+    )
+}
+
+fn shares(one: &OnePlan) -> Vec<&[f64]> {
+    one.plan.tiles.iter().map(|tile| tile.shares.as_slice()).collect()
+}
+
+fn text_map(one: &OnePlan) -> String {
+    let plan = &one.plan;
+    let shares = shares(one);
+    let code = |index: usize| plan.tiles.get(index).map_or("", |tile| tile.code.as_str());
+    let codes = map::map(plan.shape, &plan.rows, &shares, |index| code(index).to_owned());
+    let Some(property) = &one.shown else {
+        return format!("{codes}\n");
+    };
+    // As wide as its code, so that it stands below it.
+    let grades = map::map(plan.shape, &plan.rows, &shares, |index| {
+        let tile = one.tiles.get(index);
+        tile.map_or_else(String::new, |tile| {
+            format!("{:^1$}", grade(tile, property), code(index).chars().count())
+        })
+    });
+    if matches!(plan.shape, Shape::Line | Shape::List) {
+        return format!("{property}, the latest grade:\n{codes}{grades}\n");
+    }
+    format!("{codes}\n{property}, the latest grade:\n{grades}\n")
+}
+
+fn table(one: &OnePlan) -> String {
+    let properties = &one.properties;
+    let mut align = vec![Align::Left, Align::Left];
+    align.extend(properties.iter().map(|_| Align::Right));
+    align.extend([Align::Left, Align::Left]);
+    let mut table = Table::new(&align);
+    let mut head = vec!["tile".to_owned(), "shares".to_owned()];
+    head.extend(properties.iter().cloned());
+    head.extend(["crazed".to_owned(), "last looked at".to_owned()]);
+    table.row(head);
+    for (saved, tile) in one.plan.tiles.iter().zip(&one.tiles) {
+        let mut row = vec![saved.code.clone(), crate::blend::shares_words(&saved.shares)];
+        row.extend(properties.iter().map(|property| grade(tile, property)));
+        row.push(crazed(tile));
+        row.push(last_looked_at(tile));
+        table.row(row);
+    }
+    table.text()
+}
+
+/// The map to print, with its results.
+fn pages(one: &OnePlan, format: PageFormat) -> Pages {
+    let map = map_of(one);
+    let name = &one.plan.name;
+    let drawings = match format {
+        PageFormat::Svg => vec![map.svg()],
+        PageFormat::Html => {
+            let mut flow = Flow::new();
+            flow.title(name);
+            flow.paragraph(&headline(one));
+            flow.picture(map.height(), |page| map.draw(page));
+            flow.finish()
+        }
+    };
+    Pages {
+        title: name.clone(),
+        setting: Setting::AnyPaper,
+        drawings,
+    }
+}
+
+fn map_of(one: &OnePlan) -> MapOf<'_> {
+    let plan = &one.plan;
+    let words = |tile: &Tile| -> String {
+        let grade = one.shown.as_ref().and_then(|property| {
+            let grade = tile.latest.get(property)?.grade;
+            Some(format!("{property} {}", number::plain(grade)))
+        });
+        let crazed = tile.crazed.filter(|look| look.crazed > 0).map(|_| "crazed".to_owned());
+        grade.into_iter().chain(crazed).collect::<Vec<_>>().join(", ")
+    };
+    let tiles = plan.tiles.iter().zip(&one.tiles);
+    MapOf {
+        shape: plan.shape,
+        rows: &plan.rows,
+        shares: shares(one),
+        ends: &plan.ends,
+        marks: tiles.map(|(saved, tile)| (saved.code.clone(), words(tile))).collect(),
+    }
+}
+
+fn grade(tile: &Tile, property: &str) -> String {
+    let latest = tile.latest.get(property);
+    latest.map_or_else(|| "-".to_owned(), |latest| number::plain(latest.grade))
+}
+
+fn crazed(tile: &Tile) -> String {
+    let Some(look) = tile.crazed else {
+        return "-".to_owned();
+    };
+    match (look.crazed, look.pieces) {
+        (crazed, Some(pieces)) => format!("{crazed} of {pieces}"),
+        (0, None) => "not so far".to_owned(),
+        (crazed, None) => crazed.to_string(),
+    }
+}
+
+fn last_looked_at(tile: &Tile) -> String {
+    let Some((on, age_days)) = tile.last else {
+        return "-".to_owned();
+    };
+    let age = age_days.map_or_else(String::new, |days| format!(" at {}", age_words(days)));
+    let more = match tile.lines.len() {
+        0 | 1 => String::new(),
+        notes => format!(", {notes} notes"),
+    };
+    format!("{on}{age}{more}")
+}

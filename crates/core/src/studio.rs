@@ -4,7 +4,7 @@ use crate::evidence::ware::Clay;
 use crate::evidence::window::{WindowSettings, read_window_settings};
 use crate::workshop::scales::Scales;
 use glost_chemistry::diagnostic::{Diagnostic, Source, suggestion};
-use glost_chemistry::glaze::{FluxList, GlazeFile, quantity};
+use glost_chemistry::glaze::{FluxList, GlazeFile, IronCount, quantity};
 use glost_chemistry::material::Library;
 use glost_chemistry::oxides::Oxide;
 use glost_chemistry::quantity::{Grams, Millilitres};
@@ -78,7 +78,7 @@ pub fn read_settings(source: &Source) -> Result<StudioSettings, Diagnostic> {
         &root,
         "studio.yaml",
         &[
-            "studio", "scales", "cup", "currency", "fluxes", "scripts", "fit", "notes",
+            "studio", "scales", "cup", "currency", "fluxes", "iron", "scripts", "fit", "notes",
         ],
     )?;
     fields.required(
@@ -122,6 +122,9 @@ pub fn read_settings(source: &Source) -> Result<StudioSettings, Diagnostic> {
     if fields.get("fluxes").is_some() {
         settings.fluxes = fluxes(source, &fields)?;
     }
+    if let Some(iron) = quantity(source, &fields, "iron", IronCount::parse)? {
+        settings.fluxes = settings.fluxes.with_iron(iron);
+    }
     if let Some(node) = fields.get("fit") {
         settings.fit = read_window_settings(source, node)?;
     }
@@ -164,7 +167,13 @@ fn out_of_range(source: &Source, fields: &Fields<'_>, key: &str, what: &str) -> 
 
 fn fluxes(source: &Source, fields: &Fields<'_>) -> Result<FluxList, Diagnostic> {
     let mut oxides = Vec::new();
+    let mut iron = IronCount::FE2O3;
     for text in fields.texts("fluxes")? {
+        // Iron is kept as Fe2O3: as a flux it is a way of counting it.
+        if text.text == "FeO" {
+            iron = IronCount::FEO;
+            continue;
+        }
         let oxide = Oxide::from_formula(&text.text).ok_or_else(|| {
             Diagnostic::error("unknown-oxide", format!("`{}` is no oxide that Glost knows", text.text))
                 .at(source, text.mark, text.text.chars().count())
@@ -180,7 +189,7 @@ fn fluxes(source: &Source, fields: &Fields<'_>) -> Result<FluxList, Diagnostic> 
     let mark = fields
         .key_mark("fluxes")
         .unwrap_or(glost_chemistry::diagnostic::Mark { line: 1, column: 1 });
-    FluxList::new(oxides).ok_or_else(|| {
+    FluxList::new(oxides).map(|list| list.with_iron(iron)).ok_or_else(|| {
         Diagnostic::error("empty-fluxes", "the list of fluxes is empty")
             .at(source, mark, "fluxes".len())
             .help("write `fluxes: [Na2O, K2O, CaO, ...]`, or take the line out for the usual nine")

@@ -1,7 +1,7 @@
 //! `glost unity`.
 
-use glost_chemistry::glaze::Analysis;
-use glost_chemistry::oxides::Oxide;
+use glost_chemistry::glaze::{Analysis, IronCount};
+use glost_chemistry::oxides::{Oxide, OxideMoles};
 use serde_json::{Value, json};
 
 use crate::amounts;
@@ -19,6 +19,11 @@ pub struct UnityPage<'a> {
     pub analysis: &'a Analysis,
     /// Whether the studio has a flux list of its own.
     pub own_fluxes: Option<String>,
+    /// How iron is counted.
+    pub iron: IronCount,
+    /// The unity formula with all iron as FeO, where the glaze is fired in reduction, holds
+    /// enough of it to matter, and nobody says how it is counted.
+    pub as_feo: Option<OxideMoles>,
     /// Expansion models' answers, the default first.
     pub expansion: Vec<Expansion>,
 }
@@ -46,7 +51,8 @@ impl UnityPage<'_> {
         let analysis = self.analysis;
         json!({
             "glaze": self.glaze,
-            "unity": analysis.unity.as_ref().map(amounts::moles),
+            "unity": analysis.unity.as_ref().map(|unity| self.unity_json(unity)),
+            "iron": {"counted_as_feo": self.iron.feo_share(), "unity_as_feo": self.as_feo.as_ref().map(amounts::moles)},
             "mole_percent": amounts::moles(&analysis.mole_percent()),
             "weight_percent": amounts::grams(&analysis.weight_percent()),
             "loss_on_ignition": analysis.loss_on_ignition_percent,
@@ -58,8 +64,51 @@ impl UnityPage<'_> {
         })
     }
 
+    /// Moles of each line shown: iron split as it is counted.
+    fn lines(&self, amounts: &OxideMoles) -> Vec<(&'static str, Oxide, f64)> {
+        let share = self.iron.feo_share();
+        let mut lines = Vec::new();
+        for (oxide, moles) in amounts.iter() {
+            match oxide {
+                Oxide::Fe2O3 => {
+                    lines.push(("FeO", oxide, 2.0 * share * moles));
+                    lines.push((oxide.formula(), oxide, (1.0 - share) * moles));
+                }
+                _ => lines.push((oxide.formula(), oxide, moles)),
+            }
+        }
+        lines.retain(|line| line.2 > 0.0);
+        lines
+    }
+
+    fn unity_json(&self, unity: &OxideMoles) -> Value {
+        amounts::map(
+            self.lines(unity)
+                .into_iter()
+                .map(|(name, _, amount)| (name.to_owned(), amount)),
+        )
+    }
+
+    /// What the other way of counting iron would say.
+    fn iron_words(&self) -> Option<String> {
+        let feo = self.as_feo.as_ref()?;
+        let amount = |oxide: Oxide| number::unity(feo.get(oxide));
+        Some(format!(
+            "Iron counts as Fe2O3, no flux. In reduction 30 to 90 % of it is FeO, which fluxes (from memory): with all of it as FeO, SiO2 would be {}, Al2O3 {}, FeO {}. `iron: FeO` or `iron: 60 % FeO` in the glaze's file counts it so.",
+            amount(Oxide::SiO2),
+            amount(Oxide::Al2O3),
+            number::unity(2.0 * feo.get(Oxide::Fe2O3)),
+        ))
+    }
+
     fn assumptions(&self) -> Vec<String> {
         let mut said = self.analysis.assumptions.clone();
+        if self.iron.feo_share() > 0.0 {
+            let percent = number::percent(100.0 * self.iron.feo_share());
+            said.push(format!(
+                "{percent} % of the iron counts as FeO, a flux: two for each Fe2O3; mol % and wt % are as Fe2O3"
+            ));
+        }
         if let Some(fluxes) = &self.own_fluxes {
             said.push(format!("counted as fluxes in this studio: {fluxes}"));
         }
@@ -88,12 +137,13 @@ impl UnityPage<'_> {
         let mut table = Table::new(&align);
         table.row(head);
         let (moles, grams) = (analysis.mole_percent(), analysis.weight_percent());
-        for oxide in Oxide::ALL.into_iter().filter(|oxide| moles.get(*oxide) > 0.0) {
+        for (name, oxide, _) in self.lines(&moles) {
             let unity = analysis
                 .unity
                 .as_ref()
-                .map_or_else(|| "-".to_owned(), |unity| number::unity(unity.get(oxide)));
-            let mut row = vec![oxide.to_string(), unity];
+                .and_then(|unity| self.lines(unity).into_iter().find(|line| line.0 == name))
+                .map_or_else(|| "-".to_owned(), |line| number::unity(line.2));
+            let mut row = vec![name.to_owned(), unity];
             if banded {
                 let band = analysis.unity_bands.get(oxide);
                 row.push(if band > 0.0 {
@@ -105,7 +155,11 @@ impl UnityPage<'_> {
                     String::new()
                 });
             }
-            row.extend([number::percent(moles.get(oxide)), number::percent(grams.get(oxide))]);
+            row.extend(if name == oxide.formula() || self.iron == IronCount::FEO {
+                [number::percent(moles.get(oxide)), number::percent(grams.get(oxide))]
+            } else {
+                [String::new(), String::new()]
+            });
             table.row(row);
         }
         text.push_str(&table.text());
@@ -118,6 +172,9 @@ impl UnityPage<'_> {
                 "The 90 % column comes from the tolerances on the materials' sheets alone, for this recipe as it stands.",
                 0,
             ));
+        }
+        if let Some(words) = self.iron_words() {
+            text.push_str(&paragraph(&words, 0));
         }
         text.push_str(&assumed(&self.assumptions()));
         text

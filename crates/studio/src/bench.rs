@@ -102,11 +102,19 @@ impl Bench {
     }
 
     pub fn resolve(&self, file: GlazeFile) -> Result<FoundGlaze, Vec<Diagnostic>> {
+        let settings = match file.about.iron {
+            None => self.settings.clone(),
+            Some(iron) => {
+                let mut settings = StudioSettings::clone(&self.settings);
+                settings.fluxes = settings.fluxes.with_iron(iron);
+                Arc::new(settings)
+            }
+        };
         Ok(FoundGlaze {
             glaze: file.resolve(&self.library)?,
             file,
             library: self.library.clone(),
-            settings: self.settings.clone(),
+            settings,
             origin: self.origin(),
         })
     }

@@ -174,7 +174,7 @@ fn unity_bands(portions: &[&Portion], moles: &OxideMoles, fluxes: &FluxList) -> 
     let mut variance = [0.0_f64; OXIDE_COUNT];
     for moved in deviations(portions) {
         let step = moved.grams / moved.oxide.grams_per_mole();
-        let flux_step = if fluxes.contains(moved.oxide) { step } else { 0.0 };
+        let flux_step = fluxes.weight(moved.oxide) * step;
         for oxide in Oxide::ALL {
             let own = if oxide == moved.oxide { step } else { 0.0 };
             let change = (own - moles.get(oxide) / flux * flux_step) / flux;

@@ -1,12 +1,13 @@
 //! A glaze as its file gives it, names not yet looked up.
 
+use super::iron::IronCount;
 use crate::diagnostic::{Diagnostic, Mark, Source, suggestion};
 use crate::quantity::{
     Celsius, Grams, Millilitres, NumberTrouble, SlurryDensity, WaterPerKilo, decimal_comma_note, unit_grams,
 };
 use crate::read::{Fields, Node, NumberRange, Text, Value, entries, kind_of, number_of, parse};
 
-const KEYS: [&str; 13] = [
+const KEYS: [&str; 15] = [
     "glaze",
     "parts",
     "additions",
@@ -14,6 +15,8 @@ const KEYS: [&str; 13] = [
     "peak",
     "firing",
     "atmosphere",
+    "iron",
+    "ware",
     "clay",
     "body",
     "use",
@@ -26,6 +29,28 @@ const KEYS: [&str; 13] = [
 pub const USES: [&str; 5] = ["tableware", "wall tile", "floor", "outdoor", "decorative"];
 /// The atmospheres of a firing.
 pub const ATMOSPHERES: [&str; 3] = ["oxidation", "reduction", "neutral"];
+
+/// Onto what a glaze goes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Ware {
+    /// Unfired: ware and glaze are fired once, and the glaze must shrink with it.
+    Raw,
+    /// Biscuit.
+    Biscuit,
+}
+
+impl Ware {
+    /// The words used in files.
+    pub const WORDS: [&'static str; 2] = ["raw", "biscuit"];
+
+    /// The word used in files.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Ware::Raw => Ware::WORDS[0],
+            Ware::Biscuit => Ware::WORDS[1],
+        }
+    }
+}
 
 /// One line of a recipe as typed.
 #[derive(Debug, Clone)]
@@ -47,6 +72,10 @@ pub struct GlazeNotes {
     pub firing: Option<String>,
     /// One of [`ATMOSPHERES`].
     pub atmosphere: Option<String>,
+    /// How its iron is counted, where it says.
+    pub iron: Option<IronCount>,
+    /// Onto what it goes, where it says.
+    pub ware: Option<Ware>,
     /// Name of the clay.
     pub clay: Option<String>,
     /// One of [`USES`].
@@ -140,6 +169,14 @@ fn about(source: &Source, fields: &Fields<'_>, cup: Millilitres) -> Result<Glaze
         peak: quantity(source, fields, "peak", Celsius::parse)?,
         firing: plain("firing")?,
         atmosphere: one_of(source, fields, "atmosphere", &ATMOSPHERES)?,
+        iron: quantity(source, fields, "iron", IronCount::parse)?,
+        ware: one_of(source, fields, "ware", &Ware::WORDS)?.map(|word| {
+            if word == Ware::Raw.word() {
+                Ware::Raw
+            } else {
+                Ware::Biscuit
+            }
+        }),
         clay: plain("clay")?.or(plain("body")?),
         usage: one_of(source, fields, "use", &USES)?,
         water: quantity(source, fields, "water", |text| WaterPerKilo::parse(text, cup))?,

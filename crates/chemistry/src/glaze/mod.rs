@@ -2,13 +2,15 @@
 
 mod analysis;
 mod file;
+mod iron;
 mod recipe;
 mod unity;
 mod write;
 
 pub use analysis::{Additions, Analysis, FiredChemistry, NoAnalysis};
-pub use file::{ATMOSPHERES, GlazeFile, GlazeNotes, RecipeLine, USES, read_glaze};
+pub use file::{ATMOSPHERES, GlazeFile, GlazeNotes, RecipeLine, USES, Ware, read_glaze};
 pub use file::{one_of, quantity};
+pub use iron::IronCount;
 pub use recipe::{Glaze, Portion};
 pub use unity::{FluxList, alkali_share, silica_to_alumina};
 pub use write::write_glaze;

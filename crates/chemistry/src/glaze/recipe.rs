@@ -112,6 +112,16 @@ impl Glaze {
         self.share(|material| material.raw_clay_fraction)
     }
 
+    /// Fluorine in wt % of the dry batch with its additions: it leaves on firing.
+    pub fn fluorine_percent(&self) -> f64 {
+        self.share(|material| {
+            material
+                .fired
+                .as_ref()
+                .map_or(0.0, |fired| fired.fluorine_grams / 100.0)
+        })
+    }
+
     /// Soluble materials in wt % of the dry batch with its additions.
     pub fn soluble_percent(&self) -> f64 {
         self.share(|material| if material.soluble { 1.0 } else { 0.0 })

@@ -2,13 +2,21 @@
 
 use crate::oxides::{Oxide, OxideMoles};
 
-/// Which oxides count as fluxes.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct FluxList(Vec<Oxide>);
+use super::iron::IronCount;
+
+/// Which oxides count as fluxes, and how much of the iron does.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FluxList {
+    oxides: Vec<Oxide>,
+    iron: IronCount,
+}
 
 impl Default for FluxList {
     fn default() -> Self {
-        FluxList(Oxide::USUAL_FLUXES.to_vec())
+        FluxList {
+            oxides: Oxide::USUAL_FLUXES.to_vec(),
+            iron: IronCount::FE2O3,
+        }
     }
 }
 
@@ -19,22 +27,52 @@ impl FluxList {
             .iter()
             .enumerate()
             .any(|(index, oxide)| oxides[..index].contains(oxide));
-        (!oxides.is_empty() && !repeated).then_some(FluxList(oxides))
+        (!oxides.is_empty() && !repeated).then_some(FluxList {
+            oxides,
+            iron: IronCount::FE2O3,
+        })
     }
 
-    /// The oxides.
+    /// The same list with iron counted another way.
+    #[must_use]
+    pub fn with_iron(mut self, iron: IronCount) -> FluxList {
+        self.iron = iron;
+        self
+    }
+
+    /// How iron is counted.
+    pub fn iron(&self) -> IronCount {
+        self.iron
+    }
+
+    /// The oxides; iron that counts as FeO is not among them.
     pub fn oxides(&self) -> &[Oxide] {
-        &self.0
+        &self.oxides
     }
 
     /// Whether an oxide counts.
     pub fn contains(&self, oxide: Oxide) -> bool {
-        self.0.contains(&oxide)
+        self.weight(oxide) > 0.0
+    }
+
+    /// How many moles of flux a mole of the oxide counts for: 1, 0, or up to 2 for Fe2O3.
+    pub fn weight(&self, oxide: Oxide) -> f64 {
+        let own = if self.oxides.contains(&oxide) { 1.0 } else { 0.0 };
+        match oxide {
+            Oxide::Fe2O3 => own + 2.0 * self.iron.feo_share(),
+            _ => own,
+        }
+    }
+
+    /// Moles of FeO and of Fe2O3 in these amounts, as iron is counted.
+    pub fn split_iron(&self, amounts: &OxideMoles) -> (f64, f64) {
+        let (iron, share) = (amounts.get(Oxide::Fe2O3), self.iron.feo_share());
+        (2.0 * share * iron, (1.0 - share) * iron)
     }
 
     /// Moles of flux.
     pub fn moles(&self, amounts: &OxideMoles) -> f64 {
-        amounts.sum_of(&self.0)
+        amounts.sum_of(&self.oxides) + 2.0 * self.iron.feo_share() * amounts.get(Oxide::Fe2O3)
     }
 
     /// The unity formula of these moles; `None` where there is no flux.
@@ -70,5 +108,26 @@ mod tests {
                 "{alkali:?}: {share:?}"
             );
         }
+    }
+
+    /// 0.3 KNaO, 0.7 CaO and 0.1 Fe2O3: two FeO each make the fluxes 1.2.
+    #[test]
+    fn iron_as_feo_is_two_moles_of_flux() {
+        let Some(moles) = OxideMoles::new([
+            (Oxide::K2O, 0.3),
+            (Oxide::CaO, 0.7),
+            (Oxide::Fe2O3, 0.1),
+            (Oxide::SiO2, 3.6),
+        ]) else {
+            panic!("moles");
+        };
+        let silica = |fluxes: &FluxList| fluxes.unity(&moles).map(|unity| unity.get(Oxide::SiO2));
+        let plain = FluxList::default();
+        assert_eq!(silica(&plain), Some(3.6));
+        let reduced = plain.clone().with_iron(IronCount::FEO);
+        assert!(silica(&reduced).is_some_and(|silica| (silica - 3.0).abs() < 1e-12));
+        assert_eq!(reduced.split_iron(&moles), (0.2, 0.0));
+        assert_eq!(plain.split_iron(&moles), (0.0, 0.1));
+        assert!(reduced.contains(Oxide::Fe2O3) && !plain.contains(Oxide::Fe2O3));
     }
 }

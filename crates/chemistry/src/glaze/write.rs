@@ -3,6 +3,8 @@
 use indexmap::IndexMap;
 use serde::Serialize;
 
+use super::file::Ware;
+use super::iron::IronCount;
 use super::recipe::{Glaze, Portion};
 
 #[derive(Serialize)]
@@ -16,6 +18,10 @@ struct File<'a> {
     firing: Option<&'a str>,
     #[serde(skip_serializing_if = "Option::is_none")]
     atmosphere: Option<&'a str>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    iron: Option<String>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    ware: Option<&'a str>,
     parts: IndexMap<&'a str, f64>,
     #[serde(skip_serializing_if = "IndexMap::is_empty")]
     additions: IndexMap<&'a str, f64>,
@@ -44,6 +50,8 @@ pub fn write_glaze(glaze: &Glaze, decimals: i32) -> Result<String, String> {
         peak: about.peak.map(|peak| format!("{} C", peak.celsius())),
         firing: about.firing.as_deref(),
         atmosphere: about.atmosphere.as_deref(),
+        iron: about.iron.map(IronCount::words),
+        ware: about.ware.map(Ware::word),
         parts: amounts(&glaze.base, scale),
         additions: amounts(&glaze.additions, scale),
         clay: about.clay.as_deref(),

@@ -4,7 +4,7 @@ use std::cell::RefCell;
 
 use crate::diagnostic::{Diagnostic, MOST_COMPLAINTS, Mark, Source, suggestion};
 use crate::oxides::{AnalysisKey, Basis, Formula, fire};
-use crate::quantity::{Grams, NumberTrouble, Price, PrintedExpansion, decimal_comma_note};
+use crate::quantity::{Grams, NumberTrouble, Price, PrintedExpansion, decimal_comma_note, parse_number};
 use crate::read::{Fields, Node, NumberRange, Text, Value, entries, kind_of, number_of, parse};
 
 use super::fired_yield::{FiredYield, PrintedAnalysis, Verdict};
@@ -120,6 +120,20 @@ pub fn read_materials(source: &Source) -> (Vec<MaterialEntry>, Vec<Diagnostic>) 
     }
 }
 
+/// Whether a sheet says that there is too little to measure: `<0.05`, `trace`, `n.d.`, `-`.
+fn is_below_detection(value: &Node) -> bool {
+    const WORDS: [&str; 11] = [
+        "trace", "traces", "tr", "tr.", "n.d.", "n.d", "nd", "b.d.l.", "bdl", "-", "\u{2013}",
+    ];
+    let Value::Text(text) = &value.value else {
+        return false;
+    };
+    let word = text.trim().to_lowercase();
+    let bound = word.strip_prefix('<').map(str::trim);
+    WORDS.contains(&word.as_str())
+        || bound.is_some_and(|bound| parse_number(bound).is_ok_and(|number| number.value >= 0.0))
+}
+
 /// A text as far as a message has room for it.
 fn shortened(text: &str) -> String {
     const ROOM: usize = 40;
@@ -160,6 +174,8 @@ struct EntryReader<'a> {
     what: String,
     /// Decimal commas that were read, each with its place.
     commas: RefCell<Vec<Diagnostic>>,
+    /// Lines that the laboratory couldn't put a number to.
+    below: RefCell<Vec<String>>,
 }
 
 impl<'a> EntryReader<'a> {
@@ -178,6 +194,7 @@ impl<'a> EntryReader<'a> {
             name,
             what,
             commas: RefCell::default(),
+            below: RefCell::default(),
         })
     }
 
@@ -442,6 +459,11 @@ impl<'a> EntryReader<'a> {
             .iter()
             .map(|comma| format!("{}: {}", self.name.text, comma.message));
         settled.assumptions.extend(said);
+        let below = self.below.borrow();
+        if !below.is_empty() {
+            let sentence = format!("{}: counted as nothing: {}", self.name.text, below.join(", "));
+            settled.assumptions.push(sentence);
+        }
         let mark = self.fields.key_mark("analysis").unwrap_or(node.mark);
         match verdict {
             Verdict::Refused(message, help) if !printed.take_as_is => {
@@ -484,6 +506,12 @@ impl<'a> EntryReader<'a> {
                 least: 0.0,
                 most: 1000.0,
             };
+            if is_below_detection(value) {
+                if let Value::Text(word) = &value.value {
+                    self.below.borrow_mut().push(format!("{} {}", key.text, word.trim()));
+                }
+                continue;
+            }
             lines.push((parsed, self.number(value, &key.text, range)?));
         }
         Ok(lines)

@@ -44,6 +44,8 @@ pub struct FiredYield {
     pub moisture_grams: f64,
     /// Where the loss comes from.
     pub loss_standing: LossStanding,
+    /// Grams of fluorine per 100 g supplied; it leaves on firing, as hydrogen fluoride.
+    pub fluorine_grams: f64,
     /// How far the lines of its sheet, or of its parts' sheets, may be off.
     pub tolerance: Vec<Deviation>,
     /// Sentences that go with every result built on this.
@@ -128,6 +130,7 @@ impl PrintedAnalysis {
             loss_grams,
             moisture_grams: self.moisture_percent,
             loss_standing,
+            fluorine_grams: self.fluorine_percent() * if self.basis == Basis::Dried { dry } else { 1.0 },
             tolerance: Deviation::of_sheet(name, fired(&self.tolerance)),
             assumptions,
         };
@@ -182,9 +185,62 @@ impl PrintedAnalysis {
         gains.fold(0.0, |sum, gain| sum + gain)
     }
 
+    fn fluorine_percent(&self) -> f64 {
+        let lines = self.lines.iter();
+        let fluorine = lines.filter(|(key, _)| matches!(key, AnalysisKey::Leaves { printed: "F", .. }));
+        fluorine.map(|line| line.1).sum()
+    }
+
+    /// Fluorine and chlorine less the oxygen that takes their place, wt %.
+    fn halogen_loss(&self) -> f64 {
+        let halogens = self.lines.iter().filter_map(|(key, percent)| match key {
+            AnalysisKey::Leaves {
+                printed: "F" | "Cl",
+                grams_per_gram,
+            } => Some(grams_per_gram * percent),
+            _ => None,
+        });
+        halogens.sum()
+    }
+
+    /// Oxygen that lines such as MnO2 give off, wt %.
+    fn oxygen_given_off(&self) -> f64 {
+        (-self.gain_on_conversion()).max(0.0)
+    }
+
+    /// The loss and the sum of a sheet that states a loss. Whether its loss holds the fluorine
+    /// and the oxygen that leave, or they come on top, is read from which brings the sum nearer
+    /// to 100; as likely, they are in it.
+    fn stated_balance(&self, stated: f64) -> (f64, f64) {
+        let (halogens, oxygen) = (self.halogen_loss(), self.oxygen_given_off());
+        let bare = self.oxide_sum() + stated;
+        let ways = [
+            (stated, bare - oxygen),
+            (stated + oxygen, bare),
+            (stated + halogens, bare + halogens - oxygen),
+            (stated + halogens + oxygen, bare + halogens),
+        ];
+        let mut best = ways[0];
+        for way in ways {
+            if (way.1 - 100.0).abs() < (best.1 - 100.0).abs() - 1e-9 {
+                best = way;
+            }
+        }
+        best
+    }
+
     fn loss(&self, name: &str, kind: Kind, assumptions: &mut Vec<String>) -> (f64, LossStanding) {
         if let Some(stated) = self.loss_percent {
-            return (stated, LossStanding::Stated);
+            if self.basis == Basis::Fired {
+                return (stated, LossStanding::Stated);
+            }
+            let (loss, _) = self.stated_balance(stated);
+            if loss > stated {
+                assumptions.push(format!(
+                    "{name}: loses {loss:.2} %, its stated {stated} % and the fluorine or oxygen that leaves besides"
+                ));
+            }
+            return (loss, LossStanding::Stated);
         }
         if let (Some(volatile), true) = (self.volatile_loss(), self.basis != Basis::Fired) {
             // FeO that becomes Fe2O3 makes up for part of what leaves, as on the scales.
@@ -203,13 +259,20 @@ impl PrintedAnalysis {
         let sum = self.oxide_sum();
         match self.basis {
             Basis::AsSupplied if (SUM_BY_DIFFERENCE.0..=SUM_BY_DIFFERENCE.1).contains(&sum) => {
-                let loss = 100.0 - sum;
+                let loss = 100.0 - sum + self.oxygen_given_off();
                 assumptions.push(format!(
                     "{name}: loss on ignition {loss:.1} % is a guess, 100 less the oxides on its sheet"
                 ));
                 (loss, LossStanding::ByDifference)
             }
             Basis::Fired if kind.already_melted() => (0.0, LossStanding::Stated),
+            Basis::AsSupplied | Basis::Dried if self.oxygen_given_off() > 0.0 => {
+                let loss = self.oxygen_given_off();
+                assumptions.push(format!(
+                    "{name}: loss on ignition {loss:.2} % from the oxygen that it gives off"
+                ));
+                (loss, LossStanding::Computed)
+            }
             _ => {
                 assumptions.push(format!("{name}: no loss on ignition is stated; counted as 0"));
                 (0.0, LossStanding::Unknown)
@@ -218,12 +281,16 @@ impl PrintedAnalysis {
     }
 
     fn sum(&self, loss_percent: f64, standing: LossStanding) -> f64 {
-        let loss = match (self.basis, standing) {
-            (Basis::Fired, _) | (_, LossStanding::Unknown) => 0.0,
-            (_, LossStanding::Computed) => self.volatile_loss().unwrap_or_default(),
-            _ => loss_percent,
-        };
-        self.oxide_sum() + loss
+        match (self.basis, standing) {
+            (Basis::Fired, _) | (_, LossStanding::Unknown) => self.oxide_sum(),
+            // No volatile lines: oxygen alone leaves, and stands in the oxides' own lines.
+            (_, LossStanding::Computed) => self.oxide_sum() + self.volatile_loss().unwrap_or(0.0),
+            (_, LossStanding::ByDifference) => self.oxide_sum() + loss_percent - self.oxygen_given_off(),
+            (_, LossStanding::Stated) => {
+                let stated = self.loss_percent.unwrap_or(loss_percent);
+                self.stated_balance(stated).1
+            }
+        }
     }
 
     fn verdict(&self, loss_percent: f64, standing: LossStanding) -> Verdict {
@@ -311,6 +378,7 @@ impl FiredYield {
             loss_grams: loss,
             moisture_grams: 0.0,
             loss_standing: LossStanding::Computed,
+            fluorine_grams: fluorine.map_or(0.0, |line| line.weight_percent),
             tolerance: Vec::new(),
             assumptions,
         }
@@ -333,6 +401,7 @@ impl FiredYield {
             loss_grams: 0.0,
             moisture_grams: 0.0,
             loss_standing: LossStanding::Computed,
+            fluorine_grams: 0.0,
             tolerance: Vec::new(),
             assumptions: Vec::new(),
         };
@@ -343,6 +412,7 @@ impl FiredYield {
             if !fired {
                 mix.loss_grams += share * part.loss_grams;
                 mix.moisture_grams += share * part.moisture_grams;
+                mix.fluorine_grams += share * part.fluorine_grams;
             }
             deviations.add(part.tolerance.iter().map(|deviation| deviation.scaled(share)));
             for sentence in &part.assumptions {
@@ -416,6 +486,46 @@ mod tests {
         let (settled, verdict) = carbonate.settle("siderite", Kind::Mineral);
         assert_eq!(verdict, Verdict::Fine);
         assert!((settled.oxides.total() + settled.loss_grams - 100.0).abs() < 1e-9);
+    }
+
+    /// Oxides of a fluorine mica with 8.4 % F and a loss of 1.0 %: 96.1 without the fluorine,
+    /// 101.0 with it (its oxygen equivalent, 0.421 of it, taken off).
+    #[test]
+    fn fluorine_counts_in_the_sum_and_leaves() {
+        let mica = sheet(
+            &[
+                ("SiO2", 51.0),
+                ("Al2O3", 24.1),
+                ("K2O", 11.0),
+                ("Li2O", 9.0),
+                ("F", 8.4),
+            ],
+            Basis::AsSupplied,
+            Some(1.0),
+        );
+        let (settled, verdict) = mica.settle("mica", Kind::Mineral);
+        assert_eq!(verdict, Verdict::Fine);
+        assert!((mica.sum(settled.loss_grams, settled.loss_standing) - (96.1 + 8.4 * 0.57893)).abs() < 0.001);
+        assert!((settled.loss_grams - (1.0 + 8.4 * 0.57893)).abs() < 0.001);
+        assert_eq!(settled.fluorine_grams, 8.4);
+    }
+
+    /// MnO2 to MnO: 15.999 of 86.936 g leave, 18.4 %.
+    #[test]
+    fn the_oxygen_of_manganese_dioxide_is_lost() {
+        let ore = |lines: &[(&str, f64)], loss| {
+            let (settled, _) = sheet(lines, Basis::AsSupplied, loss).settle("ore", Kind::Mineral);
+            assert!(
+                (settled.oxides.total() + settled.loss_grams - 100.0).abs() < 0.6,
+                "{settled:?}"
+            );
+            settled.loss_grams
+        };
+        let oxygen = 80.0 * 15.999 / 86.936;
+        assert!((ore(&[("MnO2", 80.0), ("SiO2", 18.0)], None) - (2.0 + oxygen)).abs() < 0.01);
+        assert!((ore(&[("MnO2", 80.0), ("SiO2", 18.0)], Some(2.0)) - (2.0 + oxygen)).abs() < 0.01);
+        assert!((ore(&[("MnO2", 80.0), ("SiO2", 18.0)], Some(16.7)) - 16.7).abs() < 0.01);
+        assert!((ore(&[("MnO2", 80.0), ("SiO2", 20.0)], None) - oxygen).abs() < 0.01);
     }
 
     #[test]

@@ -14,9 +14,10 @@ use crate::diagnostic::{Diagnostic, MOST_COMPLAINTS, suggestion};
 use crate::quantity::{Grams, Price, PrintedExpansion};
 use crate::read::{Text, folded};
 
-use super::entry::MaterialEntry;
+use super::entry::{Makeup, MaterialEntry};
 use super::fired_yield::FiredYield;
 use super::kind::Kind;
+use super::known_hazards;
 use super::mix::Mixer;
 
 /// A material whose chemistry is settled.
@@ -215,6 +216,11 @@ impl Layer {
 
 /// A material without its recipe's chemistry.
 pub(super) fn unmixed(entry: &MaterialEntry) -> Material {
+    let fired = match &entry.makeup {
+        Makeup::Known(fired) => Some(fired.as_ref()),
+        Makeup::Recipe { .. } | Makeup::Unknown => None,
+    };
+    let known = known_hazards::of(entry.formula.as_deref(), entry.kind, fired);
     Material {
         name: entry.name.text.clone(),
         other_names: entry.other_names.iter().map(|other| other.text.clone()).collect(),
@@ -225,8 +231,8 @@ pub(super) fn unmixed(entry: &MaterialEntry) -> Material {
         raw_clay_fraction: if entry.kind == Kind::Clay { 1.0 } else { 0.0 },
         density_grams_per_millilitre: entry.density_grams_per_millilitre,
         free_silica_percent: entry.free_silica_percent,
-        soluble: entry.soluble,
-        toxic: entry.toxic,
+        soluble: entry.soluble || known.soluble,
+        toxic: entry.toxic || known.toxic,
         hazards: entry.hazards.clone(),
         price: entry.price.clone(),
         stock: entry.stock,

@@ -5,6 +5,7 @@ mod entry;
 mod expected_loss;
 mod fired_yield;
 mod kind;
+mod known_hazards;
 mod library;
 mod mix;
 mod shipped;

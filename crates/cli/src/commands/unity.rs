@@ -1,9 +1,10 @@
 use glost_chemistry::diagnostic::Diagnostic;
 use glost_chemistry::glass::ExpansionModel;
-use glost_chemistry::glaze::{Additions, Analysis, FluxList};
+use glost_chemistry::glaze::{Additions, Analysis, FluxList, IronCount};
+use glost_chemistry::oxides::{Oxide, OxideMoles};
 use glost_page::layout::Style;
 use glost_page::unity::{Expansion, UnityPage};
-use glost_studio::Workplace;
+use glost_studio::{FoundGlaze, Workplace};
 
 use crate::args::{AdditionsOption, UnityOptions};
 use crate::outcome::{Answer, Outcome};
@@ -18,7 +19,7 @@ pub(super) fn run(options: &UnityOptions, workplace: &Workplace, style: Style) -
     };
     let fluxes = &found.settings.fluxes;
     let analysis = Analysis::of(&found.glaze, fluxes, additions).map_err(|bad| trouble::no_analysis(&found, &bad))?;
-    let own_fluxes = (*fluxes != FluxList::default()).then(|| {
+    let own_fluxes = (fluxes.oxides() != FluxList::default().oxides()).then(|| {
         fluxes
             .oxides()
             .iter()
@@ -30,10 +31,29 @@ pub(super) fn run(options: &UnityOptions, workplace: &Workplace, style: Style) -
         glaze: &found.glaze.name,
         additions_out: additions == Additions::Out,
         expansion: expansions(&analysis, model),
+        iron: fluxes.iron(),
+        as_feo: hangs_on_iron(&found, &analysis.moles)
+            .then(|| fluxes.clone().with_iron(IronCount::FEO).unity(&analysis.moles))
+            .flatten(),
         analysis: &analysis,
         own_fluxes,
     };
     Ok(Answer::yes(page.text(style), page.json()))
+}
+
+/// From this much Fe2O3 in the unity formula on, how iron is counted matters.
+const IRON_MATTERS: f64 = 0.03;
+
+/// Whether a glaze is fired in reduction with enough iron that its count matters, and nobody
+/// says how it is counted.
+pub(super) fn hangs_on_iron(found: &FoundGlaze, moles: &OxideMoles) -> bool {
+    let fluxes = &found.settings.fluxes;
+    let reduced = found.glaze.about.atmosphere.as_deref() == Some("reduction");
+    let iron = fluxes.unity(moles).map(|unity| unity.get(Oxide::Fe2O3));
+    reduced
+        && fluxes.iron() == IronCount::FE2O3
+        && found.glaze.about.iron.is_none()
+        && iron.is_some_and(|iron| iron >= IRON_MATTERS)
 }
 
 /// The model of a name, without case.

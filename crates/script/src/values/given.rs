@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use glost_chemistry::diagnostic::{Diagnostic, Source};
-use glost_chemistry::glaze::{Glaze, GlazeNotes, Portion};
+use glost_chemistry::glaze::{Glaze, GlazeNotes, Portion, Ware};
 use glost_chemistry::material::{FiredYield, Kind, Library, LossStanding, Material};
 use glost_chemistry::oxides::OxideGrams;
 use glost_chemistry::quantity::Celsius;
@@ -26,7 +26,17 @@ use super::{GlazeValue, oxides};
 type Raised = Box<EvalAltResult>;
 
 /// Keys of an inline glaze beside its oxides.
-const ABOUT_KEYS: [&str; 7] = ["name", "clay", "cone", "peak", "use", "parts", "additions"];
+const ABOUT_KEYS: [&str; 9] = [
+    "name",
+    "clay",
+    "cone",
+    "peak",
+    "use",
+    "parts",
+    "additions",
+    "atmosphere",
+    "ware",
+];
 
 /// A glaze from what a test gives: a table, a name, or a glaze.
 pub(super) fn glaze_from(given: &Dynamic) -> Result<GlazeValue, Raised> {
@@ -49,6 +59,8 @@ pub(super) fn glaze_from(given: &Dynamic) -> Result<GlazeValue, Raised> {
     let about = GlazeNotes {
         cone: text_of(&table, "cone")?,
         usage: text_of(&table, "use")?,
+        atmosphere: text_of(&table, "atmosphere")?,
+        ware: (text_of(&table, "ware")?.as_deref() == Some(Ware::Raw.word())).then_some(Ware::Raw),
         clay: text_of(&table, "clay")?,
         peak: table.get("peak").and_then(number).and_then(Celsius::new),
         ..GlazeNotes::default()
@@ -137,6 +149,7 @@ fn made_up(oxides: OxideGrams) -> Material {
             loss_grams: 0.0,
             moisture_grams: 0.0,
             loss_standing: LossStanding::Stated,
+            fluorine_grams: 0.0,
             tolerance: Vec::new(),
             assumptions: Vec::new(),
         }),

@@ -4,7 +4,7 @@ use std::sync::{Arc, OnceLock};
 
 use glost_chemistry::distance::ChemistryDistance;
 use glost_chemistry::glass::ExpansionModel;
-use glost_chemistry::glaze::{Additions, FiredChemistry, FluxList, Glaze, NoAnalysis};
+use glost_chemistry::glaze::{Additions, FiredChemistry, FluxList, Glaze, NoAnalysis, Ware};
 use glost_chemistry::oxides::OxideGrams;
 use glost_core::evidence::ware::Clay;
 use glost_core::recipes::swap::Comparison;
@@ -177,6 +177,11 @@ fn about(shelf: &mut Shelf) {
         "oxidation, reduction or neutral; `()` where it isn't given.",
         |body| body.glaze.about.atmosphere.as_deref(),
     );
+    text(
+        "ware",
+        "raw where ware and glaze are fired once, biscuit; `()` where it isn't given.",
+        |body| body.glaze.about.ware.map(Ware::word),
+    );
     text("firing", "The name of its firing; `()` where none is given.", |body| {
         body.glaze.about.firing.as_deref()
     });
@@ -276,6 +281,15 @@ fn recipe(shelf: &mut Shelf) {
             "Raw clay in wt % of the dry batch with its additions.",
         ),
         |glaze: &mut GlazeValue| glaze.0.glaze.raw_clay_percent(),
+    );
+    shelf.add(
+        Entry::property(
+            Sort::Glaze,
+            "fluorine",
+            Sort::Number,
+            "Fluorine in wt % of the dry batch with its additions: it leaves on firing, as hydrogen fluoride.",
+        ),
+        |glaze: &mut GlazeValue| glaze.0.glaze.fluorine_percent(),
     );
     shelf.add(
         Entry::property(

@@ -136,6 +136,8 @@ impl VersionMaterial {
                 loss_grams: fired.loss_grams,
                 moisture_grams: fired.moisture_grams,
                 loss_standing: LossStanding::Stated,
+                // A version keeps what is fired; what left isn't written down.
+                fluorine_grams: 0.0,
                 tolerance: Vec::new(),
                 assumptions: fired.assumptions.clone(),
             }),

@@ -11,6 +11,7 @@ mod effects;
 mod errors;
 mod fit;
 mod fit_aims;
+mod judged;
 mod notes;
 mod notes_kept;
 mod over;

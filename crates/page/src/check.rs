@@ -4,6 +4,7 @@ use glost_core::rules::{Finding, Level};
 use serde_json::{Value, json};
 
 use crate::layout::{Style, indented, paragraph};
+use crate::number;
 
 /// What checks found on a glaze.
 #[derive(Debug, Clone)]
@@ -18,6 +19,23 @@ pub struct CheckPage<'a> {
     pub looked_at_pieces: bool,
     /// Names of the scripts that ran.
     pub ran: Vec<String>,
+    /// The limits for the glaze's firing; `None` where scripts were named.
+    pub limits: Option<Vec<String>>,
+    /// Scripts for other firings, each with what it is for.
+    pub not_for_this: Vec<(String, String)>,
+    /// The other way of counting iron, where the firing leaves it open.
+    pub iron: Option<IronReading>,
+}
+
+/// A unity formula with all iron counted as FeO, moles.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct IronReading {
+    /// SiO2.
+    pub silica: f64,
+    /// Al2O3.
+    pub alumina: f64,
+    /// FeO.
+    pub feo: f64,
 }
 
 impl CheckPage<'_> {
@@ -36,6 +54,13 @@ impl CheckPage<'_> {
             "glaze": self.glaze,
             "findings": self.findings.iter().map(finding_json).collect::<Vec<_>>(),
             "worst": self.worst().words(),
+            "limits": self.limits,
+            "not_for_this": self
+                .not_for_this
+                .iter()
+                .map(|(script, cones)| json!({"script": script, "cones": cones}))
+                .collect::<Vec<_>>(),
+            "iron": self.iron_words(),
         })
     }
 
@@ -56,8 +81,20 @@ impl CheckPage<'_> {
             .map(|finding| finding.script.as_str())
             .collect();
         text.push('\n');
+        for reading in self.findings.iter().filter(|finding| is_reading(finding)) {
+            text.push_str(&indented(
+                &format!("{}: ", reading.subject),
+                &format!("{}.", reading.message),
+            ));
+        }
         if !quiet.is_empty() {
             text.push_str(&indented("Nothing found by: ", &format!("{}.", quiet.join(", "))));
+        }
+        if let Some(words) = self.limits_words() {
+            text.push_str(&indented("Limits: ", &words));
+        }
+        if let Some(words) = self.iron_words() {
+            text.push_str(&indented("Iron: ", &words));
         }
         let fit = if self.looked_at_pieces {
             ""
@@ -71,6 +108,25 @@ impl CheckPage<'_> {
             ),
         ));
         text
+    }
+
+    fn limits_words(&self) -> Option<String> {
+        let limits = self.limits.as_ref()?;
+        Some(if limits.is_empty() {
+            "none for this cone; `glost check GLAZE --script NAME` holds it against one you name.".to_owned()
+        } else {
+            format!("held against {}.", limits.join(", "))
+        })
+    }
+
+    fn iron_words(&self) -> Option<String> {
+        let iron = self.iron?;
+        Some(format!(
+            "what is said of the unity formula hangs on how iron is counted: here as Fe2O3, no flux. In reduction 30 to 90 % of it is FeO (from memory); with all of it so SiO2 would be {}, Al2O3 {}, FeO {}. Limits keep their author's count.",
+            number::unity(iron.silica),
+            number::unity(iron.alumina),
+            number::unity(iron.feo)
+        ))
     }
 
     /// The findings of a level, those in the same words together, in order of the first.
@@ -130,6 +186,11 @@ pub fn finding_json(finding: &Finding) -> Value {
         "source": finding.source,
         "line": finding.line,
     })
+}
+
+/// Nothing found, but a number that tells something: a reading.
+fn is_reading(finding: &Finding) -> bool {
+    finding.level == Level::NothingFound && finding.value.is_some()
 }
 
 /// Findings in the same words are told once, with every script that says so.

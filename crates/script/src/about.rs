@@ -1,9 +1,10 @@
 //! `ABOUT`: what a script says of itself, read without running it.
 
 use glost_chemistry::diagnostic::{Diagnostic, Source, suggestion};
-use glost_chemistry::glaze::USES;
+use glost_chemistry::glaze::{ATMOSPHERES, USES};
 use rhai::Position;
 
+use crate::cones::ConeRange;
 use crate::kind::Kind;
 use crate::language::number;
 use crate::literal::{Literal, Shape};
@@ -25,6 +26,10 @@ pub struct About {
     pub source: String,
     /// The uses it is for; empty for all.
     pub uses: Vec<String>,
+    /// The cones it is for; `None` for all.
+    pub cones: Option<ConeRange>,
+    /// The atmospheres it is for; empty for all.
+    pub atmospheres: Vec<String>,
     /// Whether it speaks only where pieces on the glaze's clay were looked at.
     pub needs_pieces: bool,
     /// Its options.
@@ -33,7 +38,18 @@ pub struct About {
     pub tables: Vec<TableSpec>,
 }
 
-const KEYS: [&str; 8] = ["api", "kind", "title", "source", "uses", "needs", "options", "tables"];
+const KEYS: [&str; 10] = [
+    "api",
+    "kind",
+    "title",
+    "source",
+    "uses",
+    "cones",
+    "atmospheres",
+    "needs",
+    "options",
+    "tables",
+];
 /// What a script may need to have something to say.
 const NEEDS: [&str; 1] = ["pieces"];
 const EXAMPLE: &str = "const ABOUT = #{ api: 1, kind: \"check\", title: \"...\", source: \"...\" };";
@@ -65,7 +81,9 @@ impl About {
             kind: reader.kind()?,
             title: reader.required_text("title")?,
             source: reader.text("source")?.unwrap_or_else(|| "no source given".to_owned()),
-            uses: reader.uses()?,
+            uses: reader.words("uses", "use", &USES)?,
+            cones: reader.cones()?,
+            atmospheres: reader.words("atmospheres", "atmosphere", &ATMOSPHERES)?,
             needs_pieces: reader.needs_pieces()?,
             options: reader.options()?,
             tables: reader.tables()?,
@@ -158,18 +176,29 @@ impl Reader<'_> {
         })
     }
 
-    fn uses(&self) -> Result<Vec<String>, Diagnostic> {
-        let Some(literal) = self.get("uses") else {
+    fn cones(&self) -> Result<Option<ConeRange>, Diagnostic> {
+        let Some(text) = self.text("cones")? else {
+            return Ok(None);
+        };
+        ConeRange::parse(&text).map(Some).map_err(|trouble| {
+            let at = self.get("cones").map_or(self.whole, |literal| literal.position);
+            self.fault(at, format!("`cones`: {}", trouble.message), trouble.help)
+        })
+    }
+
+    /// A list of words out of a few.
+    fn words(&self, key: &str, noun: &str, known: &[&str]) -> Result<Vec<String>, Diagnostic> {
+        let Some(literal) = self.get(key) else {
             return Ok(Vec::new());
         };
         let uses = texts(literal, self.source)?;
-        if let Some(index) = uses.iter().position(|usage| !USES.contains(&usage.as_str())) {
+        if let Some(index) = uses.iter().position(|usage| !known.contains(&usage.as_str())) {
             let at = match &literal.shape {
                 Shape::List(items) => items.get(index).map_or(literal.position, |item| item.position),
                 _ => literal.position,
             };
-            let message = format!("`{}` is no use that Glost knows", uses[index]);
-            return Err(self.fault(at, message, suggestion(&uses[index], USES)));
+            let message = format!("`{}` is no {noun} that Glost knows", uses[index]);
+            return Err(self.fault(at, message, suggestion(&uses[index], known.iter().copied())));
         }
         Ok(uses)
     }

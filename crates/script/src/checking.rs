@@ -6,6 +6,7 @@ use glost_chemistry::glaze::Glaze;
 use glost_core::rules::{Finding, Level};
 use rhai::Dynamic;
 
+use crate::cones::Suits;
 use crate::failure::{FailureKind, ScriptFailure};
 use crate::kind::{Kind, nothing_back};
 use crate::limiting;
@@ -58,6 +59,9 @@ impl Script {
         scene: &Arc<Scene>,
         option: &OptionsValue,
     ) -> Result<Checked, ScriptFailure> {
+        if self.about.suits(&value.recipe().about) != Suits::Yes {
+            return Ok(not_meant_for(self, value.recipe()));
+        }
         if self.about.kind == Kind::Limits {
             return limiting::check(self, value, scene, option);
         }
@@ -138,6 +142,28 @@ fn plain(script: &Script, level: Level, subject: &str, message: &str, line: Opti
 
 pub(crate) fn not_checked(script: &Script, subject: &str, message: &str, line: Option<usize>) -> Finding {
     plain(script, Level::NotChecked, subject, message, line)
+}
+
+/// *Not checked*: the script's numbers are for other firings than this glaze's.
+pub(crate) fn not_meant_for(script: &Script, glaze: &Glaze) -> Checked {
+    let about = &glaze.about;
+    let own = match (script.about.suits(about), &about.cone, about.peak, &about.atmosphere) {
+        (Suits::NoCone, ..) => "this glaze says neither cone nor peak".to_owned(),
+        (Suits::OtherAtmosphere, _, _, Some(own)) => format!("this glaze is fired in {own}"),
+        (_, Some(cone), ..) => format!("this glaze is for cone {cone}"),
+        (_, None, Some(peak), _) => format!("this glaze is fired to {:.0} C", peak.celsius()),
+        _ => "not for this glaze".to_owned(),
+    };
+    let meant = script.about.meant_for();
+    let message = if meant.is_empty() {
+        format!("it gives no ranges for this glaze: {own}")
+    } else {
+        format!("its numbers are for {meant}; {own}")
+    };
+    Checked {
+        findings: vec![not_checked(script, &script.about.title, &message, None)],
+        ..Checked::default()
+    }
 }
 
 /// The check ran and has nothing to say.

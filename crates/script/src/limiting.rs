@@ -3,11 +3,11 @@
 use std::sync::Arc;
 
 use glost_chemistry::diagnostic::Diagnostic;
-use glost_chemistry::glaze::Glaze;
+use glost_chemistry::glaze::{FluxList, Glaze};
 use glost_core::rules::{Finding, Level, LimitSet, Range, Subject};
 use rhai::{Dynamic, EvalAltResult, Map};
 
-use crate::checking::Checked;
+use crate::checking::{Checked, not_meant_for};
 use crate::failure::{FailureKind, ScriptFailure};
 use crate::kind::Kind;
 use crate::language::number_text;
@@ -34,8 +34,13 @@ pub(crate) fn ranges(answer: &Dynamic) -> Result<Vec<Range>, Box<EvalAltResult>>
     let mut ranges = Vec::new();
     for (name, range) in table.iter() {
         let subject = crate::values::subject(name)?;
-        let (low, high) = crate::values::low_and_high(range).ok_or_else(|| crate::values::bad_range(name))?;
-        ranges.push(Range { subject, low, high });
+        let (low, high, optional) = crate::values::low_and_high(range).ok_or_else(|| crate::values::bad_range(name))?;
+        ranges.push(Range {
+            subject,
+            low,
+            high,
+            optional,
+        });
     }
     let order: Vec<&str> = Subject::names().collect();
     ranges.sort_by_key(|range| order.iter().position(|name| *name == range.subject.name()));
@@ -95,7 +100,12 @@ pub(crate) fn check(
             return script.failed(broken.into(), glaze.recipe());
         }
     };
-    let Some(unity) = &chemistry.unity else {
+    if set.ranges.is_empty() {
+        return Ok(not_meant_for(script, glaze.recipe()));
+    }
+    // A list's author counted the usual fluxes, and no iron among them.
+    let fluxes = FluxList::default();
+    let Some(unity) = &fluxes.unity(&chemistry.moles) else {
         let diagnostic = Diagnostic::error(
             "no-flux",
             "a glaze without flux has no unity formula to hold against limits",
@@ -121,7 +131,7 @@ pub(crate) fn check(
         };
     let mut findings = Vec::new();
     for range in &set.ranges {
-        let value = range.subject.value(unity, &scene.fluxes);
+        let value = range.subject.value(unity, &fluxes);
         if value.is_some_and(|value| range.holds(value)) {
             continue;
         }

@@ -6,6 +6,7 @@ use std::sync::Arc;
 use glost_chemistry::glaze::Glaze;
 
 use crate::checking::Checked;
+use crate::cones::Suits;
 use crate::failure::ScriptFailure;
 use crate::options::Settings;
 use crate::scene::Scene;
@@ -19,6 +20,8 @@ use crate::values::{GlazeValue, OptionsValue};
 #[derive(Debug, Clone, Default)]
 pub struct Screening {
     checks: Vec<(Arc<Script>, OptionsValue)>,
+    /// Whether a script for another firing than a glaze's is left out, not told as *not checked*.
+    leaves_others_out: bool,
 }
 
 impl Screening {
@@ -34,7 +37,17 @@ impl Screening {
             .map(|(script, settings)| Ok((script.clone(), script.check_options(settings)?)));
         Ok(Screening {
             checks: ready.collect::<Result<_, ScriptFailure>>()?,
+            leaves_others_out: false,
         })
+    }
+
+    /// The same for scripts that nobody named: one for another firing than a glaze's is left out.
+    #[must_use]
+    pub fn unasked(self) -> Screening {
+        Screening {
+            leaves_others_out: true,
+            ..self
+        }
     }
 
     /// Runs all of them on a glaze, as [`Script::check`] does one by one.
@@ -45,6 +58,9 @@ impl Screening {
         let value = GlazeValue::new(glaze.clone(), scene);
         let mut checked = Checked::default();
         for (script, option) in &self.checks {
+            if self.leaves_others_out && script.about.suits(&glaze.about) != Suits::Yes {
+                continue;
+            }
             let one = script.check_value(&value, scene, option)?;
             checked.findings.extend(one.findings);
             checked.printed.extend(one.printed);

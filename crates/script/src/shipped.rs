@@ -1,7 +1,7 @@
 //! The scripts that come with Glost; they use the same door as a user's.
 
 /// Names and texts of the shipped scripts.
-pub const SHIPPED: [(&str, &str); 34] = [
+pub const SHIPPED: [(&str, &str); 42] = [
     ("blend/centroid", include_str!("../../../scripts/blend/centroid.rhai")),
     ("blend/corners", include_str!("../../../scripts/blend/corners.rhai")),
     ("blend/grid", include_str!("../../../scripts/blend/grid.rhai")),
@@ -21,6 +21,7 @@ pub const SHIPPED: [(&str, &str); 34] = [
         "check/alkali-balance",
         include_str!("../../../scripts/check/alkali-balance.rhai"),
     ),
+    ("check/barium", include_str!("../../../scripts/check/barium.rhai")),
     (
         "check/chrome-company",
         include_str!("../../../scripts/check/chrome-company.rhai"),
@@ -32,6 +33,14 @@ pub const SHIPPED: [(&str, &str); 34] = [
     (
         "check/fit-on-clay",
         include_str!("../../../scripts/check/fit-on-clay.rhai"),
+    ),
+    (
+        "check/hydrogen-fluoride",
+        include_str!("../../../scripts/check/hydrogen-fluoride.rhai"),
+    ),
+    (
+        "check/lead-cadmium",
+        include_str!("../../../scripts/check/lead-cadmium.rhai"),
     ),
     (
         "check/matt-or-gloss",
@@ -51,13 +60,33 @@ pub const SHIPPED: [(&str, &str); 34] = [
     ),
     ("check/use-flags", include_str!("../../../scripts/check/use-flags.rhai")),
     (
+        "limits/alkaline-cone-012-08",
+        include_str!("../../../scripts/limits/alkaline-cone-012-08.rhai"),
+    ),
+    (
         "limits/boric-cone-2-5",
         include_str!("../../../scripts/limits/boric-cone-2-5.rhai"),
     ),
     ("limits/cone-6", include_str!("../../../scripts/limits/cone-6.rhai")),
     (
+        "limits/seger-cones",
+        include_str!("../../../scripts/limits/seger-cones.rhai"),
+    ),
+    (
         "limits/stoneware-cone-8-12",
         include_str!("../../../scripts/limits/stoneware-cone-8-12.rhai"),
+    ),
+    (
+        "limits/stull-cone-11",
+        include_str!("../../../scripts/limits/stull-cone-11.rhai"),
+    ),
+    (
+        "limits/wide-cone-10",
+        include_str!("../../../scripts/limits/wide-cone-10.rhai"),
+    ),
+    (
+        "limits/wide-cone-6",
+        include_str!("../../../scripts/limits/wide-cone-6.rhai"),
     ),
     (
         "run/craze-window",

@@ -4,10 +4,11 @@ use std::fmt;
 use std::sync::{Arc, OnceLock};
 
 use glost_chemistry::diagnostic::{Diagnostic, Source, suggestion};
-use glost_chemistry::glaze::Glaze;
+use glost_chemistry::glaze::{Glaze, GlazeNotes};
 use glost_core::rules::{Finding, Level, LimitSet, Rules};
 
 use crate::checking::Checked;
+use crate::cones::Suits;
 use crate::failure::ScriptFailure;
 use crate::kind::Kind;
 use crate::options::{OptionSpec, Settings};
@@ -32,6 +33,15 @@ pub struct ScriptCard {
     pub options: Vec<OptionSpec>,
     /// Whether it came with Glost.
     pub shipped: bool,
+}
+
+/// Limits by whether they are for a glaze's firing.
+#[derive(Debug)]
+pub struct LimitsByFiring {
+    /// For its cone and atmosphere.
+    pub meant: Vec<Arc<Script>>,
+    /// For others.
+    pub others: Vec<Arc<Script>>,
 }
 
 struct Shelved {
@@ -175,7 +185,19 @@ impl ScriptStore {
         Ok(found)
     }
 
-    /// Runs every check that applies to a glaze in this scene.
+    /// The limits whose cones and atmosphere are the glaze's, and those that name others. A
+    /// script that names no cone is held against a glaze only where it is asked for.
+    ///
+    /// # Errors
+    /// The first that doesn't load.
+    pub fn limits_for(&self, about: &GlazeNotes) -> Result<LimitsByFiring, Diagnostic> {
+        let with_cones = self.of_kind(Kind::Limits)?;
+        let with_cones = with_cones.into_iter().filter(|script| script.about.cones.is_some());
+        let (meant, others) = with_cones.partition(|script| script.about.suits(about) == Suits::Yes);
+        Ok(LimitsByFiring { meant, others })
+    }
+
+    /// Runs every check that applies to a glaze in this scene, and the limits for its firing.
     ///
     /// # Errors
     /// A check that doesn't load, or one that broke its bounds.
@@ -187,8 +209,10 @@ impl ScriptStore {
     ) -> Result<Checked, ScriptFailure> {
         let usage = scene.usage.as_deref().or(glaze.about.usage.as_deref());
         let mut all = Checked::default();
-        for script in self.of_kind(Kind::Check).map_err(ScriptFailure::does_not_load)? {
-            if !script.applies_to(usage, scene) {
+        let checks = self.of_kind(Kind::Check).map_err(ScriptFailure::does_not_load)?;
+        let limits = self.limits_for(&glaze.about).map_err(ScriptFailure::does_not_load)?;
+        for script in checks.into_iter().chain(limits.meant) {
+            if !script.applies_to(usage, scene) || script.about.suits(&glaze.about) != Suits::Yes {
                 continue;
             }
             let checked = script.check(glaze, scene, options.of(&script.name))?;

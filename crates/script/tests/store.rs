@@ -108,7 +108,7 @@ fn limits_are_ranges_and_findings() {
 fn an_unknown_powder_is_not_checked_by_limits_and_metals() {
     let store = ScriptStore::with_shipped();
     let scene = support::scene();
-    let glaze = support::glaze(&scene, support::BOUGHT);
+    let glaze = support::glaze(&scene, &format!("{}cone: 6\n", support::BOUGHT));
     for name in [
         "limits/cone-6",
         "check/metals-of-concern",
@@ -160,5 +160,5 @@ fn swaps_and_blends_come_back_as_recipes_and_shares() {
         why.map(|failure| support::said(&failure.diagnostic)),
         Some("13:24 a line goes between two glazes, not 1 | no help".to_owned())
     );
-    assert_eq!(store.of_kind(Kind::Limits).map(|found| found.len()).ok(), Some(3));
+    assert_eq!(store.of_kind(Kind::Limits).map(|found| found.len()).ok(), Some(8));
 }

@@ -140,7 +140,13 @@ impl Rules {
                 .iter()
                 .map(|script| book.settings_of(script, &options.set))
                 .collect::<Result<_, Diagnostic>>()?;
-            by_use.push((one, Screening::new(scripts.iter().zip(&settings))?));
+            let screening = Screening::new(scripts.iter().zip(&settings))?;
+            let screening = if options.script.is_empty() {
+                screening.unasked()
+            } else {
+                screening
+            };
+            by_use.push((one, screening));
         }
         Ok(Rules {
             by_use,

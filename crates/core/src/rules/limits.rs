@@ -78,11 +78,16 @@ pub struct Range {
     pub low: Option<f64>,
     /// The most.
     pub high: Option<f64>,
+    /// Whether the range means "if it is used": none of it at all is no miss.
+    pub optional: bool,
 }
 
 impl Range {
-    /// Whether a value lies inside, bounds included.
+    /// Whether a value lies inside, bounds included; of what is optional, none at all will do.
     pub fn holds(&self, value: f64) -> bool {
+        if self.optional && value == 0.0 {
+            return true;
+        }
         self.low.is_none_or(|low| value >= low) && self.high.is_none_or(|high| value <= high)
     }
 }

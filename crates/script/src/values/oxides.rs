@@ -80,11 +80,17 @@ pub(crate) fn names() -> impl Iterator<Item = &'static str> {
     Oxide::ALL.into_iter().map(Oxide::formula).chain(SUMS)
 }
 
-/// The bounds of one range: `[low, high]`, either may be `()`.
-pub(crate) fn low_and_high(range: &Dynamic) -> Option<(Option<f64>, Option<f64>)> {
+/// What makes a range one for glazes that hold the oxide.
+const OPTIONAL: &str = "if used";
+
+/// The bounds of one range: `[low, high]`, either may be `()`; `[low, high, "if used"]` for
+/// an oxide that needn't be there.
+pub(crate) fn low_and_high(range: &Dynamic) -> Option<(Option<f64>, Option<f64>, bool)> {
     let pair = range.read_lock::<Array>()?;
-    let [low, high] = pair.as_slice() else {
-        return None;
+    let (low, high, optional) = match pair.as_slice() {
+        [low, high] => (low, high, false),
+        [low, high, word] if word.read_lock::<ImmutableString>()?.as_str() == OPTIONAL => (low, high, true),
+        _ => return None,
     };
     let bound = |value: &Dynamic| match (number(value), value.is_unit()) {
         (Some(number), _) if number.is_finite() => Some(Some(number)),
@@ -93,7 +99,7 @@ pub(crate) fn low_and_high(range: &Dynamic) -> Option<(Option<f64>, Option<f64>)
     };
     let (low, high) = (bound(low)?, bound(high)?);
     let in_order = !matches!((low, high), (Some(low), Some(high)) if low > high);
-    (in_order && (low.is_some() || high.is_some())).then_some((low, high))
+    (in_order && (low.is_some() || high.is_some())).then_some((low, high, optional))
 }
 
 /// What a range is about, or the error that names the nearest.
@@ -114,12 +120,13 @@ fn within(oxides: &OxidesValue, ranges: &Map) -> Result<Array, Box<EvalAltResult
     let mut misses = Array::new();
     for (name, range) in ranges {
         let subject = subject(name)?;
-        let Some((low, high)) = low_and_high(range) else {
+        let Some((low, high, optional)) = low_and_high(range) else {
             return Err(bad_range(name));
         };
         let value = oxides.value(&subject);
-        let inside =
-            value.is_some_and(|value| low.is_none_or(|low| value >= low) && high.is_none_or(|high| value <= high));
+        let inside = value.is_some_and(|value| {
+            optional && value == 0.0 || low.is_none_or(|low| value >= low) && high.is_none_or(|high| value <= high)
+        });
         if !inside {
             let mut miss = Map::new();
             miss.insert("subject".into(), ImmutableString::from(name.as_str()).into());

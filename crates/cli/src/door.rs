@@ -5,10 +5,9 @@ use std::path::PathBuf;
 
 use clap::parser::ValueSource;
 use clap::{ArgMatches, Command};
-use glost_desk::{Answer as _, Aside, Desk, Place, Question, Words};
+use glost_desk::{Aside, Desk, Place, Question, Words};
 use glost_page::Shown;
 use glost_page::layout::Style;
-use glost_page::print::Printed;
 use glost_studio::create_new;
 use serde_json::Value;
 
@@ -54,22 +53,57 @@ where
     ask::<Q>(words, &open_settled(common)?, common.format, style)
 }
 
+/// As [`answer`], for what may need no studio: then none is opened.
+pub(crate) fn answer_anywhere<Q: Question>(words: &Words, common: &Common, style: Style) -> Outcome
+where
+    Q::Answer: Shown,
+{
+    let question = Q::from_words(words)?;
+    if let Some(tried) = question.rehearsal().and_then(|rehearsal| rehearsal.at_once()) {
+        tried?.printed()?;
+    }
+    match question.at_once() {
+        Some(answer) => shown(&answer?, common.format, style),
+        None => {
+            let desk = open(common)?;
+            let answered = rehearsed(&question, &desk);
+            tell(&desk);
+            shown(&answered?, common.format, style)
+        }
+    }
+}
+
 /// Asks one question at an open desk.
 pub(crate) fn ask<Q: Question>(words: &Words, desk: &Desk, format: Format, style: Style) -> Outcome
 where
     Q::Answer: Shown,
 {
-    let answered = Q::from_words(words)
+    let answered = desk
+        .read::<Q>(words)
         .map_err(Failure::from)
-        .and_then(|question| printable(&question, desk));
+        .and_then(|question| rehearsed(&question, desk));
     tell(desk);
-    let (answer, printed) = answered?;
+    shown(&answered?, format, style)
+}
+
+/// The answer, after what can't be printed of it is known: before anything is done.
+fn rehearsed<Q: Question>(question: &Q, desk: &Desk) -> Result<Q::Answer, Failure>
+where
+    Q::Answer: Shown,
+{
+    if let Some(rehearsal) = question.rehearsal() {
+        rehearsal.ask(desk)?.printed()?;
+        // The same will be told of the answer itself.
+        desk.take_asides();
+    }
+    Ok(question.ask(desk)?)
+}
+
+/// An answer with its files written.
+fn shown<A: glost_desk::Answer + Shown>(answer: &A, format: Format, style: Style) -> Outcome {
+    let printed = answer.printed()?;
     for file in &printed.files {
         create_new(&file.path, &file.text).map_err(|why| answer.unwritten(why))?;
-    }
-    let mut json = json(&answer)?;
-    for (key, value) in printed.json {
-        json[key] = value;
     }
     if format == Format::Csv
         && let Some(csv) = answer.csv()
@@ -79,6 +113,10 @@ where
         }
         return Ok(Answer::yes(csv.rows, Value::Null));
     }
+    let mut json = json(answer)?;
+    for (key, value) in printed.json {
+        json[key] = value;
+    }
     let text = printed
         .instead
         .unwrap_or_else(|| answer.text(style) + printed.said.as_str());
@@ -87,22 +125,6 @@ where
         says_no: answer.says_no(),
         json,
     })
-}
-
-/// The answer with what is printed of it. What can't be printed is known before a
-/// question does anything.
-fn printable<Q: Question>(question: &Q, desk: &Desk) -> Result<(Q::Answer, Printed), Failure>
-where
-    Q::Answer: Shown,
-{
-    if let Some(rehearsal) = question.rehearsal() {
-        rehearsal.ask(desk)?.printed()?;
-        // The same will be told of the answer itself.
-        desk.take_asides();
-    }
-    let answer = question.ask(desk)?;
-    let printed = answer.printed()?;
-    Ok((answer, printed))
 }
 
 /// For commands that don't go through the desk yet.
@@ -142,6 +164,7 @@ fn tell(desk: &Desk) {
     for aside in desk.take_asides() {
         match aside {
             Aside::NoStudio(notice) => crate::complain(&format!("{notice}\n")),
+            Aside::Said(said) => crate::complain(&format!("{}\n", glost_page::words::say(&said))),
             Aside::Printed(line) => crate::complain(&format!("{line}\n")),
             Aside::Complaint(complaint) => crate::complain(&glost_page::diagnostic::text(&complaint)),
         }

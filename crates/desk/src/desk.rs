@@ -7,7 +7,7 @@ use glost_chemistry::diagnostic::Diagnostic;
 use glost_chemistry::quantity::Date;
 use glost_studio::Workplace;
 
-use crate::Failure;
+use crate::{Failure, Question, Said, Words};
 
 /// Where a call stands.
 #[derive(Debug, Clone)]
@@ -29,6 +29,8 @@ pub enum Aside {
     Printed(String),
     /// A complaint about something that the answer could do without.
     Complaint(Diagnostic),
+    /// Something to be said that is no complaint.
+    Said(Said),
 }
 
 /// A desk: what one call can see, and the day it is.
@@ -99,6 +101,18 @@ impl Desk {
         self.today.clone()
     }
 
+    /// Reads a question.
+    ///
+    /// # Errors
+    /// As [`Question::from_words`].
+    pub fn read<Q: Question>(&self, words: &Words) -> Result<Q, Diagnostic> {
+        let question = Q::from_words(words);
+        if question.is_err() && Q::tells_where(words) {
+            self.tell_where();
+        }
+        question
+    }
+
     /// Notes complaints that stop nothing.
     pub fn tell(&self, complaints: impl IntoIterator<Item = Diagnostic>) {
         let mut asides = self.asides.lock().unwrap_or_else(PoisonError::into_inner);
@@ -111,7 +125,13 @@ impl Desk {
         asides.extend(lines.into_iter().map(Aside::Printed));
     }
 
-    /// Notes that there is no studio folder.
+    /// Notes something that is no complaint.
+    pub(crate) fn say(&self, said: Said) {
+        let mut asides = self.asides.lock().unwrap_or_else(PoisonError::into_inner);
+        asides.push(Aside::Said(said));
+    }
+
+    /// Notes, once, that there is no studio folder.
     pub(crate) fn tell_where(&self) {
         if let Some(notice) = self.workplace.notice() {
             let mut asides = self.asides.lock().unwrap_or_else(PoisonError::into_inner);

@@ -18,11 +18,22 @@ pub trait Question: Sized {
     /// A value that can't be read, with what to write instead.
     fn from_words(words: &Words) -> Result<Self, Diagnostic>;
 
+    /// Whether somebody whose call can't be read is told, too, that there is no
+    /// studio: what was named is looked up before that value counts.
+    fn tells_where(_: &Words) -> bool {
+        false
+    }
+
     /// Answers it.
     ///
     /// # Errors
     /// Why there is no answer: see [`Failure`].
     fn ask(&self, desk: &Desk) -> Result<Self::Answer, Failure>;
+
+    /// The answer, where it needs no studio; none: it does.
+    fn at_once(&self) -> Option<Result<Self::Answer, Failure>> {
+        None
+    }
 
     /// The same without its deed, where it changes the studio and is to be printed
     /// too: asked first, so that what can't be printed is known before anything is

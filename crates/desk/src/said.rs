@@ -9,11 +9,14 @@ use std::sync::OnceLock;
 
 use glost_core::evidence::notes::{Change, Note};
 use glost_core::intake::notebook::Doubt;
+use glost_core::workshop::{batches, cost, hazards, slurry, wetting};
 use serde::{Serialize, Serializer};
 
 use crate::adjust::{LadderSaid, SideEffect};
+use crate::booked::Amiss;
 use crate::clay::ClayWords;
 use crate::due::Task;
+use crate::label::Saying;
 use crate::note::Noticed;
 use crate::wire::NoteJson;
 
@@ -57,8 +60,38 @@ pub enum Said {
     Clay(ClayWords),
     /// What is uncertain on a notebook page.
     OfPage(Doubt),
+    /// The same of one of its lines.
+    OfPageLine {
+        /// The line's number.
+        line: usize,
+        /// Its text.
+        text: String,
+        /// What is doubtful.
+        doubt: Doubt,
+    },
     /// Why the melt curve gives no number.
     MeltRefused(MeltRefusal),
+    /// A batch that can harm.
+    Hazard(hazards::Caution),
+    /// Powder and water.
+    Wetting(wetting::Assumption),
+    /// A wet bucket.
+    Bucket(slurry::Caution),
+    /// A dose goes by another name here.
+    TakenAs {
+        /// As typed.
+        typed: String,
+        /// The material.
+        material: String,
+    },
+    /// How much glaze goes on the ware.
+    Usual(cost::Usual),
+    /// How differences between two batches are ranked.
+    Ranked(batches::Ranked),
+    /// A batch's number that the book doesn't bear out.
+    Batch(Amiss),
+    /// What stands on a label.
+    Label(Saying),
     /// What a script, a file or a user wrote.
     Text(String),
 }
@@ -89,10 +122,26 @@ enum Bare<'a> {
     Ladder(&'a LadderSaid),
     Clay(&'a ClayWords),
     OfPage(&'a Doubt),
+    OfPageLine {
+        line: usize,
+        text: &'a str,
+        doubt: &'a Doubt,
+    },
     MeltRefused {
         of: &'static str,
         oxide: Option<&'static str>,
     },
+    Hazard(&'a hazards::Caution),
+    Wetting(&'a wetting::Assumption),
+    Bucket(&'a slurry::Caution),
+    TakenAs {
+        typed: &'a str,
+        material: &'a str,
+    },
+    Usual(cost::Usual),
+    Ranked(batches::Ranked),
+    Batch(&'a Amiss),
+    Label(&'a Saying),
     Text(&'a str),
 }
 
@@ -133,7 +182,20 @@ impl Serialize for Said {
             Said::Ladder(said) => Bare::Ladder(said),
             Said::Clay(words) => Bare::Clay(words),
             Said::OfPage(doubt) => Bare::OfPage(doubt),
+            Said::OfPageLine { line, text, doubt } => Bare::OfPageLine {
+                line: *line,
+                text,
+                doubt,
+            },
             Said::MeltRefused(refusal) => refused(refusal),
+            Said::Hazard(caution) => Bare::Hazard(caution),
+            Said::Wetting(assumption) => Bare::Wetting(assumption),
+            Said::Bucket(caution) => Bare::Bucket(caution),
+            Said::TakenAs { typed, material } => Bare::TakenAs { typed, material },
+            Said::Usual(usual) => Bare::Usual(*usual),
+            Said::Ranked(ranked) => Bare::Ranked(*ranked),
+            Said::Batch(amiss) => Bare::Batch(amiss),
+            Said::Label(saying) => Bare::Label(saying),
             Said::Text(text) => Bare::Text(text),
         }
         .serialize(to)

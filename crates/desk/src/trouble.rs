@@ -112,6 +112,15 @@ pub fn formula(text: &str, trouble: FormulaError) -> Diagnostic {
         .maybe_help(trouble.help)
 }
 
+/// There is no studio's folder to keep a book in.
+pub fn no_studio(what: &str) -> Diagnostic {
+    Diagnostic::error(
+        "no-studio",
+        format!("{what}: there is no studio's folder (no studio.yaml upward)"),
+    )
+    .help("name it with --studio DIR, or make one: `glost start`, or `glost init studio --example` to try it out")
+}
+
 /// A value of an option that can't be read.
 pub fn option(name: &str, trouble: NumberTrouble) -> Diagnostic {
     Diagnostic::error("bad-option", format!("--{name}: {}", trouble.message)).maybe_help(trouble.help)

@@ -4,7 +4,7 @@
 //! what they mean is read by [`Question::from_words`](crate::Question::from_words).
 
 use glost_chemistry::diagnostic::Diagnostic;
-use glost_chemistry::quantity::{Grams, GramsPerMillilitre, Millilitres, NumberTrouble, SlurryDensity};
+use glost_chemistry::quantity::{Grams, Millilitres, NumberTrouble, SaidVolume, SlurryDensity};
 use indexmap::IndexMap;
 
 use crate::PageFile;
@@ -140,14 +140,33 @@ impl Words {
         Ok(Some(volume))
     }
 
+    /// A volume above zero, before it is known whose cup counts.
+    ///
+    /// # Errors
+    /// No volume, or none at all.
+    pub fn said_volume(&self, name: &str) -> Result<Option<SaidVolume>, Diagnostic> {
+        self.text(name).map(|text| said_volume(name, text)).transpose()
+    }
+
+    /// Words to be kept: on one line, without control characters.
+    pub fn one_line(&self, name: &str) -> Option<String> {
+        let plain: String = self
+            .text(name)?
+            .chars()
+            .map(|sign| if sign.is_control() { ' ' } else { sign })
+            .collect();
+        let words: Vec<&str> = plain.split_whitespace().collect();
+        (!words.is_empty()).then(|| words.join(" "))
+    }
+
     /// The density of a slurry.
     ///
     /// # Errors
     /// No density, or none that a glaze slurry has.
-    pub fn slurry_density(&self, name: &str) -> Result<Option<GramsPerMillilitre>, Diagnostic> {
+    pub fn slurry_density(&self, name: &str) -> Result<Option<SlurryDensity>, Diagnostic> {
         let Some(text) = self.text(name) else { return Ok(None) };
         let density = SlurryDensity::parse(text).map_err(|bad| bad_option(name, bad))?;
-        Ok(Some(density.density()))
+        Ok(Some(density))
     }
 }
 
@@ -178,6 +197,16 @@ impl<'a> Given<'a> {
     pub fn count(self, name: &str) -> Result<usize, Diagnostic> {
         count(name, self.text)
     }
+}
+
+/// One volume above zero.
+pub(crate) fn said_volume(name: &str, text: &str) -> Result<SaidVolume, Diagnostic> {
+    let volume = SaidVolume::parse(text).map_err(|bad| bad_option(name, bad))?;
+    if volume.is_nothing() {
+        let message = format!("--{name}: `{text}` is nothing");
+        return Err(Diagnostic::error("bad-option", message));
+    }
+    Ok(volume)
 }
 
 fn weight(name: &str, text: &str) -> Result<Grams, Diagnostic> {

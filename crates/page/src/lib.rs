@@ -7,19 +7,11 @@ pub mod affected;
 mod amounts;
 mod answers;
 pub mod bag;
-pub mod batch;
-pub mod batch_difference;
-pub mod batches;
 pub mod blend;
 pub mod check;
 pub mod convert;
-pub mod cost;
 pub mod diagnostic;
 pub mod formula;
-pub mod grid;
-pub mod grid_words;
-pub mod init;
-pub mod label;
 pub mod layout;
 pub mod materials;
 pub mod melt;
@@ -27,23 +19,18 @@ pub mod melt_words;
 pub mod number;
 pub mod over;
 pub mod print;
-pub mod rescue;
 pub mod results;
 pub mod sensitivity;
-pub mod sieve;
-pub mod slurry;
-pub mod start;
 pub mod stress;
-mod ticket_stock;
 pub mod unity;
-pub mod weigh;
 pub mod words;
 
 use glost_chemistry::diagnostic::Diagnostic;
+pub(crate) use glost_desk::label::paper;
 use layout::Style;
 use print::Printed;
 pub(crate) use print::{face, flow, qr, ruled};
-pub use print::{label_sheet, paper, sheet, svg};
+pub use print::{sheet, svg};
 
 /// An answer that a person can read.
 pub trait Shown {

@@ -1,5 +1,7 @@
 //! Numbers as people read them. JSON never goes through here.
 
+pub use glost_chemistry::quantity::plain;
+
 /// Decimals that small amounts are shown with.
 pub const SMALL_DECIMALS: usize = 3;
 
@@ -70,17 +72,6 @@ pub fn distance(amount: f64) -> String {
         format!("{amount:.2}")
     } else {
         format!("{amount:.1}")
-    }
-}
-
-/// A bound or an option's value, without needless zeros.
-pub fn plain(amount: f64) -> String {
-    let text = format!("{amount:.4}");
-    let trimmed = text.trim_end_matches('0').trim_end_matches('.');
-    if trimmed.is_empty() || trimmed == "-" {
-        "0".to_owned()
-    } else {
-        trimmed.to_owned()
     }
 }
 

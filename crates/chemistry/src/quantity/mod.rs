@@ -28,10 +28,11 @@ pub use firing_peak::{FiringPeak, parse_heating_rate};
 pub use length::Millimetres;
 pub use mass::{GRAMS_PER_OUNCE, GRAMS_PER_POUND, Grams, unit_grams};
 pub use modulus::Gigapascals;
-pub use number::{Number, NumberTrouble, decimal_comma_note, parse_fraction, parse_number, split_units};
+pub use number::{Number, NumberTrouble, decimal_comma_note, parse_fraction, parse_number, plain, split_units};
 pub use percent::parse_percent;
 pub use price::Price;
 pub use temperature::Celsius;
 pub use volume::{
-    IMPERIAL_GALLON_MILLILITRES, IMPERIAL_PINT_MILLILITRES, Millilitres, US_GALLON_MILLILITRES, WaterPerKilo,
+    IMPERIAL_GALLON_MILLILITRES, IMPERIAL_PINT_MILLILITRES, Millilitres, SaidVolume, SaidWaterPerKilo,
+    US_GALLON_MILLILITRES, WaterPerKilo,
 };

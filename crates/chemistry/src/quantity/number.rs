@@ -177,6 +177,17 @@ pub(super) fn unit_trouble(unit: &str, wanted: &str, help: &str) -> NumberTroubl
     }
 }
 
+/// A number to four decimals, without needless zeros.
+pub fn plain(amount: f64) -> String {
+    let text = format!("{amount:.4}");
+    let trimmed = text.trim_end_matches('0').trim_end_matches('.');
+    if trimmed.is_empty() || trimmed == "-" {
+        "0".to_owned()
+    } else {
+        trimmed.to_owned()
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -1,5 +1,7 @@
 //! Volumes, and water per weight of powder.
 
+use std::borrow::Cow;
+
 use super::mass::unit_grams;
 use super::number::{NumberTrouble, parse_fraction, split_units, unit_trouble};
 
@@ -26,7 +28,36 @@ impl Millilitres {
     /// # Errors
     /// No unit, an unknown unit, a pint, quart or gallon that doesn't say which.
     pub fn parse(text: &str, cup: Millilitres) -> Result<Millilitres, NumberTrouble> {
-        let mut total = 0.0;
+        Ok(SaidVolume::parse(text)?.with_cup(cup))
+    }
+}
+
+/// A volume as somebody says it, before it is known whose cup counts.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SaidVolume {
+    parts: Cow<'static, [(f64, VolumeUnit)]>,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq)]
+enum VolumeUnit {
+    /// So many millilitres.
+    Millilitres(f64),
+    /// The studio's cup.
+    Cup,
+}
+
+impl SaidVolume {
+    /// A litre.
+    pub const LITRE: SaidVolume = SaidVolume {
+        parts: Cow::Borrowed(&[(1.0, VolumeUnit::Millilitres(1000.0))]),
+    };
+
+    /// Reads `250 ml`, `0.9 l`, `5 3/4 cups`.
+    ///
+    /// # Errors
+    /// As [`Millilitres::parse`].
+    pub fn parse(text: &str) -> Result<SaidVolume, NumberTrouble> {
+        let mut parts = Vec::new();
         for (number, unit) in split_units(text) {
             let value = parse_fraction(&number)?.value;
             if !(0.0..=1e9).contains(&value) {
@@ -35,9 +66,29 @@ impl Millilitres {
                     help: None,
                 });
             }
-            total += value * unit_millilitres(&unit, cup)?;
+            parts.push((value, volume_unit(&unit)?));
         }
-        Ok(Millilitres(total))
+        Ok(SaidVolume {
+            parts: Cow::Owned(parts),
+        })
+    }
+
+    /// The volume, with this cup.
+    pub fn with_cup(&self, cup: Millilitres) -> Millilitres {
+        let mut total = 0.0;
+        for (value, unit) in self.parts.iter() {
+            total += value
+                * match unit {
+                    VolumeUnit::Millilitres(millilitres) => *millilitres,
+                    VolumeUnit::Cup => cup.0,
+                };
+        }
+        Millilitres(total)
+    }
+
+    /// Whether it is nothing, whatever the cup.
+    pub fn is_nothing(&self) -> bool {
+        self.parts.iter().all(|(value, _)| *value <= 0.0)
     }
 }
 
@@ -49,9 +100,9 @@ pub const IMPERIAL_GALLON_MILLILITRES: f64 = 4_546.09;
 /// One imperial pint in millilitres, exact: an eighth of a gallon.
 pub const IMPERIAL_PINT_MILLILITRES: f64 = IMPERIAL_GALLON_MILLILITRES / 8.0;
 
-/// Millilitres per unit. Spoons are the metric ones of 15 and 5 ml (convention;
+/// What a unit holds. Spoons are the metric ones of 15 and 5 ml (convention;
 /// Australia's tablespoon is 20).
-fn unit_millilitres(unit: &str, cup: Millilitres) -> Result<f64, NumberTrouble> {
+fn volume_unit(unit: &str) -> Result<VolumeUnit, NumberTrouble> {
     const CUBIC_INCH: f64 = 2.54 * 2.54 * 2.54;
     let lower = unit.trim_end_matches('.').to_lowercase();
     let singular = lower.trim_end_matches('s');
@@ -62,7 +113,7 @@ fn unit_millilitres(unit: &str, cup: Millilitres) -> Result<f64, NumberTrouble> 
         "l" | "litre" | "liter" => 1000.0,
         "m3" | "cubic metre" | "cubic meter" => 1e6,
         "cubic inch" | "cubic inche" | "cu in" => CUBIC_INCH,
-        "cup" => cup.0,
+        "cup" => return Ok(VolumeUnit::Cup),
         "metric cup" => Millilitres::METRIC_CUP.0,
         "us cup" => US_GALLON_MILLILITRES / 16.0,
         "imperial cup" => IMPERIAL_GALLON_MILLILITRES / 16.0,
@@ -80,7 +131,7 @@ fn unit_millilitres(unit: &str, cup: Millilitres) -> Result<f64, NumberTrouble> 
         "fl oz" | "fluid ounce" => return Err(which(singular, &lower, "a twenty-fifth")),
         _ => return Err(unit_trouble(unit, "volume", "write ml, l or cups")),
     };
-    Ok(known)
+    Ok(VolumeUnit::Millilitres(known))
 }
 
 fn which(unit: &str, as_typed: &str, apart: &str) -> NumberTrouble {
@@ -105,13 +156,30 @@ impl WaterPerKilo {
     /// # Errors
     /// Not a volume per weight.
     pub fn parse(text: &str, cup: Millilitres) -> Result<WaterPerKilo, NumberTrouble> {
+        Ok(SaidWaterPerKilo::parse(text)?.with_cup(cup))
+    }
+}
+
+/// Water per weight as somebody says it, before it is known whose cup counts.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SaidWaterPerKilo {
+    volume: SaidVolume,
+    grams: f64,
+}
+
+impl SaidWaterPerKilo {
+    /// Reads `0.9 l/kg`, `5 3/4 cups/kg`, `90 ml per 100 g`.
+    ///
+    /// # Errors
+    /// Not a volume per weight.
+    pub fn parse(text: &str) -> Result<SaidWaterPerKilo, NumberTrouble> {
         let split = text.split_once(" per ").or_else(|| text.rsplit_once('/'));
         let trouble = || NumberTrouble {
             message: format!("`{text}` is no water per weight"),
             help: Some("write it such as 0.9 l/kg or 5 3/4 cups/kg".to_owned()),
         };
         let (volume, weight) = split.ok_or_else(trouble)?;
-        let volume = Millilitres::parse(volume, cup)?;
+        let volume = SaidVolume::parse(volume)?;
         let weight = weight.trim();
         let grams = match unit_grams(weight) {
             Some(grams) => grams,
@@ -120,9 +188,14 @@ impl WaterPerKilo {
         if grams <= 0.0 {
             return Err(trouble());
         }
-        Ok(WaterPerKilo {
-            millilitres_per_kg: volume.0 / grams * 1000.0,
-        })
+        Ok(SaidWaterPerKilo { volume, grams })
+    }
+
+    /// The water, with this cup.
+    pub fn with_cup(&self, cup: Millilitres) -> WaterPerKilo {
+        WaterPerKilo {
+            millilitres_per_kg: self.volume.with_cup(cup).0 / self.grams * 1000.0,
+        }
     }
 }
 

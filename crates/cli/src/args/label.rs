@@ -1,7 +1,6 @@
 use std::path::PathBuf;
 
 use clap::{Args, ValueEnum};
-use glost_core::workshop::label::LabelKind;
 
 #[derive(Debug, Args)]
 pub(crate) struct LabelOptions {
@@ -53,15 +52,4 @@ pub(crate) enum Kind {
     Jar,
     Bag,
     Tile,
-}
-
-impl Kind {
-    pub(crate) fn of_label(self) -> LabelKind {
-        match self {
-            Kind::Bucket => LabelKind::Bucket,
-            Kind::Jar => LabelKind::Jar,
-            Kind::Bag => LabelKind::Bag,
-            Kind::Tile => LabelKind::Tile,
-        }
-    }
 }

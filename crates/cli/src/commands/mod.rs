@@ -1,15 +1,10 @@
 //! One file for each command.
 
 mod affected;
-mod batches;
 mod blend;
-mod booking;
 mod check;
 mod convert;
-mod cost;
 mod formula;
-mod init;
-mod label;
 mod materials;
 mod melt;
 mod over;
@@ -17,18 +12,15 @@ mod over_turns;
 mod read;
 mod results;
 mod sensitivity;
-mod sieve;
-mod slurry;
 mod start;
 mod unity;
-mod weigh;
 
 use std::path::PathBuf;
 use std::sync::Arc;
 
 use glost_chemistry::diagnostic::Diagnostic;
 use glost_chemistry::material::{Library, Material};
-use glost_chemistry::quantity::{Date, Grams, GramsPerMillilitre, Millilitres, SlurryDensity};
+use glost_chemistry::quantity::Grams;
 use glost_core::workshop::scales::Scales;
 use glost_core::workshop::scales::parse_scales;
 use glost_desk::{Words, scripts};
@@ -54,11 +46,11 @@ pub(crate) fn run(arguments: &Arguments, words: &Words, style: Style) -> Outcome
     }
     match &arguments.command {
         Command::Formula(options) => formula::run(options, style),
-        Command::Init(options) => init::run(options, style),
-        Command::Start(options) => start::run(options, style),
+        Command::Init(_) => door::answer_anywhere::<glost_desk::init::Question>(words, common, style),
+        Command::Start(_) => start::run(words, common, style),
         Command::Results(options) => results::run(options, &open(common)?, style),
         Command::Fit(_) => door::answer::<glost_desk::fit::Question>(words, common, style),
-        Command::Label(options) => label::run(options, common, style),
+        Command::Label(_) => door::answer_anywhere::<glost_desk::label::Question>(words, common, style),
         Command::Unity(options) => unity::run(options, &open(common)?, style),
         Command::Check(options) if gives_lines => over::run(options, &open(common)?, common.format),
         Command::Check(options) => door::with_desk(common, |desk| check::run(options, desk, style)),
@@ -69,19 +61,19 @@ pub(crate) fn run(arguments: &Arguments, words: &Words, style: Style) -> Outcome
         Command::Run(_) => door::answer_settled::<glost_desk::run::Question>(words, common, style),
         Command::Blend(options) => blend::run(options, &open(common)?, style),
         Command::Plan(_) => door::answer::<glost_desk::plan::Question>(words, common, style),
-        Command::Weigh(options) if options.commit => weigh::run(options, &open(common)?, style),
-        Command::Weigh(options) => weigh::run(options, &open_settled(common)?, style),
-        Command::Batches(options) => batches::run(options, &open(common)?, style),
-        Command::Cost(options) => cost::run(options, &open(common)?, style),
+        Command::Weigh(options) if options.commit => door::answer::<glost_desk::weigh::Question>(words, common, style),
+        Command::Weigh(_) => door::answer_settled::<glost_desk::weigh::Question>(words, common, style),
+        Command::Batches(_) => door::answer::<glost_desk::batches::Question>(words, common, style),
+        Command::Cost(_) => door::answer::<glost_desk::cost::Question>(words, common, style),
         Command::Convert(options) => convert::run(options, &open(common)?, style),
-        Command::Slurry(options) => slurry::run(options, &open(common)?, style),
+        Command::Slurry(_) => door::answer::<glost_desk::slurry::Question>(words, common, style),
         Command::Clay(_) => door::answer::<glost_desk::clay::Question>(words, common, style),
         Command::Melt(options) => melt::run(options, &open(common)?, style),
         Command::Sensitivity(options) => sensitivity::run(options, &open(common)?, style),
-        Command::Sieve(options) => sieve::run(options, style),
         Command::Note(_) => door::answer::<glost_desk::note::Question>(words, common, style),
         Command::Notes(_) => door::answer::<glost_desk::notes::Question>(words, common, style),
         Command::Due(_) => door::answer::<glost_desk::due::Question>(words, common, style),
+        Command::Sieve(_) => door::answer_anywhere::<glost_desk::sieve::Question>(words, common, style),
         Command::Read(options) => read::run(options, words, common, style),
         Command::Materials(options) => materials::run(options, &open_settled(common)?, style),
         Command::Script(options) => script(options, words, common, style),
@@ -128,14 +120,6 @@ fn tell(complaints: &[Diagnostic]) {
     }
 }
 
-/// A day named with --on, else today where the studio stands.
-fn day(typed: Option<&str>) -> Result<Date, Diagnostic> {
-    if let Some(text) = typed {
-        return Date::parse(text).map_err(|bad| trouble::option("on", bad));
-    }
-    crate::clock::today()
-}
-
 /// A glaze by file or name; where it comes from is told on stderr.
 fn glaze(workplace: &Workplace, name: &str) -> Result<FoundGlaze, Failure> {
     if let Some(notice) = workplace.notice() {
@@ -169,24 +153,6 @@ fn weight(option: &str, text: &str) -> Result<Grams, Diagnostic> {
         ));
     }
     Ok(weight)
-}
-
-/// A volume named in the call, above zero.
-fn volume(option: &str, text: &str, cup: Millilitres) -> Result<Millilitres, Diagnostic> {
-    let volume = Millilitres::parse(text, cup).map_err(|bad| trouble::option(option, bad))?;
-    if volume.millilitres() <= 0.0 {
-        return Err(Diagnostic::error(
-            "bad-option",
-            format!("--{option}: `{text}` is nothing"),
-        ));
-    }
-    Ok(volume)
-}
-
-/// The density of a slurry named in the call.
-fn slurry_density(option: &str, text: &str) -> Result<GramsPerMillilitre, Diagnostic> {
-    let density = SlurryDensity::parse(text).map_err(|bad| trouble::option(option, bad))?;
-    Ok(density.density())
 }
 
 /// The scales named in the call, else the studio's.

@@ -123,7 +123,7 @@ impl BlendPage<'_> {
                 "before": crossing.before, "after": crossing.after, "subject": crossing.subject,
                 "range": crossing.range, "goes": if crossing.goes_out { "out" } else { "in" },
             })).collect::<Vec<_>>(),
-            "handling": plan.handling,
+            "handling": plan.handling.iter().map(crate::words::hazards::caution).collect::<Vec<_>>(),
             "students": self.students.map(|students| class::shares(plan, students)),
         });
         match value {

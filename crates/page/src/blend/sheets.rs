@@ -9,6 +9,7 @@ use crate::flow::Flow;
 use crate::number;
 use crate::ruled::{Cell, Column, table};
 use crate::sheet::{PageFormat, Pages, Setting};
+use crate::words::hazards::caution;
 
 impl BlendPage<'_> {
     /// What is printed: the whole set, or for a drawing the map alone. `name` is
@@ -61,7 +62,12 @@ impl BlendPage<'_> {
     fn draw_mixing(&self, flow: &mut Flow, title: &str) {
         flow.next_page();
         flow.title(&format!("{title}: mixing"));
-        let cautions: Vec<String> = self.plan.handling.iter().map(|caution| format!("{caution}.")).collect();
+        let cautions: Vec<String> = self
+            .plan
+            .handling
+            .iter()
+            .map(|said| format!("{}.", caution(said)))
+            .collect();
         flow.warning(&cautions);
         flow.gap(3.0);
         for (index, end) in self.plan.ends.iter().enumerate() {

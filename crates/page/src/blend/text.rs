@@ -41,7 +41,10 @@ impl BlendPage<'_> {
             text.push_str(&indented("Note: ", note));
         }
         for caution in &plan.handling {
-            text.push_str(&indented("Care: ", &format!("{caution}.")));
+            text.push_str(&indented(
+                "Care: ",
+                &format!("{}.", crate::words::hazards::caution(caution)),
+            ));
         }
         text.push_str(&self.class());
         text.push_str(&assumed(&plan.assumptions));

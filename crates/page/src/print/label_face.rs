@@ -2,10 +2,12 @@
 //! matter most there.
 
 use glost_core::workshop::label::{Contents, LabelKind, Wetness};
+use glost_desk::label::OneLabel;
 
+use crate::answers::label::{facts, fired, marks, title};
 use crate::face::Piece;
-use crate::label::{DUST, LabelPage, NOT_TESTED, hazards};
 use crate::number;
+use crate::words::label::{DUST, NOT_TESTED, hazard, measured, water_words};
 
 /// A choice of what to print.
 #[derive(Debug, Clone, PartialEq)]
@@ -46,158 +48,159 @@ fn joined<const COUNT: usize>(parts: [Option<String>; COUNT]) -> Option<String> 
     (!parts.is_empty()).then(|| parts.join(" · "))
 }
 
-impl LabelPage<'_> {
-    /// The choices, fullest first.
-    pub(crate) fn faces(&self) -> Vec<Face> {
-        match self.kind {
-            LabelKind::Tile => self.tile_faces(),
-            LabelKind::Bucket | LabelKind::Bag => [vec![self.full()], self.shorter()].concat(),
-            LabelKind::Jar => self.shorter(),
-        }
+/// The choices, fullest first.
+pub(crate) fn faces(one: &OneLabel) -> Vec<Face> {
+    match one.kind {
+        LabelKind::Tile => tile_faces(one),
+        LabelKind::Bucket | LabelKind::Bag => [vec![full(one)], shorter(one)].concat(),
+        LabelKind::Jar => shorter(one),
     }
+}
 
-    fn full(&self) -> Face {
-        let mut pieces = vec![Piece::bold(2.4, self.title())];
-        let is_bag = self.kind == LabelKind::Bag;
-        if is_bag {
-            pieces.push(Piece::bold(1.3, "Dry powder"));
-        }
-        pieces.extend(self.facts().into_iter().map(|fact| Piece::plain(1.25, fact)));
-        let [version, batch, day, by] = self.marks();
-        pieces.push(Piece::plain(1.25, apart(&[version, batch])));
-        pieces.push(Piece::plain(1.25, apart(&[day, by])));
-        let to_measure: &[&str] = if is_bag {
-            &["Weight ________"]
-        } else {
-            &["Density measured ________", "Sieve ______"]
-        };
-        pieces.push(Piece::plain(1.25, apart(to_measure)));
-        pieces.extend(
-            hazards(&self.label.contents)
-                .into_iter()
-                .map(|hazard| Piece::plain(1.0, hazard)),
-        );
-        pieces.push(Piece::plain(1.0, DUST));
-        pieces.push(Piece::bold(1.0, NOT_TESTED));
-        if !self.label.studio.is_empty() {
-            pieces.push(Piece::plain(1.0, self.label.studio.as_str()));
-        }
+fn full(one: &OneLabel) -> Face {
+    let mut pieces = vec![Piece::bold(2.4, title(one))];
+    let is_bag = one.kind == LabelKind::Bag;
+    if is_bag {
+        pieces.push(Piece::bold(1.3, "Dry powder"));
+    }
+    pieces.extend(facts(one).into_iter().map(|fact| Piece::plain(1.25, fact)));
+    let [version, batch, day, by] = marks(one);
+    pieces.push(Piece::plain(1.25, apart(&[version, batch])));
+    pieces.push(Piece::plain(1.25, apart(&[day, by])));
+    let to_measure: &[&str] = if is_bag {
+        &["Weight ________"]
+    } else {
+        &["Density measured ________", "Sieve ______"]
+    };
+    pieces.push(Piece::plain(1.25, apart(to_measure)));
+    pieces.extend(
+        one.label
+            .contents
+            .hazards()
+            .iter()
+            .map(|told| Piece::plain(1.0, hazard(told))),
+    );
+    pieces.push(Piece::plain(1.0, DUST));
+    pieces.push(Piece::bold(1.0, NOT_TESTED));
+    if !one.label.studio.is_empty() {
+        pieces.push(Piece::plain(1.0, one.label.studio.as_str()));
+    }
+    Face {
+        pieces,
+        left_off: Vec::new(),
+    }
+}
+
+/// Shorter and shorter, down to what no bucket may be without.
+fn shorter(one: &OneLabel) -> Vec<Face> {
+    let is_bag = one.kind == LabelKind::Bag;
+    let [version, batch, day, _] = marks(one);
+    let name = |scale| Some(Piece::bold(scale, title(one)));
+    let powder = is_bag.then(|| Piece::bold(1.0, "Dry powder"));
+    let firing = Some(Piece::bold(1.15, fired(one)));
+    let water = one
+        .label
+        .water
+        .map(|water| Piece::plain(1.15, water_words(water, one.cup)));
+    let density = (!is_bag).then(|| short_density(one));
+    let wetness = density.clone().map(|density| Piece::plain(1.15, density));
+    let marks = Some(Piece::plain(1.15, apart(&[version, batch, day])));
+    let harm = short_hazards(&one.label.contents);
+    let alone = |text: &str| Some(Piece::plain(1.0, text));
+    let food = Some(Piece::bold(1.0, NOT_TESTED_SHORT));
+    let together = alone(&format!("{harm} {NOT_TESTED_SHORT}"));
+    let given = given_marks(one);
+    let wet = joined([density, short_water(one)]);
+    let given_line = given.as_deref().and_then(alone);
+    let wet_line = wet.as_deref().and_then(alone);
+    let all = joined([Some(fired(one)), wet, given.clone()]);
+    let least = joined([Some(fired(one)), given]);
+    let harm = alone(&harm);
+    vec![
+        choice(
+            &[&name(1.8), &powder, &firing, &water, &wetness, &marks, &harm, &food],
+            3,
+        ),
+        choice(
+            &[&name(1.55), &powder, &firing, &wet_line, &given_line, &harm, &food],
+            4,
+        ),
+        choice(&[&name(1.4), &powder, &all.as_deref().and_then(alone), &together], 4),
+        choice(&[&name(1.2), &powder, &least.as_deref().and_then(alone), &together], 5),
+    ]
+}
+
+fn tile_faces(one: &OneLabel) -> Vec<Face> {
+    let stamp = &one.stamp;
+    let code = |scale| match &stamp.code {
+        Some(code) => Piece::bold(scale, code.as_str()),
+        None => Piece::plain(1.3, "________"),
+    };
+    let day = match stamp.day {
+        Some(day) => Piece::plain(1.0, day.to_string()),
+        None => Piece::plain(1.0, "Date ________"),
+    };
+    let version = stamp
+        .version
+        .as_ref()
+        .map_or_else(String::new, |version| format!(" {version}"));
+    let name = |scale| Piece::plain(scale, format!("{}{version}", title(one)));
+    let firing = one.label.firing.clone().unwrap_or_else(|| "cone ______".to_owned());
+    let clay = one
+        .label
+        .clay
+        .as_ref()
+        .map(|clay| Piece::plain(1.0, format!("on {clay}")));
+    let fired = Piece::plain(1.0, fired(one));
+    let more = [
+        vec![code(1.9), name(1.15), fired],
+        clay.into_iter().collect(),
+        vec![day.clone()],
+    ]
+    .concat();
+    let short = vec![code(1.7), name(1.0), Piece::plain(1.0, firing.as_str()), day.clone()];
+    let shortest = match &stamp.code {
+        Some(code) => vec![Piece::bold(1.2, format!("{code} · {firing}")), name(1.0), day],
+        None => vec![Piece::plain(1.0, format!("________ · {firing}")), name(1.0), day],
+    };
+    let off = vec!["clay and atmosphere"];
+    vec![
         Face {
-            pieces,
+            pieces: more,
             left_off: Vec::new(),
-        }
-    }
+        },
+        Face {
+            pieces: short,
+            left_off: off.clone(),
+        },
+        Face {
+            pieces: shortest,
+            left_off: off,
+        },
+    ]
+}
 
-    /// Shorter and shorter, down to what no bucket may be without.
-    fn shorter(&self) -> Vec<Face> {
-        let is_bag = self.kind == LabelKind::Bag;
-        let [version, batch, day, _] = self.marks();
-        let name = |scale| Some(Piece::bold(scale, self.title()));
-        let powder = is_bag.then(|| Piece::bold(1.0, "Dry powder"));
-        let firing = Some(Piece::bold(1.15, self.fired()));
-        let water = self.water().map(|water| Piece::plain(1.15, water));
-        let density = (!is_bag).then(|| self.short_density());
-        let wetness = density.clone().map(|density| Piece::plain(1.15, density));
-        let marks = Some(Piece::plain(1.15, apart(&[version, batch, day])));
-        let harm = short_hazards(&self.label.contents);
-        let alone = |text: &str| Some(Piece::plain(1.0, text));
-        let food = Some(Piece::bold(1.0, NOT_TESTED_SHORT));
-        let together = alone(&format!("{harm} {NOT_TESTED_SHORT}"));
-        let given = self.given_marks();
-        let wet = joined([density, self.short_water()]);
-        let given_line = given.as_deref().and_then(alone);
-        let wet_line = wet.as_deref().and_then(alone);
-        let all = joined([Some(self.fired()), wet, given.clone()]);
-        let least = joined([Some(self.fired()), given]);
-        let harm = alone(&harm);
-        vec![
-            choice(
-                &[&name(1.8), &powder, &firing, &water, &wetness, &marks, &harm, &food],
-                3,
-            ),
-            choice(
-                &[&name(1.55), &powder, &firing, &wet_line, &given_line, &harm, &food],
-                4,
-            ),
-            choice(&[&name(1.4), &powder, &all.as_deref().and_then(alone), &together], 4),
-            choice(&[&name(1.2), &powder, &least.as_deref().and_then(alone), &together], 5),
-        ]
-    }
+/// `v3, batch 14, 2026-11-24`, as far as they are given.
+fn given_marks(one: &OneLabel) -> Option<String> {
+    let stamp = &one.stamp;
+    let batch = stamp.batch.as_ref().map(|batch| format!("batch {batch}"));
+    let given: Vec<String> = [stamp.version.clone(), batch, stamp.day.map(|day| day.to_string())]
+        .into_iter()
+        .flatten()
+        .collect();
+    (!given.is_empty()).then(|| given.join(", "))
+}
 
-    fn tile_faces(&self) -> Vec<Face> {
-        let stamp = self.stamp;
-        let code = |scale| match &stamp.code {
-            Some(code) => Piece::bold(scale, code.as_str()),
-            None => Piece::plain(1.3, "________"),
-        };
-        let day = match stamp.day {
-            Some(day) => Piece::plain(1.0, day.to_string()),
-            None => Piece::plain(1.0, "Date ________"),
-        };
-        let version = stamp.version.as_ref().map(|version| format!(" {version}"));
-        let name = |scale| {
-            Piece::plain(
-                scale,
-                format!("{}{}", self.title(), version.clone().unwrap_or_default()),
-            )
-        };
-        let firing = self.label.firing.clone().unwrap_or_else(|| "cone ______".to_owned());
-        let clay = self
-            .label
-            .clay
-            .as_ref()
-            .map(|clay| Piece::plain(1.0, format!("on {clay}")));
-        let fired = Piece::plain(1.0, self.fired());
-        let more = [
-            vec![code(1.9), name(1.15), fired],
-            clay.into_iter().collect(),
-            vec![day.clone()],
-        ]
-        .concat();
-        let short = vec![code(1.7), name(1.0), Piece::plain(1.0, firing.as_str()), day.clone()];
-        let shortest = match &stamp.code {
-            Some(code) => vec![Piece::bold(1.2, format!("{code} · {firing}")), name(1.0), day],
-            None => vec![Piece::plain(1.0, format!("________ · {firing}")), name(1.0), day],
-        };
-        let off = vec!["clay and atmosphere"];
-        vec![
-            Face {
-                pieces: more,
-                left_off: Vec::new(),
-            },
-            Face {
-                pieces: short,
-                left_off: off.clone(),
-            },
-            Face {
-                pieces: shortest,
-                left_off: off,
-            },
-        ]
-    }
+fn short_water(one: &OneLabel) -> Option<String> {
+    let (cups, litres) = measured(one.label.water?, one.cup);
+    Some(format!("1 kg to {}", cups.unwrap_or(litres)))
+}
 
-    /// `v3, batch 14, 2026-11-24`, as far as they are given.
-    fn given_marks(&self) -> Option<String> {
-        let stamp = self.stamp;
-        let batch = stamp.batch.as_ref().map(|batch| format!("batch {batch}"));
-        let given: Vec<String> = [stamp.version.clone(), batch, stamp.day.map(|day| day.to_string())]
-            .into_iter()
-            .flatten()
-            .collect();
-        (!given.is_empty()).then(|| given.join(", "))
-    }
-
-    fn short_water(&self) -> Option<String> {
-        let (cups, litres) = self.water_measured()?;
-        Some(format!("1 kg to {}", cups.unwrap_or(litres)))
-    }
-
-    fn short_density(&self) -> String {
-        match &self.label.wetness {
-            Some(Wetness::Density(density)) => format!("mix to {} g/ml", number::plain(*density)),
-            Some(Wetness::Water { density, .. }) => format!("about {density:.2} g/ml: weigh a jar"),
-            None => "____ g/ml: weigh a jar".to_owned(),
-        }
+fn short_density(one: &OneLabel) -> String {
+    match one.label.wetness {
+        Some(Wetness::Density(density)) => format!("mix to {} g/ml", number::plain(density)),
+        Some(Wetness::Water { density, .. }) => format!("about {density:.2} g/ml: weigh a jar"),
+        None => "____ g/ml: weigh a jar".to_owned(),
     }
 }
 
@@ -207,7 +210,7 @@ fn short_hazards(contents: &Contents) -> String {
     if !contents.unknown.is_empty() {
         said.push("Contents not told: see its safety data sheet.".to_owned());
     }
-    if contents.free_silica_percent >= 0.5 || !contents.silica_untold.is_empty() {
+    if contents.is_silica_dust() {
         said.push("Dust scars lungs (silica).".to_owned());
     } else {
         said.push("Don't breathe the dust.".to_owned());

@@ -2,11 +2,13 @@
 
 use glost_chemistry::diagnostic::Diagnostic;
 use glost_core::workshop::label::LabelKind;
-use serde_json::{Value, json};
+use glost_desk::label::{Ground, LabelGrid, OneLabel, Sheet, shipped_grids};
+use serde::Serialize;
+use serde_json::Value;
 
+use super::label_face;
+use crate::answers::label::title;
 use crate::face::{Room, Set};
-use crate::grid::{Ground, LabelGrid, plain_grid, shipped_grids};
-use crate::label::LabelPage;
 use crate::layout::indented;
 use crate::paper::POINT_MM;
 use crate::qr::{Code, LEAST_MODULE_MM};
@@ -28,19 +30,11 @@ const MOST_CODE: f64 = 0.4;
 
 /// Labels to print.
 #[derive(Debug)]
-pub struct LabelSheet<'a> {
-    /// Each label, with how many of it.
-    pub labels: Vec<LabelPage<'a>>,
-    /// How many of each.
-    pub copies: usize,
-    /// Places at the start of the first sheet that are used already.
-    pub skip: usize,
-    /// The grid.
-    pub grid: LabelGrid,
-    /// Cut lines around labels, on a sheet of labels too.
-    pub outlines: bool,
-    /// The recipe's short text for a code; `None` for none.
-    pub code_text: Option<String>,
+pub(crate) struct LabelSheet<'a> {
+    /// Each label.
+    pub(crate) labels: &'a [OneLabel],
+    /// How they lie on their sheets.
+    pub(crate) sheet: &'a Sheet,
 }
 
 /// A label set into a place.
@@ -54,9 +48,9 @@ struct Laid {
 
 /// Pages with what was left off them.
 #[derive(Debug)]
-pub struct Printed {
+pub(crate) struct Printed {
     /// The pages.
-    pub pages: Pages,
+    pub(crate) pages: Pages,
     grid: String,
     labels: usize,
     smallest_type_pt: f64,
@@ -65,29 +59,29 @@ pub struct Printed {
     is_grid: bool,
 }
 
-impl LabelSheet<'_> {
-    /// Labels cut from plain paper, of a size for what they are stuck on.
-    pub fn plain(kind: LabelKind) -> LabelGrid {
-        match kind {
-            LabelKind::Bucket => plain_grid(186.0, 127.5),
-            LabelKind::Jar => plain_grid(93.0, 63.75),
-            LabelKind::Bag => plain_grid(93.0, 127.5),
-            LabelKind::Tile => plain_grid(46.5, 25.5),
-        }
-    }
+#[derive(Serialize)]
+struct PrintedJson<'a> {
+    grid: &'a str,
+    labels: usize,
+    sheets: usize,
+    smallest_type_pt: f64,
+    left_off: &'a [String],
+    code: Option<&'a str>,
+}
 
+impl LabelSheet<'_> {
     /// The pages.
     ///
     /// # Errors
     /// A label that doesn't fit its place; a sheet with no place left.
-    pub fn print(&self) -> Result<Printed, Diagnostic> {
-        let per_sheet = self.grid.per_sheet();
-        if self.skip >= per_sheet {
+    pub(crate) fn print(&self) -> Result<Printed, Diagnostic> {
+        let per_sheet = self.sheet.grid.per_sheet();
+        if self.sheet.skip >= per_sheet {
             return Err(Diagnostic::error(
                 "bad-option",
                 format!(
                     "--skip: the sheet has {per_sheet} labels, {} of them used leaves none",
-                    self.skip
+                    self.sheet.skip
                 ),
             )
             .help("take a fresh sheet and leave --skip out; it counts the labels already used, row by row"));
@@ -99,11 +93,11 @@ impl LabelSheet<'_> {
             .collect::<Result<_, _>>()?;
         let wanted: Vec<&Laid> = laid
             .iter()
-            .flat_map(|one| std::iter::repeat_n(one, self.copies))
+            .flat_map(|one| std::iter::repeat_n(one, self.sheet.copies))
             .collect();
-        let sheets = (self.skip + wanted.len()).div_ceil(per_sheet);
+        let sheets = (self.sheet.skip + wanted.len()).div_ceil(per_sheet);
         let drawings = (0..sheets)
-            .map(|sheet| self.sheet(sheet * per_sheet, &wanted))
+            .map(|sheet| self.draw_sheet(sheet * per_sheet, &wanted))
             .collect();
         let mut left_off: Vec<String> = Vec::new();
         for one in &laid {
@@ -117,53 +111,54 @@ impl LabelSheet<'_> {
         let smallest = laid.iter().map(|one| one.set.size).fold(MOST_TYPE, f64::min);
         Ok(Printed {
             pages: Pages {
-                title: self.labels.first().map(LabelPage::title).unwrap_or_default(),
-                setting: match self.grid.ground {
+                title: self.labels.first().map_or_else(String::new, title),
+                setting: match self.sheet.grid.ground {
                     Ground::Labels(paper) => Setting::Exact(paper),
                     Ground::Plain => Setting::AnyPaper,
                 },
                 drawings,
             },
-            grid: self.grid.to_string(),
+            grid: self.sheet.grid.to_string(),
             labels: wanted.len(),
             smallest_type_pt: smallest / POINT_MM,
             left_off,
             code_text: self
+                .sheet
                 .code_text
                 .clone()
                 .filter(|_| laid.iter().any(|one| one.code.is_some())),
-            is_grid: self.grid.ground != Ground::Plain,
+            is_grid: self.sheet.grid.ground != Ground::Plain,
         })
     }
 
-    fn sheet(&self, first: usize, wanted: &[&Laid]) -> String {
-        let (width, height) = self.grid.sheet_size();
+    fn draw_sheet(&self, first: usize, wanted: &[&Laid]) -> String {
+        let (width, height) = self.sheet.grid.sheet_size();
         let mut svg = Svg::new(width, height);
-        for place in 0..self.grid.per_sheet() {
+        for place in 0..self.sheet.grid.per_sheet() {
             let Some(laid) = (first + place)
-                .checked_sub(self.skip)
+                .checked_sub(self.sheet.skip)
                 .and_then(|index| wanted.get(index))
             else {
                 continue;
             };
-            let (x, y) = self.grid.place(place);
-            if self.outlines || self.grid.ground == Ground::Plain {
+            let (x, y) = self.sheet.grid.place(place);
+            if self.sheet.outlines || self.sheet.grid.ground == Ground::Plain {
                 // Half the line inside the page at its edges.
                 svg.rect(
                     x.max(0.1),
                     y.max(0.1),
-                    self.grid.width.min(width - 0.1 - x.max(0.1)),
-                    self.grid.height.min(height - 0.1 - y.max(0.1)),
+                    self.sheet.grid.width.min(width - 0.1 - x.max(0.1)),
+                    self.sheet.grid.height.min(height - 0.1 - y.max(0.1)),
                     Paint::outline(0.2),
                 );
             }
-            let (across, down) = insets(&self.grid);
+            let (across, down) = insets(&self.sheet.grid);
             laid.set.draw(&mut svg, x + across, y + down);
             if let Some((code, side)) = &laid.code {
                 code.draw(
                     &mut svg,
-                    x + self.grid.width - across - side,
-                    y + self.grid.height - down - side,
+                    x + self.sheet.grid.width - across - side,
+                    y + self.sheet.grid.height - down - side,
                     *side,
                 );
             }
@@ -172,14 +167,14 @@ impl LabelSheet<'_> {
     }
 
     /// The fullest choice that reads easily, else the fullest that can be read.
-    fn lay(&self, label: &LabelPage<'_>) -> Result<Laid, Diagnostic> {
-        let (width, height) = inner_size(&self.grid);
-        let code = self.code_text.as_deref().map(|text| (Code::of(text), text.len()));
-        let room = height.min(MOST_CODE * self.grid.width);
+    fn lay(&self, label: &OneLabel) -> Result<Laid, Diagnostic> {
+        let (width, height) = inner_size(&self.sheet.grid);
+        let code = self.sheet.code_text.as_deref().map(|text| (Code::of(text), text.len()));
+        let room = height.min(MOST_CODE * self.sheet.grid.width);
         let sides = code.as_ref().and_then(|(code, _)| Some(code.as_ref()?.sides_in(room)));
         // The largest code first, none last.
         let sides: Vec<f64> = sides.into_iter().flatten().chain([0.0]).collect();
-        let faces = label.faces();
+        let faces = label_face::faces(label);
         for least in [EASY_TYPE, LEAST_TYPE] {
             for face in &faces {
                 for &side in &sides {
@@ -204,7 +199,7 @@ impl LabelSheet<'_> {
         Err(self.does_not_fit(label))
     }
 
-    fn does_not_fit(&self, label: &LabelPage<'_>) -> Diagnostic {
+    fn does_not_fit(&self, label: &OneLabel) -> Diagnostic {
         let fits: Vec<String> = shipped_grids()
             .into_iter()
             .filter(|grid| {
@@ -214,8 +209,7 @@ impl LabelSheet<'_> {
                     height,
                     code: 0.0,
                 };
-                label
-                    .faces()
+                label_face::faces(label)
                     .last()
                     .is_some_and(|face| Set::largest(&face.pieces, room, LEAST_TYPE, MOST_TYPE).is_some())
             })
@@ -237,8 +231,8 @@ impl LabelSheet<'_> {
             format!(
                 "the {} label of {} doesn't fit on {} in type of {:.0} pt, however much is left off",
                 label.kind.word(),
-                label.title(),
-                self.grid.size,
+                title(label),
+                self.sheet.grid.size,
                 LEAST_TYPE / POINT_MM
             ),
         )
@@ -278,19 +272,21 @@ fn code_note((code, length): &(Option<Code>, usize)) -> String {
 
 impl Printed {
     /// What was printed on what, and what was left off.
-    pub fn json(&self) -> Value {
-        json!({
-            "grid": self.grid,
-            "labels": self.labels,
-            "sheets": self.pages.drawings.len(),
-            "smallest_type_pt": self.smallest_type_pt,
-            "left_off": self.left_off,
-            "code": self.code_text,
-        })
+    pub(crate) fn json(&self) -> Value {
+        let told = PrintedJson {
+            grid: &self.grid,
+            labels: self.labels,
+            sheets: self.pages.drawings.len(),
+            smallest_type_pt: self.smallest_type_pt,
+            left_off: &self.left_off,
+            code: self.code_text.as_deref(),
+        };
+        // Texts and finite numbers always have their JSON.
+        serde_json::to_value(told).unwrap_or(Value::Null)
     }
 
     /// The same for a terminal.
-    pub fn text(&self) -> String {
+    pub(crate) fn text(&self) -> String {
         let count = |number: usize, word: &str| match number {
             1 => format!("1 {word}"),
             more => format!("{more} {word}s"),
@@ -316,38 +312,4 @@ impl Printed {
         }
         text
     }
-}
-
-/// The grids that come along, for a terminal.
-pub fn grids_text() -> String {
-    let mut text = "Sheets of labels that come along (width x height of a label):\n".to_owned();
-    for grid in shipped_grids() {
-        text.push_str(&format!("  {grid}, {} across\n", grid.across));
-    }
-    text.push_str(&indented(
-        "Your own: ",
-        "--grid \"63.5 x 38.1 mm, 3 across, 7 down, A4, left 7.2 mm, top 15.1 mm, pitch 66 x 38.1 mm\"; left, top and pitch as measured on the sheet, or left out for labels in the middle, side by side.",
-    ));
-    text
-}
-
-/// The grids that come along.
-pub fn grids_json() -> Value {
-    let grids: Vec<Value> = shipped_grids()
-        .iter()
-        .map(|grid| {
-            json!({
-                "size": grid.size,
-                "paper": match grid.ground { Ground::Labels(paper) => paper.name(), Ground::Plain => "any" },
-                "across": grid.across,
-                "down": grid.down,
-                "width_mm": grid.width,
-                "height_mm": grid.height,
-                "left_mm": grid.left,
-                "top_mm": grid.top,
-                "pitch_mm": [grid.pitch_x, grid.pitch_y],
-            })
-        })
-        .collect();
-    json!({ "grids": grids })
 }

@@ -4,13 +4,12 @@
 pub(crate) mod face;
 pub(crate) mod flow;
 mod label_face;
-pub mod label_sheet;
-pub mod paper;
+pub(crate) mod label_sheet;
 pub mod qr;
 pub(crate) mod ruled;
 pub mod sheet;
 pub mod svg;
-mod ticket_sheet;
+pub(crate) mod ticket_sheet;
 
 use std::path::PathBuf;
 

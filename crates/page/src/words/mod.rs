@@ -12,6 +12,13 @@ pub(crate) mod notes;
 pub use notebook::open_line;
 pub use notes::amiss;
 
+mod batches;
+mod cost;
+pub(crate) mod hazards;
+pub(crate) mod label;
+mod slurry;
+mod wetting;
+
 use glost_desk::{Said, speak_with};
 
 /// Chooses these words for every answer of this process.
@@ -39,7 +46,16 @@ pub fn say(said: &Said) -> String {
         Said::Ladder(said) => adjust::ladder(said),
         Said::Clay(words) => clay::clay_words(words),
         Said::OfPage(doubt) => notebook::doubt(doubt),
+        Said::OfPageLine { line, text, doubt } => format!("line {line}, {text}: {}", notebook::doubt(doubt)),
         Said::MeltRefused(refusal) => crate::melt_words::refusal(refusal),
+        Said::Hazard(caution) => hazards::caution(caution),
+        Said::Wetting(assumption) => wetting::assumption(assumption),
+        Said::Bucket(caution) => slurry::caution(caution),
+        Said::TakenAs { typed, material } => format!("{typed} is taken as {material}"),
+        Said::Usual(usual) => cost::usual(*usual),
+        Said::Ranked(ranked) => batches::ranked(*ranked),
+        Said::Batch(why) => amiss(why),
+        Said::Label(saying) => label::saying(saying),
         Said::Text(text) => text.clone(),
     }
 }

@@ -123,7 +123,7 @@ pub struct BlendPlan {
     /// What to know before making it.
     pub cautions: Vec<String>,
     /// Dust and handling, by what the whole plan weighs.
-    pub handling: Vec<String>,
+    pub handling: Vec<crate::workshop::hazards::Caution>,
     /// Sentences that go with the plan.
     pub assumptions: Vec<String>,
 }

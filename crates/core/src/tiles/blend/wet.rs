@@ -5,7 +5,7 @@
 //! additions on top. Then equal volumes carry equal base, and a tile's additions
 //! per cent of base are exactly the shares of its ends'.
 
-use crate::workshop::hazards::handling;
+use crate::workshop::hazards::{Caution, handling};
 use crate::workshop::scales::Scales;
 use crate::workshop::scales::{WeighedLine, to_step};
 use glost_chemistry::glaze::Glaze;
@@ -217,7 +217,7 @@ impl WetOrder<'_> {
     }
 
     /// Dust and handling of everything that is weighed, spare and all.
-    pub(super) fn handling(&self) -> Vec<String> {
+    pub(super) fn handling(&self) -> Vec<Caution> {
         let lines: Vec<ExactLine> = self
             .ends
             .iter()

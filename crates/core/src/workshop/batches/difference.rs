@@ -6,6 +6,7 @@ use glost_chemistry::distance::{ChemistryDistance, NEAR};
 use glost_chemistry::glaze::{Additions, FiredChemistry, FluxList, Glaze, GlazeNotes, Portion};
 use glost_chemistry::material::Library;
 use glost_chemistry::read::folded;
+use serde::Serialize;
 
 use super::booking::{BookedLine, Booking};
 
@@ -14,6 +15,32 @@ use super::booking::{BookedLine, Booking};
 const SAME_WATER: f64 = 0.005;
 /// Densities that differ by less are the same, g/ml: a weighed jar's own error.
 const SAME_DENSITY: f64 = 0.005;
+
+/// What is told of a batch in words.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum About {
+    /// The glaze's name.
+    Glaze,
+    /// The recipe's version.
+    Version,
+    /// The firing.
+    Firing,
+    /// The clay.
+    Clay,
+    /// Who mixed it.
+    By,
+}
+
+/// How differences of weight are ranked.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Ranked {
+    /// By how far they move the fired glaze, by the sheets of today, lots aside.
+    BySheetsOfToday,
+    /// By their size: an analysis of the first batch is unknown, or a material is gone.
+    BySize,
+}
 
 /// What one difference is about.
 #[derive(Debug, Clone, PartialEq)]
@@ -41,10 +68,10 @@ pub enum What {
     Water(f64, f64),
     /// Expected density, g/ml.
     Density(f64, f64),
-    /// Something in words: glaze, version, firing, clay, who mixed it.
+    /// Something in words.
     Words {
         /// What.
-        about: &'static str,
+        about: About,
         /// Before and after.
         texts: (Option<String>, Option<String>),
     },
@@ -66,8 +93,8 @@ pub struct Differences {
     pub rows: Vec<Difference>,
     /// How far the weights together move the fired chemistry, in tolerances.
     pub together: Option<f64>,
-    /// Sentences that go with the numbers.
-    pub assumptions: Vec<String>,
+    /// How the weights are ranked, where any differ.
+    pub ranked: Option<Ranked>,
 }
 
 /// Compares two batches.
@@ -91,22 +118,16 @@ pub fn differences(before: &Booking, after: &Booking, library: &Library, fluxes:
     }
     rows.sort_by(|a, b| a.rank.0.cmp(&b.rank.0).then(b.rank.1.total_cmp(&a.rank.1)));
     let weights_differ = rows.iter().any(|row| matches!(row.what, What::Weight { .. }));
-    let mut assumptions = Vec::new();
-    match &chemistry {
-        Some(_) if weights_differ => assumptions
-            .push("how far a weight moves the fired glaze is reckoned by the sheets of today, lots aside".to_owned()),
-        None if weights_differ => assumptions.push(
-            "the chemistry of the first batch can't be reckoned (an analysis is unknown, or a material is gone): weights are ranked by their size"
-                .to_owned(),
-        ),
-        _ => {}
-    }
+    let ranked = match &chemistry {
+        Some(_) => Ranked::BySheetsOfToday,
+        None => Ranked::BySize,
+    };
     Differences {
         together: chemistry
             .filter(|_| weights_differ)
             .and_then(|chemistry| chemistry.distance(&after.lines, after.base_grams)),
         rows,
-        assumptions,
+        ranked: weights_differ.then_some(ranked),
     }
 }
 
@@ -120,11 +141,11 @@ fn row(what: What, group: u8, size: f64) -> Difference {
 fn words(before: &Booking, after: &Booking) -> Vec<Difference> {
     let some = |text: &str| Some(text.to_owned());
     let pairs = [
-        ("glaze", 0, (some(&before.glaze), some(&after.glaze))),
-        ("version", 0, (before.version.clone(), after.version.clone())),
-        ("firing", 2, (before.firing.clone(), after.firing.clone())),
-        ("clay", 2, (before.clay.clone(), after.clay.clone())),
-        ("by", 6, (before.by.clone(), after.by.clone())),
+        (About::Glaze, 0, (some(&before.glaze), some(&after.glaze))),
+        (About::Version, 0, (before.version.clone(), after.version.clone())),
+        (About::Firing, 2, (before.firing.clone(), after.firing.clone())),
+        (About::Clay, 2, (before.clay.clone(), after.clay.clone())),
+        (About::By, 6, (before.by.clone(), after.by.clone())),
     ];
     pairs
         .into_iter()
@@ -316,7 +337,7 @@ mod tests {
             What::Lot { material, .. } => format!("{material} lot"),
             What::Water(..) => "water".to_owned(),
             What::Density(..) => "density".to_owned(),
-            What::Words { about, .. } => (*about).to_owned(),
+            What::Words { about, .. } => format!("{about:?}").to_lowercase(),
         };
         found.rows.iter().map(name).collect()
     }
@@ -382,7 +403,7 @@ mod tests {
         );
         let found = differences(&good, &bad, &library(), &FluxList::default());
         assert_eq!(found.together, None);
-        assert_eq!(found.assumptions.len(), 1);
+        assert_eq!(found.ranked, Some(Ranked::BySize));
         assert_eq!(names(&good, &bad), ["whiting lot", "silica weight", "whiting weight"]);
     }
 }

@@ -16,7 +16,7 @@ mod shelf;
 mod shortfall;
 
 pub use booking::{BatchNumber, BookedLine, Booking, MixedFrom, StockMove, Void};
-pub use difference::{Difference, Differences, What, differences};
+pub use difference::{About, Difference, Differences, Ranked, What, differences};
 pub use holding::{Holding, Wanted, holdings, lots_of};
 pub use journal::{Batch, Journal, Unfinished, finished_line, read_journal, void_finished_line, void_line};
 pub use restate::restated;

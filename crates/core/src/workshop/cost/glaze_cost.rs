@@ -2,7 +2,7 @@
 
 use crate::workshop::hazards::locked_metal;
 use crate::workshop::wetting::powder_density;
-use crate::workshop::wetting::{NoTicket, WaterAim, water_per_gram};
+use crate::workshop::wetting::{Assumption, NoTicket, WaterAim, water_per_gram};
 use glost_chemistry::glaze::Glaze;
 use glost_chemistry::material::Material;
 
@@ -63,8 +63,8 @@ pub struct GlazeCost {
     pub on_ware: OnWare,
     /// All of it, where an area or a number of pieces is asked.
     pub total: Option<Total>,
-    /// Sentences that go with the numbers.
-    pub assumptions: Vec<String>,
+    /// What is taken for granted of powder and water.
+    pub assumptions: Vec<Assumption>,
 }
 
 /// Costs a glaze.
@@ -94,14 +94,8 @@ pub fn glaze_cost(order: &CostOrder<'_>) -> Result<GlazeCost, NoTicket> {
         in_base.map(|portion| (&*portion.material, portion.percent)),
         recipe.currency.as_deref(),
     );
-    let (powder, mut assumptions) = powder_density(glaze);
+    let (powder, guessed) = powder_density(glaze);
     let water = water_per_gram(order.water, powder)?;
-    if order.water == WaterAim::Unsaid {
-        assumptions.push(
-            "neither the glaze nor the call says how wet: as much water as powder by weight, a start (common practice)"
-                .to_owned(),
-        );
-    }
     let millilitres_per_gram = water + 1.0 / powder.value();
     let on_ware = OnWare::new(&order.layer, order.extent);
     let per_gram = recipe.per_kg().map(|amount| amount / 1000.0);
@@ -115,7 +109,6 @@ pub fn glaze_cost(order: &CostOrder<'_>) -> Result<GlazeCost, NoTicket> {
             amount: costs(dry_grams),
         })
     });
-    assumptions.extend(glaze.assumptions.iter().cloned());
     let dearest = recipe.dearest.clone().zip(recipe.amount);
     Ok(GlazeCost {
         per_kg: costs(1000.0),
@@ -131,6 +124,6 @@ pub fn glaze_cost(order: &CostOrder<'_>) -> Result<GlazeCost, NoTicket> {
         base,
         on_ware,
         total,
-        assumptions,
+        assumptions: guessed.into_iter().chain(order.water.assumption()).collect(),
     })
 }

@@ -9,4 +9,4 @@ mod on_ware;
 
 pub use batch::{Cost, CostLine, Unpriced, cost};
 pub use glaze_cost::{CostOrder, GlazeCost, Total, glaze_cost};
-pub use on_ware::{Extent, Layer, OnWare, USUAL_COVERAGE, USUAL_LOSS_PERCENT, USUAL_PIECE_GRAMS};
+pub use on_ware::{Extent, Layer, OnWare, USUAL_COVERAGE, USUAL_LOSS_PERCENT, USUAL_PIECE_GRAMS, Usual};

@@ -1,6 +1,7 @@
 //! How much glaze a square metre or a piece takes.
 
 use glost_chemistry::quantity::{Coverage, Grams, SquareMetres};
+use serde::Serialize;
 
 /// Dry glaze on a square metre where nobody says, kg: between a thin clear (0.5)
 /// and an opaque or matt (1.0). Common practice, no source.
@@ -32,6 +33,18 @@ pub enum Extent {
     Pieces(f64),
 }
 
+/// What counts as common practice where nobody says.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Usual {
+    /// [`USUAL_COVERAGE`].
+    Coverage,
+    /// [`USUAL_PIECE_GRAMS`].
+    Piece,
+    /// [`USUAL_LOSS_PERCENT`].
+    Loss,
+}
+
 /// Dry glaze to mix, the losses counted in.
 #[derive(Debug, Clone, PartialEq)]
 pub struct OnWare {
@@ -42,7 +55,7 @@ pub struct OnWare {
     /// Lost, per cent of what is mixed.
     pub loss_percent: f64,
     /// What was taken as common practice.
-    pub assumptions: Vec<String>,
+    pub assumptions: Vec<Usual>,
 }
 
 impl OnWare {
@@ -52,25 +65,16 @@ impl OnWare {
         let mut assumptions = Vec::new();
         let mut coverage_kg = layer.coverage.map(Coverage::kg_per_square_metre);
         if coverage_kg.is_none() && !matches!(extent, Some(Extent::Pieces(_))) {
-            assumptions.push(format!(
-                "{USUAL_COVERAGE} kg of dry glaze on a square metre: 0.5 for a thin clear, 1 for an opaque or matt \
-                 (common practice, no source); weigh a tile before and after"
-            ));
+            assumptions.push(Usual::Coverage);
             coverage_kg = Some(USUAL_COVERAGE);
         }
         let mut piece_grams = layer.piece.map(Grams::grams);
         if piece_grams.is_none() && !matches!(extent, Some(Extent::Area(_))) {
-            assumptions.push(format!(
-                "{USUAL_PIECE_GRAMS} g of dry glaze on a piece: a mug takes 20 to 70 (common practice, no source); \
-                 weigh a piece before and after"
-            ));
+            assumptions.push(Usual::Piece);
             piece_grams = Some(USUAL_PIECE_GRAMS);
         }
         let loss_percent = layer.loss_percent.unwrap_or_else(|| {
-            assumptions.push(format!(
-                "{USUAL_LOSS_PERCENT} % of what is mixed is lost in dipping and cleaning: 10 to 25 is usual \
-                 (common practice, no source)"
-            ));
+            assumptions.push(Usual::Loss);
             USUAL_LOSS_PERCENT
         });
         OnWare {

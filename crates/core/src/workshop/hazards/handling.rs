@@ -5,6 +5,8 @@
 use glost_chemistry::material::{Kind, Material};
 use glost_chemistry::oxides::Oxide;
 
+use super::caution::{Caution, MaterialGrams, MetalGrams};
+
 /// Metals that are named on tickets and labels besides the locked ones: common
 /// practice, no single source.
 pub(crate) const METALS: [(Oxide, &str); 17] = [
@@ -54,96 +56,80 @@ fn oxide_grams(material: &Material, oxide: Oxide) -> f64 {
 }
 
 /// Cautions for a batch of these materials and grams.
-pub fn handling(lines: &[(&Material, f64)]) -> Vec<String> {
+pub fn handling(lines: &[(&Material, f64)]) -> Vec<Caution> {
     let mut said = vec![dust(lines)];
     said.extend(substances(lines));
-    said.push(
-        "powder into water, never water onto powder; wipe wet, never sweep; rinse in two buckets and let them settle, \
-         nothing down the drain"
-            .to_owned(),
-    );
+    said.push(Caution::PowderIntoWater);
     said
 }
 
 /// The part of [`handling`] that follows from single substances: poisons, what
 /// dissolves, metals, fumes, and what nobody tells.
-pub fn substances(lines: &[(&Material, f64)]) -> Vec<String> {
+pub fn substances(lines: &[(&Material, f64)]) -> Vec<Caution> {
     let mut said = Vec::new();
-    let poisons: Vec<String> = lines
+    let poisons: Vec<MaterialGrams> = lines
         .iter()
         .filter(|(material, _)| material.toxic)
-        .map(|(material, grams)| format!("{} g of {}", amount(*grams), material.name))
+        .map(|(material, grams)| MaterialGrams {
+            material: material.name.clone(),
+            grams: *grams,
+        })
         .collect();
     if !poisons.is_empty() {
-        said.push(format!(
-            "poisonous to handle: {}; gloves, no food or drink near, and its safety data sheet first",
-            poisons.join(", ")
-        ));
+        said.push(Caution::Poisons(poisons));
     }
-    let soluble: Vec<&str> = named(lines, |material| material.soluble);
+    let soluble = named(lines, |material| material.soluble);
     if !soluble.is_empty() {
-        said.push(format!(
-            "dissolves in the bucket: {}; gloves, and never pour clear water off: it carries some away",
-            soluble.join(", ")
-        ));
+        said.push(Caution::Soluble(soluble));
     }
     said.extend(metals(lines));
-    let untold: Vec<&str> = named(lines, |material| material.fired.is_none());
+    let untold = named(lines, |material| material.fired.is_none());
     if !untold.is_empty() {
-        said.push(format!(
-            "nobody tells what is in {}: its metals aren't known here, read its safety data sheet",
-            untold.join(", ")
-        ));
+        said.push(Caution::Untold(untold));
     }
     said
 }
 
 /// The metals in a batch, and those that leave with the kiln's fumes.
-fn metals(lines: &[(&Material, f64)]) -> Vec<String> {
+fn metals(lines: &[(&Material, f64)]) -> Vec<Caution> {
     let total: f64 = lines.iter().map(|line| line.1).sum();
-    let metals: Vec<(Oxide, &str, f64)> = METALS
+    let metals: Vec<MetalGrams> = METALS
         .iter()
         .map(|(oxide, metal)| {
             let grams = lines.iter().map(|line| oxide_grams(line.0, *oxide) * line.1).sum();
-            (*oxide, *metal, grams)
+            MetalGrams {
+                metal,
+                oxide: *oxide,
+                grams,
+            }
         })
-        .filter(|(_, _, grams)| *grams > TRACE * total)
+        .filter(|metal| metal.grams > TRACE * total)
+        .collect();
+    let fuming: Vec<&str> = metals
+        .iter()
+        .filter(|metal| FUMING.contains(&metal.oxide))
+        .map(|metal| metal.metal)
         .collect();
     let mut said = Vec::new();
     if !metals.is_empty() {
-        let each: Vec<String> = metals
-            .iter()
-            .map(|(oxide, metal, grams)| format!("{metal} ({} g as {oxide})", amount(*grams)))
-            .collect();
-        said.push(format!(
-            "holds {}: not tested for food; only a laboratory's leach test on the fired piece can tell",
-            each.join(", ")
-        ));
+        said.push(Caution::Metals(metals));
     }
-    let fuming: Vec<&str> = metals
-        .iter()
-        .filter(|metal| FUMING.contains(&metal.0))
-        .map(|metal| metal.1)
-        .collect();
     if !fuming.is_empty() {
-        said.push(format!(
-            "{} fumes leave the kiln: fire in a ventilated room",
-            fuming.join(" and ")
-        ));
+        said.push(Caution::Fumes(fuming));
     }
     said
 }
 
-fn named<'a>(lines: &[(&'a Material, f64)], is: impl Fn(&Material) -> bool) -> Vec<&'a str> {
+fn named(lines: &[(&Material, f64)], is: impl Fn(&Material) -> bool) -> Vec<String> {
     lines
         .iter()
         .filter(|line| is(line.0))
-        .map(|line| line.0.name.as_str())
+        .map(|line| line.0.name.clone())
         .collect()
 }
 
-/// The dust line: grams of crystalline silica, and what doesn't say.
-fn dust(lines: &[(&Material, f64)]) -> String {
+/// Grams of crystalline silica, and what doesn't say.
+fn dust(lines: &[(&Material, f64)]) -> Caution {
     let silica: f64 = lines
         .iter()
         .map(|(material, grams)| material.free_silica_percent.unwrap_or(0.0) / 100.0 * grams)
@@ -154,36 +140,12 @@ fn dust(lines: &[(&Material, f64)]) -> String {
             && (matches!(material.kind, Kind::Clay | Kind::Mineral) && carries_silica(material)
                 || material.fired.is_none())
     };
-    let untold = named(lines, may_hold);
-    let untold = untold.join(", ");
-    if silica > 0.0 {
-        let more = if untold.is_empty() {
-            String::new()
-        } else {
-            format!(", and what {untold} brings isn't told")
-        };
-        format!(
-            "{} g of this powder is crystalline silica{more}: a respirator that fits, and no dust in the air",
-            amount(silica)
-        )
-    } else if untold.is_empty() {
-        "no crystalline silica is told of these powders, but all dust harms: a respirator that fits".to_owned()
-    } else {
-        format!(
-            "how much crystalline silica {untold} brings isn't told: treat its dust as silica, a respirator that fits"
-        )
+    Caution::Dust {
+        silica_grams: silica,
+        untold: named(lines, may_hold),
     }
 }
 
 fn carries_silica(material: &Material) -> bool {
     oxide_grams(material, Oxide::SiO2) > 0.01
-}
-
-/// Grams for a sentence: whole ones from ten up.
-fn amount(grams: f64) -> String {
-    match grams {
-        grams if grams >= 9.95 => format!("{grams:.0}"),
-        grams if grams >= 0.095 => format!("{grams:.1}"),
-        grams => format!("{grams:.3}"),
-    }
 }

@@ -3,6 +3,7 @@
 use crate::workshop::hazards::{LOCKED, METALS, TRACE};
 use glost_chemistry::glaze::{Glaze, Portion};
 use glost_chemistry::oxides::Oxide;
+use serde::Serialize;
 
 /// What is in the dry powder.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -19,6 +20,63 @@ pub struct Contents {
     pub metals: Vec<(&'static str, f64)>,
     /// Materials whose analysis nobody tells.
     pub unknown: Vec<String>,
+}
+
+/// Crystalline silica below this, wt %, isn't told in figures.
+const TOLD_SILICA_PERCENT: f64 = 0.5;
+
+/// What is in it that harms.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Hazard {
+    /// Materials of which nobody tells what is in them.
+    Untold(Vec<String>),
+    /// Crystalline silica in the dry powder.
+    Silica {
+        /// Wt % of it.
+        percent: f64,
+        /// Whether other materials may bring more.
+        at_least: bool,
+    },
+    /// Its dust may be silica dust; how much isn't told.
+    SilicaUntold,
+    /// Poisonous to handle.
+    Poisons(Vec<String>),
+    /// What dissolves in the water.
+    Soluble(Vec<String>),
+    /// Metals that may leave the fired ware.
+    Metals(Vec<&'static str>),
+}
+
+impl Contents {
+    /// Whether the dust scars lungs.
+    pub fn is_silica_dust(&self) -> bool {
+        self.free_silica_percent >= TOLD_SILICA_PERCENT || !self.silica_untold.is_empty()
+    }
+
+    /// What is in it that harms, in the order that it is told.
+    pub fn hazards(&self) -> Vec<Hazard> {
+        let named =
+            |names: &[String], hazard: fn(Vec<String>) -> Hazard| (!names.is_empty()).then(|| hazard(names.to_vec()));
+        let untold = !self.silica_untold.is_empty();
+        let silica = if self.free_silica_percent >= TOLD_SILICA_PERCENT {
+            Some(Hazard::Silica {
+                percent: self.free_silica_percent,
+                at_least: untold,
+            })
+        } else {
+            untold.then_some(Hazard::SilicaUntold)
+        };
+        let metals: Vec<&'static str> = self.metals.iter().map(|metal| metal.0).collect();
+        let hazards = [
+            named(&self.unknown, Hazard::Untold),
+            silica,
+            named(&self.toxic, Hazard::Poisons),
+            named(&self.soluble, Hazard::Soluble),
+            (!metals.is_empty()).then_some(Hazard::Metals(metals)),
+        ];
+        hazards.into_iter().flatten().collect()
+    }
 }
 
 /// What is in a glaze, its additions counted.

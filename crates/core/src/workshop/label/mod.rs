@@ -6,7 +6,7 @@ mod kind;
 mod short_text;
 mod stamp;
 
-pub use contents::{Contents, contents};
+pub use contents::{Contents, Hazard, contents};
 pub use kind::LabelKind;
 pub use short_text::short_text;
 pub use stamp::{Stamp, parse_mark};
@@ -15,9 +15,11 @@ use crate::studio::StudioSettings;
 use crate::workshop::wetting::powder_density;
 use glost_chemistry::glaze::Glaze;
 use glost_chemistry::quantity::WaterPerKilo;
+use serde::Serialize;
 
 /// How wet the glaze should be.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[serde(rename_all = "snake_case")]
 pub enum Wetness {
     /// The recipe's own density in g/ml.
     Density(f64),
@@ -33,7 +35,7 @@ pub enum Wetness {
 }
 
 /// A label.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Label {
     /// The studio's name; empty where it has none.
     pub studio: String,

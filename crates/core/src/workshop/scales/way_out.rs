@@ -1,5 +1,7 @@
 //! What to do where the scales can't weigh a little.
 
+use serde::Serialize;
+
 /// Half a step of the scales above this share of a weight makes it one that
 /// can't be weighed (5 %).
 pub const MOST_WEIGHING_ERROR: f64 = 0.05;
@@ -22,11 +24,12 @@ const STRONGEST_PERCENT: f64 = 25.0;
 const STRONG_TIMES: f64 = 5.0;
 
 /// A dry pre-mix ground with base.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct Premix {
     /// How strong: per cent of the little one in it.
     pub percent: f64,
     /// Grams of the little one for one batch of it.
+    #[serde(rename = "material_grams")]
     pub little_grams: f64,
     /// Grams of base with it.
     pub base_grams: f64,
@@ -39,13 +42,14 @@ pub struct Premix {
 }
 
 /// A strong batch, to be blended with plain slurry by volume.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct StrongBatch {
     /// Per cent of the little one on its base.
     pub percent: f64,
     /// Grams of base in it.
     pub base_grams: f64,
     /// Grams of the little one in it.
+    #[serde(rename = "material_grams")]
     pub little_grams: f64,
     /// What the scales may be off by, per cent.
     pub error_percent: f64,
@@ -54,13 +58,15 @@ pub struct StrongBatch {
 }
 
 /// Three ways out.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct WayOut {
     /// Grams of base for which the weight is good to 5 %.
     pub smallest_base_grams: f64,
     /// A pre-mix, where one helps.
+    #[serde(rename = "pre_mix")]
     pub premix: Option<Premix>,
     /// A strong batch, where it isn't too strong to be a glaze.
+    #[serde(rename = "by_volume")]
     pub strong: Option<StrongBatch>,
 }
 

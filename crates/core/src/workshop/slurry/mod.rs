@@ -10,7 +10,7 @@ mod sieve;
 mod sums;
 mod survey;
 
-pub use cautions::cautions;
+pub use cautions::{Caution, cautions};
 pub use dose::{Dose, DoseAmount};
 pub use rescue::{Held, Rescue, rescue};
 pub use share::{RecipeShare, everything_else, recipe_share, share_on_the_rest};

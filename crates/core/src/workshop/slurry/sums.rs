@@ -102,8 +102,8 @@ pub fn sums(
             return None;
         }
         water = (grams - aim * millilitres) / (aim - 1.0);
-        add = Some(water.max(0.0));
-        remove = Some((-water).max(0.0));
+        add = Some(if water > 0.0 { water } else { 0.0 });
+        remove = Some(if water < 0.0 { -water } else { 0.0 });
     }
     Some(Sums {
         new_density: with_water(water),

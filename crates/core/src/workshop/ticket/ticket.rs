@@ -11,11 +11,11 @@ use glost_chemistry::material::{Kind, Material};
 use glost_chemistry::oxides::{Oxide, OxideMoles};
 use glost_chemistry::quantity::{Grams, Millilitres, PowderDensity};
 
-use crate::workshop::hazards::{handling, locked_metal};
+use crate::workshop::hazards::{Caution, handling, locked_metal};
 use crate::workshop::scales::{
     FINE_WEIGHING_ERROR, MOST_WEIGHING_ERROR, WayOut, to_step, way_out, weigh_out, weighings,
 };
-use crate::workshop::wetting::{NoTicket, WaterAim, water_per_gram};
+use crate::workshop::wetting::{Assumption, NoTicket, WaterAim, water_per_gram};
 
 /// Share of the water that goes in first; the rest rinses sieve and cup (common practice, no source).
 const FIRST_WATER: f64 = 2.0 / 3.0;
@@ -107,11 +107,11 @@ pub struct Ticket {
     /// Weights off by 2 to 5 %.
     pub roughly: Vec<Coarse>,
     /// Cautions from what is in this batch.
-    pub cautions: Vec<String>,
+    pub cautions: Vec<Caution>,
     /// What it costs.
     pub cost: Cost,
-    /// Sentences that go with the numbers.
-    pub assumptions: Vec<String>,
+    /// What is taken for granted of powder and water.
+    pub assumptions: Vec<Assumption>,
 }
 
 /// Makes a ticket.
@@ -131,14 +131,8 @@ pub fn ticket(order: &TicketOrder<'_>) -> Result<Ticket, NoTicket> {
     if let Some((metal, material)) = locked_metal(&exact) {
         return Err(NoTicket::Locked(metal, material.to_owned()));
     }
-    let (powder, mut assumptions) = powder_density(glaze);
+    let (powder, guessed) = powder_density(glaze);
     let water_per_gram = water_per_gram(order.water, powder)?;
-    if order.water == WaterAim::Unsaid {
-        assumptions.push(
-            "neither the glaze nor the call says how wet: as much water as powder by weight, a start (common practice)"
-                .to_owned(),
-        );
-    }
     let per_base = exact.iter().map(|line| line.1).sum::<f64>() / 100.0;
     let asked = base_grams(order, per_base, water_per_gram + 1.0 / powder.value())?;
     let weighed = weighed(order, asked);
@@ -149,11 +143,6 @@ pub fn ticket(order: &TicketOrder<'_>) -> Result<Ticket, NoTicket> {
     let density = |powder_density: f64| (water_millilitres + dry_grams) / volume(powder_density);
     let batch: Vec<(&Material, f64)> = lines.iter().map(|line| (&*line.material, line.grams)).collect();
     let (cannot_weigh, roughly) = coarse(glaze, asked, order.scales.reads_to.grams());
-    for sentence in glaze.material_assumptions() {
-        if !assumptions.contains(&sentence) {
-            assumptions.push(sentence);
-        }
-    }
     Ok(Ticket {
         base_grams: weighed.base_grams,
         dry_grams,
@@ -172,7 +161,7 @@ pub fn ticket(order: &TicketOrder<'_>) -> Result<Ticket, NoTicket> {
         roughly,
         cautions: handling(&batch),
         cost: cost(batch.iter().copied(), order.currency),
-        assumptions,
+        assumptions: guessed.into_iter().chain(order.water.assumption()).collect(),
         lines,
     })
 }

@@ -2,6 +2,8 @@
 
 use glost_chemistry::quantity::{GramsPerMillilitre, PowderDensity, WaterPerKilo};
 
+use super::assumption::Assumption;
+
 /// Water to powder where neither glaze nor call says: equal weights (common
 /// practice for a first try, no source).
 const STARTING_WATER_GRAMS_PER_GRAM: f64 = 1.0;
@@ -18,6 +20,13 @@ pub enum WaterAim {
     Density(GramsPerMillilitre),
     /// Nobody says.
     Unsaid,
+}
+
+impl WaterAim {
+    /// What is assumed where nobody says.
+    pub fn assumption(self) -> Option<Assumption> {
+        (self == WaterAim::Unsaid).then_some(Assumption::WaterUnsaid)
+    }
 }
 
 /// Why there is no ticket.

@@ -1,0 +1,162 @@
+//! The book of batches: the list, one batch, two compared, one taken back.
+
+mod answer;
+mod wanted;
+
+use glost_chemistry::diagnostic::Diagnostic;
+use glost_chemistry::quantity::Date;
+use glost_chemistry::read::folded;
+use glost_core::workshop::batches::{Batch, BookedLine, Booking, Differences, Journal, differences, holdings, lots_of};
+use glost_studio::BatchBook;
+
+use crate::{Desk, Failure, Words, trouble};
+
+pub use answer::{Answer, Compared, Listed};
+pub use wanted::AskedList;
+
+/// What is asked.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Question {
+    /// The batches that fit.
+    List(AskedList),
+    /// One batch in full, by its number.
+    One(String),
+    /// Two batches compared, by their numbers.
+    Difference(String, String),
+    /// A booking taken back.
+    Void {
+        /// The batch's number.
+        number: String,
+        /// The day; none: today.
+        on: Option<Date>,
+        /// Why.
+        why: Option<String>,
+    },
+}
+
+impl crate::Question for Question {
+    type Answer = Answer;
+
+    fn from_words(words: &Words) -> Result<Question, Diagnostic> {
+        if let Some(number) = words.owned("void") {
+            return Ok(Question::Void {
+                number,
+                on: words.read("on", Date::parse)?,
+                why: words.one_line("text"),
+            });
+        }
+        if let Some((before, after)) = pair(words)? {
+            return Ok(Question::Difference(before.to_owned(), after.to_owned()));
+        }
+        Ok(match words.list("words").first() {
+            Some(number) => Question::One(number.clone()),
+            None => Question::List(AskedList {
+                material: words.owned("material"),
+                lot: words.owned("lot"),
+                glaze: words.owned("glaze"),
+            }),
+        })
+    }
+
+    fn ask(&self, desk: &Desk) -> Result<Answer, Failure> {
+        let book = desk
+            .workplace()
+            .batch_book()
+            .ok_or_else(|| trouble::no_studio("here are no batches"))?;
+        match self {
+            Question::Void { number, on, why } => {
+                let on = on.map_or_else(|| desk.today(), Ok)?;
+                let done = book.void(number, on, why.as_deref())?;
+                desk.tell(done.cautions);
+                Ok(Answer::TakenBack {
+                    booking: done.booking,
+                    void: done.void,
+                })
+            }
+            Question::List(asked) => list(asked, desk, &journal(desk, &book)?),
+            Question::One(number) => {
+                let journal = journal(desk, &book)?;
+                Ok(Answer::One(find(&book, &journal, number)?.clone()))
+            }
+            Question::Difference(before, after) => {
+                let journal = journal(desk, &book)?;
+                let before = &find(&book, &journal, before)?.booking;
+                let after = &find(&book, &journal, after)?.booking;
+                Ok(Answer::Difference(compared(desk, before, after)))
+            }
+        }
+    }
+}
+
+fn journal(desk: &Desk, book: &BatchBook) -> Result<Journal, Failure> {
+    let read = book.read()?;
+    desk.tell(read.cautions);
+    Ok(read.journal)
+}
+
+fn find<'a>(book: &BatchBook, journal: &'a Journal, number: &str) -> Result<&'a Batch, Diagnostic> {
+    journal.find(number).ok_or_else(|| book.unknown(journal, number))
+}
+
+fn list(asked: &AskedList, desk: &Desk, journal: &Journal) -> Result<Answer, Failure> {
+    let wanted = asked.checked(desk.workplace(), journal)?;
+    let lots = wanted.material.as_ref().map_or_else(Vec::new, |names| {
+        let lots = lots_of(&journal.batches, names);
+        lots.into_iter().map(str::to_owned).collect()
+    });
+    let found = holdings(&journal.batches, &wanted).into_iter();
+    let batches = found.map(|holding| Listed {
+        batch: holding.batch.clone(),
+        lines: holding.lines.into_iter().cloned().collect::<Vec<BookedLine>>(),
+        through_a_mix: holding.through_a_mix,
+    });
+    Ok(Answer::List {
+        batches: batches.collect(),
+        material: wanted.material.and_then(|names| names.into_iter().next()),
+        lot: wanted.lot,
+        glaze: wanted.glaze,
+        lots,
+        booked: journal.batches.len(),
+    })
+}
+
+fn compared(desk: &Desk, before: &Booking, after: &Booking) -> Compared {
+    let workplace = desk.workplace();
+    let found: Differences = differences(before, after, workplace.library(), &workplace.settings().fluxes);
+    Compared {
+        before: before.number.clone(),
+        after: after.number.clone(),
+        found,
+    }
+}
+
+/// The two batches to compare, where two are named.
+fn pair(words: &Words) -> Result<Option<(&str, &str)>, Diagnostic> {
+    let named: Vec<&str> = words.list("words").iter().map(String::as_str).collect();
+    let wrong = |message: &str| {
+        Diagnostic::error("bad-call", message.to_owned())
+            .help("one batch in full: `glost batches 14`; two compared: `glost batches diff 14 15`")
+    };
+    let found = match (named.as_slice(), words.text("against")) {
+        (["diff", before, after], None) => Some((*before, *after)),
+        (["diff", before] | [before], Some(after)) => Some((*before, after)),
+        (["diff", ..], _) => return Err(wrong("two batches are compared, no more and no less")),
+        ([], Some(_)) => return Err(wrong("--against needs a batch to compare with")),
+        ([_], None) | ([], None) => None,
+        _ => return Err(wrong("one batch at a time is shown")),
+    };
+    let filtered = ["lot", "material", "glaze"]
+        .iter()
+        .any(|name| words.text(name).is_some());
+    if filtered && !named.is_empty() {
+        return Err(wrong(
+            "--lot, --material and --glaze go with the list, not with a batch's number",
+        ));
+    }
+    if let Some((before, after)) = found
+        && folded(before) == folded(after)
+    {
+        return Err(wrong("a batch doesn't differ from itself"));
+    }
+    Ok(found)
+}

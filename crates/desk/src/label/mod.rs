@@ -1,0 +1,210 @@
+//! Labels for buckets, jars, bags and tiles, and the sheets that they are printed on.
+
+mod answer;
+mod grid;
+mod grid_words;
+pub mod paper;
+
+use glost_chemistry::diagnostic::Diagnostic;
+use glost_chemistry::quantity::Date;
+use glost_core::workshop::label::{Label, LabelKind, Stamp, parse_mark, short_text};
+use glost_studio::Workplace;
+
+use crate::booked::{Booked, booked};
+use crate::words::bad_option;
+use crate::{Desk, Failure, PageFile, Said, Words};
+
+pub use answer::{Answer, Labels, OneLabel, Saying, Sheet};
+pub use grid::{Ground, LabelGrid, plain_grid, shipped_grids};
+pub use grid_words::parse_grid;
+
+/// Labels of each at most.
+const MOST_COPIES: usize = 1000;
+/// How many of each, unless said.
+pub const COPIES: &str = "1";
+/// Places of the first sheet that are used already, unless said.
+pub const SKIP: &str = "0";
+/// What is asked for instead of a grid, to see them all.
+const LIST: &str = "list";
+
+/// What is asked.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Question {
+    /// The sheets of labels that come along.
+    Grids,
+    /// Labels.
+    Labels(Box<AskedLabels>),
+}
+
+/// Labels of one glaze.
+#[derive(Debug, Clone, PartialEq)]
+pub struct AskedLabels {
+    /// The glaze's name or file.
+    pub glaze: String,
+    /// What they are stuck on.
+    pub kind: LabelKind,
+    /// One for each label.
+    pub stamps: Vec<Stamp>,
+    /// The sheet of labels; none: to cut from plain paper.
+    pub grid: Option<LabelGrid>,
+    /// The page to print.
+    pub page: Option<PageFile>,
+    /// The page instead of text.
+    pub html: bool,
+    /// How many of each.
+    pub copies: usize,
+    /// Places of the first sheet that are used already.
+    pub skip: usize,
+    /// With the labels' outlines.
+    pub outlines: bool,
+    /// Without the code of the recipe.
+    pub no_code: bool,
+}
+
+impl crate::Question for Question {
+    type Answer = Answer;
+
+    fn from_words(words: &Words) -> Result<Question, Diagnostic> {
+        if words.text("grid") == Some(LIST) {
+            return Ok(Question::Grids);
+        }
+        let Some(glaze) = words.owned("glaze") else {
+            return Err(Diagnostic::error("bad-call", "a label of which glaze?")
+                .help("name one: glost label \"Lamplight clear\" --grid \"70 x 37 mm\" --page labels.html"));
+        };
+        let copies = words.or("copies", COPIES).count("copies")?;
+        if !(1..=MOST_COPIES).contains(&copies) {
+            let message = format!("--copies: from 1 to {MOST_COPIES} of each label");
+            return Err(Diagnostic::error("bad-option", message));
+        }
+        Ok(Question::Labels(Box::new(AskedLabels {
+            glaze,
+            kind: kind(words)?,
+            grid: words.read("grid", parse_grid)?,
+            page: words.page("page")?,
+            stamps: stamps(words)?,
+            html: words.flag("html"),
+            copies,
+            skip: words.or("skip", SKIP).count("skip")?,
+            outlines: words.flag("outlines"),
+            no_code: words.flag("no-code"),
+        })))
+    }
+
+    fn ask(&self, desk: &Desk) -> Result<Answer, Failure> {
+        match self {
+            Question::Grids => Ok(Answer::Grids(shipped_grids())),
+            Question::Labels(asked) => Ok(Answer::Labels(Box::new(asked.labels(desk)?))),
+        }
+    }
+
+    fn at_once(&self) -> Option<Result<Answer, Failure>> {
+        match self {
+            Question::Grids => Some(Ok(Answer::Grids(shipped_grids()))),
+            Question::Labels(_) => None,
+        }
+    }
+}
+
+impl AskedLabels {
+    fn labels(&self, desk: &Desk) -> Result<Labels, Failure> {
+        let found = desk.glaze(&self.glaze)?;
+        let mut stamps = self.stamps.clone();
+        from_the_book(desk, desk.workplace(), &found.glaze.name, &mut stamps);
+        let label = Label::of(&found.glaze, &found.settings);
+        let has_code = !self.no_code && self.kind != LabelKind::Tile;
+        let code_text = stamps
+            .first()
+            .filter(|_| has_code)
+            .map(|stamp| short_text(&found.glaze, stamp));
+        let is_printed = self.page.is_some() || self.html || self.grid.is_some();
+        let sheet = is_printed.then(|| Sheet {
+            grid: self.grid.clone().unwrap_or_else(|| plain_sheet(self.kind)),
+            copies: self.copies,
+            skip: self.skip,
+            outlines: self.outlines,
+            code_text,
+        });
+        let labels = stamps.into_iter().map(|stamp| OneLabel {
+            label: label.clone(),
+            cup: found.settings.cup,
+            kind: self.kind,
+            stamp,
+        });
+        Ok(Labels {
+            labels: labels.collect(),
+            sheet,
+            page: self.page.clone(),
+            html: self.html,
+        })
+    }
+}
+
+/// Labels cut from plain paper, of a size for what they are stuck on.
+pub fn plain_sheet(kind: LabelKind) -> LabelGrid {
+    match kind {
+        LabelKind::Bucket => plain_grid(186.0, 127.5),
+        LabelKind::Jar => plain_grid(93.0, 63.75),
+        LabelKind::Bag => plain_grid(93.0, 127.5),
+        LabelKind::Tile => plain_grid(46.5, 25.5),
+    }
+}
+
+/// What the labels are stuck on.
+fn kind(words: &Words) -> Result<LabelKind, Diagnostic> {
+    let kind = match words.text("kind") {
+        None => LabelKind::Bucket,
+        Some(word) => *LabelKind::ALL.iter().find(|kind| kind.word() == word).ok_or_else(|| {
+            let known = LabelKind::ALL.map(LabelKind::word).join(", ");
+            Diagnostic::error("bad-option", format!("--kind: nothing is called `{word}`"))
+                .help(format!("one of {known}"))
+        })?,
+    };
+    if words.list("tile").is_empty() || kind == LabelKind::Tile {
+        return Ok(kind);
+    }
+    if kind == LabelKind::Bucket {
+        // What --kind is without a word: codes say that tiles are meant.
+        return Ok(LabelKind::Tile);
+    }
+    Err(
+        Diagnostic::error("bad-option", format!("--tile: a {} has no tile's code", kind.word()))
+            .help("leave --kind out, or say --batch for what is in it"),
+    )
+}
+
+/// Day and version of a booked batch, where the call doesn't say others.
+fn from_the_book(desk: &Desk, workplace: &Workplace, glaze: &str, stamps: &mut [Stamp]) {
+    for stamp in stamps {
+        let Some(number) = stamp.batch.clone() else { continue };
+        match booked(workplace, &number, glaze) {
+            Booked::Here(booking) => {
+                stamp.day = stamp.day.or(Some(booking.on));
+                stamp.version = stamp.version.take().or(booking.version);
+            }
+            Booked::Amiss(amiss) => desk.say(Said::Batch(amiss)),
+            Booked::NoBook => {}
+        }
+    }
+}
+
+/// One stamp for each label.
+fn stamps(words: &Words) -> Result<Vec<Stamp>, Diagnostic> {
+    let common = Stamp {
+        version: words.read("version", parse_mark)?,
+        batch: words.read("batch", parse_mark)?,
+        day: words.read("on", Date::parse)?,
+        code: None,
+    };
+    let codes = words.list("tile");
+    if codes.is_empty() {
+        return Ok(vec![common]);
+    }
+    let stamps = codes.iter().map(|code| {
+        Ok(Stamp {
+            code: Some(parse_mark(code).map_err(|bad| bad_option("tile", bad))?),
+            ..common.clone()
+        })
+    });
+    stamps.collect()
+}

@@ -1,0 +1,110 @@
+//! A ticket goes into the book of batches.
+
+use glost_chemistry::diagnostic::Diagnostic;
+use glost_chemistry::material::Library;
+use glost_chemistry::quantity::{Date, Grams};
+use glost_core::evidence::notes::Version;
+use glost_core::workshop::batches::{BatchNumber, BookedLine, Booking, MixedFrom};
+use glost_core::workshop::label::Label;
+use glost_core::workshop::ticket::{Ticket, TicketLine};
+use glost_studio::{FoundGlaze, Origin, Take, Workplace};
+
+use super::{Commit, Question};
+use crate::{Desk, Failure, PageFile, trouble};
+
+/// Books a ticket.
+pub(super) fn book(
+    question: &Question,
+    commit: &Commit,
+    desk: &Desk,
+    found: &FoundGlaze,
+    ticket: &Ticket,
+    step: Grams,
+) -> Result<Booking, Failure> {
+    let workplace = desk.workplace();
+    let (Origin::Studio(_), Some(book)) = (&found.origin, workplace.batch_book()) else {
+        return Err(trouble::no_studio("this batch can't be booked").into());
+    };
+    if let Some(page) = &question.page {
+        free(page)?;
+    }
+    let takes: Vec<Take> = ticket
+        .lines
+        .iter()
+        // What a file of this call describes isn't what stands on the studio's shelf.
+        .filter(|line| !line.material.shipped && !workplace.is_extra(&line.material.name))
+        .map(|line| Take {
+            material: line.material.name.clone(),
+            grams: line.grams,
+        })
+        .collect();
+    let on = commit.on.map_or_else(|| desk.today(), Ok)?;
+    let draft = Booking {
+        by: commit.by.clone(),
+        version: recorded_version(workplace, found, on),
+        ..draft(on, found, ticket, step)
+    };
+    let booked = book.book(draft, question.batch.as_ref(), &takes)?;
+    desk.tell(booked.cautions);
+    Ok(booked.booking)
+}
+
+/// The version that notes have recorded of today's recipe. None is made here: a
+/// booking that is refused must leave every file as it was.
+fn recorded_version(workplace: &Workplace, found: &FoundGlaze, on: Date) -> Option<String> {
+    let versions = workplace.versions().ok()?.0;
+    let today = Version::of(&found.glaze, "", on);
+    versions.same_as(&today).map(|known| known.version.clone())
+}
+
+/// A page can't be written over another file: known before anything is booked.
+fn free(page: &PageFile) -> Result<(), Diagnostic> {
+    if page.is_taken() {
+        let message = format!("`{}` is there already", page.path.display());
+        return Err(Diagnostic::error("already-there", message)
+            .help("nothing was booked and nothing was written; choose another name for the page"));
+    }
+    Ok(())
+}
+
+fn draft(on: Date, found: &FoundGlaze, ticket: &Ticket, step: Grams) -> Booking {
+    let label = Label::of(&found.glaze, &found.settings);
+    Booking {
+        // The book gives the number.
+        number: BatchNumber::counted(0),
+        on,
+        by: None,
+        glaze: found.glaze.name.clone(),
+        version: None,
+        firing: label.firing,
+        clay: label.clay,
+        base_grams: ticket.base_grams,
+        dry_grams: ticket.dry_grams,
+        water_millilitres: ticket.water_millilitres,
+        volume_millilitres: ticket.volume_millilitres,
+        density: ticket.density,
+        step_grams: step.grams(),
+        lines: ticket
+            .lines
+            .iter()
+            .map(|line| booked_line(line, &found.library))
+            .collect(),
+        stock: Vec::new(),
+    }
+}
+
+fn booked_line(line: &TicketLine, library: &Library) -> BookedLine {
+    let parts = line.material.mixed_from.iter();
+    BookedLine {
+        material: line.material.name.clone(),
+        lot: line.material.lot.clone(),
+        grams: line.grams,
+        addition: line.is_addition,
+        mixed_from: parts
+            .map(|(name, _)| MixedFrom {
+                material: name.clone(),
+                lot: library.find(name).and_then(|part| part.lot.clone()),
+            })
+            .collect(),
+    }
+}

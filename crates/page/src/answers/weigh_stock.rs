@@ -1,0 +1,93 @@
+//! The part of a ticket about the book and the shelf: its batch, what is short,
+//! what was taken off.
+
+use glost_core::workshop::batches::Booking;
+use glost_desk::weigh::Answer;
+
+use super::batches::changes;
+use crate::layout::indented;
+use crate::number;
+
+/// `Batch 14`, and when it was booked by whom; nothing without a number.
+pub(crate) fn batch_line(answer: &Answer) -> String {
+    let Some(number) = &answer.batch else {
+        return String::new();
+    };
+    match &answer.booking {
+        None => format!("Batch {number}\n"),
+        Some(booking) => {
+            let by = booking.by.as_ref().map_or_else(String::new, |by| format!(" by {by}"));
+            format!("Batch {number} (booked), mixed {}{by}\n", booking.on)
+        }
+    }
+}
+
+/// What is short, or what was taken off.
+pub(super) fn stock_lines(answer: &Answer) -> String {
+    if let Some(booking) = &answer.booking {
+        return taken(booking);
+    }
+    let short: Vec<String> = answer
+        .stock
+        .iter()
+        .filter(|stock| stock.short_grams > 0.0)
+        .map(|stock| {
+            format!(
+                "{} by {} g ({} g on the shelf)",
+                stock.material,
+                number::grams(stock.short_grams, answer.step.grams()),
+                number::plain(stock.before_grams)
+            )
+        })
+        .collect();
+    match short.is_empty() {
+        true => String::new(),
+        false => indented("Short: ", &format!("{}.", short.join(", "))),
+    }
+}
+
+/// What leaves the shelf, and where its count was wrong.
+fn taken(booking: &Booking) -> String {
+    let moves = &booking.stock;
+    let mut text = String::new();
+    let taken = changes(moves);
+    let unstated: Vec<&str> = booking
+        .lines
+        .iter()
+        .filter(|line| line.grams > 0.0 && !moves.iter().any(|one| one.material == line.material))
+        .map(|line| line.material.as_str())
+        .collect();
+    if !taken.is_empty() {
+        text.push_str(&indented("Stock: ", &format!("{}.", taken.join("; "))));
+    }
+    if !unstated.is_empty() {
+        text.push_str(&indented(
+            "Stock: ",
+            &format!(
+                "none stated in the studio's files, so nothing taken off: {}.",
+                unstated.join(", ")
+            ),
+        ));
+    }
+    text.push_str(&count_again(booking));
+    text
+}
+
+/// Where more was weighed than the shelf was said to hold.
+fn count_again(booking: &Booking) -> String {
+    let mut text = String::new();
+    for one in booking.stock.iter().filter(|one| one.short_grams > 0.0) {
+        text.push_str(&indented(
+            "Count again: ",
+            &format!(
+                "the shelf count of {} was wrong by {} g or more: {} was stated, {} g were weighed. It is {} now.",
+                one.material,
+                number::grams(one.short_grams, booking.step_grams),
+                one.before,
+                number::grams(one.taken_grams + one.short_grams, booking.step_grams),
+                one.after
+            ),
+        ));
+    }
+    text
+}

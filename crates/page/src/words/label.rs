@@ -1,0 +1,67 @@
+//! What stands on a label.
+
+use glost_chemistry::quantity::{Millilitres, WaterPerKilo};
+use glost_core::intake::start::in_cups;
+use glost_core::workshop::label::{Hazard, Wetness};
+use glost_desk::label::Saying;
+
+use crate::number;
+
+/// What stands on every label about food.
+pub const NOT_TESTED: &str = "Not tested for food: only a laboratory's leach test on the fired piece answers that.";
+pub(crate) const DUST: &str = "Powder into water, never water onto powder. Fitted respirator, wet cleaning, nothing down the drain. The safety data sheet and local rules come first.";
+
+pub(crate) fn saying(saying: &Saying) -> String {
+    match saying {
+        Saying::Water(water, cup) => water_words(*water, *cup),
+        Saying::Density(wetness) => density(*wetness),
+        Saying::Hazard(told) => hazard(told),
+        Saying::NotTested => NOT_TESTED.to_owned(),
+    }
+}
+
+/// `1 kg of powder to 5 3/4 cups (1.44 l)`.
+pub(crate) fn water_words(water: WaterPerKilo, cup: Millilitres) -> String {
+    let (measured, litres) = measured(water, cup);
+    match measured {
+        Some(cups) => format!("1 kg of powder to {cups} ({litres})"),
+        None => format!("1 kg of powder to {litres}"),
+    }
+}
+
+/// The water for a kilo, in cups where one can measure it so, and in litres.
+pub(crate) fn measured(water: WaterPerKilo, cup: Millilitres) -> (Option<String>, String) {
+    let per_kilo = water.millilitres_per_kg;
+    (in_cups(per_kilo, cup), format!("{:.2} l", per_kilo / 1000.0))
+}
+
+pub(crate) fn density(wetness: Option<Wetness>) -> String {
+    match wetness {
+        Some(Wetness::Density(density)) => format!("mix to {} g/ml", number::plain(density)),
+        Some(Wetness::Water { density, low, high }) => {
+            format!("about {density:.2} g/ml by its water ({low:.2} to {high:.2}): weigh a jar and write yours down")
+        }
+        None => "________ g/ml: weigh a jar that dipped well and write it down".to_owned(),
+    }
+}
+
+/// What is in it that harms, as a sentence.
+pub(crate) fn hazard(hazard: &Hazard) -> String {
+    match hazard {
+        Hazard::Untold(names) => format!(
+            "Nobody tells what is in {}: keep its safety data sheet by the bucket.",
+            names.join(", ")
+        ),
+        Hazard::Silica { percent, at_least } => {
+            let least = if *at_least { "at least " } else { "" };
+            format!("Dry: {least}{percent:.0} % crystalline silica. The dust scars lungs.")
+        }
+        Hazard::SilicaUntold => "Dry: treat its dust as silica dust. It scars lungs.".to_owned(),
+        Hazard::Poisons(names) => format!(
+            "Poisonous to handle: {}. Gloves; keep from food and children.",
+            names.join(", ")
+        ),
+        Hazard::Soluble(names) => format!("Dissolves in the water: {}. Don't pour water off.", names.join(", ")),
+        Hazard::Metals(metals) => format!("Metals that may leave the fired ware: {}.", metals.join(", ")),
+    }
+}

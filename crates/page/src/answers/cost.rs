@@ -3,11 +3,12 @@
 use glost_core::workshop::cost::{Extent, Total};
 use glost_desk::cost::Answer;
 
-use super::weigh::{shortened, volume};
+use super::weigh::shortened;
 use crate::Shown;
 use crate::layout::{Align, Style, Table, assumed, indented, paragraph};
 use crate::number;
 use crate::words::say_all;
+use crate::words::ticket::volume;
 
 impl Shown for Answer {
     fn text(&self, style: Style) -> String {

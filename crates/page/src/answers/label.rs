@@ -8,7 +8,7 @@ use crate::Shown;
 use crate::layout::{Style, indented, paragraph};
 use crate::print::label_sheet::LabelSheet;
 use crate::print::{File, Printed};
-use crate::words::label::{DUST, NOT_TESTED, density, hazard, water_words};
+use crate::words::label::{DUST, NOT_TESTED, facts, fired, hazard, marks, title};
 
 impl Shown for Answer {
     fn text(&self, style: Style) -> String {
@@ -118,50 +118,4 @@ fn tile_text(one: &OneLabel, style: Style) -> String {
     let day = stamp.day.map_or_else(|| "_".repeat(12), |day| day.to_string());
     text.push_str(&format!("Date {day}\n"));
     text
-}
-
-pub(crate) fn title(one: &OneLabel) -> String {
-    one.label.glaze.clone()
-}
-
-pub(crate) fn facts(one: &OneLabel) -> Vec<String> {
-    let label = &one.label;
-    let mut facts = Vec::new();
-    let mut fire = format!("Fire to: {}", fired(one));
-    if let Some(clay) = &label.clay {
-        fire.push_str(&format!(". On: {clay}"));
-    }
-    facts.push(fire);
-    facts.extend(
-        label
-            .water
-            .map(|water| format!("Water: {}", water_words(water, one.cup))),
-    );
-    if one.kind != LabelKind::Bag {
-        facts.push(format!("Density: {}", density(label.wetness)));
-    }
-    facts
-}
-
-/// `cone 6, oxidation`.
-pub(crate) fn fired(one: &OneLabel) -> String {
-    let firing = one.label.firing.as_deref().unwrap_or("________");
-    match &one.label.atmosphere {
-        Some(atmosphere) => format!("{firing}, {atmosphere}"),
-        None => firing.to_owned(),
-    }
-}
-
-/// Version, batch, day and by whom, given or to be written.
-pub(crate) fn marks(one: &OneLabel) -> [String; 4] {
-    let stamp = &one.stamp;
-    let mark = |word: &str, given: &Option<String>, blank: usize| {
-        format!("{word} {}", given.clone().unwrap_or_else(|| "_".repeat(blank)))
-    };
-    [
-        mark("Version", &stamp.version, 6),
-        mark("Batch", &stamp.batch, 6),
-        mark("Mixed on", &stamp.day.map(|day| day.to_string()), 12),
-        mark("By", &None, 8),
-    ]
 }

@@ -5,9 +5,9 @@ use glost_core::workshop::scales::to_step;
 use glost_desk::slurry::Mending;
 
 use super::slurry::{figures, small, whole};
-use super::weigh::volume;
 use crate::layout::indented;
 use crate::number;
+use crate::words::ticket::volume;
 
 /// What a mis-dosed bucket is, and whether it can be brought back.
 pub(super) fn verdict(mending: &Mending) -> String {

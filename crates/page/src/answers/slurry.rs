@@ -6,10 +6,11 @@ use glost_core::workshop::slurry::Amount;
 use glost_desk::slurry::Answer;
 
 use super::mending::{mending_text, verdict};
-use super::weigh::{off, volume, way_out_text};
+use super::weigh::{off, way_out_text};
 use crate::Shown;
 use crate::layout::{Align, Style, Table, assumed, indented, paragraph};
 use crate::number;
+use crate::words::ticket::volume;
 use crate::words::{say, say_all};
 
 impl Shown for Answer {

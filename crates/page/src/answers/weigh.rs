@@ -4,12 +4,12 @@ use glost_chemistry::diagnostic::Diagnostic;
 use glost_core::workshop::scales::{WayOut, to_step};
 use glost_desk::weigh::{Answer, Coarse, Rounding};
 
-pub(crate) use super::weigh_stock::batch_line;
 use super::weigh_stock::stock_lines;
 use crate::Shown;
 use crate::layout::{Align, Style, Table, assumed, indented, paragraph};
 use crate::number;
 use crate::print::{Printed, ticket_sheet};
+use crate::words::ticket::{batch_line, volume, water_words};
 use crate::words::{say, say_all};
 
 impl Shown for Answer {
@@ -105,22 +105,6 @@ fn weighings(answer: &Answer) -> String {
         }
     }
     table.text()
-}
-
-/// All the water, in cups too where one would count them.
-pub(crate) fn water_words(answer: &Answer) -> String {
-    let millilitres = answer.water_millilitres;
-    let cups = millilitres / answer.cup.millilitres();
-    let in_cups = if cups <= 40.0 {
-        format!(
-            " ({} cups of {} ml)",
-            quarters(cups),
-            number::plain(answer.cup.millilitres())
-        )
-    } else {
-        String::new()
-    };
-    format!("{}{in_cups}", volume(millilitres))
 }
 
 fn water(answer: &Answer) -> String {
@@ -248,32 +232,6 @@ pub(crate) fn off(percent: f64) -> String {
         format!("{percent:.1}")
     } else {
         format!("{percent:.0}")
-    }
-}
-
-/// Millilitres to the nearest that a jug shows.
-pub(crate) fn volume(millilitres: f64) -> String {
-    if millilitres >= 9_950.0 {
-        format!("{:.1} l", millilitres / 1000.0)
-    } else if millilitres >= 995.0 {
-        format!("{:.2} l", millilitres / 1000.0)
-    } else if millilitres >= 9.95 {
-        format!("{millilitres:.0} ml")
-    } else {
-        format!("{millilitres:.1} ml")
-    }
-}
-
-/// Cups in quarters: `5 3/4`.
-fn quarters(cups: f64) -> String {
-    let quarters = (4.0 * cups).round();
-    let (whole, rest) = ((quarters / 4.0).floor(), quarters % 4.0);
-    let part = ["", "1/4", "1/2", "3/4"].get(rest as usize).copied().unwrap_or("");
-    match (whole > 0.0, part) {
-        (true, "") => format!("{whole}"),
-        (true, part) => format!("{whole} {part}"),
-        (false, "") => "under 1/4".to_owned(),
-        (false, part) => part.to_owned(),
     }
 }
 

@@ -8,20 +8,6 @@ use super::batches::changes;
 use crate::layout::indented;
 use crate::number;
 
-/// `Batch 14`, and when it was booked by whom; nothing without a number.
-pub(crate) fn batch_line(answer: &Answer) -> String {
-    let Some(number) = &answer.batch else {
-        return String::new();
-    };
-    match &answer.booking {
-        None => format!("Batch {number}\n"),
-        Some(booking) => {
-            let by = booking.by.as_ref().map_or_else(String::new, |by| format!(" by {by}"));
-            format!("Batch {number} (booked), mixed {}{by}\n", booking.on)
-        }
-    }
-}
-
 /// What is short, or what was taken off.
 pub(super) fn stock_lines(answer: &Answer) -> String {
     if let Some(booking) = &answer.booking {

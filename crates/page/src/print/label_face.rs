@@ -4,10 +4,10 @@
 use glost_core::workshop::label::{Contents, LabelKind, Wetness};
 use glost_desk::label::OneLabel;
 
-use crate::answers::label::{facts, fired, marks, title};
 use crate::face::Piece;
 use crate::number;
 use crate::words::label::{DUST, NOT_TESTED, hazard, measured, water_words};
+use crate::words::label::{facts, fired, marks, title};
 
 /// A choice of what to print.
 #[derive(Debug, Clone, PartialEq)]

@@ -7,13 +7,13 @@ use serde::Serialize;
 use serde_json::Value;
 
 use super::label_face;
-use crate::answers::label::title;
 use crate::face::{Room, Set};
 use crate::layout::indented;
 use crate::paper::POINT_MM;
 use crate::qr::{Code, LEAST_MODULE_MM};
 use crate::sheet::{Pages, Setting};
 use crate::svg::{Paint, Svg};
+use crate::words::label::title;
 
 /// No label has smaller type: 8 pt.
 const LEAST_TYPE: f64 = 8.0 * POINT_MM;

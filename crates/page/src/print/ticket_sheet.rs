@@ -4,11 +4,11 @@
 use glost_core::workshop::scales::to_step;
 use glost_desk::weigh::Answer;
 
-use crate::answers::weigh::{batch_line, volume, water_words};
 use crate::flow::{Flow, Row};
 use crate::number;
 use crate::sheet::{Pages, Setting};
 use crate::words::say;
+use crate::words::ticket::{batch_line, volume, water_words};
 
 /// The pages to print.
 pub(crate) fn pages(answer: &Answer) -> Pages {

@@ -2,8 +2,8 @@
 
 use glost_chemistry::quantity::{Millilitres, WaterPerKilo};
 use glost_core::intake::start::in_cups;
-use glost_core::workshop::label::{Hazard, Wetness};
-use glost_desk::label::Saying;
+use glost_core::workshop::label::{Hazard, LabelKind, Wetness};
+use glost_desk::label::{OneLabel, Saying};
 
 use crate::number;
 
@@ -64,4 +64,50 @@ pub(crate) fn hazard(hazard: &Hazard) -> String {
         Hazard::Soluble(names) => format!("Dissolves in the water: {}. Don't pour water off.", names.join(", ")),
         Hazard::Metals(metals) => format!("Metals that may leave the fired ware: {}.", metals.join(", ")),
     }
+}
+
+pub(crate) fn title(one: &OneLabel) -> String {
+    one.label.glaze.clone()
+}
+
+pub(crate) fn facts(one: &OneLabel) -> Vec<String> {
+    let label = &one.label;
+    let mut facts = Vec::new();
+    let mut fire = format!("Fire to: {}", fired(one));
+    if let Some(clay) = &label.clay {
+        fire.push_str(&format!(". On: {clay}"));
+    }
+    facts.push(fire);
+    facts.extend(
+        label
+            .water
+            .map(|water| format!("Water: {}", water_words(water, one.cup))),
+    );
+    if one.kind != LabelKind::Bag {
+        facts.push(format!("Density: {}", density(label.wetness)));
+    }
+    facts
+}
+
+/// `cone 6, oxidation`.
+pub(crate) fn fired(one: &OneLabel) -> String {
+    let firing = one.label.firing.as_deref().unwrap_or("________");
+    match &one.label.atmosphere {
+        Some(atmosphere) => format!("{firing}, {atmosphere}"),
+        None => firing.to_owned(),
+    }
+}
+
+/// Version, batch, day and by whom, given or to be written.
+pub(crate) fn marks(one: &OneLabel) -> [String; 4] {
+    let stamp = &one.stamp;
+    let mark = |word: &str, given: &Option<String>, blank: usize| {
+        format!("{word} {}", given.clone().unwrap_or_else(|| "_".repeat(blank)))
+    };
+    [
+        mark("Version", &stamp.version, 6),
+        mark("Batch", &stamp.batch, 6),
+        mark("Mixed on", &stamp.day.map(|day| day.to_string()), 12),
+        mark("By", &None, 8),
+    ]
 }

@@ -17,6 +17,7 @@ mod cost;
 pub(crate) mod hazards;
 pub(crate) mod label;
 mod slurry;
+pub(crate) mod ticket;
 mod wetting;
 
 use glost_desk::{Said, speak_with};

@@ -3,9 +3,9 @@
 use glost_desk::batches::Listed;
 
 use super::{cut, taken_back};
-use crate::answers::weigh::volume;
 use crate::layout::{Align, Style, Table, indented, paragraph};
 use crate::number;
+use crate::words::ticket::volume;
 
 /// The column that names are cut to.
 const NAME: usize = 28;

@@ -3,9 +3,9 @@
 use glost_core::workshop::batches::{Batch, Booking, StockMove, Void};
 
 use super::{cut, taken_back};
-use crate::answers::weigh::volume;
 use crate::layout::{Align, Style, Table, indented, paragraph};
 use crate::number;
+use crate::words::ticket::volume;
 
 /// One batch in full.
 pub(super) fn text(batch: &Batch, style: Style) -> String {

@@ -7,6 +7,7 @@
 //! here or deeper. The desk reads no arguments, formats nothing, prints nothing and
 //! has no clock: it is handed the day.
 
+pub mod blend;
 pub mod booked;
 pub mod clay;
 mod desk;

@@ -7,7 +7,6 @@ pub mod affected;
 mod amounts;
 mod answers;
 pub mod bag;
-pub mod blend;
 pub mod check;
 pub mod convert;
 pub mod diagnostic;

@@ -35,7 +35,7 @@ pub(crate) struct BlendOptions {
     #[arg(long, value_name = "SCRIPT")]
     pub(crate) script: Option<String>,
     /// Base for one tile
-    #[arg(long, value_name = "WEIGHT", default_value = "100 g", allow_hyphen_values = true)]
+    #[arg(long, value_name = "WEIGHT", default_value = glost_desk::blend::DRY, allow_hyphen_values = true)]
     pub(crate) dry: String,
     /// Slurry for one tile, to blend wet
     #[arg(long, value_name = "VOLUME", allow_hyphen_values = true)]

@@ -2,12 +2,14 @@
 
 mod amounts;
 mod complaint;
+mod finding;
 mod note;
 mod proposal;
 mod stress;
 
 pub use amounts::Amounts;
 pub use complaint::Complaint;
+pub use finding::FindingJson;
 pub use note::{NoteJson, Unread, standing_word, unread};
 pub use proposal::Offer;
 pub(crate) use proposal::OfferJson;

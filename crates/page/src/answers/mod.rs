@@ -2,6 +2,7 @@
 
 mod adjust;
 mod batches;
+mod blend;
 mod clay;
 mod cost;
 mod due;

@@ -6,9 +6,9 @@ use glost_core::tiles::blend::Shape;
 use glost_desk::PageFormat;
 use glost_desk::plan::{AllPlans, Answer, OnePlan, Tile};
 
+use super::blend::drawing::MapOf;
+use super::blend::{map, shares_words};
 use crate::Shown;
-use crate::blend::drawing::MapOf;
-use crate::blend::map;
 use crate::flow::Flow;
 use crate::layout::{Align, Style, Table, indented, paragraph};
 use crate::number;
@@ -133,7 +133,7 @@ fn table(one: &OnePlan) -> String {
     head.extend(["crazed".to_owned(), "last looked at".to_owned()]);
     table.row(head);
     for (saved, tile) in one.plan.tiles.iter().zip(&one.tiles) {
-        let mut row = vec![saved.code.clone(), crate::blend::shares_words(&saved.shares)];
+        let mut row = vec![saved.code.clone(), shares_words(&saved.shares)];
         row.extend(properties.iter().map(|property| grade(tile, property)));
         row.push(crazed(tile));
         row.push(last_looked_at(tile));

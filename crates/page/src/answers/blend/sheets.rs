@@ -1,20 +1,21 @@
 //! The whole set on paper: map, mixing sheet, labels, result sheet, answer key.
 
-use glost_core::tiles::blend::{Tile, TilePremix, Way, same_base};
+use glost_core::tiles::blend::{Tile, TilePremix, Way};
+use glost_desk::PageFormat;
 
 use super::drawing::MapOf;
 use super::labels::shares_words;
-use super::{BlendPage, class, labels};
+use super::{BlendPage, labels};
 use crate::flow::Flow;
 use crate::number;
 use crate::ruled::{Cell, Column, table};
-use crate::sheet::{PageFormat, Pages, Setting};
+use crate::sheet::{Pages, Setting};
 use crate::words::hazards::caution;
 
 impl BlendPage<'_> {
     /// What is printed: the whole set, or for a drawing the map alone. `name` is
     /// the saved plan's.
-    pub fn pages(&self, name: Option<&str>, format: PageFormat) -> Pages {
+    pub(super) fn pages(&self, name: Option<&str>, format: PageFormat) -> Pages {
         let title = name.unwrap_or(&self.plan.kind);
         let drawings = match format {
             PageFormat::Svg => vec![self.map_of().svg()],
@@ -157,7 +158,7 @@ impl BlendPage<'_> {
         let Some(students) = self.students else { return };
         flow.next_page();
         flow.title("Who makes which");
-        let rows: Vec<Vec<Cell>> = class::shares(self.plan, students)
+        let rows: Vec<Vec<Cell>> = students
             .iter()
             .enumerate()
             .map(|(index, codes)| {
@@ -183,11 +184,8 @@ impl BlendPage<'_> {
     fn draw_key(&self, flow: &mut Flow, title: &str) {
         flow.next_page();
         flow.title(&format!("{title}: answer key"));
-        let one_base = self
-            .ends
-            .split_first()
-            .filter(|(first, others)| others.iter().all(|end| same_base(first, end)));
-        if let Some((first, _)) = one_base {
+        let one_base = self.one_base;
+        if let Some(first) = one_base {
             let base: Vec<String> = first
                 .base
                 .iter()

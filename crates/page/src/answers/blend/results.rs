@@ -24,7 +24,7 @@ const HEADINGS: [&str; 13] = [
 
 impl BlendPage<'_> {
     /// A blank table, a row for each tile; `name` is the saved plan's.
-    pub fn result_sheet(&self, name: Option<&str>) -> String {
+    pub(super) fn result_sheet(&self, name: Option<&str>) -> String {
         let mut text = format!("{}\n", HEADINGS.join(","));
         for tile in &self.plan.tiles {
             let code = match name {

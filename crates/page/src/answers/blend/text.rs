@@ -3,7 +3,7 @@
 use glost_chemistry::oxides::Oxide;
 use glost_core::tiles::blend::{Shape, Tile, Way};
 
-use super::{BlendPage, class, map};
+use super::{BlendPage, map};
 use crate::layout::{Align, Style, Table, assumed, indented, paragraph};
 use crate::number;
 
@@ -14,7 +14,7 @@ const MOST_ENDS_WITH_BOTH: usize = 3;
 
 impl BlendPage<'_> {
     /// For a terminal.
-    pub fn text(&self, style: Style) -> String {
+    pub(super) fn text(&self, style: Style) -> String {
         let plan = self.plan;
         let mut text = style.bold(paragraph(&self.headline(), 0).trim_end());
         text.push_str("\n\n");
@@ -341,7 +341,7 @@ impl BlendPage<'_> {
         let Some(students) = self.students else {
             return String::new();
         };
-        let shares: Vec<String> = class::shares(self.plan, students)
+        let shares: Vec<String> = students
             .iter()
             .enumerate()
             .map(|(index, codes)| format!("{}: {}", index + 1, codes.join(" ")))

@@ -1,6 +1,6 @@
 //! The steps of making a plan's tiles, in working order.
 
-use glost_core::tiles::blend::{EndBatch, POWDER_GRAMS_PER_MILLILITRE, SPARE, Way, additions_of_equal_totals};
+use glost_core::tiles::blend::{EndBatch, POWDER_GRAMS_PER_MILLILITRE, SPARE, Way};
 use glost_core::workshop::scales::WeighedLine;
 
 use super::BlendPage;
@@ -139,8 +139,7 @@ impl BlendPage<'_> {
             "Equal dry base in equal volume, additions on top: so a tile's additions are exactly its shares of the ends'."
                 .to_owned(),
         ];
-        let changes = self.plan.tiles.iter().flat_map(|tile| {
-            let other = additions_of_equal_totals(self.ends, &tile.shares);
+        let changes = self.plan.tiles.iter().zip(self.equal_totals).flat_map(|(tile, other)| {
             let own = &tile.glaze.additions;
             let change = own
                 .iter()

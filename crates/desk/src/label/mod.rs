@@ -111,7 +111,7 @@ impl AskedLabels {
         let found = desk.glaze(&self.glaze)?;
         let mut stamps = self.stamps.clone();
         from_the_book(desk, desk.workplace(), &found.glaze.name, &mut stamps);
-        let label = Label::of(&found.glaze, &found.settings);
+        let label = Label::of(&found.glaze, &found.settings.name);
         let has_code = !self.no_code && self.kind != LabelKind::Tile;
         let code_text = stamps
             .first()

@@ -10,12 +10,12 @@ use glost_chemistry::glaze::{Glaze, read_glaze};
 use glost_chemistry::material::{Library, read_materials};
 use glost_chemistry::quantity::{Grams, Millilitres};
 use glost_core::intake::notebook::{Doubt, Reading, read_page, write_reading};
-use glost_core::intake::start::{Answers, Glazing, StudioFile, studio_files};
+use glost_core::intake::start::{Answers, Glazing};
 use glost_core::studio::{StudioSettings, read_settings};
 use glost_core::workshop::label::{Label, LabelKind, Stamp, short_text};
 use glost_core::workshop::ticket::{BatchSize, TicketOrder, ticket};
 use glost_core::workshop::wetting::{NoTicket, WaterAim};
-use glost_studio::{create, read_text, shipped_library};
+use glost_studio::{StudioFile, create, read_text, shipped_library, studio_files};
 
 use crate::label::{OneLabel, Sheet, plain_sheet};
 use crate::said::words_of;
@@ -123,7 +123,7 @@ impl Question {
                 code_text: Some(short_text(&glaze, &stamp)),
             },
             label: OneLabel {
-                label: Label::of(&glaze, &settings),
+                label: Label::of(&glaze, &settings.name),
                 cup: settings.cup,
                 kind: LabelKind::Bucket,
                 stamp,

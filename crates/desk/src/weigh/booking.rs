@@ -68,7 +68,7 @@ fn free(page: &PageFile) -> Result<(), Diagnostic> {
 }
 
 fn draft(on: Date, found: &FoundGlaze, ticket: &Ticket, step: Grams) -> Booking {
-    let label = Label::of(&found.glaze, &found.settings);
+    let label = Label::of(&found.glaze, &found.settings.name);
     Booking {
         // The book gives the number.
         number: BatchNumber::counted(0),

@@ -1,12 +1,10 @@
 //! The first day: one powder (or recipe), one clay, a kiln, cups and scales.
 //!
 //! Nothing in it needs an analysis. What is answered becomes the files of a
-//! studio and a first ticket.
+//! studio (written by whoever holds the folder) and a first ticket.
 
 mod answers;
 mod cups;
-mod files;
 
 pub use answers::{Answers, Firing, Glazing, parse_firing, parse_name, parse_water};
 pub use cups::in_cups;
-pub use files::{StudioFile, studio_files};

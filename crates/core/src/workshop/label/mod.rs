@@ -11,7 +11,6 @@ pub use kind::LabelKind;
 pub use short_text::short_text;
 pub use stamp::{Stamp, parse_mark};
 
-use crate::studio::StudioSettings;
 use crate::workshop::wetting::powder_density;
 use glost_chemistry::glaze::Glaze;
 use glost_chemistry::quantity::WaterPerKilo;
@@ -56,8 +55,8 @@ pub struct Label {
 }
 
 impl Label {
-    /// The label of a glaze.
-    pub fn of(glaze: &Glaze, settings: &StudioSettings) -> Label {
+    /// The label of a glaze in a studio of this name; empty where it has none.
+    pub fn of(glaze: &Glaze, studio: &str) -> Label {
         let about = &glaze.about;
         let density = about.density_grams_per_millilitre.map(Wetness::Density);
         let by_water = || about.water.map(|water| of_water(water, glaze));
@@ -65,7 +64,7 @@ impl Label {
         let peak = about.peak.map(|peak| format!("{:.0} C", peak.celsius()));
         let firing: Vec<String> = cone.into_iter().chain(peak).collect();
         Label {
-            studio: settings.name.clone(),
+            studio: studio.to_owned(),
             glaze: glaze.name.clone(),
             firing: (!firing.is_empty()).then(|| firing.join(", ")),
             atmosphere: about.atmosphere.clone(),

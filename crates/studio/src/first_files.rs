@@ -2,8 +2,7 @@
 
 use glost_chemistry::quantity::Millilitres;
 
-use super::answers::{Answers, Firing, Glazing, parse_water};
-use super::cups::in_cups;
+use glost_core::intake::start::{Answers, Firing, Glazing, in_cups, parse_water};
 
 /// A file of the studio's folder.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -157,13 +156,13 @@ fn settings(answers: &Answers) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::evidence::ware::read_clay;
-    use crate::intake::start::{parse_firing, parse_water};
-    use crate::studio::read_settings;
-    use crate::workshop::scales::parse_scales;
     use glost_chemistry::diagnostic::Source;
     use glost_chemistry::glaze::read_glaze;
     use glost_chemistry::material::{Library, read_materials};
+    use glost_core::evidence::ware::read_clay;
+    use glost_core::intake::start::{parse_firing, parse_water};
+    use glost_core::studio::read_settings;
+    use glost_core::workshop::scales::parse_scales;
 
     #[test]
     fn whatever_the_names_the_files_can_be_read() {

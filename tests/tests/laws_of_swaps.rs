@@ -461,3 +461,48 @@ fn what_is_weighed_is_analysed_as_it_is_weighed() {
         alike(&[weighed.distance.unwrap()], &[distance(&moles, &target(&glaze))], 1e-6)
     });
 }
+
+/// Invented sheets: calcined clay has the chemistry of the kaolin that is gone, and
+/// nothing that keeps a bucket afloat; ball clay has that.
+#[test]
+fn a_recipe_whose_clay_is_gone_keeps_raw_clay_and_takes_no_heap_of_bentonite() {
+    let library = library(
+        "materials:
+  - { name: spar, kind: mineral, basis: as supplied, loss_on_ignition: 0.4, source: sheet, buyable: true, analysis: { SiO2: 67, Al2O3: 18, K2O: 10.5, Na2O: 3, CaO: 0.5 } }
+  - { name: silica, kind: mineral, basis: as supplied, loss_on_ignition: 0.2, source: sheet, buyable: true, analysis: { SiO2: 99.5 } }
+  - { name: whiting, kind: mineral, basis: as supplied, loss_on_ignition: 43.8, source: sheet, buyable: true, analysis: { CaO: 55.8 } }
+  - { name: kaolin, kind: clay, basis: as supplied, loss_on_ignition: 13.8, source: sheet, analysis: { SiO2: 46, Al2O3: 38, K2O: 0.6, Fe2O3: 0.5 } }
+  - { name: calcined clay, kind: mineral, basis: as supplied, loss_on_ignition: 0.2, source: sheet, buyable: true, analysis: { SiO2: 53.5, Al2O3: 44.5, K2O: 0.7, Fe2O3: 0.6 } }
+  - { name: ball clay, kind: clay, basis: as supplied, loss_on_ignition: 10.4, source: sheet, buyable: true, analysis: { SiO2: 55, Al2O3: 28.6, K2O: 2.2, MgO: 0.4, Fe2O3: 1, TiO2: 1.3 } }
+  - { name: bentonite, kind: clay, basis: as supplied, loss_on_ignition: 10.4, source: sheet, buyable: true, analysis: { SiO2: 59.8, Al2O3: 18.7, Fe2O3: 3.6, MgO: 2.7, CaO: 1.3, Na2O: 2.2 } }
+",
+    );
+    let old = glost_tests::glaze(&library, "spar: 42, silica: 24, whiting: 18, kaolin: 16", "");
+    let found = closest(&SwapQuestion {
+        glaze: &old,
+        library: &library,
+        fluxes: &FluxList::default(),
+        out: vec![material(&library, "kaolin")],
+        with: Vec::new(),
+        at_most: None,
+        show: 3,
+        shipped_may_come: false,
+    })
+    .unwrap();
+    let clay = |glaze: &Glaze| -> f64 {
+        let parts = glaze.base.iter();
+        parts
+            .map(|portion| portion.percent * portion.material.raw_clay_fraction)
+            .sum()
+    };
+    // Half of 16 is 8; 1.5 of slack (common practice, no source).
+    assert!(clay(&found[0].glaze) > 6.4, "{:?}", found[0].glaze.base);
+    let heap = |glaze: &Glaze| {
+        glaze
+            .base
+            .iter()
+            .any(|portion| portion.material.name == "bentonite" && portion.percent > 3.0 + 1e-6)
+    };
+    assert!(!heap(&found[0].glaze));
+    assert!(found[0].distance < 5.0, "{}", found[0].distance);
+}

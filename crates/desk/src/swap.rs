@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use glost_chemistry::diagnostic::Diagnostic;
 use glost_chemistry::distance::Nearness;
-use glost_chemistry::glaze::Glaze;
+use glost_chemistry::glaze::{Glaze, Portion};
 use glost_chemistry::material::Material;
 use glost_chemistry::oxides::OxideMoles;
 use glost_chemistry::quantity::Grams;
@@ -23,6 +23,10 @@ const MOST_ASKED: usize = 100;
 pub const SCRIPT: &str = "swap/closest";
 /// How many proposals are shown, unless said.
 pub const SHOW: &str = "3";
+/// What the stock is held against, unless a batch is said.
+const USUAL_BATCH_GRAMS: f64 = 1000.0;
+/// Proposals looked at for each one shown, where nobody is named.
+const LOOKED_AT: usize = 5;
 /// Base for the weighed column, unless said.
 pub const DRY: &str = "100 g";
 
@@ -43,6 +47,8 @@ pub struct Question {
     pub show: usize,
     /// Base for the weighed column.
     pub dry: Grams,
+    /// What the stock is held against: the base asked for, else a kilogram.
+    pub batch: Grams,
     /// Options of the script, `name=value`.
     pub set: Vec<String>,
 }
@@ -74,6 +80,7 @@ impl crate::Question for Question {
             script: words.text("script").unwrap_or(SCRIPT).to_owned(),
             show,
             dry,
+            batch: words.weight("dry")?.or(Grams::new(USUAL_BATCH_GRAMS)).unwrap_or(dry),
             set: words.list("set").to_vec(),
         })
     }
@@ -201,6 +208,13 @@ fn answer(question: &Question, desk: &Desk) -> Result<Answer, Failure> {
     if answer.proposals.is_empty() {
         return Err(trouble::no_flux_left(&found).into());
     }
+    if with.is_empty() {
+        // What the shelf can't give comes behind what it can; the order else stays.
+        answer
+            .proposals
+            .sort_by_key(|offer| !lacking(&offer.proposal, question.batch).is_empty());
+    }
+    answer.proposals.truncate(question.show);
     if let [gone] = out.as_slice() {
         let singles = single_newcomers(&answer.proposals, &with);
         for newcomer in &singles {
@@ -213,6 +227,18 @@ fn answer(question: &Question, desk: &Desk) -> Result<Answer, Failure> {
         answer.split = alkali_split(gone, &singles);
     }
     Ok(answer)
+}
+
+/// Materials of a recipe of which a batch takes more than there is, and that can't
+/// be bought; one whose stock nobody states is not missed.
+fn lacking(proposal: &Proposal, batch: Grams) -> Vec<String> {
+    let short = |portion: &&Portion| {
+        let needed = portion.percent / 100.0 * batch.grams();
+        let stock = portion.material.stock.map(Grams::grams);
+        !portion.material.buyable && stock.is_some_and(|stock| stock < needed)
+    };
+    let lacking = proposal.glaze.portions().filter(short);
+    lacking.map(|portion| portion.material.name.clone()).collect()
 }
 
 /// Newcomers that are named must be there and known.
@@ -248,7 +274,11 @@ fn recipes(
         out: out.to_vec(),
         with: with.to_vec(),
         at_most: question.at_most,
-        show: question.show,
+        show: if with.is_empty() {
+            question.show.saturating_mul(LOOKED_AT)
+        } else {
+            question.show
+        },
         ..Request::default()
     };
     let nothing = || Failure::from(trouble::nothing_to_swap_to(found, !with.is_empty()));

@@ -27,6 +27,7 @@ impl Shown for Answer {
         text.push_str(&why_not_nearer(self));
         text.push_str(&expansion_text(best.proposal.expansion.as_ref()));
         text.push_str(&melt_text(&best.proposal));
+        text.push_str(&tint_text(&best.proposal));
         text.push_str(&ranges_text(&best.proposal));
         text.push_str(&beside_the_chemistry(&best.proposal));
         text.push_str(&others(self));
@@ -302,6 +303,29 @@ fn expansion_text(expansion: Option<&ExpansionMove>) -> String {
         "Expansion: ",
         &format!("{before:.2} -> {after:.2} x 1e-6/K by the default model, {verdict}."),
     )
+}
+
+/// Iron and titania that may tint a pale glaze.
+pub(crate) fn tint_text(proposal: &Proposal) -> String {
+    if proposal.tints.is_empty() {
+        return String::new();
+    }
+    let name = |oxide: Oxide| match oxide {
+        Oxide::TiO2 => "titania",
+        _ => "iron",
+    };
+    let moved: Vec<String> = proposal
+        .tints
+        .iter()
+        .map(|(oxide, change)| format!("{} {change:+.2} %", name(*oxide)))
+        .collect();
+    let rises = proposal.tints.iter().any(|tint| tint.1 > 0.0);
+    let how = if rises {
+        "a white may look warmer, a pale colour greyer"
+    } else {
+        "a white may look cooler, a pale colour cleaner"
+    };
+    indented("Colour: ", &format!("{} of the fired glaze: {how}.", moved.join(", ")))
 }
 
 /// Shifts of the melt below this are not said, C.

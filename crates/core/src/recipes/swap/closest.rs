@@ -11,8 +11,11 @@ use glost_chemistry::glaze::{FluxList, Glaze, Portion};
 use glost_chemistry::material::Material;
 use glost_chemistry::oxides::OxideMoles;
 use glost_solve::nnls::NnlsWorkspace;
+use glost_solve::qp::{Hessian, QpOutcome, QpWorkspace, QuadraticProgram};
 
+use super::clay_band::{ClayBand, is_bentonite};
 use super::columns::{Column, Problem, Role};
+use super::newcomers::{brings_fluorine, brings_unasked};
 use super::question::{SwapQuestion, SwapTrouble, newcomers, target};
 use super::sets::sets;
 use super::ties::SameChemistry;
@@ -24,6 +27,11 @@ const PRICE_OF_A_NEWCOMER: f64 = 0.5;
 const LEAST_SHARE: f64 = 0.005;
 /// A share of the whole below which a named newcomer counts as unused.
 const UNUSED_SHARE: f64 = 1e-9;
+
+/// Curvature added so that twins have one answer, beside that of their rows.
+const RIDGE: f64 = 1e-10;
+/// A base below this part of the one without the band is none.
+const NOTHING: f64 = 1e-3;
 
 /// A recipe that was found.
 #[derive(Debug, Clone)]
@@ -44,18 +52,41 @@ pub fn closest(question: &SwapQuestion<'_>) -> Result<Vec<Candidate>, SwapTroubl
     let yardstick = target(question)?;
     let newcomers = newcomers(question)?;
     let problem = Problem::new(question, &yardstick, newcomers);
+    let band = problem.by_rule.then(|| ClayBand::around(question.glaze));
     let mut found = Vec::new();
     let mut workspace = Workspace::default();
     for set in sets(problem.newcomers.len(), problem.by_rule, question.at_most)? {
-        if let Some(trial) = problem.solve(&set, &mut workspace)? {
-            found.push(trial);
+        let Some(mut trial) = problem.solve(&set, &mut workspace)? else {
+            continue;
+        };
+        if let Some(band) = band.filter(|band| !problem.in_band(&trial, *band)) {
+            found.extend(problem.within_band(&trial, band)?);
+            if !problem.in_band(&trial, band.of_bentonite_alone()) {
+                match problem.within_band(&trial, band.of_bentonite_alone())? {
+                    Some(other) => trial = other,
+                    None => continue,
+                }
+            }
+            trial.in_band = problem.in_band(&trial, band);
         }
+        found.push(trial);
+    }
+    if problem.by_rule {
+        found.retain(|trial| {
+            let candidate = problem.candidate(trial);
+            let (glaze, newcomers) = (&candidate.glaze, &candidate.newcomers);
+            !brings_unasked(question.glaze, glaze, newcomers) && !brings_fluorine(glaze, newcomers, &question.out)
+        });
     }
     let ranked = problem.rank(found, question);
     let best: Vec<Candidate> = ranked
         .into_iter()
         .take(question.show.max(1))
-        .map(|trial| problem.candidate(&problem.nearest_the_old(trial)))
+        .map(|trial| {
+            let near = problem.nearest_the_old(trial.clone());
+            let kept = band.is_none_or(|band| !trial.in_band || problem.in_band(&near, band));
+            problem.candidate(if kept { &near } else { &trial })
+        })
         .collect();
     match best.first() {
         Some(first) if !problem.newcomers.is_empty() || first.distance <= NOTICEABLE => Ok(best),
@@ -74,6 +105,7 @@ pub fn reweighed(glaze: &Glaze, target: &OxideMoles, fluxes: &FluxList) -> Optio
 }
 
 /// Amounts found for one set of newcomers.
+#[derive(Clone)]
 struct Trial {
     /// The columns, as numbers among all columns.
     columns: Vec<usize>,
@@ -83,6 +115,8 @@ struct Trial {
     used: Vec<usize>,
     distance: f64,
     clayless: bool,
+    /// Raw clay in its band.
+    in_band: bool,
 }
 
 #[derive(Default)]
@@ -203,7 +237,89 @@ impl Problem<'_> {
             amounts,
             used,
             clayless: clay + held <= 0.0,
+            in_band: true,
         })
+    }
+
+    /// Parts of 100 of the base that are raw clay, and bentonite.
+    fn clay_parts(&self, trial: &Trial) -> (f64, f64) {
+        let total = self.base_total(&trial.columns, &trial.amounts);
+        let base = trial
+            .columns
+            .iter()
+            .zip(&trial.amounts)
+            .map(|(&column, amount)| (&self.columns[column], amount));
+        let mut parts = (0.0, 0.0);
+        for (column, amount) in base.filter(|(column, _)| column.role == Role::Base) {
+            parts.0 += 100.0 * amount / total * column.material.raw_clay_fraction;
+            parts.1 += 100.0 * amount / total * f64::from(u8::from(is_bentonite(&column.material)));
+        }
+        parts
+    }
+
+    fn in_band(&self, trial: &Trial, band: ClayBand) -> bool {
+        let (clay, bentonite) = self.clay_parts(trial);
+        band.holds(clay, bentonite)
+    }
+
+    /// The nearest amounts of the same columns whose raw clay keeps its band;
+    /// `None` where none do.
+    fn within_band(&self, trial: &Trial, band: ClayBand) -> Result<Option<Trial>, SwapTrouble> {
+        let count = trial.columns.len();
+        let own: Vec<&Column> = trial.columns.iter().map(|&column| &self.columns[column]).collect();
+        let dot = |a: &[f64], b: &[f64]| a.iter().zip(b).map(|(a, b)| a * b).sum::<f64>();
+        let mut hessian = vec![0.0; count * count];
+        for i in 0..count {
+            for j in 0..count {
+                hessian[i * count + j] = dot(&own[i].rows, &own[j].rows);
+            }
+            hessian[i * count + i] *= 1.0 + RIDGE;
+            hessian[i * count + i] += RIDGE;
+        }
+        let linear: Vec<f64> = own.iter().map(|column| -dot(&column.rows, &self.target)).collect();
+        let base = |column: &&Column| f64::from(u8::from(column.role == Role::Base));
+        let clay = |column: &&Column| column.material.raw_clay_fraction * base(column);
+        let bentonite = |column: &&Column| f64::from(u8::from(is_bentonite(&column.material))) * base(column);
+        let mut rows: Vec<f64> = own
+            .iter()
+            .map(|c| clay(c) - band.least_parts / 100.0 * base(c))
+            .collect();
+        rows.extend(own.iter().map(|c| band.most_parts / 100.0 * base(c) - clay(c)));
+        rows.extend(
+            own.iter()
+                .map(|c| band.most_bentonite_parts / 100.0 * base(c) - bentonite(c)),
+        );
+        for (index, column) in own.iter().enumerate() {
+            let least = self.least_share(column);
+            if least > 0.0 {
+                let of_base = own.iter().map(|other| -least * base(other));
+                rows.extend(
+                    of_base
+                        .enumerate()
+                        .map(|(j, row)| if j == index { 1.0 + row } else { row }),
+                );
+            }
+        }
+        let limits = rows.len() / count;
+        let program = QuadraticProgram {
+            hessian: Hessian::Dense(&hessian),
+            linear: &linear,
+            rows: &rows,
+            row_lower: &vec![0.0; limits],
+            row_upper: &vec![f64::INFINITY; limits],
+            lower: &vec![0.0; count],
+            upper: &vec![f64::INFINITY; count],
+        };
+        let outcome = QpWorkspace::new()
+            .solve(&program)
+            .map_err(|_| SwapTrouble::Unsolvable)?;
+        let QpOutcome::Optimal(best) = outcome else {
+            return Ok(None);
+        };
+        // Rows through the origin are met by nothing at all: that is no recipe.
+        let some = self.base_total(&trial.columns, &best.x) > NOTHING * self.base_total(&trial.columns, &trial.amounts);
+        let found = self.trial(trial.columns.clone(), best.x).filter(|_| some);
+        Ok(found.filter(|found| self.in_band(found, band)))
     }
 
     fn base_total(&self, columns: &[usize], amounts: &[f64]) -> f64 {
@@ -223,7 +339,12 @@ impl Problem<'_> {
         let clay_missing = self.by_rule && question.out.iter().any(|out| out.raw_clay_fraction > 0.0);
         let clayless = |trial: &Trial| clay_missing && trial.clayless;
         let mut sorted = found;
-        sorted.sort_by(|a, b| clayless(a).cmp(&clayless(b)).then(score(a).total_cmp(&score(b))));
+        sorted.sort_by(|a, b| {
+            let banded = b.in_band.cmp(&a.in_band);
+            banded
+                .then(clayless(a).cmp(&clayless(b)))
+                .then(score(a).total_cmp(&score(b)))
+        });
         let mut kept: Vec<Trial> = Vec::new();
         for trial in sorted {
             if kept.len() > question.show {

@@ -1,5 +1,6 @@
 //! Swapping materials while the fired chemistry is held.
 
+mod clay_band;
 mod closest;
 mod columns;
 mod matching;

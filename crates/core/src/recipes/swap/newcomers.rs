@@ -2,29 +2,38 @@
 
 use std::sync::Arc;
 
-use glost_chemistry::glaze::Glaze;
+use glost_chemistry::glaze::{Glaze, Portion};
 use glost_chemistry::material::{Kind, Library, Material};
 use glost_chemistry::oxides::Oxide;
 
-/// Metals that no newcomer may bring into a recipe that lacks them.
-const UNASKED_METALS: [Oxide; 8] = [
-    Oxide::PbO,
-    Oxide::CdO,
-    Oxide::BaO,
-    Oxide::MnO,
-    Oxide::Cr2O3,
-    Oxide::NiO,
-    Oxide::V2O5,
-    Oxide::Sb2O3,
+/// Metals of concern and colourants, with the wt % of the fired glaze from which a
+/// newcomer may not bring them into a recipe that lacks them (common practice, no source).
+const UNASKED: [(Oxide, f64); 13] = [
+    (Oxide::PbO, 0.01),
+    (Oxide::CdO, 0.001),
+    (Oxide::BaO, 0.1),
+    (Oxide::MnO, 0.1),
+    (Oxide::Li2O, 0.1),
+    (Oxide::CoO, 0.01),
+    (Oxide::Cr2O3, 0.01),
+    (Oxide::CuO, 0.03),
+    (Oxide::NiO, 0.03),
+    (Oxide::V2O5, 0.03),
+    (Oxide::Sb2O3, 0.03),
+    (Oxide::ZrO2, 0.3),
+    (Oxide::SnO2, 0.3),
 ];
+/// Beside tin, chromium turns pink from this, wt % of the fired glaze.
+const CHROMIUM_BESIDE_TIN: f64 = 0.005;
+
 /// Oxides that opacify or colour: a material mostly of these is no base material.
 const OPACIFYING: [Oxide; 4] = [Oxide::SnO2, Oxide::ZrO2, Oxide::TiO2, Oxide::CeO2];
 /// wt % of opacifying oxides in the fired material from which it counts as an opacifier.
 const OPACIFIER_FROM_PERCENT: f64 = 25.0;
 
 /// The materials that may come in: to be had, whole chemistry known, harmless
-/// to handle, no textbook or ready-made ones, no metals that the old recipe
-/// lacks; colourants, stains and opacifiers only for one that is missing.
+/// to handle, no textbook or ready-made ones, lithium only where there is some;
+/// colourants, stains and opacifiers only for one that is missing.
 pub fn allowed(
     glaze: &Glaze,
     missing: &[Arc<Material>],
@@ -46,7 +55,8 @@ pub fn allowed(
         .filter(|material| !matches!(material.kind, Kind::Textbook | Kind::Powder | Kind::Gum))
         .filter(|material| material.fired.as_ref().is_some_and(|fired| fired.oxides.total() > 0.0))
         .filter(|material| colours_missing || !colours_or_opacifies(material))
-        .filter(|material| brings_nothing_unasked(material, glaze))
+        .filter(|material| fluorine_percent(material) < FLUORIDE_FROM_PERCENT || fluorine_missing(missing))
+        .filter(|material| !is_of_lithium(material) || glaze_holds(glaze, Oxide::Li2O))
         .cloned()
         .collect()
 }
@@ -63,13 +73,80 @@ pub fn colours_or_opacifies(material: &Material) -> bool {
     })
 }
 
-fn brings_nothing_unasked(material: &Material, glaze: &Glaze) -> bool {
-    let amount =
-        |material: &Material, oxide: Oxide| material.fired.as_ref().map_or(0.0, |fired| fired.oxides.get(oxide));
-    UNASKED_METALS.iter().all(|&metal| {
-        amount(material, metal) == 0.0
-            || glaze
-                .portions()
-                .any(|portion| portion.percent > 0.0 && amount(&portion.material, metal) > 0.0)
+/// wt % F from which a material is a fluoride: it comes in only by name, or for one
+/// that is gone (common practice, no source).
+const FLUORIDE_FROM_PERCENT: f64 = 3.0;
+/// F in wt % of the batch that newcomers may bring, where nothing that is gone brought any.
+const MOST_FLUORINE_PERCENT: f64 = 0.3;
+
+fn fluorine_percent(material: &Material) -> f64 {
+    material.fired.as_ref().map_or(0.0, |fired| fired.fluorine_grams)
+}
+
+fn fluorine_missing(missing: &[Arc<Material>]) -> bool {
+    missing
+        .iter()
+        .any(|material| fluorine_percent(material) > MOST_FLUORINE_PERCENT)
+}
+
+/// Whether newcomers bring more fluorine to a batch than goes unnoticed.
+pub(super) fn brings_fluorine(new: &Glaze, newcomers: &[Arc<Material>], missing: &[Arc<Material>]) -> bool {
+    let is_new = |portion: &&Portion| newcomers.iter().any(|newcomer| newcomer.name == portion.material.name);
+    let batch: f64 = new.portions().map(|portion| portion.percent).sum();
+    let brought = new.portions().filter(is_new);
+    let brought: f64 = brought
+        .map(|portion| portion.percent * fluorine_percent(&portion.material))
+        .sum();
+    brought / batch > MOST_FLUORINE_PERCENT && !fluorine_missing(missing)
+}
+
+/// wt % Li2O from which a material is one of lithium: it comes in only by name.
+const OF_LITHIUM_FROM_PERCENT: f64 = 1.0;
+
+fn amount(material: &Material, oxide: Oxide) -> f64 {
+    material.fired.as_ref().map_or(0.0, |fired| fired.oxides.get(oxide))
+}
+
+fn is_of_lithium(material: &Material) -> bool {
+    amount(material, Oxide::Li2O) >= OF_LITHIUM_FROM_PERCENT
+}
+
+fn glaze_holds(glaze: &Glaze, oxide: Oxide) -> bool {
+    let holds = |portion: &Portion| portion.percent > 0.0 && amount(&portion.material, oxide) > 0.0;
+    glaze.portions().any(holds)
+}
+
+/// Whether what is new in a recipe brings a metal or a colour that the old one
+/// lacks, by what it leaves in the fired glaze: a trace is no reason.
+pub(super) fn brings_unasked(old: &Glaze, new: &Glaze, newcomers: &[Arc<Material>]) -> bool {
+    let fired = |material: &Material| material.fired.as_ref().map_or(0.0, |fired| fired.oxides.total());
+    let total: f64 = new
+        .portions()
+        .map(|portion| portion.percent * fired(&portion.material))
+        .sum();
+    let is_new = |portion: &&Portion| newcomers.iter().any(|newcomer| newcomer.name == portion.material.name);
+    let brought = |oxide: Oxide| -> f64 {
+        let new = new.portions().filter(is_new);
+        100.0
+            * new
+                .map(|portion| portion.percent * amount(&portion.material, oxide))
+                .sum::<f64>()
+            / total
+    };
+    let lacked = |oxide: Oxide| {
+        // Brought by the old recipe in earnest, it is no stranger.
+        let old: f64 = old
+            .portions()
+            .map(|portion| portion.percent * amount(&portion.material, oxide))
+            .sum();
+        100.0 * old / total
+    };
+    UNASKED.iter().any(|&(oxide, most)| {
+        let most = if oxide == Oxide::Cr2O3 && glaze_holds(old, Oxide::SnO2) {
+            CHROMIUM_BESIDE_TIN
+        } else {
+            most
+        };
+        brought(oxide) > most && lacked(oxide) <= most
     })
 }

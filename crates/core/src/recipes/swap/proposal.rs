@@ -12,6 +12,21 @@ use glost_chemistry::oxides::{Oxide, OxideMoles};
 use super::ties::SameChemistry;
 use glost_chemistry::distance::{ChemistryDistance, Nearness};
 
+/// Colourants that drown a tint, from this wt % of the fired glaze (ours).
+const STRONG: [Oxide; 6] = [
+    Oxide::CoO,
+    Oxide::CuO,
+    Oxide::Cr2O3,
+    Oxide::NiO,
+    Oxide::V2O5,
+    Oxide::MnO,
+];
+const STRONG_FROM_PERCENT: f64 = 0.05;
+/// A glaze with less iron than this, wt %, may show a tint of this much, wt % (common
+/// practice, no source).
+const PALE_BELOW_IRON_PERCENT: f64 = 1.5;
+const TINT_FROM_PERCENT: f64 = 0.03;
+
 /// A recipe beside the glaze that it stands in for.
 #[derive(Debug, Clone)]
 pub struct Proposal {
@@ -40,6 +55,8 @@ pub struct Proposal {
     /// Expansion by the default model before and after, with the band of their
     /// difference; `None` where the model has no answer.
     pub expansion: Option<ExpansionMove>,
+    /// Iron and titania that may tint a pale glaze: new less old, wt % of the fired glaze.
+    pub tints: Vec<(Oxide, f64)>,
     /// How the melt moves; `None` where the melt curve tells neither.
     pub melt: Option<MeltShift>,
     /// Where the weights are not unique: each base material's least and most
@@ -148,6 +165,7 @@ impl<'a> Comparison<'a> {
             soluble_change_percent: glaze.soluble_percent() - self.old.map_or(0.0, Glaze::soluble_percent),
             loss_change_percent: analysis.loss_on_ignition_percent - self.old_loss_percent,
             expansion: self.expansion(&analysis.moles),
+            tints: self.tints(&analysis.moles),
             melt: self
                 .old
                 .and_then(|_| MeltCurve::shift(&self.old_moles, &analysis.moles)),
@@ -157,6 +175,23 @@ impl<'a> Comparison<'a> {
             analysis,
             glaze,
         }))
+    }
+
+    /// A shift of iron or titania that the distance's floors let pass and that an eye may see.
+    fn tints(&self, moles: &OxideMoles) -> Vec<(Oxide, f64)> {
+        let percent = |moles: &OxideMoles| moles.to_grams().percent();
+        let (Some(_), Some(old), Some(new)) = (self.old, percent(&self.old_moles), percent(moles)) else {
+            return Vec::new();
+        };
+        let coloured = STRONG.iter().any(|&oxide| new.get(oxide) > STRONG_FROM_PERCENT);
+        if coloured || old.get(Oxide::Fe2O3) >= PALE_BELOW_IRON_PERCENT {
+            return Vec::new();
+        }
+        let moved = [Oxide::Fe2O3, Oxide::TiO2].map(|oxide| (oxide, new.get(oxide) - old.get(oxide)));
+        moved
+            .into_iter()
+            .filter(|moved| moved.1.abs() > TINT_FROM_PERCENT)
+            .collect()
     }
 
     fn expansion(&self, moles: &OxideMoles) -> Option<ExpansionMove> {

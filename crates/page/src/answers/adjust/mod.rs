@@ -214,6 +214,7 @@ fn details(answer: &Adjusted, recipe: &Recipe) -> String {
     text.push_str(&super::ranges_text(proposal));
     text.push_str(&super::beside_the_chemistry(proposal));
     text.push_str(&super::swap::melt_text(proposal));
+    text.push_str(&super::swap::tint_text(proposal));
     text.push_str(&sure::text(answer, recipe));
     if answer.melts {
         text.push_str(&indented("Can't know: ", CANNOT_KNOW));

@@ -13,6 +13,9 @@ const CENTROID: &str = "code,clear,iron,rutile,gloss,crazed\n\
     C2,0,.5,.5,3.5,0/5\n\
     C3,0,0,1,2,1/5\n\
     D1,.333,.333,.333,4.5,0/5\n";
+/// An invented ladder of silica on a bought powder, with one tile more in another firing.
+const LADDER: &str = "code,p,silica,crazed,fired\n\
+    A1,1,0,5/5,may\nA2,.97,.03,3/5,may\nA3,.94,.06,0/5,may\nA4,.91,.09,0/5,may\nB1,.94,.06,0/5,june\n";
 const LINE: &str = "a,b,gloss\n1,0,2\n0.75,0.25,3\n0.5,0.5,3.5\n0.25,0.75,2.5\n0,1,1\n";
 
 /// A screen of `glost results` on a table.
@@ -38,13 +41,18 @@ macro_rules! results {
 const COLOURS: &str = "clear,iron,rutile";
 
 results! {
-    results_published: YARN, 0, ["--shares", "polyethylene,polystyrene,polypropylene", "--value", "elongation"];
+    results_published: YARN, 0, ["--shares", "polyethylene,polystyrene,polypropylene", "--value", "elongation", "--details"];
     results_most: CENTROID, 0, ["--shares", COLOURS, "--value", "gloss"];
-    results_least: CENTROID, 0, ["--shares", COLOURS, "--value", "gloss", "--goal", "min", "--model", "linear"];
+    results_least: CENTROID, 0, ["--shares", COLOURS, "--value", "gloss", "--goal", "least", "--model", "linear"];
     results_a_value: CENTROID, 0, ["--shares", COLOURS, "--value", "gloss", "--goal", "3", "--next", "1"];
     results_beyond_reach: CENTROID, 0, ["--shares", COLOURS, "--value", "gloss", "--goal", "9"];
     results_none_to_spare: CENTROID, 0, ["--shares", COLOURS, "--value", "gloss", "--model", "special-cubic"];
-    results_counts: CENTROID, 0, ["--shares", COLOURS, "--value", "crazed", "--goal", "min"];
+    results_counts: CENTROID, 0, ["--shares", COLOURS, "--value", "crazed"];
+    results_counts_in_detail: CENTROID, 0, ["--shares", COLOURS, "--value", "crazed", "--details", "--next", "0"];
+    results_of_a_ladder: LADDER, 0, ["--shares", "p,silica", "--value", "crazed", "--lowers", "silica", "--fired-together", "fired"];
+    results_of_a_ladder_as_json: LADDER, 0, ["--shares", "p,silica", "--value", "crazed", "--lowers", "silica", "--firing", "fired", "--format", "json"];
+    results_of_a_ladder_too_short: "p,silica,crazed\n1,0,3/3\n.97,.03,3/3\n.94,.06,3/3\n", 0, ["--shares", "p,silica", "--value", "crazed", "--lowers", "silica"];
+    results_of_a_ladder_none_crazed: "p,silica,crazed\n1,0,0/3\n.97,.03,0/3\n.94,.06,0/3\n", 0, ["--shares", "p,silica", "--value", "crazed", "--lowers", "silica"];
     results_as_json: CENTROID, 0, ["--shares", COLOURS, "--value", "gloss", "--format", "json", "--next", "1"];
     results_counts_as_json: CENTROID, 0, ["--shares", COLOURS, "--value", "crazed", "--goal", "min", "--format", "json", "--next", "1"];
     results_of_a_line: LINE, 0, ["--shares", "a,b", "--value", "gloss"];
@@ -65,9 +73,10 @@ results! {
     results_in_words: "a,b,gloss\n1,0,shiny\n", 2, ["--shares", "a,b", "--value", "gloss"];
     results_of_a_bad_count: "a,b,crazed\n1,0,7/5\n", 2, ["--shares", "a,b", "--value", "crazed"];
     results_mixed: "a,b,crazed\n1,0,2/5\n0,1,3\n", 2, ["--shares", "a,b", "--value", "crazed"];
-    results_all_alike: "a,b,gloss\n1,0,3\n0.5,0.5,3\n0,1,3\n", 2, ["--shares", "a,b", "--value", "gloss"];
-    results_all_yes: "a,b,crazed\n1,0,yes\n0.5,0.5,yes\n0,1,yes\n", 2, ["--shares", "a,b", "--value", "crazed"];
-    results_of_one_tile: "a,b,gloss\n1,0,3\n", 2, ["--shares", "a,b", "--value", "gloss"];
+    results_all_alike: "a,b,gloss\n1,0,3\n0.5,0.5,3\n0,1,3\n", 0, ["--shares", "a,b", "--value", "gloss"];
+    results_all_yes: "a,b,crazed\n1,0,yes\n0.5,0.5,yes\n0,1,yes\n", 0, ["--shares", "a,b", "--value", "crazed"];
+    results_all_no: "a,b,crazed\n1,0,0/5\n0.5,0.5,0/5\n0,1,0/5\n", 0, ["--shares", "a,b", "--value", "crazed"];
+    results_of_one_tile: "a,b,gloss\n1,0,3\n", 0, ["--shares", "a,b", "--value", "gloss"];
     results_of_too_few: CENTROID, 2, ["--shares", COLOURS, "--value", "gloss", "--model", "special-cubic", "--goal", "much"];
     results_that_cannot_tell: "a,b,c,gloss\n1,0,0,2\n0,1,0,3\n0,0,1,4\n.5,.5,0,3\n.25,.75,0,3.5\n.75,.25,0,2.5\n", 2, ["--shares", "a,b,c", "--value", "gloss", "--model", "quadratic"];
     results_too_bent: LINE, 2, ["--shares", "a,b", "--value", "gloss", "--model", "special-cubic"];
@@ -75,6 +84,12 @@ results! {
     results_of_a_crowd: LINE, 2, ["--shares", "a,b,c,d,e,f,g,h,i", "--value", "gloss"];
     results_no_tile_has: "a,b,gloss\n1,0,1e200\n0,1,3\n", 2, ["--shares", "a,b", "--value", "gloss"];
     results_of_no_chance: CENTROID, 2, ["--shares", COLOURS, "--value", "crazed", "--goal", "20"];
+    results_lowers_no_end: LADDER, 2, ["--shares", "p,silica", "--value", "crazed", "--lowers", "silca"];
+    results_lowers_of_three: CENTROID, 2, ["--shares", COLOURS, "--value", "crazed", "--lowers", "iron"];
+    results_lowers_a_grade: LINE, 2, ["--shares", "a,b", "--value", "gloss", "--lowers", "b", "--goal", "least"];
+    results_lowers_the_most: LADDER, 2, ["--shares", "p,silica", "--value", "crazed", "--lowers", "silica", "--goal", "max"];
+    results_lowers_by_a_model: LADDER, 2, ["--shares", "p,silica", "--value", "crazed", "--lowers", "silica", "--model", "linear"];
+    results_fired_nowhere: LADDER, 2, ["--shares", "p,silica", "--value", "crazed", "--lowers", "silica", "--fired-together", "fird"];
     results_with_all_next: LINE, 2, ["--shares", "a,b", "--value", "gloss", "--next", "500"];
 }
 
@@ -141,6 +156,74 @@ planned! {
     results_of_an_unknown_plan: 2, ["iron and rutil", "--grade", "gloss"];
     results_of_nothing: 2, [];
     results_of_a_plan_and_a_table: 2, ["iron and rutile", "--data", "x.csv", "--shares", "a,b", "--value", "y"];
+}
+
+/// Two saved ladders of silica on a bought powder: the second holds the tiles that the
+/// first one's results advised.
+const SILICA: &str = r#"{"on": "2025-01-02", "kind": "series", "ends": ["bought clear", "bought clear + 9 % silica"], "tiles": [
+{"code": "A1", "shares": [1, 0], "parts": {"bought clear": 100}},
+{"code": "A2", "shares": [0.6666666666666667, 0.3333333333333333], "parts": {"bought clear": 100}, "additions": {"silica": 3}},
+{"code": "A3", "shares": [0.3333333333333333, 0.6666666666666667], "parts": {"bought clear": 100}, "additions": {"silica": 6}},
+{"code": "A4", "shares": [0, 1], "parts": {"bought clear": 100}, "additions": {"silica": 9}}]}"#;
+const MORE_SILICA: &str = r#"{"on": "2025-03-02", "kind": "series", "ends": ["bought clear + 5 % silica", "bought clear + 12 % silica"], "tiles": [
+{"code": "A1", "shares": [1, 0], "parts": {"bought clear": 100}, "additions": {"silica": 5}},
+{"code": "A2", "shares": [0, 1], "parts": {"bought clear": 100}, "additions": {"silica": 12}}]}"#;
+const POWDER: &str = "materials:\n  - { name: bought clear, kind: powder, analysis: unknown, source: bag }\n";
+
+/// Notes of the first ladder at an age, of the second where `more`.
+fn silica(age_days: u32, more: bool) -> Bench {
+    let bench = Bench::example_studio();
+    bench.file("studio/materials/bought.yaml", POWDER);
+    bench.file("studio/plans/silica.json", SILICA);
+    bench.file("studio/plans/more silica.json", MORE_SILICA);
+    let note = |tile: &str, crazed: u32, on: &str| {
+        format!(
+            r#"{{"on": "{on}", "tile": "{tile}", "clay": "buff stoneware", "age_days": {age_days}, "pieces": 5, "crazed": {crazed}}}"#
+        )
+    };
+    let mut notes: Vec<String> = [("silica/A1", 5), ("silica/A2", 3), ("silica/A3", 0), ("silica/A4", 0)]
+        .iter()
+        .map(|(tile, crazed)| note(tile, *crazed, "2026-02-01"))
+        .collect();
+    if more {
+        notes.push(note("more silica/A1", 0, "2026-03-01"));
+        notes.push(note("more silica/A2", 0, "2026-03-01"));
+    }
+    bench.file("studio/notes.jsonl", &(notes.join("\n") + "\n"));
+    bench
+}
+
+macro_rules! ladders {
+    ($($name:ident: $age:literal, $more:literal, $exit:literal, [$($word:expr),* $(,)?];)+) => {
+        $(#[test]
+        fn $name() {
+            let screen = silica($age, $more).screen(&["results", "--studio", "studio", $($word),*]);
+            assert!(screen.ends_with(concat!("--- exit ", $exit, "\n")), "{screen}");
+            insta::assert_snapshot!(stringify!($name), screen);
+        })+
+    };
+}
+
+ladders! {
+    ladder_looked_at_early: 30, false, 0, ["silica", "--grade", "crazed"];
+    ladder_looked_at_late: 400, false, 0, ["silica", "--grade", "crazed"];
+    ladder_of_two_plans: 400, true, 0, ["silica", "more silica", "--grade", "crazed"];
+    ladder_by_its_addition: 400, false, 0, ["silica", "--grade", "crazed", "--lowers", "silica", "--next", "0", "--format", "json"];
+    ladder_whose_plan_is_gone: 400, false, 2, ["kaolin", "--grade", "crazed"];
+}
+
+#[test]
+fn a_ladder_of_two_materials_at_once_says_so() {
+    let bench = silica(400, false);
+    let both = SILICA
+        .replace("\"silica\": 3}", "\"silica\": 3, \"kaolin\": 1}")
+        .replace("\"silica\": 6}", "\"silica\": 6, \"kaolin\": 2}")
+        .replace("\"silica\": 9}", "\"silica\": 9, \"kaolin\": 3}");
+    bench.file("studio/plans/silica.json", &both);
+    let screen = bench.screen(&[
+        "results", "--studio", "studio", "silica", "--grade", "crazed", "--next", "1",
+    ]);
+    insta::assert_snapshot!("ladder_of_two_materials", screen);
 }
 
 #[test]

@@ -18,7 +18,12 @@ const SAME: f64 = 1e-8;
 
 fn yarn() -> Outcomes {
     let ends = ["polyethylene", "polystyrene", "polypropylene"].map(str::to_owned);
-    let table = read_tiles(&Source::from_text("yarn.csv", &data("yarn.csv")), &ends, "elongation");
+    let table = read_tiles(
+        &Source::from_text("yarn.csv", &data("yarn.csv")),
+        &ends,
+        "elongation",
+        None,
+    );
     table.unwrap_or_else(|why| panic!("{why:?}")).outcomes
 }
 
@@ -28,14 +33,15 @@ fn ask(outcomes: &Outcomes, ends: usize, model: Option<MixtureModel>, goal: Goal
         model,
         goal,
         next: 1,
+        ladder: None,
     };
     learn(outcomes, &question).unwrap_or_else(|why| panic!("{why:?}"))
 }
 
 fn fit_of(lesson: &Lesson) -> &MixtureFit {
     match &lesson.fitted {
-        Fitted::Grades(fit) => fit,
-        Fitted::Chances(fit) => panic!("{fit:?}"),
+        Ok(Fitted::Grades(fit)) => fit,
+        other => panic!("{other:?}"),
     }
 }
 
@@ -69,6 +75,8 @@ fn the_published_yarn() {
     }
     near(fit.value(&[1.0 / 3.0; 3]), 14.811, 5e-4);
     // Along the first and third, 11.7 x + 16.4 (1 - x) + 11.4 x (1 - x) peaks at x = 6.7 / 22.8.
+    let lesson = ask(&yarn(), 3, Some(MixtureModel::Quadratic), Goal::Most);
+    let fit = fit_of(&lesson);
     let x = 6.7 / 22.8;
     near(lesson.best.shares[0], x, 1e-6);
     near(lesson.best.shares[1], 0.0, 0.0);

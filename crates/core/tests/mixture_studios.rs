@@ -3,13 +3,14 @@
 mod mixture_support;
 
 use glost_core::tiles::mixture::{Goal, Graded, MixtureModel, Outcomes, Question, learn};
-use mixture_support::{Draw, Follow, Studio, Surfaces, many};
+use mixture_support::{Draw, Follow, Short, Studio, Surfaces, many};
 
 /// 200 quadratic surfaces of range 10 with a scatter of 0.5 a tile, their best at an end,
-/// on an edge or inside: a first plan of 7 tiles, then 3 one at a time. The blend called
-/// best is within 0.3 of the true best in 9 of 10; random tiles of the same number do worse.
+/// on an edge or inside: a first plan of 7 tiles, then the batch of 3 that is advised. The
+/// blend called best is within 0.3 of the true best in 9 of 10, and the best tile made is
+/// better than with 3 random ones: that is what advice is for.
 #[test]
-fn advised_tiles_find_the_best_blend_and_random_ones_less_often() {
+fn advised_tiles_come_out_better_than_random_ones() {
     let over = |follow| {
         let kinds = [
             Surfaces::Drawn(1.0),
@@ -19,15 +20,14 @@ fn advised_tiles_find_the_best_blend_and_random_ones_less_often() {
             Surfaces::Hill,
         ];
         let each = kinds.map(|surfaces| many(surfaces, 40, follow));
-        let mean = |part: fn(&(f64, f64)) -> f64| each.iter().map(part).sum::<f64>() / 5.0;
-        (mean(|(hits, _)| *hits), mean(|(_, short)| *short))
+        let mean = |part: fn(&(f64, Short)) -> f64| each.iter().map(part).sum::<f64>() / 5.0;
+        (mean(|of| of.0), mean(|of| of.1.called), mean(|of| of.1.made))
     };
-    let (advised, short) = over(Follow::Advice);
-    let (random, random_short) = over(Follow::Chance);
-    println!("advised {advised} {short}, random {random} {random_short}");
+    let (advised, called, made) = over(Follow::Advice);
+    let (random, random_called, random_made) = over(Follow::Chance);
+    println!("advised {advised} {called} {made}, random {random} {random_called} {random_made}");
     assert!(advised >= 0.9, "{advised}");
-    assert!(advised > random, "advised {advised}, random {random}");
-    assert!(short < random_short, "advised {short}, random {random_short}");
+    assert!(made < 0.5 * random_made, "advised {made}, random {random_made}");
 }
 
 /// The search itself, on surfaces known without scatter: no blend of a fine lattice lies
@@ -60,6 +60,7 @@ fn no_blend_lies_above_the_one_called_best() {
             model: Some(MixtureModel::Quadratic),
             goal: Goal::Most,
             next: 0,
+            ladder: None,
         };
         let lesson = learn(&Outcomes::Grades(tiles), &question).unwrap_or_else(|why| panic!("{why:?}"));
         let short = studio.short_by(&lesson.best.shares);

@@ -1,9 +1,10 @@
 //! The scripts that come with Glost; they use the same door as a user's.
 
 /// Names and texts of the shipped scripts.
-pub const SHIPPED: [(&str, &str); 42] = [
+pub const SHIPPED: [(&str, &str); 43] = [
     ("blend/centroid", include_str!("../../../scripts/blend/centroid.rhai")),
     ("blend/corners", include_str!("../../../scripts/blend/corners.rhai")),
+    ("blend/first", include_str!("../../../scripts/blend/first.rhai")),
     ("blend/grid", include_str!("../../../scripts/blend/grid.rhai")),
     ("blend/ladder", include_str!("../../../scripts/blend/ladder.rhai")),
     ("blend/line", include_str!("../../../scripts/blend/line.rhai")),

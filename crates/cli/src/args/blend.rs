@@ -4,7 +4,7 @@ use clap::Args;
 
 #[derive(Debug, Args)]
 pub(crate) struct BlendOptions {
-    /// The design: line, series, triaxial, quadraxial, grid, centroid,
+    /// The design: line, series, triaxial, quadraxial, grid, centroid, first,
     /// silica-alumina, ladder, corners, or a blend script's name
     pub(crate) kind: String,
     /// The glazes at the ends: files, names, materials, or "NAME + 3 % rutile"

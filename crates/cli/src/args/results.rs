@@ -22,10 +22,19 @@ pub(crate) struct ResultsOptions {
     /// How the result may bend between the ends
     #[arg(long, value_enum, default_value_t = ModelOption::Auto)]
     pub(crate) model: ModelOption,
-    /// What is wanted: max, min, or a value
-    #[arg(long, value_name = "GOAL", default_value = "max", allow_negative_numbers = true)]
-    pub(crate) goal: String,
-    /// How many tiles to advise next
+    /// What is wanted: max, least, or a value; of crazed and shivered the least unless said
+    #[arg(long, value_name = "GOAL", allow_negative_numbers = true)]
+    pub(crate) goal: Option<String>,
+    /// Of two ends, the one whose rise lessens the fault that was counted
+    #[arg(long, value_name = "END")]
+    pub(crate) lowers: Option<String>,
+    /// The table's column that is alike where tiles were fired together
+    #[arg(long, value_name = "NAME", alias = "firing", requires = "data")]
+    pub(crate) fired_together: Option<String>,
+    /// Show the fitted model too
+    #[arg(long)]
+    pub(crate) details: bool,
+    /// How many tiles to advise next; 0 for none
     #[arg(long, value_name = "N", default_value_t = 3)]
     pub(crate) next: usize,
     /// Base to weigh the best blend for

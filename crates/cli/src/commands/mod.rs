@@ -11,6 +11,7 @@ mod over;
 mod over_turns;
 mod read;
 mod results;
+mod results_lowering;
 mod sensitivity;
 mod start;
 mod unity;

@@ -4,9 +4,11 @@ use glost_chemistry::diagnostic::Diagnostic;
 use glost_chemistry::distance::ChemistryDistance;
 use glost_chemistry::glaze::{Additions, Analysis, Glaze, Portion};
 use glost_chemistry::quantity::parse_number;
-use glost_core::tiles::blend::{SavedPlan, blended, find_plan, plan_notes};
+use glost_chemistry::read::folded;
+use glost_core::tiles::blend::{SavedPlan, SavedTile, blended, find_plan, plan_notes};
 use glost_core::tiles::mixture::{
-    BlendRecipe, Goal, MixtureModel, NoFit, NoLesson, Question, TileTable, learn, planned_tiles, read_tiles, recipe_at,
+    BlendRecipe, EndsDiffer, Goal, MixtureModel, NoFit, NoLesson, Question, TileTable, ends_differ, join_ladders,
+    learn, planned_tiles, read_tiles, recipe_at,
 };
 use glost_core::workshop::hazards::locked_metal;
 use glost_core::workshop::scales::weigh_out;
@@ -18,11 +20,12 @@ use glost_studio::{Workplace, create_new};
 use crate::args::{ModelOption, ResultsOptions};
 use crate::outcome::{Answer, Failure, Outcome};
 
+use super::results_lowering::{Lowering, age, lowering};
+
 /// Tiles advised at most: more are a plan of their own.
 const MOST_NEXT: usize = 30;
 
 pub(super) fn run(options: &ResultsOptions, workplace: &Workplace, style: Style) -> Outcome {
-    let goal = goal(&options.goal)?;
     let dry = super::weight("dry", &options.dry)?;
     let format = options.page.as_deref().map(PageFormat::of).transpose()?;
     if options.next > MOST_NEXT {
@@ -38,16 +41,25 @@ pub(super) fn run(options: &ResultsOptions, workplace: &Workplace, style: Style)
     }
     let plans = plans(options, workplace)?;
     let table = table(options, workplace, &plans)?;
+    let goal = match &options.goal {
+        Some(text) => goal(text)?,
+        None if table.counts_a_fault() => Goal::Least,
+        None => Goal::Most,
+    };
+    let named = match options.model {
+        ModelOption::Linear => Some(MixtureModel::Linear),
+        ModelOption::Quadratic => Some(MixtureModel::Quadratic),
+        ModelOption::SpecialCubic => Some(MixtureModel::SpecialCubic),
+        ModelOption::Auto => None,
+    };
+    let tiles: Vec<&SavedTile> = plans.named().flat_map(|plan| &plan.tiles).collect();
+    let lowering = lowering(options, workplace, &tiles, &table, goal)?;
     let question = Question {
         ends: table.ends.len(),
-        model: match options.model {
-            ModelOption::Linear => Some(MixtureModel::Linear),
-            ModelOption::Quadratic => Some(MixtureModel::Quadratic),
-            ModelOption::SpecialCubic => Some(MixtureModel::SpecialCubic),
-            ModelOption::Auto => None,
-        },
+        model: named,
         goal,
         next: options.next,
+        ladder: lowering.as_ref().map(|lowering| lowering.question(&table)),
     };
     let lesson = learn(&table.outcomes, &question).map_err(|why| no_lesson(&table, &why))?;
     let mut assumptions = table.assumptions.clone();
@@ -59,6 +71,9 @@ pub(super) fn run(options: &ResultsOptions, workplace: &Workplace, style: Style)
         goal,
         outcomes: &table.outcomes,
         names: &table.names,
+        age: age(workplace, &table, &lesson),
+        lowering: lowering.as_ref().map(Lowering::words),
+        details: options.details,
         lesson: &lesson,
         recipe: recipe.as_ref(),
         assumptions: &assumptions,
@@ -116,6 +131,15 @@ fn plans(options: &ResultsOptions, workplace: &Workplace) -> Result<Plans, Failu
         plans.named.extend(place.filter(|place| !plans.named.contains(place)));
     }
     plans.all = all;
+    let same_ends = |one: &SavedPlan, other: &SavedPlan| {
+        let both = one.ends.iter().zip(&other.ends);
+        one.ends.len() == other.ends.len() && both.into_iter().all(|(one, other)| folded(one) == folded(other))
+    };
+    let first = plans.named().next();
+    if first.is_some_and(|first| plans.named().any(|other| !same_ends(first, other))) {
+        // Ladders of one addition are one; other plans of different ends are refused later.
+        join_ladders(&mut plans.all, &plans.named);
+    }
     Ok(plans)
 }
 
@@ -125,11 +149,23 @@ fn table(options: &ResultsOptions, workplace: &Workplace, plans: &Plans) -> Resu
         let source = workplace.text(&file.to_string_lossy())?;
         let names: Vec<String> = options.shares.iter().map(|name| name.trim().to_owned()).collect();
         let value = options.value.as_deref().unwrap_or_default();
-        return Ok(read_tiles(&source, &names, value.trim())?);
+        return Ok(read_tiles(
+            &source,
+            &names,
+            value.trim(),
+            options.fired_together.as_deref().map(str::trim),
+        )?);
     }
     let (notes, complaints) = workplace.notes()?;
     let noted: Vec<_> = plans.named().map(|plan| plan_notes(&plans.all, plan, &notes)).collect();
     let mut table = planned_tiles(&noted, options.grade.as_deref())?;
+    let tiles: Vec<&SavedTile> = plans.named().flat_map(|plan| &plan.tiles).collect();
+    if let EndsDiffer::Several(additions) = ends_differ(&tiles) {
+        table.assumptions.push(format!(
+            "{} rise together in this plan: which of them does it, its tiles can't tell",
+            additions.join(" and ")
+        ));
+    }
     if !complaints.is_empty() {
         let lines = if complaints.len() == 1 { "line" } else { "lines" };
         table.assumptions.push(format!(
@@ -216,10 +252,10 @@ fn to_weigh(workplace: &Workplace, glaze: Glaze, dry_grams: f64, assumptions: &m
 fn goal(text: &str) -> Result<Goal, Diagnostic> {
     match text.trim().to_lowercase().as_str() {
         "max" => Ok(Goal::Most),
-        "min" => Ok(Goal::Least),
+        "min" | "least" => Ok(Goal::Least),
         number => parse_number(number).map(|read| Goal::Value(read.value)).map_err(|_| {
             Diagnostic::error("bad-option", format!("--goal: `{text}` is no goal"))
-                .help("say max, min, or the value wanted, such as --goal 3.5")
+                .help("say max, least, or the value wanted, such as --goal 3.5")
         }),
     }
 }
@@ -228,6 +264,8 @@ fn goal(text: &str) -> Result<Goal, Diagnostic> {
 fn no_lesson(table: &TileTable, why: &NoLesson) -> Diagnostic {
     let value = &table.value;
     match why {
+        NoLesson::NoTiles => Diagnostic::error("no-tiles", format!("no tile has a value for {value}"))
+            .help("note what you see, tile by tile"),
         NoLesson::NoFit(model, NoFit::TooFew { blends, terms }) => {
             let blends = match blends {
                 1 => "one blend".to_owned(),
@@ -283,7 +321,7 @@ fn no_lesson(table: &TileTable, why: &NoLesson) -> Diagnostic {
             "bad-option",
             format!("--goal: {wanted} is no chance: {value} is yes or no"),
         )
-        .help("say max, min, or a share between 0 and 1, such as --goal 0.1"),
+        .help("say max, least, or a share between 0 and 1, such as --goal 0.1"),
         NoLesson::NoSuchModel(model) if table.ends.len() < model.order() => Diagnostic::error(
             "bad-option",
             format!("--model: a {} model needs {} ends or more", model.name(), model.order()),

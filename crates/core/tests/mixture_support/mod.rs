@@ -152,8 +152,17 @@ pub enum Follow {
     Chance,
 }
 
-/// One studio: how far below the true best the blend called best lies after all tiles.
-pub fn studio_run(surfaces: Surfaces, seed: u64, follow: Follow) -> f64 {
+/// How far below the true best a studio ends.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Short {
+    /// The blend called best.
+    pub called: f64,
+    /// The best tile made.
+    pub made: f64,
+}
+
+/// One studio: a first plan, then one batch.
+pub fn studio_run(surfaces: Surfaces, seed: u64, follow: Follow) -> Short {
     let mut draw = Draw(seed);
     let studio = Studio::drawn(surfaces, &mut draw);
     let half = 0.5;
@@ -174,34 +183,46 @@ pub fn studio_run(surfaces: Surfaces, seed: u64, follow: Follow) -> f64 {
         .collect();
     // The same surface and first plan for both ways; their later tiles are drawn apart.
     let mut later = Draw(seed ^ 0xA5A5_A5A5);
-    while tiles.len() < TILES.1 {
-        let shares = match follow {
-            Follow::Chance => later.blend(),
-            Follow::Advice => asked(&tiles, 1).1,
-        };
+    let more = TILES.1 - TILES.0;
+    let batch = match follow {
+        Follow::Chance => (0..more).map(|_| later.blend()).collect(),
+        Follow::Advice => asked(&tiles, more).1,
+    };
+    for shares in batch {
         tiles.push(studio.tile(shares, &mut later));
     }
-    studio.short_by(&asked(&tiles, 0).0)
+    let made = tiles.iter().map(|tile| studio.short_by(&tile.shares));
+    Short {
+        called: studio.short_by(&asked(&tiles, 0).0),
+        made: made.fold(f64::INFINITY, f64::min),
+    }
 }
 
-/// The blend called best and the first tile advised.
-fn asked(tiles: &[Graded], next: usize) -> (Vec<f64>, Vec<f64>) {
+/// The blend called best and the tiles advised.
+fn asked(tiles: &[Graded], next: usize) -> (Vec<f64>, Vec<Vec<f64>>) {
     let question = Question {
         ends: 3,
         model: None,
         goal: Goal::Most,
         next,
+        ladder: None,
     };
     let lesson = learn(&Outcomes::Grades(tiles.to_vec()), &question).unwrap_or_else(|why| panic!("{why:?}"));
-    let next = lesson.next.into_iter().next().map(|tile| tile.shares);
-    (lesson.best.shares, next.unwrap_or_default())
+    let next = lesson.next.into_iter().map(|tile| tile.shares).collect();
+    (lesson.best.shares, next)
 }
 
-/// Many studios: the share of hits and the mean distance from the true best.
-pub fn many(surfaces: Surfaces, runs: u64, follow: Follow) -> (f64, f64) {
-    let short: Vec<f64> = (0..runs)
+/// Many studios: the share of blends called best that are close, and mean distances.
+pub fn many(surfaces: Surfaces, runs: u64, follow: Follow) -> (f64, Short) {
+    let runs: Vec<Short> = (0..runs)
         .map(|run| studio_run(surfaces, 1000 + 7919 * run, follow))
         .collect();
-    let hits = short.iter().filter(|short| **short <= CLOSE).count();
-    (hits as f64 / runs as f64, short.iter().sum::<f64>() / runs as f64)
+    let hits = runs.iter().filter(|short| short.called <= CLOSE).count();
+    let count = runs.len() as f64;
+    let mean = |part: fn(&Short) -> f64| runs.iter().map(part).sum::<f64>() / count;
+    let short = Short {
+        called: mean(|short| short.called),
+        made: mean(|short| short.made),
+    };
+    (hits as f64 / count, short)
 }

@@ -1,6 +1,6 @@
 //! A plan of tiles in JSON.
 
-use glost_core::tiles::blend::{BaseBatch, CannotWeigh, Crossing, EndBatch, LabTile, Tile, TilePremix};
+use glost_core::tiles::blend::{BaseBatch, CannotWeigh, Crossing, EndBatch, LabTile, ShareOf, Tile, TilePremix};
 use serde::{Serialize, Serializer};
 
 use super::Answer;
@@ -11,6 +11,8 @@ use crate::wire::{Amounts, FindingJson};
 struct TileJson<'a> {
     code: &'a str,
     shares: &'a [f64],
+    added: Option<AddedJson<'a>>,
+    water_millilitres: Option<f64>,
     parts: Amounts,
     additions: Amounts,
     grams: Amounts,
@@ -21,6 +23,12 @@ struct TileJson<'a> {
     findings: Vec<FindingJson<'a>>,
     #[serde(skip_serializing_if = "Option::is_none")]
     additions_of_equal_totals: Option<Amounts>,
+}
+
+#[derive(Serialize)]
+struct AddedJson<'a> {
+    material: &'a str,
+    percent: f64,
 }
 
 #[derive(Serialize)]
@@ -101,6 +109,7 @@ struct LargerTestJson<'a> {
 struct LabJson<'a> {
     tile: &'a str,
     food_contact: &'static str,
+    share_of: &'static str,
     weight_percent: Amounts,
 }
 
@@ -216,6 +225,11 @@ fn tile_json<'a>(tile: &'a Tile, equal_totals: Option<&Vec<(String, f64)>>) -> T
     TileJson {
         code: &tile.code,
         shares: &tile.shares,
+        added: tile.added.as_ref().map(|added| AddedJson {
+            material: &added.material,
+            percent: added.percent,
+        }),
+        water_millilitres: tile.water_millilitres,
         parts: Amounts::portions(&tile.glaze.base),
         additions: Amounts::portions(&tile.glaze.additions),
         grams: Amounts::weights(&tile.grams),
@@ -288,6 +302,10 @@ fn lab_json(tile: &LabTile) -> LabJson<'_> {
     LabJson {
         tile: &tile.code,
         food_contact: "not tested",
+        share_of: match tile.share_of {
+            ShareOf::Fired => "fired glaze",
+            ShareOf::Batch => "dry batch",
+        },
         weight_percent: Amounts(metals.map(|metal| (metal.0.to_string(), metal.2)).collect()),
     }
 }

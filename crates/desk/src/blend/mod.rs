@@ -147,6 +147,8 @@ impl Question {
         let scene = book.with_limits(scene(&first.library, &first.settings.fluxes, &first.origin, None, None));
         let design = design::design(self, desk, &book, &scene, &ends)?;
         let scales = self.scales.unwrap_or(first.settings.scales);
+        // What the first end's own file says to mix to.
+        let own_density = first.glaze.about.density_grams_per_millilitre;
         let order = PlanOrder {
             kind: self.kind.clone(),
             ends: design.ends,
@@ -156,7 +158,10 @@ impl Question {
             notes: design.notes,
             dry_grams: self.dry.grams(),
             volume_millilitres: volume.map(Millilitres::millilitres),
-            slurry_grams_per_millilitre: self.slurry_grams_per_millilitre.unwrap_or(USUAL_DENSITY),
+            slurry_grams_per_millilitre: self
+                .slurry_grams_per_millilitre
+                .or(own_density)
+                .unwrap_or(USUAL_DENSITY),
             syringe: self.syringe(volume)?,
             limits: self.limits.clone(),
             fluxes: &first.settings.fluxes,

@@ -2,12 +2,13 @@
 
 use glost_chemistry::diagnostic::Diagnostic;
 use glost_core::evidence::notes::age_words;
-use glost_core::tiles::blend::Shape;
+use glost_core::tiles::blend::{SavedTile, Shape};
+use glost_core::tiles::mixture::{EndsDiffer, PlanLadder, ends_differ};
 use glost_desk::PageFormat;
 use glost_desk::plan::{AllPlans, Answer, OnePlan, Tile};
 
 use super::blend::drawing::MapOf;
-use super::blend::{map, shares_words};
+use super::blend::{added_words, map, shares_words, short_name};
 use crate::Shown;
 use crate::flow::Flow;
 use crate::layout::{Align, Style, Table, indented, paragraph};
@@ -122,18 +123,39 @@ fn text_map(one: &OnePlan) -> String {
     format!("{codes}\n{property}, the latest grade:\n{grades}\n")
 }
 
+/// What is added step by step, where the plan is a ladder of one addition.
+fn ladder(one: &OnePlan) -> Option<PlanLadder> {
+    match ends_differ(&one.plan.tiles.iter().collect::<Vec<_>>()) {
+        EndsDiffer::Ladder(ladder) => Some(ladder),
+        EndsDiffer::Several(_) | EndsDiffer::Otherwise => None,
+    }
+}
+
+fn step_percent(ladder: &PlanLadder, tile: &SavedTile) -> f64 {
+    let held = tile.additions.iter().find(|(name, _)| *name == ladder.material);
+    held.map_or(0.0, |(_, percent)| *percent)
+}
+
 fn table(one: &OnePlan) -> String {
+    let ladder = ladder(one);
     let properties = &one.properties;
     let mut align = vec![Align::Left, Align::Left];
     align.extend(properties.iter().map(|_| Align::Right));
     align.extend([Align::Left, Align::Left]);
     let mut table = Table::new(&align);
-    let mut head = vec!["tile".to_owned(), "shares".to_owned()];
+    let what = ladder
+        .as_ref()
+        .map_or_else(|| "shares".to_owned(), |ladder| short_name(&ladder.material));
+    let mut head = vec!["tile".to_owned(), what];
     head.extend(properties.iter().cloned());
     head.extend(["crazed".to_owned(), "last looked at".to_owned()]);
     table.row(head);
     for (saved, tile) in one.plan.tiles.iter().zip(&one.tiles) {
-        let mut row = vec![saved.code.clone(), shares_words(&saved.shares)];
+        let share = match &ladder {
+            Some(ladder) => added_words("", step_percent(ladder, saved)).trim_end().to_owned(),
+            None => shares_words(&saved.shares),
+        };
+        let mut row = vec![saved.code.clone(), share];
         row.extend(properties.iter().map(|property| grade(tile, property)));
         row.push(crazed(tile));
         row.push(last_looked_at(tile));
@@ -165,13 +187,21 @@ fn pages(one: &OnePlan, format: PageFormat) -> Pages {
 
 fn map_of(one: &OnePlan) -> MapOf<'_> {
     let plan = &one.plan;
-    let words = |tile: &Tile| -> String {
+    let ladder = ladder(one);
+    let words = |saved: &SavedTile, tile: &Tile| -> String {
         let grade = one.shown.as_ref().and_then(|property| {
             let grade = tile.latest.get(property)?.grade;
             Some(format!("{property} {}", number::plain(grade)))
         });
         let crazed = tile.crazed.filter(|look| look.crazed > 0).map(|_| "crazed".to_owned());
-        grade.into_iter().chain(crazed).collect::<Vec<_>>().join(", ")
+        let added = ladder.as_ref();
+        let added = added.map(|ladder| added_words(&ladder.material, step_percent(ladder, saved)));
+        added
+            .into_iter()
+            .chain(grade)
+            .chain(crazed)
+            .collect::<Vec<_>>()
+            .join(", ")
     };
     let tiles = plan.tiles.iter().zip(&one.tiles);
     MapOf {
@@ -179,7 +209,9 @@ fn map_of(one: &OnePlan) -> MapOf<'_> {
         rows: &plan.rows,
         shares: shares(one),
         ends: &plan.ends,
-        marks: tiles.map(|(saved, tile)| (saved.code.clone(), words(tile))).collect(),
+        marks: tiles
+            .map(|(saved, tile)| (saved.code.clone(), words(saved, tile)))
+            .collect(),
     }
 }
 

@@ -1,7 +1,7 @@
 //! The fitted surface as a drawing: lines of equal height over a triangle, a curve with its
 //! band between two ends, with the tiles and the best blend on it.
 
-use glost_core::tiles::mixture::{CurvePoint, OfThree, Outcomes, contours, curve, round_levels};
+use glost_core::tiles::mixture::{CurvePoint, Learned, OfThree, Outcomes, contours, curve, round_levels};
 
 use crate::paper::COMMON_WIDTH_MM;
 use crate::sheet::{Pages, Setting};
@@ -58,7 +58,7 @@ impl ResultsPage<'_> {
         }
     }
 
-    fn made(&self) -> Vec<(&[f64], f64, String)> {
+    fn drawn(&self) -> Vec<(&[f64], f64, String)> {
         let name = |place: usize| self.names.get(place).cloned().unwrap_or_default();
         match self.outcomes {
             Outcomes::Grades(tiles) => tiles
@@ -98,7 +98,7 @@ impl ResultsPage<'_> {
         drawing.polygon(&corners, Paint::outline(0.5));
         self.corner_names(&mut drawing, &corners);
         let mut taken: Vec<(f64, f64)> = Vec::new();
-        for (shares, value, name) in self.made() {
+        for (shares, value, name) in self.drawn() {
             if let [a, b, c] = *shares {
                 let (x, y) = at(&[a, b, c]);
                 self.tile(&mut drawing, (x, y), value, &name, &mut taken);
@@ -133,11 +133,7 @@ impl ResultsPage<'_> {
                 drawing.text(x, y + 0.36 * SMALL_MM, SMALL_MM, Anchor::Middle, &text);
             }
         }
-        let mut lines = vec![format!(
-            "Lines: {} as the {} model has it.",
-            self.value,
-            self.model_name()
-        )];
+        let mut lines = vec![format!("Lines: {} as {}.", self.value, self.source_words())];
         lines.extend(self.signs());
         if !map.as_good.is_empty() {
             lines.push("Grey: blends that these tiles can't tell from the best.".to_owned());
@@ -207,6 +203,15 @@ impl ResultsPage<'_> {
         spots
     }
 
+    /// Where the surface drawn comes from.
+    fn source_words(&self) -> String {
+        match (&self.lesson.learned, self.model_name()) {
+            (Learned::OneModel, Some(model)) => format!("the {model} model has it"),
+            (Learned::Ladder(_), _) => "the ladder's tiles have it, over many firings".to_owned(),
+            (Learned::Surfaces(_) | Learned::OneModel, _) => "several models weighed have it".to_owned(),
+        }
+    }
+
     fn signs(&self) -> Vec<String> {
         let mut signs = vec!["Dots: tiles made, with their results. Ring with a cross: the best blend.".to_owned()];
         if !self.lesson.next.is_empty() {
@@ -218,7 +223,7 @@ impl ResultsPage<'_> {
     fn curve_drawing(&self) -> String {
         let (left, top, width, height) = (18.0, HEAD_MM, COMMON_WIDTH_MM - 26.0, 110.0);
         let points = curve(self.lesson);
-        let made = self.made();
+        let made = self.drawn();
         // A wide band is cut off rather than flattening the rest.
         let seen = || {
             points
@@ -284,9 +289,9 @@ impl ResultsPage<'_> {
             }
         }
         let mut lines = vec![format!(
-            "Line: {} as the {} model has it; grey: its 90 % band.",
+            "Line: {} as {}; grey: its 90 % band.",
             self.value,
-            self.model_name()
+            self.source_words()
         )];
         lines.extend(self.signs());
         self.foot(&mut drawing, top + height + 16.0, &lines);

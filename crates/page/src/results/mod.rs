@@ -1,12 +1,16 @@
 //! `glost results`.
 
 mod json;
+mod ladder;
 mod map;
 mod tables;
 mod text;
+mod words;
 
 use glost_chemistry::glaze::Glaze;
-use glost_core::tiles::mixture::{Fitted, Goal, Lesson, Outcomes, Term};
+use glost_core::tiles::mixture::{
+    Fitted, Goal, LadderLesson, Learned, Lesson, LowersCrazing, Outcomes, SurfaceLesson, Term,
+};
 use glost_core::workshop::scales::Weighed;
 
 /// The recipe of the best blend, to the scales.
@@ -22,6 +26,40 @@ pub struct BestRecipe {
     pub step_grams: f64,
 }
 
+/// The end whose rise lessens a fault.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LoweringWords {
+    /// By its place.
+    pub end: usize,
+    /// What is added on top of the other end, where the plan is a ladder of it.
+    pub addition: Option<String>,
+    /// What it is, where it is known.
+    pub material: Option<LowersCrazing>,
+}
+
+/// How old the pieces were that a call of no crazing rests on.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct AgeSeen {
+    /// Days; `None` where some age isn't told.
+    pub youngest_days: Option<f64>,
+    /// Whether the clay is known to be dense.
+    pub dense: bool,
+}
+
+impl AgeSeen {
+    /// From when on crazing that hasn't come is not expected any more, in days: sooner on
+    /// dense clays than on porous ones, or those of which nobody knows (common practice,
+    /// no source).
+    pub fn enough_days(&self) -> f64 {
+        if self.dense { 180.0 } else { 365.0 }
+    }
+
+    /// Whether they were old enough.
+    pub fn enough(&self) -> bool {
+        self.youngest_days.is_some_and(|days| days >= self.enough_days())
+    }
+}
+
 /// What the tiles taught.
 #[derive(Debug, Clone)]
 pub struct ResultsPage<'a> {
@@ -35,6 +73,12 @@ pub struct ResultsPage<'a> {
     pub outcomes: &'a Outcomes,
     /// What each tile is called.
     pub names: &'a [String],
+    /// How old the pieces were that a call of no crazing rests on; `None` for anything else.
+    pub age: Option<AgeSeen>,
+    /// The end whose rise lessens the fault, where it is known.
+    pub lowering: Option<LoweringWords>,
+    /// Whether the fitted model is shown too.
+    pub details: bool,
     /// What they say.
     pub lesson: &'a Lesson,
     /// The recipe of the best blend, where the ends' recipes are known.
@@ -43,34 +87,57 @@ pub struct ResultsPage<'a> {
     pub assumptions: &'a [String],
 }
 
+/// The fitted model's terms, coefficients and their standard errors.
+struct Coefficients<'a> {
+    terms: &'a [Term],
+    values: &'a [f64],
+    errors: Option<&'a [f64]>,
+}
+
 impl ResultsPage<'_> {
-    fn coefficients(&self) -> (&[f64], Option<&[f64]>) {
-        match &self.lesson.fitted {
-            Fitted::Grades(fit) => (&fit.coefficients, fit.standard_errors.as_deref()),
-            Fitted::Chances(fit) => (&fit.coefficients, Some(&fit.standard_errors)),
+    fn coefficients(&self) -> Option<Coefficients<'_>> {
+        // Without a fit there are none.
+        Some(match self.lesson.fitted.as_ref().ok()? {
+            Fitted::Grades(fit) => Coefficients {
+                terms: &fit.terms,
+                values: &fit.coefficients,
+                errors: fit.standard_errors.as_deref(),
+            },
+            Fitted::Chances(fit) => Coefficients {
+                terms: &fit.terms,
+                values: &fit.coefficients,
+                errors: Some(&fit.standard_errors),
+            },
+        })
+    }
+
+    fn model_name(&self) -> Option<String> {
+        match self.lesson.fitted.as_ref().ok()? {
+            Fitted::Grades(fit) => Some(fit.model.name().to_owned()),
+            Fitted::Chances(fit) => Some(fit.name()),
         }
     }
 
-    fn terms(&self) -> &[Term] {
-        match &self.lesson.fitted {
-            Fitted::Grades(fit) => &fit.terms,
-            Fitted::Chances(fit) => &fit.terms,
+    fn ladder(&self) -> Option<&LadderLesson> {
+        match &self.lesson.learned {
+            Learned::Ladder(lesson) => Some(lesson),
+            Learned::Surfaces(_) | Learned::OneModel => None,
         }
     }
 
-    fn model_name(&self) -> String {
-        match &self.lesson.fitted {
-            Fitted::Grades(fit) => fit.model.name().to_owned(),
-            Fitted::Chances(fit) => fit.name(),
+    fn surfaces(&self) -> Option<&SurfaceLesson> {
+        match &self.lesson.learned {
+            Learned::Surfaces(lesson) => Some(lesson),
+            Learned::Ladder(_) | Learned::OneModel => None,
         }
     }
 
     fn is_chance(&self) -> bool {
-        matches!(self.lesson.fitted, Fitted::Chances(_))
+        matches!(self.outcomes, Outcomes::Counts(_))
     }
 
     fn unit(&self) -> &'static str {
-        if self.is_chance() { " % of tiles" } else { "" }
+        if self.is_chance() { " % of pieces" } else { "" }
     }
 
     fn tile_count(&self) -> usize {
@@ -93,7 +160,8 @@ impl ResultsPage<'_> {
 
     /// Decimals that the results' range is worth: 1 for grades from 0 to 5.
     fn decimals(&self) -> usize {
-        let decimals = (30.0 / self.range()).log10().ceil().clamp(0.0, 8.0);
+        let range = if self.range() > 0.0 { self.range() } else { 1.0 };
+        let decimals = (30.0 / range).log10().ceil().clamp(0.0, 8.0);
         decimals as usize
     }
 
@@ -104,6 +172,15 @@ impl ResultsPage<'_> {
             return self.ends.to_vec();
         }
         (1..=self.ends.len()).map(|place| format!("end {place}")).collect()
+    }
+
+    /// A believed result within the grades' own scale, where they have one.
+    fn on_scale(&self, value: f64) -> f64 {
+        if self.surfaces().is_some_and(|lesson| lesson.on_scale) {
+            value.clamp(0.0, 5.0)
+        } else {
+            value
+        }
     }
 
     /// A result; a chance in per cent.
@@ -130,9 +207,21 @@ impl ResultsPage<'_> {
             .iter()
             .zip(self.ends)
             .filter(|(share, _)| **share >= 0.005)
-            .map(|(share, end)| format!("{:.0} % {end}", 100.0 * share))
+            .map(|(share, end)| format!("{} {end}", share_words(*share)))
             .collect();
         held.join(", ")
+    }
+}
+
+/// A share in per cent, to the half.
+fn share_words(share: f64) -> String {
+    let halves = (200.0 * share).round() / 2.0;
+    let whole = (100.0 * share).round();
+    // A lattice of fortieths falls between whole per cents.
+    if (200.0 * share - 2.0 * halves).abs() < 0.05 {
+        format!("{} %", crate::number::plain(halves))
+    } else {
+        format!("{whole:.0} %")
     }
 }
 

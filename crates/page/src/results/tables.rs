@@ -1,18 +1,25 @@
 //! The tables of the answer: coefficients, how good the model is, the next tiles.
 
-use glost_core::tiles::mixture::{Fitted, Goal, LogisticFit, NextTile, Outcomes, Term};
+use glost_core::tiles::mixture::{Fitted, Goal, LogisticFit, NextTile, Outcomes, Term, Why};
 
 use crate::layout::{Align, Table, WIDTH, indented, paragraph};
 
-use super::{ResultsPage, cut};
+use super::{Coefficients, ResultsPage, cut, share_words};
 
 impl ResultsPage<'_> {
     pub(super) fn coefficient_table(&self) -> String {
-        let (coefficients, errors) = self.coefficients();
+        let Some(Coefficients {
+            terms,
+            values: coefficients,
+            errors,
+        }) = self.coefficients()
+        else {
+            return String::new();
+        };
         let mut table = Table::new(&[Align::Left, Align::Right, Align::Right, Align::Left]);
         let unit = if self.is_chance() { "log-odds" } else { self.value };
         table.row(["", &cut(unit, 16), "+/-", ""]);
-        for (place, term) in self.terms().iter().enumerate() {
+        for (place, term) in terms.iter().enumerate() {
             let error = errors.map_or_else(|| "-".to_owned(), |errors| self.fine(errors[place]));
             table.row([
                 cut(&term.name(&self.short_names()), 32),
@@ -21,7 +28,7 @@ impl ResultsPage<'_> {
                 self.meaning(term, coefficients[place]),
             ]);
         }
-        let longest = self.terms().iter().map(|term| term.ends.len()).max();
+        let longest = terms.iter().map(|term| term.ends.len()).max();
         let bends = match longest {
             Some(0 | 1) | None => "",
             Some(2) => " Bends are told against the straight line between the ends alone.",
@@ -46,8 +53,9 @@ impl ResultsPage<'_> {
 
     pub(super) fn fit_sentences(&self) -> String {
         let fit = match &self.lesson.fitted {
-            Fitted::Grades(fit) => fit,
-            Fitted::Chances(fit) => return chance_sentences(fit),
+            Ok(Fitted::Grades(fit)) => fit,
+            Ok(Fitted::Chances(fit)) => return chance_sentences(fit),
+            Err(_) => return "No model can be fitted to so few or so like tiles.\n".to_owned(),
         };
         let mut sentences = vec![format!(
             "Model: {}, {} terms from {} tiles; it takes up {:.1} % of their spread.",
@@ -96,12 +104,12 @@ impl ResultsPage<'_> {
 
     pub(super) fn next_table(&self) -> String {
         let next = &self.lesson.next;
-        if next.is_empty() {
+        if next.is_empty() || self.ladder().is_some() {
             return String::new();
         }
         let expected = |tile: &NextTile| {
-            let (low, high) = (self.number(tile.low), self.number(tile.high));
-            format!("{} ({low} to {high})", self.number(tile.value))
+            let [value, low, high] = [tile.value, tile.low, tile.high].map(|value| self.number(self.on_scale(value)));
+            format!("{value} ({low} to {high})")
         };
         let mut align: Vec<Align> = self.ends.iter().map(|_| Align::Right).collect();
         align.extend([Align::Right, Align::Left]);
@@ -109,21 +117,39 @@ impl ResultsPage<'_> {
         let head = self.short_names().into_iter();
         table.row(head.chain(["expected".to_owned(), String::new()]));
         for tile in next {
-            let shares = tile.shares.iter().map(|share| format!("{:.0} %", 100.0 * share));
-            table.row(shares.chain([expected(tile), self.why(tile).to_owned()]));
+            let shares = tile.shares.iter().map(|share| share_words(*share));
+            table.row(shares.chain([expected(tile), self.because(tile).to_owned()]));
         }
         let table = table.text();
         let fits = table.lines().all(|line| line.chars().count() <= WIDTH);
         let listed = || -> String {
-            let line =
-                |tile: &NextTile| format!("{}: {}; {}", self.blend(&tile.shares), expected(tile), self.why(tile));
+            let line = |tile: &NextTile| {
+                format!(
+                    "{}: {}; {}",
+                    self.blend(&tile.shares),
+                    expected(tile),
+                    self.because(tile)
+                )
+            };
             next.iter().map(|tile| indented("  ", &line(tile))).collect()
         };
         let lines = if fits { table } else { listed() };
         format!("\nNext tiles, the one that says most first:\n{lines}")
     }
 
-    /// Why a tile is advised, in a few words.
+    /// Why a tile is advised, for a person.
+    pub(super) fn because(&self, tile: &NextTile) -> &'static str {
+        match tile.why {
+            Some(Why::New) => "new",
+            Some(Why::Again) => "the best made, again",
+            Some(Why::Lowers) => "less may hold as well",
+            Some(Why::Settles) => "settles what holds",
+            Some(Why::Further) => "nothing so far is likely to hold",
+            None => self.why(tile),
+        }
+    }
+
+    /// Why one model advises a tile, in a few words.
     pub(super) fn why(&self, tile: &NextTile) -> &'static str {
         let near = |shares: &[f64], most: f64| {
             let pairs = shares.iter().zip(&tile.shares);

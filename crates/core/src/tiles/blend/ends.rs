@@ -61,6 +61,41 @@ fn same_portions(one: &[Portion], other: &[Portion]) -> bool {
     })
 }
 
+/// A material on top of a tile's base.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Added {
+    /// The material's name.
+    pub material: String,
+    /// Per cent of the base.
+    pub percent: f64,
+}
+
+/// On a ladder of one addition, how much of it a tile holds; `None` where the two ends
+/// differ in anything else, or there are more.
+pub(super) fn added(ends: &[Glaze], tile: &Glaze) -> Option<Added> {
+    let [one, other] = ends else { return None };
+    if !same_base(one, other) {
+        return None;
+    }
+    let percent = |glaze: &Glaze, name: &str| -> f64 {
+        let own = glaze.additions.iter().filter(|portion| portion.material.name == name);
+        own.map(|portion| portion.percent).sum()
+    };
+    let mut rising: Vec<&str> = Vec::new();
+    for portion in one.additions.iter().chain(&other.additions) {
+        let name = portion.material.name.as_str();
+        let differs = (percent(one, name) - percent(other, name)).abs() > SAME_PERCENT;
+        if differs && !rising.contains(&name) {
+            rising.push(name);
+        }
+    }
+    let [material] = rising.as_slice() else { return None };
+    Some(Added {
+        material: (*material).to_owned(),
+        percent: percent(tile, material),
+    })
+}
+
 /// What to know where the ends are fired or used unlike.
 pub fn unlike_ends(ends: &[Glaze]) -> Vec<String> {
     let mut said = Vec::new();

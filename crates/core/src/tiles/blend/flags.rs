@@ -12,8 +12,19 @@ use glost_chemistry::oxides::{Oxide, OxideMoles};
 pub struct LabTile {
     /// The tile's code.
     pub code: String,
-    /// Its metals: oxide, name, and wt % of the oxide in the fired glaze, the most first.
+    /// Its metals: oxide, name, and wt % of the oxide, the most first.
     pub metals: Vec<(Oxide, &'static str, f64)>,
+    /// What they are a share of.
+    pub share_of: ShareOf,
+}
+
+/// What a metal in a tile is a share of.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum ShareOf {
+    /// The fired glaze.
+    Fired,
+    /// The whole dry batch: nobody tells what some of it is once fired.
+    Batch,
 }
 
 impl LabTile {
@@ -110,7 +121,18 @@ pub(super) fn lab_tile(code: &str, glaze: &Glaze) -> Option<LabTile> {
             })
             .sum()
     };
-    let total = fired(None);
+    // What nobody tells the analysis of weighs something all the same.
+    let there = |portion: &&glost_chemistry::glaze::Portion| portion.percent > 0.0;
+    let untold = glaze
+        .portions()
+        .filter(there)
+        .any(|portion| portion.material.fired.is_none());
+    let (total, share_of) = if untold {
+        let batch = glaze.portions().map(|portion| portion.percent).sum();
+        (batch, ShareOf::Batch)
+    } else {
+        (fired(None), ShareOf::Fired)
+    };
     let mut metals: Vec<(Oxide, &'static str, f64)> = LOCKED
         .iter()
         .chain(&METALS)
@@ -122,6 +144,7 @@ pub(super) fn lab_tile(code: &str, glaze: &Glaze) -> Option<LabTile> {
     (!metals.is_empty()).then(|| LabTile {
         code: code.to_owned(),
         metals,
+        share_of,
     })
 }
 

@@ -17,8 +17,8 @@ mod weights;
 mod wet;
 
 pub use design::{MOST_ENDS, MOST_TILES, centroid, grid, lattice, lattice_size};
-pub use ends::{check_ends, same_base, unlike_ends};
-pub use flags::{Crossing, LabTile, outside};
+pub use ends::{Added, check_ends, same_base, unlike_ends};
+pub use flags::{Crossing, LabTile, ShareOf, outside};
 pub use plan::{BlendPlan, CannotDraw, PlanOrder, Tile, plan};
 pub use premix::{LargerTest, PremixUse, TilePremix};
 pub use region::{Corner, MOST_BOUNDS, MOST_REGION_ENDS, ShareBound, region_corners, region_points};

@@ -3,11 +3,13 @@
 use crate::rules::{Finding, LimitSet, Rules};
 use crate::workshop::scales::Scales;
 use crate::workshop::scales::WeighedLine;
+use crate::workshop::wetting::{WaterAim, powder_density, water_per_gram};
 use glost_chemistry::diagnostic::Diagnostic;
 use glost_chemistry::glaze::{Additions, Analysis, FluxList, Glaze};
 use glost_chemistry::oxides::OxideMoles;
+use glost_chemistry::quantity::GramsPerMillilitre;
 
-use super::ends::unlike_ends;
+use super::ends::{Added, added, unlike_ends};
 use super::flags::{Crossing, LabTile, crossings, expansion_finding, lab_tile, limit_findings};
 use super::premix::{LargerTest, TilePremix, premixes};
 use super::shape::Shape;
@@ -56,8 +58,12 @@ pub struct Tile {
     pub shares: Shares,
     /// Its recipe.
     pub glaze: Glaze,
+    /// On a ladder of one addition, how much of it.
+    pub added: Option<Added>,
     /// Grams to weigh, base and additions together, to the scales' step.
     pub grams: Vec<WeighedLine>,
+    /// Water for a cup weighed dry, where the first end says how wet it is mixed.
+    pub water_millilitres: Option<f64>,
     /// Millilitres of each end's slurry, unrounded.
     pub millilitres: Option<Vec<f64>>,
     /// The same to the syringe's marks.
@@ -249,6 +255,8 @@ fn tile(
     Tile {
         code: code.to_owned(),
         shares: shares.clone(),
+        added: added(&order.ends, &glaze),
+        water_millilitres: cup_water(order, &glaze),
         grams: rounded(&lines, &order.scales),
         millilitres,
         drawn,
@@ -257,6 +265,21 @@ fn tile(
         findings,
         glaze,
     }
+}
+
+/// Water for a tile's cup, by what the first end's file says of water or density.
+fn cup_water(order: &PlanOrder<'_>, glaze: &Glaze) -> Option<f64> {
+    let about = order.ends.first().map(|end| &end.about)?;
+    let aim = match (about.water, about.density_grams_per_millilitre) {
+        (Some(water), _) => WaterAim::PerKilo(water),
+        (None, Some(density)) => WaterAim::Density(GramsPerMillilitre::new(density)?),
+        (None, None) => return None,
+    };
+    let powder: f64 = exact_lines(glaze, order.dry_grams).iter().map(|line| line.grams).sum();
+    let (density, _) = powder_density(glaze);
+    // A density that can't be mixed is told when the file is read or the ticket written.
+    let per_gram = water_per_gram(aim, density).ok()?;
+    order.volume_millilitres.is_none().then_some(powder * per_gram)
 }
 
 /// How far the tile as weighed, and drawn, lies from the tile asked for.

@@ -216,13 +216,15 @@ impl WetOrder<'_> {
             .collect()
     }
 
-    /// Dust and handling of everything that is weighed, spare and all.
+    /// Dust and handling of everything that is weighed: blended wet with its spare, tile by
+    /// tile without.
     pub(super) fn handling(&self) -> Vec<Caution> {
+        let spare = if self.volume_millilitres.is_some() { 1.0 } else { SPARE };
         let lines: Vec<ExactLine> = self
             .ends
             .iter()
             .zip(self.amounts())
-            .flat_map(|(end, (grams, _))| exact_lines(end, grams))
+            .flat_map(|(end, (grams, _))| exact_lines(end, grams / spare))
             .collect();
         let batch: Vec<(&Material, f64)> = merged(&lines);
         handling(&batch)

@@ -13,6 +13,17 @@ pub enum Goal {
     Value(f64),
 }
 
+impl Goal {
+    /// How far a result lies from what is wanted: the less, the better.
+    pub(super) fn loss(self, value: f64) -> f64 {
+        match self {
+            Goal::Most => -value,
+            Goal::Least => value,
+            Goal::Value(wanted) => (value - wanted).abs(),
+        }
+    }
+}
+
 /// The most blends that the first look takes in.
 const FIRST_LOOK: usize = 2000;
 /// Steps of a first look, parts of the whole.

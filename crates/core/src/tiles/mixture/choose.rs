@@ -3,10 +3,6 @@
 use super::fit::{Graded, MixtureFit, NoFit};
 use super::model::MixtureModel;
 
-/// With fewer tiles to spare than this, a straight-line model that foretells well is no
-/// sign that nothing bends: the tiles could hardly show it.
-const ENOUGH_TO_SPARE: usize = 6;
-
 /// A model tried, and how it went.
 #[derive(Debug, Clone)]
 pub struct Tried {
@@ -16,14 +12,11 @@ pub struct Tried {
     pub left_out: Result<Option<f64>, NoFit>,
 }
 
-/// The model chosen, and the one to look for the best blend with.
+/// The model chosen.
 #[derive(Debug, Clone)]
 pub struct Choice {
     /// The model with the least leave-one-out error; ties go to the simpler.
     pub fit: MixtureFit,
-    /// Another one to look for the best blend with, where the chosen is a straight-line
-    /// model and too few tiles are to spare to rule out a bend.
-    pub bent: Option<MixtureFit>,
     /// All that were tried, the simplest first.
     pub tried: Vec<Tried>,
 }
@@ -65,9 +58,5 @@ pub fn choose(ends: usize, tiles: &[Graded]) -> Result<Choice, NoFit> {
     let Some(fit) = best.cloned() else {
         return Err(first_trouble.unwrap_or(NoFit::TooFew { blends: 0, terms: ends }));
     };
-    let bent = fits
-        .into_iter()
-        .find(|other| other.model == MixtureModel::Quadratic)
-        .filter(|bent| fit.model < bent.model && bent.spare < ENOUGH_TO_SPARE && shown(&fit) > 0.0);
-    Ok(Choice { fit, bent, tried })
+    Ok(Choice { fit, tried })
 }

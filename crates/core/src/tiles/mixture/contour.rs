@@ -45,7 +45,7 @@ pub fn contours(lesson: &Lesson, goal: Goal) -> ContourMap {
         [part(SIDE - row), part(row - place), part(place)]
     };
     let heights: Vec<Vec<f64>> = (0..=SIDE)
-        .map(|row| (0..=row).map(|place| lesson.value_at(&at(row, place)).0).collect())
+        .map(|row| (0..=row).map(|place| lesson.height_at(&at(row, place))).collect())
         .collect();
     let all = || heights.iter().flatten().copied();
     let (lowest, highest) = (
@@ -177,6 +177,7 @@ mod tests {
             model: Some(crate::tiles::mixture::MixtureModel::Linear),
             goal: Goal::Most,
             next: 0,
+            ladder: None,
         };
         let Ok(lesson) = learn(&Outcomes::Grades(tiles), &question) else {
             panic!("a lesson")
@@ -185,7 +186,7 @@ mod tests {
         assert_eq!(map.levels, [2.0, 4.0, 6.0, 8.0, 10.0]);
         for (place, from, to) in &map.lines {
             for blend in [from, to] {
-                assert!((lesson.value_at(blend).0 - map.levels[*place]).abs() < 1e-9);
+                assert!((lesson.height_at(blend) - map.levels[*place]).abs() < 1e-9);
                 assert!((blend.iter().sum::<f64>() - 1.0).abs() < 1e-12);
             }
         }

@@ -1,13 +1,14 @@
 //! What the tiles teach: a model, the best blend, the next tiles.
 
-use super::belief::Belief;
-use super::best::{Goal, Surface, best_among, best_blend};
-use super::choose::{Choice, Tried, choose};
-use super::fit::{Graded, MixtureFit, NoFit, groups};
+use super::best::Goal;
+use super::by_belief::{Beliefs, learn_by_belief};
+use super::by_model::learn_by;
+use super::choose::Tried;
+use super::fit::{Graded, MixtureFit, NoFit};
+use super::ladder::{FailingShare, Ladder};
 use super::logistic::{Counted, LogisticFit, chance};
 use super::model::MixtureModel;
-use super::next::{NextTile, next_tiles};
-use super::region::spanned;
+use super::next::NextTile;
 
 /// What came out of the kiln.
 #[derive(Debug, Clone, PartialEq)]
@@ -19,16 +20,33 @@ pub enum Outcomes {
 }
 
 /// What is asked of the tiles.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Question {
     /// How many ends there are.
     pub ends: usize,
-    /// The model; `None` to choose by leave-one-out error.
+    /// One model for everything; `None` to weigh several.
     pub model: Option<MixtureModel>,
     /// What is wanted.
     pub goal: Goal,
     /// How many tiles to advise.
     pub next: usize,
+    /// The end whose rise lessens the fault that was counted, where it is known.
+    pub ladder: Option<LadderQuestion>,
+}
+
+/// A ladder of an addition known to lower a fault.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LadderQuestion {
+    /// The end whose rise lessens the fault, by place; the other is the ladder's foot.
+    pub lowering: usize,
+    /// How much of the addition the foot alone holds, per cent.
+    pub percent_at_foot: f64,
+    /// How much of it a share of 1 is, per cent.
+    pub percent_at_whole: f64,
+    /// The largest addition there can be, per cent.
+    pub most_percent: f64,
+    /// Which firing each tile was in, by number.
+    pub firings: Vec<usize>,
 }
 
 /// The model behind a lesson.
@@ -45,26 +63,99 @@ pub enum Fitted {
 pub struct Best {
     /// Shares of the ends.
     pub shares: Vec<f64>,
-    /// Its fitted grade, or the chance of yes.
+    /// Its grade as believed, or the share of yes.
     pub value: f64,
-    /// The 90 % band of the mean there; `None` where no tile is to spare.
+    /// Its 90 % band; `None` where no tile is to spare.
     pub band: Option<(f64, f64)>,
-    /// The model it was looked for with.
-    pub model: MixtureModel,
+    /// The model it was looked for with, where it was one.
+    pub model: Option<MixtureModel>,
     /// Whether the tiles span it: it could be mixed from them.
     pub spanned: bool,
-    /// Whether the surface reaches the wanted value at all.
+    /// Whether what is wanted is reached there.
     pub reached: bool,
+}
+
+/// How the advice came about.
+#[derive(Debug, Clone)]
+pub enum Learned {
+    /// By one model alone.
+    OneModel,
+    /// By several surfaces, weighed.
+    Surfaces(Box<SurfaceLesson>),
+    /// By the ladder's law.
+    Ladder(Box<LadderLesson>),
+}
+
+/// What several surfaces say together.
+#[derive(Debug, Clone)]
+pub struct SurfaceLesson {
+    /// The chance that the best blend is better than the best tile made; `None` for a
+    /// wanted value.
+    pub beats_made: Option<f64>,
+    /// What is believed of the best blend made: a grade, or the share of yes.
+    pub made_value: f64,
+    /// How many times as likely the tiles make it that the blend doesn't matter.
+    pub flat_odds: f64,
+    /// How far one tile lies from the surface, in the grade's unit, one standard deviation;
+    /// `None` for yes and no.
+    pub scatter: Option<f64>,
+    /// For yes and no: the chance that fewer than one piece in ten says yes at the best.
+    pub under_tenth: Option<f64>,
+    /// Whether all tiles came out alike.
+    pub alike: bool,
+    /// Whether all grades are whole or halves between 0 and 5.
+    pub on_scale: bool,
+    pub(super) beliefs: Beliefs,
+}
+
+/// What a ladder says.
+#[derive(Debug, Clone)]
+pub struct LadderLesson {
+    /// The least addition that holds; `None` where none is shown to.
+    pub least: Option<Holding>,
+    /// The highest addition made, and the chance that it holds.
+    pub top: Holding,
+    /// Every tile, by place.
+    pub rungs: Vec<RungSeen>,
+    /// The next tile's addition, per cent, where one is advised.
+    pub next_percent: Option<f64>,
+    /// The step of the additions, per cent.
+    pub step_percent: f64,
+    /// Whether all pieces failed, or none.
+    pub alike: Option<bool>,
+    /// What was asked.
+    pub question: LadderQuestion,
+    pub(super) ladder: Ladder,
+}
+
+/// A tile of a ladder, and what is believed of its addition.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct RungSeen {
+    /// Per cent added.
+    pub percent: f64,
+    /// The share of pieces that fail there, over many firings.
+    pub failing: FailingShare,
+    /// The chance that it holds.
+    pub chance: f64,
+}
+
+/// An addition and the chance that it holds: that fewer than one piece in ten fails over
+/// many firings.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Holding {
+    /// Per cent.
+    pub percent: f64,
+    /// Shares of the ends.
+    pub shares: Vec<f64>,
+    /// The chance.
+    pub chance: f64,
 }
 
 /// All that the tiles say.
 #[derive(Debug, Clone)]
 pub struct Lesson {
-    /// The model.
-    pub fitted: Fitted,
-    /// Another model that the best blend was looked for with, where the chosen one is too
-    /// simple to be sure of.
-    pub bent: Option<MixtureFit>,
+    /// The model, or why these tiles can't be fitted by any.
+    pub fitted: Result<Fitted, NoLesson>,
     /// The models that were tried, where it was chosen.
     pub tried: Vec<Tried>,
     /// The best blend.
@@ -75,11 +166,15 @@ pub struct Lesson {
     pub next: Vec<NextTile>,
     /// The best of the tiles made, by its place.
     pub best_made: usize,
+    /// How the advice came about.
+    pub learned: Learned,
 }
 
 /// Why the tiles teach nothing.
 #[derive(Debug, Clone, PartialEq)]
 pub enum NoLesson {
+    /// There are none.
+    NoTiles,
     /// The model can't be fitted.
     NoFit(MixtureModel, NoFit),
     /// All tiles came out alike.
@@ -93,37 +188,67 @@ pub enum NoLesson {
 }
 
 impl Lesson {
-    /// What is fitted at a blend, by the model that the best one was looked for with: a
-    /// grade or a chance of yes, and its 90 % band.
+    /// What is believed of a blend: a grade or a share of yes, and its 90 % band.
     pub fn value_at(&self, shares: &[f64]) -> (f64, Option<(f64, f64)>) {
-        let fit = match (&self.bent, &self.fitted) {
-            (Some(fit), _) | (None, Fitted::Grades(fit)) => fit,
-            (None, Fitted::Chances(fit)) => {
-                let (middle, low, high) = fit.log_odds(shares);
-                return (chance(middle), Some((chance(low), chance(high))));
+        match (&self.learned, &self.fitted) {
+            (Learned::Surfaces(lesson), _) => {
+                let (value, band) = lesson.beliefs.at(shares);
+                (value, Some(band))
             }
-        };
-        let value = fit.value(shares);
-        let band = fit.half_width(shares).map(|half| (value - half, value + half));
-        (value, band)
+            (Learned::Ladder(lesson), _) => {
+                let failing = lesson.ladder.failing(lesson.question.percent(shares));
+                (failing.mean, Some((failing.low, failing.high)))
+            }
+            (Learned::OneModel, Ok(Fitted::Grades(fit))) => {
+                let value = fit.value(shares);
+                let band = fit.half_width(shares).map(|half| (value - half, value + half));
+                (value, band)
+            }
+            (Learned::OneModel, Ok(Fitted::Chances(fit))) => {
+                let (middle, low, high) = fit.log_odds(shares);
+                (chance(middle), Some((chance(low), chance(high))))
+            }
+            // One model alone always comes with its fit.
+            (Learned::OneModel, Err(_)) => (self.best.value, None),
+        }
+    }
+
+    /// The tiles that a call of a fault's absence rests on, by place: on a ladder those with
+    /// the addition called or more, else the best made.
+    pub fn tiles_borne_on(&self) -> Vec<usize> {
+        match &self.learned {
+            Learned::Ladder(lesson) => {
+                let called = lesson.least.as_ref().unwrap_or(&lesson.top).percent;
+                let rungs = lesson.rungs.iter().enumerate();
+                let above = rungs.filter(|(_, rung)| rung.percent >= called - 1e-9);
+                above.map(|(place, _)| place).collect()
+            }
+            Learned::Surfaces(_) | Learned::OneModel => vec![self.best_made],
+        }
+    }
+
+    /// What is believed of a blend, without a band.
+    pub fn height_at(&self, shares: &[f64]) -> f64 {
+        match &self.learned {
+            Learned::Surfaces(lesson) => lesson.beliefs.height(shares),
+            Learned::OneModel | Learned::Ladder(_) => self.value_at(shares).0,
+        }
     }
 }
 
-impl Surface for MixtureFit {
-    fn value(&self, shares: &[f64]) -> f64 {
-        MixtureFit::value(self, shares)
+impl LadderQuestion {
+    /// The addition of a blend, per cent.
+    pub(super) fn percent(&self, shares: &[f64]) -> f64 {
+        let percent = self.percent_at_foot + (self.percent_at_whole - self.percent_at_foot) * shares[self.lowering];
+        (1e9 * percent).round() / 1e9
     }
-    fn variance(&self, shares: &[f64]) -> f64 {
-        self.leverage(shares)
-    }
-}
 
-impl Surface for Belief {
-    fn value(&self, shares: &[f64]) -> f64 {
-        Belief::value(self, shares)
-    }
-    fn variance(&self, shares: &[f64]) -> f64 {
-        Belief::variance(self, shares)
+    /// The blend of an addition, per cent.
+    pub(super) fn shares(&self, percent: f64) -> Vec<f64> {
+        let share = (percent - self.percent_at_foot) / (self.percent_at_whole - self.percent_at_foot);
+        let mut shares = vec![1.0 - share; 2];
+        shares[self.lowering] = share;
+        shares
     }
 }
 
@@ -132,170 +257,19 @@ impl Surface for Belief {
 /// # Errors
 /// Why they teach nothing.
 pub fn learn(outcomes: &Outcomes, question: &Question) -> Result<Lesson, NoLesson> {
-    if let Some(model) = question.model
-        && model.order() > question.ends
-    {
-        return Err(NoLesson::NoSuchModel(model));
-    }
-    match outcomes {
-        Outcomes::Grades(tiles) => from_grades(tiles, question),
-        Outcomes::Counts(tiles) => from_counts(tiles, question),
-    }
-}
-
-fn from_grades(tiles: &[Graded], question: &Question) -> Result<Lesson, NoLesson> {
-    let ends = question.ends;
-    if let Some(first) = tiles.first()
-        && tiles.len() > 1
-        && tiles.iter().all(|tile| tile.value == first.value)
-    {
-        return Err(NoLesson::AllAlike(first.value));
-    }
-    let Choice { fit, bent, tried } = match question.model {
-        Some(model) => MixtureFit::of(model, ends, tiles)
-            .map(|fit| Choice {
-                fit,
-                bent: None,
-                tried: Vec::new(),
-            })
-            .map_err(|why| NoLesson::NoFit(model, why))?,
-        None => choose(ends, tiles).map_err(|why| NoLesson::NoFit(MixtureModel::Linear, why))?,
-    };
-    let among = |shares: &[f64]| spanned(shares, tiles.iter().map(|tile| tile.shares.as_slice()));
-    let looked = |fit: &MixtureFit| best_blend(fit, ends, question.goal);
-    // A bend that is hardly known is no guide beyond the tiles.
-    let bent = bent
-        .map(|bent| (looked(&bent), bent))
-        .filter(|(shares, _)| among(shares));
-    let (shares, searched) = match &bent {
-        Some((shares, bent)) => (shares.clone(), bent),
-        None => (looked(&fit), &fit),
-    };
-    let best = graded_best(searched, shares, question.goal, &among);
-    let nearer = (!best.spanned).then(|| {
-        let made: Vec<&[f64]> = tiles.iter().map(|tile| tile.shares.as_slice()).collect();
-        let shares = best_among(searched, &made, question.goal);
-        graded_best(searched, shares, question.goal, &|_: &[f64]| true)
-    });
-    // Whether anything bends is part of the doubt, unless the call says otherwise.
-    let advising = match question.model {
-        Some(model) => model,
-        None => searched.model.max(MixtureModel::Quadratic),
-    };
-    let bent = bent.map(|(_, bent)| bent);
-    let next = Belief::of(advising.terms(ends), tiles)
-        .map(|belief| next_tiles(&belief, ends, question.goal, &best.shares, question.next))
-        .unwrap_or_default();
-    let loss = |tile: &Graded| loss(question.goal, tile.value);
-    Ok(Lesson {
-        best_made: least_place(tiles.iter().map(loss)),
-        fitted: Fitted::Grades(fit),
-        bent,
-        tried,
-        best,
-        nearer,
-        next,
-    })
-}
-
-fn graded_best(fit: &MixtureFit, shares: Vec<f64>, goal: Goal, among: &dyn Fn(&[f64]) -> bool) -> Best {
-    let value = fit.value(&shares);
-    Best {
-        value,
-        band: fit.half_width(&shares).map(|half| (value - half, value + half)),
-        model: fit.model,
-        spanned: among(&shares),
-        reached: reached(goal, value),
-        shares,
-    }
-}
-
-fn from_counts(tiles: &[Counted], question: &Question) -> Result<Lesson, NoLesson> {
-    let ends = question.ends;
-    let blends = groups(&tiles.iter().map(|tile| tile.shares.as_slice()).collect::<Vec<_>>()).len();
-    let fit = match question.model {
-        Some(MixtureModel::SpecialCubic) => return Err(NoLesson::NoSuchModel(MixtureModel::SpecialCubic)),
-        Some(model) => LogisticFit::of(model, ends, tiles),
-        None => [MixtureModel::Linear, MixtureModel::Quadratic]
-            .into_iter()
-            .filter(|model| *model == MixtureModel::Linear || model.size(ends) <= blends)
-            .filter_map(|model| LogisticFit::of(model, ends, tiles))
-            .reduce(|simpler, other| {
-                if other.leave_one_out < simpler.leave_one_out * (1.0 - 1e-9) {
-                    other
-                } else {
-                    simpler
-                }
-            }),
-    };
-    let Some(fit) = fit else {
-        return Err(NoLesson::AllSaid(tiles.iter().any(|tile| tile.yes > 0.0)));
-    };
-    let goal = match question.goal {
-        Goal::Value(wanted) if !(0.0..=1.0).contains(&wanted) => return Err(NoLesson::NoChance(wanted)),
-        Goal::Value(wanted) => Goal::Value(log_odds(wanted)),
-        goal => goal,
-    };
-    let made: Vec<&[f64]> = tiles.iter().map(|tile| tile.shares.as_slice()).collect();
-    let told = |shares: Vec<f64>| {
-        let (middle, low, high) = fit.log_odds(&shares);
-        Best {
-            value: chance(middle),
-            band: Some((chance(low), chance(high))),
-            model: fit.model,
-            spanned: spanned(&shares, made.iter().copied()),
-            reached: reached(question.goal, chance(middle)),
-            shares,
-        }
-    };
-    let best = told(best_blend(&fit.belief, ends, goal));
-    let nearer = (!best.spanned).then(|| told(best_among(&fit.belief, &made, goal)));
-    // Whether anything bends is part of the doubt, unless the call says otherwise.
-    let bent = LogisticFit::of(question.model.unwrap_or(MixtureModel::Quadratic), ends, tiles);
-    let advising = bent.as_ref().map_or(&fit.belief, |bent| &bent.belief);
-    let mut next = next_tiles(advising, ends, goal, &best.shares, question.next);
-    for tile in &mut next {
-        (tile.value, tile.low, tile.high) = (chance(tile.value), chance(tile.low), chance(tile.high));
-    }
-    let loss = |tile: &Counted| loss(question.goal, tile.yes / tile.of);
-    Ok(Lesson {
-        best_made: least_place(tiles.iter().map(loss)),
-        fitted: Fitted::Chances(fit),
-        bent: None,
-        tried: Vec::new(),
-        best,
-        nearer,
-        next,
-    })
-}
-
-/// Log-odds of a chance, short of certainty.
-fn log_odds(chance: f64) -> f64 {
-    let inside = chance.clamp(1e-3, 1.0 - 1e-3);
-    (inside / (1.0 - inside)).ln()
-}
-
-fn loss(goal: Goal, value: f64) -> f64 {
-    match goal {
-        Goal::Most => -value,
-        Goal::Least => value,
-        Goal::Value(wanted) => (value - wanted).abs(),
-    }
-}
-
-fn reached(goal: Goal, value: f64) -> bool {
-    match goal {
-        Goal::Most | Goal::Least => true,
-        Goal::Value(wanted) => (value - wanted).abs() <= 1e-6 * wanted.abs().max(1.0),
-    }
-}
-
-fn least_place(losses: impl Iterator<Item = f64>) -> usize {
-    let mut least = (0, f64::INFINITY);
-    for (place, loss) in losses.enumerate() {
-        if loss < least.1 {
-            least = (place, loss);
+    if let Some(model) = question.model {
+        let counted = matches!(outcomes, Outcomes::Counts(_));
+        if model.order() > question.ends || (counted && model == MixtureModel::SpecialCubic) {
+            return Err(NoLesson::NoSuchModel(model));
         }
     }
-    least.0
+    if let (Outcomes::Counts(_), Goal::Value(wanted)) = (outcomes, question.goal)
+        && !(0.0..=1.0).contains(&wanted)
+    {
+        return Err(NoLesson::NoChance(wanted));
+    }
+    match question.model {
+        Some(model) => learn_by(model, outcomes, question),
+        None => learn_by_belief(outcomes, question),
+    }
 }

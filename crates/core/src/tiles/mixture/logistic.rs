@@ -9,9 +9,9 @@
 use nalgebra::{DMatrix, DVector};
 
 use super::belief::{Belief, Scatter, prior_variances};
+use super::bell::NORMAL_90;
 use super::least_squares::dot;
 use super::model::{MixtureModel, Term, row};
-use super::next::NORMAL_90;
 
 /// How far the log-odds of an end lie from those of all tiles, one standard deviation.
 pub const END_LOG_ODDS: f64 = 2.5;

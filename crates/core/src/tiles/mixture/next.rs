@@ -8,7 +8,9 @@
 //! P. Frazier, W. Powell, S. Dayanik, INFORMS J. Computing 21 (2009) 599). It repeats tiles
 //! by itself where that says more than a new blend.
 
+use super::advice::Why;
 use super::belief::Belief;
+use super::bell::NORMAL_90;
 use super::best::Goal;
 use super::least_squares::dot;
 use super::model::row;
@@ -38,12 +40,12 @@ pub struct NextTile {
     /// The upper end.
     pub high: f64,
     /// How much nearer to the goal the blend called best is expected to come by it, in
-    /// the grade's unit (for yes or no in log-odds).
+    /// the grade's unit (for yes or no in standard deviations of a piece, by one model in
+    /// log-odds; on a ladder in per cent of the addition).
     pub gain: f64,
+    /// Why it is advised; `None` from one model alone.
+    pub why: Option<Why>,
 }
-
-/// The normal law's 95 % point: a 90 % band on both sides.
-pub(super) const NORMAL_90: f64 = 1.644_853_626_951_472_2;
 
 /// Advises `count` tiles, one after the other as if the earlier ones turned out as believed.
 pub(super) fn next_tiles(belief: &Belief, ends: usize, goal: Goal, best: &[f64], count: usize) -> Vec<NextTile> {
@@ -75,6 +77,7 @@ pub(super) fn next_tiles(belief: &Belief, ends: usize, goal: Goal, best: &[f64],
             low: value - half,
             high: value + half,
             gain: gains[place].max(0.0),
+            why: None,
             shares,
         });
     }

@@ -8,7 +8,7 @@ use glost_chemistry::read::folded;
 use super::fit::Graded;
 use super::lesson::Outcomes;
 use super::logistic::Counted;
-use super::tiles::TileTable;
+use super::table::{TileLook, TileTable};
 
 /// What notes count instead of grading it.
 const COUNTED: [&str; 2] = ["crazed", "shivered"];
@@ -34,6 +34,7 @@ pub fn planned_tiles(plans: &[PlanNotes<'_>], property: Option<&str>) -> Result<
     let many = plans.len() > 1;
     let counted = COUNTED.contains(&folded(&property).as_str());
     let (mut graded, mut counts, mut names) = (Vec::new(), Vec::new(), Vec::new());
+    let mut looks = Vec::new();
     let (mut ungraded, mut assumptions) = (Vec::new(), Vec::new());
     for plan in plans {
         for tile in &plan.tiles {
@@ -43,20 +44,16 @@ pub fn planned_tiles(plans: &[PlanNotes<'_>], property: Option<&str>) -> Result<
                 tile.tile.code.clone()
             };
             let shares = tile.tile.shares.clone();
-            match latest(tile, &property) {
-                Some((Said::Grade(value), sentence)) => {
-                    graded.push(Graded { shares, value });
-                    assumptions.extend(sentence.map(|sentence| format!("{name}: {sentence}")));
-                }
-                Some((Said::Count(yes, of), sentence)) => {
-                    counts.push(Counted { shares, yes, of });
-                    assumptions.extend(sentence.map(|sentence| format!("{name}: {sentence}")));
-                }
-                None => {
-                    ungraded.push(name);
-                    continue;
-                }
+            let Some((said, note, sentence)) = latest(tile, &property) else {
+                ungraded.push(name);
+                continue;
+            };
+            match said {
+                Said::Grade(value) => graded.push(Graded { shares, value }),
+                Said::Count(yes, of) => counts.push(Counted { shares, yes, of }),
             }
+            assumptions.extend(sentence.map(|sentence| format!("{name}: {sentence}")));
+            looks.push(look(note));
             names.push(name);
         }
         if !plan.unclear.is_empty() {
@@ -92,8 +89,23 @@ pub fn planned_tiles(plans: &[PlanNotes<'_>], property: Option<&str>) -> Result<
             Outcomes::Grades(graded)
         },
         names,
+        looks,
         assumptions,
     })
+}
+
+/// How a note's pieces came to be looked at. Tiles fired on one day in one kiln were fired
+/// together; without an age the day isn't known.
+fn look(note: &Note) -> TileLook {
+    let fired = note.age_days.map(|age| {
+        let day = note.on.day_number() - age.round() as i64;
+        format!("{day} {}", note.firing.as_deref().map(folded).as_deref().unwrap_or(""))
+    });
+    TileLook {
+        firing: fired,
+        age_days: note.age_days,
+        clay: note.clay.clone(),
+    }
 }
 
 fn same_ends(plans: &[PlanNotes<'_>]) -> Result<Vec<String>, Diagnostic> {
@@ -127,7 +139,7 @@ fn said_of<'a>(tile: &'a TileNotes<'_>, property: &'a str) -> impl Iterator<Item
 }
 
 /// The latest of a tile, and what to say where there are several.
-fn latest(tile: &TileNotes<'_>, property: &str) -> Option<(Said, Option<String>)> {
+fn latest<'a>(tile: &'a TileNotes<'_>, property: &'a str) -> Option<(Said, &'a Note, Option<String>)> {
     let mut said = said_of(tile, property);
     let (last, note) = said.next()?;
     let earlier = said.count();
@@ -138,7 +150,7 @@ fn latest(tile: &TileNotes<'_>, property: &str) -> Option<(Said, Option<String>)
             note.on
         )
     });
-    Some((last, sentence))
+    Some((last, note, sentence))
 }
 
 /// The properties of all plans, grades and counts.

@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use super::fit::Graded;
 use super::lesson::Outcomes;
 use super::logistic::Counted;
+use super::table::{TileLook, TileTable};
 use glost_chemistry::diagnostic::{Diagnostic, Source, nearest};
 use glost_chemistry::quantity::parse_number;
 use glost_chemistry::read::{Cell, CsvTable, folded, parse_csv};
@@ -20,21 +21,6 @@ const LARGEST: f64 = 1e9;
 /// A miss smaller than this goes without saying.
 const SAID_FROM: f64 = 1e-6;
 
-/// A table of tiles, read.
-#[derive(Debug, Clone)]
-pub struct TileTable {
-    /// The names of the ends, as the table's head writes them.
-    pub ends: Vec<String>,
-    /// What was graded, as the table's head writes it.
-    pub value: String,
-    /// What came out of the kiln, row by row.
-    pub outcomes: Outcomes,
-    /// What each tile is called: its code, else its line.
-    pub names: Vec<String>,
-    /// What was said about the reading.
-    pub assumptions: Vec<String>,
-}
-
 /// One cell of the outcome's column.
 #[derive(Debug, Clone, Copy, PartialEq)]
 enum Outcome {
@@ -43,7 +29,8 @@ enum Outcome {
 }
 
 /// Reads tiles. `shares` names the columns with the ends' shares, `value` the column with
-/// the outcome: grades, yes and no, 0 and 1, or counts such as `2/5`.
+/// the outcome: grades, yes and no, 0 and 1, or counts such as `2/5`; `fired_together` the
+/// column whose like cells were fired together.
 ///
 /// Shares are fractions that sum to 1, or per cent that sum to 100; sums that miss by up
 /// to 1 % are taken as they are and said.
@@ -51,7 +38,12 @@ enum Outcome {
 /// # Errors
 /// Each with its place: a column that isn't there, a cell that is no number, a share below
 /// nothing, shares that don't sum, no tiles at all.
-pub fn read_tiles(source: &Source, shares: &[String], value: &str) -> Result<TileTable, Diagnostic> {
+pub fn read_tiles(
+    source: &Source,
+    shares: &[String],
+    value: &str,
+    fired_together: Option<&str>,
+) -> Result<TileTable, Diagnostic> {
     ends_that_can_be(shares, value)?;
     let table = parse_csv(source).map_err(|why| match why.code {
         "empty-table" => why.help(format!(
@@ -65,6 +57,8 @@ pub fn read_tiles(source: &Source, shares: &[String], value: &str) -> Result<Til
         .map(|name| column(&table, name))
         .collect::<Result<_, _>>()?;
     let graded = column(&table, value)?;
+    let together = fired_together.map(|name| column(&table, name)).transpose()?;
+    let mut looks = Vec::new();
     let mut reading = Reading {
         source,
         whole: None,
@@ -87,6 +81,12 @@ pub fn read_tiles(source: &Source, shares: &[String], value: &str) -> Result<Til
         let cells: Vec<&Cell> = columns.iter().map(|column| &row[*column]).collect();
         let blend = reading.shares(&cells)?;
         tiles.push((blend, reading.outcome(cell)?, cell));
+        looks.push(TileLook {
+            firing: together
+                .map(|together| row[together].text.clone())
+                .filter(|firing| !firing.is_empty()),
+            ..TileLook::default()
+        });
         let code = codes
             .map(|codes| row[codes].text.clone())
             .filter(|code| !code.is_empty());
@@ -111,6 +111,7 @@ pub fn read_tiles(source: &Source, shares: &[String], value: &str) -> Result<Til
         value: head.text.clone(),
         outcomes,
         names,
+        looks,
         assumptions: reading.said(&head.text),
     })
 }
@@ -346,7 +347,7 @@ mod tests {
 
     fn read(text: &str) -> Result<TileTable, Diagnostic> {
         let ends = ["a", "b"].map(str::to_owned);
-        read_tiles(&Source::from_text("tiles.csv", text), &ends, "gloss")
+        read_tiles(&Source::from_text("tiles.csv", text), &ends, "gloss", None)
     }
 
     fn graded(text: &str) -> Vec<Graded> {

@@ -1,6 +1,7 @@
 //! What is flagged on tiles, for a terminal.
 
 use glost_core::rules::{Finding, Level};
+use glost_core::tiles::blend::ShareOf;
 
 use super::BlendPage;
 use crate::layout::indented;
@@ -39,7 +40,11 @@ impl BlendPage<'_> {
                     .iter()
                     .map(|metal| format!("{:.1} % {}", metal.2, metal.0))
                     .collect();
-                format!("{} ({})", tile.code, metals.join(", "))
+                let of = match tile.share_of {
+                    ShareOf::Fired => "",
+                    ShareOf::Batch => " of the dry batch",
+                };
+                format!("{} ({}{of})", tile.code, metals.join(", "))
             })
             .collect();
         let metals: Vec<&str> = first.metals.iter().map(|metal| metal.1).collect();

@@ -9,13 +9,13 @@ mod results;
 mod sheets;
 mod text;
 
-pub(crate) use labels::shares_words;
+pub(crate) use labels::{added_words, shares_words, short_name};
 
 use std::path::Path;
 
 use glost_chemistry::diagnostic::Diagnostic;
 use glost_chemistry::glaze::Glaze;
-use glost_core::tiles::blend::BlendPlan;
+use glost_core::tiles::blend::{BlendPlan, Tile};
 use glost_desk::blend::Answer;
 
 use crate::Shown;
@@ -96,6 +96,20 @@ impl<'a> BlendPage<'a> {
             one_base: answer.one_base(),
             wet: answer.is_wet(),
         }
+    }
+
+    /// What a tile is in a few words: `+ 2 % silica` on a ladder, else its shares.
+    fn tile_words(&self, tile: &Tile) -> String {
+        match &tile.added {
+            Some(added) => added_words(&added.material, added.percent),
+            None => shares_words(&tile.shares),
+        }
+    }
+
+    /// The material that rises step by step, where the plan is a ladder of it.
+    fn rises(&self) -> Option<&str> {
+        let added = self.plan.tiles.first()?.added.as_ref()?;
+        Some(&added.material)
     }
 
     fn is_wet(&self) -> bool {

@@ -1,7 +1,6 @@
 //! The blank result sheet: as a table to type into, and as a page to write on.
 
 use super::BlendPage;
-use super::labels::shares_words;
 use crate::flow::Flow;
 use crate::ruled::{Cell, table};
 
@@ -63,7 +62,7 @@ impl BlendPage<'_> {
             .map(|tile| {
                 let mut row = vec![
                     Cell::Bold(tile.code.clone()),
-                    Cell::Text(shares_words(&tile.shares).replace('/', " / ")),
+                    Cell::Text(self.tile_words(tile).replace('/', " / ")),
                 ];
                 row.extend((2..columns.len()).map(|_| Cell::Blank));
                 row

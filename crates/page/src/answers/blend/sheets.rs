@@ -4,7 +4,6 @@ use glost_core::tiles::blend::{Tile, TilePremix, Way};
 use glost_desk::PageFormat;
 
 use super::drawing::MapOf;
-use super::labels::shares_words;
 use super::{BlendPage, labels};
 use crate::flow::Flow;
 use crate::number;
@@ -47,7 +46,7 @@ impl BlendPage<'_> {
             marks: plan
                 .tiles
                 .iter()
-                .map(|tile| (tile.code.clone(), shares_words(&tile.shares)))
+                .map(|tile| (tile.code.clone(), self.tile_words(tile)))
                 .collect(),
         }
     }
@@ -125,6 +124,9 @@ impl BlendPage<'_> {
                     let text = self.with_premix(tile, &line.material).unwrap_or(usual);
                     columns[index % 2].push(text);
                 }
+                if let Some(water) = tile.water_millilitres {
+                    columns[tile.grams.len() % 2].push(format!("water {water:.0} ml"));
+                }
                 let mut row = vec![Cell::Bold(tile.code.clone())];
                 row.extend(columns.into_iter().map(Cell::Ticks));
                 row
@@ -177,7 +179,7 @@ impl BlendPage<'_> {
         flow.paragraph(
             "Scratch or paint the code onto the back before glazing: paper burns. These go onto the cups, and onto the tiles after the firing.",
         );
-        labels::draw(self.plan, title, flow);
+        labels::draw(self.plan, title, flow, |tile| self.tile_words(tile));
     }
 
     /// What each tile is; where all have one base, that once and the additions.
@@ -205,7 +207,7 @@ impl BlendPage<'_> {
                 let flag = if tested { "not tested" } else { "" };
                 vec![
                     Cell::Bold(tile.code.clone()),
-                    Cell::Text(shares_words(&tile.shares).replace('/', " / ")),
+                    Cell::Text(self.tile_words(tile).replace('/', " / ")),
                     Cell::Text(key(tile, one_base.is_none())),
                     Cell::Text(flag.to_owned()),
                 ]

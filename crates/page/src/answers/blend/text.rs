@@ -3,7 +3,7 @@
 use glost_chemistry::oxides::Oxide;
 use glost_core::tiles::blend::{Shape, Tile, Way};
 
-use super::{BlendPage, map};
+use super::{BlendPage, map, short_name};
 use crate::layout::{Align, Style, Table, assumed, indented, paragraph};
 use crate::number;
 
@@ -108,6 +108,11 @@ impl BlendPage<'_> {
         let oxides = self.oxides_that_differ();
         let mut align = vec![Align::Left];
         let mut head = vec!["tile".to_owned()];
+        let rises = self.rises();
+        if let Some(material) = rises {
+            align.push(Align::Right);
+            head.push(short_name(material));
+        }
         if shares {
             align.extend((0..ends).map(|_| Align::Right));
             head.extend((1..=ends).map(|end| format!("end {end}")));
@@ -122,6 +127,12 @@ impl BlendPage<'_> {
         table.row(head);
         for tile in &plan.tiles {
             let mut row = vec![tile.code.clone()];
+            if let Some(added) = tile.added.as_ref().filter(|_| rises.is_some()) {
+                row.push(format!(
+                    "+ {} %",
+                    number::plain((1000.0 * added.percent).round() / 1000.0)
+                ));
+            }
             if shares {
                 row.extend(tile.shares.iter().map(|share| format!("{:.1} %", 100.0 * share)));
             }
@@ -174,6 +185,13 @@ impl BlendPage<'_> {
                 }
                 let grams = tiles.iter().map(|tile| self.grams_of(tile, name));
                 table.row(std::iter::once(label).chain(grams));
+            }
+            if tiles.iter().any(|tile| tile.water_millilitres.is_some()) {
+                let water = |tile: &Tile| {
+                    tile.water_millilitres
+                        .map_or_else(|| "-".to_owned(), |ml| format!("{ml:.0}"))
+                };
+                table.row(std::iter::once("water, ml".to_owned()).chain(tiles.iter().map(water)));
             }
             text.push_str(&table.text());
         }

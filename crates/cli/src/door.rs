@@ -2,6 +2,8 @@
 //! the answer comes back and is shown.
 
 use std::path::PathBuf;
+use std::sync::{Mutex, OnceLock, PoisonError};
+use std::time::{Duration, Instant};
 
 use clap::parser::ValueSource;
 use clap::{ArgMatches, Command};
@@ -144,7 +146,21 @@ fn json(answer: &impl serde::Serialize) -> Result<Value, Failure> {
 
 /// Opens the studio that the call stands in.
 pub(crate) fn open(common: &Common) -> Result<Desk, Failure> {
-    Ok(Desk::open(place(common), crate::clock::today())?)
+    Ok(Desk::open(place(common), crate::clock::today())?.telling_progress(progress))
+}
+
+/// Work longer than this tells how far it is, and then as often.
+const QUIET: Duration = Duration::from_secs(1);
+
+/// Says now and then how far long work is.
+fn progress(done: usize, all: usize) {
+    static SINCE: OnceLock<Mutex<Instant>> = OnceLock::new();
+    let since = SINCE.get_or_init(|| Mutex::new(Instant::now()));
+    let mut told = since.lock().unwrap_or_else(PoisonError::into_inner);
+    if told.elapsed() > QUIET {
+        *told = Instant::now();
+        crate::complain(&format!("{done} of {all} glazes\n"));
+    }
 }
 
 fn open_settled(common: &Common) -> Result<Desk, Failure> {
@@ -160,7 +176,7 @@ fn place(common: &Common) -> Place {
 }
 
 /// Says on stderr what the desk told aside.
-fn tell(desk: &Desk) {
+pub(crate) fn tell(desk: &Desk) {
     for aside in desk.take_asides() {
         match aside {
             Aside::NoStudio(notice) => crate::complain(&format!("{notice}\n")),

@@ -7,6 +7,7 @@ mod args;
 mod clock;
 mod commands;
 mod door;
+mod lines;
 mod outcome;
 
 use std::io::{self, IsTerminal, Write};

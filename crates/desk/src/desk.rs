@@ -40,7 +40,11 @@ pub struct Desk {
     workplace: Workplace,
     today: Result<Date, Diagnostic>,
     asides: Mutex<Vec<Aside>>,
+    progress: Option<Progress>,
 }
+
+/// Who hears how far long work is: so many done, of so many.
+pub type Progress = fn(usize, usize);
 
 impl Desk {
     /// Opens the studio that a call stands in. The day is handed in, as whoever
@@ -55,6 +59,7 @@ impl Desk {
             workplace,
             today,
             asides: Mutex::default(),
+            progress: None,
         })
     }
 
@@ -81,6 +86,22 @@ impl Desk {
             None => {}
         }
         Ok(desk)
+    }
+
+    /// The same, with somebody who hears how far long work is.
+    #[must_use]
+    pub fn telling_progress(self, progress: Progress) -> Desk {
+        Desk {
+            progress: Some(progress),
+            ..self
+        }
+    }
+
+    /// Tells how far long work is.
+    pub(crate) fn so_far(&self, done: usize, all: usize) {
+        if let Some(hear) = self.progress {
+            hear(done, all);
+        }
     }
 
     /// What can be seen from here.

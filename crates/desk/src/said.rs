@@ -9,15 +9,20 @@ use std::sync::OnceLock;
 
 use glost_core::evidence::notes::{Change, Note};
 use glost_core::intake::notebook::Doubt;
+use glost_core::recipes::affected::NoNumbers;
+use glost_core::recipes::convert::NotSummed;
 use glost_core::workshop::{batches, cost, hazards, slurry, wetting};
 use serde::{Serialize, Serializer};
 
 use crate::adjust::{LadderSaid, SideEffect};
+use crate::affected::Happened;
 use crate::booked::Amiss;
 use crate::clay::ClayWords;
+use crate::convert::Assumed;
 use crate::due::Task;
 use crate::label::Saying;
 use crate::note::Noticed;
+use crate::unity::UnitySaid;
 use crate::wire::NoteJson;
 
 /// How what is said gets its words.
@@ -92,6 +97,18 @@ pub enum Said {
     Batch(Amiss),
     /// What stands on a label.
     Label(Saying),
+    /// What happens to a studio's materials.
+    Happened(Happened),
+    /// Why there are no numbers of what an event does to a glaze.
+    NoNumbers(NoNumbers),
+    /// Of a glaze's unity formula.
+    Unity(UnitySaid),
+    /// Without flux no change of the unity formula is shown.
+    NoFluxNoChange,
+    /// What a conversion takes for granted.
+    Conversion(Assumed),
+    /// What the sum of a conversion doesn't tell.
+    NotSummed(NotSummed),
     /// What a script, a file or a user wrote.
     Text(String),
 }
@@ -142,6 +159,12 @@ enum Bare<'a> {
     Ranked(batches::Ranked),
     Batch(&'a Amiss),
     Label(&'a Saying),
+    Happened(&'a Happened),
+    NoNumbers(&'a NoNumbers),
+    Unity(&'a UnitySaid),
+    NoFluxNoChange,
+    Conversion(&'a Assumed),
+    NotSummed(&'a NotSummed),
     Text(&'a str),
 }
 
@@ -196,6 +219,12 @@ impl Serialize for Said {
             Said::Ranked(ranked) => Bare::Ranked(*ranked),
             Said::Batch(amiss) => Bare::Batch(amiss),
             Said::Label(saying) => Bare::Label(saying),
+            Said::Happened(happened) => Bare::Happened(happened),
+            Said::NoNumbers(why) => Bare::NoNumbers(why),
+            Said::Unity(said) => Bare::Unity(said),
+            Said::NoFluxNoChange => Bare::NoFluxNoChange,
+            Said::Conversion(assumed) => Bare::Conversion(assumed),
+            Said::NotSummed(note) => Bare::NotSummed(note),
             Said::Text(text) => Bare::Text(text),
         }
         .serialize(to)

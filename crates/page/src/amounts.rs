@@ -1,7 +1,7 @@
 //! Oxide amounts and recipes as JSON maps in their own order.
 
 use glost_chemistry::glaze::Portion;
-use glost_chemistry::oxides::{Oxide, OxideGrams, OxideMoles};
+use glost_chemistry::oxides::{OxideGrams, OxideMoles};
 use glost_core::workshop::scales::WeighedLine;
 use serde_json::{Map, Value, json};
 
@@ -19,10 +19,6 @@ pub(crate) fn moles(amounts: &OxideMoles) -> Value {
 
 pub(crate) fn grams(amounts: &OxideGrams) -> Value {
     map(amounts.iter().map(|(oxide, amount)| (oxide.to_string(), amount)))
-}
-
-pub(crate) fn pairs(amounts: &[(Oxide, f64)]) -> Value {
-    map(amounts.iter().map(|(oxide, amount)| (oxide.to_string(), *amount)))
 }
 
 /// Materials that are there, with their shares.

@@ -3,14 +3,10 @@
 //! Takes results from `core` and lays them out; reads no files and computes no
 //! chemistry. JSON keeps full precision, text rounds.
 
-pub mod affected;
 mod amounts;
 mod answers;
 pub mod bag;
-pub mod check;
-pub mod convert;
 pub mod diagnostic;
-pub mod formula;
 pub mod layout;
 pub mod materials;
 pub mod melt;
@@ -19,9 +15,7 @@ pub mod number;
 pub mod over;
 pub mod print;
 pub mod results;
-pub mod sensitivity;
 pub mod stress;
-pub mod unity;
 pub mod words;
 
 use glost_chemistry::diagnostic::Diagnostic;

@@ -7,6 +7,7 @@ use std::io::Write;
 
 use glost_chemistry::diagnostic::Diagnostic;
 use glost_core::rules::{Finding, Level};
+use glost_desk::check::over::{Taker, Tally, Whose};
 use serde::Serialize;
 
 /// How the lines are written.
@@ -16,17 +17,6 @@ pub enum LineFormat {
     Csv,
     /// One JSON object a line.
     JsonLines,
-}
-
-/// Where a glaze stands.
-#[derive(Debug, Clone, Copy)]
-pub struct Whose<'a> {
-    /// The file as shown.
-    pub file: &'a str,
-    /// The line in which its row begins; `None` for a file of its own.
-    pub row: Option<usize>,
-    /// Its name.
-    pub glaze: &'a str,
 }
 
 const HEADINGS: &str = "file,row,glaze,script,level,subject,value,low,high,message,source,line\n";
@@ -56,8 +46,17 @@ impl LineFormat {
         }
     }
 
+    /// Adds an error as a line of JSON, `{"error": ...}`, whatever the format.
+    pub fn error(self, lines: &mut Vec<u8>, error: &Diagnostic) {
+        json_line(lines, &crate::diagnostic::json(error));
+    }
+}
+
+impl Taker for LineFormat {
+    type Lines = Vec<u8>;
+
     /// Adds the line of a finding.
-    pub fn finding(self, lines: &mut Vec<u8>, whose: Whose<'_>, finding: &Finding) {
+    fn finding(&self, lines: &mut Vec<u8>, whose: Whose<'_>, finding: &Finding) {
         let line = FindingLine {
             file: whose.file,
             row: whose.row,
@@ -80,7 +79,7 @@ impl LineFormat {
 
     /// Adds the line of a glaze that can't be read: *not checked* in CSV, the
     /// usual `{"error": ...}` in JSON.
-    pub fn unreadable(self, lines: &mut Vec<u8>, whose: Whose<'_>, error: &Diagnostic) {
+    fn unreadable(&self, lines: &mut Vec<u8>, whose: Whose<'_>, error: &Diagnostic) {
         match self {
             LineFormat::Csv => {
                 let place = error.place.as_ref();
@@ -106,11 +105,6 @@ impl LineFormat {
             }
             LineFormat::JsonLines => self.error(lines, error),
         }
-    }
-
-    /// Adds an error as a line of JSON, `{"error": ...}`, whatever the format.
-    pub fn error(self, lines: &mut Vec<u8>, error: &Diagnostic) {
-        json_line(lines, &crate::diagnostic::json(error));
     }
 }
 
@@ -168,84 +162,33 @@ fn cell(lines: &mut Vec<u8>, text: &str) {
     lines.push(b'"');
 }
 
-/// How many glazes came out how.
-#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
-pub struct Tally {
-    /// Glazes whose heaviest finding is a *fail*.
-    pub failed: u64,
-    /// Those with something *not checked*, and no *fail*.
-    pub not_checked: u64,
-    /// Those with *cautions* alone.
-    pub cautioned: u64,
-    /// Those with nothing found.
-    pub quiet: u64,
-    /// Rows or files that can't be read.
-    pub unreadable: u64,
+/// One line for the end.
+pub fn tally(tally: &Tally) -> String {
+    let told: Vec<String> = [
+        (tally.failed, "fail"),
+        (tally.not_checked, "not checked"),
+        (tally.cautioned, "with cautions"),
+        (tally.quiet, "with nothing found"),
+        (tally.unreadable, "unreadable"),
+    ]
+    .into_iter()
+    .filter(|(number, _)| *number > 0)
+    .map(|(number, what)| format!("{} {what}", grouped(number)))
+    .collect();
+    let glazes = tally.glazes();
+    let noun = if glazes == 1 { "glaze" } else { "glazes" };
+    let but = if told.is_empty() {
+        String::new()
+    } else {
+        format!(": {}", told.join(", "))
+    };
+    format!("{} {noun} checked{but}\n", grouped(glazes))
 }
 
-impl Tally {
-    /// Counts a glaze by its heaviest finding.
-    pub fn count(&mut self, worst: Level) {
-        match worst {
-            Level::Fail => self.failed += 1,
-            Level::NotChecked => self.not_checked += 1,
-            Level::Caution => self.cautioned += 1,
-            Level::NothingFound => self.quiet += 1,
-        }
-    }
-
-    /// Adds another tally.
-    pub fn add(&mut self, other: &Tally) {
-        self.failed += other.failed;
-        self.not_checked += other.not_checked;
-        self.cautioned += other.cautioned;
-        self.quiet += other.quiet;
-        self.unreadable += other.unreadable;
-    }
-
-    /// Glazes that were checked.
-    pub fn glazes(&self) -> u64 {
-        self.failed + self.not_checked + self.cautioned + self.quiet
-    }
-
-    /// The exit code: 2 where something can't be read, 1 where a glaze fails
-    /// or is not checked, else 0.
-    pub fn exit_code(&self) -> u8 {
-        match (self.unreadable, self.failed + self.not_checked) {
-            (0, 0) => 0,
-            (0, _) => 1,
-            _ => 2,
-        }
-    }
-
-    /// One line for the end.
-    pub fn text(&self) -> String {
-        let told: Vec<String> = [
-            (self.failed, "fail"),
-            (self.not_checked, "not checked"),
-            (self.cautioned, "with cautions"),
-            (self.quiet, "with nothing found"),
-            (self.unreadable, "unreadable"),
-        ]
-        .into_iter()
-        .filter(|(number, _)| *number > 0)
-        .map(|(number, what)| format!("{} {what}", grouped(number)))
-        .collect();
-        let glazes = self.glazes();
-        let noun = if glazes == 1 { "glaze" } else { "glazes" };
-        let but = if told.is_empty() {
-            String::new()
-        } else {
-            format!(": {}", told.join(", "))
-        };
-        format!("{} {noun} checked{but}\n", grouped(glazes))
-    }
-
-    /// How far it has come, for long work.
-    pub fn progress(&self, a_second: f64) -> String {
-        let done = self.glazes() + self.unreadable;
-        format!("{} glazes, {} a second", grouped(done), grouped(a_second as u64))
-    }
+/// How far it has come, for long work.
+pub fn progress(tally: &Tally, a_second: f64) -> String {
+    let done = tally.glazes() + tally.unreadable;
+    format!("{} glazes, {} a second", grouped(done), grouped(a_second as u64))
 }
 
 /// `1,234,567`.
@@ -284,8 +227,8 @@ mod tests {
             glaze: "A, b",
         };
         let mut lines = Vec::new();
-        LineFormat::Csv.finding(&mut lines, whose, &finding);
-        LineFormat::JsonLines.finding(&mut lines, whose, &finding);
+        Taker::finding(&LineFormat::Csv, &mut lines, whose, &finding);
+        Taker::finding(&LineFormat::JsonLines, &mut lines, whose, &finding);
         assert_eq!(
             String::from_utf8_lossy(&lines),
             "g.csv,12,\"A, b\",check/own,caution,SiO2,0.30000000000000004,3,,\"low, \"\"very\"\" low\",own,7\n\
@@ -298,7 +241,10 @@ mod tests {
     #[test]
     fn the_worst_decides_the_exit_code() {
         let mut tally = Tally::default();
-        assert_eq!((tally.exit_code(), tally.text().as_str()), (0, "0 glazes checked\n"));
+        assert_eq!(
+            (tally.exit_code(), super::tally(&tally).as_str()),
+            (0, "0 glazes checked\n")
+        );
         tally.count(Level::Caution);
         assert_eq!(tally.exit_code(), 0);
         tally.count(Level::NotChecked);
@@ -306,7 +252,7 @@ mod tests {
         tally.unreadable = 1_234_567;
         assert_eq!(tally.exit_code(), 2);
         assert_eq!(
-            tally.text(),
+            super::tally(&tally),
             "2 glazes checked: 1 not checked, 1 with cautions, 1,234,567 unreadable\n"
         );
     }

@@ -7,6 +7,8 @@
 use std::fmt;
 use std::sync::LazyLock;
 
+use serde::{Serialize, Serializer};
+
 use super::formula::Formula;
 
 macro_rules! oxides {
@@ -114,6 +116,12 @@ impl Oxide {
     /// The oxide that this element is counted as after firing in air.
     pub fn of_element(symbol: &str) -> Option<Oxide> {
         Oxide::ALL.into_iter().find(|oxide| oxide.metal() == symbol)
+    }
+}
+
+impl Serialize for Oxide {
+    fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        to.serialize_str(self.formula())
     }
 }
 

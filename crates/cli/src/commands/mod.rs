@@ -1,20 +1,13 @@
 //! One file for each command.
 
-mod affected;
 mod blend;
-mod check;
-mod convert;
-mod formula;
 mod materials;
 mod melt;
 mod over;
-mod over_turns;
 mod read;
 mod results;
 mod results_lowering;
-mod sensitivity;
 mod start;
-mod unity;
 
 use std::path::PathBuf;
 use std::sync::Arc;
@@ -46,19 +39,19 @@ pub(crate) fn run(arguments: &Arguments, words: &Words, style: Style) -> Outcome
             .into());
     }
     match &arguments.command {
-        Command::Formula(options) => formula::run(options, style),
+        Command::Formula(_) => door::answer_anywhere::<glost_desk::formula::Question>(words, common, style),
         Command::Init(_) => door::answer_anywhere::<glost_desk::init::Question>(words, common, style),
         Command::Start(_) => start::run(words, common, style),
         Command::Results(options) => results::run(options, &open(common)?, style),
         Command::Fit(_) => door::answer::<glost_desk::fit::Question>(words, common, style),
         Command::Label(_) => door::answer_anywhere::<glost_desk::label::Question>(words, common, style),
-        Command::Unity(options) => unity::run(options, &open(common)?, style),
-        Command::Check(options) if gives_lines => over::run(options, &open(common)?, common.format),
-        Command::Check(options) => door::with_desk(common, |desk| check::run(options, desk, style)),
+        Command::Unity(_) => door::answer::<glost_desk::unity::Question>(words, common, style),
+        Command::Check(_) if gives_lines => over::run(words, common),
+        Command::Check(_) => door::answer::<glost_desk::check::Question>(words, common, style),
         Command::Swap(_) => door::answer::<glost_desk::swap::Question>(words, common, style),
         Command::Match(_) => door::answer::<glost_desk::matching::Question>(words, common, style),
         Command::Adjust(_) => door::answer::<glost_desk::adjust::Question>(words, common, style),
-        Command::Affected(options) => affected::run(options, common, &open(common)?, style),
+        Command::Affected(_) => door::answer::<glost_desk::affected::Question>(words, common, style),
         Command::Run(_) => door::answer_settled::<glost_desk::run::Question>(words, common, style),
         Command::Blend(_) => blend::run(words, common, style),
         Command::Plan(_) => door::answer::<glost_desk::plan::Question>(words, common, style),
@@ -66,11 +59,11 @@ pub(crate) fn run(arguments: &Arguments, words: &Words, style: Style) -> Outcome
         Command::Weigh(_) => door::answer_settled::<glost_desk::weigh::Question>(words, common, style),
         Command::Batches(_) => door::answer::<glost_desk::batches::Question>(words, common, style),
         Command::Cost(_) => door::answer::<glost_desk::cost::Question>(words, common, style),
-        Command::Convert(options) => convert::run(options, &open(common)?, style),
+        Command::Convert(_) => door::answer::<glost_desk::convert::Question>(words, common, style),
         Command::Slurry(_) => door::answer::<glost_desk::slurry::Question>(words, common, style),
         Command::Clay(_) => door::answer::<glost_desk::clay::Question>(words, common, style),
         Command::Melt(options) => melt::run(options, &open(common)?, style),
-        Command::Sensitivity(options) => sensitivity::run(options, &open(common)?, style),
+        Command::Sensitivity(_) => door::answer::<glost_desk::sensitivity::Question>(words, common, style),
         Command::Note(_) => door::answer::<glost_desk::note::Question>(words, common, style),
         Command::Notes(_) => door::answer::<glost_desk::notes::Question>(words, common, style),
         Command::Due(_) => door::answer::<glost_desk::due::Question>(words, common, style),

@@ -1,12 +1,16 @@
 //! Answers in text, one file a question.
 
 mod adjust;
+mod affected;
 mod batches;
 mod blend;
+mod check;
 mod clay;
+mod convert;
 mod cost;
 mod due;
 mod fit;
+mod formula;
 mod init;
 pub(crate) mod label;
 mod matching;
@@ -18,10 +22,12 @@ mod plan;
 mod read;
 mod run;
 mod scripts;
+mod sensitivity;
 mod sieve;
 mod slurry;
 mod start;
 mod swap;
+mod unity;
 pub(crate) mod weigh;
 mod weigh_stock;
 

@@ -8,6 +8,7 @@ pub(crate) mod clay;
 pub(crate) mod due;
 pub(crate) mod notebook;
 pub(crate) mod notes;
+mod recipes;
 
 pub use notebook::open_line;
 pub use notes::amiss;
@@ -57,6 +58,12 @@ pub fn say(said: &Said) -> String {
         Said::Ranked(ranked) => batches::ranked(*ranked),
         Said::Batch(why) => amiss(why),
         Said::Label(saying) => label::saying(saying),
+        Said::Happened(happened) => recipes::happened(happened),
+        Said::NoNumbers(why) => recipes::no_numbers(why),
+        Said::Unity(said) => recipes::unity(said),
+        Said::NoFluxNoChange => recipes::NO_FLUX_NO_CHANGE.to_owned(),
+        Said::Conversion(assumed) => recipes::conversion(assumed),
+        Said::NotSummed(note) => recipes::not_summed(note),
         Said::Text(text) => text.clone(),
     }
 }

@@ -8,6 +8,7 @@ use glost_chemistry::glass::ExpansionModel;
 use glost_chemistry::glaze::{Additions, Analysis, FluxList, Glaze, NoAnalysis, Portion};
 use glost_chemistry::material::{Library, Material};
 use glost_chemistry::oxides::{Oxide, OxideMoles};
+use serde::Serialize;
 
 /// What happens to the studio's materials.
 #[derive(Debug, Clone)]
@@ -47,8 +48,26 @@ pub struct Affected {
     /// The quick swap: at most one newcomer; with a new lot, the same materials
     /// in new weights.
     pub quick_swap: Option<QuickSwap>,
-    /// Why there are no numbers, in words.
-    pub trouble: Option<String>,
+    /// Why there are no numbers.
+    pub trouble: Option<NoNumbers>,
+}
+
+/// Why there are no numbers of what an event does to a glaze.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum NoNumbers {
+    /// It has no flux, so no unity formula.
+    NoFlux,
+    /// Nobody tells what is in these of its materials.
+    Unknown(Vec<String>),
+    /// Nothing of it is left after firing.
+    NothingLeft,
+    /// Nothing is to be had in place of what is gone.
+    NothingInItsPlace,
+    /// Its amounts can't be solved.
+    BeyondSolving,
+    /// Nobody tells what is in the new lot.
+    UnknownNewLot,
 }
 
 /// A recipe that mends a glaze.
@@ -98,15 +117,15 @@ pub fn affected(glaze: &Glaze, event: &Event, shelf: &Shelf<'_>) -> Option<Affec
             ..
         }) => (unity, moles),
         Ok(_) => {
-            found.trouble = Some("it has no flux: no unity formula to hold".to_owned());
+            found.trouble = Some(NoNumbers::NoFlux);
             return Some(found);
         }
         Err(NoAnalysis::Unknown(names)) => {
-            found.trouble = Some(format!("nobody tells what is in {}", names.join(" and ")));
+            found.trouble = Some(NoNumbers::Unknown(names));
             return Some(found);
         }
         Err(NoAnalysis::NothingLeft) => {
-            found.trouble = Some("nothing of it is left after firing".to_owned());
+            found.trouble = Some(NoNumbers::NothingLeft);
             return Some(found);
         }
     };
@@ -145,9 +164,9 @@ fn without(
             });
         }
         Ok(_) | Err(SwapTrouble::NothingToSwapTo) => {
-            found.trouble = Some("nothing is to be had in its place".to_owned())
+            found.trouble = Some(NoNumbers::NothingInItsPlace);
         }
-        Err(_) => found.trouble = Some("its amounts are beyond what can be solved".to_owned()),
+        Err(_) => found.trouble = Some(NoNumbers::BeyondSolving),
     }
 }
 
@@ -179,7 +198,7 @@ fn with_new_lots(
     };
     compare(found, &new, shelf, before);
     if found.distance.is_none() {
-        found.trouble = Some("nobody tells what is in the new lot".to_owned());
+        found.trouble = Some(NoNumbers::UnknownNewLot);
         return;
     }
     if let Some((recipe, distance)) = crate::recipes::swap::reweighed(&new, &before.0, shelf.fluxes) {

@@ -7,7 +7,7 @@ use glost_chemistry::material::{FiredYield, Library, Material};
 use glost_chemistry::oxides::Oxide;
 
 use super::forms::{OPACIFIERS, main_oxides, of_same_metal, other_forms, shared};
-use super::notes::{assumptions, notes};
+use super::notes::{NotSummed, Taken, assumptions, notes};
 
 /// How many names a refusal lists.
 const MOST_NAMES: usize = 6;
@@ -52,9 +52,9 @@ pub struct Conversion {
     /// The answer for other materials sold under nearly the same name.
     pub other_forms: Vec<OtherForm>,
     /// What the sum doesn't tell: grain, strength, gas, handling.
-    pub notes: Vec<String>,
-    /// Sentences that go with the numbers.
-    pub assumptions: Vec<String>,
+    pub notes: Vec<NotSummed>,
+    /// What the analyses are taken to be.
+    pub assumptions: Vec<Taken>,
 }
 
 impl Conversion {

@@ -9,3 +9,4 @@ mod forms;
 mod notes;
 
 pub use conversion::{Conversion, NoConversion, OtherForm, Side, convert};
+pub use notes::{CarbonateForm, NotSummed, Pure, Taken};

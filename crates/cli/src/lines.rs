@@ -1,14 +1,15 @@
-//! Whose turn it is to write, and whole lines only.
+//! Lines of an answer written as it is made: whole lines only.
 
 use std::io::{self, IsTerminal, Write};
-use std::sync::{Arc, Condvar, Mutex, MutexGuard, PoisonError};
+use std::sync::{Mutex, MutexGuard, PoisonError};
 use std::time::{Duration, Instant};
 
 use glost_chemistry::diagnostic::Diagnostic;
-use glost_page::over::{LineFormat, Tally};
+use glost_desk::check::over::{Batch, NoMore, Tally};
+use glost_page::over::LineFormat;
 
 use crate::complain;
-use crate::outcome::{Failure, Outcome};
+use crate::outcome::Failure;
 
 /// A pipe takes this much in one piece (POSIX asks for 512, Linux gives 4096),
 /// so that a reader never sees half a line, however the run ends.
@@ -27,139 +28,86 @@ const INTERRUPTED_EXIT_CODE: i32 = 130;
 /// Held while a piece is written; nobody ends the process in between.
 static WRITING: Mutex<()> = Mutex::new(());
 
-/// What came of some glazes.
-#[derive(Debug, Default)]
-pub(super) struct Done {
-    pub(super) lines: Vec<u8>,
-    /// What scripts printed.
-    pub(super) printed: String,
-    pub(super) complaints: Vec<Diagnostic>,
-    pub(super) tally: Tally,
-    /// Why no further glaze is checked.
-    pub(super) stop: Option<Failure>,
-}
-
-/// Puts batches into order and writes them.
-pub(super) struct Turns {
-    state: Mutex<State>,
-    changed: Condvar,
+/// Writes lines, and says how it went.
+pub(crate) struct Lines {
     format: LineFormat,
-}
-
-struct State {
-    next: u64,
     tally: Tally,
     complaints: u64,
-    stopped: Option<Stopped>,
     progress: Progress,
 }
 
-enum Stopped {
-    /// Whoever reads the lines has gone away: no error.
-    NobodyReads,
-    Failed(Failure),
-}
-
-impl Turns {
-    /// Writes the headings and waits for batch 0.
-    pub(super) fn begin(format: LineFormat) -> Arc<Turns> {
-        let state = State {
-            next: 0,
+impl Lines {
+    /// Nobody ends the process within a line from now on.
+    pub(crate) fn begin(format: LineFormat) -> Lines {
+        end_between_lines();
+        Lines {
+            format,
             tally: Tally::default(),
             complaints: 0,
-            stopped: stopped(write_whole_lines(format.headings().as_bytes())),
             progress: Progress::begin(),
-        };
-        end_between_lines();
-        Arc::new(Turns {
-            state: Mutex::new(state),
-            changed: Condvar::new(),
-            format,
-        })
-    }
-
-    fn state(&self) -> MutexGuard<'_, State> {
-        self.state.lock().unwrap_or_else(PoisonError::into_inner)
-    }
-
-    /// Writes a batch when all before it are written; false where it is over.
-    pub(super) fn hand_in(&self, number: u64, done: Done) -> bool {
-        let early = |state: &mut State| state.stopped.is_none() && state.next != number;
-        let waited = self.changed.wait_while(self.state(), early);
-        let mut state = waited.unwrap_or_else(PoisonError::into_inner);
-        if state.stopped.is_none() {
-            state.take(done);
-            state.next += 1;
-        }
-        self.changed.notify_all();
-        state.stopped.is_none()
-    }
-
-    /// Ends the work.
-    pub(super) fn stop(&self, why: Failure) {
-        self.state().stopped.get_or_insert(Stopped::Failed(why));
-        self.changed.notify_all();
-    }
-
-    /// Says how it went.
-    pub(super) fn finish(&self) -> Outcome {
-        let mut state = self.state();
-        state.progress.clear();
-        match state.stopped.take() {
-            Some(Stopped::Failed(failure)) if self.format == LineFormat::JsonLines => {
-                for error in failure.diagnostics() {
-                    let mut line = Vec::new();
-                    self.format.error(&mut line, error);
-                    // What keeps a line from being written now kept the others before.
-                    let _ = write_whole_lines(&line);
-                }
-                Err(Failure::Written(failure.exit_code()))
-            }
-            Some(Stopped::Failed(failure)) => Err(failure),
-            Some(Stopped::NobodyReads) => Err(Failure::Written(state.tally.exit_code())),
-            None => {
-                if state.complaints > MOST_COMPLAINTS {
-                    let more = state.complaints - MOST_COMPLAINTS;
-                    complain(&format!("and {more} more like these; all are among the lines\n"));
-                }
-                complain(&state.tally.text());
-                Err(Failure::Written(state.tally.exit_code()))
-            }
         }
     }
-}
 
-impl State {
-    fn take(&mut self, done: Done) {
-        self.stopped = stopped(write_whole_lines(&done.lines));
-        if self.stopped.is_some() {
-            return;
-        }
-        if !done.printed.is_empty() || !done.complaints.is_empty() {
+    /// Writes what stands above the lines.
+    pub(crate) fn headings(&self) -> Result<(), NoMore> {
+        written(write_whole_lines(self.format.headings().as_bytes()))
+    }
+
+    /// Writes what came of some glazes.
+    pub(crate) fn take(&mut self, batch: Batch<Vec<u8>>) -> Result<(), NoMore> {
+        written(write_whole_lines(&batch.lines))?;
+        if !batch.printed.is_empty() || !batch.complaints.is_empty() {
             self.progress.clear();
         }
-        complain(&done.printed);
-        for error in done.complaints {
+        complain(&batch.printed);
+        for error in batch.complaints {
             self.complaints += 1;
             if self.complaints <= MOST_COMPLAINTS {
                 complain(&format!("{}\n", glost_page::diagnostic::text(&error)));
             }
         }
-        self.tally.add(&done.tally);
-        self.stopped = done.stop.map(Stopped::Failed);
+        self.tally.add(&batch.tally);
         self.progress.tell(&self.tally);
+        Ok(())
+    }
+
+    /// Says how it went, with the exit code; `whole`: somebody read everything.
+    pub(crate) fn finish(&mut self, whole: bool) -> u8 {
+        self.progress.clear();
+        if whole {
+            if self.complaints > MOST_COMPLAINTS {
+                let more = self.complaints - MOST_COMPLAINTS;
+                complain(&format!("and {more} more like these; all are among the lines\n"));
+            }
+            complain(&glost_page::over::tally(&self.tally));
+        }
+        self.tally.exit_code()
+    }
+
+    /// What is left to say of a failure: among lines of JSON it is one more.
+    pub(crate) fn failed(&mut self, failure: Failure) -> Failure {
+        self.progress.clear();
+        if self.format != LineFormat::JsonLines {
+            return failure;
+        }
+        for error in failure.diagnostics() {
+            let mut line = Vec::new();
+            self.format.error(&mut line, error);
+            // What keeps a line from being written now kept the others before.
+            let _ = write_whole_lines(&line);
+        }
+        Failure::Written(failure.exit_code())
     }
 }
 
-fn stopped(written: io::Result<()>) -> Option<Stopped> {
-    match written {
-        Ok(()) => None,
-        Err(error) if error.kind() == io::ErrorKind::BrokenPipe => Some(Stopped::NobodyReads),
-        Err(error) => {
+fn written(outcome: io::Result<()>) -> Result<(), NoMore> {
+    outcome.map_err(|error| match error.kind() {
+        io::ErrorKind::BrokenPipe => NoMore::NobodyReads,
+        _ => {
             let error = Diagnostic::error("cannot-write", format!("the lines can't be written on: {error}"));
-            Some(Stopped::Failed(error.into()))
+            NoMore::Failed(error.into())
         }
-    }
+    })
 }
 
 /// Writes lines in pieces that end with a line.
@@ -185,6 +133,10 @@ fn write_whole_lines(mut lines: &[u8]) -> io::Result<()> {
     clippy::disallowed_methods,
     reason = "a handler of signals can end the process in no other way"
 )]
+#[allow(
+    clippy::disallowed_methods,
+    reason = "a handler of signals can end the process in no other way"
+)]
 fn end_between_lines() {
     // Where no handler can be set the system ends the run: between pieces, on a pipe.
     let _ = ctrlc::set_handler(|| {
@@ -198,6 +150,7 @@ fn end_between_lines() {
     });
 }
 
+#[allow(clippy::disallowed_methods, reason = "a lock can't be waited for with an end to it")]
 #[allow(clippy::disallowed_methods, reason = "a lock can't be waited for with an end to it")]
 fn last_line_written() -> Option<MutexGuard<'static, ()>> {
     let start = Instant::now();
@@ -246,7 +199,7 @@ impl Progress {
         }
         self.told = Instant::now();
         let done = (tally.glazes() + tally.unreadable) as f64;
-        let text = tally.progress(done / since.as_secs_f64());
+        let text = glost_page::over::progress(tally, done / since.as_secs_f64());
         if self.terminal {
             complain(&format!("\r\u{1b}[K{text}"));
             self.line_stands = true;

@@ -1,37 +1,15 @@
 //! `glost formula`.
 
-use glost_chemistry::oxides::FiredFormula;
-use serde_json::{Value, json};
+use glost_chemistry::oxides::Oxide;
+use glost_desk::formula::Answer;
 
-use crate::amounts;
+use crate::Shown;
 use crate::layout::{Align, Style, Table};
 use crate::number;
 
-/// A formula weighed and fired.
-#[derive(Debug, Clone)]
-pub struct FormulaPage<'a> {
-    /// As typed.
-    pub formula: &'a str,
-    /// What it is.
-    pub fired: &'a FiredFormula,
-}
-
-impl FormulaPage<'_> {
-    /// The contract's JSON.
-    pub fn json(&self) -> Value {
-        let fired = self.fired;
-        json!({
-            "formula": self.formula,
-            "formula_mass": fired.grams_per_mole,
-            "oxides": amounts::map(fired.written.iter().map(|line| (line.name.clone(), line.weight_percent))),
-            "fired": fired.grams_per_100.percent().map_or_else(|| json!({}), |percent| amounts::grams(&percent)),
-            "loss_on_ignition": fired.loss_on_ignition_percent,
-        })
-    }
-
-    /// For a terminal.
-    pub fn text(&self, style: Style) -> String {
-        let fired = self.fired;
+impl Shown for Answer {
+    fn text(&self, style: Style) -> String {
+        let fired = &self.fired;
         let loss = fired.loss_on_ignition_percent;
         let change = if loss < 0.0 {
             format!("gains {:.2} % in firing", -loss)
@@ -47,9 +25,9 @@ impl FormulaPage<'_> {
         text.push_str("\n\n");
         let mut table = Table::new(&[Align::Left, Align::Right, Align::Right]);
         table.row(["wt %", "as it is", "fired"]);
-        let percent = fired.grams_per_100.percent().unwrap_or_default();
+        let percent = &self.fired_percent;
         for line in &fired.written {
-            let oxide = glost_chemistry::oxides::Oxide::from_formula(&line.name);
+            let oxide = Oxide::from_formula(&line.name);
             let after = oxide.map_or(0.0, |oxide| percent.get(oxide));
             table.row([line.name.clone(), format!("{:.2}", line.weight_percent), dash(after)]);
         }

@@ -2,56 +2,18 @@
 
 use glost_chemistry::distance::Nearness;
 use glost_chemistry::oxides::Oxide;
-use glost_core::recipes::affected::Affected;
-use serde_json::{Value, json};
+use glost_desk::Said;
+use glost_desk::affected::Answer;
 
-use crate::amounts;
+use crate::Shown;
 use crate::layout::{Align, Style, Table, indented, paragraph};
 use crate::number;
+use crate::words::say;
 
-/// What an event does to a studio's glazes.
-#[derive(Debug, Clone)]
-pub struct AffectedPage {
-    /// The event in words.
-    pub event: String,
-    /// The glazes it touches.
-    pub found: Vec<Affected>,
-    /// Names in the order to test again.
-    pub order: Vec<String>,
-    /// How many glazes there are.
-    pub glazes: usize,
-    /// Files that could not be used.
-    pub skipped: usize,
-}
-
-impl AffectedPage {
-    /// The contract's JSON.
-    pub fn json(&self) -> Value {
-        json!({
-            "event": self.event,
-            "glazes": self.found.iter().map(|affected| json!({
-                "glaze": affected.glaze,
-                "touched_percent": affected.touched_percent,
-                "unity_change": amounts::pairs(&affected.unity_change),
-                "expansion_change": affected.expansion_change.map(|change| change.0),
-                "expansion_plus_minus": affected.expansion_change.map(|change| change.1),
-                "quick_swap": affected.quick_swap.as_ref().map(|swap| json!({
-                    "parts": amounts::portions(&swap.glaze.base),
-                    "additions": amounts::portions(&swap.glaze.additions),
-                    "newcomers": swap.newcomers,
-                    "distance": swap.distance,
-                })),
-                "distance": affected.distance,
-                "trouble": affected.trouble,
-            })).collect::<Vec<_>>(),
-            "retest_order": self.order,
-        })
-    }
-
-    /// For a terminal.
-    pub fn text(&self, style: Style) -> String {
+impl Shown for Answer {
+    fn text(&self, style: Style) -> String {
         let (touched, all) = (self.found.len(), self.glazes);
-        let mut headline = format!("{}: {touched} of {all} glazes are touched.", self.event);
+        let mut headline = format!("{}: {touched} of {all} glazes are touched.", say(&self.happened()));
         if self.skipped > 0 {
             headline.push_str(&format!(
                 " {} files could not be read and are not counted.",
@@ -95,7 +57,8 @@ impl AffectedPage {
         text.push_str(&table.text());
         text.push('\n');
         for affected in &self.found {
-            if let Some(trouble) = &affected.trouble {
+            if let Some(trouble) = affected.trouble.clone().map(Said::NoNumbers) {
+                let trouble = say(&trouble);
                 text.push_str(&indented(&format!("{}: ", affected.glaze), &format!("{trouble}.")));
             }
             let moved = largest(&affected.unity_change);

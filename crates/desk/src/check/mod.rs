@@ -1,0 +1,271 @@
+//! Checks and limits on a glaze; on many with [`over`].
+
+pub mod over;
+mod turns;
+
+use std::sync::Arc;
+
+use glost_chemistry::diagnostic::{Diagnostic, suggestion};
+use glost_chemistry::glaze::{Additions, FiredChemistry, Glaze, USES};
+use glost_core::rules::{Finding, Level};
+use glost_script::{Checked, Kind, Scene, Script, Suits};
+use glost_studio::{FoundGlaze, Workplace};
+use serde::{Serialize, Serializer};
+
+use crate::pieces::Pieces;
+use crate::rulebook::{Rulebook, scene};
+use crate::unity::{self, IronReading, UnitySaid};
+use crate::wire::FindingJson;
+use crate::{Desk, Failure, Said, Words};
+
+/// What is asked.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Question {
+    /// The glaze's name or file.
+    pub glaze: String,
+    /// Which checks, and on what.
+    pub checks: Checks,
+}
+
+/// Which checks run, and on what.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Checks {
+    /// Scripts by name or file; none: every check that says it applies.
+    pub scripts: Vec<String>,
+    /// What the glaze is for, one of the known uses.
+    pub usage: Option<&'static str>,
+    /// The clay it goes on, a file or a name.
+    pub clay: Option<String>,
+    /// Options of the scripts, `name=value`.
+    pub set: Vec<String>,
+}
+
+impl Checks {
+    fn from_words(words: &Words) -> Result<Checks, Diagnostic> {
+        Ok(Checks {
+            usage: words.text("use").map(usage).transpose()?,
+            scripts: words.list("script").to_vec(),
+            clay: words.owned("clay"),
+            set: words.list("set").to_vec(),
+        })
+    }
+
+    /// The scripts asked for, else every check that says it applies and every limits
+    /// script that names its cones.
+    fn scripts(
+        &self,
+        workplace: &Workplace,
+        book: &Rulebook,
+        usage: Option<&str>,
+        scene: &Scene,
+    ) -> Result<Vec<Arc<Script>>, Failure> {
+        if !self.scripts.is_empty() {
+            let found: Result<Vec<_>, _> = self.scripts.iter().map(|name| book.script(workplace, name)).collect();
+            return Ok(found?);
+        }
+        if !self.set.is_empty() {
+            let error = Diagnostic::error("bad-option", "--set needs the --script whose option it sets");
+            return Err(error.help("or set it for good in studio.yaml under `scripts:`").into());
+        }
+        let checks = book.store.of_kind(Kind::Check)?;
+        let limits = book.store.of_kind(Kind::Limits)?;
+        let limits = limits.into_iter().filter(|script| script.about.cones.is_some());
+        Ok(checks
+            .into_iter()
+            .chain(limits)
+            .filter(|script| script.applies_to(usage, scene))
+            .collect())
+    }
+}
+
+fn usage(word: &str) -> Result<&'static str, Diagnostic> {
+    USES.into_iter().find(|known| *known == word).ok_or_else(|| {
+        Diagnostic::error("unknown-word", format!("--use: `{word}` is not a use")).maybe_help(suggestion(word, USES))
+    })
+}
+
+impl crate::Question for Question {
+    type Answer = Answer;
+
+    fn from_words(words: &Words) -> Result<Question, Diagnostic> {
+        Ok(Question {
+            checks: Checks::from_words(words)?,
+            glaze: words.required("glaze")?.to_owned(),
+        })
+    }
+
+    fn ask(&self, desk: &Desk) -> Result<Answer, Failure> {
+        let workplace = desk.workplace();
+        let found = desk.glaze(&self.glaze)?;
+        let asked = self.checks.clay.as_deref();
+        let clay = asked.or(found.glaze.about.clay.as_deref());
+        let notebook = Pieces::that_speak(desk, &found, clay)?;
+        let clay = match (clay, asked) {
+            (Some(name), Some(_)) => Some(workplace.clay(name)?.clay),
+            // A clay that only the recipe names may have no file: nothing is lost.
+            (Some(name), None) => workplace.clay(name).ok().map(|found| found.clay),
+            (None, _) => None,
+        };
+        let book = Rulebook::open(workplace, &found.settings)?;
+        let glaze = Arc::new(found.glaze.clone());
+        let usage = self.checks.usage.map(str::to_owned);
+        let purpose = usage.clone().or_else(|| glaze.about.usage.clone());
+        let scene = scene(&found.library, &found.settings.fluxes, &found.origin, clay, usage);
+        let scene = book.with_limits(Arc::new(Scene {
+            notebook: notebook.map(Arc::new),
+            ..Scene::clone(&scene)
+        }));
+        let scripts = self.checks.scripts(workplace, &book, purpose.as_deref(), &scene)?;
+        let ran = self.run(scripts, &book, &glaze, &scene)?;
+        let looks = |script: &Arc<Script>| script.about.needs_pieces;
+        desk.printed(ran.checked.printed);
+        Ok(Answer {
+            glaze: glaze.name.clone(),
+            findings: ran.checked.findings,
+            usage: purpose,
+            looked_at_pieces: scene.notebook.is_some() && ran.scripts.iter().any(looks),
+            limits: ran.limits,
+            not_for_this: ran
+                .not_for_this
+                .iter()
+                .map(|script| NotForThis {
+                    script: script.name.clone(),
+                    cones: script.about.meant_for(),
+                })
+                .collect(),
+            iron: iron(&found),
+            ran: ran.scripts.len(),
+        })
+    }
+}
+
+/// What ran, and what doesn't go with the glaze's firing.
+struct Ran {
+    scripts: Vec<Arc<Script>>,
+    checked: Checked,
+    limits: Option<Vec<String>>,
+    not_for_this: Vec<Arc<Script>>,
+}
+
+impl Question {
+    fn run(
+        &self,
+        mut scripts: Vec<Arc<Script>>,
+        book: &Rulebook,
+        glaze: &Arc<Glaze>,
+        scene: &Arc<Scene>,
+    ) -> Result<Ran, Failure> {
+        let named = !self.checks.scripts.is_empty();
+        let (mut not_for_this, mut limits) = (Vec::new(), None);
+        if !named {
+            (scripts, not_for_this) = scripts
+                .into_iter()
+                .partition(|script| script.about.suits(&glaze.about) == Suits::Yes);
+            let of_limits = scripts.iter().filter(|script| script.about.kind == Kind::Limits);
+            limits = Some(of_limits.map(|script| script.name.clone()).collect());
+        }
+        let mut checked = Checked::default();
+        for script in &scripts {
+            let settings = book.settings_of(script, &self.checks.set)?;
+            let one = script.check(glaze, scene, &settings)?;
+            // Limits without a range for this glaze have nothing to say unless they were named.
+            let says_nothing = !named
+                && script.about.kind == Kind::Limits
+                && script
+                    .limits(glaze, scene, &settings)
+                    .is_ok_and(|set| set.ranges.is_empty());
+            if says_nothing {
+                not_for_this.push(script.clone());
+                continue;
+            }
+            checked.findings.extend(one.findings);
+            checked.printed.extend(one.printed);
+        }
+        Ok(Ran {
+            scripts,
+            checked,
+            limits,
+            not_for_this,
+        })
+    }
+}
+
+/// The glaze with its iron as FeO, where its firing leaves that open.
+fn iron(found: &FoundGlaze) -> Option<IronReading> {
+    // A glaze whose analysis nobody tells has no reading: its checks say so.
+    let analysis = FiredChemistry::of(&found.glaze, &found.settings.fluxes, Additions::In).ok()?;
+    unity::as_feo(found, &analysis.moles)
+}
+
+/// What checks found on a glaze.
+#[derive(Debug, Clone)]
+pub struct Answer {
+    /// The glaze's name.
+    pub glaze: String,
+    /// What the checks say, in their order.
+    pub findings: Vec<Finding>,
+    /// What the glaze is for, where that is known.
+    pub usage: Option<String>,
+    /// Whether a check among them looked at the pieces on the glaze's clay.
+    pub looked_at_pieces: bool,
+    /// The limits for the glaze's firing; `None` where scripts were named.
+    pub limits: Option<Vec<String>>,
+    /// Scripts for other firings.
+    pub not_for_this: Vec<NotForThis>,
+    /// The other way of counting iron, where the firing leaves it open.
+    pub iron: Option<IronReading>,
+    /// How many checks ran.
+    pub ran: usize,
+}
+
+/// A script for other firings.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct NotForThis {
+    /// The script.
+    pub script: String,
+    /// What it is for.
+    pub cones: String,
+}
+
+impl Answer {
+    /// What hangs on the way of counting iron.
+    pub fn iron(&self) -> Option<Said> {
+        self.iron.map(UnitySaid::ChecksHangOnIron).map(Said::Unity)
+    }
+
+    /// The heaviest level.
+    pub fn worst(&self) -> Level {
+        let levels = self.findings.iter().map(|finding| finding.level);
+        levels.max().unwrap_or(Level::NothingFound)
+    }
+}
+
+impl crate::Answer for Answer {
+    fn says_no(&self) -> bool {
+        self.worst().says_no()
+    }
+}
+
+#[derive(Serialize)]
+struct AnswerJson<'a> {
+    glaze: &'a str,
+    findings: Vec<FindingJson<'a>>,
+    worst: &'static str,
+    limits: Option<&'a [String]>,
+    not_for_this: &'a [NotForThis],
+    iron: Option<Said>,
+}
+
+impl Serialize for Answer {
+    fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        AnswerJson {
+            glaze: &self.glaze,
+            findings: self.findings.iter().map(FindingJson).collect(),
+            worst: self.worst().words(),
+            limits: self.limits.as_deref(),
+            not_for_this: &self.not_for_this,
+            iron: self.iron(),
+        }
+        .serialize(to)
+    }
+}

@@ -1,0 +1,425 @@
+//! Many glazes checked, their findings handed over as they are made.
+//!
+//! Whoever is free takes the next few glazes, checks them and waits for its
+//! turn: the findings come in the order of the glazes, and what is held
+//! at once doesn't grow with their number.
+
+use std::collections::HashMap;
+use std::io::Read;
+use std::path::PathBuf;
+use std::sync::{Arc, Mutex};
+use std::thread;
+
+use glost_chemistry::diagnostic::Diagnostic;
+use glost_chemistry::glaze::{Glaze, USES};
+use glost_chemistry::read::folded;
+use glost_core::rules::{Finding, Level};
+use glost_script::{Scene, Screening, Settings};
+use glost_studio::{GlazeSheet, RowBlock, SheetRows, Workplace};
+
+use crate::rulebook::{Rulebook, scene};
+use crate::{Desk, Failure, Words};
+
+use super::Checks;
+use super::turns::{Then, in_turn, locked};
+
+/// Glazes that one thread takes at once: enough to make the taking cheap, few
+/// enough to show findings soon.
+const ROWS_AT_ONCE: usize = 256;
+const FILES_AT_ONCE: usize = 32;
+const MOST_THREADS: usize = 64;
+/// What stands for a table handed in with the call.
+const HANDED_IN: &str = "-";
+
+/// What is asked.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Question {
+    /// A table, a folder of glaze files, or `-` for a table handed in.
+    pub over: String,
+    /// Threads; `None`: one for each processor.
+    pub threads: Option<usize>,
+    /// Which checks, and on what.
+    pub checks: Checks,
+}
+
+/// Where a glaze stands.
+#[derive(Debug, Clone, Copy)]
+pub struct Whose<'a> {
+    /// The file as shown.
+    pub file: &'a str,
+    /// The line in which its row begins; `None` for a file of its own.
+    pub row: Option<usize>,
+    /// Its name.
+    pub glaze: &'a str,
+}
+
+/// How many glazes came out how.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub struct Tally {
+    /// Glazes whose heaviest finding is a *fail*.
+    pub failed: u64,
+    /// Those with something *not checked*, and no *fail*.
+    pub not_checked: u64,
+    /// Those with *cautions* alone.
+    pub cautioned: u64,
+    /// Those with nothing found.
+    pub quiet: u64,
+    /// Rows or files that can't be read.
+    pub unreadable: u64,
+}
+
+impl Tally {
+    /// Counts a glaze by its heaviest finding.
+    pub fn count(&mut self, worst: Level) {
+        match worst {
+            Level::Fail => self.failed += 1,
+            Level::NotChecked => self.not_checked += 1,
+            Level::Caution => self.cautioned += 1,
+            Level::NothingFound => self.quiet += 1,
+        }
+    }
+
+    /// Adds another tally.
+    pub fn add(&mut self, other: &Tally) {
+        self.failed += other.failed;
+        self.not_checked += other.not_checked;
+        self.cautioned += other.cautioned;
+        self.quiet += other.quiet;
+        self.unreadable += other.unreadable;
+    }
+
+    /// Glazes that were checked.
+    pub fn glazes(&self) -> u64 {
+        self.failed + self.not_checked + self.cautioned + self.quiet
+    }
+
+    /// The exit code: 2 where something can't be read, 1 where a glaze fails
+    /// or is not checked, else 0.
+    pub fn exit_code(&self) -> u8 {
+        match (self.unreadable, self.failed + self.not_checked) {
+            (0, 0) => 0,
+            (0, _) => 1,
+            _ => 2,
+        }
+    }
+}
+
+/// What came of some glazes.
+#[derive(Debug, Default)]
+pub struct Batch<Lines> {
+    /// The findings, as whoever takes them has them.
+    pub lines: Lines,
+    /// What scripts printed.
+    pub printed: String,
+    /// What can't be read.
+    pub complaints: Vec<Diagnostic>,
+    /// How the glazes came out.
+    pub tally: Tally,
+    stop: Option<Failure>,
+}
+
+/// Whoever takes findings: makes lines of them on any thread, and gets them by turns.
+pub trait Taker: Sync {
+    /// What findings become.
+    type Lines: Default + Send;
+
+    /// Adds a finding.
+    fn finding(&self, lines: &mut Self::Lines, whose: Whose<'_>, finding: &Finding);
+
+    /// Adds a glaze that can't be read.
+    fn unreadable(&self, lines: &mut Self::Lines, whose: Whose<'_>, error: &Diagnostic);
+}
+
+/// Why whoever takes the findings wants no more.
+#[derive(Debug, Clone, PartialEq)]
+pub enum NoMore {
+    /// Whoever reads the lines has gone away: no error.
+    NobodyReads,
+    /// The lines can't be written.
+    Failed(Failure),
+}
+
+/// What the glazes are taken from.
+enum Intake {
+    Sheet(Box<SheetRows>),
+    Files(std::vec::IntoIter<PathBuf>),
+}
+
+/// Some glazes to check.
+enum Piece {
+    Rows(RowBlock),
+    Files(Vec<PathBuf>),
+    /// The table can't be read on.
+    Broken(Diagnostic),
+}
+
+/// Many glazes, opened.
+pub struct Over<'a> {
+    workplace: &'a Workplace,
+    intake: Mutex<(u64, Intake)>,
+    sheet: Option<GlazeSheet>,
+    rules: Rules,
+    threads: usize,
+}
+
+/// The checks by use, and what they see by clay.
+struct Rules {
+    by_use: Vec<(Option<&'static str>, Screening)>,
+    /// The use that was asked for.
+    usage: Option<&'static str>,
+    scene: Arc<Scene>,
+    on_clay: HashMap<String, Arc<Scene>>,
+}
+
+impl Question {
+    /// Reads it from the values as typed.
+    ///
+    /// # Errors
+    /// A value that can't be read, with what to write instead.
+    pub fn from_words(words: &Words) -> Result<Question, Diagnostic> {
+        let threads = words.count("threads")?;
+        if threads == Some(0) {
+            return Err(Diagnostic::error("bad-option", "--threads: one at least"));
+        }
+        Ok(Question {
+            over: words.required("over")?.to_owned(),
+            threads,
+            checks: Checks::from_words(words)?,
+        })
+    }
+
+    /// Opens the glazes and the checks; `handed_in` gives the table that comes with
+    /// the call.
+    ///
+    /// # Errors
+    /// What can't be read of them.
+    pub fn open<'a>(
+        &self,
+        desk: &'a Desk,
+        handed_in: impl FnOnce() -> Box<dyn Read + Send>,
+    ) -> Result<Over<'a>, Failure> {
+        let workplace = desk.workplace();
+        let rules = Rules::of(&self.checks, workplace)?;
+        desk.tell_where();
+        let over = &self.over;
+        let (intake, sheet) = if over == HANDED_IN {
+            let (sheet, rows) = GlazeSheet::open(handed_in(), "stdin", workplace.library())?;
+            (Intake::Sheet(Box::new(rows)), Some(sheet))
+        } else if workplace.is_folder(over) {
+            (Intake::Files(workplace.yaml_files_in(over)?.into_iter()), None)
+        } else {
+            let (sheet, rows) = workplace.glaze_sheet(over)?;
+            (Intake::Sheet(Box::new(rows)), Some(sheet))
+        };
+        let processors = || thread::available_parallelism().map_or(1, usize::from);
+        Ok(Over {
+            workplace,
+            intake: Mutex::new((0, intake)),
+            sheet,
+            rules,
+            threads: self.threads.unwrap_or_else(processors).min(MOST_THREADS),
+        })
+    }
+}
+
+impl Rules {
+    fn of(checks: &Checks, workplace: &Workplace) -> Result<Rules, Failure> {
+        let settings = workplace.settings();
+        let book = Rulebook::open(workplace, settings)?;
+        let clay = match &checks.clay {
+            Some(name) => Some(workplace.clay(name)?.clay),
+            None => None,
+        };
+        let scene_on = |clay| {
+            book.with_limits(scene(
+                workplace.library(),
+                &settings.fluxes,
+                &workplace.origin(),
+                clay,
+                checks.usage.map(str::to_owned),
+            ))
+        };
+        let mut on_clay = HashMap::new();
+        if checks.clay.is_none() {
+            // A clay that only a recipe names may have no file, or a broken one: nothing is lost.
+            for found in workplace.all_clays().0 {
+                on_clay.insert(folded(&found.clay.name), scene_on(Some(found.clay)));
+            }
+        }
+        let scene = scene_on(clay);
+        // Without a use asked for, each glaze's own says which checks apply.
+        let uses: Vec<Option<&'static str>> = match checks.usage {
+            Some(asked) => vec![Some(asked)],
+            None => std::iter::once(None).chain(USES.map(Some)).collect(),
+        };
+        let mut by_use = Vec::new();
+        for one in uses {
+            let scripts = checks.scripts(workplace, &book, one, &scene)?;
+            let settings: Vec<Settings> = scripts
+                .iter()
+                .map(|script| book.settings_of(script, &checks.set))
+                .collect::<Result<_, Diagnostic>>()?;
+            let screening = Screening::new(scripts.iter().zip(&settings))?;
+            let screening = if checks.scripts.is_empty() {
+                screening.unasked()
+            } else {
+                screening
+            };
+            by_use.push((one, screening));
+        }
+        Ok(Rules {
+            by_use,
+            scene,
+            usage: checks.usage,
+            on_clay,
+        })
+    }
+
+    fn screening(&self, glaze: &Glaze) -> Option<&Screening> {
+        let usage = self.usage.or(glaze.about.usage.as_deref());
+        let found = self.by_use.iter().find(|(one, _)| *one == usage);
+        found.or(self.by_use.first()).map(|(_, screening)| screening)
+    }
+
+    fn scene(&self, glaze: &Glaze) -> &Arc<Scene> {
+        let clay = glaze.about.clay.as_deref().filter(|_| !self.on_clay.is_empty());
+        clay.and_then(|name| self.on_clay.get(&folded(name)))
+            .unwrap_or(&self.scene)
+    }
+}
+
+impl Over<'_> {
+    /// Checks all of them; `take` gets what came of some glazes after others, in
+    /// their order. True where somebody took everything.
+    ///
+    /// # Errors
+    /// A table that can't be read on, a script that broke its bounds, lines that
+    /// can't be written; a worker that was lost is our fault.
+    pub fn run<T: Taker>(
+        &self,
+        taker: &T,
+        mut take: impl FnMut(Batch<T::Lines>) -> Result<(), NoMore> + Send,
+    ) -> Result<bool, Failure> {
+        let mut ended = Ok(true);
+        let hand_in = |mut batch: Batch<T::Lines>| {
+            let stop = batch.stop.take();
+            ended = match (take(batch), stop) {
+                (Err(NoMore::NobodyReads), _) => Ok(false),
+                (Err(NoMore::Failed(failure)), _) | (Ok(()), Some(failure)) => Err(failure),
+                (Ok(()), None) => return Then::GoOn,
+            };
+            Then::Stop
+        };
+        let lost = in_turn(self.threads, || self.next(), |piece| self.check(taker, piece), hand_in);
+        // What stopped the work came before what was lost.
+        ended.and_then(|whole| match lost {
+            Err(why) if whole => Err(Failure::our_fault("a check of many glazes", why)),
+            _ => Ok(whole),
+        })
+    }
+
+    fn next(&self) -> Option<(u64, Piece)> {
+        let (taken, intake) = &mut *locked(&self.intake);
+        let piece = match intake {
+            Intake::Sheet(rows) => rows.next_block(ROWS_AT_ONCE)?.map_or_else(Piece::Broken, Piece::Rows),
+            Intake::Files(paths) => {
+                let some: Vec<PathBuf> = paths.take(FILES_AT_ONCE).collect();
+                if some.is_empty() {
+                    return None;
+                }
+                Piece::Files(some)
+            }
+        };
+        let number = *taken;
+        *taken += 1;
+        Some((number, piece))
+    }
+
+    fn check<T: Taker>(&self, taker: &T, piece: Piece) -> Batch<T::Lines> {
+        let mut batch = Batch::default();
+        match piece {
+            Piece::Rows(block) => self.check_rows(taker, &mut batch, &block),
+            Piece::Files(paths) => {
+                for path in paths {
+                    let shown = path.to_string_lossy();
+                    let found = self.workplace.glaze(&shown);
+                    let name = found.as_ref().map_or("", |found| &found.glaze.name).to_owned();
+                    let whose = Whose {
+                        file: &shown,
+                        row: None,
+                        glaze: &name,
+                    };
+                    if !self.one(taker, &mut batch, whose, found.map(|found| found.glaze)) {
+                        break;
+                    }
+                }
+            }
+            Piece::Broken(error) => batch.stop = Some(error.into()),
+        }
+        batch
+    }
+
+    fn check_rows<T: Taker>(&self, taker: &T, batch: &mut Batch<T::Lines>, block: &RowBlock) {
+        // Rows come from a table alone.
+        let Some(sheet) = &self.sheet else { return };
+        for row in sheet.glazes(block) {
+            let whose = Whose {
+                file: sheet.shown(),
+                row: Some(row.line),
+                glaze: &row.name,
+            };
+            if !self.one(taker, batch, whose, row.glaze) {
+                break;
+            }
+        }
+    }
+
+    /// One glaze, or why it can't be read; false where a script broke its bounds.
+    fn one<T: Taker>(
+        &self,
+        taker: &T,
+        batch: &mut Batch<T::Lines>,
+        whose: Whose<'_>,
+        glaze: Result<Glaze, Vec<Diagnostic>>,
+    ) -> bool {
+        match glaze {
+            Ok(glaze) => self.screen(taker, batch, whose, Arc::new(glaze)),
+            Err(errors) => {
+                for error in &errors {
+                    taker.unreadable(&mut batch.lines, whose, error);
+                }
+                batch.tally.unreadable += 1;
+                batch.complaints.extend(errors);
+                true
+            }
+        }
+    }
+
+    fn screen<T: Taker>(&self, taker: &T, batch: &mut Batch<T::Lines>, whose: Whose<'_>, glaze: Arc<Glaze>) -> bool {
+        let Some(screening) = self.rules.screening(&glaze) else {
+            return true;
+        };
+        match screening.screen(&glaze, self.rules.scene(&glaze)) {
+            Ok(checked) => {
+                for finding in &checked.findings {
+                    taker.finding(&mut batch.lines, whose, finding);
+                }
+                for line in &checked.printed {
+                    batch.printed.push_str(line);
+                    batch.printed.push('\n');
+                }
+                let worst = checked.findings.iter().map(|finding| finding.level).max();
+                batch.tally.count(worst.unwrap_or(Level::NothingFound));
+                true
+            }
+            Err(mut failure) => {
+                failure.diagnostic.message.push_str(&format!(" on `{}`", whose.glaze));
+                if let Some(row) = whose.row {
+                    failure.diagnostic.message.push_str(&format!(" ({}:{row})", whose.file));
+                }
+                batch.stop = Some(failure.into());
+                false
+            }
+        }
+    }
+}

@@ -1,0 +1,142 @@
+//! `glost check`.
+
+use glost_core::rules::{Finding, Level};
+use glost_desk::check::Answer;
+
+use crate::Shown;
+use crate::layout::{Style, indented, paragraph};
+use crate::words::say;
+
+impl Shown for Answer {
+    fn text(&self, style: Style) -> String {
+        let mut text = style.bold(paragraph(&headline(self), 0).trim_end());
+        text.push('\n');
+        for level in [Level::Fail, Level::NotChecked, Level::Caution] {
+            for alike in told_alike(self, level) {
+                text.push('\n');
+                text.push_str(&finding_text(&alike));
+            }
+        }
+        let quiet: Vec<&str> = self
+            .findings
+            .iter()
+            .filter(|finding| finding.level == Level::NothingFound)
+            .map(|finding| finding.script.as_str())
+            .collect();
+        text.push('\n');
+        for reading in self.findings.iter().filter(|finding| is_reading(finding)) {
+            text.push_str(&indented(
+                &format!("{}: ", reading.subject),
+                &format!("{}.", reading.message),
+            ));
+        }
+        if !quiet.is_empty() {
+            text.push_str(&indented("Nothing found by: ", &format!("{}.", quiet.join(", "))));
+        }
+        if let Some(limits) = &self.limits {
+            text.push_str(&indented("Limits: ", &limits_words(limits)));
+        }
+        if let Some(said) = self.iron() {
+            text.push_str(&indented("Iron: ", &say(&said)));
+        }
+        let fit = if self.looked_at_pieces {
+            ""
+        } else {
+            "fit on your clay, "
+        };
+        text.push_str(&indented(
+            "Not covered: ",
+            &format!(
+                "{fit}the firing itself, leaching. Numbers from a recipe can't clear a piece for food: only a laboratory's leach test on the fired piece can answer that."
+            ),
+        ));
+        text
+    }
+}
+
+fn limits_words(limits: &[String]) -> String {
+    if limits.is_empty() {
+        "none for this cone; `glost check GLAZE --script NAME` holds it against one you name.".to_owned()
+    } else {
+        format!("held against {}.", limits.join(", "))
+    }
+}
+
+/// Nothing found, but a number that tells something: a reading.
+fn is_reading(finding: &Finding) -> bool {
+    finding.level == Level::NothingFound && finding.value.is_some()
+}
+
+/// The findings of a level, those in the same words together, in order of the first.
+fn told_alike(answer: &Answer, level: Level) -> Vec<Vec<&Finding>> {
+    let mut alike: Vec<Vec<&Finding>> = Vec::new();
+    for finding in answer.findings.iter().filter(|finding| finding.level == level) {
+        let same = |known: &&mut Vec<&Finding>| {
+            known
+                .first()
+                .is_some_and(|first| first.subject == finding.subject && first.message == finding.message)
+        };
+        match alike.iter_mut().find(same) {
+            Some(known) => known.push(finding),
+            None => alike.push(vec![finding]),
+        }
+    }
+    alike
+}
+
+fn headline(answer: &Answer) -> String {
+    let count = |level: Level| answer.findings.iter().filter(|finding| finding.level == level).count();
+    let told = |number: usize, one: &str, many: &str| match number {
+        0 => None,
+        1 => Some(format!("1 {one}")),
+        more => Some(format!("{more} {many}")),
+    };
+    let parts: Vec<String> = [
+        told(count(Level::Fail), "check says no", "checks say no"),
+        told(count(Level::NotChecked), "could not be checked", "could not be checked"),
+        told(count(Level::Caution), "caution", "cautions"),
+    ]
+    .into_iter()
+    .flatten()
+    .collect();
+    let as_what = answer
+        .usage
+        .as_ref()
+        .map_or_else(String::new, |usage| format!(" as {usage}"));
+    if parts.is_empty() {
+        let checks = match answer.ran {
+            1 => "1 check".to_owned(),
+            more => format!("{more} checks"),
+        };
+        return format!("{}{as_what}: nothing found by {checks}.", answer.glaze);
+    }
+    format!("{}{as_what}: {}.", answer.glaze, parts.join(", "))
+}
+
+/// Findings in the same words are told once, with every script that says so.
+fn finding_text(alike: &[&Finding]) -> String {
+    let Some(finding) = alike.first() else {
+        return String::new();
+    };
+    let lead = format!("{}: ", finding.level.words());
+    let told = if finding.message.starts_with(&finding.subject) {
+        finding.message.clone()
+    } else {
+        format!("{}: {}", finding.subject, finding.message)
+    };
+    let mut text = indented(&lead, &told);
+    let indent = " ".repeat(4);
+    let said_by = match alike {
+        [one] => format!("({}; {})", one.script, one.source),
+        several => format!(
+            "({})",
+            several
+                .iter()
+                .map(|one| one.script.as_str())
+                .collect::<Vec<_>>()
+                .join(", ")
+        ),
+    };
+    text.push_str(&indented(&indent, &said_by));
+    text
+}

@@ -129,14 +129,6 @@ fn shown<A: glost_desk::Answer + Shown>(answer: &A, format: Format, style: Style
     })
 }
 
-/// For commands that don't go through the desk yet.
-pub(crate) fn with_desk(common: &Common, work: impl FnOnce(&Desk) -> Outcome) -> Outcome {
-    let desk = open(common)?;
-    let outcome = work(&desk);
-    tell(&desk);
-    outcome
-}
-
 fn json(answer: &impl serde::Serialize) -> Result<Value, Failure> {
     Ok(
         serde_json::to_value(answer)

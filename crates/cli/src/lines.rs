@@ -133,10 +133,6 @@ fn write_whole_lines(mut lines: &[u8]) -> io::Result<()> {
     clippy::disallowed_methods,
     reason = "a handler of signals can end the process in no other way"
 )]
-#[allow(
-    clippy::disallowed_methods,
-    reason = "a handler of signals can end the process in no other way"
-)]
 fn end_between_lines() {
     // Where no handler can be set the system ends the run: between pieces, on a pipe.
     let _ = ctrlc::set_handler(|| {
@@ -150,7 +146,6 @@ fn end_between_lines() {
     });
 }
 
-#[allow(clippy::disallowed_methods, reason = "a lock can't be waited for with an end to it")]
 #[allow(clippy::disallowed_methods, reason = "a lock can't be waited for with an end to it")]
 fn last_line_written() -> Option<MutexGuard<'static, ()>> {
     let start = Instant::now();

@@ -36,6 +36,7 @@ pub mod formula;
 pub mod init;
 pub mod label;
 pub mod matching;
+pub mod materials;
 pub mod read;
 pub mod rulebook;
 pub mod run;

@@ -8,6 +8,7 @@ use glost_chemistry::glass::MeltRefusal;
 use std::sync::OnceLock;
 
 use glost_core::evidence::notes::{Change, Note};
+use glost_core::intake::bag::{Guess, Mended, Reason};
 use glost_core::intake::notebook::Doubt;
 use glost_core::recipes::affected::NoNumbers;
 use glost_core::recipes::convert::NotSummed;
@@ -109,6 +110,12 @@ pub enum Said {
     Conversion(Assumed),
     /// What the sum of a conversion doesn't tell.
     NotSummed(NotSummed),
+    /// Why a bag's label was read so.
+    BagReason(Reason),
+    /// What is guessed of a bag's label.
+    BagGuess(Guess),
+    /// The entry of a materials file that a bag's label becomes.
+    BagEntry(Box<Mended>),
     /// What a script, a file or a user wrote.
     Text(String),
 }
@@ -165,6 +172,9 @@ enum Bare<'a> {
     NoFluxNoChange,
     Conversion(&'a Assumed),
     NotSummed(&'a NotSummed),
+    BagReason(&'a Reason),
+    BagGuess(&'a Guess),
+    BagEntry(&'a str),
     Text(&'a str),
 }
 
@@ -225,6 +235,9 @@ impl Serialize for Said {
             Said::NoFluxNoChange => Bare::NoFluxNoChange,
             Said::Conversion(assumed) => Bare::Conversion(assumed),
             Said::NotSummed(note) => Bare::NotSummed(note),
+            Said::BagReason(reason) => Bare::BagReason(reason),
+            Said::BagGuess(guess) => Bare::BagGuess(guess),
+            Said::BagEntry(mended) => Bare::BagEntry(&mended.name),
             Said::Text(text) => Bare::Text(text),
         }
         .serialize(to)

@@ -1,24 +1,15 @@
-//! Oxide amounts and recipes as JSON maps in their own order.
+//! Recipes as JSON maps in their own order.
 
 use glost_chemistry::glaze::Portion;
-use glost_chemistry::oxides::{OxideGrams, OxideMoles};
 use glost_core::workshop::scales::WeighedLine;
 use serde_json::{Map, Value, json};
 
-pub(crate) fn map(pairs: impl IntoIterator<Item = (String, f64)>) -> Value {
+fn map(pairs: impl IntoIterator<Item = (String, f64)>) -> Value {
     let mut map = Map::new();
     for (name, amount) in pairs {
         map.insert(name, json!(amount));
     }
     Value::Object(map)
-}
-
-pub(crate) fn moles(amounts: &OxideMoles) -> Value {
-    map(amounts.iter().map(|(oxide, amount)| (oxide.to_string(), amount)))
-}
-
-pub(crate) fn grams(amounts: &OxideGrams) -> Value {
-    map(amounts.iter().map(|(oxide, amount)| (oxide.to_string(), amount)))
 }
 
 /// Materials that are there, with their shares.

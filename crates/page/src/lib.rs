@@ -5,10 +5,8 @@
 
 mod amounts;
 mod answers;
-pub mod bag;
 pub mod diagnostic;
 pub mod layout;
-pub mod materials;
 pub mod melt;
 pub mod melt_words;
 pub mod number;

@@ -2,10 +2,12 @@
 
 use std::sync::LazyLock;
 
+use serde::Serialize;
+
 use crate::read::folded;
 
 /// What to expect, in wt % of the material as supplied.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct ExpectedLoss {
     /// The word in the name.
     pub word: String,

@@ -1,7 +1,6 @@
 //! One file for each command.
 
 mod blend;
-mod materials;
 mod melt;
 mod over;
 mod read;
@@ -10,13 +9,9 @@ mod results_lowering;
 mod start;
 
 use std::path::PathBuf;
-use std::sync::Arc;
 
 use glost_chemistry::diagnostic::Diagnostic;
-use glost_chemistry::material::{Library, Material};
 use glost_chemistry::quantity::Grams;
-use glost_core::workshop::scales::Scales;
-use glost_core::workshop::scales::parse_scales;
 use glost_desk::{Words, scripts};
 use glost_page::layout::Style;
 use glost_studio::{FoundGlaze, Workplace};
@@ -69,7 +64,7 @@ pub(crate) fn run(arguments: &Arguments, words: &Words, style: Style) -> Outcome
         Command::Due(_) => door::answer::<glost_desk::due::Question>(words, common, style),
         Command::Sieve(_) => door::answer_anywhere::<glost_desk::sieve::Question>(words, common, style),
         Command::Read(options) => read::run(options, words, common, style),
-        Command::Materials(options) => materials::run(options, &open_settled(common)?, style),
+        Command::Materials(_) => door::answer_settled::<glost_desk::materials::Question>(words, common, style),
         Command::Script(options) => script(options, words, common, style),
     }
 }
@@ -89,52 +84,12 @@ fn open(common: &Common) -> Result<Workplace, Failure> {
     Ok(Workplace::open(common.studio.as_deref(), &common.materials, &here)?)
 }
 
-/// As [`open`], with stocks as they are once every booking is finished: for what
-/// tells or counts on stocks. A book that can't be read is told and passed by.
-fn open_settled(common: &Common) -> Result<Workplace, Failure> {
-    let workplace = open(common)?;
-    let read = workplace.batch_book().map(|book| book.read());
-    match read {
-        Some(Ok(read)) => {
-            tell(&read.cautions);
-            if read.stocks_changed {
-                return open(common);
-            }
-        }
-        Some(Err(error)) => tell(&[error]),
-        None => {}
-    }
-    Ok(workplace)
-}
-
-/// Tells complaints that stop nothing.
-fn tell(complaints: &[Diagnostic]) {
-    for complaint in complaints {
-        crate::complain(&glost_page::diagnostic::text(complaint));
-    }
-}
-
 /// A glaze by file or name; where it comes from is told on stderr.
 fn glaze(workplace: &Workplace, name: &str) -> Result<FoundGlaze, Failure> {
     if let Some(notice) = workplace.notice() {
         crate::complain(&format!("{notice}\n"));
     }
     Ok(workplace.glaze(name)?)
-}
-
-/// A material named in the call.
-fn material(library: &Library, option: &str, name: &str) -> Result<Arc<Material>, Diagnostic> {
-    library.find(name).cloned().ok_or_else(|| {
-        Diagnostic::error(
-            "unknown-material",
-            format!("--{option}: no material is called `{name}`"),
-        )
-        .help(
-            library
-                .suggestion(name)
-                .unwrap_or_else(|| "`glost materials` lists what there is".to_owned()),
-        )
-    })
 }
 
 /// A weight named in the call, above zero.
@@ -149,9 +104,3 @@ fn weight(option: &str, text: &str) -> Result<Grams, Diagnostic> {
     Ok(weight)
 }
 
-/// The scales named in the call, else the studio's.
-fn scales(text: Option<&str>, own: Scales) -> Result<Scales, Diagnostic> {
-    text.map_or(Ok(own), |text| {
-        parse_scales(text).map_err(|bad| trouble::option("scales", bad))
-    })
-}

@@ -2,6 +2,7 @@
 
 mod adjust;
 mod affected;
+mod bag;
 mod batches;
 mod blend;
 mod check;
@@ -14,6 +15,7 @@ mod formula;
 mod init;
 pub(crate) mod label;
 mod matching;
+mod materials;
 mod mending;
 mod note;
 mod note_blank;

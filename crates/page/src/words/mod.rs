@@ -4,12 +4,14 @@
 //! is decided here and nowhere else.
 
 mod adjust;
+mod bag;
 pub(crate) mod clay;
 pub(crate) mod due;
 pub(crate) mod notebook;
 pub(crate) mod notes;
 mod recipes;
 
+pub use bag::bag_entry;
 pub use notebook::open_line;
 pub use notes::amiss;
 
@@ -64,6 +66,9 @@ pub fn say(said: &Said) -> String {
         Said::NoFluxNoChange => recipes::NO_FLUX_NO_CHANGE.to_owned(),
         Said::Conversion(assumed) => recipes::conversion(assumed),
         Said::NotSummed(note) => recipes::not_summed(note),
+        Said::BagReason(reason) => bag::reason(reason),
+        Said::BagGuess(guess) => bag::guess(guess),
+        Said::BagEntry(mended) => bag::bag_entry(mended),
         Said::Text(text) => text.clone(),
     }
 }

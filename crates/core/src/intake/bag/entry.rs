@@ -3,22 +3,7 @@
 use indexmap::IndexMap;
 use serde::Serialize;
 
-use glost_chemistry::material::Kind;
-use glost_chemistry::oxides::Basis;
-
-use super::label::Label;
-
-/// What goes into an entry.
-pub(super) struct EntryText<'a> {
-    pub(super) label: &'a Label,
-    pub(super) kind: Kind,
-    pub(super) oxides: &'a [(String, f64)],
-    pub(super) loss_percent: f64,
-    pub(super) basis: Basis,
-    pub(super) assumed: Option<&'a str>,
-    pub(super) reasons: &'a [String],
-    pub(super) stand_in: Option<&'a str>,
-}
+use super::mend::{Guess, Mended, Reason};
 
 #[derive(Serialize)]
 struct Entry<'a> {
@@ -40,40 +25,41 @@ struct File<'a> {
     materials: [Entry<'a>; 1],
 }
 
-/// The text of a materials file with this one entry.
-pub(super) fn text(with: &EntryText<'_>) -> String {
+/// The text of a materials file with this one entry: its reasons and its guess in
+/// the words that `reason` and `guess` give them.
+pub fn entry(mended: &Mended, reason: impl Fn(&Reason) -> String, guess: impl Fn(&Guess) -> String) -> String {
     let rounded = |percent: f64| (percent * 1000.0).round() / 1000.0;
-    let known = with.stand_in.is_none();
+    let known = mended.stand_in.is_none();
+    // A stand-in counts by its own entry.
+    let oxides = mended.oxides.iter().filter(|_| known);
     let file = File {
         materials: [Entry {
-            name: &with.label.name,
-            kind: with.kind.word(),
-            analysis: with
-                .oxides
-                .iter()
+            name: &mended.name,
+            kind: mended.kind.word(),
+            analysis: oxides
                 .map(|(name, percent)| (name.as_str(), rounded(*percent)))
                 .collect(),
-            loss_on_ignition: known.then(|| rounded(with.loss_percent)),
-            basis: known.then(|| with.basis.words()),
-            recipe: with.stand_in.iter().map(|name| (*name, 100.0)).collect(),
+            loss_on_ignition: known.then(|| rounded(mended.loss_percent)),
+            basis: known.then(|| mended.basis.words()),
+            recipe: mended.stand_in.iter().map(|name| (name.as_str(), 100.0)).collect(),
             source: "bag label",
         }],
     };
     let mut text = String::new();
-    if !with.label.printed.is_empty() {
-        comment(&mut text, &format!("The label says: {}", with.label.printed));
+    if !mended.printed.is_empty() {
+        comment(&mut text, &format!("The label says: {}", mended.printed));
     }
-    for reason in with.reasons {
-        comment(&mut text, reason);
+    for one in &mended.reasons {
+        comment(&mut text, &reason(one));
     }
     // Names, numbers and plain words: there is nothing in it that YAML can't hold.
     let entry = serde_yaml::to_string(&file).unwrap_or_default();
     let source = "  source:";
-    match (with.assumed, entry.rsplit_once(source)) {
+    match (&mended.assumed, entry.rsplit_once(source)) {
         (Some(assumed), Some((before, after))) => {
             text.push_str(before);
             text.push_str("  assumed: >-\n");
-            for line in wrapped(assumed) {
+            for line in wrapped(&guess(assumed)) {
                 text.push_str(&format!("    {line}\n"));
             }
             text.push_str(source);

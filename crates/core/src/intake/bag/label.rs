@@ -4,6 +4,7 @@ use glost_chemistry::diagnostic::{Diagnostic, Mark, Source, suggestion};
 use glost_chemistry::oxides::{AnalysisKey, Formula, fire};
 use glost_chemistry::quantity::parse_number;
 use glost_chemistry::read::folded;
+use serde::Serialize;
 
 /// Compounds that labels name in words.
 const COMPOUNDS: [(&str, &str); 24] = [
@@ -34,7 +35,7 @@ const COMPOUNDS: [(&str, &str); 24] = [
 ];
 
 /// One compound on a label and what it leaves.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Compound {
     /// As printed.
     pub printed: String,

@@ -4,17 +4,19 @@ use glost_chemistry::diagnostic::Diagnostic;
 use glost_chemistry::material::{Kind, Library};
 use glost_chemistry::oxides::Basis;
 
-use super::entry::{self, EntryText};
-use super::label::Label;
+use super::label::{Compound, Label};
 use glost_chemistry::material::{ExpectedLoss, expected_loss};
+use serde::Serialize;
 
 /// Sums of oxides, or of oxides and loss, in wt %, that raise no question.
 const WHOLE: (f64, f64) = (97.0, 102.0);
+/// A rest below this is rounding, wt %.
+const LEAST_UNTOLD: f64 = 0.05;
 /// Oxides below this are only part of an analysis.
 const LEAST_OXIDES: f64 = 40.0;
 
 /// A label with what it was taken to mean.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Mended {
     /// The material's name.
     pub name: String,
@@ -24,14 +26,92 @@ pub struct Mended {
     pub basis: Basis,
     /// Loss on ignition, wt % of the material as supplied.
     pub loss_percent: f64,
-    /// Why it was read so, one sentence each.
-    pub reasons: Vec<String>,
+    /// Why it was read so.
+    pub reasons: Vec<Reason>,
     /// The guess that every result has to carry, where there is one.
-    pub assumed: Option<String>,
+    pub assumed: Option<Guess>,
     /// The representative material that stands in, where the label has no figures.
     pub stand_in: Option<String>,
-    /// The entry for a materials file.
-    pub entry: String,
+    /// The words after the name on the label.
+    pub printed: String,
+    /// What kind of material it is.
+    pub kind: Kind,
+}
+
+/// Why a label was read so. Figures are wt %.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Reason {
+    /// How a number was read.
+    Number(String),
+    /// A compound counts by its formula.
+    ByFormula(Compound),
+    /// The label's own loss on ignition is used.
+    OwnLoss(f64),
+    /// Oxides and loss make a whole.
+    AsSupplied {
+        /// Sum of the oxides.
+        oxides: f64,
+        /// The loss on ignition.
+        loss: f64,
+    },
+    /// Oxides alone make a whole, a loss beside them.
+    OxidesOfFired {
+        /// Sum of the oxides.
+        oxides: f64,
+        /// The loss on ignition.
+        loss: f64,
+    },
+    /// A loss that a material of this name doesn't have.
+    UnlikelyLoss(f64, ExpectedLoss),
+    /// Oxides make a whole, and no raw material of this name has no loss.
+    NoLossStated(f64, ExpectedLoss),
+    /// So the oxides are of the fired material, with its usual loss.
+    LooksFired(ExpectedLoss),
+    /// The loss on ignition is what the oxides leave of 100.
+    LossIsTheRest {
+        /// Sum of the oxides.
+        oxides: f64,
+        /// The rest.
+        loss: f64,
+    },
+    /// It may be of the fired material: ask.
+    AskWhetherFired,
+    /// Without figures a representative material stands in: it, and its provenance.
+    StandIn(String, String),
+}
+
+/// What is guessed of a label. Figures are wt %.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Guess {
+    /// Oxides and loss come from what is printed; so much of it is not told.
+    WorkedOut {
+        /// The label's words.
+        printed: String,
+        /// What they leave of 100, where that is something.
+        untold: Option<f64>,
+    },
+    /// The oxides are of the fired material.
+    BasisFired {
+        /// Sum of the oxides.
+        oxides: f64,
+        /// The loss on ignition.
+        loss: f64,
+    },
+    /// The oxides are of the fired material, and the loss is the usual one.
+    BasisAndLoss {
+        /// The usual loss on ignition.
+        loss: f64,
+        /// The label's words.
+        printed: String,
+        /// Sum of the oxides.
+        oxides: f64,
+    },
+    /// The loss on ignition is what the oxides leave of 100.
+    Loss(f64),
+    /// A representative material stands in.
+    StandIn(String),
 }
 
 /// Works out what a label means.
@@ -48,7 +128,7 @@ pub fn mend(label: &Label, library: &Library) -> Result<Mended, Diagnostic> {
         oxides: Vec::new(),
         basis: Basis::AsSupplied,
         loss: label.loss_percent,
-        reasons: label.notes.clone(),
+        reasons: label.notes.iter().cloned().map(Reason::Number).collect(),
         assumed: None,
     };
     for (name, percent) in &label.oxides {
@@ -60,16 +140,6 @@ pub fn mend(label: &Label, library: &Library) -> Result<Mended, Diagnostic> {
         work.compounds(label)?;
     }
     let loss_percent = work.loss.unwrap_or(0.0);
-    let entry = entry::text(&EntryText {
-        label,
-        kind: kind(&label.name),
-        oxides: &work.oxides,
-        loss_percent,
-        basis: work.basis,
-        assumed: work.assumed.as_deref(),
-        reasons: &work.reasons,
-        stand_in: None,
-    });
     Ok(Mended {
         name: label.name.clone(),
         oxides: work.oxides,
@@ -78,7 +148,8 @@ pub fn mend(label: &Label, library: &Library) -> Result<Mended, Diagnostic> {
         reasons: work.reasons,
         assumed: work.assumed,
         stand_in: None,
-        entry,
+        printed: label.printed.clone(),
+        kind: kind(&label.name),
     })
 }
 
@@ -86,8 +157,8 @@ struct Work {
     oxides: Vec<(String, f64)>,
     basis: Basis,
     loss: Option<f64>,
-    reasons: Vec<String>,
-    assumed: Option<String>,
+    reasons: Vec<Reason>,
+    assumed: Option<Guess>,
 }
 
 fn refuse(label: &Label, message: String, help: &str) -> Diagnostic {
@@ -110,19 +181,7 @@ impl Work {
     fn compounds(&mut self, label: &Label) -> Result<(), Diagnostic> {
         let mut loss = 0.0;
         for compound in &label.compounds {
-            let leaves: Vec<String> = compound
-                .oxides
-                .iter()
-                .map(|(name, percent)| format!("{percent:.1} % {name}"))
-                .collect();
-            self.reasons.push(format!(
-                "{} {} % is by its formula {}: {}, and {:.1} % lost in firing",
-                compound.printed,
-                compound.percent,
-                compound.formula,
-                leaves.join(", "),
-                compound.loss_percent
-            ));
+            self.reasons.push(Reason::ByFormula(compound.clone()));
             for (name, percent) in &compound.oxides {
                 self.add(name, *percent);
             }
@@ -137,21 +196,15 @@ impl Work {
             ));
         }
         if let Some(stated) = self.loss {
-            self.reasons
-                .push(format!("the label's own loss on ignition, {stated} %, is used"));
+            self.reasons.push(Reason::OwnLoss(stated));
         } else {
             self.loss = Some(loss);
         }
         let rest = 100.0 - whole;
-        let untold = if rest > 0.05 {
-            format!("; the other {rest:.1} % is not told")
-        } else {
-            String::new()
-        };
-        self.assumed = Some(format!(
-            "oxides and loss on ignition are worked out from the label's `{}`{untold}",
-            label.printed
-        ));
+        self.assumed = Some(Guess::WorkedOut {
+            printed: label.printed.clone(),
+            untold: (rest > LEAST_UNTOLD).then_some(rest),
+        });
         Ok(())
     }
 
@@ -170,19 +223,12 @@ impl Work {
         }
         match (self.loss, expected) {
             (Some(loss), _) if (WHOLE.0..=WHOLE.1).contains(&(sum + loss)) => {
-                self.reasons.push(format!(
-                    "oxides {sum:.1} and loss {loss} make {:.1} %: as supplied",
-                    sum + loss
-                ));
+                self.reasons.push(Reason::AsSupplied { oxides: sum, loss });
             }
             (Some(loss), _) if (WHOLE.0..=WHOLE.1).contains(&sum) => {
                 self.basis = Basis::Fired;
-                let reason = format!(
-                    "its oxides alone make {sum:.1} % with a loss of {loss} % beside: the oxides are of the fired material, each counts x {:.2}",
-                    1.0 - loss / 100.0
-                );
-                self.assumed = Some(format!("the basis is a guess: {reason}"));
-                self.reasons.push(reason);
+                self.assumed = Some(Guess::BasisFired { oxides: sum, loss });
+                self.reasons.push(Reason::OxidesOfFired { oxides: sum, loss });
             }
             (Some(loss), _) => {
                 return Err(refuse(
@@ -202,46 +248,32 @@ impl Work {
         if let Some(expected) = expected
             && !(expected.least..=expected.most).contains(&loss)
         {
-            self.reasons.push(format!(
-                "{loss} % is not what a {} loses ({}): ask for the sheet",
-                expected.word, expected.why
-            ));
+            self.reasons.push(Reason::UnlikelyLoss(loss, expected.clone()));
         }
     }
 
     fn looks_fired(&mut self, label: &Label, expected: &ExpectedLoss, sum: f64) {
         self.basis = Basis::Fired;
         self.loss = Some(expected.usual);
-        self.reasons.push(format!(
-            "its oxides make {sum:.1} % with no loss on ignition; a raw {} can't: {}",
-            expected.word, expected.why
-        ));
-        self.reasons.push(format!(
-            "so it looks like an analysis of the fired material: with a loss of {} % each oxide counts x {:.2}",
-            expected.usual,
-            1.0 - expected.usual / 100.0
-        ));
-        self.assumed = Some(format!(
-            "basis fired and loss on ignition {} % are guesses; the label says only `{}`, {sum:.1} % without a loss",
-            expected.usual, label.printed
-        ));
+        self.reasons.push(Reason::NoLossStated(sum, expected.clone()));
+        self.reasons.push(Reason::LooksFired(expected.clone()));
+        self.assumed = Some(Guess::BasisAndLoss {
+            loss: expected.usual,
+            printed: label.printed.clone(),
+            oxides: sum,
+        });
     }
 
     fn by_difference(&mut self, expected: Option<&ExpectedLoss>, sum: f64) {
         let loss = (100.0 - sum).max(0.0);
         let loss = (loss * 100.0).round() / 100.0;
         self.loss = Some(loss);
-        self.reasons.push(format!(
-            "its oxides make {sum:.1} %: as supplied, the loss on ignition is the rest, {loss:.1} %"
-        ));
+        self.reasons.push(Reason::LossIsTheRest { oxides: sum, loss });
         self.unlike(expected, loss);
         if expected.is_none() && loss < 3.0 {
-            self.reasons
-                .push("if it loses more than that in the fire, the figures are of the fired material: ask".to_owned());
+            self.reasons.push(Reason::AskWhetherFired);
         }
-        self.assumed = Some(format!(
-            "loss on ignition {loss:.1} % is a guess, 100 less the oxides on its label"
-        ));
+        self.assumed = Some(Guess::Loss(loss));
     }
 }
 
@@ -262,39 +294,21 @@ fn stand_in(label: &Label, library: &Library) -> Result<Mended, Diagnostic> {
             "write what the bag says after a colon: \"kaolin: SiO2 54.0, Al2O3 45.0\"; or describe it with `analysis: unknown`",
         ));
     };
-    let reasons = vec![format!(
-        "the label has no figures: {} stands in, {}",
-        found.name, found.provenance
-    )];
-    let assumed = format!("nobody tells its analysis; {} stands in for it", found.name);
     let fired = found.fired.as_ref();
-    let entry = entry::text(&EntryText {
-        label,
-        kind: found.kind,
-        oxides: &[],
-        loss_percent: 0.0,
-        basis: Basis::AsSupplied,
-        assumed: Some(&assumed),
-        reasons: &reasons,
-        stand_in: Some(&found.name),
-    });
     Ok(Mended {
         name: label.name.clone(),
         oxides: fired
-            .map(|fired| {
-                fired
-                    .oxides
-                    .iter()
-                    .map(|(oxide, grams)| (oxide.to_string(), grams))
-                    .collect()
-            })
-            .unwrap_or_default(),
+            .iter()
+            .flat_map(|fired| fired.oxides.iter())
+            .map(|(oxide, grams)| (oxide.to_string(), grams))
+            .collect(),
         basis: Basis::AsSupplied,
         loss_percent: fired.map_or(0.0, |fired| fired.loss_grams),
-        reasons,
-        assumed: Some(assumed),
+        reasons: vec![Reason::StandIn(found.name.clone(), found.provenance.clone())],
+        assumed: Some(Guess::StandIn(found.name.clone())),
         stand_in: Some(found.name.clone()),
-        entry,
+        printed: label.printed.clone(),
+        kind: found.kind,
     })
 }
 

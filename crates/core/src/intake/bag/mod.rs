@@ -9,5 +9,6 @@ mod entry;
 mod label;
 mod mend;
 
-pub use label::{Label, read_label};
-pub use mend::{Mended, mend};
+pub use entry::entry;
+pub use label::{Compound, Label, read_label};
+pub use mend::{Guess, Mended, Reason, mend};

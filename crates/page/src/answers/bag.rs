@@ -1,29 +1,15 @@
 //! `glost materials --label`: what a poor label most likely means.
 
-use glost_core::intake::bag::Mended;
-use serde_json::{Value, json};
+use glost_desk::Said;
+use glost_desk::materials::Bag;
 
-use crate::amounts;
 use crate::layout::{Align, Style, Table, indented, paragraph};
 use crate::number;
-
-/// As JSON.
-pub fn mended_json(mended: &Mended, written: Option<&str>) -> Value {
-    json!({
-        "name": mended.name,
-        "analysis": amounts::map(mended.oxides.iter().cloned()),
-        "basis": mended.basis.words(),
-        "loss_on_ignition": mended.loss_percent,
-        "reasons": mended.reasons,
-        "assumed": mended.assumed,
-        "stand_in": mended.stand_in,
-        "entry": mended.entry,
-        "written": written,
-    })
-}
+use crate::words::say;
 
 /// For a terminal: the reasons, the figures, the entry to copy.
-pub fn mended_text(mended: &Mended, written: Option<&str>, style: Style) -> String {
+pub(super) fn text(bag: &Bag, style: Style) -> String {
+    let mended = &bag.mended;
     let head = match &mended.stand_in {
         Some(typical) => format!("{}: no figures on the label; {typical} stands in.", mended.name),
         None => format!(
@@ -43,16 +29,16 @@ pub fn mended_text(mended: &Mended, written: Option<&str>, style: Style) -> Stri
     text.push_str(&table.text());
     text.push('\n');
     for reason in &mended.reasons {
-        text.push_str(&indented("Why: ", reason));
+        text.push_str(&indented("Why: ", &say(&Said::BagReason(reason.clone()))));
     }
-    if let Some(assumed) = &mended.assumed {
-        text.push_str(&indented("Assumed in every result: ", assumed));
+    if let Some(assumed) = mended.assumed.clone().map(Said::BagGuess) {
+        text.push_str(&indented("Assumed in every result: ", &say(&assumed)));
     }
-    match written {
-        Some(file) => text.push_str(&format!("\nWritten to {file}.\n")),
+    match &bag.out {
+        Some(file) => text.push_str(&format!("\nWritten to {}.\n", file.display())),
         None => {
             text.push_str("\nThe entry for materials/ (`--out FILE` writes it):\n\n");
-            text.push_str(&mended.entry);
+            text.push_str(&say(&bag.entry()));
             text.push('\n');
         }
     }

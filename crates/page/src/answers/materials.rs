@@ -1,46 +1,47 @@
 //! `glost materials`.
 
-use glost_chemistry::material::Material;
-use serde_json::{Value, json};
+use std::sync::Arc;
 
-use crate::amounts;
+use glost_chemistry::diagnostic::Diagnostic;
+use glost_chemistry::material::Material;
+use glost_desk::materials::Answer;
+
+use crate::Shown;
 use crate::layout::{Align, Style, Table, indented, paragraph};
 use crate::number;
+use crate::print::{File, Printed};
+use crate::words::say;
 
-/// Materials as a list.
-pub fn list_json(materials: &[&Material]) -> Value {
-    json!({"materials": materials.iter().map(|material| material_json(material)).collect::<Vec<_>>()})
-}
+impl Shown for Answer {
+    fn text(&self, style: Style) -> String {
+        match self {
+            Answer::All(materials) => list_text(materials, style),
+            Answer::One(material) => material_text(material, style),
+            Answer::Label(bag) => super::bag::text(bag, style),
+        }
+    }
 
-/// One material as JSON.
-pub fn material_json(material: &Material) -> Value {
-    let fired = material.fired.as_ref();
-    json!({
-        "name": material.name,
-        "other_names": material.other_names,
-        "kind": material.kind.word(),
-        "fired_oxides": fired.map(|fired| amounts::grams(&fired.oxides)),
-        "loss_on_ignition": fired.map(|fired| fired.loss_grams),
-        "moisture": fired.map(|fired| fired.moisture_grams),
-        "mixed_from": amounts::map(material.mixed_from.iter().cloned()),
-        "density": material.density_grams_per_millilitre,
-        "free_silica": material.free_silica_percent,
-        "soluble": material.soluble,
-        "toxic": material.toxic,
-        "hazards": material.hazards,
-        "price": material.price.as_ref().map(|price| json!({"per_kg": price.per_kg, "currency": price.currency})),
-        "stock_grams": material.stock.map(|stock| stock.grams()),
-        "buyable": material.buyable,
-        "lot": material.lot,
-        "source": material.provenance,
-        "shipped": material.shipped,
-        "cautions": material.cautions.iter().map(|caution| caution.message.clone()).collect::<Vec<_>>(),
-        "assumptions": fired.map(|fired| fired.assumptions.clone()).unwrap_or_default(),
-    })
+    fn printed(&self) -> Result<Printed, Diagnostic> {
+        let bag = match self {
+            Answer::Label(bag) => bag,
+            Answer::All(_) | Answer::One(_) => return Ok(Printed::default()),
+        };
+        Ok(Printed {
+            files: bag
+                .out
+                .iter()
+                .map(|out| File {
+                    path: out.clone(),
+                    text: say(&bag.entry()),
+                })
+                .collect(),
+            ..Printed::default()
+        })
+    }
 }
 
 /// Materials as a table.
-pub fn list_text(materials: &[&Material], style: Style) -> String {
+fn list_text(materials: &[Arc<Material>], style: Style) -> String {
     let own = materials.iter().filter(|material| !material.shipped).count();
     let head = if own == 0 {
         format!("{} materials come with Glost; none are your own yet.", materials.len())
@@ -90,7 +91,7 @@ pub fn list_text(materials: &[&Material], style: Style) -> String {
 }
 
 /// One material for a terminal.
-pub fn material_text(material: &Material, style: Style) -> String {
+fn material_text(material: &Material, style: Style) -> String {
     let mut text = style.bold(paragraph(&headline(material), 0).trim_end());
     text.push_str("\n\n");
     if let Some(fired) = &material.fired {

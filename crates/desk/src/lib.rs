@@ -16,6 +16,7 @@ mod failure;
 pub mod fit;
 pub mod lookup;
 mod making;
+pub mod melt;
 pub mod note;
 pub mod notebook;
 pub mod notes;

@@ -22,6 +22,7 @@ use crate::clay::ClayWords;
 use crate::convert::Assumed;
 use crate::due::Task;
 use crate::label::Saying;
+use crate::melt::MeltSaid;
 use crate::note::Noticed;
 use crate::unity::UnitySaid;
 use crate::wire::NoteJson;
@@ -77,6 +78,8 @@ pub enum Said {
     },
     /// Why the melt curve gives no number.
     MeltRefused(MeltRefusal),
+    /// Beside a melt.
+    Melt(MeltSaid),
     /// A batch that can harm.
     Hazard(hazards::Caution),
     /// Powder and water.
@@ -151,6 +154,7 @@ enum Bare<'a> {
         text: &'a str,
         doubt: &'a Doubt,
     },
+    Melt(&'a MeltSaid),
     MeltRefused {
         of: &'static str,
         oxide: Option<&'static str>,
@@ -221,6 +225,7 @@ impl Serialize for Said {
                 doubt,
             },
             Said::MeltRefused(refusal) => refused(refusal),
+            Said::Melt(said) => Bare::Melt(said),
             Said::Hazard(caution) => Bare::Hazard(caution),
             Said::Wetting(assumption) => Bare::Wetting(assumption),
             Said::Bucket(caution) => Bare::Bucket(caution),

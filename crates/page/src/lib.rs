@@ -7,7 +7,6 @@ mod amounts;
 mod answers;
 pub mod diagnostic;
 pub mod layout;
-pub mod melt;
 pub mod melt_words;
 pub mod number;
 pub mod over;

@@ -1,10 +1,29 @@
 //! The melt curve's readings and refusals in words.
 
-use glost_chemistry::glass::{MeltReading, MeltRefusal};
+use glost_chemistry::glass::MeltRefusal;
 use glost_chemistry::oxides::Oxide;
+use glost_desk::melt::MeltSaid;
 
 /// What the curve must not be used for; it goes with every number.
 pub const NOT_FOR: &str = "It is the melt of a glass of exactly this composition. Not for a raw batch on its way up, which melts later and holds quartz, crystals and bubbles; not for opacifier left undissolved; not for iron in reduction (all iron counts as Fe2O3); not as a firing schedule or a cone; no word on food or leaching follows. Judge it beside a glaze of yours that melts well.";
+
+/// What is said beside a melt.
+pub fn said(said: &MeltSaid) -> String {
+    match said {
+        MeltSaid::NoSuchCone(cone) => format!("`cone: {cone}` of the glaze is no cone that Glost knows"),
+        MeltSaid::LeftOut(oxides) => format!(
+            "{} left out, the rest counted as the whole: the curve knows too few glasses with as much",
+            oxides.join(", ")
+        ),
+        MeltSaid::UnknownLeftOut { mole_percent, oxides } => format!(
+            "{mole_percent:.2} mol % left out ({}: unknown to the curve), the rest counted as the whole",
+            oxides.join(", ")
+        ),
+        MeltSaid::OpacifierDissolved => "ZrO2, SnO2 and TiO2 count as dissolved in the melt".to_owned(),
+        MeltSaid::NoCone => "its cone isn't known: say --at \"1220 C\" or --cone \"6\"".to_owned(),
+        MeltSaid::NotFor => NOT_FOR.to_owned(),
+    }
+}
 
 /// Why there is no number, as a clause.
 pub fn refusal(refusal: &MeltRefusal) -> String {
@@ -45,18 +64,6 @@ pub fn refusal(refusal: &MeltRefusal) -> String {
     }
 }
 
-/// The short word for a refusal, for programs.
-pub fn refusal_key(refusal: &MeltRefusal) -> String {
-    match refusal {
-        MeltRefusal::Oxide { oxide, .. } => format!("box {oxide}"),
-        MeltRefusal::FluxesHardlyAboveAlumina { .. } => "excess low".to_owned(),
-        MeltRefusal::FluxesFarAboveAlumina { .. } => "excess high".to_owned(),
-        MeltRefusal::Unlike { .. } => "leverage".to_owned(),
-        MeltRefusal::UnknownOxides { .. } => "unknown oxides".to_owned(),
-        MeltRefusal::Temperature { .. } => "temperature".to_owned(),
-    }
-}
-
 /// Several refusals as one clause.
 pub fn refusals(all: &[MeltRefusal]) -> String {
     all.iter().map(refusal).collect::<Vec<_>>().join("; ")
@@ -69,16 +76,6 @@ pub fn names(oxides: &[Oxide]) -> String {
         .map(|oxide| oxide.formula())
         .collect::<Vec<_>>()
         .join(", ")
-}
-
-/// What is told of a reading, for programs.
-pub fn told(reading: &MeltReading) -> &'static str {
-    match reading {
-        MeltReading::Power(_) => "number",
-        MeltReading::Thinner => "thinner",
-        MeltReading::Thicker => "thicker",
-        MeltReading::Refused(_) => "refused",
-    }
 }
 
 /// A power of ten as Pa.s of two figures.

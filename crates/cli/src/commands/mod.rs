@@ -1,7 +1,6 @@
 //! One file for each command.
 
 mod blend;
-mod melt;
 mod over;
 mod read;
 mod results;
@@ -14,7 +13,7 @@ use glost_chemistry::diagnostic::Diagnostic;
 use glost_chemistry::quantity::Grams;
 use glost_desk::{Words, scripts};
 use glost_page::layout::Style;
-use glost_studio::{FoundGlaze, Workplace};
+use glost_studio::Workplace;
 
 use crate::args::{Arguments, Command, Common, Format, ScriptCommand, ScriptOptions};
 use crate::door;
@@ -57,8 +56,8 @@ pub(crate) fn run(arguments: &Arguments, words: &Words, style: Style) -> Outcome
         Command::Convert(_) => door::answer::<glost_desk::convert::Question>(words, common, style),
         Command::Slurry(_) => door::answer::<glost_desk::slurry::Question>(words, common, style),
         Command::Clay(_) => door::answer::<glost_desk::clay::Question>(words, common, style),
-        Command::Melt(options) => melt::run(options, &open(common)?, style),
         Command::Sensitivity(_) => door::answer::<glost_desk::sensitivity::Question>(words, common, style),
+        Command::Melt(_) => door::answer::<glost_desk::melt::Question>(words, common, style),
         Command::Note(_) => door::answer::<glost_desk::note::Question>(words, common, style),
         Command::Notes(_) => door::answer::<glost_desk::notes::Question>(words, common, style),
         Command::Due(_) => door::answer::<glost_desk::due::Question>(words, common, style),
@@ -84,14 +83,6 @@ fn open(common: &Common) -> Result<Workplace, Failure> {
     Ok(Workplace::open(common.studio.as_deref(), &common.materials, &here)?)
 }
 
-/// A glaze by file or name; where it comes from is told on stderr.
-fn glaze(workplace: &Workplace, name: &str) -> Result<FoundGlaze, Failure> {
-    if let Some(notice) = workplace.notice() {
-        crate::complain(&format!("{notice}\n"));
-    }
-    Ok(workplace.glaze(name)?)
-}
-
 /// A weight named in the call, above zero.
 fn weight(option: &str, text: &str) -> Result<Grams, Diagnostic> {
     let weight = Grams::parse(text).map_err(|bad| trouble::option(option, bad))?;
@@ -103,4 +94,3 @@ fn weight(option: &str, text: &str) -> Result<Grams, Diagnostic> {
     }
     Ok(weight)
 }
-

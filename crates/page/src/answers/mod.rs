@@ -16,6 +16,7 @@ mod init;
 pub(crate) mod label;
 mod matching;
 mod materials;
+mod melt;
 mod mending;
 mod note;
 mod note_blank;

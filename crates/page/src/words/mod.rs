@@ -51,6 +51,7 @@ pub fn say(said: &Said) -> String {
         Said::Clay(words) => clay::clay_words(words),
         Said::OfPage(doubt) => notebook::doubt(doubt),
         Said::OfPageLine { line, text, doubt } => format!("line {line}, {text}: {}", notebook::doubt(doubt)),
+        Said::Melt(said) => crate::melt_words::said(said),
         Said::MeltRefused(refusal) => crate::melt_words::refusal(refusal),
         Said::Hazard(caution) => hazards::caution(caution),
         Said::Wetting(assumption) => wetting::assumption(assumption),

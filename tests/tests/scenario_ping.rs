@@ -5,11 +5,12 @@ use std::collections::BTreeMap;
 use glost_chemistry::diagnostic::Source;
 use glost_chemistry::glass::ExpansionModel;
 use glost_chemistry::glaze::{Additions, Analysis, FluxList, Glaze};
+use glost_chemistry::material::Library;
 use glost_chemistry::oxides::Oxide;
 use glost_chemistry::quantity::Date;
 use glost_core::evidence::notes::{Notes, Versions};
 use glost_core::evidence::ware::{Clay, read_clay};
-use glost_core::evidence::window::{FitAnswer, Notebook, WindowSettings, Zone, fit};
+use glost_core::evidence::window::{Asking, FitAnswer, Notebook, WindowSettings, Zone, fit};
 use glost_tests::{data, glaze, library};
 use serde::Deserialize;
 
@@ -76,11 +77,17 @@ impl Scenario {
             notes: &notes,
             versions: &Versions::default(),
             glazes: &glazes,
+            ladders: &[],
+            library: &Library::default(),
+            firings: &[],
             fluxes: &FluxList::default(),
             settings: &WindowSettings::default(),
         };
         let day = Date::new(2026, 11, 2).unwrap();
-        let answer = |glaze: &Glaze| (glaze.name.clone(), fit(&book, glaze, &self.clay(), None, Some(day)));
+        let answer = |glaze: &Glaze| {
+            let answer = fit(&book, glaze, &self.clay(), &Asking::default(), Some(day));
+            (glaze.name.clone(), answer)
+        };
         glazes.iter().map(answer).collect()
     }
 }
@@ -119,11 +126,16 @@ fn the_index_and_the_options_are_as_worked_by_hand() {
 }
 
 #[test]
-fn held_at_the_first_failed_at_the_others_unknown_between() {
+fn none_crazed_at_the_first_all_at_the_others_unknown_between() {
     let answers = Scenario::read().answers();
-    assert_eq!(answers["G1"].craze.zone, Zone::Held);
+    // One batch of five that held for eight months: a line that falls for three years leaves
+    // about one in seven, so nobody may call it held yet.
+    let held_so_far = answers["G1"].craze;
+    assert_eq!(held_so_far.zone, Zone::Unsure);
+    assert!((0.10..0.20).contains(&held_so_far.chance), "{held_so_far:?}");
+    assert!(answers.values().all(|other| other.craze.chance >= held_so_far.chance));
     for crazed in ["G2", "G3"] {
-        assert_eq!(answers[crazed].craze.zone, Zone::Expected, "{crazed}");
+        assert_eq!(answers[crazed].craze.zone, Zone::Fails, "{crazed}");
         assert!(answers[crazed].says_no());
     }
     // What lies between held and failed is not held.

@@ -1,12 +1,17 @@
 //! Whether a glaze fits a clay: its own pieces first, chemistry where there is any.
 
-use glost_chemistry::diagnostic::Diagnostic;
+use glost_chemistry::diagnostic::{Diagnostic, suggestion};
 use glost_chemistry::glass::FIRED_GLAZE_PLUS_MINUS_90;
+use glost_chemistry::glaze::{USES, Use};
 use glost_core::evidence::notes::rate_below_percent;
-use glost_core::evidence::window::{Band90, Candidate, Edge, EvidenceLine, FitAnswer, Known, LookAgain, fit};
+use glost_core::evidence::window::{
+    Asking, Band90, Candidate, Edge, EvidenceLine, FitAnswer, Known, LookAgain, Tested, fit,
+};
+use std::collections::BTreeMap;
+
 use serde::{Serialize, Serializer};
 
-use crate::pieces::Pieces;
+use crate::pieces::{Pieces, firing};
 use crate::wire::{Amounts, Stress};
 use crate::{Desk, Failure, PageFile, Said, Words};
 
@@ -22,6 +27,8 @@ pub struct Question {
     pub clay: Option<String>,
     /// The firing, by its name or cone; else the glaze's own.
     pub firing: Option<String>,
+    /// What it is for; else the glaze's own use.
+    pub usage: Option<Use>,
     /// Where the picture goes.
     pub page: Option<PageFile>,
 }
@@ -34,6 +41,7 @@ impl crate::Question for Question {
             glaze: words.required("glaze")?.to_owned(),
             clay: words.owned("clay"),
             firing: words.owned("firing"),
+            usage: words.text("use").map(usage).transpose()?,
             page: words.page("page")?,
         })
     }
@@ -43,7 +51,12 @@ impl crate::Question for Question {
         let pieces = Pieces::open(desk)?;
         let clay = pieces.clay(self.clay.as_deref(), desk, &found)?;
         let book = pieces.notebook(&found.settings);
-        let fit = fit(&book, &found.glaze, &clay, self.firing.as_deref(), Some(pieces.today));
+        let firing = firing(&book, self.firing.as_deref())?;
+        let asking = Asking {
+            firing: firing.as_ref(),
+            usage: self.usage,
+        };
+        let fit = fit(&book, &found.glaze, &clay, &asking, Some(pieces.today));
         Ok(Answer {
             comparing_plus_minus_90: DEVIATIONS_FOR_90_PERCENT * fit.belief.shown_sd,
             none_of: none_of(&fit),
@@ -51,6 +64,14 @@ impl crate::Question for Question {
             page: self.page.clone(),
         })
     }
+}
+
+/// The use that a word names.
+fn usage(word: &str) -> Result<Use, Diagnostic> {
+    Use::from_word(word).ok_or_else(|| {
+        Diagnostic::error("bad-option", format!("--use: `{word}` is no use"))
+            .help(suggestion(word, USES).unwrap_or_else(|| format!("it is one of: {}", USES.join(", "))))
+    })
 }
 
 /// Whether a glaze fits a clay, as far as pieces and chemistry say.
@@ -129,6 +150,7 @@ struct BandJson {
 #[derive(Serialize)]
 struct WindowJson {
     craze_threshold: BandJson,
+    line_today: Option<BandJson>,
     shiver_floor: BandJson,
 }
 
@@ -144,6 +166,7 @@ struct LineJson<'a> {
     pieces: Option<u32>,
     crazed: Option<u32>,
     shivered: Option<u32>,
+    lots: BTreeMap<&'a str, &'a str>,
     expansion: Option<f64>,
     counted: bool,
     why_not: Option<Said>,
@@ -168,6 +191,23 @@ struct TestJson<'a> {
 }
 
 #[derive(Serialize)]
+struct TestedJson<'a> {
+    line: usize,
+    test: &'a str,
+    pieces: Option<u32>,
+    crazed: u32,
+}
+
+fn tested_json(tested: &Tested) -> TestedJson<'_> {
+    TestedJson {
+        line: tested.line,
+        test: &tested.test,
+        pieces: tested.pieces,
+        crazed: tested.crazed,
+    }
+}
+
+#[derive(Serialize)]
 struct AnswerJson<'a> {
     glaze: &'a str,
     firing: String,
@@ -179,6 +219,17 @@ struct AnswerJson<'a> {
     p_shiver: f64,
     zone_craze: &'static str,
     zone_shiver: &'static str,
+    #[serde(rename = "use")]
+    usage: &'static str,
+    says_no: bool,
+    crackle_wanted: bool,
+    pieces: u64,
+    crazed: u64,
+    batches: usize,
+    oldest_days: Option<f64>,
+    failed_test: bool,
+    tests: Vec<TestedJson<'a>>,
+    dunted: u64,
     rests_on_counts_alone: bool,
     evidence: Vec<LineJson<'a>>,
     look_again: Vec<LookJson<'a>>,
@@ -204,12 +255,23 @@ impl Serialize for Answer {
             stress_mpa: fit.stress.as_ref().map(Stress),
             window: WindowJson {
                 craze_threshold: band_json(window.craze.band()),
+                line_today: fit.line_today_days().map(|days| band_json(window.craze.band_at(days))),
                 shiver_floor: band_json(window.shiver.band()),
             },
             p_craze: fit.craze.chance,
             p_shiver: fit.shiver.chance,
             zone_craze: fit.craze.zone.word(Edge::Craze),
             zone_shiver: fit.shiver.zone.word(Edge::Shiver),
+            usage: fit.usage.word(),
+            says_no: fit.says_no(),
+            crackle_wanted: fit.crackle_wanted,
+            pieces: fit.counted(Edge::Craze).0,
+            crazed: fit.counted(Edge::Craze).1,
+            batches: fit.batches(Edge::Craze),
+            oldest_days: fit.oldest_days(),
+            failed_test: fit.evidence.failed_test(),
+            tests: fit.evidence.tested.iter().map(tested_json).collect(),
+            dunted: fit.evidence.dunted,
             rests_on_counts_alone: fit.rests_on_counts(),
             evidence: fit.evidence.lines.iter().map(|line| self.line_json(line)).collect(),
             look_again: fit.look_again.iter().map(look_json).collect(),
@@ -258,16 +320,21 @@ impl Answer {
             pieces: line.pieces,
             crazed: line.crazed,
             shivered: line.shivered,
+            lots: line
+                .lots
+                .iter()
+                .map(|(name, lot)| (name.as_str(), lot.as_str()))
+                .collect(),
             expansion: witness.and_then(|witness| witness.believed.expansion()),
             counted: line.why_not.is_none(),
-            why_not: line.why_not.as_ref().map(Said::from),
+            why_not: line.why_not.clone().map(|why| Said::NotCounted(Box::new(why))),
         }
     }
 
     fn test_json(&self, candidate: &Candidate) -> TestJson<'_> {
         let mut add = Amounts::default();
-        if candidate.silica_percent > 0.0 {
-            add.0.push(("silica".to_owned(), candidate.silica_percent));
+        if let Some(step) = &candidate.step {
+            add.0.push((step.material.clone(), step.percent));
         }
         TestJson {
             glaze: &self.fit.glaze,

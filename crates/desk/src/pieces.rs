@@ -2,14 +2,16 @@
 
 use glost_chemistry::diagnostic::Diagnostic;
 use glost_chemistry::glaze::Glaze;
+use glost_chemistry::material::Library;
 use glost_chemistry::quantity::Date;
 use glost_chemistry::read::folded;
 use glost_core::evidence::notes::Note;
 use glost_core::evidence::ware::Clay;
-use glost_core::evidence::window::{Notebook, gather};
+use glost_core::evidence::window::{ClayKnowledge, Kiln, LadderTile, Notebook, gather};
 use glost_core::studio::StudioSettings;
+use glost_core::tiles::blend::SavedPlan;
 use glost_script::StudioNotebook;
-use glost_studio::FoundGlaze;
+use glost_studio::{FoundGlaze, Workplace};
 
 use crate::notebook::Book;
 use crate::{Desk, Failure};
@@ -19,6 +21,9 @@ use crate::{Desk, Failure};
 pub struct Pieces {
     book: Book,
     glazes: Vec<Glaze>,
+    ladders: Vec<LadderTile>,
+    library: Library,
+    firings: Vec<String>,
     /// The day today.
     pub today: Date,
 }
@@ -31,6 +36,9 @@ impl Pieces {
         Ok(Pieces {
             book: Book::read(desk, today)?,
             glazes: everything.into_iter().map(|found| found.glaze).collect(),
+            ladders: ladders(desk),
+            library: Library::clone(desk.workplace().library()),
+            firings: firings(desk.workplace()),
             today,
         })
     }
@@ -41,6 +49,9 @@ impl Pieces {
             notes: self.book.notes,
             versions: self.book.versions,
             glazes: self.glazes,
+            ladders: self.ladders,
+            library: self.library,
+            firings: self.firings,
             settings: settings.fit.clone(),
             today: Some(self.today),
         }
@@ -56,7 +67,8 @@ impl Pieces {
             return Ok(None);
         }
         let pieces = Pieces::open(desk)?;
-        let evidence = gather(&pieces.notebook(&found.settings), &found.glaze, clay, None);
+        let unknown = ClayKnowledge::default();
+        let evidence = gather(&pieces.notebook(&found.settings), &found.glaze, clay, &unknown, None);
         let speaks = !evidence.witnesses.is_empty();
         Ok(speaks.then(|| pieces.for_scripts(&found.settings)))
     }
@@ -67,6 +79,9 @@ impl Pieces {
             notes: &self.book.notes,
             versions: &self.book.versions,
             glazes: &self.glazes,
+            ladders: &self.ladders,
+            library: &self.library,
+            firings: &self.firings,
             fluxes: &settings.fluxes,
             settings: &settings.fit,
         }
@@ -98,4 +113,33 @@ impl Pieces {
             _ => Err(nothing.complaints.into()),
         }
     }
+}
+
+/// The firing that a call names, one that notes, glazes or the studio know.
+///
+/// # Errors
+/// None of them, with the nearest.
+pub fn firing(book: &Notebook<'_>, asked: Option<&str>) -> Result<Option<Kiln>, Diagnostic> {
+    asked.map(|text| Kiln::asked(text, &book.firings_known())).transpose()
+}
+
+/// Tiles of saved plans that are a base with more of one material; plans that can't be read
+/// are told aside.
+fn ladders(desk: &Desk) -> Vec<LadderTile> {
+    let (plans, complaints) = desk.workplace().plans();
+    desk.tell(complaints);
+    plans.iter().flat_map(SavedPlan::ladder).collect()
+}
+
+/// Names of the studio's files of firings.
+pub fn firings(workplace: &Workplace) -> Vec<String> {
+    let Some(dir) = workplace.studio_dir() else {
+        return Vec::new();
+    };
+    // A studio without that folder keeps no such files.
+    let files = workplace.yaml_files_in(&dir.join("firings").to_string_lossy());
+    let names = files.into_iter().flatten();
+    names
+        .filter_map(|path| Some(path.file_stem()?.to_string_lossy().replace('_', " ")))
+        .collect()
 }

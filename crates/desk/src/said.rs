@@ -8,6 +8,7 @@ use glost_chemistry::glass::MeltRefusal;
 use std::sync::OnceLock;
 
 use glost_core::evidence::notes::{Change, Note};
+use glost_core::evidence::window::WhyNot;
 use glost_core::intake::bag::{Guess, Mended, Reason};
 use glost_core::intake::notebook::Doubt;
 use glost_core::recipes::affected::NoNumbers;
@@ -53,6 +54,8 @@ pub enum Said {
     Note(Noticed),
     /// What a look saw: counts, age, grades, report.
     Seen(Box<Note>),
+    /// Why a note isn't counted.
+    NotCounted(Box<WhyNot>),
     /// What changed between two versions of a recipe.
     Change(Change),
     /// Something that is due.
@@ -142,6 +145,7 @@ enum Bare<'a> {
     },
     Note(&'a Noticed),
     Seen(NoteJson<'a>),
+    NotCounted(&'a WhyNot),
     Change(&'a Change),
     ToDo(&'a Task),
     Command(&'a Task),
@@ -212,6 +216,7 @@ impl Serialize for Said {
             },
             Said::Note(noticed) => Bare::Note(noticed),
             Said::Seen(note) => Bare::Seen(NoteJson(note)),
+            Said::NotCounted(why) => Bare::NotCounted(why),
             Said::Change(change) => Bare::Change(change),
             Said::ToDo(task) => Bare::ToDo(task),
             Said::Command(task) => Bare::Command(task),

@@ -3,11 +3,12 @@
 use std::sync::Arc;
 
 use glost_chemistry::glaze::{FluxList, Glaze};
+use glost_chemistry::material::Library;
 use glost_chemistry::quantity::Date;
 use glost_chemistry::read::folded;
 use glost_core::evidence::notes::{Note, Notes, Versions};
 use glost_core::evidence::ware::Clay;
-use glost_core::evidence::window::{Notebook, WindowSettings};
+use glost_core::evidence::window::{LadderTile, Notebook, WindowSettings};
 
 /// The notebook of results with what is needed to read it.
 #[derive(Debug, Clone, Default)]
@@ -18,6 +19,12 @@ pub struct StudioNotebook {
     pub versions: Versions,
     /// Today's recipes.
     pub glazes: Vec<Glaze>,
+    /// Tiles of saved plans that are steps of a ladder.
+    pub ladders: Vec<LadderTile>,
+    /// The materials that additions are looked up in.
+    pub library: Library,
+    /// Names of firings that the studio keeps files of.
+    pub firings: Vec<String>,
     /// Priors and assumptions of the window.
     pub settings: WindowSettings,
     /// The day today, where that matters.
@@ -31,6 +38,9 @@ impl StudioNotebook {
             notes: &self.notes,
             versions: &self.versions,
             glazes: &self.glazes,
+            ladders: &self.ladders,
+            library: &self.library,
+            firings: &self.firings,
             fluxes,
             settings: &self.settings,
         }

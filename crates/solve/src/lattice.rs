@@ -35,15 +35,59 @@ pub fn ln_mixtures(weights: &[f64], table: &[f64], count: usize) -> Vec<f64> {
             if sum > UNDERFLOW {
                 most + sum.ln()
             } else {
-                in_logarithms(weights, table.get(first..).unwrap_or_default())
+                in_logarithms(weights, table.get(first..).unwrap_or_default(), 2)
             }
         })
         .collect()
 }
 
-fn in_logarithms(weights: &[f64], table: &[f64]) -> f64 {
+/// ln of the mixture of a table over neighbouring shifts:
+/// `out[i] = ln sum_j weights[j] exp(table[i + j])`, one value less than the table has for
+/// each weight but the first. No value of the table may be NaN or plus infinity.
+pub fn ln_shifted(weights: &[f64], table: &[f64]) -> Vec<f64> {
+    let count = (table.len() + 1).saturating_sub(weights.len());
+    let most = table.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+    if weights.is_empty() || most == f64::NEG_INFINITY {
+        return vec![f64::NEG_INFINITY; count];
+    }
+    // Level ends of the table mix to level ends.
+    let (first, end) = uneven(table, weights.len());
+    let (first, end) = (first.min(count), end.min(count).max(first.min(count)));
+    let ln_total = weights.iter().sum::<f64>().ln();
+    let mut mixed = vec![table.first().copied().unwrap_or(most) + ln_total; first];
+    let last = (end + weights.len()).saturating_sub(1).clamp(first, table.len());
+    let scaled: Vec<f64> = table[first..last].iter().map(|value| (value - most).exp()).collect();
+    // One pass over all outputs a weight: the inner loop runs over neighbours.
+    let mut sums = vec![0.0; end - first];
+    for (shift, weight) in weights.iter().enumerate() {
+        for (sum, value) in sums.iter_mut().zip(scaled.iter().skip(shift)) {
+            *sum += weight * value;
+        }
+    }
+    mixed.extend(sums.into_iter().enumerate().map(|(index, sum)| {
+        if sum > UNDERFLOW {
+            most + sum.ln()
+        } else {
+            in_logarithms(weights, &table[first + index..], 1)
+        }
+    }));
+    mixed.resize(count, table.last().copied().unwrap_or(most) + ln_total);
+    mixed
+}
+
+/// From which output on, and up to which, a mixture over so many neighbours meets anything
+/// but the value at the table's beginning or at its end.
+fn uneven(table: &[f64], weights: usize) -> (usize, usize) {
+    let (begins, ends) = (table.first(), table.last());
+    let leading = table.iter().take_while(|value| Some(*value) == begins).count();
+    let trailing = table.iter().rev().take_while(|value| Some(*value) == ends).count();
+    let first = (leading + 1).saturating_sub(weights);
+    (first, table.len().saturating_sub(trailing))
+}
+
+fn in_logarithms(weights: &[f64], table: &[f64], step: usize) -> f64 {
     let terms = || {
-        let pairs = weights.iter().zip(table.iter().step_by(2));
+        let pairs = weights.iter().zip(table.iter().step_by(step));
         pairs.map(|(weight, value)| weight.ln() + value)
     };
     let most = terms().fold(f64::NEG_INFINITY, f64::max);
@@ -80,5 +124,30 @@ mod tests {
             );
         }
         assert!(ours[36] < -1000.0, "no value of the table was small enough");
+    }
+
+    #[test]
+    fn shifts_are_the_plain_sum_also_where_that_underflows() {
+        let weights = [0.25, 0.5, 0.25];
+        let table: Vec<f64> = (0..40).map(|index| -1.5 * (f64::from(index) - 3.0).powi(2)).collect();
+        let ours = ln_shifted(&weights, &table);
+        assert_eq!(ours.len(), 38);
+        for (point, ours) in ours.iter().enumerate() {
+            let most = table[point..point + 3]
+                .iter()
+                .copied()
+                .fold(f64::NEG_INFINITY, f64::max);
+            let terms = weights.iter().zip(&table[point..]);
+            let plain = most
+                + terms
+                    .map(|(weight, value)| weight * (value - most).exp())
+                    .sum::<f64>()
+                    .ln();
+            assert!(
+                (ours - plain).abs() < 1e-11 * plain.abs().max(1.0),
+                "{point}: {ours} {plain}"
+            );
+        }
+        assert!(ours[37] < -1000.0);
     }
 }

@@ -7,7 +7,7 @@ use crate::quantity::{
 };
 use crate::read::{Fields, Node, NumberRange, Text, Value, entries, kind_of, number_of, parse};
 
-const KEYS: [&str; 15] = [
+const KEYS: [&str; 17] = [
     "glaze",
     "parts",
     "additions",
@@ -22,6 +22,8 @@ const KEYS: [&str; 15] = [
     "use",
     "water",
     "density",
+    "crackle",
+    "recommended",
     "notes",
 ];
 
@@ -84,6 +86,10 @@ pub struct GlazeNotes {
     pub water: Option<WaterPerKilo>,
     /// Density to mix to, g/ml.
     pub density_grams_per_millilitre: Option<f64>,
+    /// Whether crazing is what is wanted: `crackle: wanted`.
+    pub crackle_wanted: bool,
+    /// Clays whose maker recommends this glaze for them.
+    pub recommended_for: Vec<String>,
     /// Free text.
     pub notes: Option<String>,
 }
@@ -189,6 +195,8 @@ fn about(source: &Source, fields: &Fields<'_>, cup: Millilitres) -> Result<Glaze
                 },
             )?
             .map(|number| number.value),
+        crackle_wanted: one_of(source, fields, "crackle", &["wanted"])?.is_some(),
+        recommended_for: fields.texts("recommended")?.into_iter().map(|text| text.text).collect(),
         notes: plain("notes")?,
     })
 }

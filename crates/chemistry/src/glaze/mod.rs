@@ -5,6 +5,7 @@ mod file;
 mod iron;
 mod recipe;
 mod unity;
+mod usage;
 mod write;
 
 pub use analysis::{Additions, Analysis, FiredChemistry, NoAnalysis};
@@ -13,4 +14,5 @@ pub use file::{one_of, quantity};
 pub use iron::IronCount;
 pub use recipe::{Glaze, Portion};
 pub use unity::{FluxList, alkali_share, silica_to_alumina};
+pub use usage::Use;
 pub use write::write_glaze;

@@ -12,6 +12,10 @@ pub(crate) struct FitOptions {
     /// The firing, by its name or cone [default: the glaze's own]
     #[arg(long, value_name = "FIRING")]
     pub(crate) firing: Option<String>,
+    /// What it is for: tableware, "wall tile", floor, outdoor, decorative
+    /// [default: the glaze's own]
+    #[arg(long = "use", value_name = "USE")]
+    pub(crate) usage: Option<String>,
     /// Write the picture into a new file: .svg, or .html to print
     #[arg(long, value_name = "FILE")]
     pub(crate) page: Option<PathBuf>,

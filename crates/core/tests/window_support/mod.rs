@@ -1,7 +1,11 @@
 //! Studios drawn from the model of the window.
 #![allow(dead_code)]
 
-use glost_core::evidence::window::{Ageing, Believed, Look, WindowSettings, Witness};
+use glost_chemistry::quantity::Date;
+use glost_core::evidence::notes::Looked;
+use glost_core::evidence::window::{
+    Believed, ClayKnowledge, Edge, Family, FamilyPlace, Look, Window, WindowSettings, Witness,
+};
 
 use super::glass_support::Draw;
 
@@ -31,28 +35,28 @@ fn phi(x: f64) -> f64 {
     0.5 + sum * (-0.5 * x * x).exp() / std::f64::consts::TAU.sqrt()
 }
 
-/// A glaze of this computed expansion, its pieces drawn: (age in days, pieces) for each look.
+/// A glaze of this computed expansion, its pieces drawn: (age in days, pieces) for each batch.
+/// `line` is where glazes craze at three years, `fall` by how much that falls.
 pub fn drawn(
     draw: &mut Draw,
-    threshold: f64,
+    (line, fall): (f64, f64),
     expansion: f64,
-    ageing: &Ageing,
     looks: &[(f64, u32)],
     settings: &WindowSettings,
 ) -> Witness {
-    let believed = Believed::computed(expansion, settings);
-    let true_expansion = expansion + settings.computed_sd * draw.normal();
-    let sooner_or_later = phi((true_expansion - threshold) / settings.between_pieces);
-    let looks = looks.iter().enumerate().map(|(line, (age_days, pieces))| {
-        let chance = ageing.share_by(*age_days) * sooner_or_later;
+    let lot = settings.between_lots * draw.normal();
+    let true_expansion = expansion + settings.computed_sd * draw.normal() + lot;
+    let looks = looks.iter().enumerate().map(|(index, (age_days, pieces))| {
+        let of_batch = true_expansion + settings.between_batches * draw.normal();
+        let stands = line + fall * (1.0 - settings.ageing.fallen_by(*age_days));
+        let chance = Looked::Unsaid.finds() * phi((of_batch - stands) / settings.between_pieces);
         let crazed = (0..*pieces).filter(|_| draw.unit() < chance).count();
-        look(line + 1, *age_days, *pieces, crazed as u32)
+        look(index + 1, *age_days, *pieces, crazed as u32)
     });
+    let looks = looks.collect();
     Witness {
-        glaze: format!("{expansion:.3}"),
-        version: None,
-        believed,
-        looks: looks.collect(),
+        looks,
+        ..witness(expansion, look(0, 0.0, 1, 0), settings)
     }
 }
 
@@ -64,8 +68,10 @@ pub fn look(line: usize, age_days: f64, pieces: u32, crazed: u32) -> Look {
         crazed: Some(crazed),
         shivered: None,
         batch: None,
+        lot: 0,
+        looked: Looked::Unsaid,
         line,
-        noted_on: String::new(),
+        noted_on: Date::new(2026, 1, 1).unwrap_or_else(|| panic!("no day")),
     }
 }
 
@@ -74,7 +80,42 @@ pub fn witness(expansion: f64, look: Look, settings: &WindowSettings) -> Witness
     Witness {
         glaze: format!("{expansion}"),
         version: None,
+        step: None,
         believed: Believed::computed(expansion, settings),
+        place: FamilyPlace {
+            family: 0,
+            slope: None,
+            coordinate: 0.0,
+        },
         looks: vec![look],
     }
+}
+
+/// The window of glazes that are families of their own.
+pub fn learnt(clay: ClayKnowledge, mut witnesses: Vec<Witness>) -> Window {
+    let families = witnesses.iter().map(|witness| Family {
+        believed: witness.believed,
+        slopes: Vec::new(),
+    });
+    let families = families.collect();
+    for (family, witness) in witnesses.iter_mut().enumerate() {
+        witness.place.family = family;
+    }
+    Window::learn(&WindowSettings::default(), clay, families, witnesses)
+}
+
+/// A clay that soaks up so much, wt %.
+pub fn clay(absorption_percent: f64) -> ClayKnowledge {
+    ClayKnowledge {
+        absorption_percent: Some(absorption_percent),
+        ..ClayKnowledge::default()
+    }
+}
+
+/// The chance of a glaze with pieces of its own.
+pub fn own_chance(window: &Window, edge: Edge, own: usize) -> f64 {
+    let place = window.witnesses[own].place;
+    window
+        .edge(edge)
+        .chance_of(&glost_core::evidence::window::Pieces { place, lot: 0 })
 }

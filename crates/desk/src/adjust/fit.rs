@@ -6,7 +6,7 @@ use glost_chemistry::glass::MeltCurve;
 use glost_chemistry::glaze::{Glaze, silica_to_alumina};
 use glost_chemistry::oxides::Oxide;
 use glost_core::evidence::ware::Clay;
-use glost_core::evidence::window::{FitAim, NoFitAim, fit_aim};
+use glost_core::evidence::window::{Asking, FitAim, NoFitAim, fit_aim};
 use glost_core::recipes::adjust::{AdjustQuestion, Asked, MOST_RISE_PERCENT, Route, Way, ways};
 use glost_core::recipes::aims::{Phrase, parse_phrase};
 use glost_core::recipes::swap::{Proposal, allowed};
@@ -14,7 +14,7 @@ use glost_core::tiles::blend::{blended, line};
 use glost_studio::{FoundGlaze, Origin};
 use serde::{Serialize, Serializer};
 
-use crate::pieces::Pieces;
+use crate::pieces::{Pieces, firing};
 use crate::wire::{Amounts, Offer};
 use crate::{Desk, Failure, Said};
 
@@ -74,8 +74,12 @@ impl FitAsked {
         };
         let (pieces, clay) = pieces_on(&clay, desk, found)?;
         let book = pieces.notebook(&found.settings);
-        let firing = question.firing.as_deref();
-        match fit_aim(&book, &found.glaze, &clay, firing, chance, Some(pieces.today)) {
+        let firing = firing(&book, question.firing.as_deref())?;
+        let asking = Asking {
+            firing: firing.as_ref(),
+            usage: None,
+        };
+        match fit_aim(&book, &found.glaze, &clay, &asking, chance, Some(pieces.today)) {
             Ok(aim) => Ok(Some(FitAsked { aim })),
             Err(NoFitAim::NoChemistry) => Err(Diagnostic::error(
                 "no-chemistry",

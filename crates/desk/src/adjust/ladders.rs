@@ -1,10 +1,11 @@
 //! What to do where a powder crazes and nobody tells its recipe: ladders, each
 //! with what it is known to do.
 
-use glost_core::evidence::window::{FitAnswer, fit};
+use glost_core::evidence::window::{Asking, FitAnswer, fit};
 use glost_studio::FoundGlaze;
 use serde::{Serialize, Serializer};
 
+use crate::pieces::firing;
 use crate::wire::Offer;
 use crate::{Desk, Failure, Said};
 
@@ -87,9 +88,13 @@ pub(super) fn of(question: &Question, desk: &Desk, found: &FoundGlaze) -> Result
     }
     let (pieces, clay) = asked::pieces_on(&clay, desk, found)?;
     let book = pieces.notebook(&found.settings);
-    let firing = question.firing.as_deref();
+    let firing = firing(&book, question.firing.as_deref())?;
+    let asking = Asking {
+        firing: firing.as_ref(),
+        usage: None,
+    };
     Ok(Some(Ladders {
-        answer: fit(&book, &found.glaze, &clay, firing, Some(pieces.today)),
+        answer: fit(&book, &found.glaze, &clay, &asking, Some(pieces.today)),
     }))
 }
 

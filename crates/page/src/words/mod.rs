@@ -7,6 +7,7 @@ mod adjust;
 mod bag;
 pub(crate) mod clay;
 pub(crate) mod due;
+pub(crate) mod fit;
 pub(crate) mod notebook;
 pub(crate) mod notes;
 mod recipes;
@@ -43,6 +44,7 @@ pub fn say(said: &Said) -> String {
         }
         Said::Note(noticed) => notes::noticed(noticed),
         Said::Seen(note) => notes::seen_words(note),
+        Said::NotCounted(why) => fit::why_not_words(why),
         Said::Change(change) => notes::change_words(change),
         Said::ToDo(task) => due::to_do(task),
         Said::Command(task) => due::command(task),

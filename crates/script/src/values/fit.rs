@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use glost_core::evidence::window::{Band90, Edge, FitPlace, place_in_window};
+use glost_core::evidence::window::{Asking, Band90, Edge, FitPlace, place_in_window};
 use rhai::{Array, Dynamic, EvalAltResult, ImmutableString};
 
 use crate::bounds;
@@ -43,7 +43,7 @@ fn fit(glaze: &GlazeValue, clay: &Dynamic) -> Result<FitValue, Raised> {
     Ok(FitValue(Arc::new(Body {
         glaze: glaze.name().to_owned(),
         clay: clay.0.name.clone(),
-        place: place_in_window(&book, glaze.recipe(), &clay.0, None),
+        place: place_in_window(&book, glaze.recipe(), &clay.0, &Asking::default()),
     })))
 }
 
@@ -129,7 +129,7 @@ fn names(shelf: &mut Shelf) {
     );
     text(
         "zone_craze",
-        "\"held\", \"unsure\" or \"expect crazing\"; nothing held for ever.",
+        "\"crazes\", \"expect crazing\", \"unsure\", \"untried\", \"so far\" or \"held\", for the glaze's own use; nothing held for ever.",
         |body| body.place.craze.zone.word(Edge::Craze).to_owned(),
     );
     text(

@@ -1,6 +1,6 @@
 //! The aim `fit: CLAY` in `materials.solve`: the bounds that a clay's own pieces give.
 
-use glost_core::evidence::window::{NoFitAim, fit_aim};
+use glost_core::evidence::window::{Asking, NoFitAim, fit_aim};
 use glost_core::recipes::adjust::Asked;
 use rhai::EvalAltResult;
 
@@ -27,7 +27,14 @@ pub(super) fn fitting(
     let clay = find_clay(clay)?;
     let level = chance_percent.map_or(notebook.settings.held_below, |percent| percent / 100.0);
     let book = notebook.as_asked(&scene.fluxes);
-    match fit_aim(&book, glaze.recipe(), &clay.0, None, level, notebook.today) {
+    match fit_aim(
+        &book,
+        glaze.recipe(),
+        &clay.0,
+        &Asking::default(),
+        level,
+        notebook.today,
+    ) {
         Ok(aim) => {
             for sentence in &aim.said {
                 scene::print(sentence);

@@ -6,6 +6,7 @@ use glost_chemistry::diagnostic::Diagnostic;
 use glost_chemistry::quantity::Date;
 
 use super::lines::{Line, Record, number};
+use super::looked::{Cause, Looked};
 
 /// What a grade runs from and to.
 pub const GRADES: std::ops::RangeInclusive<f64> = 0.0..=5.0;
@@ -16,10 +17,10 @@ pub(super) const THICKEST_MM: f64 = 50.0;
 
 /// Keys under which a note may say what was done to its pieces before they were looked at:
 /// `"test": "boil and ice"`. Kept as they are; whoever pools notes reads them.
-pub(crate) const TEST_KEYS: [&str; 3] = ["test", "tested", "treatment"];
+pub(super) const TEST_KEYS: [&str; 3] = ["test", "tested", "treatment"];
 
 /// The keys of a note that are known, in the order they are written.
-pub(super) const KEYS: [&str; 18] = [
+pub(super) const KEYS: [&str; 23] = [
     "on",
     "glaze",
     "version",
@@ -27,12 +28,17 @@ pub(super) const KEYS: [&str; 18] = [
     "firing",
     "cone",
     "batch",
+    "lots",
     "tile",
     "made",
     "age_days",
+    "looked",
     "pieces",
     "crazed",
     "shivered",
+    "dunted",
+    "cause",
+    "kept",
     "grades",
     "thickness_mm",
     "photo",
@@ -68,18 +74,28 @@ pub struct Note {
     pub cone: Option<String>,
     /// Which pieces: later looks at the same ones share it.
     pub batch: Option<String>,
+    /// Which lot of each material the pieces were made of, as far as said.
+    pub lots: Vec<(String, String)>,
     /// A tile's code.
     pub tile: Option<String>,
     /// When the pieces were made, as said: `2025-03`.
     pub made: Option<String>,
     /// Days since the glaze firing.
     pub age_days: Option<f64>,
+    /// How they were looked at.
+    pub looked: Looked,
     /// How many pieces were looked at.
     pub pieces: Option<u32>,
     /// How many of them were crazed; absent: not looked for.
     pub crazed: Option<u32>,
     /// How many of them had shivered; absent: not looked for.
     pub shivered: Option<u32>,
+    /// How many of them had cracked through.
+    pub dunted: Option<u32>,
+    /// What made them fail, where that is known and was not the fit.
+    pub cause: Option<Cause>,
+    /// How the pieces are kept: in use, on a shelf, in the kiln shed.
+    pub kept: Option<String>,
     /// Grades.
     pub grades: Vec<Grade>,
     /// Thickness of the fired glaze in mm.
@@ -128,12 +144,17 @@ impl Note {
             firing: None,
             cone: None,
             batch: None,
+            lots: Vec::new(),
             tile: None,
             made: None,
             age_days: None,
+            looked: Looked::Unsaid,
             pieces: None,
             crazed: None,
             shivered: None,
+            dunted: None,
+            cause: None,
+            kept: None,
             grades: Vec::new(),
             thickness_mm: None,
             photo: None,
@@ -148,6 +169,15 @@ impl Note {
     pub fn fired_on(&self) -> Option<Date> {
         // Bounded by OLDEST_DAYS when it was read.
         self.age_days.map(|days| self.on.plus_days(-(days.round() as i64)))
+    }
+
+    /// What was done to the pieces before they were looked at, where the note says so.
+    pub fn test(&self) -> Option<&str> {
+        let named = self.other.iter().find(|(key, _)| TEST_KEYS.contains(&key.as_str()));
+        named
+            .and_then(|(_, value)| value.as_str())
+            .map(str::trim)
+            .filter(|test| !test.is_empty())
     }
 
     /// The grade of a property, without case.
@@ -175,12 +205,31 @@ impl Note {
             text(&self.firing),
             text(&self.cone),
             text(&self.batch),
+            if self.lots.is_empty() {
+                Value::Null
+            } else {
+                let lots = self
+                    .lots
+                    .iter()
+                    .map(|(name, lot)| (name.clone(), Value::from(lot.as_str())));
+                Value::Object(lots.collect())
+            },
             text(&self.tile),
             text(&self.made),
             measure(self.age_days),
+            if self.looked == Looked::Unsaid {
+                Value::Null
+            } else {
+                Value::from(self.looked.word())
+            },
             count(self.pieces),
             count(self.crazed),
             count(self.shivered),
+            count(self.dunted),
+            self.cause
+                .as_ref()
+                .map_or(Value::Null, |cause| Value::from(cause.word())),
+            text(&self.kept),
             if grades.is_empty() {
                 Value::Null
             } else {
@@ -256,12 +305,17 @@ pub(super) fn read_entry(line: Line<'_>, doubts: &mut Vec<Diagnostic>) -> Result
         firing: record.text("firing", true)?,
         cone: record.text("cone", true)?,
         batch: record.text("batch", true)?,
+        lots: lots(&mut record)?,
         tile: record.text("tile", true)?,
         made: record.text("made", true)?,
         age_days: record.number("age_days", 0.0, OLDEST_DAYS)?,
+        looked: looked(&mut record)?,
         pieces: record.count("pieces", 1)?,
         crazed: record.count("crazed", 0)?,
         shivered: record.count("shivered", 0)?,
+        dunted: record.count("dunted", 0)?,
+        cause: record.text("cause", false)?.map(|text| Cause::from_text(&text)),
+        kept: record.text("kept", false)?,
         grades: grades(&mut record)?,
         thickness_mm: record.number("thickness_mm", 0.0, THICKEST_MM)?,
         photo: record.text("photo", false)?,
@@ -323,6 +377,38 @@ fn grades(record: &mut Record<'_>) -> Result<Vec<Grade>, Diagnostic> {
         .collect()
 }
 
+fn lots(record: &mut Record<'_>) -> Result<Vec<(String, String)>, Diagnostic> {
+    let line = record.line;
+    let wrong = |key: &str| line.about(key, "wrong-type", "`lots` should be like {\"bought clear\": \"K7\"}");
+    let Some(value) = record.take("lots") else {
+        return Ok(Vec::new());
+    };
+    let Value::Object(map) = value else {
+        return Err(wrong("lots"));
+    };
+    let mut lots = Vec::new();
+    for (material, lot) in map {
+        match lot {
+            Value::Null => {}
+            Value::String(lot) => lots.push((material, lot.trim().to_owned())),
+            Value::Number(lot) => lots.push((material, lot.to_string())),
+            _ => return Err(wrong(&material)),
+        }
+    }
+    Ok(lots)
+}
+
+fn looked(record: &mut Record<'_>) -> Result<Looked, Diagnostic> {
+    let line = record.line;
+    let Some(word) = record.text("looked", false)? else {
+        return Ok(Looked::Unsaid);
+    };
+    Looked::from_word(&word).ok_or_else(|| {
+        line.about("looked", "unknown-word", format!("`{word}` is no way of looking"))
+            .help("say ink, loupe or eye")
+    })
+}
+
 fn lab(record: &mut Record<'_>) -> Result<Option<String>, Diagnostic> {
     match record.take("lab") {
         None | Some(Value::Bool(false)) => Ok(None),
@@ -336,7 +422,11 @@ fn lab(record: &mut Record<'_>) -> Result<Option<String>, Diagnostic> {
 
 /// No more crazed than looked at.
 fn counts_fit(line: Line<'_>, note: &Note, doubts: &mut Vec<Diagnostic>) -> Result<(), Diagnostic> {
-    for (key, count) in [("crazed", note.crazed), ("shivered", note.shivered)] {
+    for (key, count) in [
+        ("crazed", note.crazed),
+        ("shivered", note.shivered),
+        ("dunted", note.dunted),
+    ] {
         match (count, note.pieces) {
             (Some(count), Some(pieces)) if count > pieces => {
                 return Err(line
@@ -344,7 +434,7 @@ fn counts_fit(line: Line<'_>, note: &Note, doubts: &mut Vec<Diagnostic>) -> Resu
                     .help(format!("`pieces` is how many were looked at, `{key}` how many of them")));
             }
             // Once for a line that tells both.
-            (Some(_), None) if key == "crazed" || note.crazed.is_none() => {
+            (Some(_), None) if key == "crazed" || (key == "shivered" && note.crazed.is_none()) => {
                 let mut doubt = line
                     .about(
                         key,

@@ -11,11 +11,42 @@ use super::bar::{Weighings, bars};
 use super::dilatometer::{from_list, read_dilatometer_table};
 use super::shrinkage::{BarLengths, lengths};
 
+/// What sort of clay it is, as potters sort them.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum ClayKind {
+    /// Fired low and porous.
+    Earthenware,
+    /// Fired to stoneware heat.
+    Stoneware,
+    /// White and vitrified.
+    Porcelain,
+}
+
+impl ClayKind {
+    const WORDS: [&str; 3] = ["earthenware", "stoneware", "porcelain"];
+
+    /// As files write it.
+    pub const fn word(self) -> &'static str {
+        match self {
+            ClayKind::Earthenware => ClayKind::WORDS[0],
+            ClayKind::Stoneware => ClayKind::WORDS[1],
+            ClayKind::Porcelain => ClayKind::WORDS[2],
+        }
+    }
+
+    fn from_word(word: &str) -> Option<ClayKind> {
+        let all = [ClayKind::Earthenware, ClayKind::Stoneware, ClayKind::Porcelain];
+        all.into_iter().find(|kind| kind.word() == word)
+    }
+}
+
 /// A clay (body) as its file gives it.
 #[derive(Debug, Clone)]
 pub struct Clay {
     /// Its name.
     pub name: String,
+    /// What sort it is, where its file says.
+    pub kind: Option<ClayKind>,
     /// Cone it is fired to, as text.
     pub cone: Option<String>,
     /// Peak temperature.
@@ -42,9 +73,10 @@ pub struct Clay {
     pub notes: Option<String>,
 }
 
-const KEYS: [&str; 14] = [
+const KEYS: [&str; 15] = [
     "clay",
     "body",
+    "kind",
     "cone",
     "peak",
     "expansion",
@@ -64,6 +96,7 @@ impl Clay {
     pub fn unnamed() -> Clay {
         Clay {
             name: "this clay".to_owned(),
+            kind: None,
             cone: None,
             peak: None,
             expansion: None,
@@ -124,6 +157,7 @@ pub fn read_clay_with_tables(
     };
     Ok(Clay {
         name,
+        kind: one_of(source, &fields, "kind", &ClayKind::WORDS)?.and_then(|word| ClayKind::from_word(&word)),
         cone: plain("cone")?,
         peak: quantity(source, &fields, "peak", Celsius::parse)?,
         expansion: quantity(source, &fields, "expansion", PrintedExpansion::parse)?,

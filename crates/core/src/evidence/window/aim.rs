@@ -8,6 +8,7 @@ use glost_chemistry::quantity::Date;
 use super::answer::{FitAnswer, fit};
 use super::evidence::Notebook;
 use super::look::{Edge, Known};
+use super::place::Asking;
 use super::settings::Belief;
 
 /// How far inside the bound a recipe is asked to lie, 1e-6/K: what the search
@@ -51,11 +52,11 @@ pub fn fit_aim(
     book: &Notebook<'_>,
     glaze: &Glaze,
     clay: &Clay,
-    firing: Option<&str>,
+    asking: &Asking<'_>,
     level: f64,
     today: Option<Date>,
 ) -> Result<FitAim, NoFitAim> {
-    let now = fit(book, glaze, clay, firing, today);
+    let now = fit(book, glaze, clay, asking, today);
     let believed = now.belief.believed;
     if believed.known != Known::Computed {
         return Err(NoFitAim::NoChemistry);

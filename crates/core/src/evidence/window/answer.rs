@@ -1,19 +1,21 @@
 //! Does this glaze fit this clay? Everything that bears on the answer, in one piece.
 
+use std::collections::HashSet;
+
 use crate::evidence::notes::{Task, TodaysRecipes, due};
 use crate::evidence::ware::{Clay, GlazeStress, stress_on};
 use glost_chemistry::glass::{Expansion, ExpansionModel};
-use glost_chemistry::glaze::Glaze;
+use glost_chemistry::glaze::{Glaze, Use};
 use glost_chemistry::oxides::{Oxide, OxideMoles};
 use glost_chemistry::quantity::Date;
 
 use super::belief::GlazeBelief;
 use super::evidence::{Evidence, EvidenceLine, Notebook};
-use super::learn::{Question, Verdict, Window};
+use super::learn::{Verdict, Window};
 use super::look::{Edge, Known, Witness};
 use super::next::{Candidate, ladder};
-use super::place::{FitPlace, place_in_window};
-use super::zone::{Zone, rests_on_counts};
+use super::place::{Asking, FitPlace, place_in_window};
+use super::zone::rests_on_counts;
 
 /// Whether a glaze fits a clay, as far as pieces and chemistry say.
 #[derive(Debug, Clone)]
@@ -30,11 +32,15 @@ pub struct FitAnswer {
     pub evidence: Evidence,
     /// The window learnt from it.
     pub window: Window,
+    /// What it is judged for.
+    pub usage: Use,
+    /// Whether its file says that crackle is wanted.
+    pub crackle_wanted: bool,
     /// Crazing.
     pub craze: Verdict,
     /// Shivering.
     pub shiver: Verdict,
-    /// Steps of a silica ladder, the most telling first.
+    /// Another batch and steps of ladders, the most telling first.
     pub next: Vec<Candidate>,
     /// When to look at its own pieces again, the soonest first.
     pub look_again: Vec<LookAgain>,
@@ -65,52 +71,49 @@ fn holds_lead(moles: Option<&OxideMoles>) -> bool {
 
 /// As `glost due` says.
 fn look_again(book: &Notebook<'_>, evidence: &Evidence, today: Date) -> Vec<LookAgain> {
-    let own = |line: usize| {
-        let of_it =
-            |known: &EvidenceLine| known.line == line && known.witness.is_some() && known.witness == evidence.own;
-        evidence.lines.iter().any(of_it)
-    };
+    let of_it = |known: &&EvidenceLine| known.witness.is_some() && known.witness == evidence.own;
+    let own: HashSet<usize> = evidence.lines.iter().filter(of_it).map(|known| known.line).collect();
     due(book.notes, book.versions, &TodaysRecipes::default(), today)
         .into_iter()
         .filter_map(|due| match due.task {
-            Task::Look { story, at_days, .. } if story.looks.iter().any(|note| own(note.line)) => Some(LookAgain {
-                on: due.on,
-                at_days,
-                line: story.latest().line,
-                batch: story.latest().batch.clone(),
-                overdue: due.on < today,
-            }),
+            Task::Look { story, at_days, .. } if story.looks.iter().any(|note| own.contains(&note.line)) => {
+                Some(LookAgain {
+                    on: due.on,
+                    at_days,
+                    line: story.latest().line,
+                    batch: story.latest().batch.clone(),
+                    overdue: due.on < today,
+                })
+            }
             _ => None,
         })
         .collect()
 }
 
-/// Answers for a glaze on a clay. `firing`: as the call names it; `today`: for what is due,
-/// where that matters.
-pub fn fit(book: &Notebook<'_>, glaze: &Glaze, clay: &Clay, firing: Option<&str>, today: Option<Date>) -> FitAnswer {
+/// Answers for a glaze on a clay. `today`: for what is due, where that matters.
+pub fn fit(book: &Notebook<'_>, glaze: &Glaze, clay: &Clay, asking: &Asking<'_>, today: Option<Date>) -> FitAnswer {
     let FitPlace {
         belief,
         evidence,
         clay_said,
         window,
+        usage,
         craze,
         shiver,
-    } = place_in_window(book, glaze, clay, firing);
-    let question = Question {
-        believed: belief.believed,
-        own: evidence.own,
-    };
+    } = place_in_window(book, glaze, clay, asking);
     let moles = belief.moles.as_ref();
     let mut answer = FitAnswer {
         glaze: glaze.name.clone(),
         clay: clay.name.clone(),
         expansion: moles.and_then(|moles| ExpansionModel::default().predict(moles)),
+        usage,
+        crackle_wanted: glaze.about.crackle_wanted,
         craze,
         shiver,
         next: if holds_lead(moles) {
             Vec::new()
         } else {
-            ladder(&window, &question, moles)
+            ladder(&window, &evidence)
         },
         look_again: today.map_or_else(Vec::new, |today| look_again(book, &evidence, today)),
         stress: moles.and_then(|moles| stress_on(moles, clay)),
@@ -139,11 +142,31 @@ impl FitAnswer {
         holds_lead(self.belief.moles.as_ref())
     }
 
-    /// Whether the answer is no.
+    /// Whether the answer is no for the use it is judged for.
     pub fn says_no(&self) -> bool {
-        [self.craze, self.shiver]
-            .iter()
-            .any(|verdict| verdict.zone == Zone::Expected)
+        let careful = matches!(self.usage, Use::Tableware | Use::Outdoor);
+        let crazing = self.craze.zone.says_no(Edge::Craze, self.usage) || self.evidence.failed_test();
+        let crackle = self.crackle_wanted && !careful;
+        (crazing && !crackle) || self.shiver.zone.says_no(Edge::Shiver, self.usage) || self.evidence.dunted > 0
+    }
+
+    /// The age in days of the oldest of its own pieces that were looked at for crazing.
+    pub fn oldest_days(&self) -> Option<f64> {
+        let own = self.own()?;
+        let ages = own.latest(Edge::Craze).into_iter().map(|look| look.age_days);
+        ages.max_by(f64::total_cmp)
+    }
+
+    /// The age in days of the oldest of its own pieces, where the line stood higher than it
+    /// will at three years.
+    pub fn line_today_days(&self) -> Option<f64> {
+        let days = self.oldest_days()?;
+        (self.window.settings.ageing.fallen_by(days) < 1.0).then_some(days)
+    }
+
+    /// How many batches of its own were looked at for an edge.
+    pub fn batches(&self, edge: Edge) -> usize {
+        self.own().map_or(0, |own| own.latest(edge).len())
     }
 
     /// Whether nothing was computed: pieces and priors alone speak.
@@ -194,19 +217,21 @@ impl FitAnswer {
 
     fn ageing_sentence(&self) -> String {
         let window = &self.window;
-        let ageing = window.settings.ageing_on(&window.clay);
-        let percent = |days: f64| 100.0 * ageing.share_by(days);
+        let fall = window.settings.fall_on(&window.clay);
+        let percent = |days: f64| 100.0 * window.settings.ageing.fallen_by(days);
         let kind = match window.clay.absorption_percent {
             Some(_) if window.settings.is_dense(&window.clay) => "a dense clay",
             Some(_) => "a porous clay",
             None => "a clay whose absorption isn't known, taken as porous,",
         };
         format!(
-            "of the pieces that craze within three years on {kind} {:.0} % have done so straight from the kiln, \
-             {:.0} % by 30 days, {:.0} % by 180: an assumption, no table is published",
-            percent(0.0),
+            "the craze line of {kind} falls by {} +/- {} within three years, {:.0} % of it by 30 days and {:.0} % by \
+             180: an assumption, no table is published; old pieces teach it (here {:.2} by now)",
+            fall.mean,
+            fall.sd,
             percent(30.0),
-            percent(180.0)
+            percent(180.0),
+            window.craze.mean_fall()
         )
     }
 }

@@ -112,6 +112,7 @@ pub fn clay_knowledge(clay: &Clay) -> (ClayKnowledge, Vec<String>) {
     let knowledge = ClayKnowledge {
         expansion_per_million_per_kelvin: expansion.as_ref().map(|found| found.per_million_per_kelvin),
         absorption_percent: clay.absorption(),
+        kind: clay.kind,
     };
     (
         knowledge,

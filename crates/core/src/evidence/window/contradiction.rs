@@ -25,7 +25,7 @@ pub(super) fn contradictions(witnesses: &[Witness], settings: &WindowSettings) -
             }
             let further_out = |held: &&Witness| {
                 let gap = edge.past(held.believed.belief.mean, failing.believed.belief.mean);
-                gap > apart && held.held(edge, settings)
+                gap > apart && held_for_long(held, edge, settings)
             };
             for held in computed().filter(further_out) {
                 let gap = (held.believed.belief.mean - failing.believed.belief.mean).abs();
@@ -47,4 +47,15 @@ pub(super) fn contradictions(witnesses: &[Witness], settings: &WindowSettings) -
         }
     }
     said
+}
+
+/// Whether enough pieces held for long enough, none of its pieces failing.
+fn held_for_long(witness: &Witness, edge: Edge, settings: &WindowSettings) -> bool {
+    let latest = witness.latest(edge);
+    let old_enough = latest.iter().filter(|look| look.age_days >= settings.tested_days);
+    let pieces: u64 = old_enough.map(|look| u64::from(look.pieces)).sum();
+    let failed = latest
+        .iter()
+        .any(|look| look.failed(edge).is_some_and(|failed| failed > 0));
+    pieces >= u64::from(settings.tested_pieces) && !failed
 }

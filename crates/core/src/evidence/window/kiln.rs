@@ -1,9 +1,12 @@
 //! Which firing a piece had: another firing is another clay.
 
+use glost_chemistry::diagnostic::{Diagnostic, nearest};
 use glost_chemistry::read::folded;
+use serde::Serialize;
 
 /// A firing as notes name it.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Hash, Serialize)]
+#[serde(rename_all = "snake_case")]
 pub enum Kiln {
     /// By its name.
     Named(String),
@@ -51,17 +54,28 @@ impl Kiln {
         }
     }
 
-    /// The firing asked for in a call, by name or by cone, among those that notes name.
-    pub fn asked(text: &str, noted: &[Kiln]) -> Kiln {
-        let named = Kiln::Named(text.trim().to_owned());
-        let cone = Kiln::Cone(bare_cone(text));
-        let known = |kiln: &Kiln| noted.iter().any(|other| other.is(kiln));
-        let says_cone = folded(text).starts_with("cone") || bare_cone(text).bytes().all(|sign| sign.is_ascii_digit());
-        if !known(&named) && (known(&cone) || says_cone) {
-            cone
-        } else {
-            named
+    /// The firing asked for in a call, by name or by cone, among those that are known.
+    ///
+    /// # Errors
+    /// None of them, with the nearest: a slip of the pen must not answer for no piece at all.
+    pub fn asked(text: &str, known: &[Kiln]) -> Result<Kiln, Diagnostic> {
+        let ways = [Kiln::Named(text.trim().to_owned()), Kiln::Cone(bare_cone(text))];
+        let found = ways.into_iter().find_map(|way| known.iter().find(|kiln| kiln.is(&way)));
+        if let Some(kiln) = found {
+            return Ok(kiln.clone());
         }
+        let names: Vec<String> = known
+            .iter()
+            .filter(|kiln| **kiln != Kiln::Unsaid)
+            .map(Kiln::words)
+            .collect();
+        let near = nearest(text, names.iter().map(String::as_str)).map(|near| format!("did you mean `{near}`?"));
+        let all = match names.as_slice() {
+            [] => "no note and no glaze names a firing or a cone yet".to_owned(),
+            names => format!("known here: {}", names.join(", ")),
+        };
+        let error = Diagnostic::error("unknown-firing", format!("nothing here was fired to `{}`", text.trim()));
+        Err(error.help(near.map_or(all.clone(), |near| format!("{near} {all}"))))
     }
 
     /// The firing of a glaze of which only its file speaks: by name where notes name it; else
@@ -123,8 +137,14 @@ mod tests {
         assert_eq!(Kiln::usual(Some("spring glost"), Some("6"), &both).0, spring);
         assert_eq!(Kiln::usual(None, None, &both).0, Kiln::Unsaid);
         assert_eq!(
-            (Kiln::asked("6", &both), Kiln::asked("spring glost", &both)),
-            (six, spring)
+            (Kiln::asked("6", &both), Kiln::asked("Spring Glost", &both)),
+            (Ok(six), Ok(spring))
         );
+        let slip = Kiln::asked("sprng glost", &both).map_err(|error| error.help.unwrap_or_default());
+        assert_eq!(
+            slip,
+            Err("did you mean `spring glost`? known here: cone 6, spring glost".to_owned())
+        );
+        assert!(Kiln::asked("con 9", &both).is_err() && Kiln::asked("cone 9", &both).is_err());
     }
 }

@@ -1,17 +1,21 @@
 //! A clay's window learnt from its witnesses, and what it says about a glaze.
 
-use super::look::{Believed, Edge, Witness};
-use super::posterior::{Failing, LearntEdge};
-use super::settings::{ClayKnowledge, WindowSettings};
-use super::zone::{Zone, zone};
+use glost_chemistry::glaze::Use;
 
-/// What the pieces on one clay at one firing say.
-#[derive(Debug, Clone, PartialEq)]
+use super::look::{Believed, Edge, Family, FamilyPlace, Witness};
+use super::posterior::{LearntEdge, Pieces};
+use super::settings::{Belief, ClayKnowledge, WindowSettings};
+use super::zone::{Judged, Zone};
+
+/// What the pieces on one clay at one firing say; it serves every glaze that is asked about.
+#[derive(Debug, Clone)]
 pub struct Window {
     /// What is taken for granted.
     pub settings: WindowSettings,
     /// What is known of the clay.
     pub clay: ClayKnowledge,
+    /// The families of those whose pieces were looked at.
+    pub families: Vec<Family>,
     /// Whose pieces were looked at.
     pub witnesses: Vec<Witness>,
     /// Where glazes start to craze.
@@ -23,34 +27,46 @@ pub struct Window {
 /// A glaze that is asked about.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Question {
-    /// Its expansion.
+    /// Its expansion, where nobody looked at its family.
     pub believed: Believed,
     /// The place of its own pieces among the witnesses.
     pub own: Option<usize>,
+    /// Its place in a family of which pieces were looked at.
+    pub place: Option<FamilyPlace>,
+    /// Of which lot its next pieces are made; a lot that no look names is a new one.
+    pub lot: usize,
+    /// What it is for.
+    pub usage: Use,
+    /// Whether pieces of it failed a torture test.
+    pub failed_test: bool,
 }
 
 /// What the window says about a glaze at one edge.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Verdict {
-    /// The chance, 0 to 1, that a piece fails within three years.
+    /// The chance, 0 to 1, that a piece of a future batch fails within three years.
     pub chance: f64,
     /// In words.
     pub zone: Zone,
 }
 
 impl Window {
-    /// Learns from pieces on one clay at one firing.
-    pub fn learn(settings: &WindowSettings, clay: ClayKnowledge, witnesses: Vec<Witness>) -> Window {
-        let failing = |edge: Edge| Failing {
-            edge,
-            between_pieces: settings.between_pieces,
-            ageing: (edge == Edge::Craze).then(|| settings.ageing_on(&clay).clone()),
-        };
+    /// Learns from pieces on one clay at one firing. Places of witnesses name families of
+    /// the list.
+    pub fn learn(
+        settings: &WindowSettings,
+        clay: ClayKnowledge,
+        families: Vec<Family>,
+        witnesses: Vec<Witness>,
+    ) -> Window {
+        let fall = settings.fall_on(&clay);
+        let (line, floor) = (settings.threshold_on(&clay), settings.floor_on(&clay));
         Window {
-            craze: LearntEdge::learn(failing(Edge::Craze), settings.threshold_on(&clay), &witnesses),
-            shiver: LearntEdge::learn(failing(Edge::Shiver), settings.floor_on(&clay), &witnesses),
+            craze: LearntEdge::learn(Edge::Craze, settings, line, Some(fall), &families, &witnesses),
+            shiver: LearntEdge::learn(Edge::Shiver, settings, floor, None, &families, &witnesses),
             settings: settings.clone(),
             clay,
+            families,
             witnesses,
         }
     }
@@ -63,30 +79,39 @@ impl Window {
         }
     }
 
+    /// The chance, 0 to 1, that a piece of a future batch fails within three years.
+    pub fn chance(&self, edge: Edge, question: &Question) -> f64 {
+        let learnt = self.edge(edge);
+        match question.place {
+            Some(place) if learnt.has_looks(place.family) => learnt.chance_of(&Pieces {
+                place,
+                lot: question.lot,
+            }),
+            _ => learnt.chance(question.believed.belief),
+        }
+    }
+
     /// What it says about a glaze.
     pub fn verdict(&self, edge: Edge, question: &Question) -> Verdict {
-        let own = question.own.and_then(|index| self.witnesses.get(index));
-        let chance = match own {
-            Some(witness) => self.edge(edge).chance_of(witness),
-            None => self.edge(edge).chance(question.believed.belief),
+        let chance = self.chance(edge, question);
+        let judged = Judged {
+            edge,
+            usage: question.usage,
+            clay: &self.clay,
+            failed_test: question.failed_test && edge == Edge::Craze,
+            settings: &self.settings,
         };
+        let own = question.own.and_then(|index| self.witnesses.get(index));
         Verdict {
             chance,
-            zone: zone(
-                chance,
-                edge,
-                &question.believed,
-                question.own,
-                &self.witnesses,
-                &self.settings,
-            ),
+            zone: judged.zone(chance, own),
         }
     }
 
     /// The chance, 0 to 1, that a piece of a glaze that nobody fired yet crazes within three
     /// years; its expansion and one standard deviation in 1e-6/K.
     pub fn p_craze(&self, expansion: f64, sd: f64) -> f64 {
-        self.craze.chance(super::settings::Belief::new(expansion, sd))
+        self.craze.chance(Belief::new(expansion, sd))
     }
 
     /// The expansion, 1e-6/K, at which that chance reaches a level between 0 and 1.

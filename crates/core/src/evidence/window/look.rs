@@ -1,5 +1,12 @@
 //! What was looked at: pieces of a glaze, at an age, counted.
 
+use std::collections::HashMap;
+use std::collections::hash_map::Entry;
+
+use glost_chemistry::quantity::Date;
+
+use crate::evidence::notes::Looked;
+
 use super::settings::{Belief, WindowSettings};
 
 /// At which end of the window a glaze fails.
@@ -16,7 +23,7 @@ impl Edge {
     pub const BOTH: [Edge; 2] = [Edge::Craze, Edge::Shiver];
 
     /// How far past the edge a glaze of this expansion lies, 1e-6/K; negative inside.
-    pub(super) fn past(self, expansion: f64, edge: f64) -> f64 {
+    pub fn past(self, expansion: f64, edge: f64) -> f64 {
         match self {
             Edge::Craze => expansion - edge,
             Edge::Shiver => edge - expansion,
@@ -88,10 +95,14 @@ pub struct Look {
     pub shivered: Option<u32>,
     /// The batch: looks at one batch are looks at the same pieces.
     pub batch: Option<String>,
+    /// Which of its family's lots they were made of.
+    pub lot: usize,
+    /// How they were looked at.
+    pub looked: Looked,
     /// Line of the notebook, from 1.
     pub line: usize,
-    /// When it was noted, as written.
-    pub noted_on: String,
+    /// When it was noted.
+    pub noted_on: Date,
 }
 
 impl Look {
@@ -102,34 +113,87 @@ impl Look {
             Edge::Shiver => self.shivered,
         }
     }
+
+    fn counts_before(&self, other: &Look, edge: Edge) -> bool {
+        let rest = |look: &Look| (look.noted_on, look.failed(edge), look.line);
+        self.age_days
+            .total_cmp(&other.age_days)
+            .then_with(|| rest(self).cmp(&rest(other)))
+            .is_ge()
+    }
 }
 
-/// A glaze, in one version, with the looks at its pieces on one clay at one firing.
+/// Where a glaze stands in its family: a base with the tiles made of it and its versions.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct FamilyPlace {
+    /// Which family.
+    pub family: usize,
+    /// Along which of the family's slopes; `None`: the base itself.
+    pub slope: Option<usize>,
+    /// How far along, in the slope's units.
+    pub coordinate: f64,
+}
+
+/// A base whose true expansion nobody knows, and what it shares with all that is made of it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Family {
+    /// The base's expansion.
+    pub believed: Believed,
+    /// By how much its members differ for each unit of their coordinate, a slope each.
+    pub slopes: Vec<Belief>,
+}
+
+/// A glaze, in one version or as one step of a ladder, with the looks at its pieces on one
+/// clay at one firing.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Witness {
     /// The glaze's name.
     pub glaze: String,
     /// The version, where it isn't today's recipe.
     pub version: Option<String>,
+    /// What was added to its base, where it is a step of a ladder.
+    pub step: Option<Step>,
     /// Its expansion.
     pub believed: Believed,
+    /// Where it stands in its family.
+    pub place: FamilyPlace,
     /// The looks.
     pub looks: Vec<Look>,
 }
 
+/// An addition to a base: a step of a ladder.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Step {
+    /// The material.
+    pub material: String,
+    /// How much, per cent of the base.
+    pub percent: f64,
+}
+
 impl Witness {
-    /// The looks that count for an edge: of each batch the one at the greatest age, then on
-    /// the latest line; every look without a batch.
+    /// The looks that count for an edge: of each batch of one lot the one at the greatest
+    /// age, then of the latest day, then with the most failed, then on the latest line; every
+    /// look without a batch.
     pub fn latest(&self, edge: Edge) -> Vec<&Look> {
         let mut kept: Vec<&Look> = Vec::new();
+        let mut of_batch: HashMap<(&str, usize), usize> = HashMap::new();
         for look in self.looks.iter().filter(|look| look.failed(edge).is_some()) {
-            let same = kept
-                .iter_mut()
-                .find(|other| look.batch.is_some() && other.batch == look.batch);
-            match same {
-                None => kept.push(look),
-                Some(other) if (look.age_days, look.line) >= (other.age_days, other.line) => *other = look,
-                Some(_) => {}
+            let Some(batch) = look.batch.as_deref() else {
+                kept.push(look);
+                continue;
+            };
+            match of_batch.entry((batch, look.lot)) {
+                Entry::Vacant(vacant) => {
+                    vacant.insert(kept.len());
+                    kept.push(look);
+                }
+                Entry::Occupied(known) => {
+                    if let Some(other) = kept.get_mut(*known.get())
+                        && look.counts_before(other, edge)
+                    {
+                        *other = look;
+                    }
+                }
             }
         }
         kept
@@ -141,20 +205,5 @@ impl Witness {
             let more = look.failed(edge).unwrap_or(0);
             (pieces + u64::from(look.pieces), failed + u64::from(more))
         })
-    }
-
-    /// Whether enough pieces held for long enough, none of its pieces failing.
-    pub fn held(&self, edge: Edge, settings: &WindowSettings) -> bool {
-        let old_enough = self.latest(edge).into_iter();
-        let pieces: u64 = old_enough
-            .filter(|look| look.age_days >= settings.tested_days)
-            .map(|look| u64::from(look.pieces))
-            .sum();
-        let failed = self
-            .looks
-            .iter()
-            .filter_map(|look| look.failed(edge))
-            .any(|failed| failed > 0);
-        pieces >= u64::from(settings.tested_pieces) && !failed
     }
 }

@@ -1,12 +1,30 @@
 //! Where a glaze lies in a clay's window, without what to do next: what scripts ask.
 
 use crate::evidence::ware::Clay;
-use glost_chemistry::glaze::Glaze;
+use glost_chemistry::glaze::{Glaze, Use};
 
 use super::belief::{GlazeBelief, clay_knowledge, glaze_belief};
 use super::evidence::{Evidence, Notebook, gather};
+use super::kiln::Kiln;
 use super::learn::{Question, Verdict, Window};
 use super::look::Edge;
+
+/// How a glaze is asked about.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Asking<'a> {
+    /// The firing that the call names, one of the notebook's.
+    pub firing: Option<&'a Kiln>,
+    /// The use as the call names it; else the glaze's own, else decorative.
+    pub usage: Option<Use>,
+}
+
+impl Asking<'_> {
+    /// The use that a glaze is judged for.
+    pub fn usage_of(&self, glaze: &Glaze) -> Use {
+        let own = glaze.about.usage.as_deref().and_then(Use::from_word);
+        self.usage.or(own).unwrap_or(Use::Decorative)
+    }
+}
 
 /// A glaze's place in the window of a clay at one firing.
 #[derive(Debug, Clone)]
@@ -19,25 +37,35 @@ pub struct FitPlace {
     pub clay_said: Vec<String>,
     /// The window learnt from it.
     pub window: Window,
+    /// What it is judged for.
+    pub usage: Use,
     /// Crazing.
     pub craze: Verdict,
     /// Shivering.
     pub shiver: Verdict,
 }
 
-/// Learns the window and places a glaze in it. `firing`: as the call names it.
-pub fn place_in_window(book: &Notebook<'_>, glaze: &Glaze, clay: &Clay, firing: Option<&str>) -> FitPlace {
-    let evidence = gather(book, glaze, &clay.name, firing);
-    let belief = glaze_belief(glaze, book.fluxes, book.settings);
+/// Learns the window and places a glaze in it.
+pub fn place_in_window(book: &Notebook<'_>, glaze: &Glaze, clay: &Clay, asking: &Asking<'_>) -> FitPlace {
     let (knowledge, clay_said) = clay_knowledge(clay);
-    let window = Window::learn(book.settings, knowledge, evidence.witnesses.clone());
+    let mut evidence = gather(book, glaze, &clay.name, &knowledge, asking.firing);
+    let mut belief = glaze_belief(glaze, book.fluxes, book.settings);
+    belief.believed = evidence.believed;
+    let families = std::mem::take(&mut evidence.families);
+    let window = Window::learn(book.settings, knowledge, families, evidence.witnesses.clone());
+    let usage = asking.usage_of(glaze);
     let question = Question {
         believed: belief.believed,
         own: evidence.own,
+        place: Some(evidence.place),
+        lot: evidence.present_lot,
+        usage,
+        failed_test: evidence.failed_test(),
     };
     FitPlace {
         craze: window.verdict(Edge::Craze, &question),
         shiver: window.verdict(Edge::Shiver, &question),
+        usage,
         belief,
         evidence,
         clay_said,

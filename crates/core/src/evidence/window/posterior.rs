@@ -1,106 +1,60 @@
 //! The edge of a clay's window, as its pieces teach it.
 //!
 //! Everything is a sum over grids: the edge every 0.01 over +/- 6 standard deviations of its
-//! prior, each glaze's true expansion every 0.02 over +/- 6 of its own, by the trapezoid
-//! rule. Gauss-Hermite is not good enough here: 0.04 off with 40 points. No sampling, so the
-//! same notebook gives the same bits.
+//! prior, the line's fall over 15 points, each family's true expansion every 0.02 over +/- 6
+//! of its own, by the trapezoid rule. Gauss-Hermite is not good enough here: 0.04 off with
+//! 40 points. No sampling, so the same notebook gives the same bits.
 
-use glost_solve::lattice::{ln_mixtures, table_length};
-use glost_solve::normal::{cumulative, ln_cumulative, ln_density};
+use glost_solve::normal::{cumulative, ln_density};
+
+use std::ops::Range;
+
+use crate::evidence::notes::Looked;
 
 use super::ageing::Ageing;
-use super::look::{Edge, Look, Witness};
-use super::settings::Belief;
+use super::curve::{Counted, Curve, Curves};
+use super::grid::{Grid, STEP, shift_weights, spread_points};
+use super::look::{Edge, Family, FamilyPlace, Witness};
+use super::mixture::{Cell, EdgePoints, FamilyLooks, Further, Mixing};
+use super::settings::{Belief, WindowSettings};
 
-/// Distance of two points of the edge's grid, 1e-6/K.
-const EDGE_STEP: f64 = 0.01;
-/// Distance of two points of a true expansion's grid; twice the edge's, so that differences
-/// of the two lie on one lattice.
-const TRUE_STEP: f64 = 2.0 * EDGE_STEP;
-/// How far grids reach, in standard deviations.
-const REACH: f64 = 6.0;
-
-/// How pieces fail past an edge.
-#[derive(Debug, Clone, PartialEq)]
-pub(super) struct Failing {
-    /// Which edge.
-    pub(super) edge: Edge,
-    /// How much pieces of one glaze differ, 1e-6/K, one standard deviation.
-    pub(super) between_pieces: f64,
-    /// By when they have failed; `None`: at once.
-    pub(super) ageing: Option<Ageing>,
-}
-
-impl Failing {
-    fn share_by(&self, age_days: f64) -> f64 {
-        self.ageing.as_ref().map_or(1.0, |ageing| ageing.share_by(age_days))
-    }
-
-    /// ln of the chance that of `pieces` at an age `failed` have failed, for a glaze so far
-    /// past the edge; the number of orders left out.
-    fn ln_chance(&self, past: f64, share: f64, pieces: u32, failed: u32) -> f64 {
-        let z = past / self.between_pieces;
-        let mut sum = 0.0;
-        if failed > 0 {
-            sum += f64::from(failed) * (share.ln() + ln_cumulative(z));
-        }
-        if failed < pieces {
-            let ln_held = if share >= 1.0 {
-                ln_cumulative(-z)
-            } else {
-                ((1.0 - share) + share * cumulative(-z)).ln()
-            };
-            sum += f64::from(pieces - failed) * ln_held;
-        }
-        sum
-    }
-}
-
-/// A grid of a number.
-#[derive(Debug, Clone, Copy, PartialEq)]
-struct Grid {
-    low: f64,
-    step: f64,
-    count: usize,
-}
-
-impl Grid {
-    fn around(belief: Belief, step: f64) -> Grid {
-        let intervals = (2.0 * REACH * belief.sd / step - 1e-9).ceil().max(1.0);
-        Grid {
-            low: belief.mean - REACH * belief.sd,
-            step,
-            count: intervals as usize + 1,
-        }
-    }
-
-    fn at(&self, index: usize) -> f64 {
-        self.low + self.step * index as f64
-    }
-
-    fn points(self) -> impl Iterator<Item = f64> {
-        (0..self.count).map(move |index| self.at(index))
-    }
-
-    /// Trapezoid weights times a normal density.
-    fn normal_weights(&self, belief: Belief) -> Vec<f64> {
-        let last = self.count - 1;
-        let weight = |(index, value): (usize, f64)| {
-            let end = if index == 0 || index == last { 0.5 } else { 1.0 };
-            end * self.step * ln_density((value - belief.mean) / belief.sd).exp() / belief.sd
-        };
-        self.points().enumerate().map(weight).collect()
-    }
-}
+/// Points of the line's fall and how far they reach, standard deviations.
+const FALL_POINTS: (usize, f64) = (15, 3.0);
+/// Points of a slope and how far they reach, standard deviations.
+const SLOPE_POINTS: (usize, f64) = (33, 4.0);
+/// Ends of the edge's grid that hold less than this of the belief are passed by when more is
+/// asked of what is learnt.
+const NEGLIGIBLE: f64 = 1e-12;
+/// The same where possible tiles are only compared.
+const NEGLIGIBLE_IN_COMPARING: f64 = 1e-7;
 
 /// One edge of the window on one clay, learnt.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone)]
 pub struct LearntEdge {
-    failing: Failing,
+    edge: Edge,
     prior: Belief,
     grid: Grid,
-    /// Share of each grid point; they sum to 1.
+    ageing: Ageing,
+    /// The line's falls with what was believed of each before; one of 0 for the floor.
+    falls: Vec<(f64, f64)>,
+    /// Share of each grid point for each fall; all sum to 1.
+    joint: Vec<Vec<f64>>,
+    /// The same summed over the falls.
     shares: Vec<f64>,
+    curves: Curves,
+    lot_weights: Vec<f64>,
+    between_pieces: f64,
+    between_batches: f64,
+    between_lots: f64,
+    families: Vec<FamilyLearnt>,
+}
+
+/// What was seen of a family, and ln of its chance at each fall and each grid point; empty
+/// where nothing was.
+#[derive(Debug, Clone)]
+struct FamilyLearnt {
+    looks: FamilyLooks,
+    ln: Vec<Vec<f64>>,
 }
 
 /// Median and the ends of the 90 % band, 1e-6/K.
@@ -114,38 +68,164 @@ pub struct Band90 {
     pub high: f64,
 }
 
+/// Of which pieces something is asked: made as a member of a family, of one of its lots. A
+/// lot that no look names is a new one.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Pieces {
+    /// The member.
+    pub place: FamilyPlace,
+    /// The lot.
+    pub lot: usize,
+}
+
 impl LearntEdge {
-    /// What these pieces say about an edge of which this was believed before.
-    pub(super) fn learn(failing: Failing, prior: Belief, witnesses: &[Witness]) -> LearntEdge {
-        let grid = Grid::around(prior, EDGE_STEP);
-        let last = grid.count - 1;
-        let mut ln_shares: Vec<f64> = grid
-            .points()
-            .enumerate()
-            .map(|(index, edge)| {
-                let end: f64 = if index == 0 || index == last { 0.5 } else { 1.0 };
-                end.ln() + ln_density((edge - prior.mean) / prior.sd)
-            })
-            .collect();
+    /// What these pieces say about an edge of which this was believed before; `fall` is by
+    /// how much the line falls in three years.
+    pub(super) fn learn(
+        edge: Edge,
+        settings: &WindowSettings,
+        prior: Belief,
+        fall: Option<Belief>,
+        families: &[Family],
+        witnesses: &[Witness],
+    ) -> LearntEdge {
+        let grid = Grid::around(prior, STEP);
+        let falls = match fall {
+            Some(fall) => spread_points(fall, FALL_POINTS.0, FALL_POINTS.1, true),
+            None => vec![(0.0, 1.0)],
+        };
         let mut learnt = LearntEdge {
-            failing,
+            edge,
             prior,
             grid,
+            ageing: settings.ageing.clone(),
+            falls,
+            joint: Vec::new(),
             shares: Vec::new(),
+            curves: Curves::new(edge, settings.between_pieces, settings.between_batches),
+            lot_weights: shift_weights(settings.between_lots),
+            between_pieces: settings.between_pieces,
+            between_batches: settings.between_batches,
+            between_lots: settings.between_lots,
+            families: Vec::new(),
         };
+        for (index, family) in families.iter().enumerate() {
+            let own = witnesses.iter().filter(|witness| witness.place.family == index);
+            let looks = learnt.looks_of(family, own);
+            let ln = if looks.cells.is_empty() {
+                Vec::new()
+            } else {
+                let everywhere = EdgePoints {
+                    low: grid.low,
+                    count: grid.count,
+                };
+                let rows: Vec<usize> = (0..learnt.falls.len()).collect();
+                learnt.table(&looks, None, &rows, everywhere)
+            };
+            learnt.families.push(FamilyLearnt { looks, ln });
+        }
+        learnt.weigh();
+        learnt
+    }
+
+    /// The looks of a family that count, those alike together.
+    fn looks_of<'a>(&mut self, family: &Family, witnesses: impl Iterator<Item = &'a Witness>) -> FamilyLooks {
+        let mut cells: Vec<Cell> = Vec::new();
         for witness in witnesses {
-            let looks = witness.latest(learnt.failing.edge);
-            if looks.is_empty() {
-                continue;
-            }
-            let lattice = learnt.lattice(witness.believed.belief);
-            let table = learnt.ln_looks(&lattice, &looks);
-            for (sum, more) in ln_shares.iter_mut().zip(lattice.mix(&table, grid.count)) {
-                *sum += more;
+            for look in witness.latest(self.edge) {
+                let counted = Counted {
+                    pieces: look.pieces,
+                    failed: look.failed(self.edge).unwrap_or(0),
+                    found: match self.edge {
+                        Edge::Craze => look.looked.finds(),
+                        Edge::Shiver => 1.0,
+                    },
+                };
+                let curve = self.curves.of(counted);
+                let to_come = match self.edge {
+                    Edge::Craze => 1.0 - self.ageing.fallen_by(look.age_days),
+                    Edge::Shiver => 0.0,
+                };
+                let FamilyPlace { slope, coordinate, .. } = witness.place;
+                let same = |cell: &&mut Cell| {
+                    cell.lot == look.lot && cell.slope == slope && (slope.is_none() || cell.coordinate == coordinate)
+                };
+                let cell = match cells.iter_mut().find(same) {
+                    Some(cell) => cell,
+                    None => {
+                        cells.push(Cell {
+                            lot: look.lot,
+                            slope,
+                            coordinate,
+                            batches: Vec::new(),
+                        });
+                        let last = cells.len() - 1;
+                        &mut cells[last]
+                    }
+                };
+                cell.batches.push((curve, to_come, 1.0));
             }
         }
-        learnt.shares = normalised(&ln_shares);
-        learnt
+        for cell in &mut cells {
+            together(&mut cell.batches);
+        }
+        let points = |slope: &Belief| spread_points(*slope, SLOPE_POINTS.0, SLOPE_POINTS.1, slope.mean > 0.0);
+        FamilyLooks {
+            base: family.believed.belief,
+            slopes: family.slopes.iter().map(points).collect(),
+            cells,
+        }
+    }
+
+    /// ln of the chance of a family's looks, and of a further batch, at each fall and point.
+    fn table(
+        &self,
+        looks: &FamilyLooks,
+        further: Option<&Further>,
+        rows: &[usize],
+        points: EdgePoints,
+    ) -> Vec<Vec<f64>> {
+        let mixing = Mixing {
+            edge: self.edge,
+            curves: &self.curves,
+            lot_weights: &self.lot_weights,
+            looks,
+            further,
+            points,
+        };
+        rows.iter().map(|row| mixing.row(self.falls[*row].0)).collect()
+    }
+
+    /// Shares from the prior and what each family says.
+    fn weigh(&mut self) {
+        let last = self.grid.count - 1;
+        let mut ln: Vec<Vec<f64>> = Vec::new();
+        for (row, (_, weight)) in self.falls.iter().enumerate() {
+            let mut at: Vec<f64> = self
+                .grid
+                .points()
+                .enumerate()
+                .map(|(index, edge)| {
+                    let end: f64 = if index == 0 || index == last { 0.5 } else { 1.0 };
+                    weight.ln() + end.ln() + ln_density((edge - self.prior.mean) / self.prior.sd)
+                })
+                .collect();
+            for said in self.families.iter().filter_map(|family| family.ln.get(row)) {
+                for (sum, more) in at.iter_mut().zip(said) {
+                    *sum += more;
+                }
+            }
+            ln.push(at);
+        }
+        let most = ln.iter().flatten().copied().fold(f64::NEG_INFINITY, f64::max);
+        let total: f64 = ln.iter().flatten().map(|ln| (ln - most).exp()).sum();
+        self.joint = ln
+            .into_iter()
+            .map(|row| row.into_iter().map(|ln| (ln - most).exp() / total).collect())
+            .collect();
+        self.shares = (0..self.grid.count)
+            .map(|point| self.joint.iter().map(|row| row[point]).sum())
+            .collect();
     }
 
     /// What was believed before any piece was looked at.
@@ -153,7 +233,7 @@ impl LearntEdge {
         self.prior
     }
 
-    /// The edge's value below which this share of the belief lies, 1e-6/K.
+    /// The edge's value below which this share of the belief lies, 1e-6/K; at three years.
     pub fn quantile(&self, share: f64) -> f64 {
         let mut below = 0.0;
         // Each point's share spreads evenly over the step around it.
@@ -167,7 +247,7 @@ impl LearntEdge {
         self.grid.at(self.grid.count - 1)
     }
 
-    /// Median and 90 % band.
+    /// Median and 90 % band at three years.
     pub fn band(&self) -> Band90 {
         Band90 {
             median: self.quantile(0.5),
@@ -176,13 +256,47 @@ impl LearntEdge {
         }
     }
 
+    /// Median and 90 % band of the line at an age in days: it stands higher while pieces are
+    /// young.
+    pub fn band_at(&self, age_days: f64) -> Band90 {
+        let to_come = 1.0 - self.ageing.fallen_by(age_days);
+        let falls = self.falls.iter().zip(&self.joint);
+        let mut at: Vec<(f64, f64)> = falls
+            .flat_map(|((fall, _), row)| {
+                let values = self.grid.points().zip(row);
+                values.map(move |(edge, share)| (edge + fall * to_come, *share))
+            })
+            .filter(|(_, share)| *share > 0.0)
+            .collect();
+        at.sort_by(|one, other| one.0.total_cmp(&other.0));
+        let quantile = |share: f64| {
+            let mut below = 0.0;
+            let reaches = |(_, own): &&(f64, f64)| {
+                below += own;
+                below >= share
+            };
+            at.iter()
+                .find(reaches)
+                .or(at.last())
+                .map_or(self.prior.mean, |(value, _)| *value)
+        };
+        Band90 {
+            median: quantile(0.5),
+            low: quantile(0.05),
+            high: quantile(0.95),
+        }
+    }
+
+    /// By how much the line falls in three years, as the pieces teach it: the mean, 1e-6/K.
+    pub fn mean_fall(&self) -> f64 {
+        let rows = self.falls.iter().zip(&self.joint);
+        rows.map(|((fall, _), row)| fall * row.iter().sum::<f64>()).sum()
+    }
+
     /// Mean, 1e-6/K.
     pub fn mean(&self) -> f64 {
-        self.grid
-            .points()
-            .zip(&self.shares)
-            .map(|(edge, share)| edge * share)
-            .sum()
+        let points = self.grid.points().zip(&self.shares);
+        points.map(|(edge, share)| edge * share).sum()
     }
 
     /// Variance, (1e-6/K)^2.
@@ -192,11 +306,14 @@ impl LearntEdge {
         squares.map(|(edge, share)| (edge - mean).powi(2) * share).sum()
     }
 
-    /// The chance, 0 to 1, that a piece fails sooner or later, of a glaze whose pieces
-    /// nobody looked at: the mean over the edge of Phi(past / root(sd^2 + w^2)).
+    /// The chance, 0 to 1, that a piece of a future batch fails within three years, of a
+    /// glaze whose family nobody looked at: the mean over the edge of
+    /// Phi(past / root(sd^2 + pieces^2 + batches^2 + lots^2)).
     pub fn chance(&self, expansion: Belief) -> f64 {
-        let spread = expansion.sd.hypot(self.failing.between_pieces);
-        self.mean_of(|edge| cumulative(self.failing.edge.past(expansion.mean, edge) / spread))
+        let spread = [self.between_pieces, self.between_batches, self.between_lots]
+            .into_iter()
+            .fold(expansion.sd, f64::hypot);
+        self.mean_of(|edge| cumulative(self.edge.past(expansion.mean, edge) / spread))
     }
 
     /// The expansion at which that chance is `chance`; its sd may be given as 0. `None`
@@ -205,9 +322,9 @@ impl LearntEdge {
         if !(chance > 0.0 && chance < 1.0) {
             return None;
         }
-        let reach = 12.0 * (self.prior.sd + sd + self.failing.between_pieces);
+        let reach = 12.0 * (self.prior.sd + sd + self.between_pieces + self.between_batches + self.between_lots);
         let (mut low, mut high) = (self.prior.mean - reach, self.prior.mean + reach);
-        let rising = self.failing.edge == Edge::Craze;
+        let rising = self.edge == Edge::Craze;
         for _ in 0..60 {
             let middle = 0.5 * (low + high);
             let above = self.chance(Belief::new(middle, sd)) > chance;
@@ -220,74 +337,111 @@ impl LearntEdge {
         Some(0.5 * (low + high))
     }
 
-    /// The same chance for a glaze whose own pieces were looked at: its true expansion as
-    /// these teach it, together with the edge.
-    pub fn chance_of(&self, witness: &Witness) -> f64 {
-        self.chance_shifted(witness, 0.0)
+    /// The same chance for a glaze of whose family pieces were looked at: its true expansion
+    /// as these teach it, together with the edge.
+    pub fn chance_of(&self, pieces: &Pieces) -> f64 {
+        let spread = self.between_pieces.hypot(self.between_batches);
+        let further = self.further(pieces, Curve::of_a_piece(spread, self.edge), 0.0);
+        let rows: Vec<usize> = (0..self.falls.len()).collect();
+        self.chance_with(pieces.place.family, &further, &rows, &self.range(NEGLIGIBLE))
+            .into_iter()
+            .flatten()
+            .sum()
     }
 
-    /// The same for a glaze whose true expansion lies `shift` from the witness's, 1e-6/K.
-    pub(super) fn chance_shifted(&self, witness: &Witness, shift: f64) -> f64 {
-        let looks = witness.latest(self.failing.edge);
-        if looks.is_empty() {
-            let Belief { mean, sd } = witness.believed.belief;
-            return self.chance(Belief::new(mean + shift, sd));
+    fn further(&self, pieces: &Pieces, curve: Curve, to_come: f64) -> Further {
+        Further {
+            lot: pieces.lot,
+            slope: pieces.place.slope,
+            coordinate: pieces.place.coordinate,
+            curve,
+            to_come,
         }
-        let moved = self.failing.edge.past(shift, 0.0);
-        let lattice = self.lattice(witness.believed.belief);
-        let seen = self.ln_looks(&lattice, &looks);
-        let with_one_more: Vec<f64> = seen
-            .iter()
-            .zip(self.pasts(&lattice))
-            .map(|(ln, past)| ln + ln_cumulative((past + moved) / self.failing.between_pieces))
+    }
+
+    /// Grid points that hold any of the belief worth counting.
+    fn range(&self, negligible: f64) -> Range<usize> {
+        let holds = |share: &f64| *share > negligible;
+        let first = self.shares.iter().position(holds).unwrap_or(0);
+        let last = self.shares.iter().rposition(holds).unwrap_or(self.grid.count - 1);
+        first..last + 1
+    }
+
+    /// The joint share of each fall and point in `range` times the chance that a further
+    /// batch shows what it is thought to.
+    fn chance_with(&self, family: usize, further: &Further, rows: &[usize], range: &Range<usize>) -> Vec<Vec<f64>> {
+        let known = &self.families[family];
+        let points = EdgePoints {
+            low: self.grid.at(range.start),
+            count: range.len(),
+        };
+        let after = self.table(&known.looks, Some(further), rows, points);
+        let rows = rows.iter().copied().zip(after);
+        rows.map(|(row, after)| {
+            let shares = &self.joint[row][range.clone()];
+            let before = known.ln.get(row).map(|ln| &ln[range.clone()]);
+            let chance = |(index, after): (usize, f64)| {
+                let before = before.map_or(0.0, |before| before[index]);
+                // A base's own weights sum to 1 but for what its grid leaves out.
+                let chance = (after - before).exp();
+                if chance.is_finite() {
+                    chance * shares[index]
+                } else {
+                    0.0
+                }
+            };
+            after.into_iter().enumerate().map(chance).collect()
+        })
+        .collect()
+    }
+
+    /// By how much of itself the variance is expected to fall once a further batch of `count`
+    /// pieces was looked at, at an age in days. Every third fall of the line is enough to
+    /// compare what could be tried.
+    pub(super) fn expected_reduction(&mut self, pieces: &Pieces, count: u32, age_days: f64) -> f64 {
+        let rows: Vec<usize> = (0..self.falls.len()).skip(self.falls.len() / 8).step_by(3).collect();
+        let range = self.range(NEGLIGIBLE_IN_COMPARING);
+        let to_come = match self.edge {
+            Edge::Craze => 1.0 - self.ageing.fallen_by(age_days),
+            Edge::Shiver => 0.0,
+        };
+        let before: Vec<f64> = range
+            .clone()
+            .map(|point| rows.iter().map(|row| self.joint[*row][point]).sum())
             .collect();
-        let before = lattice.mix(&seen, self.grid.count);
-        let after = lattice.mix(&with_one_more, self.grid.count);
-        let chances = after.iter().zip(&before).map(|(after, before)| (after - before).exp());
-        chances.zip(&self.shares).map(|(chance, share)| chance * share).sum()
-    }
-
-    /// The variance to expect once `pieces` of a further glaze were looked at, at an age,
-    /// its true expansion lying `shift` from that of the witness (whose own looks count).
-    pub(super) fn expected_variance(&self, witness: &Witness, shift: f64, pieces: u32, age_days: f64) -> f64 {
-        let lattice = self.lattice(witness.believed.belief);
-        let seen = self.ln_looks(&lattice, &witness.latest(self.failing.edge));
-        let before = lattice.mix(&seen, self.grid.count);
-        let share = self.failing.share_by(age_days);
-        let moved = self.failing.edge.past(shift, 0.0);
         let mut expected = 0.0;
-        let mut ln_orders = 0.0;
-        for failed in 0..=pieces {
+        let mut orders = 1.0;
+        for failed in 0..=count {
             if failed > 0 {
-                ln_orders += (f64::from(pieces - failed + 1) / f64::from(failed)).ln();
+                orders *= f64::from(count - failed + 1) / f64::from(failed);
             }
-            let table: Vec<f64> = seen
-                .iter()
-                .zip(self.pasts(&lattice))
-                .map(|(ln, past)| ln + self.failing.ln_chance(past + moved, share, pieces, failed))
+            let curve = self.curves.of(Counted {
+                pieces: count,
+                failed,
+                found: Looked::Unsaid.finds(),
+            });
+            let further = self.further(pieces, self.curves.get(curve).clone(), to_come);
+            let joint = self.chance_with(pieces.place.family, &further, &rows, &range);
+            let at: Vec<f64> = (0..range.len())
+                .map(|point| orders * joint.iter().map(|row| row[point]).sum::<f64>())
                 .collect();
-            let after = lattice.mix(&table, self.grid.count);
-            let joint: Vec<f64> = after
-                .iter()
-                .zip(&before)
-                .zip(&self.shares)
-                .map(|((after, before), share)| {
-                    let chance = (after - before + ln_orders).exp();
-                    if chance.is_finite() { chance * share } else { 0.0 }
-                })
-                .collect();
-            expected += self.spread_of(&joint);
+            expected += self.spread_of(range.start, &at);
         }
-        expected
+        1.0 - expected / self.spread_of(range.start, &before)
     }
 
-    /// Variance times weight of unnormalised shares.
-    fn spread_of(&self, joint: &[f64]) -> f64 {
-        let weight: f64 = joint.iter().sum();
+    /// Variance times weight of unnormalised shares from a grid point on.
+    fn spread_of(&self, first: usize, shares: &[f64]) -> f64 {
+        let weight: f64 = shares.iter().sum();
         if weight <= 0.0 {
             return 0.0;
         }
-        let pairs = || self.grid.points().zip(joint);
+        let pairs = || {
+            shares
+                .iter()
+                .enumerate()
+                .map(|(index, share)| (self.grid.at(first + index), share))
+        };
         let mean = pairs().map(|(edge, share)| edge * share).sum::<f64>() / weight;
         pairs().map(|(edge, share)| (edge - mean).powi(2) * share).sum()
     }
@@ -297,52 +451,20 @@ impl LearntEdge {
         weighed.map(|(edge, share)| value(edge) * share).sum()
     }
 
-    fn lattice(&self, expansion: Belief) -> Lattice {
-        let grid = Grid::around(expansion, TRUE_STEP);
-        Lattice {
-            weights: grid.normal_weights(expansion),
-            grid,
+    /// Whether anything of a family was looked at.
+    pub fn has_looks(&self, family: usize) -> bool {
+        self.families.get(family).is_some_and(|family| !family.ln.is_empty())
+    }
+}
+
+/// Batches alike counted together.
+fn together(batches: &mut Vec<(usize, f64, f64)>) {
+    batches.sort_by(|one, other| one.0.cmp(&other.0).then(one.1.total_cmp(&other.1)));
+    batches.dedup_by(|later, first| {
+        let same = later.0 == first.0 && later.1 == first.1;
+        if same {
+            first.2 += later.2;
         }
-    }
-
-    /// How far past the edge each difference of the lattice lies.
-    fn pasts(&self, lattice: &Lattice) -> impl Iterator<Item = f64> {
-        let length = table_length(lattice.grid.count, self.grid.count);
-        let lowest = lattice.grid.low - self.grid.at(self.grid.count - 1);
-        let edge = self.failing.edge;
-        (0..length).map(move |index| edge.past(lowest + EDGE_STEP * index as f64, 0.0))
-    }
-
-    /// ln of the chance of these looks at each difference of the lattice.
-    fn ln_looks(&self, lattice: &Lattice, looks: &[&Look]) -> Vec<f64> {
-        let shares: Vec<f64> = looks.iter().map(|look| self.failing.share_by(look.age_days)).collect();
-        self.pasts(lattice)
-            .map(|past| {
-                let each = looks.iter().zip(&shares).map(|(look, share)| {
-                    let failed = look.failed(self.failing.edge).unwrap_or(0);
-                    self.failing.ln_chance(past, *share, look.pieces, failed)
-                });
-                each.sum()
-            })
-            .collect()
-    }
-}
-
-/// A true expansion's grid with its weights.
-struct Lattice {
-    grid: Grid,
-    weights: Vec<f64>,
-}
-
-impl Lattice {
-    fn mix(&self, table: &[f64], count: usize) -> Vec<f64> {
-        ln_mixtures(&self.weights, table, count)
-    }
-}
-
-fn normalised(ln_shares: &[f64]) -> Vec<f64> {
-    let most = ln_shares.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-    let shares: Vec<f64> = ln_shares.iter().map(|ln| (ln - most).exp()).collect();
-    let total: f64 = shares.iter().sum();
-    shares.into_iter().map(|share| share / total).collect()
+        same
+    });
 }

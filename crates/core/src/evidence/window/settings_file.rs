@@ -7,7 +7,7 @@ use glost_chemistry::read::{Fields, Node, NumberRange, Text, entries};
 use super::ageing::Ageing;
 use super::settings::{Belief, WindowSettings};
 
-const KEYS: [&str; 14] = [
+const KEYS: [&str; 23] = [
     "craze_threshold",
     "below_clay",
     "shiver_below_craze",
@@ -17,9 +17,18 @@ const KEYS: [&str; 14] = [
     "unknown_powder",
     "between_pieces",
     "dense_up_to",
-    "crazed_by_dense",
-    "crazed_by_porous",
+    "earthenware",
+    "stoneware",
+    "porcelain",
+    "recommended_below",
+    "between_batches",
+    "between_lots",
+    "falls_dense",
+    "falls_porous",
+    "fallen_by",
     "held_below",
+    "held_below_tableware",
+    "held_below_outdoor",
     "expect_above",
     "tested",
 ];
@@ -48,6 +57,14 @@ pub(crate) fn read_window_settings(source: &Source, node: &Node) -> Result<Windo
     reader.belief("below_clay", &mut settings.below_clay, &mut said)?;
     reader.belief("shiver_below_craze", &mut settings.floor_below_threshold, &mut said)?;
     reader.belief("unknown_powder", &mut settings.unknown, &mut said)?;
+    reader.belief("earthenware", &mut settings.earthenware, &mut said)?;
+    reader.belief("stoneware", &mut settings.stoneware, &mut said)?;
+    reader.belief("porcelain", &mut settings.porcelain, &mut said)?;
+    reader.belief("recommended_below", &mut settings.recommended_below, &mut said)?;
+    reader.belief("falls_dense", &mut settings.falls_on_dense, &mut said)?;
+    reader.belief("falls_porous", &mut settings.falls_on_porous, &mut said)?;
+    reader.number("between_batches", SD, &mut settings.between_batches, &mut said)?;
+    reader.number("between_lots", SD, &mut settings.between_lots, &mut said)?;
     reader.number("computed_glaze", SD, &mut settings.computed_sd, &mut said)?;
     reader.number("printed_powder", SD, &mut settings.printed_sd, &mut said)?;
     reader.number("between_pieces", SD, &mut settings.between_pieces, &mut said)?;
@@ -58,9 +75,20 @@ pub(crate) fn read_window_settings(source: &Source, node: &Node) -> Result<Windo
         &mut said,
     )?;
     reader.number("held_below", CHANCE, &mut settings.held_below, &mut said)?;
+    reader.number(
+        "held_below_tableware",
+        CHANCE,
+        &mut settings.held_below_tableware,
+        &mut said,
+    )?;
+    reader.number(
+        "held_below_outdoor",
+        CHANCE,
+        &mut settings.held_below_outdoor,
+        &mut said,
+    )?;
     reader.number("expect_above", CHANCE, &mut settings.expect_above, &mut said)?;
-    reader.ageing("crazed_by_dense", &mut settings.dense, &mut said)?;
-    reader.ageing("crazed_by_porous", &mut settings.porous, &mut said)?;
+    reader.ageing("fallen_by", &mut settings.ageing, &mut said)?;
     reader.tested(&mut settings, &mut said)?;
     settings.widen_outside_model = reader.fields.yes("widen_outside_model")?;
     if settings.widen_outside_model {
@@ -144,7 +172,7 @@ impl Reader<'_> {
             let day = parse_number(&days.text).map_err(|bad| {
                 Diagnostic::error("not-a-number", format!("`{key}`: {}", bad.message))
                     .at(self.source, days.mark, days.text.chars().count())
-                    .help("name each age in days: { 0: 0.45, 30: 0.87, 1095: 1 }")
+                    .help("name each age in days: { 0: 0, 30: 0.4, 1095: 1 }")
             })?;
             let share = glost_chemistry::read::number_of(
                 self.source,
@@ -157,10 +185,10 @@ impl Reader<'_> {
         let Some(own) = Ageing::new(points) else {
             return Err(Diagnostic::error(
                 "bad-ageing",
-                format!("`{key}` should start at day 0 and rise from above 0 to at most 1"),
+                format!("`{key}` should start at day 0 and rise to 1"),
             )
             .at(self.source, node.mark, node.width())
-            .help("such as { 0: 0.45, 30: 0.87, 365: 0.98, 1095: 1 }: of the pieces that craze at all, the share that has by then"));
+            .help("such as { 0: 0, 30: 0.38, 365: 0.8, 1095: 1 }: the share of its fall that the craze line has behind it by then"));
         };
         said.push(format!("set in studio.yaml: {key}"));
         *ageing = own;

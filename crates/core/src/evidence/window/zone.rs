@@ -1,63 +1,96 @@
-//! Where a glaze lies in a clay's window.
+//! Where a glaze lies in a clay's window: by what was seen first, then by the chance.
+
+use glost_chemistry::glaze::Use;
 
 use super::look::{Believed, Edge, Known, Witness};
-use super::settings::WindowSettings;
+use super::settings::{ClayKnowledge, WindowSettings};
 
-/// A glaze vouches for others that are at most so much further out, 1e-6/K.
-const VOUCHES_WITHIN: f64 = 0.1;
+/// So many failed pieces of one glaze say that it fails, of however many; one piece alone may
+/// have had a reason of its own.
+const SEEN_PIECES: u64 = 2;
 
 /// Where a glaze lies with regard to one edge.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Zone {
-    /// So far everything held, and something as far out was tested.
-    Held,
-    /// The chance is small, but nothing as far out was tested.
-    NotTestedThisFar,
-    /// Nobody can say.
-    Unsure,
+    /// Its pieces were seen to fail.
+    Fails,
     /// It will more likely fail than not.
     Expected,
+    /// Nobody can say.
+    Unsure,
+    /// The chance is small, and enough of its own pieces held for long enough.
+    Held,
+    /// The chance is small; its own pieces held, but they are few or young.
+    SoFar,
+    /// The chance is small, and no piece of it was made on this clay.
+    Untried,
 }
 
 impl Zone {
     /// The contract's words.
     pub fn word(self, edge: Edge) -> &'static str {
         match (self, edge) {
-            (Zone::Held, _) => "held",
-            (Zone::NotTestedThisFar | Zone::Unsure, _) => "unsure",
+            (Zone::Fails, Edge::Craze) => "crazes",
             (Zone::Expected, Edge::Craze) => "expect crazing",
-            (Zone::Expected, Edge::Shiver) => "expect shivering",
+            (Zone::Fails | Zone::Expected, Edge::Shiver) => "expect shivering",
+            (Zone::Unsure, _) => "unsure",
+            (Zone::Held, _) | (Zone::SoFar | Zone::Untried, Edge::Shiver) => "held",
+            (Zone::SoFar, Edge::Craze) => "so far",
+            (Zone::Untried, Edge::Craze) => "untried",
+        }
+    }
+
+    /// Whether the answer is no for a use.
+    pub fn says_no(self, edge: Edge, usage: Use) -> bool {
+        let careful = matches!(usage, Use::Tableware | Use::Outdoor);
+        match (self, edge) {
+            (Zone::Fails | Zone::Expected, _) => true,
+            (Zone::Unsure | Zone::Untried, Edge::Craze) => careful,
+            (Zone::Unsure | Zone::Untried, Edge::Shiver) | (Zone::Held | Zone::SoFar, _) => false,
         }
     }
 }
 
-/// The zone of a glaze with this chance to fail; `own` is the place of its own pieces among
-/// the witnesses.
-pub(super) fn zone(
-    chance: f64,
-    edge: Edge,
-    glaze: &Believed,
-    own: Option<usize>,
-    witnesses: &[Witness],
-    settings: &WindowSettings,
-) -> Zone {
-    if chance > settings.expect_above {
-        return Zone::Expected;
+/// What a zone is judged by.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Judged<'a> {
+    pub(super) edge: Edge,
+    pub(super) usage: Use,
+    pub(super) clay: &'a ClayKnowledge,
+    /// Whether pieces of it failed a torture test.
+    pub(super) failed_test: bool,
+    pub(super) settings: &'a WindowSettings,
+}
+
+impl Judged<'_> {
+    /// The zone of a glaze with this chance to fail and these pieces of its own.
+    pub(super) fn zone(&self, chance: f64, own: Option<&Witness>) -> Zone {
+        let (pieces, failed) = own.map_or((0, 0), |own| own.counted(self.edge));
+        if failed >= SEEN_PIECES {
+            return Zone::Fails;
+        }
+        if chance >= self.settings.expect_above {
+            return Zone::Expected;
+        }
+        if chance >= self.settings.unsure_from(self.usage) || self.failed_test {
+            return Zone::Unsure;
+        }
+        if pieces == 0 {
+            return Zone::Untried;
+        }
+        if failed == 0 && own.is_some_and(|own| self.held(own)) {
+            Zone::Held
+        } else {
+            Zone::SoFar
+        }
     }
-    if chance >= settings.held_below {
-        return Zone::Unsure;
-    }
-    let vouches = |(index, witness): (usize, &Witness)| {
-        let as_far = match (glaze.expansion(), witness.believed.expansion()) {
-            (Some(here), Some(there)) => edge.past(there, here) >= -VOUCHES_WITHIN - 1e-9,
-            _ => false,
-        };
-        (own == Some(index) || as_far) && witness.held(edge, settings)
-    };
-    if witnesses.iter().enumerate().any(vouches) {
-        Zone::Held
-    } else {
-        Zone::NotTestedThisFar
+
+    fn held(&self, own: &Witness) -> bool {
+        let takes = self.settings.held_takes(self.usage, self.clay);
+        let latest = own.latest(self.edge);
+        let old_enough = || latest.iter().filter(|look| look.age_days >= takes.days);
+        let pieces: u64 = old_enough().map(|look| u64::from(look.pieces)).sum();
+        pieces >= u64::from(takes.pieces) && old_enough().count() >= takes.batches as usize
     }
 }
 

@@ -8,6 +8,9 @@ use serde_json::Value;
 use glost_chemistry::diagnostic::{Diagnostic, Mark, Source, suggestion};
 use glost_chemistry::oxides::Oxide;
 use glost_chemistry::quantity::Date;
+use glost_chemistry::read::folded;
+
+use crate::evidence::window::{LadderTile, Step, step_of_name};
 
 use super::shape::Shape;
 
@@ -115,6 +118,79 @@ impl SavedPlan {
             cone: text("cone"),
             firing: text("firing"),
         })
+    }
+
+    /// Its tiles as steps of one base with more and more of one material; empty where it is no
+    /// such plan.
+    pub fn ladder(&self) -> Vec<LadderTile> {
+        let Some(first) = self.tiles.first() else {
+            return Vec::new();
+        };
+        let Some(base) = self.ends.first() else {
+            return Vec::new();
+        };
+        let Some(material) = self.material_that_moves() else {
+            return Vec::new();
+        };
+        // The base's name: the first end may itself be a step.
+        let (base, offset) = match step_of_name(base) {
+            Some((base, step)) if folded(&step.material) == folded(&material) => (base, step.percent),
+            _ => (base.as_str(), 0.0),
+        };
+        let amount = |tile: &SavedTile| {
+            tile.additions
+                .iter()
+                .find(|(name, _)| *name == material)
+                .map_or(0.0, |(_, percent)| *percent)
+        };
+        let least = amount(first) - offset;
+        let tiles = self.tiles.iter().map(|tile| {
+            let percent = amount(tile) - least;
+            LadderTile {
+                tile: format!("{}/{}", self.name, tile.code),
+                base: base.to_owned(),
+                step: (percent > 1e-9).then(|| Step {
+                    material: material.clone(),
+                    percent,
+                }),
+                materials: tile.parts.iter().map(|(name, _)| name.clone()).collect(),
+            }
+        });
+        tiles.collect()
+    }
+
+    /// The one addition in which tiles of the same base differ, where all differ in that only.
+    fn material_that_moves(&self) -> Option<String> {
+        let first = self.tiles.first()?;
+        let same = |one: f64, other: f64| (one - other).abs() <= 1e-9 * one.abs().max(1.0);
+        let of = |list: &[(String, f64)], name: &str| {
+            let found = list.iter().find(|(known, _)| known == name);
+            found.map_or(0.0, |(_, amount)| *amount)
+        };
+        let same_base = |tile: &SavedTile| {
+            tile.parts.len() == first.parts.len()
+                && tile
+                    .parts
+                    .iter()
+                    .all(|(name, amount)| same(*amount, of(&first.parts, name)))
+        };
+        if !self.tiles.iter().all(same_base) {
+            return None;
+        }
+        let mut moving: Vec<&str> = Vec::new();
+        for tile in &self.tiles {
+            let both = tile.additions.iter().chain(&first.additions);
+            for (name, _) in both {
+                let differs = !same(of(&tile.additions, name), of(&first.additions, name));
+                if differs && !moving.contains(&name.as_str()) {
+                    moving.push(name);
+                }
+            }
+        }
+        match moving.as_slice() {
+            [one] => Some((*one).to_owned()),
+            _ => None,
+        }
     }
 
     /// The tile of a code, without case.

@@ -7,12 +7,13 @@ mod sentences;
 
 use glost_chemistry::diagnostic::Diagnostic;
 use glost_core::evidence::notes::age_words;
-use glost_core::evidence::window::{EvidenceLine, FitAnswer};
+use glost_core::evidence::window::{EvidenceLine, FitAnswer, WhyNot};
 use glost_desk::fit::{Answer, NoneOf};
 
 use crate::Shown;
 use crate::layout::{Align, Style, Table, assumed, paragraph};
 use crate::print::{File, Printed};
+use crate::words::fit::why_not_words;
 
 /// Notes that are not counted and are still listed one by one in text.
 const MOST_SET_ASIDE: usize = 8;
@@ -138,7 +139,7 @@ impl FitPage<'_> {
 
     /// Notes of this clay that aren't counted, and why.
     fn set_aside(&self) -> String {
-        let aside: Vec<(&EvidenceLine, &String)> = self
+        let aside: Vec<(&EvidenceLine, &WhyNot)> = self
             .answer
             .evidence
             .lines
@@ -152,6 +153,7 @@ impl FitPage<'_> {
             } else {
                 "             "
             };
+            let why = why_not_words(why);
             let sentence = format!("line {} ({}, {}): {why}", line.line, line.glaze, line.on);
             text.push_str(&crate::layout::indented(lead, &sentence));
         }

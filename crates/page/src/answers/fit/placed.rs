@@ -4,6 +4,7 @@ use glost_core::evidence::notes::age_words;
 use glost_core::evidence::window::{Edge, Witness};
 
 use super::FitPage;
+use crate::words::fit::step_words;
 
 /// How a past glaze did.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -94,9 +95,10 @@ impl FitPage<'_> {
 }
 
 fn named(witness: &Witness) -> String {
-    match &witness.version {
-        Some(version) => format!("{} {version}", witness.glaze),
-        None => witness.glaze.clone(),
+    match (&witness.step, &witness.version) {
+        (Some(_), _) => step_words(&witness.glaze, witness.step.as_ref()),
+        (None, Some(version)) => format!("{} {version}", witness.glaze),
+        (None, None) => witness.glaze.clone(),
     }
 }
 

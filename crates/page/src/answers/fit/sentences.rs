@@ -3,66 +3,112 @@
 use glost_chemistry::glass::FIRED_GLAZE_PLUS_MINUS_90;
 use glost_core::evidence::notes::age_words;
 use glost_core::evidence::window::{Edge, Known, LADDER_PERCENT, Zone};
-use glost_desk::fit::NoneOf;
 
 use super::FitPage;
-use crate::number::{self, chance};
+
+/// A clay that soaks up more than this, wt %, leaks where its glaze is crazed (common practice,
+/// no source).
+const LEAKS_FROM_PERCENT: f64 = 1.0;
+use crate::number;
 use crate::stress::stress_sentence;
+use crate::words::fit::{odds, seen_words, step_words, use_words};
 
 impl FitPage<'_> {
-    /// The first line.
+    /// The first line: what was seen comes before what is computed.
     pub(super) fn headline(&self) -> String {
         let answer = self.answer;
-        let mut said = Vec::new();
-        if answer.shiver.zone == Zone::Expected {
-            let (pieces, shivered) = answer.counted(Edge::Shiver);
-            let counts = match pieces {
-                0 => String::new(),
-                _ => format!("{shivered} of {pieces} pieces shivered so far; "),
-            };
+        let mut said = self.tests();
+        if answer.evidence.dunted > 0 {
             said.push(format!(
-                "Stop: expect shivering. {counts}{} that a piece does. Slivers of glaze are sharp: not for use.",
-                starting(&chance(answer.shiver.chance), counts.is_empty())
+                "Stop: {} cracked through. Give none of that batch away, and slow the cooling.",
+                counted(answer.evidence.dunted, "piece")
             ));
         }
+        said.extend(self.shivering());
         said.push(self.crazing());
         if answer.shiver.zone == Zone::Unsure {
-            said.push(format!("Shivering is unsure too: {}.", chance(answer.shiver.chance)));
+            let (pieces, _) = answer.counted(Edge::Shiver);
+            said.push(format!(
+                "Shivering isn't ruled out: {} may.",
+                odds(answer.shiver.chance, pieces)
+            ));
         }
         said.join(" ")
+    }
+
+    /// Torture tests that its pieces failed.
+    fn tests(&self) -> Vec<String> {
+        let failed = self.answer.evidence.tested.iter().filter(|tested| tested.crazed > 0);
+        failed
+            .map(|tested| {
+                let counts = match tested.pieces {
+                    Some(pieces) => format!("{} of {pieces} pieces", tested.crazed),
+                    None => counted(u64::from(tested.crazed), "piece"),
+                };
+                format!("{counts} crazed in {} (line {}).", tested.test, tested.line)
+            })
+            .collect()
+    }
+
+    fn shivering(&self) -> Option<String> {
+        let answer = self.answer;
+        if !matches!(answer.shiver.zone, Zone::Fails | Zone::Expected) {
+            return None;
+        }
+        let (pieces, shivered) = answer.counted(Edge::Shiver);
+        let counts = match pieces {
+            0 => String::new(),
+            _ => format!("{shivered} of {} shivered; ", counted(pieces, "piece")),
+        };
+        Some(format!(
+            "Stop: expect shivering. {counts}{} will. Slivers of glaze are sharp: not for use.",
+            starting(&odds(answer.shiver.chance, pieces), counts.is_empty())
+        ))
     }
 
     fn crazing(&self) -> String {
         let answer = self.answer;
         let (pieces, crazed) = answer.counted(Edge::Craze);
-        // Where the zone says it held so far, once is enough.
-        let so_far = if answer.craze.zone == Zone::Held { "" } else { " so far" };
-        let counts = match (pieces, crazed) {
-            (0, _) => "no piece of it on this clay was looked at yet".to_owned(),
-            (1, 0) => format!("its 1 piece hasn't crazed{so_far}"),
-            (_, 0) => format!("none of {pieces} pieces crazed{so_far}"),
-            _ => format!("{crazed} of {pieces} pieces crazed{so_far}"),
-        };
-        let zone = match answer.craze.zone {
-            Zone::Held if crazed > 0 => "Mostly held so far: ".to_owned(),
-            Zone::Held if pieces > 0 => "Held so far: ".to_owned(),
-            Zone::Held => "What lies as high held so far: ".to_owned(),
-            Zone::NotTestedThisFar if crazed > 0 => "Unsure. ".to_owned(),
-            Zone::NotTestedThisFar => format!(
-                "Unsure: nothing this high was tested for {}. ",
-                age_words(answer.window.settings.tested_days)
+        let seen = seen_words(answer);
+        let chance = odds(answer.craze.chance, pieces);
+        let chance = match self.none_of {
+            Some(none_of) => format!(
+                "that alone leaves room for under {:.0} % (95 % confidence, at that age); with the line still falling {chance} \
+                 of a new batch may craze within three years",
+                none_of.below_percent
             ),
-            Zone::Unsure => "Unsure. ".to_owned(),
-            Zone::Expected if answer.evidence.witnesses.is_empty() => {
-                "Expect crazing by the numbers alone, untested: ".to_owned()
-            }
-            Zone::Expected => "Expect crazing: ".to_owned(),
+            None => format!("{chance} of a new batch may craze within three years"),
         };
-        let after_a_full_stop = matches!(answer.craze.zone, Zone::Unsure | Zone::NotTestedThisFar);
-        let counts = starting(&counts, after_a_full_stop);
+        let sentence = |lead: &str| format!("{lead}{seen}; {chance}.");
+        match answer.craze.zone {
+            Zone::Fails if answer.crackle_wanted => format!("Crackle, as wanted: {seen}."),
+            Zone::Fails => format!("Crazes: {seen}."),
+            Zone::Expected if pieces == 0 && answer.evidence.witnesses.is_empty() => {
+                sentence("Expect crazing by the numbers alone: ")
+            }
+            Zone::Expected => sentence("Expect crazing: "),
+            Zone::Unsure => sentence("Unsure: "),
+            Zone::Held => sentence(&format!("Held, for {}: ", use_words(answer.usage))),
+            Zone::SoFar if crazed > 0 => sentence("So far: "),
+            Zone::SoFar => format!("{} {}", sentence("So far: "), self.held_takes()),
+            Zone::Untried => format!("Inside your held line, not made yet: {}.", starting(&chance, false)),
+        }
+    }
+
+    /// What is lacking before it is called held.
+    fn held_takes(&self) -> String {
+        let answer = self.answer;
+        let takes = answer.window.settings.held_takes(answer.usage, &answer.window.clay);
+        let batches = if takes.batches > 1 {
+            format!(" of {} batches", takes.batches)
+        } else {
+            String::new()
+        };
         format!(
-            "{zone}{counts}; {} that a piece crazes within three years.",
-            chance(answer.craze.chance)
+            "Held, for {}, takes {} pieces{batches} to {}.",
+            use_words(answer.usage),
+            takes.pieces,
+            age_words(takes.days)
         )
     }
 
@@ -102,8 +148,8 @@ impl FitPage<'_> {
         }
         let (craze, shiver) = (answer.window.craze.band(), answer.window.shiver.band());
         said.push(format!(
-            "On this clay ({}) glazes start to craze at {:.1} ({:.1} to {:.1}) and to shiver below {:.1} ({:.1} to {:.1}), \
-             in units of that model; 90 %.",
+            "On this clay ({}) glazes start to craze at {:.1} ({:.1} to {:.1}) by three years and to shiver below {:.1} \
+             ({:.1} to {:.1}), in units of that model; 90 %.",
             answer.evidence.kiln.words(),
             craze.median,
             craze.low,
@@ -118,8 +164,43 @@ impl FitPage<'_> {
                 stress_sentence(stress)
             ));
         }
+        said.extend(self.line_today());
+        said.extend(self.about_the_lot());
         said.extend(self.about_the_clay());
         said
+    }
+
+    /// Where the line stood when the oldest of its pieces were looked at.
+    fn line_today(&self) -> Option<String> {
+        let answer = self.answer;
+        let days = answer.line_today_days()?;
+        let band = answer.window.craze.band_at(days);
+        Some(format!(
+            "At the age of your oldest pieces ({}) the line stood at about {:.1}: it comes down as clay takes up water.",
+            age_words(days),
+            band.median
+        ))
+    }
+
+    /// Its next pieces are of a lot that no look is of.
+    fn about_the_lot(&self) -> Option<String> {
+        let evidence = &self.answer.evidence;
+        let own = self.answer.own()?;
+        let looked = own.looks.iter().any(|look| look.lot == evidence.present_lot);
+        let lots: Vec<String> = evidence
+            .present_lots
+            .iter()
+            .map(|(material, lot)| match lot.as_str() {
+                "" => material.clone(),
+                lot => format!("{material} lot {lot}"),
+            })
+            .collect();
+        (!looked && !lots.is_empty()).then(|| {
+            format!(
+                "Nobody looked at a piece of the lot in use now ({}): a new lot may differ, and is counted so.",
+                lots.join(", ")
+            )
+        })
     }
 
     fn about_the_clay(&self) -> Option<String> {
@@ -150,13 +231,13 @@ impl FitPage<'_> {
             said.push("It holds lead: shown for its arithmetic; no pieces and no tiles are proposed.".to_owned());
             return said;
         }
-        if let Some(NoneOf { pieces, below_percent }) = self.none_of {
-            said.push(format!(
-                "What 0 of {pieces} shows: with 95 % confidence under about {below_percent:.0} % craze by that age."
-            ));
-        }
-        if crazed > 0 {
-            said.push("Crazed pieces are seconds, not tableware.".to_owned());
+        if crazed > 0 && !answer.crackle_wanted {
+            said.push(match answer.window.clay.absorption_percent {
+                Some(percent) if percent <= LEAKS_FROM_PERCENT => {
+                    "Crazed pieces are seconds, not tableware: they are weaker and stain.".to_owned()
+                }
+                _ => "Crazed pieces are seconds, not tableware: they leak, stain and are weaker.".to_owned(),
+            });
         }
         if let Some(first) = answer.look_again.first() {
             let when = if first.overdue {
@@ -180,7 +261,7 @@ impl FitPage<'_> {
 
     fn ladder(&self) -> Vec<String> {
         let answer = self.answer;
-        let held_below = answer.window.settings.held_below;
+        let held_below = answer.window.settings.unsure_from(answer.usage);
         let mut said = Vec::new();
         if answer.shiver.chance >= held_below && answer.shiver.chance > answer.craze.chance {
             said.push(
@@ -190,24 +271,13 @@ impl FitPage<'_> {
             return said;
         }
         let (_, crazed) = answer.counted(Edge::Craze);
-        let steps: Vec<String> = LADDER_PERCENT.iter().map(|percent| number::plain(*percent)).collect();
-        let steps = steps.join(", ");
-        if answer.craze.chance >= held_below || crazed > 0 {
-            let known = match answer.belief.believed.known {
-                Known::Computed => "",
-                _ => ", though nobody tells what is in it",
-            };
-            said.push(format!(
-                "Against crazing, a ladder of + {steps} % silica: more silica usually stops it{known}. glost blend series \
-                 \"{}\" --add \"silica {steps} %\"",
-                answer.glaze
-            ));
+        if (answer.craze.chance >= held_below || crazed > 0) && !answer.crackle_wanted {
+            said.push(self.means());
         }
         if let Some(best) = answer.next.first().filter(|best| best.reduces_variance_by >= 0.01) {
-            let what = if best.silica_percent > 0.0 {
-                format!("{} + {} % silica", answer.glaze, number::plain(best.silica_percent))
-            } else {
-                format!("{} as it is", answer.glaze)
+            let what = match &best.step {
+                Some(step) => step_words(&answer.glaze, Some(step)),
+                None => format!("another batch of {}", answer.glaze),
             };
             said.push(format!(
                 "The tile that tells most about this clay: {what}; five pieces at 30 days take about {:.0} % off what \
@@ -216,6 +286,36 @@ impl FitPage<'_> {
             ));
         }
         said
+    }
+
+    /// Means against crazing, in the order a potter would try.
+    fn means(&self) -> String {
+        let answer = self.answer;
+        let steps: Vec<String> = LADDER_PERCENT.iter().map(|percent| number::plain(*percent)).collect();
+        let steps = steps.join(", ");
+        let known = match answer.belief.believed.known {
+            Known::Computed => "",
+            _ => ", though nobody tells what is in it",
+        };
+        let first = match answer.belief.believed.known {
+            Known::Computed => "",
+            _ => "a glaze that the clay's maker recommends for it; ",
+        };
+        format!(
+            "Against crazing, in this order: {first}a hotter or longer glaze firing; a harder biscuit; a thinner coat; then a \
+             ladder of + {steps} % silica, which usually stops it{known}: glost blend series \"{}\" --add \"silica {steps} %\" \
+             --save NAME; its tiles, noted, count here.",
+            answer.glaze
+        )
+    }
+}
+
+/// `1 piece`, `4 pieces`.
+fn counted(count: u64, one: &str) -> String {
+    if count == 1 {
+        format!("1 {one}")
+    } else {
+        format!("{count} {one}s")
     }
 }
 

@@ -296,7 +296,7 @@ impl Workplace {
     /// The text of a file named in the call: a script, a table.
     ///
     /// # Errors
-    /// As [`read_text`].
+    /// As [`crate::read_text`].
     pub fn text(&self, path: &str) -> Result<Source, Diagnostic> {
         read_text_on(&*self.disk, &self.cwd.join(path), path)
     }

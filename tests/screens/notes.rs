@@ -92,7 +92,7 @@ fn pieces_from_the_cupboard() {
     insta::assert_snapshot!(screen(&bench, &call));
     assert_eq!(
         text(&bench, "notes.jsonl"),
-        "{\"on\":\"2026-11-25\",\"glaze\":\"bought clear\",\"version\":\"v1\",\"clay\":\"white earthenware\",\"made\":\"2025-03\",\"age_days\":620,\"pieces\":20,\"crazed\":5}\n"
+        "{\"on\":\"2026-11-25\",\"glaze\":\"bought clear\",\"version\":\"v1\",\"clay\":\"white earthenware\",\"made\":\"2025-03\",\"age_days\":620,\"pieces\":20,\"crazed\":5,\"id\":\"u33ng2wa\"}\n"
     );
 }
 
@@ -124,11 +124,11 @@ fn a_note_and_a_later_look() {
     );
     insta::assert_snapshot!(
         "a_note_as_json",
-        screen(&bench, &["note", "--again", "4", "--crazed", "3/5", "--format", "json"])
+        screen(&bench, &["note", "--again", "2", "--crazed", "3/5", "--format", "json"])
     );
-    // The first look stands once, under a batch that both share.
+    // Later looks name the first by its id; nothing is written again.
     let found = json(&bench.run_in("studio", &["notes", "--format", "json"]));
-    assert_eq!(found["stories"][0]["lines"], serde_json::json!([2, 4, 5]));
+    assert_eq!(found["stories"][0]["lines"], serde_json::json!([1, 2, 3]));
     assert_eq!(found["stories"].as_array().unwrap().len(), 1);
 }
 
@@ -255,7 +255,10 @@ fn notes_are_found() {
     assert_eq!(lines(&["--property", "gloss <= 3"]), [] as [u64; 0]);
     assert_eq!(lines(&["--since", "2026-11-25"]), [1]);
     assert_eq!(lines(&["--until", "2026-08-31", "--text", "RED kiln"]), [4]);
-    assert_eq!(lines(&["--firing", "spring"]), [] as [u64; 0]);
+    insta::assert_snapshot!(
+        "notes_of_an_unknown_firing",
+        screen(&bench, &["notes", "--firing", "sprng"])
+    );
     assert_eq!(lines(&["--tile", "A1"]), [] as [u64; 0]);
     insta::assert_snapshot!(
         "notes_as_json",
@@ -586,4 +589,85 @@ fn versions_that_cannot_be_read() {
     );
     bench.file("studio/versions.jsonl", format!("{line}{other}{}", &line[..60]));
     insta::assert_snapshot!(screen(&bench, &["notes"]));
+}
+
+/// The same note typed twice counted twice, and so did one whose answer could not be printed.
+#[test]
+fn the_same_note_is_seen() {
+    let bench = studio("");
+    let call = ["note", "Highfell clear", "--age", "30d", "--crazed", "0/5"];
+    screen(&bench, &call);
+    insta::assert_snapshot!("a_note_that_stands_already", screen(&bench, &call));
+    let again = json(&bench.run_in("studio", &[&call[..], &["--format", "json"]].concat()));
+    assert_eq!(
+        (again["already"].as_bool(), again["line"].as_u64()),
+        (Some(true), Some(1))
+    );
+    assert_eq!(text(&bench, "notes.jsonl").lines().count(), 1);
+    let twice = json(&bench.run_in("studio", &[&call[..], &["--twice", "--format", "json"]].concat()));
+    assert_eq!(
+        (twice["already"].as_bool(), twice["copy"].as_u64()),
+        (Some(false), Some(2))
+    );
+}
+
+#[test]
+fn a_look_before_the_firing_is_refused() {
+    let bench = studio("");
+    screen(
+        &bench,
+        &[
+            "note",
+            "Highfell clear",
+            "--on",
+            "2026-11-01",
+            "--age",
+            "1d",
+            "--crazed",
+            "0/5",
+        ],
+    );
+    insta::assert_snapshot!(
+        "a_look_before_the_firing",
+        screen(
+            &bench,
+            &["note", "--again", "1", "--on", "2026-10-30", "--crazed", "1/5"]
+        )
+    );
+}
+
+/// Two clones each add a note and one takes its own back; the file is merged by keeping both
+/// sides' lines, in either order.
+#[test]
+fn a_merge_of_two_clones_keeps_what_each_meant() {
+    let bench = studio("");
+    screen(&bench, &["note", "Highfell clear", "--age", "30d", "--crazed", "0/5"]);
+    let common = text(&bench, "notes.jsonl");
+    screen(&bench, &["note", "Lamplight clear", "--age", "30d", "--crazed", "5/5"]);
+    screen(&bench, &["note", "--void", "2", "--text", "wrong shelf"]);
+    let mine = text(&bench, "notes.jsonl").replace(&common, "");
+    bench.file("studio/notes.jsonl", &common);
+    screen(&bench, &["note", "bought clear", "--age", "30d", "--crazed", "2/5"]);
+    let theirs = text(&bench, "notes.jsonl").replace(&common, "");
+    for merged in [format!("{common}{mine}{theirs}"), format!("{common}{theirs}{mine}")] {
+        bench.file("studio/notes.jsonl", &merged);
+        let found = json(&bench.run_in("studio", &["notes", "--format", "json"]));
+        let mut left: Vec<&str> = found["notes"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .filter_map(|note| note["glaze"].as_str())
+            .collect();
+        left.sort_unstable();
+        assert_eq!(left, ["Highfell clear", "bought clear"]);
+    }
+    bench.file(
+        "studio/notes.jsonl",
+        format!("{common}<<<<<<< HEAD\n{mine}=======\n{theirs}>>>>>>> other\n"),
+    );
+    insta::assert_snapshot!("notes_with_marks_of_a_conflict", screen(&bench, &["notes"]));
+    insta::assert_snapshot!(
+        "no_note_among_marks_of_a_conflict",
+        screen(&bench, &["note", "Highfell clear", "--age", "60d", "--crazed", "0/5"])
+    );
 }

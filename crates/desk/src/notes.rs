@@ -1,9 +1,11 @@
 //! Notes found, looks at the same pieces as one story.
 
 use glost_chemistry::diagnostic::Diagnostic;
+use glost_chemistry::glaze::Glaze;
 use glost_chemistry::quantity::Date;
 use glost_chemistry::read::folded;
 use glost_core::evidence::notes::{Note, Notes, PropertySearch, RecipeStanding, Search, Story, Void, parse_age};
+use glost_core::evidence::window::{Kiln, known_firings};
 use serde::{Serialize, Serializer};
 
 use crate::notebook::Book;
@@ -74,6 +76,12 @@ fn with_known_names(mut search: Search, notes: &Notes, desk: &Desk) -> Result<Se
         && !noted(name, |note| &note.clay)
     {
         search.clay = Some(desk.workplace().clay(name)?.clay.name);
+    }
+    if let Some(text) = &search.firing {
+        let (glazes, _) = desk.workplace().all_glazes();
+        let glazes: Vec<Glaze> = glazes.into_iter().map(|found| found.glaze).collect();
+        let kept = crate::pieces::firings(desk.workplace());
+        Kiln::asked(text, &known_firings(notes, &glazes, &kept))?;
     }
     Ok(search)
 }

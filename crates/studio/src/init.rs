@@ -12,6 +12,10 @@ use crate::save::{already_there, cannot_write, create_new_on, folder_of, unused_
 use crate::shipped::{EXAMPLE, STARTER};
 use crate::text_file::{about_file, missing};
 
+/// Journals of two clones are merged by keeping the lines of both: any order gives the same
+/// answers. A folder that has such a file keeps its own.
+const GIT_ATTRIBUTES: (&str, &str) = (".gitattributes", "*.jsonl merge=union\n");
+
 /// What `init` has made.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Created {
@@ -45,6 +49,11 @@ pub fn create(dir: &Path, files: &[(&str, &str)]) -> Result<Created, Diagnostic>
         return Err(Diagnostic::error("no-name", "the folder's name is empty"));
     }
     let disk = real_disk();
+    let mut files: Vec<(&str, &str)> = files.to_vec();
+    if !is_taken(&*disk, &dir.join(GIT_ATTRIBUTES.0)) {
+        files.insert(0, GIT_ATTRIBUTES);
+    }
+    let files = files.as_slice();
     match disk.about(dir) {
         Ok(there) if there.is_folder() => fill(&disk, dir, files)?,
         Ok(_) => {

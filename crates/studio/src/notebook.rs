@@ -3,7 +3,7 @@
 use std::path::PathBuf;
 
 use glost_chemistry::diagnostic::{Diagnostic, Source};
-use glost_core::evidence::notes::{Notes, Versions};
+use glost_core::evidence::notes::{Notes, Versions, Void};
 
 use crate::folder::StudioFolder;
 use crate::journal::{Journal, Kept, Unreadable};
@@ -76,7 +76,16 @@ impl Workplace {
         &self,
         compose: impl FnOnce(&Notes) -> Result<(Vec<String>, T), E>,
     ) -> Result<T, E> {
-        Journal::of(self.keeping()?).add(compose)
+        Journal::of(self.keeping()?).add(|notes: &Notes| {
+            if let Some(line) = notes.conflict() {
+                return Err(left_by_a_merge(line).into());
+            }
+            let (mut lines, answer) = compose(notes)?;
+            if !lines.is_empty() {
+                lines.extend(notes.id_forms().iter().map(Void::to_line));
+            }
+            Ok((lines, answer))
+        })
     }
 
     /// Adds versions, as [`Workplace::add_notes`].
@@ -111,4 +120,14 @@ impl Workplace {
             None => Ok(T::parse(&Source::from_text(T::FILE, ""))),
         }
     }
+}
+
+/// Nothing is written among the marks of a conflict: which side a new line belonged to could
+/// not be told.
+fn left_by_a_merge(line: usize) -> Diagnostic {
+    Diagnostic::error(
+        "conflict-mark",
+        format!("notes.jsonl, line {line}: git left its marks of a conflict; nothing was written"),
+    )
+    .help("keep the lines of both sides, take the lines of <, = and > out, and save; their order doesn't matter")
 }

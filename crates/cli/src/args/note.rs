@@ -33,6 +33,9 @@ pub(crate) struct NoteOptions {
     /// Or when they were made: 2025-03
     #[arg(long, value_name = "MONTH", conflicts_with = "age")]
     pub(crate) made: Option<String>,
+    /// How they were looked at: ink, loupe or eye
+    #[arg(long, value_name = "HOW")]
+    pub(crate) looked: Option<String>,
     /// How many pieces were looked at
     #[arg(long, value_name = "N")]
     pub(crate) pieces: Option<String>,
@@ -42,6 +45,16 @@ pub(crate) struct NoteOptions {
     /// How many of them have shivered: 0/5
     #[arg(long, value_name = "N/PIECES")]
     pub(crate) shivered: Option<String>,
+    /// How many of them cracked through: 0/5
+    #[arg(long, value_name = "N/PIECES")]
+    pub(crate) dunted: Option<String>,
+    /// What made them fail, where it was not the fit: thick, "pulled hot",
+    /// "cold shock", chip
+    #[arg(long, value_name = "CAUSE")]
+    pub(crate) cause: Option<String>,
+    /// How the pieces are kept: in use, on a shelf
+    #[arg(long, value_name = "WORDS")]
+    pub(crate) kept: Option<String>,
     /// A grade from 0 to 5: gloss=4 (repeatable)
     #[arg(long, value_name = "PROPERTY=GRADE")]
     pub(crate) grade: Vec<String>,
@@ -61,12 +74,12 @@ pub(crate) struct NoteOptions {
     /// Anything else
     #[arg(long, value_name = "TEXT")]
     pub(crate) text: Option<String>,
-    /// A later look at the pieces of the note on this line
-    #[arg(long, value_name = "LINE", conflicts_with_all = ["void", "sheet", "blank"])]
-    pub(crate) again: Option<usize>,
-    /// Take the note on this line back
-    #[arg(long, value_name = "LINE", conflicts_with_all = ["sheet", "blank"])]
-    pub(crate) void: Option<usize>,
+    /// A later look at the pieces of this note
+    #[arg(long, value_name = "LINE or ID", conflicts_with_all = ["void", "sheet", "blank"])]
+    pub(crate) again: Option<String>,
+    /// Take this note back
+    #[arg(long, value_name = "LINE or ID", conflicts_with_all = ["sheet", "blank"])]
+    pub(crate) void: Option<String>,
     /// Many notes: a table with the note's keys as headings (all rows, or none)
     #[arg(long, value_name = "FILE.csv", conflicts_with = "blank")]
     pub(crate) sheet: Option<String>,
@@ -76,7 +89,7 @@ pub(crate) struct NoteOptions {
     /// Take a glaze, clay or tile that no file names
     #[arg(long)]
     pub(crate) unlisted: bool,
-    /// Type a sheet in although its rows are noted already
-    #[arg(long, requires = "sheet")]
+    /// Note it although a note, or a sheet's rows, are there already
+    #[arg(long)]
     pub(crate) twice: bool,
 }

@@ -24,7 +24,7 @@ use serde::Serialize;
 use crate::{Desk, Failure, Words, words::bad_option};
 
 /// What can be said of a note by an option of its own name.
-const KEYS: [&str; 18] = [
+const KEYS: [&str; 22] = [
     "on",
     "glaze",
     "version",
@@ -35,9 +35,13 @@ const KEYS: [&str; 18] = [
     "tile",
     "made",
     "age",
+    "looked",
     "pieces",
     "crazed",
     "shivered",
+    "dunted",
+    "cause",
+    "kept",
     "thickness",
     "photo",
     "lab",
@@ -61,15 +65,17 @@ pub enum Question {
     One {
         /// What was typed of it.
         draft: Draft,
-        /// The line of an earlier look at the same pieces.
-        again: Option<usize>,
+        /// The line or id of an earlier look at the same pieces.
+        again: Option<String>,
         /// Whether names that no file has are taken.
         unlisted: bool,
+        /// Whether a note that is there already is written once more.
+        twice: bool,
     },
     /// A line taken back.
     TakeBack {
-        /// The line.
-        line: usize,
+        /// The line, by its number or its id.
+        line: String,
         /// The day; else today.
         on: Option<Date>,
         /// Why.
@@ -100,7 +106,7 @@ impl crate::Question for Question {
                 usual: draft(words),
             });
         }
-        if let Some(line) = words.count("void")? {
+        if let Some(line) = words.owned("void") {
             return Ok(Question::TakeBack {
                 line,
                 on: words.read("on", Date::parse)?,
@@ -118,8 +124,9 @@ impl crate::Question for Question {
         }
         Ok(Question::One {
             draft: draft(words),
-            again: words.count("again")?,
+            again: words.owned("again"),
             unlisted,
+            twice: words.flag("twice"),
         })
     }
 
@@ -135,12 +142,22 @@ impl crate::Question for Question {
                 usual: usual.clone(),
                 today,
             })),
-            Question::One { draft, again, unlisted } => {
-                Answer::Noted(Box::new(one::note(desk, draft.clone(), *again, *unlisted, today)?))
+            Question::One {
+                draft,
+                again,
+                unlisted,
+                twice,
+            } => {
+                let writing = one::Writing {
+                    again: again.as_deref(),
+                    unlisted: *unlisted,
+                    twice: *twice,
+                };
+                Answer::Noted(Box::new(one::note(desk, draft.clone(), writing, today)?))
             }
             Question::TakeBack { line, on, text } => Answer::TakenBack(Box::new(take_back::take_back(
                 desk,
-                *line,
+                line,
                 on.unwrap_or(today),
                 text.clone(),
             )?)),

@@ -9,7 +9,7 @@ use serde::{Serialize, Serializer};
 
 use super::named::Named;
 use super::record::record;
-use super::take_back::standing_note;
+use super::take_back::{line_of, standing_note};
 use super::{Noticed, slip};
 use crate::wire::NoteJson;
 use crate::{Desk, Failure, Said};
@@ -22,6 +22,8 @@ const LONG_BEFORE_DAYS: i64 = 60;
 pub struct Noted {
     /// The note with its line.
     pub note: Note,
+    /// Whether it was noted before: nothing was written then.
+    pub already: bool,
     /// Its version, where that was recorded for this note.
     pub recorded_version: Option<String>,
     /// What its recipe is to today's.
@@ -75,6 +77,7 @@ pub struct NextLook {
 struct NotedJson<'a> {
     #[serde(flatten)]
     note: NoteJson<'a>,
+    already: bool,
     recorded_version: Option<&'a str>,
     seen: Said,
     other_looks: Vec<usize>,
@@ -89,6 +92,7 @@ impl Serialize for Noted {
         let lines = self.looks.iter().map(|look| look.line);
         NotedJson {
             note: NoteJson(&self.note),
+            already: self.already,
             recorded_version: self.recorded_version.as_deref(),
             seen: Said::Seen(Box::new(self.note.clone())),
             other_looks: lines.filter(|line| *line != self.note.line).collect(),
@@ -101,40 +105,46 @@ impl Serialize for Noted {
     }
 }
 
+/// How a note is to be written.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Writing<'a> {
+    /// The line or id of an earlier look at the same pieces.
+    pub(super) again: Option<&'a str>,
+    /// Whether names that no file has are taken.
+    pub(super) unlisted: bool,
+    /// Whether a note that is there already is written once more.
+    pub(super) twice: bool,
+}
+
 /// Writes a note, or a later look at the pieces of an earlier one.
-pub(super) fn note(
-    desk: &Desk,
-    mut draft: Draft,
-    again: Option<usize>,
-    unlisted: bool,
-    today: Date,
-) -> Result<Noted, Failure> {
+pub(super) fn note(desk: &Desk, mut draft: Draft, writing: Writing<'_>, today: Date) -> Result<Noted, Failure> {
+    let Writing { again, unlisted, twice } = writing;
     let before = desk.workplace().notes()?.0;
-    let again = match again {
-        Some(line) => Some(look_again(standing_note(&before, line)?, &mut draft, today)),
-        None => None,
-    };
+    if let Some(text) = again {
+        look_again(standing_note(&before, line_of(&before, text)?)?, &mut draft, today).map_err(slip)?;
+    }
     let settled = draft.settle(today).map_err(slip)?;
     let mut named = Named::find(desk, settled, unlisted)?;
     let new_version = record(desk, std::slice::from_mut(&mut named), today)?.pop();
     let (notes, line) = desk.workplace().add_notes(|notes| -> Result<_, Failure> {
-        let mut notes = notes.clone();
-        let mut lines = Vec::new();
-        if let Some(again) = &again
-            && let (Some(renamed), Some(void)) = (&again.renamed, &again.void)
-        {
-            // Another may have taken it back meanwhile.
-            standing_note(&notes, void.of)?;
-            lines.extend([renamed.to_line(), void.to_line()]);
-            notes.push(renamed.clone());
-            notes.push_void(void.clone());
+        let known = notes.alike(&named.note).map(|known| known.line);
+        if let Some(line) = known.filter(|_| !twice) {
+            return Ok((Vec::new(), (notes.clone(), line)));
         }
-        lines.push(named.note.to_line());
+        if known.is_some() {
+            named.note = notes.copy_of(&named.note);
+        }
+        let mut notes = notes.clone();
         let line = notes.push(named.note.clone());
-        Ok((lines, (notes, line)))
+        Ok((vec![named.note.to_line()], (notes, line)))
     })?;
-    named.note.line = line;
-    Ok(noted(named, new_version.map(|version| version.version), &notes))
+    let already = line <= before.line_count() && before.at(line).is_some();
+    if let Some(written) = notes.at(line) {
+        named.note = written.clone();
+    }
+    let mut answer = noted(named, new_version.map(|version| version.version), &notes);
+    answer.already = already;
+    Ok(answer)
 }
 
 fn noted(named: Named, recorded_version: Option<String>, notes: &Notes) -> Noted {
@@ -152,6 +162,7 @@ fn noted(named: Named, recorded_version: Option<String>, notes: &Notes) -> Noted
     let earlier = notes.standing().filter(|other| other.line < note.line);
     let latest = story.latest();
     Noted {
+        already: false,
         recorded_version,
         standing,
         looks: story.looks.iter().copied().cloned().collect(),

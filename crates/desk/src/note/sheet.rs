@@ -1,5 +1,7 @@
 //! A table of notes, all of it or none.
 
+use std::collections::HashMap;
+
 use glost_chemistry::diagnostic::{Diagnostic, MOST_COMPLAINTS, suggestion};
 use glost_chemistry::quantity::Date;
 use glost_chemistry::read::{Cell, CsvTable, parse_csv};
@@ -94,15 +96,8 @@ impl Asked<'_> {
         }
         let new_versions = record(desk, &mut rows, today)?;
         let notes = desk.workplace().add_notes(|notes| -> Result<_, Failure> {
-            let first = notes.line_count() + 1;
-            let noted: Vec<Note> = (first..)
-                .zip(&rows)
-                .map(|(line, row)| Note {
-                    line,
-                    ..row.note.clone()
-                })
-                .collect();
-            Ok((rows.iter().map(|row| row.note.to_line()).collect(), noted))
+            let noted = notes.with_each(rows.iter().map(|row| &row.note));
+            Ok((noted.iter().map(Note::to_line).collect(), noted))
         })?;
         let mut assumptions: Vec<Said> = Vec::new();
         for said in rows.into_iter().flat_map(|row| row.assumptions) {
@@ -265,18 +260,24 @@ impl Sheet<'_> {
 /// A sheet is easily typed in twice, and its pieces would count twice.
 fn not_noted_already(file: &str, rows: &[Named], desk: &Desk) -> Result<(), Failure> {
     let notes = desk.workplace().notes()?.0;
-    let bare = |note: &Note| Note {
-        line: 0,
-        version: None,
-        ..note.clone()
+    let bare = |note: &Note| {
+        let note = Note {
+            version: None,
+            ..note.clone()
+        };
+        note.content_id()
     };
-    let lines: Vec<Option<usize>> = rows
-        .iter()
-        .map(|row| {
-            let found = notes.standing().find(|note| bare(note) == bare(&row.note));
-            found.map(|note| note.line)
-        })
-        .collect();
+    let mut in_sheet: HashMap<String, usize> = HashMap::new();
+    for (index, row) in rows.iter().enumerate() {
+        if let Some(first) = in_sheet.insert(bare(&row.note), index) {
+            let message = format!("rows {} and {} of `{file}` say the same", first + 1, index + 1);
+            return Err(Diagnostic::error("row-twice", message)
+                .help("rows are counted without the heading and the empty ones; take one out, or add --twice where they are other pieces that look the same")
+                .into());
+        }
+    }
+    let known: HashMap<String, usize> = notes.standing().map(|note| (bare(note), note.line)).collect();
+    let lines: Vec<Option<usize>> = rows.iter().map(|row| known.get(&bare(&row.note)).copied()).collect();
     let Some(Some(first)) = lines.first() else {
         return Ok(());
     };

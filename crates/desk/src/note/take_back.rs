@@ -59,16 +59,13 @@ impl Serialize for TakenBack {
     }
 }
 
-pub(super) fn take_back(desk: &Desk, of: usize, on: Date, text: Option<String>) -> Result<TakenBack, Failure> {
+pub(super) fn take_back(desk: &Desk, what: &str, on: Date, text: Option<String>) -> Result<TakenBack, Failure> {
     desk.workplace().add_notes(|notes| -> Result<_, Failure> {
+        let of = line_of(notes, what)?;
         can_be_taken_back(notes, of)?;
-        let void = Void {
-            line: 0,
-            on: Some(on),
-            of,
-            text: text.clone().filter(|text| !text.trim().is_empty()),
-            counts: true,
-        };
+        let id = notes.id_of(of).ok_or_else(|| no_such_line(notes, what))?;
+        let why = text.clone().filter(|text| !text.trim().is_empty());
+        let void = notes.void_anew(Void::by_id(id, Some(on), why));
         let what = match (notes.at(of), notes.voids().iter().find(|void| void.line == of)) {
             (Some(note), _) => WhatStood::Note(Box::new(note.clone())),
             (None, Some(void)) => WhatStood::Void(void.of),
@@ -86,9 +83,6 @@ pub(super) fn take_back(desk: &Desk, of: usize, on: Date, text: Option<String>) 
 }
 
 fn can_be_taken_back(notes: &Notes, line: usize) -> Result<(), Diagnostic> {
-    if line == 0 || line > notes.line_count() {
-        return Err(no_such_line(notes, line));
-    }
     let void = notes.voids().iter().find(|void| void.counts && void.of == line);
     if let Some(void) = void {
         let message = format!("line {line} was taken back already, by line {}", void.line);
@@ -101,18 +95,24 @@ fn can_be_taken_back(notes: &Notes, line: usize) -> Result<(), Diagnostic> {
 /// The note on a line, where nobody took it back.
 pub(super) fn standing_note(notes: &Notes, line: usize) -> Result<&Note, Diagnostic> {
     let Some(note) = notes.at(line) else {
-        return Err(no_such_line(notes, line));
+        return Err(no_such_line(notes, &line.to_string()));
     };
-    match note.void {
-        None => Ok(note),
-        Some(void) => {
+    match (notes.follow(line), note.void) {
+        (Some(note), _) => Ok(note),
+        (None, None) => Err(no_such_line(notes, &line.to_string())),
+        (None, Some(void)) => {
             let message = format!("the note on line {line} was taken back by line {void}");
             Err(Diagnostic::error("void-already", message).help("`glost notes` shows the lines that stand"))
         }
     }
 }
 
-fn no_such_line(notes: &Notes, line: usize) -> Diagnostic {
+/// The line that a number or an id names.
+pub(super) fn line_of(notes: &Notes, text: &str) -> Result<usize, Diagnostic> {
+    notes.line_of(text).ok_or_else(|| no_such_line(notes, text))
+}
+
+fn no_such_line(notes: &Notes, line: &str) -> Diagnostic {
     let message = match notes.line_count() {
         0 => "nothing is noted yet".to_owned(),
         1 => format!("no note stands on line {line}: the notebook has one line"),

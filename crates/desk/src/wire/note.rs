@@ -13,8 +13,9 @@ impl Serialize for NoteJson<'_> {
     fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
         let mut map = to.serialize_map(None)?;
         map.serialize_entry("line", &self.0.line)?;
+        map.serialize_entry("id", &self.0.id)?;
         // A key of somebody else's called so must not hide it.
-        for (key, value) in self.0.fields().iter().filter(|(key, _)| key != "line") {
+        for (key, value) in self.0.fields().iter().filter(|(key, _)| key != "line" && key != "id") {
             map.serialize_entry(key, value)?;
         }
         map.end()

@@ -34,7 +34,16 @@ impl Shown for Answer {
 
 fn noted_text(noted: &Noted, style: Style) -> String {
     let note = &noted.note;
-    let first = format!("Noted on line {}: {}.", note.line, seen_words(note));
+    let first = if noted.already {
+        format!(
+            "Already noted, on line {} ({}): {}. Nothing was written; --twice notes other pieces that look the same.",
+            note.line,
+            note.id,
+            seen_words(note)
+        )
+    } else {
+        format!("Noted on line {} ({}): {}.", note.line, note.id, seen_words(note))
+    };
     let mut text = style.bold(paragraph(&first, 0).trim_end());
     text.push_str("\n\n");
     text.push_str(&which_pieces(noted));
@@ -110,7 +119,7 @@ fn next_text(next: NextLook) -> String {
 fn meaning_words(meaning: Meaning) -> String {
     match meaning {
         Meaning::HeldSoFar { pieces, below_percent } => format!(
-            "held so far. None of {pieces} shows only that fewer than about {below_percent:.0} % of such pieces craze by this age (95 % confidence); crazing can come years later."
+            "no crazing seen. None of {pieces} shows only that fewer than about {below_percent:.0} % of such pieces craze by this age (95 % confidence); crazing can come years later."
         ),
         Meaning::Crazed => {
             "crazed pieces are seconds, not tableware: they leak, stain and are weaker. More of these may craze later."

@@ -68,7 +68,10 @@ pub(crate) fn pieces_words(looks: &[Note]) -> String {
         first(|note| &note.firing).map(|firing| format!("firing {firing}")),
         first(|note| &note.cone).map(|cone| format!("cone {cone}")),
         first(|note| &note.batch).map(|batch| {
-            if batch.contains(' ') || batch.chars().any(char::is_alphabetic) {
+            let of_note = looks.iter().any(|note| note.batch.is_none() && note.id == batch);
+            if of_note {
+                format!("pieces of note {batch}")
+            } else if batch.contains(' ') || batch.chars().any(char::is_alphabetic) {
                 batch
             } else {
                 format!("batch {batch}")

@@ -1,51 +1,21 @@
 //! A later look at pieces that were noted before.
 
-use glost_chemistry::quantity::Date;
+use glost_chemistry::quantity::{Date, NumberTrouble};
 
-use super::draft::Draft;
-use super::note::{Note, Void};
-
-/// A later look, and what has to be written with it.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Again {
-    /// The earlier note once more, now with a batch that both looks share;
-    /// absent where it has one.
-    pub renamed: Option<Note>,
-    /// What takes the earlier line back, where it is written once more.
-    pub void: Option<Void>,
-}
+use super::draft::{Draft, Slip};
+use super::note::Note;
 
 /// Fills a draft with what is known of the pieces of an earlier note: glaze,
 /// version, clay, firing, batch, how many, and their age by now. What the draft
 /// says itself stays.
 ///
-/// Only notes of one batch are looks at the same pieces. An earlier note
-/// without one is written again with one and taken back.
-pub fn look_again(earlier: &Note, draft: &mut Draft, today: Date) -> Again {
-    let mut batch = earlier.batch.clone();
-    let mut again = Again {
-        renamed: None,
-        void: None,
-    };
-    if batch.is_none() {
-        let name = draft
-            .said("batch")
-            .map_or_else(|| format!("pieces of line {}", earlier.line), str::to_owned);
-        again.renamed = Some(Note {
-            line: 0,
-            batch: Some(name.clone()),
-            void: None,
-            ..earlier.clone()
-        });
-        again.void = Some(Void {
-            line: 0,
-            on: Some(today),
-            of: earlier.line,
-            text: Some(format!("written again with batch `{name}`")),
-            counts: true,
-        });
-        batch = Some(name);
-    }
+/// Only notes of one batch are looks at the same pieces; an earlier note without
+/// one is named by its id.
+///
+/// # Errors
+/// The later look is of a day before the pieces came from the kiln.
+pub fn look_again(earlier: &Note, draft: &mut Draft, today: Date) -> Result<(), Slip> {
+    let batch = Some(earlier.pieces_of().to_owned());
     let known = [
         ("glaze", &earlier.glaze),
         ("version", &earlier.version),
@@ -72,9 +42,19 @@ pub fn look_again(earlier: &Note, draft: &mut Draft, today: Date) -> Again {
             .said("on")
             .and_then(|text| Date::parse(text).ok())
             .unwrap_or(today);
-        draft.say("age_days", &on.days_since(fired).max(0).to_string());
+        let days = on.days_since(fired);
+        if days < 0 {
+            return Err(Slip {
+                key: "on",
+                trouble: NumberTrouble {
+                    message: format!("{on} is before these pieces came from the kiln, {fired}"),
+                    help: Some("write the day they were looked at again".to_owned()),
+                },
+            });
+        }
+        draft.say("age_days", &days.to_string());
     }
-    again
+    Ok(())
 }
 
 #[cfg(test)]
@@ -95,22 +75,23 @@ mod tests {
         let mut draft = Draft::default();
         draft.say("crazed", "2");
         let today = day("2026-11-24");
-        let again = look_again(earlier, &mut draft, today);
+        assert_eq!(look_again(earlier, &mut draft, today), Ok(()));
         let settled = draft.settle(today).unwrap_or_else(|slip| panic!("{slip:?}"));
         assert_eq!(
             (settled.note.age_days, settled.note.pieces, settled.note.crazed),
             (Some(31.0), Some(5), Some(2))
         );
-        let lines = [
-            first.to_owned(),
-            again.renamed.map_or(String::new(), |note| note.to_line()),
-            again.void.map_or(String::new(), |void| void.to_line()),
-            settled.note.to_line(),
-        ];
+        let lines = [first.to_owned(), settled.note.to_line()];
         let (notes, complaints) = Notes::read(&Source::from_text("n", &lines.join("\n")));
         assert_eq!(complaints, []);
         let told = stories(notes.standing());
         assert_eq!(told.len(), 1);
-        assert_eq!(told[0].looks.iter().map(|note| note.line).collect::<Vec<_>>(), [2, 4]);
+        assert_eq!(told[0].looks.iter().map(|note| note.line).collect::<Vec<_>>(), [1, 2]);
+        let mut early = Draft::default();
+        early.say("on", "2026-10-23");
+        assert_eq!(
+            look_again(earlier, &mut early, today).map_err(|slip| slip.key),
+            Err("on")
+        );
     }
 }

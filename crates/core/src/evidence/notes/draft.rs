@@ -5,6 +5,7 @@ use serde_json::Value;
 use crate::intake::start::{Firing, parse_firing};
 use glost_chemistry::quantity::{Date, NumberTrouble};
 
+use super::looked::{Cause, Looked};
 use super::note::Note;
 use super::said::{parse_age, parse_grade, parse_made, parse_share, parse_thickness};
 
@@ -14,7 +15,7 @@ const LONGEST_TEXT: usize = 4000;
 
 /// What can be typed, by the note's own keys; `age`, `thickness` and `grade`
 /// take units and words, `age_days`, `thickness_mm` and `grades` stand for them in a sheet.
-pub const DRAFT_KEYS: [&str; 22] = [
+pub const DRAFT_KEYS: [&str; 26] = [
     "on",
     "glaze",
     "version",
@@ -26,9 +27,13 @@ pub const DRAFT_KEYS: [&str; 22] = [
     "made",
     "age",
     "age_days",
+    "looked",
     "pieces",
     "crazed",
     "shivered",
+    "dunted",
+    "cause",
+    "kept",
     "grade",
     "grades",
     "thickness",
@@ -101,6 +106,9 @@ impl Draft {
             tile: self.name("tile")?,
             photo: self.name("photo")?,
             lab: self.name("lab")?,
+            looked: self.looked()?,
+            cause: self.cause()?,
+            kept: self.name("kept")?,
             text: self.text()?,
             ..Note::on(on)
         };
@@ -155,6 +163,31 @@ impl Draft {
             return Err(slip(key, &message, "put the rest into the note's text"));
         }
         Ok(Some(name))
+    }
+
+    fn looked(&self) -> Result<Looked, Slip> {
+        let Some(word) = self.said("looked") else {
+            return Ok(Looked::Unsaid);
+        };
+        let bad = || {
+            slip(
+                "looked",
+                &format!("`{word}` is no way of looking"),
+                "say ink, loupe or eye",
+            )
+        };
+        Looked::from_word(word).ok_or_else(bad)
+    }
+
+    fn cause(&self) -> Result<Option<Cause>, Slip> {
+        match self.name("cause")?.map(|text| Cause::from_text(&text)) {
+            Some(Cause::Other(text)) => Err(slip(
+                "cause",
+                &format!("`{text}` is no cause that is known"),
+                "say thick, pulled hot, cold shock or chip; anything else goes into the text",
+            )),
+            known => Ok(known),
+        }
     }
 
     fn text(&self) -> Result<Option<String>, Slip> {
@@ -227,7 +260,7 @@ impl Draft {
                 )
             })?);
         }
-        for key in ["crazed", "shivered"] {
+        for key in ["crazed", "shivered", "dunted"] {
             let Some(text) = self.said(key) else { continue };
             let (some, of) = parse_share(text).map_err(|trouble| Slip { key, trouble })?;
             match (of, note.pieces) {
@@ -258,6 +291,7 @@ impl Draft {
             }
             match key {
                 "crazed" => note.crazed = Some(some),
+                "dunted" => note.dunted = Some(some),
                 _ => note.shivered = Some(some),
             }
         }
@@ -308,7 +342,7 @@ mod tests {
         );
         assert_eq!(
             note.to_line(),
-            r#"{"on":"2026-11-25","glaze":"bought clear","made":"2025-03","age_days":620,"pieces":20,"crazed":5}"#
+            r#"{"on":"2026-11-25","glaze":"bought clear","made":"2025-03","age_days":620,"pieces":20,"crazed":5,"id":"imszt3yj"}"#
         );
         assert_eq!(
             settled.assumptions,

@@ -43,8 +43,22 @@ pub(super) struct Record<'a> {
 }
 
 impl<'a> Line<'a> {
+    /// Whether git left a mark of a conflict here.
+    pub fn is_conflict_mark(self) -> bool {
+        ["<<<<<<< ", ">>>>>>> ", "||||||| "]
+            .iter()
+            .any(|mark| self.text.starts_with(mark))
+            || self.text == "======="
+    }
+
     /// Reads the line.
     pub fn record(self) -> Result<Record<'a>, Diagnostic> {
+        if self.is_conflict_mark() {
+            let error = self.complaint("conflict-mark", "git left this mark of a conflict", 1, self.width());
+            return Err(error.help(
+                "keep the lines of both sides, take the lines of <, = and > out, and save; their order doesn't matter",
+            ));
+        }
         match serde_json::from_str::<Object>(self.text) {
             Ok(object) => Ok(Record {
                 line: self,

@@ -5,6 +5,7 @@ use serde_json::{Map, Value};
 use glost_chemistry::diagnostic::Diagnostic;
 use glost_chemistry::quantity::Date;
 
+use super::id::{id_of, looks_like_id};
 use super::lines::{Line, Record, number};
 use super::looked::{Cause, Looked};
 
@@ -60,6 +61,12 @@ pub struct Grade {
 pub struct Note {
     /// Its line in the notebook, from 1; 0 before it is written.
     pub line: usize,
+    /// Its id: as written, else worked out of its keys; empty before it is written.
+    pub id: String,
+    /// The id that its keys give: the same for notes alike.
+    pub content: String,
+    /// The line of an earlier note alike, where there is one: they count once.
+    pub twin: Option<usize>,
     /// The day the pieces were looked at.
     pub on: Date,
     /// The glaze's name.
@@ -112,6 +119,15 @@ pub struct Note {
     pub void: Option<usize>,
 }
 
+/// Which line is meant.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Target {
+    /// By its number, as older files have it.
+    Line(usize),
+    /// By its id.
+    Id(String),
+}
+
 /// A line that takes another back.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Void {
@@ -119,8 +135,14 @@ pub struct Void {
     pub line: usize,
     /// The day.
     pub on: Option<Date>,
-    /// The line that is taken back.
+    /// Its id.
+    pub id: String,
+    /// What is taken back, as written.
+    pub target: Target,
+    /// The first line that is taken back; 0 where none is here.
     pub of: usize,
+    /// The numbered void that this one stands for, by its id.
+    pub stands_for: Option<String>,
     /// Why.
     pub text: Option<String>,
     /// Whether it counts: a later line may take it back in turn.
@@ -137,6 +159,9 @@ impl Note {
     pub fn on(day: Date) -> Note {
         Note {
             line: 0,
+            id: String::new(),
+            content: String::new(),
+            twin: None,
             on: day,
             glaze: None,
             version: None,
@@ -247,28 +272,88 @@ impl Note {
             .collect()
     }
 
-    /// The note as a line of the file, without its line end.
+    /// The note as a line of the file, without its line end, with its id.
     pub fn to_line(&self) -> String {
-        let known: Map<String, Value> = self
-            .fields()
-            .into_iter()
-            .filter(|(_, value)| !value.is_null())
-            .collect();
+        let fields = self.fields();
+        let mut known: Map<String, Value> = fields.into_iter().filter(|(_, value)| !value.is_null()).collect();
+        let id = id_of(known.iter());
+        known.insert("id".to_owned(), Value::from(id));
         Value::Object(known).to_string()
+    }
+
+    /// The id that its keys give.
+    pub fn content_id(&self) -> String {
+        let known: Map<String, Value> = self.fields().into_iter().collect();
+        id_of(known.iter())
+    }
+
+    /// With the id that its keys give.
+    pub fn named(self) -> Note {
+        let id = self.content_id();
+        Note {
+            content: id.clone(),
+            id,
+            ..self
+        }
+    }
+
+    /// Of other pieces that look the same: so many alike by now.
+    pub fn copy(&self, number: u64) -> Note {
+        let mut copy = self.clone();
+        copy.other.retain(|(key, _)| key != "copy");
+        copy.other.push(("copy".to_owned(), Value::from(number)));
+        copy.named()
+    }
+
+    /// Which pieces it is of: its batch, else its own id, which later looks name.
+    pub fn pieces_of(&self) -> &str {
+        self.batch.as_deref().unwrap_or(&self.id)
     }
 }
 
 impl Void {
-    /// As a line of the file, without its line end.
-    pub fn to_line(&self) -> String {
+    /// Takes the line of an id back.
+    pub fn by_id(id: &str, on: Option<Date>, text: Option<String>) -> Void {
+        Void {
+            line: 0,
+            id: String::new(),
+            on,
+            target: Target::Id(id.to_owned()),
+            of: 0,
+            stands_for: None,
+            text,
+            counts: true,
+        }
+    }
+
+    fn fields(&self) -> Map<String, Value> {
         let mut fields = Map::new();
         if let Some(on) = self.on {
             fields.insert("on".to_owned(), Value::from(on.to_string()));
         }
-        fields.insert("void".to_owned(), Value::from(self.of));
+        let target = match &self.target {
+            Target::Line(line) => Value::from(*line),
+            Target::Id(id) => Value::from(id.as_str()),
+        };
+        fields.insert("void".to_owned(), target);
+        if let Some(id) = &self.stands_for {
+            fields.insert("for".to_owned(), Value::from(id.as_str()));
+        }
         if let Some(text) = &self.text {
             fields.insert("text".to_owned(), Value::from(text.as_str()));
         }
+        fields
+    }
+
+    /// The id that its keys give.
+    pub fn own_id(&self) -> String {
+        id_of(self.fields().iter())
+    }
+
+    /// As a line of the file, without its line end, with its id.
+    pub fn to_line(&self) -> String {
+        let mut fields = self.fields();
+        fields.insert("id".to_owned(), Value::from(self.own_id()));
         Value::Object(fields).to_string()
     }
 }
@@ -277,20 +362,20 @@ impl Void {
 pub(super) fn read_entry(line: Line<'_>, doubts: &mut Vec<Diagnostic>) -> Result<Entry, Diagnostic> {
     let mut record = line.record()?;
     let on = day(&mut record)?;
-    if let Some(of) = record.count("void", 1)? {
-        if of as usize >= line.number {
-            let message = format!("line {of} comes no earlier than this line: nothing is taken back");
-            return Err(line
-                .about("void", "void-of-nothing", message)
-                .help("`void` names an earlier line, counted from 1"));
-        }
-        return Ok(Entry::Void(Void {
+    let written = record.text("id", false)?;
+    if let Some(target) = target(&mut record)? {
+        let void = Void {
             line: line.number,
+            id: String::new(),
             on,
-            of: of as usize,
+            target,
+            of: 0,
+            stands_for: record.text("for", false)?,
             text: record.text("text", false)?,
             counts: true,
-        }));
+        };
+        let id = written.unwrap_or_else(|| void.own_id());
+        return Ok(Entry::Void(Void { id, ..void }));
     }
     let Some(on) = on else {
         return Err(line
@@ -340,7 +425,32 @@ pub(super) fn read_entry(line: Line<'_>, doubts: &mut Vec<Diagnostic>) -> Result
             doubts.push(doubt);
         }
     }
-    Ok(Entry::Note(Box::new(note)))
+    let note = note.named();
+    let id = written.unwrap_or_else(|| note.id.clone());
+    Ok(Entry::Note(Box::new(Note { id, ..note })))
+}
+
+/// What a void takes back: an id, or the number of an earlier line.
+fn target(record: &mut Record<'_>) -> Result<Option<Target>, Diagnostic> {
+    let line = record.line;
+    let wrong = |code: &'static str, message: String| {
+        line.about("void", code, message)
+            .help("`void` names the id of a line, or an earlier line, counted from 1")
+    };
+    let number = match record.take("void") {
+        None => return Ok(None),
+        Some(Value::String(id)) if looks_like_id(id.trim()) => return Ok(Some(Target::Id(id.trim().to_lowercase()))),
+        Some(Value::String(text)) => text.trim().parse().ok(),
+        Some(value) => value.as_u64().and_then(|number| usize::try_from(number).ok()),
+    };
+    match number {
+        Some(0) | None => Err(wrong("out-of-range", "`void` names no line and no id".to_owned())),
+        Some(of) if of >= line.number => Err(wrong(
+            "void-of-nothing",
+            format!("line {of} comes no earlier than this line: nothing is taken back"),
+        )),
+        Some(of) => Ok(Some(Target::Line(of))),
+    }
 }
 
 fn day(record: &mut Record<'_>) -> Result<Option<Date>, Diagnostic> {
@@ -453,11 +563,11 @@ fn counts_fit(line: Line<'_>, note: &Note, doubts: &mut Vec<Diagnostic>) -> Resu
 
 /// The known key that an unknown one is a slip of the pen of.
 fn slip_of(key: &str) -> Option<&'static str> {
-    if TEST_KEYS.contains(&key) {
+    if TEST_KEYS.contains(&key) || key == "copy" {
         return None;
     }
     let slips = |known: &str| if known.len() < 7 { 1 } else { 2 };
     KEYS.into_iter()
-        .chain(["void"])
+        .chain(["void", "id", "copy"])
         .find(|known| key.len() <= 20 && strsim::damerau_levenshtein(&key.to_lowercase(), known) <= slips(known))
 }

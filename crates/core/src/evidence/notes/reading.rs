@@ -1,11 +1,12 @@
 //! A whole notebook as read: its notes, what was taken back, what can't be read.
 
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 
-use glost_chemistry::diagnostic::{Diagnostic, Source};
+use glost_chemistry::diagnostic::{Diagnostic, Severity, Source};
 
+use super::id::{id_of_text, looks_like_id};
 use super::lines::{line_count, lines};
-use super::note::{Entry, Note, Void, read_entry};
+use super::note::{Entry, Note, Target, Void, read_entry};
 
 /// The notes of a notebook in the order of their lines.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -14,6 +15,12 @@ pub struct Notes {
     voids: Vec<Void>,
     unread: Vec<usize>,
     lines: usize,
+    /// Lines by their ids.
+    by_id: HashMap<String, Vec<usize>>,
+    /// Ids of lines that can't be read.
+    unread_ids: HashMap<usize, String>,
+    /// The first of git's marks of a conflict.
+    conflict: Option<usize>,
 }
 
 impl Notes {
@@ -30,65 +37,293 @@ impl Notes {
         for line in lines(source) {
             let mut doubts = Vec::new();
             match read_entry(line, &mut doubts) {
-                Ok(Entry::Note(note)) => notes.notes.push(*note),
-                Ok(Entry::Void(void)) => notes.voids.push(void),
+                Ok(Entry::Note(note)) => {
+                    notes.name(&note.id, line.number);
+                    notes.notes.push(*note);
+                }
+                Ok(Entry::Void(void)) => {
+                    notes.name(&void.id, line.number);
+                    notes.voids.push(void);
+                }
                 Err(error) => {
+                    if line.is_conflict_mark() {
+                        notes.conflict = notes.conflict.or(Some(line.number));
+                    }
+                    let id = id_of_text(line.text.trim());
+                    notes.name(&id, line.number);
+                    notes.unread_ids.insert(line.number, id);
                     notes.unread.push(line.number);
                     doubts.push(error);
                 }
             }
             complaints.extend(doubts.into_iter().map(|doubt| (line.number, doubt)));
         }
-        let taken_back = notes.settle_voids();
-        for note in &mut notes.notes {
-            note.void = taken_back.get(&note.line).copied();
-        }
+        let taken_back = notes.settle();
         notes.unread.retain(|line| !taken_back.contains_key(line));
         complaints.retain(|(line, _)| !taken_back.contains_key(line));
+        for void in notes.voids.iter().filter(|void| void.counts && void.of == 0) {
+            if let Some(line) = lines(source).find(|line| line.number == void.line) {
+                let mut doubt = line
+                    .about(
+                        "void",
+                        "void-of-nothing",
+                        "no line here has this id: nothing is taken back",
+                    )
+                    .help("it came without the note that it takes back; merge again, or leave it: it does no harm");
+                doubt.severity = Severity::Caution;
+                complaints.push((void.line, doubt));
+            }
+        }
         (notes, complaints.into_iter().map(|(_, complaint)| complaint).collect())
     }
 
-    /// From the last line up, so that a void which is itself taken back is
-    /// known not to count before it does anything.
-    fn settle_voids(&mut self) -> HashMap<usize, usize> {
-        let mut taken_back = HashMap::new();
-        for void in self.voids.iter_mut().rev() {
-            void.counts = !taken_back.contains_key(&void.line);
-            if void.counts {
-                taken_back.insert(void.of, void.line);
+    fn name(&mut self, id: &str, line: usize) {
+        self.by_id.entry(id.to_owned()).or_default().push(line);
+    }
+
+    /// The lines that a void takes back.
+    fn targets(&self, target: &Target) -> Vec<usize> {
+        match target {
+            Target::Line(line) => vec![*line],
+            Target::Id(id) => self.by_id.get(id).cloned().unwrap_or_default(),
+        }
+    }
+
+    /// Works out which voids count, what they take back and which notes are alike, whatever
+    /// the order of the lines. Gives the lines taken back, each with the void that does it.
+    fn settle(&mut self) -> HashMap<usize, usize> {
+        let targets: Vec<Vec<usize>> = self.voids.iter().map(|void| self.targets(&void.target)).collect();
+        let counts = self.which_count(&targets);
+        let mut taken_back: HashMap<usize, usize> = HashMap::new();
+        for ((void, counts), targets) in self.voids.iter_mut().zip(counts).zip(&targets) {
+            void.counts = counts;
+            void.of = targets.first().copied().unwrap_or(0);
+            for line in targets.iter().filter(|_| counts) {
+                taken_back.insert(*line, void.line);
+            }
+        }
+        let mut seen: HashMap<String, usize> = HashMap::new();
+        for note in &mut self.notes {
+            note.void = taken_back.get(&note.line).copied();
+            note.twin = None;
+            if note.void.is_none() {
+                let first = *seen.entry(note.content.clone()).or_insert(note.line);
+                note.twin = (first != note.line).then_some(first);
             }
         }
         taken_back
     }
 
+    /// A void counts unless one that counts takes it back, or the numbered void that it stands
+    /// for; a numbered one that has an id form counts by that.
+    fn which_count(&self, targets: &[Vec<usize>]) -> Vec<bool> {
+        let mut against: HashMap<usize, Vec<usize>> = HashMap::new();
+        for (index, lines) in targets.iter().enumerate() {
+            for line in lines {
+                against.entry(*line).or_default().push(index);
+            }
+        }
+        let stood_for: HashSet<&str> = self
+            .voids
+            .iter()
+            .filter_map(|void| void.stands_for.as_deref())
+            .collect();
+        let lines_of = |void: &Void| {
+            let also = void.stands_for.as_ref().and_then(|id| self.by_id.get(id));
+            let mut lines = vec![void.line];
+            lines.extend(also.into_iter().flatten());
+            lines
+        };
+        let enemies: Vec<Vec<usize>> = self
+            .voids
+            .iter()
+            .map(|void| {
+                let lines = lines_of(void);
+                let all = lines.iter().filter_map(|line| against.get(line)).flatten();
+                all.copied().collect()
+            })
+            .collect();
+        let mut known: Vec<Option<bool>> = self
+            .voids
+            .iter()
+            .map(|void| stood_for.contains(void.id.as_str()).then_some(false))
+            .collect();
+        for start in 0..known.len() {
+            let mut stack = vec![start];
+            let mut begun: HashSet<usize> = HashSet::new();
+            while let Some(index) = stack.last().copied() {
+                // A ring of voids can only be forged: the first of it then counts.
+                let open = enemies[index]
+                    .iter()
+                    .copied()
+                    .find(|enemy| known[*enemy].is_none() && !begun.contains(enemy));
+                begun.insert(index);
+                match open {
+                    Some(enemy) if known[index].is_none() => stack.push(enemy),
+                    _ => {
+                        let beaten = enemies[index].iter().any(|enemy| known_to_count(&known, *enemy));
+                        known[index].get_or_insert(!beaten);
+                        stack.pop();
+                    }
+                }
+            }
+        }
+        known.into_iter().map(|counts| counts == Some(true)).collect()
+    }
+
     /// The notebook with a further note, which gets the next line.
     pub fn push(&mut self, note: Note) -> usize {
         self.lines += 1;
-        self.notes.push(Note {
+        let note = Note {
             line: self.lines,
-            void: None,
-            ..note
-        });
+            ..note.named()
+        };
+        self.name(&note.id, self.lines);
+        self.notes.push(note);
+        self.settle();
         self.lines
     }
 
     /// The notebook with a further line that takes another back.
     pub fn push_void(&mut self, void: Void) -> usize {
         self.lines += 1;
-        if let Some(note) = self.notes.iter_mut().find(|note| note.line == void.of) {
-            note.void = Some(self.lines);
-        }
-        self.unread.retain(|line| *line != void.of);
-        self.voids.push(Void {
+        let void = Void {
             line: self.lines,
+            id: void.own_id(),
             ..void
-        });
+        };
+        self.name(&void.id, self.lines);
+        self.voids.push(void);
+        let taken_back = self.settle();
+        self.unread.retain(|line| !taken_back.contains_key(line));
         self.lines
     }
 
-    /// The notes that nobody has taken back, in the order of their lines.
+    /// The line of a number or an id, as typed.
+    pub fn line_of(&self, text: &str) -> Option<usize> {
+        let text = text.trim();
+        if let Some(lines) = self.by_id.get(&text.to_lowercase()).filter(|_| looks_like_id(text)) {
+            return lines.first().copied();
+        }
+        text.parse().ok().filter(|line| (1..=self.lines).contains(line))
+    }
+
+    /// The id of a line, whatever stands on it; `None` where nothing does.
+    pub fn id_of(&self, line: usize) -> Option<&str> {
+        let note = self.at(line).map(|note| note.id.as_str());
+        let void = || {
+            self.voids
+                .iter()
+                .find(|void| void.line == line)
+                .map(|void| void.id.as_str())
+        };
+        note.or_else(void)
+            .or_else(|| self.unread_ids.get(&line).map(String::as_str))
+    }
+
+    /// The note with the first copy number that no note alike has.
+    pub fn copy_of(&self, note: &Note) -> Note {
+        let mut number = 2;
+        while self.by_id.contains_key(&note.copy(number).id) {
+            number += 1;
+        }
+        note.copy(number)
+    }
+
+    /// These notes as they follow the last line, each alike with another as a copy of it.
+    pub fn with_each<'a>(&self, notes: impl Iterator<Item = &'a Note>) -> Vec<Note> {
+        let mut taken: HashSet<String> = self.standing().map(|note| note.content.clone()).collect();
+        let mut made = Vec::new();
+        for (note, line) in notes.zip(self.lines + 1..) {
+            let mut note = note.clone().named();
+            let mut number = 2;
+            while taken.contains(&note.content) {
+                note = note.copy(number);
+                number += 1;
+            }
+            taken.insert(note.content.clone());
+            made.push(Note { line, ..note });
+        }
+        made
+    }
+
+    /// A void that no line has yet: the same line may be taken back, be made to stand again and
+    /// be taken back once more on one day.
+    pub fn void_anew(&self, void: Void) -> Void {
+        let text = void.text.clone().unwrap_or_else(|| "taken back".to_owned());
+        let mut anew = void;
+        let mut turn = 2;
+        while self.by_id.contains_key(&anew.own_id()) {
+            anew.text = Some(format!("{text} ({turn})"));
+            turn += 1;
+        }
+        anew
+    }
+
+    /// A standing note with the same content.
+    pub fn alike(&self, note: &Note) -> Option<&Note> {
+        let content = note.content_id();
+        self.standing().find(|known| known.content == content)
+    }
+
+    /// The note that stands for this one: itself, or its copy with a batch that an older Glost
+    /// wrote in its place for a later look.
+    pub fn follow(&self, line: usize) -> Option<&Note> {
+        let note = self.at(line)?;
+        if note.void.is_none() {
+            return note.twin.map_or(Some(note), |first| self.at(first));
+        }
+        let unnamed = |note: &Note| Note {
+            batch: None,
+            ..note.clone()
+        };
+        let content = unnamed(note).content_id();
+        self.standing()
+            .find(|other| other.batch.is_some() && unnamed(other).content_id() == content)
+    }
+
+    /// Voids by the number of a line, as id forms to be written with whatever is written next:
+    /// after a merge a number would mean another line. One whose line has a twin keeps its
+    /// number, for the id is the twin's too.
+    pub fn id_forms(&self) -> Vec<Void> {
+        let stood_for: HashSet<&str> = self
+            .voids
+            .iter()
+            .filter_map(|void| void.stands_for.as_deref())
+            .collect();
+        let numbered = self
+            .voids
+            .iter()
+            .filter(|void| matches!(void.target, Target::Line(_)) && !stood_for.contains(void.id.as_str()));
+        numbered
+            .filter_map(|void| {
+                let id = self.id_of(void.of)?;
+                let alone = self.by_id.get(id).is_some_and(|lines| lines.len() == 1);
+                alone.then(|| Void {
+                    target: Target::Id(id.to_owned()),
+                    stands_for: Some(void.id.clone()),
+                    ..void.clone()
+                })
+            })
+            .collect()
+    }
+
+    /// The line of the first of git's marks of a conflict, where a merge left them.
+    pub fn conflict(&self) -> Option<usize> {
+        self.conflict
+    }
+
+    /// Notes that are alike in all but their id with an earlier one, and count as that.
+    pub fn twins(&self) -> impl Iterator<Item = &Note> {
+        self.notes.iter().filter(|note| note.twin.is_some())
+    }
+
+    /// The notes that nobody has taken back, in the order of their lines; of several alike
+    /// the first.
     pub fn standing(&self) -> impl Iterator<Item = &Note> {
-        self.notes.iter().filter(|note| note.void.is_none())
+        self.notes
+            .iter()
+            .filter(|note| note.void.is_none() && note.twin.is_none())
     }
 
     /// Every note that could be read, taken back or not.
@@ -116,6 +351,10 @@ impl Notes {
     pub fn line_count(&self) -> usize {
         self.lines
     }
+}
+
+fn known_to_count(known: &[Option<bool>], index: usize) -> bool {
+    known.get(index).copied().flatten() == Some(true)
 }
 
 #[cfg(test)]
@@ -170,6 +409,7 @@ mod tests {
             let expected = Note {
                 line: 1,
                 void: None,
+                id: note.content_id(),
                 ..note.clone()
             };
             assert_eq!(again.all(), [expected]);
@@ -290,5 +530,85 @@ mod tests {
             assert!(at.abs_diff(column) <= 1, "{line}: column {at}");
         }
         assert!(read(&"[".repeat(100_000)).1.len() == 1, "deep nesting is one complaint");
+    }
+
+    const CLONES: [&str; 2] = [
+        r#"{"on": "2026-11-26", "glaze": "A", "clay": "buff", "pieces": 5, "crazed": 0}"#,
+        r#"{"on": "2026-11-26", "glaze": "B", "clay": "buff", "pieces": 5, "crazed": 5}"#,
+    ];
+
+    /// Two clones each add a note, one takes its own back; whatever order a merge leaves, it is
+    /// that note that is gone.
+    #[test]
+    fn voids_by_id_mean_the_same_line_in_any_order() {
+        let first = r#"{"on": "2026-11-25", "glaze": "C", "clay": "buff", "pieces": 5, "crazed": 1}"#;
+        let (one, _) = read(&format!("{first}\n{}\n", CLONES[0]));
+        let void = Void::by_id(one.id_of(2).unwrap_or_default(), None, None);
+        let all = [
+            first.to_owned(),
+            CLONES[0].to_owned(),
+            CLONES[1].to_owned(),
+            void.to_line(),
+        ];
+        for turn in 0..4 {
+            let mut lines = all.clone();
+            lines.rotate_left(turn);
+            let (notes, complaints) = read(&lines.join("\n"));
+            assert_eq!(complaints, []);
+            let mut left: Vec<_> = notes.standing().filter_map(|note| note.glaze.clone()).collect();
+            left.sort();
+            assert_eq!(left, ["B", "C"], "turned by {turn}");
+        }
+    }
+
+    #[test]
+    fn a_numbered_void_gets_an_id_form_that_survives_a_merge() {
+        let old = format!(
+            "{}\n{}\n{{\"on\": \"2026-11-27\", \"void\": 2, \"text\": \"slip\"}}\n",
+            CLONES[0], CLONES[1]
+        );
+        let (notes, _) = read(&old);
+        assert_eq!(standing(&notes), [1]);
+        let forms: Vec<String> = notes.id_forms().iter().map(Void::to_line).collect();
+        assert_eq!(forms.len(), 1);
+        // Another clone's line has come in before.
+        let other = r#"{"on": "2026-11-20", "glaze": "D", "pieces": 5, "crazed": 0}"#;
+        let (merged, _) = read(&format!("{other}\n{old}{}\n", forms[0]));
+        let left: Vec<_> = merged.standing().filter_map(|note| note.glaze.as_deref()).collect();
+        assert_eq!(left, ["D", "A"]);
+        assert!(merged.id_forms().is_empty(), "once is enough");
+        // Who takes the numbered void back takes its id form back.
+        let id = merged.id_of(4).unwrap_or_default();
+        let back = Void::by_id(id, None, None).to_line();
+        let (again, _) = read(&format!("{other}\n{old}{}\n{back}\n", forms[0]));
+        assert_eq!(again.standing().count(), 3);
+    }
+
+    #[test]
+    fn notes_alike_are_one_and_the_id_doesn_t_part_them() {
+        let named = read(CLONES[0]).0.all()[0].to_line();
+        assert!(named.contains("\"id\":"), "{named}");
+        let (notes, _) = read(&format!(
+            "{}\n{named}\n{}\n",
+            CLONES[0],
+            CLONES[0].replace("}", ", \"copy\": 2}")
+        ));
+        assert_eq!(standing(&notes), [1, 3]);
+        assert_eq!(notes.twins().map(|note| note.line).collect::<Vec<_>>(), [2]);
+        // The first taken back by its number alone: its twin stands.
+        let (notes, _) = read(&format!("{}\n{named}\n{{\"void\": 1}}\n", CLONES[0]));
+        assert_eq!(standing(&notes), [2]);
+    }
+
+    #[test]
+    fn conflict_marks_are_named() {
+        let text = format!("<<<<<<< HEAD\n{}\n=======\n{}\n>>>>>>> other\n", CLONES[0], CLONES[1]);
+        let (notes, complaints) = read(&text);
+        assert_eq!((notes.conflict(), standing(&notes)), (Some(1), vec![2, 4]));
+        assert!(
+            complaints.iter().all(|complaint| complaint.code == "conflict-mark"),
+            "{complaints:?}"
+        );
+        assert_eq!(complaints.len(), 3);
     }
 }

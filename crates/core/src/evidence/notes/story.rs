@@ -101,7 +101,7 @@ impl<'a> Story<'a> {
             let known = self.looks.iter().map(|look| of(look)).find(|known| known.is_some());
             known.is_none_or(|known| of(note).is_none() || same(known, of(note)))
         };
-        same(&first.batch, &note.batch)
+        folded(first.pieces_of()) == folded(note.pieces_of())
             && same(&first.glaze, &note.glaze)
             && same(&first.tile, &note.tile)
             && fits(|note| &note.clay)
@@ -115,11 +115,8 @@ pub fn stories<'a>(notes: impl IntoIterator<Item = &'a Note>) -> Vec<Story<'a>> 
     let mut stories: Vec<Story<'a>> = Vec::new();
     let mut of_batch: HashMap<String, Vec<usize>> = HashMap::new();
     for note in notes {
-        let Some(batch) = note.batch.as_deref().map(folded) else {
-            stories.push(Story { looks: vec![note] });
-            continue;
-        };
-        let known = of_batch.entry(batch).or_default();
+        // A note without a batch is one of its own, which later looks name by its id.
+        let known = of_batch.entry(folded(note.pieces_of())).or_default();
         let found = known
             .iter()
             .copied()
@@ -192,7 +189,7 @@ mod tests {
 {"on": "2026-05-28", "glaze": "a", "clay": "Buff", "cone": "6", "batch": "3", "age_days": 30, "pieces": 5, "crazed": 0}
 {"on": "2026-05-28", "glaze": "A", "clay": "white", "batch": "3", "age_days": 30, "pieces": 5, "crazed": 0}
 {"on": "2026-05-28", "glaze": "A", "clay": "buff", "age_days": 30, "pieces": 5, "crazed": 0}
-{"on": "2026-05-28", "glaze": "A", "clay": "buff", "age_days": 30, "pieces": 5, "crazed": 0}
+{"on": "2026-05-28", "glaze": "A", "clay": "buff", "age_days": 30, "pieces": 5, "crazed": 0, "copy": 2}
 "#,
         );
         let told = stories(book.standing());

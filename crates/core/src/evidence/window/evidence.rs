@@ -202,6 +202,17 @@ pub fn gather(
             several => format!("{several} looks name no clay and were left out"),
         });
     }
+    let twins: Vec<&Note> = book.notes.twins().filter(|note| is_on(note)).collect();
+    if let Some(first) = twins.first() {
+        let earlier = first.twin.unwrap_or(first.line);
+        said.push(match twins.len() {
+            1 => format!("lines {earlier} and {} are alike and count once", first.line),
+            several => format!(
+                "{several} notes are alike with earlier ones (the first: lines {earlier} and {}) and count once",
+                first.line
+            ),
+        });
+    }
     let told = stories(here.iter().copied());
     let mut pool = Pool::new(book, asked, &wanted, knowledge, kiln, &told, said);
     let mut lines: Vec<EvidenceLine> = here.into_iter().map(|note| pool.line(note)).collect();

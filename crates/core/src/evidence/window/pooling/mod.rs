@@ -185,7 +185,7 @@ impl<'a> Pool<'a> {
             pieces,
             crazed: note.crazed,
             shivered: note.shivered,
-            batch: note.batch.as_deref().map(folded),
+            batch: Some(folded(note.pieces_of())),
             lot,
             looked: note.looked,
             line: note.line,

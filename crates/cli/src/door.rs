@@ -115,13 +115,19 @@ fn shown<A: glost_desk::Answer + Shown>(answer: &A, format: Format, style: Style
         }
         return Ok(Answer::yes(csv.rows, Value::Null));
     }
-    let mut json = json(answer)?;
-    for (key, value) in printed.json {
-        json[key] = value;
-    }
-    let text = printed
-        .instead
-        .unwrap_or_else(|| answer.text(style) + printed.said.as_str());
+    // Only what is printed is made: a notebook of years is large both ways.
+    let (text, json) = if format == Format::Json {
+        let mut json = json(answer)?;
+        for (key, value) in printed.json {
+            json[key] = value;
+        }
+        (String::new(), json)
+    } else {
+        let text = printed
+            .instead
+            .unwrap_or_else(|| answer.text(style) + printed.said.as_str());
+        (text, Value::Null)
+    };
     Ok(Answer {
         text,
         says_no: answer.says_no(),

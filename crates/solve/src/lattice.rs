@@ -8,6 +8,10 @@ use super::dense::dot;
 
 /// Below this an inner product of scaled values is done again in logarithms.
 const UNDERFLOW: f64 = 1e-250;
+/// Below this e^x is nothing.
+const SMALLEST_EXPONENT: f64 = -745.0;
+/// A term of a sum in logarithms that lies so far below the largest adds less than 1e-19 of it.
+const NEGLIGIBLE_BELOW: f64 = 44.0;
 
 /// How many values a table has for `count` points mixed over `weights` points.
 pub fn table_length(weights: usize, count: usize) -> usize {
@@ -25,8 +29,9 @@ pub fn ln_mixtures(weights: &[f64], table: &[f64], count: usize) -> Vec<f64> {
     // Every second value side by side, so that the inner loop runs over neighbours.
     let mut halves = [Vec::new(), Vec::new()];
     for (index, value) in table.iter().enumerate() {
-        halves[index % 2].push((value - most).exp());
+        halves[index % 2].push(scaled_exp(value - most));
     }
+    let ln_weights: Vec<f64> = weights.iter().map(|weight| weight.ln()).collect();
     (0..count)
         .map(|point| {
             let first = count - 1 - point;
@@ -35,7 +40,7 @@ pub fn ln_mixtures(weights: &[f64], table: &[f64], count: usize) -> Vec<f64> {
             if sum > UNDERFLOW {
                 most + sum.ln()
             } else {
-                in_logarithms(weights, table.get(first..).unwrap_or_default(), 2)
+                in_logarithms(&ln_weights, table.get(first..).unwrap_or_default(), 2)
             }
         })
         .collect()
@@ -56,7 +61,11 @@ pub fn ln_shifted(weights: &[f64], table: &[f64]) -> Vec<f64> {
     let ln_total = weights.iter().sum::<f64>().ln();
     let mut mixed = vec![table.first().copied().unwrap_or(most) + ln_total; first];
     let last = (end + weights.len()).saturating_sub(1).clamp(first, table.len());
-    let scaled: Vec<f64> = table[first..last].iter().map(|value| (value - most).exp()).collect();
+    let scaled: Vec<f64> = table[first..last]
+        .iter()
+        .map(|value| scaled_exp(value - most))
+        .collect();
+    let ln_weights: Vec<f64> = weights.iter().map(|weight| weight.ln()).collect();
     // One pass over all outputs a weight: the inner loop runs over neighbours.
     let mut sums = vec![0.0; end - first];
     for (shift, weight) in weights.iter().enumerate() {
@@ -68,7 +77,7 @@ pub fn ln_shifted(weights: &[f64], table: &[f64]) -> Vec<f64> {
         if sum > UNDERFLOW {
             most + sum.ln()
         } else {
-            in_logarithms(weights, &table[first + index..], 1)
+            in_logarithms(&ln_weights, &table[first + index..], 1)
         }
     }));
     mixed.resize(count, table.last().copied().unwrap_or(most) + ln_total);
@@ -85,16 +94,23 @@ fn uneven(table: &[f64], weights: usize) -> (usize, usize) {
     (first, table.len().saturating_sub(trailing))
 }
 
-fn in_logarithms(weights: &[f64], table: &[f64], step: usize) -> f64 {
+/// e^x; 0 at once where that is what it comes to, which the library works out slowly.
+fn scaled_exp(x: f64) -> f64 {
+    if x < SMALLEST_EXPONENT { 0.0 } else { x.exp() }
+}
+
+fn in_logarithms(ln_weights: &[f64], table: &[f64], step: usize) -> f64 {
     let terms = || {
-        let pairs = weights.iter().zip(table.iter().step_by(step));
-        pairs.map(|(weight, value)| weight.ln() + value)
+        let pairs = ln_weights.iter().zip(table.iter().step_by(step));
+        pairs.map(|(weight, value)| weight + value)
     };
     let most = terms().fold(f64::NEG_INFINITY, f64::max);
     if most == f64::NEG_INFINITY {
         return most;
     }
-    most + terms().map(|term| (term - most).exp()).sum::<f64>().ln()
+    // Terms far below the largest change no digit.
+    let counting = terms().filter(|term| *term > most - NEGLIGIBLE_BELOW);
+    most + counting.map(|term| (term - most).exp()).sum::<f64>().ln()
 }
 
 #[cfg(test)]

@@ -1,6 +1,7 @@
 //! One note: written, and what it means.
 
 use glost_chemistry::quantity::Date;
+use glost_chemistry::read::folded;
 use glost_core::evidence::notes::{
     Belongs, Draft, Note, Notes, RecipeStanding, Story, look_again, maybe_same_pieces, next_look, rate_below_percent,
     stories,
@@ -119,32 +120,31 @@ pub(super) struct Writing<'a> {
 /// Writes a note, or a later look at the pieces of an earlier one.
 pub(super) fn note(desk: &Desk, mut draft: Draft, writing: Writing<'_>, today: Date) -> Result<Noted, Failure> {
     let Writing { again, unlisted, twice } = writing;
-    let before = desk.workplace().notes()?.0;
     if let Some(text) = again {
+        let before = desk.workplace().notes()?.0;
         look_again(standing_note(&before, line_of(&before, text)?)?, &mut draft, today).map_err(slip)?;
     }
     let settled = draft.settle(today).map_err(slip)?;
     let mut named = Named::find(desk, settled, unlisted)?;
     let new_version = record(desk, std::slice::from_mut(&mut named), today)?.pop();
-    let (notes, line) = desk.workplace().add_notes(|notes| -> Result<_, Failure> {
-        let known = notes.alike(&named.note).map(|known| known.line);
-        if let Some(line) = known.filter(|_| !twice) {
-            return Ok((Vec::new(), (notes.clone(), line)));
+    let recorded = new_version.map(|version| version.version);
+    desk.workplace().add_notes(|notes| -> Result<_, Failure> {
+        let known = notes.alike(&named.note);
+        let already = known.is_some() && !twice;
+        named.note = match known {
+            Some(known) if already => known.clone(),
+            Some(_) => notes.copy_of(&named.note),
+            None => named.note.clone().named(),
+        };
+        let mut lines = Vec::new();
+        if !already {
+            named.note.line = notes.line_count() + 1;
+            lines.push(named.note.to_line());
         }
-        if known.is_some() {
-            named.note = notes.copy_of(&named.note);
-        }
-        let mut notes = notes.clone();
-        let line = notes.push(named.note.clone());
-        Ok((vec![named.note.to_line()], (notes, line)))
-    })?;
-    let already = line <= before.line_count() && before.at(line).is_some();
-    if let Some(written) = notes.at(line) {
-        named.note = written.clone();
-    }
-    let mut answer = noted(named, new_version.map(|version| version.version), &notes);
-    answer.already = already;
-    Ok(answer)
+        let mut answer = noted(named, recorded, notes);
+        answer.already = already;
+        Ok((lines, answer))
+    })
 }
 
 fn noted(named: Named, recorded_version: Option<String>, notes: &Notes) -> Noted {
@@ -156,7 +156,11 @@ fn noted(named: Named, recorded_version: Option<String>, notes: &Notes) -> Noted
         ..
     } = named;
     assumptions.extend(recipe_doubt.map(Said::Note));
-    let mut told = stories(notes.standing()).into_iter();
+    let pieces = folded(note.pieces_of());
+    let others = notes
+        .standing()
+        .filter(|other| other.line != note.line && folded(other.pieces_of()) == pieces);
+    let mut told = stories(others.chain([&note])).into_iter();
     let own = told.find(|story| story.looks.iter().any(|look| look.line == note.line));
     let story = own.unwrap_or_else(|| Story { looks: vec![&note] });
     let earlier = notes.standing().filter(|other| other.line < note.line);

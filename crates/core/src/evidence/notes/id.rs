@@ -12,11 +12,26 @@ const ALPHABET: &[u8; 32] = b"abcdefghijklmnopqrstuvwxyz234567";
 /// The id of a line with these keys: 8 signs of lower-case base32 of SHA-256 of the line as
 /// JSON without blanks, its keys in order of their letters, without `id` and without what is
 /// `null`.
-pub(super) fn id_of<'a>(fields: impl IntoIterator<Item = (&'a String, &'a Value)>) -> String {
-    let kept = fields
-        .into_iter()
-        .filter(|(key, value)| *key != "id" && !value.is_null());
-    id_of_text(&in_order(kept).to_string())
+pub(super) fn id_of(fields: &[(String, Value)]) -> String {
+    let mut kept: Vec<&(String, Value)> = fields
+        .iter()
+        .filter(|(key, value)| key != "id" && !value.is_null())
+        .collect();
+    kept.sort_by(|one, other| one.0.cmp(&other.0));
+    let mut text = String::from("{");
+    for (index, (key, value)) in kept.into_iter().enumerate() {
+        if index > 0 {
+            text.push(',');
+        }
+        text.push_str(&Value::from(key.as_str()).to_string());
+        text.push(':');
+        match value {
+            Value::Object(map) => text.push_str(&in_order(map).to_string()),
+            other => text.push_str(&other.to_string()),
+        }
+    }
+    text.push('}');
+    id_of_text(&text)
 }
 
 /// The id of a line that can't be read.
@@ -33,11 +48,11 @@ pub(super) fn id_of_text(text: &str) -> String {
     (0..LENGTH).map(sign).collect()
 }
 
-fn in_order<'a>(fields: impl Iterator<Item = (&'a String, &'a Value)>) -> Value {
-    let mut pairs: Vec<(&String, &Value)> = fields.collect();
+fn in_order(map: &Map<String, Value>) -> Value {
+    let mut pairs: Vec<(&String, &Value)> = map.iter().collect();
     pairs.sort_by_key(|(key, _)| *key);
     let inner = |value: &Value| match value {
-        Value::Object(map) => in_order(map.iter()),
+        Value::Object(map) => in_order(map),
         other => other.clone(),
     };
     let map: Map<String, Value> = pairs
@@ -58,7 +73,7 @@ mod tests {
 
     fn id(text: &str) -> String {
         match serde_json::from_str::<Value>(text) {
-            Ok(Value::Object(map)) => id_of(map.iter()),
+            Ok(Value::Object(map)) => id_of(&map.into_iter().collect::<Vec<_>>()),
             other => panic!("{other:?}"),
         }
     }

@@ -275,16 +275,15 @@ impl Note {
     /// The note as a line of the file, without its line end, with its id.
     pub fn to_line(&self) -> String {
         let fields = self.fields();
+        let id = id_of(&fields);
         let mut known: Map<String, Value> = fields.into_iter().filter(|(_, value)| !value.is_null()).collect();
-        let id = id_of(known.iter());
         known.insert("id".to_owned(), Value::from(id));
         Value::Object(known).to_string()
     }
 
     /// The id that its keys give.
     pub fn content_id(&self) -> String {
-        let known: Map<String, Value> = self.fields().into_iter().collect();
-        id_of(known.iter())
+        id_of(&self.fields())
     }
 
     /// With the id that its keys give.
@@ -347,7 +346,7 @@ impl Void {
 
     /// The id that its keys give.
     pub fn own_id(&self) -> String {
-        id_of(self.fields().iter())
+        id_of(&self.fields().into_iter().collect::<Vec<_>>())
     }
 
     /// As a line of the file, without its line end, with its id.

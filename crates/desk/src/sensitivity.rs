@@ -13,6 +13,7 @@ use glost_studio::FoundGlaze;
 use serde::{Serialize, Serializer};
 
 use crate::wire::Amounts;
+use crate::words::bad_option;
 use crate::{Desk, Failure, Said, Words, lookup, trouble};
 
 /// Steps that still are steps, parts on 100 of base.
@@ -74,7 +75,7 @@ impl crate::Question for Question {
 fn step(text: &str) -> Result<f64, Diagnostic> {
     let bare = text.trim().trim_end_matches("parts").trim_end_matches("part").trim();
     let value = parse_number(bare.trim_start_matches('+'))
-        .map_err(|bad| trouble::option("step", bad))?
+        .map_err(|bad| bad_option("step", bad))?
         .value;
     if STEPS.contains(&value.abs()) {
         return Ok(value);

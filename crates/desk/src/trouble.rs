@@ -3,7 +3,6 @@
 use glost_chemistry::diagnostic::{Diagnostic, Mark, Source};
 use glost_chemistry::glaze::NoAnalysis;
 use glost_chemistry::oxides::FormulaError;
-use glost_chemistry::quantity::NumberTrouble;
 use glost_studio::FoundGlaze;
 
 /// The line of the recipe that names a material.
@@ -119,11 +118,6 @@ pub fn no_studio(what: &str) -> Diagnostic {
         format!("{what}: there is no studio's folder (no studio.yaml upward)"),
     )
     .help("name it with --studio DIR, or make one: `glost start`, or `glost init studio --example` to try it out")
-}
-
-/// A value of an option that can't be read.
-pub fn option(name: &str, trouble: NumberTrouble) -> Diagnostic {
-    Diagnostic::error("bad-option", format!("--{name}: {}", trouble.message)).maybe_help(trouble.help)
 }
 
 fn quoted(names: &[String]) -> String {

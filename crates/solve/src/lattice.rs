@@ -99,6 +99,7 @@ fn scaled_exp(x: f64) -> f64 {
     if x < SMALLEST_EXPONENT { 0.0 } else { x.exp() }
 }
 
+/// ln of the sum of weight times e^value, the weights by their logarithms.
 fn in_logarithms(ln_weights: &[f64], table: &[f64], step: usize) -> f64 {
     let terms = || {
         let pairs = ln_weights.iter().zip(table.iter().step_by(step));

@@ -11,14 +11,13 @@ use std::path::PathBuf;
 
 use glost_chemistry::diagnostic::Diagnostic;
 use glost_chemistry::quantity::Grams;
-use glost_desk::{Words, scripts};
+use glost_desk::{Words, bad_option, scripts};
 use glost_page::layout::Style;
 use glost_studio::Workplace;
 
 use crate::args::{Arguments, Command, Common, Format, ScriptCommand, ScriptOptions};
 use crate::door;
 use crate::outcome::{Failure, Outcome};
-use glost_desk::trouble;
 
 pub(crate) fn run(arguments: &Arguments, words: &Words, style: Style) -> Outcome {
     let common = &arguments.common;
@@ -85,7 +84,7 @@ fn open(common: &Common) -> Result<Workplace, Failure> {
 
 /// A weight named in the call, above zero.
 fn weight(option: &str, text: &str) -> Result<Grams, Diagnostic> {
-    let weight = Grams::parse(text).map_err(|bad| trouble::option(option, bad))?;
+    let weight = Grams::parse(text).map_err(|bad| bad_option(option, bad))?;
     if weight.grams() <= 0.0 {
         return Err(Diagnostic::error(
             "bad-option",

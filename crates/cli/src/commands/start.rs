@@ -5,8 +5,8 @@ use std::sync::mpsc;
 use std::time::Duration;
 
 use glost_desk::Words;
+use glost_desk::bad_option;
 use glost_desk::start::{DRY, Item, Question, missing, nothing_said, recipe};
-use glost_desk::trouble;
 use glost_page::layout::Style;
 
 use crate::args::Common;
@@ -93,7 +93,7 @@ fn answer(item: Item, asking: Asking, words: &mut Words) -> Result<(), Failure> 
         let line = line.trim();
         match item.check(line) {
             Ok(()) => return take(item, line, words),
-            Err(bad) if asking == Asking::Lines => return Err(trouble::option(item.option(), bad).into()),
+            Err(bad) if asking == Asking::Lines => return Err(bad_option(item.option(), bad).into()),
             Err(bad) => {
                 let help = bad.help.map_or_else(String::new, |help| format!(" ({help})"));
                 crate::complain(&format!("  {}{help}\n", bad.message));
@@ -108,7 +108,7 @@ fn given(item: Item, words: &Words) -> Result<(), Failure> {
         (Some(file), _) if item == Item::Powder => {
             recipe(file)?;
         }
-        (_, Some(text)) => item.check(text).map_err(|bad| trouble::option(item.option(), bad))?,
+        (_, Some(text)) => item.check(text).map_err(|bad| bad_option(item.option(), bad))?,
         (_, None) => {}
     }
     Ok(())

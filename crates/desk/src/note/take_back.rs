@@ -113,7 +113,9 @@ pub(super) fn line_of(notes: &Notes, text: &str) -> Result<usize, Diagnostic> {
 }
 
 fn no_such_line(notes: &Notes, line: &str) -> Diagnostic {
+    let is_number = line.chars().all(|sign| sign.is_ascii_digit());
     let message = match notes.line_count() {
+        count if count > 0 && !is_number => format!("no note has the id `{line}`"),
         0 => "nothing is noted yet".to_owned(),
         1 => format!("no note stands on line {line}: the notebook has one line"),
         count => format!("no note stands on line {line}: the notebook has {count} lines"),

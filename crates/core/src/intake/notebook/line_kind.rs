@@ -216,7 +216,7 @@ pub(super) fn take_firing(tokens: &mut Vec<Lexed>) -> FiringWords {
             Some(Token::Number(number)) => Some(number.clone()),
             _ => None,
         };
-        if matches!(word.as_str(), "cone" | "cones" | "orton") {
+        if matches!(word.as_str(), "cone" | "cones") {
             let skip = tokens
                 .get(at + 1)
                 .is_some_and(|next| matches!(next.token, Token::Stop | Token::Colon));

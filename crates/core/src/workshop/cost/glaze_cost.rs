@@ -1,10 +1,8 @@
 //! What a glaze costs per kilogram, litre, square metre and piece.
 
-use crate::workshop::hazards::locked_metal;
 use crate::workshop::wetting::powder_density;
-use crate::workshop::wetting::{Assumption, NoTicket, WaterAim, water_per_gram};
+use crate::workshop::wetting::{Assumption, NoTicket, WaterAim, mixable, water_per_gram};
 use glost_chemistry::glaze::Glaze;
-use glost_chemistry::material::Material;
 
 use super::batch::{Cost, cost};
 use super::on_ware::{Extent, Layer, OnWare};
@@ -73,17 +71,7 @@ pub struct GlazeCost {
 /// [`NoTicket::Nothing`], [`NoTicket::Locked`] or [`NoTicket::Density`].
 pub fn glaze_cost(order: &CostOrder<'_>) -> Result<GlazeCost, NoTicket> {
     let glaze = order.glaze;
-    let exact: Vec<(&Material, f64)> = glaze
-        .portions()
-        .filter(|portion| portion.percent > 0.0)
-        .map(|portion| (&*portion.material, portion.percent))
-        .collect();
-    if exact.is_empty() {
-        return Err(NoTicket::Nothing);
-    }
-    if let Some((metal, material)) = locked_metal(&exact) {
-        return Err(NoTicket::Locked(metal, material.to_owned()));
-    }
+    mixable(glaze)?;
     let mut recipe = Cost::of_glaze(glaze, order.currency);
     recipe
         .lines

@@ -1,6 +1,5 @@
 //! The weighing ticket: what to weigh, in which order, into how much water.
 
-#[allow(clippy::module_inception)]
-mod ticket;
+mod order;
 
-pub use ticket::{BatchSize, Coarse, Ticket, TicketLine, TicketOrder, ticket};
+pub use order::{BatchSize, Coarse, Ticket, TicketLine, TicketOrder, ticket};

@@ -6,4 +6,4 @@ mod water;
 
 pub use assumption::Assumption;
 pub use powder::powder_density;
-pub use water::{NoTicket, WaterAim, densest, water_per_gram};
+pub use water::{NoTicket, WaterAim, densest, mixable, water_per_gram};

@@ -1,5 +1,8 @@
 //! Water to powder, as a glaze or a call says it.
 
+use crate::workshop::hazards::locked_metal;
+use glost_chemistry::glaze::Glaze;
+use glost_chemistry::material::Material;
 use glost_chemistry::quantity::{GramsPerMillilitre, PowderDensity, WaterPerKilo};
 
 use super::assumption::Assumption;
@@ -66,4 +69,23 @@ pub fn water_per_gram(aim: WaterAim, powder: PowderDensity) -> Result<f64, NoTic
 /// The densest slurry that a powder can make, g/ml.
 pub fn densest(powder: PowderDensity) -> f64 {
     1.0 + CLOSEST_PACKING * (powder.value() - 1.0)
+}
+
+/// What is weighed into a glaze with its shares, base = 100 and additions on top.
+///
+/// # Errors
+/// [`NoTicket::Nothing`], or [`NoTicket::Locked`]: nothing is made of those metals.
+pub fn mixable(glaze: &Glaze) -> Result<Vec<(&Material, f64)>, NoTicket> {
+    let lines: Vec<(&Material, f64)> = glaze
+        .portions()
+        .filter(|portion| portion.percent > 0.0)
+        .map(|portion| (&*portion.material, portion.percent))
+        .collect();
+    if lines.is_empty() {
+        return Err(NoTicket::Nothing);
+    }
+    match locked_metal(&lines) {
+        Some((metal, material)) => Err(NoTicket::Locked(metal, material.to_owned())),
+        None => Ok(lines),
+    }
 }

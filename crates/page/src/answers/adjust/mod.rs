@@ -81,6 +81,8 @@ fn headline(answer: &Adjusted) -> String {
 fn possible(answer: &Adjusted, objective: f64, certified: bool) -> String {
     let sure = if certified {
         "no recipe does it better"
+    } else if answer.melts {
+        "the best found; the melt curve is an estimate"
     } else {
         "the best found; expansion is an estimate"
     };

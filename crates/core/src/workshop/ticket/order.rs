@@ -11,11 +11,11 @@ use glost_chemistry::material::{Kind, Material};
 use glost_chemistry::oxides::{Oxide, OxideMoles};
 use glost_chemistry::quantity::{Grams, Millilitres, PowderDensity};
 
-use crate::workshop::hazards::{Caution, handling, locked_metal};
+use crate::workshop::hazards::{Caution, handling};
 use crate::workshop::scales::{
     FINE_WEIGHING_ERROR, MOST_WEIGHING_ERROR, WayOut, to_step, way_out, weigh_out, weighings,
 };
-use crate::workshop::wetting::{Assumption, NoTicket, WaterAim, water_per_gram};
+use crate::workshop::wetting::{Assumption, NoTicket, WaterAim, mixable, water_per_gram};
 
 /// Share of the water that goes in first; the rest rinses sieve and cup (common practice, no source).
 const FIRST_WATER: f64 = 2.0 / 3.0;
@@ -120,17 +120,7 @@ pub struct Ticket {
 /// See [`NoTicket`].
 pub fn ticket(order: &TicketOrder<'_>) -> Result<Ticket, NoTicket> {
     let glaze = order.glaze;
-    let exact: Vec<(&Material, f64)> = glaze
-        .portions()
-        .filter(|portion| portion.percent > 0.0)
-        .map(|portion| (&*portion.material, portion.percent))
-        .collect();
-    if exact.is_empty() {
-        return Err(NoTicket::Nothing);
-    }
-    if let Some((metal, material)) = locked_metal(&exact) {
-        return Err(NoTicket::Locked(metal, material.to_owned()));
-    }
+    let exact = mixable(glaze)?;
     let (powder, guessed) = powder_density(glaze);
     let water_per_gram = water_per_gram(order.water, powder)?;
     let per_base = exact.iter().map(|line| line.1).sum::<f64>() / 100.0;

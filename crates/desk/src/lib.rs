@@ -39,6 +39,7 @@ pub mod label;
 pub mod matching;
 pub mod materials;
 pub mod read;
+pub mod results;
 mod rulebook;
 pub mod run;
 pub mod scripts;

@@ -5,7 +5,7 @@
 //! nobody did, the data itself is serialised.
 
 use glost_chemistry::glass::MeltRefusal;
-use std::sync::OnceLock;
+use std::sync::{Arc, OnceLock};
 
 use glost_core::evidence::notes::{Change, Note};
 use glost_core::evidence::window::WhyNot;
@@ -25,6 +25,7 @@ use crate::due::Task;
 use crate::label::Saying;
 use crate::melt::MeltSaid;
 use crate::note::Noticed;
+use crate::results::{Taught, TaughtWord, TilesSaid};
 use crate::unity::UnitySaid;
 use crate::wire::NoteJson;
 
@@ -122,6 +123,10 @@ pub enum Said {
     BagGuess(Guess),
     /// The entry of a materials file that a bag's label becomes.
     BagEntry(Box<Mended>),
+    /// Beside graded tiles.
+    Tiles(TilesSaid),
+    /// What graded tiles taught.
+    Taught(Arc<Taught>, TaughtWord),
     /// What a script, a file or a user wrote.
     Text(String),
 }
@@ -183,6 +188,8 @@ enum Bare<'a> {
     BagReason(&'a Reason),
     BagGuess(&'a Guess),
     BagEntry(&'a str),
+    Tiles(&'a TilesSaid),
+    Taught(TaughtWord),
     Text(&'a str),
 }
 
@@ -248,6 +255,8 @@ impl Serialize for Said {
             Said::BagReason(reason) => Bare::BagReason(reason),
             Said::BagGuess(guess) => Bare::BagGuess(guess),
             Said::BagEntry(mended) => Bare::BagEntry(&mended.name),
+            Said::Tiles(said) => Bare::Tiles(said),
+            Said::Taught(_, word) => Bare::Taught(*word),
             Said::Text(text) => Bare::Text(text),
         }
         .serialize(to)

@@ -3,7 +3,6 @@
 //! Takes results from `core` and lays them out; reads no files and computes no
 //! chemistry. JSON keeps full precision, text rounds.
 
-mod amounts;
 mod answers;
 pub mod diagnostic;
 pub mod layout;
@@ -11,7 +10,6 @@ pub mod melt_words;
 pub mod number;
 pub mod over;
 pub mod print;
-pub mod results;
 pub mod stress;
 pub mod words;
 

@@ -55,7 +55,7 @@ pub(crate) use note::NoteOptions;
 pub(crate) use notes::NotesOptions;
 pub(crate) use plan::PlanOptions;
 pub(crate) use read::ReadOptions;
-pub(crate) use results::{ModelOption, ResultsOptions};
+pub(crate) use results::ResultsOptions;
 pub(crate) use run::RunOptions;
 pub(crate) use script::{ScriptCommand, ScriptOptions};
 pub(crate) use sensitivity::SensitivityOptions;

@@ -3,21 +3,15 @@
 mod blend;
 mod over;
 mod read;
-mod results;
-mod results_lowering;
 mod start;
 
-use std::path::PathBuf;
-
 use glost_chemistry::diagnostic::Diagnostic;
-use glost_chemistry::quantity::Grams;
-use glost_desk::{Words, bad_option, scripts};
+use glost_desk::{Words, scripts};
 use glost_page::layout::Style;
-use glost_studio::Workplace;
 
 use crate::args::{Arguments, Command, Common, Format, ScriptCommand, ScriptOptions};
 use crate::door;
-use crate::outcome::{Failure, Outcome};
+use crate::outcome::Outcome;
 
 pub(crate) fn run(arguments: &Arguments, words: &Words, style: Style) -> Outcome {
     let common = &arguments.common;
@@ -35,7 +29,7 @@ pub(crate) fn run(arguments: &Arguments, words: &Words, style: Style) -> Outcome
         Command::Formula(_) => door::answer_anywhere::<glost_desk::formula::Question>(words, common, style),
         Command::Init(_) => door::answer_anywhere::<glost_desk::init::Question>(words, common, style),
         Command::Start(_) => start::run(words, common, style),
-        Command::Results(options) => results::run(options, &open(common)?, style),
+        Command::Results(_) => door::answer::<glost_desk::results::Question>(words, common, style),
         Command::Fit(_) => door::answer::<glost_desk::fit::Question>(words, common, style),
         Command::Label(_) => door::answer_anywhere::<glost_desk::label::Question>(words, common, style),
         Command::Unity(_) => door::answer::<glost_desk::unity::Question>(words, common, style),
@@ -75,21 +69,4 @@ fn script(options: &ScriptOptions, words: &Words, common: &Common, style: Style)
         ScriptCommand::Test { .. } => door::answer::<scripts::test::Question>(words, common, style),
         ScriptCommand::Reference { .. } => door::answer::<scripts::reference::Question>(words, common, style),
     }
-}
-
-fn open(common: &Common) -> Result<Workplace, Failure> {
-    let here = std::env::current_dir().unwrap_or_else(|_| PathBuf::from("."));
-    Ok(Workplace::open(common.studio.as_deref(), &common.materials, &here)?)
-}
-
-/// A weight named in the call, above zero.
-fn weight(option: &str, text: &str) -> Result<Grams, Diagnostic> {
-    let weight = Grams::parse(text).map_err(|bad| bad_option(option, bad))?;
-    if weight.grams() <= 0.0 {
-        return Err(Diagnostic::error(
-            "bad-option",
-            format!("--{option}: `{text}` weighs nothing"),
-        ));
-    }
-    Ok(weight)
 }

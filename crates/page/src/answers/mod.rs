@@ -23,6 +23,7 @@ mod note_blank;
 mod notes;
 mod plan;
 mod read;
+pub(crate) mod results;
 mod run;
 mod scripts;
 mod sensitivity;

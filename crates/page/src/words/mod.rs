@@ -72,6 +72,8 @@ pub fn say(said: &Said) -> String {
         Said::BagReason(reason) => bag::reason(reason),
         Said::BagGuess(guess) => bag::guess(guess),
         Said::BagEntry(mended) => bag::bag_entry(mended),
+        Said::Tiles(said) => crate::answers::results::tiles_said(said),
+        Said::Taught(taught, word) => crate::answers::results::taught_word(taught, *word),
         Said::Text(text) => text.clone(),
     }
 }

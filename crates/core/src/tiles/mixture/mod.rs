@@ -37,6 +37,7 @@ mod recipe;
 mod region;
 mod surfaces;
 mod table;
+mod tile_reading;
 mod tiles;
 
 pub use advice::Why;
@@ -57,4 +58,5 @@ pub use next::NextTile;
 pub use planned::planned_tiles;
 pub use recipe::{BlendRecipe, recipe_at};
 pub use table::{Fault, TileLook, TileTable};
+pub use tile_reading::TileReading;
 pub use tiles::{MOST_ENDS, MOST_TILES, read_tiles};

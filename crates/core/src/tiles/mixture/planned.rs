@@ -9,6 +9,7 @@ use super::fit::Graded;
 use super::lesson::Outcomes;
 use super::logistic::Counted;
 use super::table::{TileLook, TileTable};
+use super::tile_reading::TileReading;
 
 /// What notes count instead of grading it.
 const COUNTED: [&str; 2] = ["crazed", "shivered"];
@@ -44,7 +45,7 @@ pub fn planned_tiles(plans: &[PlanNotes<'_>], property: Option<&str>) -> Result<
                 tile.tile.code.clone()
             };
             let shares = tile.tile.shares.clone();
-            let Some((said, note, sentence)) = latest(tile, &property) else {
+            let Some((said, note, count)) = latest(tile, &property) else {
                 ungraded.push(name);
                 continue;
             };
@@ -52,33 +53,28 @@ pub fn planned_tiles(plans: &[PlanNotes<'_>], property: Option<&str>) -> Result<
                 Said::Grade(value) => graded.push(Graded { shares, value }),
                 Said::Count(yes, of) => counts.push(Counted { shares, yes, of }),
             }
-            assumptions.extend(sentence.map(|sentence| format!("{name}: {sentence}")));
+            if count > 1 {
+                assumptions.push(TileReading::LatestOf {
+                    tile: name.clone(),
+                    notes: count,
+                    on: note.on,
+                });
+            }
             looks.push(look(note));
             names.push(name);
         }
         if !plan.unclear.is_empty() {
-            let lines: Vec<String> = plan.unclear.iter().map(usize::to_string).collect();
-            assumptions.push(format!(
-                "left out: notes that name a code of several plans (lines {}); say PLAN/CODE in a note",
-                lines.join(", ")
-            ));
+            assumptions.push(TileReading::Unclear(plan.unclear.clone()));
         }
     }
     if names.is_empty() {
         return Err(nobody_noted(plans, &property));
     }
     if !ungraded.is_empty() {
-        let more = ungraded.len().saturating_sub(12);
-        let rest = if more > 0 {
-            format!(" and {more} more")
-        } else {
-            String::new()
-        };
-        ungraded.truncate(12);
-        assumptions.push(format!(
-            "left out, without a note of {property}: {}{rest}",
-            ungraded.join(", ")
-        ));
+        assumptions.push(TileReading::NotNoted {
+            property: property.clone(),
+            tiles: ungraded,
+        });
     }
     Ok(TileTable {
         ends,
@@ -138,19 +134,11 @@ fn said_of<'a>(tile: &'a TileNotes<'_>, property: &'a str) -> impl Iterator<Item
     })
 }
 
-/// The latest of a tile, and what to say where there are several.
-fn latest<'a>(tile: &'a TileNotes<'_>, property: &'a str) -> Option<(Said, &'a Note, Option<String>)> {
+/// The latest of a tile, and of how many.
+fn latest<'a>(tile: &'a TileNotes<'_>, property: &'a str) -> Option<(Said, &'a Note, usize)> {
     let mut said = said_of(tile, property);
     let (last, note) = said.next()?;
-    let earlier = said.count();
-    let sentence = (earlier > 0).then(|| {
-        let count = earlier + 1;
-        format!(
-            "noted {count} times; the latest counts, of {}, the others are kept",
-            note.on
-        )
-    });
-    Some((last, note, sentence))
+    Some((last, note, said.count() + 1))
 }
 
 /// The properties of all plans, grades and counts.
@@ -204,6 +192,7 @@ mod tests {
     use crate::evidence::notes::Notes;
     use crate::tiles::blend::{SavedPlan, plan_notes};
     use glost_chemistry::diagnostic::Source;
+    use glost_chemistry::quantity::Date;
 
     const PLAN: &str = r#"{"ends": ["a", "b"], "tiles": [{"code": "A1", "shares": [1, 0]},
         {"code": "A2", "shares": [0.5, 0.5]}, {"code": "A3", "shares": [0, 1]}]}"#;
@@ -230,8 +219,15 @@ mod tests {
         assert_eq!(
             table.assumptions,
             [
-                "A1: noted 2 times; the latest counts, of 2026-12-24, the others are kept",
-                "left out, without a note of Gloss: A3"
+                TileReading::LatestOf {
+                    tile: "A1".to_owned(),
+                    notes: 2,
+                    on: Date::parse("2026-12-24").unwrap_or_else(|why| panic!("{why:?}")),
+                },
+                TileReading::NotNoted {
+                    property: "Gloss".to_owned(),
+                    tiles: vec!["A3".to_owned()],
+                },
             ]
         );
     }

@@ -3,6 +3,7 @@
 use glost_chemistry::read::folded;
 
 use super::lesson::Outcomes;
+use super::tile_reading::TileReading;
 
 /// A table of tiles, read.
 #[derive(Debug, Clone)]
@@ -18,7 +19,7 @@ pub struct TileTable {
     /// How each tile came to be looked at.
     pub looks: Vec<TileLook>,
     /// What was said about the reading.
-    pub assumptions: Vec<String>,
+    pub assumptions: Vec<TileReading>,
 }
 
 /// How a tile came to be looked at.

@@ -6,6 +6,7 @@ use super::fit::Graded;
 use super::lesson::Outcomes;
 use super::logistic::Counted;
 use super::table::{TileLook, TileTable};
+use super::tile_reading::TileReading;
 use glost_chemistry::diagnostic::{Diagnostic, Source, nearest};
 use glost_chemistry::quantity::parse_number;
 use glost_chemistry::read::{Cell, CsvTable, folded, parse_csv};
@@ -173,7 +174,7 @@ struct Reading<'a> {
     /// Lines without an outcome.
     empty: Vec<usize>,
     /// What the numbers' reading had to say.
-    notes: Vec<String>,
+    notes: Vec<TileReading>,
 }
 
 impl Reading<'_> {
@@ -187,7 +188,7 @@ impl Reading<'_> {
         if let Some(note) = number.note
             && self.notes.is_empty()
         {
-            self.notes.push(note);
+            self.notes.push(TileReading::Number(note));
         }
         if number.value.abs() > LARGEST {
             return Err(
@@ -282,8 +283,7 @@ impl Reading<'_> {
         }
         if bits {
             if !any_count {
-                self.notes
-                    .push(format!("`{name}` is 0 and 1 throughout: read as no and yes"));
+                self.notes.push(TileReading::NoAndYes(name.to_owned()));
             }
             let tile = |(shares, outcome, _)| match outcome {
                 Outcome::Count { yes, of } => Counted { shares, yes, of },
@@ -297,42 +297,27 @@ impl Reading<'_> {
         Ok(Outcomes::Grades(tiles.into_iter().map(tile).collect()))
     }
 
-    fn said(self, value: &str) -> Vec<String> {
+    fn said(self, value: &str) -> Vec<TileReading> {
         let mut said = Vec::new();
         if self.whole == Some(100.0) {
-            said.push("the shares sum to 100: read as per cent".to_owned());
+            said.push(TileReading::PerCent);
         }
-        let mut by_sum: BTreeMap<String, Vec<usize>> = BTreeMap::new();
+        // Rows of one sum are told together, by the sum as it is written.
+        let mut by_sum: BTreeMap<String, (f64, Vec<usize>)> = BTreeMap::new();
         for (line, sum) in &self.off_sum {
-            by_sum.entry(short(*sum)).or_default().push(*line);
+            by_sum.entry(short(*sum)).or_insert((*sum, Vec::new())).1.push(*line);
         }
-        for (sum, lines) in by_sum {
-            said.push(format!(
-                "shares that sum to {sum} are taken as written ({})",
-                lines_of(&lines)
-            ));
-        }
+        let as_written = |(sum, lines)| TileReading::AsWritten { sum, lines };
+        said.extend(by_sum.into_values().map(as_written));
         if !self.empty.is_empty() {
-            said.push(format!(
-                "left out, without a value for `{value}`: {}",
-                lines_of(&self.empty)
-            ));
+            said.push(TileReading::WithoutValue {
+                value: value.to_owned(),
+                lines: self.empty,
+            });
         }
         said.extend(self.notes);
         said
     }
-}
-
-fn lines_of(lines: &[usize]) -> String {
-    let shown: Vec<String> = lines.iter().take(8).map(usize::to_string).collect();
-    let more = lines.len().saturating_sub(8);
-    let rest = if more > 0 {
-        format!(" and {more} more")
-    } else {
-        String::new()
-    };
-    let word = if lines.len() == 1 { "line" } else { "lines" };
-    format!("{word} {}{rest}", shown.join(", "))
 }
 
 /// A sum without needless figures.
@@ -370,8 +355,14 @@ mod tests {
         assert_eq!(
             table.assumptions,
             [
-                "shares that sum to 0.995 are taken as written (line 2)",
-                "left out, without a value for `gloss`: line 4"
+                TileReading::AsWritten {
+                    sum: 0.995,
+                    lines: vec![2]
+                },
+                TileReading::WithoutValue {
+                    value: "gloss".to_owned(),
+                    lines: vec![4]
+                },
             ]
         );
         assert!(matches!(table.outcomes, Outcomes::Grades(tiles) if tiles[0].shares == [0.33, 0.665]));

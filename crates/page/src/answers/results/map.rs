@@ -59,8 +59,8 @@ impl ResultsPage<'_> {
     }
 
     fn drawn(&self) -> Vec<(&[f64], f64, String)> {
-        let name = |place: usize| self.names.get(place).cloned().unwrap_or_default();
-        match self.outcomes {
+        let name = |place: usize| self.name(place).to_owned();
+        match &self.outcomes {
             Outcomes::Grades(tiles) => tiles
                 .iter()
                 .enumerate()
@@ -84,7 +84,7 @@ impl ResultsPage<'_> {
         };
         let mut drawing = Svg::new(COMMON_WIDTH_MM, top + height + 12.0 + FOOT_MM);
         self.head(&mut drawing);
-        let map = contours(self.lesson, self.goal);
+        let map = contours(&self.lesson, self.goal);
         for piece in &map.as_good {
             // A hair of a line closes the seams between neighbours.
             let around: Vec<(f64, f64)> = piece.iter().map(&at).collect();
@@ -222,7 +222,7 @@ impl ResultsPage<'_> {
 
     fn curve_drawing(&self) -> String {
         let (left, top, width, height) = (18.0, HEAD_MM, COMMON_WIDTH_MM - 26.0, 110.0);
-        let points = curve(self.lesson);
+        let points = curve(&self.lesson);
         let made = self.drawn();
         // A wide band is cut off rather than flattening the rest.
         let seen = || {

@@ -1,7 +1,7 @@
 //! The words of a ladder: the least addition that holds, how old its pieces are, the next
 //! tile.
 
-use glost_core::tiles::mixture::{LadderLesson, LowersCrazing, NextTile, Outcomes, Why};
+use glost_core::tiles::mixture::{LadderLesson, LowersCrazing, Outcomes, Why};
 
 use crate::layout::{Align, Table, indented};
 use crate::number;
@@ -63,7 +63,7 @@ impl ResultsPage<'_> {
 
     /// Pieces that failed, and all, of the tiles with this addition or more.
     fn seen_from(&self, lesson: &LadderLesson, percent: f64) -> (f64, f64) {
-        let Outcomes::Counts(tiles) = self.outcomes else {
+        let Outcomes::Counts(tiles) = &self.outcomes else {
             return (0.0, 0.0);
         };
         let above = tiles.iter().zip(&lesson.rungs);
@@ -72,33 +72,21 @@ impl ResultsPage<'_> {
             .fold((0.0, 0.0), |(yes, of), (tile, _)| (yes + tile.yes, of + tile.of))
     }
 
-    pub(super) fn ladder_words(&self, lesson: &LadderLesson) -> Vec<String> {
-        let mut words = Vec::new();
-        if let Some(least) = lesson
-            .least
-            .as_ref()
-            .filter(|_| self.age.is_some_and(|age| !age.enough()))
-        {
-            words.push(format!(
-                "By these tiles, with {} fewer than 1 in 10 pieces would craze by that age over many firings (chance {}).",
-                self.addition(least.percent),
-                chance(least.chance)
-            ));
-        }
-        match lesson.alike {
-            Some(true) => words.push("All pieces of all tiles failed.".to_owned()),
-            Some(false) => {
-                words.push("No piece of any tile failed: how little is enough, they can't tell yet.".to_owned())
-            }
-            None => {}
-        }
-        words.extend(self.age_words());
-        words.extend(self.lesson.next.first().map(|tile| self.next_rung(lesson, tile)));
-        words.push(self.besides().to_owned());
-        words
+    pub(super) fn by_that_age(&self) -> String {
+        let Some(least) = self.ladder().and_then(|lesson| lesson.least.as_ref()) else {
+            return String::new();
+        };
+        format!(
+            "By these tiles, with {} fewer than 1 in 10 pieces would craze by that age over many firings (chance {}).",
+            self.addition(least.percent),
+            chance(least.chance)
+        )
     }
 
-    fn next_rung(&self, lesson: &LadderLesson, tile: &NextTile) -> String {
+    pub(super) fn next_rung(&self) -> String {
+        let (Some(lesson), Some(tile)) = (self.ladder(), self.lesson.next.first()) else {
+            return String::new();
+        };
         let percent = lesson.next_percent.unwrap_or(lesson.top.percent);
         let because = match tile.why {
             Some(Why::Lowers) => "less may hold as well",
@@ -135,7 +123,7 @@ impl ResultsPage<'_> {
     }
 
     /// What more of it does besides; common practice, no source.
-    fn besides(&self) -> &'static str {
+    pub(super) fn besides(&self) -> &'static str {
         match self.lowering.as_ref().and_then(|lowering| lowering.material) {
             Some(LowersCrazing::Silica) => {
                 "More silica may dull the glaze, underfire it or make it shiver (common practice, no source)."
@@ -152,14 +140,14 @@ impl ResultsPage<'_> {
 
     pub(super) fn ladder_table(&self, lesson: &LadderLesson) -> String {
         let mut table = Table::new(&[Align::Left, Align::Right, Align::Right, Align::Right, Align::Right]);
-        table.row(["", "added", self.value, "of 100, over firings", "chance it holds"]);
+        table.row(["", "added", &self.value, "of 100, over firings", "chance it holds"]);
         for (place, rung) in lesson.rungs.iter().enumerate() {
             let (_, seen) = self.made(place);
             let failing = &rung.failing;
             table.row([
-                self.names.get(place).cloned().unwrap_or_default(),
+                self.name(place).to_owned(),
                 format!("{} %", number::plain((1e6 * rung.percent).round() / 1e6)),
-                seen.trim_end_matches(self.value).trim_end().to_owned(),
+                seen.trim_end_matches(self.value.as_str()).trim_end().to_owned(),
                 format!(
                     "{} ({} to {})",
                     self.number(failing.mean),

@@ -5,6 +5,7 @@ use glost_core::workshop::scales::WeighedLine;
 
 use crate::layout::{Style, assumed, indented, paragraph};
 use crate::number;
+use crate::words::say;
 
 use super::ResultsPage;
 
@@ -13,8 +14,8 @@ impl ResultsPage<'_> {
     pub fn text(&self, style: Style) -> String {
         let mut text = style.bold(paragraph(&self.headline(), 0).trim_end());
         text.push('\n');
-        for word in self.words().iter().skip(1) {
-            text.push_str(&paragraph(word, 0));
+        for word in self.words().into_iter().skip(1) {
+            text.push_str(&paragraph(&self.word(word), 0));
         }
         let made = match self.ladder() {
             Some(lesson) => self.ladder_table(lesson),
@@ -39,7 +40,7 @@ impl ResultsPage<'_> {
             text.push_str(&self.fit_sentences());
         }
         text.push_str(&self.next_table());
-        text.push_str(&assumed(self.assumptions));
+        text.push_str(&assumed(&self.assumptions.iter().map(say).collect::<Vec<_>>()));
         text.push_str(&indented("Test: ", self.test()));
         text
     }
@@ -69,7 +70,7 @@ impl ResultsPage<'_> {
             // The headline named it.
             return String::new();
         }
-        let name = self.names.get(place).map(String::as_str).unwrap_or_default();
+        let name = self.name(place);
         let (shares, value) = self.made(place);
         let sentence = format!("Best tile made so far: {name} ({}): {value}.", self.blend(shares));
         paragraph(&sentence, 0)
@@ -77,23 +78,29 @@ impl ResultsPage<'_> {
 
     /// A tile's blend and what was seen.
     pub(super) fn made(&self, place: usize) -> (&[f64], String) {
-        match self.outcomes {
-            Outcomes::Grades(tiles) => (&tiles[place].shares, self.number(tiles[place].value)),
+        let seen = match &self.outcomes {
+            Outcomes::Grades(tiles) => self.number(tiles[place].value),
             Outcomes::Counts(tiles) => {
                 let tile = &tiles[place];
-                let said = if Fault::of(self.value).is_some() {
-                    self.value
+                let said = if Fault::of(&self.value).is_some() {
+                    &self.value
                 } else {
                     "yes"
                 };
-                (&tile.shares, format!("{} of {} {said}", tile.yes, tile.of))
+                format!("{} of {} {said}", tile.yes, tile.of)
             }
-        }
+        };
+        (self.shares(place), seen)
+    }
+
+    /// What a tile is called.
+    pub(super) fn name(&self, place: usize) -> &str {
+        self.names.get(place).map_or("", String::as_str)
     }
 
     /// The best blend to weigh out.
     pub(super) fn recipe_lines(&self) -> String {
-        let Some(recipe) = self.recipe else {
+        let Some(recipe) = &self.recipe else {
             return String::new();
         };
         let listed = |lines: &[WeighedLine]| -> String {

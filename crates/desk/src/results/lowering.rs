@@ -7,13 +7,46 @@ use glost_core::tiles::mixture::{
     EndsDiffer, Fault, Goal, LadderQuestion, Lesson, LowersCrazing, Outcomes, PlanLadder, TileLook, TileTable,
     ends_differ, lowers_crazing,
 };
-use glost_page::results::{AgeSeen, LoweringWords};
 use glost_studio::Workplace;
 
-use crate::args::{ModelOption, ResultsOptions};
+use super::Question;
 
 /// The largest addition a ladder is continued to, per cent of the base.
 const MOST_ADDITION: f64 = 1000.0;
+
+/// The end whose rise lessens a fault.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LessensBy {
+    /// By its place.
+    pub end: usize,
+    /// What is added on top of the other end, where the plan is a ladder of it.
+    pub addition: Option<String>,
+    /// What it is, where it is known.
+    pub material: Option<LowersCrazing>,
+}
+
+/// How old the pieces were that a call of no crazing rests on.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct AgeSeen {
+    /// Days; `None` where some age isn't told.
+    pub youngest_days: Option<f64>,
+    /// Whether the clay is known to be dense.
+    pub dense: bool,
+}
+
+impl AgeSeen {
+    /// From when on crazing that hasn't come is not expected any more, in days: sooner on
+    /// dense clays than on porous ones, or those of which nobody knows (common practice,
+    /// no source).
+    pub fn enough_days(&self) -> f64 {
+        if self.dense { 180.0 } else { 365.0 }
+    }
+
+    /// Whether they were old enough.
+    pub fn enough(&self) -> bool {
+        self.youngest_days.is_some_and(|days| days >= self.enough_days())
+    }
+}
 
 /// The end whose rise lessens a fault, and how that is known.
 pub(super) struct Lowering {
@@ -38,8 +71,8 @@ impl Lowering {
         }
     }
 
-    pub(super) fn words(&self) -> LoweringWords {
-        LoweringWords {
+    pub(super) fn words(&self) -> LessensBy {
+        LessensBy {
             end: self.end,
             addition: self.ladder.as_ref().map(|ladder| ladder.material.clone()),
             material: self.material,
@@ -49,7 +82,7 @@ impl Lowering {
 
 /// Which end lessens the fault: as the call says, else as a saved ladder's addition does.
 pub(super) fn lowering(
-    options: &ResultsOptions,
+    asked: &Question,
     workplace: &Workplace,
     tiles: &[&SavedTile],
     table: &TileTable,
@@ -63,8 +96,8 @@ pub(super) fn lowering(
         .as_ref()
         .and_then(|ladder| workplace.library().find(&ladder.material))
         .and_then(|material| lowers_crazing(material));
-    let Some(asked) = options.lowers.as_deref() else {
-        let alone = goal == Goal::Least && options.model == ModelOption::Auto && table.counts(Fault::Crazed);
+    let Some(named) = asked.lowers.as_deref() else {
+        let alone = goal == Goal::Least && asked.model.is_none() && table.counts(Fault::Crazed);
         return Ok(ladder.filter(|_| alone && material.is_some()).map(|ladder| Lowering {
             end: ladder.rising,
             ladder: Some(ladder),
@@ -72,15 +105,15 @@ pub(super) fn lowering(
         }));
     };
     let bad = |message: String| Diagnostic::error("bad-option", format!("--lowers: {message}"));
-    let is = |name: &str| folded(name) == folded(asked);
+    let is = |name: &str| folded(name) == folded(named);
     let rising = ladder
         .as_ref()
         .filter(|ladder| is(&ladder.material))
         .map(|ladder| ladder.rising);
     let Some(end) = table.ends.iter().position(|end| is(end)).or(rising) else {
         let names = table.ends.iter().map(String::as_str);
-        return Err(bad(format!("`{asked}` is none of the ends"))
-            .help(suggestion(asked, names).unwrap_or_else(|| format!("the ends are: {}", table.ends.join(", ")))));
+        return Err(bad(format!("`{named}` is none of the ends"))
+            .help(suggestion(named, names).unwrap_or_else(|| format!("the ends are: {}", table.ends.join(", ")))));
     };
     if table.ends.len() != 2 {
         return Err(bad(format!("a ladder has two ends, not {}", table.ends.len()))
@@ -93,7 +126,7 @@ pub(super) fn lowering(
     if goal != Goal::Least {
         return Err(bad("it looks for the least addition that holds".to_owned()).help("leave --goal out, or say least"));
     }
-    if options.model != ModelOption::Auto {
+    if asked.model.is_some() {
         return Err(bad("a ladder has a law of its own".to_owned()).help("leave --model out, or --lowers"));
     }
     Ok(Some(Lowering {

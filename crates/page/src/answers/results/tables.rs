@@ -1,10 +1,12 @@
 //! The tables of the answer: coefficients, how good the model is, the next tiles.
 
-use glost_core::tiles::mixture::{Fitted, Goal, LogisticFit, NextTile, Outcomes, Term, Why};
+use glost_core::tiles::mixture::{Fitted, LogisticFit, NextTile, Term, Why};
 
 use crate::layout::{Align, Table, WIDTH, indented, paragraph};
 
-use super::{Coefficients, ResultsPage, cut, share_words};
+use glost_desk::results::Coefficients;
+
+use super::{ResultsPage, cut, share_words};
 
 impl ResultsPage<'_> {
     pub(super) fn coefficient_table(&self) -> String {
@@ -17,7 +19,7 @@ impl ResultsPage<'_> {
             return String::new();
         };
         let mut table = Table::new(&[Align::Left, Align::Right, Align::Right, Align::Left]);
-        let unit = if self.is_chance() { "log-odds" } else { self.value };
+        let unit = if self.is_chance() { "log-odds" } else { &self.value };
         table.row(["", &cut(unit, 16), "+/-", ""]);
         for (place, term) in terms.iter().enumerate() {
             let error = errors.map_or_else(|| "-".to_owned(), |errors| self.fine(errors[place]));
@@ -145,33 +147,7 @@ impl ResultsPage<'_> {
             Some(Why::Lowers) => "less may hold as well",
             Some(Why::Settles) => "settles what holds",
             Some(Why::Further) => "nothing so far is likely to hold",
-            None => self.why(tile),
-        }
-    }
-
-    /// Why one model advises a tile, in a few words.
-    pub(super) fn why(&self, tile: &NextTile) -> &'static str {
-        let near = |shares: &[f64], most: f64| {
-            let pairs = shares.iter().zip(&tile.shares);
-            pairs.into_iter().all(|(one, other)| (one - other).abs() <= most)
-        };
-        let made = match self.outcomes {
-            Outcomes::Grades(tiles) => tiles.iter().any(|made| near(&made.shares, 0.01)),
-            Outcomes::Counts(tiles) => tiles.iter().any(|made| near(&made.shares, 0.01)),
-        };
-        let best = &self.lesson.best;
-        let rival = match self.goal {
-            Goal::Most => tile.high >= best.value,
-            Goal::Least => tile.low <= best.value,
-            Goal::Value(wanted) => (tile.low..=tile.high).contains(&wanted),
-        };
-        match (near(&best.shares, 0.1), rival, made) {
-            (true, _, true) => "the best so far: again",
-            (true, _, false) => "beside the best",
-            (false, true, true) => "may yet be best: again",
-            (false, true, false) => "may yet be best",
-            (false, false, true) => "steadies the model: again",
-            (false, false, false) => "steadies the model",
+            None => self.model_why(tile).word(),
         }
     }
 }

@@ -12,6 +12,7 @@ mod errors;
 mod fit;
 mod fit_aims;
 mod judged;
+mod made_up;
 mod notes;
 mod notes_kept;
 mod over;

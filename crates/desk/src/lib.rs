@@ -35,6 +35,7 @@ pub mod convert;
 pub mod cost;
 pub mod formula;
 pub mod init;
+pub mod keep;
 pub mod label;
 pub mod matching;
 pub mod materials;

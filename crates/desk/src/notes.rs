@@ -5,7 +5,9 @@ use glost_chemistry::glaze::Glaze;
 use glost_chemistry::quantity::Date;
 use glost_chemistry::read::folded;
 use glost_core::evidence::notes::{Note, Notes, PropertySearch, RecipeStanding, Search, Story, Void, parse_age};
-use glost_core::evidence::window::{Kiln, known_firings};
+use glost_core::evidence::window::{Kiln, LadderTile, known_firings, step_of_name};
+use glost_core::tiles::blend::SavedPlan;
+use glost_studio::FoundGlaze;
 use serde::{Serialize, Serializer};
 
 use crate::notebook::Book;
@@ -27,6 +29,7 @@ impl crate::Question for Question {
         Ok(Question {
             search: Search {
                 glaze: words.owned("glaze"),
+                tiles: Vec::new(),
                 clay: words.owned("clay"),
                 firing: words.owned("firing"),
                 cone: cone.map(|cone| cone.trim_start_matches("cone").trim().to_owned()),
@@ -67,10 +70,16 @@ fn with_known_names(mut search: Search, notes: &Notes, desk: &Desk) -> Result<Se
         let mut names = notes.all().iter().filter_map(|note| of(note).as_deref());
         names.any(|name| folded(name) == folded(wanted))
     };
-    if let Some(name) = &search.glaze
-        && !noted(name, |note| &note.glaze)
-    {
-        search.glaze = Some(desk.workplace().glaze(name)?.glaze.name);
+    if let Some(name) = search.glaze.take() {
+        let found = desk.workplace().look_for_glaze(&name);
+        search.glaze = Some(match found {
+            Ok(found) => {
+                search.tiles = tiles_that_are(&found, desk);
+                found.glaze.name
+            }
+            Err(_) if noted(&name, |note| &note.glaze) => name,
+            Err(nothing) => return Err(nothing.complaints.into()),
+        });
     }
     if let Some(name) = &search.clay
         && !noted(name, |note| &note.clay)
@@ -84,6 +93,27 @@ fn with_known_names(mut search: Search, notes: &Notes, desk: &Desk) -> Result<Se
         Kiln::asked(text, &known_firings(notes, &glazes, &kept))?;
     }
     Ok(search)
+}
+
+/// The tiles of saved plans that are this glaze, as notes have them.
+fn tiles_that_are(found: &FoundGlaze, desk: &Desk) -> Vec<String> {
+    if let Some(tile) = &found.tile {
+        return vec![tile.clone()];
+    }
+    let Some((base, step)) = step_of_name(&found.glaze.name) else {
+        return Vec::new();
+    };
+    let same = |tile: &LadderTile| {
+        folded(&tile.base) == folded(base)
+            && tile
+                .step
+                .as_ref()
+                .is_some_and(|own| folded(&own.material) == folded(&step.material) && own.percent == step.percent)
+    };
+    // Whoever asks for plans is told which can't be read.
+    let (plans, _) = desk.workplace().plans();
+    let tiles = plans.iter().flat_map(SavedPlan::ladder);
+    tiles.filter(same).map(|tile| tile.tile).collect()
 }
 
 /// Notes that were looked for.

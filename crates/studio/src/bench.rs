@@ -116,6 +116,7 @@ impl Bench {
             library: self.library.clone(),
             settings,
             origin: self.origin(),
+            tile: None,
         })
     }
 }

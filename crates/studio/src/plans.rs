@@ -1,12 +1,12 @@
 //! Plans of tiles that the studio keeps: `plans/NAME.json`, never rewritten.
 
-use std::ffi::OsStr;
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 use glost_chemistry::diagnostic::Diagnostic;
 use glost_core::tiles::blend::{SavedPlan, plan_name};
 
 use crate::disk::create_folders;
+use crate::made_up::{PlanFile, plan_name_of};
 use crate::save::{cannot_write, create_new_on};
 use crate::workplace::Workplace;
 
@@ -18,16 +18,27 @@ impl Workplace {
     /// complaint about the others. None where there is no studio.
     pub fn plans(&self) -> (Vec<SavedPlan>, Vec<Diagnostic>) {
         let (mut plans, mut complaints) = (Vec::new(), Vec::new());
-        for file in self.json_files(PLANS) {
-            // A folder that can't be listed is one complaint, of whatever name.
-            let name = Path::new(&file.shown).file_stem().unwrap_or(OsStr::new(""));
-            let name = name.to_string_lossy();
-            match file.text.and_then(|source| SavedPlan::read(&name, &source)) {
-                Ok(plan) => plans.push(plan),
+        for file in self.read_plans() {
+            match file {
+                Ok(file) => plans.push(file.plan),
                 Err(error) => complaints.push(error),
             }
         }
         (plans, complaints)
+    }
+
+    /// The plans that can be used, with their files.
+    pub fn plan_files(&self) -> Vec<PlanFile> {
+        self.read_plans().flatten().collect()
+    }
+
+    fn read_plans(&self) -> impl Iterator<Item = Result<PlanFile, Diagnostic>> {
+        self.json_files(PLANS).into_iter().map(|file| {
+            let name = plan_name_of(&file.shown);
+            let source = file.text?;
+            let plan = SavedPlan::read(&name, &source)?;
+            Ok(PlanFile { plan, source })
+        })
     }
 
     /// Where a plan of this name would be saved.

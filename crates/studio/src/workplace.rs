@@ -33,6 +33,8 @@ pub struct FoundGlaze {
     pub settings: Arc<StudioSettings>,
     /// Where it comes from.
     pub origin: Origin,
+    /// The tile of a saved plan that it is, as notes have it: `PLAN/A3`.
+    pub tile: Option<String>,
 }
 
 /// A clay with everything that goes with it.
@@ -56,7 +58,7 @@ pub struct NotFound {
 }
 
 impl NotFound {
-    fn broken(complaints: Vec<Diagnostic>) -> NotFound {
+    pub(crate) fn broken(complaints: Vec<Diagnostic>) -> NotFound {
         NotFound {
             unknown: false,
             complaints,
@@ -184,9 +186,10 @@ impl Workplace {
 
     /// A glaze by its file's path or by name, its materials found.
     ///
-    /// An existing file counts as a path; then names are looked through,
-    /// without case; then what looks like a path (it ends in .yaml or .yml, or
-    /// has a separator) is one.
+    /// A name of the studio's own comes first, without case; then an existing file
+    /// counts as a path; then names of the example; then what looks like a path (it
+    /// ends in .yaml or .yml, or has a separator) is one. `NAME + 3 % rutile` and a
+    /// saved plan's tile, `PLAN/A3`, are glazes too.
     ///
     /// # Errors
     /// What is wrong with the file, the name (with the nearest) or the materials.
@@ -199,7 +202,11 @@ impl Workplace {
     /// # Errors
     /// Whether the name is unknown, and what is wrong.
     pub fn look_for_glaze(&self, name_or_path: &str) -> Result<FoundGlaze, NotFound> {
-        match self.look_up(name_or_path, Bench::glazes)? {
+        let found = match self.look_up(name_or_path, Bench::glazes) {
+            Err(nothing) if nothing.unknown => return self.glaze_of_parts(name_or_path, nothing),
+            found => found?,
+        };
+        match found {
             Found::Named(bench, file) => bench.resolve(file.clone()).map_err(NotFound::broken),
             Found::Path(source) => {
                 let file = read_glaze(&source, self.home.settings.cup)?;
@@ -356,6 +363,11 @@ impl Workplace {
         })
     }
 
+    /// A glaze of this studio that no file of glazes gives.
+    pub(crate) fn resolve_at_home(&self, file: GlazeFile) -> Result<FoundGlaze, Vec<Diagnostic>> {
+        self.home.resolve(file)
+    }
+
     /// The studio in which names are looked up.
     fn names(&self) -> Result<&Bench, Vec<Diagnostic>> {
         if self.studio_dir().is_some() {
@@ -383,6 +395,13 @@ impl Workplace {
             return Err(Diagnostic::error("no-name", message).into());
         }
         let (there, is_folder) = (is_there(&*self.disk, &path), is_folder(&*self.disk, &path));
+        let is_path = has_yaml_ending(wanted) || wanted.contains(['/', std::path::MAIN_SEPARATOR]);
+        if self.studio_dir().is_some()
+            && !is_path
+            && let Some(item) = shelf(&self.home).find(wanted).map_err(NotFound::broken)?
+        {
+            return Ok(Found::Named(&self.home, item));
+        }
         if there && !is_folder || has_yaml_ending(wanted) {
             return read_path();
         }
@@ -390,7 +409,8 @@ impl Workplace {
         if let Some(item) = shelf(bench).find(wanted).map_err(NotFound::broken)? {
             return Ok(Found::Named(bench, item));
         }
-        if is_folder || wanted.contains(['/', std::path::MAIN_SEPARATOR]) {
+        // `PLAN/TILE` and `1/2 clear + 3 % rutile` are names although they look like paths.
+        if (is_folder || is_path) && !self.may_be_made_up(wanted) {
             return read_path();
         }
         let whose = match bench.files {

@@ -1,8 +1,18 @@
 //! Names as people type them.
 
-/// A name for comparing: without case, runs of white space as one space.
+use unicode_normalization::UnicodeNormalization;
+
+/// A name for comparing: without case, runs of white space as one space, and one
+/// form of letters with marks (a file name from another system may hold `e` and
+/// its accent apart).
 pub fn folded(name: &str) -> String {
-    name.split_whitespace().collect::<Vec<_>>().join(" ").to_lowercase()
+    let words = name.split_whitespace().collect::<Vec<_>>().join(" ");
+    if words.is_ascii() {
+        return words.to_ascii_lowercase();
+    }
+    // Lower case may take a letter apart again.
+    let lower: String = words.nfc().collect::<String>().to_lowercase();
+    lower.nfc().collect()
 }
 
 #[cfg(test)]
@@ -13,5 +23,11 @@ mod tests {
     fn case_and_spacing_do_not_matter() {
         assert_eq!(folded("  Lamplight   CLEAR "), "lamplight clear");
         assert_eq!(folded("Émail"), "émail");
+    }
+
+    #[test]
+    fn a_letter_and_its_mark_are_one_letter() {
+        assert_eq!(folded("E\u{301}mail bru\u{302}le"), folded("\u{c9}mail br\u{fb}le"));
+        assert_eq!(folded("\u{130}"), folded("I\u{307}"));
     }
 }

@@ -12,6 +12,7 @@ mod due;
 mod fit;
 mod formula;
 mod init;
+mod keep;
 mod label;
 mod matching;
 mod materials;
@@ -47,6 +48,7 @@ pub(crate) use due::DueOptions;
 pub(crate) use fit::FitOptions;
 pub(crate) use formula::FormulaOptions;
 pub(crate) use init::InitOptions;
+pub(crate) use keep::KeepOptions;
 pub(crate) use label::LabelOptions;
 pub(crate) use matching::MatchOptions;
 pub(crate) use materials::MaterialsOptions;
@@ -129,6 +131,8 @@ pub(crate) enum Command {
     Blend(BlendOptions),
     /// Saved plans: a plan's map with what was noted about its tiles
     Plan(PlanOptions),
+    /// Keep a tile that won, or a glaze with something in it, as a glaze of its own
+    Keep(KeepOptions),
     /// Learn from graded tiles: the best blend, and the next tiles to make
     Results(ResultsOptions),
     /// A weighing ticket: grams in order, water, what it makes and costs

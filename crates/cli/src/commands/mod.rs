@@ -41,6 +41,7 @@ pub(crate) fn run(arguments: &Arguments, words: &Words, style: Style) -> Outcome
         Command::Affected(_) => door::answer::<glost_desk::affected::Question>(words, common, style),
         Command::Run(_) => door::answer_settled::<glost_desk::run::Question>(words, common, style),
         Command::Blend(_) => blend::run(words, common, style),
+        Command::Keep(_) => door::answer::<glost_desk::keep::Question>(words, common, style),
         Command::Plan(_) => door::answer::<glost_desk::plan::Question>(words, common, style),
         Command::Weigh(options) if options.commit => door::answer::<glost_desk::weigh::Question>(words, common, style),
         Command::Weigh(_) => door::answer_settled::<glost_desk::weigh::Question>(words, common, style),

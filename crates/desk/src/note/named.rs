@@ -86,6 +86,11 @@ impl Named {
             return Ok(());
         };
         match desk.workplace().look_for_glaze(&name) {
+            // A tile is noted as one: its plan tells what it is.
+            Ok(found) if found.tile.is_some() && self.note.tile.is_none() => {
+                self.note.tile = found.tile;
+                self.note.glaze = None;
+            }
             Ok(found) => {
                 self.note.glaze = Some(found.glaze.name.clone());
                 self.fill_in(&found.glaze.about);

@@ -13,6 +13,7 @@ mod due;
 mod fit;
 mod formula;
 mod init;
+mod keep;
 pub(crate) mod label;
 mod matching;
 mod materials;

@@ -12,6 +12,8 @@ use super::story::{Story, stories};
 pub struct Search {
     /// The glaze.
     pub glaze: Option<String>,
+    /// Tiles of saved plans that are that glaze, as notes have them.
+    pub tiles: Vec<String>,
     /// The clay.
     pub clay: Option<String>,
     /// The firing.
@@ -106,7 +108,8 @@ impl Search {
                 folded(text).contains(&folded(wanted))
             })
         };
-        same(&self.glaze, &note.glaze)
+        let is_tile = |tile: &String| self.tiles.iter().any(|own| folded(own) == folded(tile));
+        (same(&self.glaze, &note.glaze) || note.tile.as_ref().is_some_and(is_tile))
             && same(&self.clay, &note.clay)
             && same(&self.firing, &note.firing)
             && same(&self.cone, &note.cone)

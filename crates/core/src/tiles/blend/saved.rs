@@ -145,7 +145,8 @@ impl SavedPlan {
         };
         let least = amount(first) - offset;
         let tiles = self.tiles.iter().map(|tile| {
-            let percent = amount(tile) - least;
+            // As the step is typed: what the sums leave behind the ninth place is none of it.
+            let percent = ((amount(tile) - least) * 1e9).round() / 1e9;
             LadderTile {
                 tile: format!("{}/{}", self.name, tile.code),
                 base: base.to_owned(),
@@ -200,7 +201,7 @@ impl SavedPlan {
 }
 
 fn same_code(one: &str, other: &str) -> bool {
-    one.trim().eq_ignore_ascii_case(other.trim())
+    folded(one) == folded(other)
 }
 
 fn texts(value: &Value, key: &str) -> Vec<String> {
@@ -306,7 +307,7 @@ fn codes_words(plan: &SavedPlan) -> String {
 /// # Errors
 /// No plan of that name, with the nearest.
 pub fn find_plan<'a>(plans: &'a [SavedPlan], name: &str) -> Result<&'a SavedPlan, Diagnostic> {
-    let found = plans.iter().find(|plan| plan.name.eq_ignore_ascii_case(name));
+    let found = plans.iter().find(|plan| folded(&plan.name) == folded(name));
     found.ok_or_else(|| {
         let names: Vec<&str> = plans.iter().map(|plan| plan.name.as_str()).collect();
         let near = suggestion(name, names.iter().copied());

@@ -3,6 +3,7 @@
 use std::sync::Arc;
 
 use glost_chemistry::material::{Library, Material};
+use glost_chemistry::read::folded;
 
 use super::super::ladder::{Lowering, with_step};
 use super::super::look::{Believed, FamilyPlace, Step};
@@ -34,8 +35,13 @@ impl Pool<'_> {
     /// The asked glaze's place, and of which lots its next pieces are made.
     pub(in super::super) fn asked_place(&mut self) -> (Place, Lots) {
         let asked = self.asked;
+        let tile = folded(&asked.name);
         let spoken = match self.step_of(&asked.name) {
             Some(_) => self.of_glaze(&asked.name, None).ok(),
+            None if self.tiles.contains_key(&tile) => self.of_tile(&tile).ok().map(|tile| Spoken {
+                recipe: Some(asked.clone()),
+                ..tile
+            }),
             None => None,
         };
         let spoken = spoken.unwrap_or_else(|| Spoken {

@@ -32,7 +32,7 @@ impl Pool<'_> {
         spoken
     }
 
-    fn of_tile(&mut self, code: &str) -> Result<Spoken, WhyNot> {
+    pub(super) fn of_tile(&mut self, code: &str) -> Result<Spoken, WhyNot> {
         let Some(tile) = self.tiles.get(code).copied() else {
             return Err(WhyNot::UntoldTile);
         };

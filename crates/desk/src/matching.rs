@@ -198,7 +198,7 @@ fn nothing(bad: &SwapTrouble) -> Diagnostic {
 /// What is wrong with a part of a formula as typed.
 fn wrong(text: &str, part: &str, message: String) -> Diagnostic {
     let at = text.find(part).unwrap_or(0);
-    let column = text.get(..at).unwrap_or_default().chars().count() + 1;
+    let column = text.get(..at).unwrap_or("").chars().count() + 1;
     let source = Source::from_text("--unity", text);
     Diagnostic::error("bad-unity", message).at(&source, Mark { line: 1, column }, part.chars().count())
 }

@@ -29,7 +29,7 @@ pub fn no_analysis(found: &FoundGlaze, trouble: &NoAnalysis) -> Diagnostic {
                 quoted(names),
                 found.glaze.name
             );
-            let first = names.first().map(String::as_str).unwrap_or_default();
+            let first = names.first().map_or("", String::as_str);
             place(found, first, Diagnostic::error("unknown-analysis", message)).help(
                 "it can still be blended, weighed, noted and judged by its own results; with an analysis from its maker in materials/ the chemistry follows",
             )

@@ -148,7 +148,7 @@ impl Reader<'_> {
     fn required_text(&self, key: &str) -> Result<String, Diagnostic> {
         self.required(key)?;
         // It is there: an empty text is one that was written so.
-        Ok(self.text(key)?.unwrap_or_else(String::new))
+        Ok(self.text(key)?.unwrap_or_default())
     }
 
     fn api(&self) -> Result<(), Diagnostic> {

@@ -189,7 +189,7 @@ mod tests {
             let files = studio_files(&answers);
             let source = |ending: &str| {
                 let found = files.iter().find(|file| file.path.starts_with(ending));
-                Source::from_text(ending, found.map(|file| file.text.as_str()).unwrap_or_default())
+                Source::from_text(ending, found.map_or("", |file| file.text.as_str()))
             };
             let (materials, complaints) = read_materials(&source("materials"));
             assert_eq!(complaints, []);

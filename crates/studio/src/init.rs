@@ -167,7 +167,7 @@ mod tests {
     use super::*;
 
     fn count(folder: &Path) -> usize {
-        fs::read_dir(folder).map(Iterator::count).unwrap_or_default()
+        fs::read_dir(folder).map_or(0, Iterator::count)
     }
 
     #[test]

@@ -98,7 +98,7 @@ mod tests {
             file.ok().and_then(|file| file.resolve(&library).ok())
         };
         let Some(first) = read(glaze) else { panic!("not read") };
-        let written = write_glaze(&first, 3).unwrap_or_default();
+        let written = write_glaze(&first, 3).unwrap_or_else(|why| panic!("{why:?}"));
         let Some(second) = read(&written) else {
             panic!("not read:\n{written}")
         };

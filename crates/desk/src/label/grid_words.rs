@@ -29,7 +29,7 @@ fn trouble(message: String, help: impl Into<String>) -> NumberTrouble {
 pub fn parse_grid(text: &str) -> Result<LabelGrid, NumberTrouble> {
     let parts = parts(text);
     let mut parts = parts.iter().map(|part| part.trim());
-    let first = parts.next().unwrap_or_default();
+    let first = parts.next().unwrap_or("");
     let (width, height) = sides(first)?;
     let mut own = Own::default();
     for part in parts {
@@ -49,9 +49,7 @@ pub fn parse_grid(text: &str) -> Result<LabelGrid, NumberTrouble> {
         let off = |grid: &&LabelGrid| (grid.width - width).abs() + (grid.height - height).abs();
         let nearest = shipped.iter().min_by(|one, other| off(one).total_cmp(&off(other)));
         let near = nearest.filter(|grid| off(grid) < NEAR_MM);
-        let near = near
-            .map(|grid| format!("did you mean \"{grid}\"? Or "))
-            .unwrap_or_default();
+        let near = near.map_or_else(String::new, |grid| format!("did you mean \"{grid}\"? Or "));
         trouble(
             format!("no sheet of `{text}` comes along"),
             format!("{near}{OWN}; `--grid list` shows those that come along"),

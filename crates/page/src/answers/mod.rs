@@ -24,7 +24,7 @@ mod note_blank;
 mod notes;
 mod plan;
 mod read;
-pub(crate) mod results;
+mod results;
 mod run;
 mod scripts;
 mod sensitivity;

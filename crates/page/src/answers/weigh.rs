@@ -100,7 +100,7 @@ fn weighings(answer: &Answer) -> String {
                 shortened(&name),
                 weight(answer, *grams),
                 weight(answer, running),
-                line.lot.clone().map(|lot| shortened(&lot)).unwrap_or_default(),
+                line.lot.as_deref().map_or_else(String::new, shortened),
             ]);
         }
     }

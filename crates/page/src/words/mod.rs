@@ -11,6 +11,7 @@ pub(crate) mod fit;
 pub(crate) mod notebook;
 pub(crate) mod notes;
 mod recipes;
+pub(crate) mod results;
 
 pub use bag::bag_entry;
 pub use notebook::open_line;
@@ -39,7 +40,7 @@ pub fn say(said: &Said) -> String {
             provenance,
             lot,
         } => {
-            let lot = lot.as_ref().map(|lot| format!(", lot {lot}")).unwrap_or_default();
+            let lot = lot.as_ref().map_or_else(String::new, |lot| format!(", lot {lot}"));
             format!("{material} as on its sheet ({provenance}{lot})")
         }
         Said::Note(noticed) => notes::noticed(noticed),
@@ -72,8 +73,8 @@ pub fn say(said: &Said) -> String {
         Said::BagReason(reason) => bag::reason(reason),
         Said::BagGuess(guess) => bag::guess(guess),
         Said::BagEntry(mended) => bag::bag_entry(mended),
-        Said::Tiles(said) => crate::answers::results::tiles_said(said),
-        Said::Taught(taught, word) => crate::answers::results::taught_word(taught, *word),
+        Said::Tiles(said) => results::tiles_said(said),
+        Said::Taught(taught, word) => results::taught_word(taught, *word),
         Said::Text(text) => text.clone(),
     }
 }

@@ -47,8 +47,7 @@ pub(crate) fn seen_words(note: &Note) -> String {
     if said.is_empty() {
         let pieces = note
             .pieces
-            .map(|pieces| format!("{pieces} pieces, "))
-            .unwrap_or_default();
+            .map_or_else(String::new, |pieces| format!("{pieces} pieces, "));
         said.push(format!("{pieces}nothing counted{}", age.unwrap_or_default()));
     }
     said.join(", ")

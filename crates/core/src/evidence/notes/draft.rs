@@ -127,7 +127,7 @@ impl Draft {
         for (_, text) in self.said.iter().filter(|said| said.0 == "grade") {
             self.grade("grade", text, &mut note)?;
         }
-        for text in self.said("grades").unwrap_or_default().split([';', ',']) {
+        for text in self.said("grades").unwrap_or("").split([';', ',']) {
             if !text.trim().is_empty() {
                 self.grade("grades", text, &mut note)?;
             }

@@ -73,7 +73,7 @@ impl<'a> Line<'a> {
             Err(error) => {
                 let column = self.column_of_byte(error.column().saturating_sub(1));
                 let said = error.to_string();
-                let said = said.split(" at line").next().unwrap_or_default();
+                let said = said.split(" at line").next().unwrap_or(&said);
                 Err(self
                     .complaint("not-json", format!("this line can't be read as JSON ({said})"), column, 1)
                     .help(format!(

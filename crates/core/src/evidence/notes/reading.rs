@@ -543,7 +543,7 @@ mod tests {
     fn voids_by_id_mean_the_same_line_in_any_order() {
         let first = r#"{"on": "2026-11-25", "glaze": "C", "clay": "buff", "pieces": 5, "crazed": 1}"#;
         let (one, _) = read(&format!("{first}\n{}\n", CLONES[0]));
-        let void = Void::by_id(one.id_of(2).unwrap_or_default(), None, None);
+        let void = Void::by_id(one.id_of(2).unwrap_or_else(|| panic!("line 2 has an id")), None, None);
         let all = [
             first.to_owned(),
             CLONES[0].to_owned(),
@@ -578,7 +578,7 @@ mod tests {
         assert_eq!(left, ["D", "A"]);
         assert!(merged.id_forms().is_empty(), "once is enough");
         // Who takes the numbered void back takes its id form back.
-        let id = merged.id_of(4).unwrap_or_default();
+        let id = merged.id_of(4).unwrap_or_else(|| panic!("line 4 has an id"));
         let back = Void::by_id(id, None, None).to_line();
         let (again, _) = read(&format!("{other}\n{old}{}\n{back}\n", forms[0]));
         assert_eq!(again.standing().count(), 3);

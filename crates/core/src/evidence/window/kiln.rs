@@ -140,10 +140,12 @@ mod tests {
             (Kiln::asked("6", &both), Kiln::asked("Spring Glost", &both)),
             (Ok(six), Ok(spring))
         );
-        let slip = Kiln::asked("sprng glost", &both).map_err(|error| error.help.unwrap_or_default());
+        let slip = Kiln::asked("sprng glost", &both).map_err(|error| error.help);
         assert_eq!(
             slip,
-            Err("did you mean `spring glost`? known here: cone 6, spring glost".to_owned())
+            Err(Some(
+                "did you mean `spring glost`? known here: cone 6, spring glost".to_owned()
+            ))
         );
         assert!(Kiln::asked("con 9", &both).is_err() && Kiln::asked("cone 9", &both).is_err());
     }

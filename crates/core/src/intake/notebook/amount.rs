@@ -166,7 +166,7 @@ impl Grouper<'_> {
         let start = self.at;
         let mut amount = self.quantity().or_else(|| self.unmeasured())?;
         self.skip_mesh(&mut amount, start)?;
-        let written = self.tokens.get(start..self.at).unwrap_or_default();
+        let written = self.tokens.get(start..self.at).unwrap_or(&[]);
         amount.written = words_of(written);
         while self.word(0).as_deref() == Some("of") {
             self.at += 1;

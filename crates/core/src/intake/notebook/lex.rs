@@ -258,7 +258,7 @@ impl Lexer<'_> {
     /// `3/4` at a place, with its length.
     fn slash_fraction(&self, at: usize) -> Option<(f64, usize)> {
         let digits = |from: usize| -> String {
-            let rest = self.signs.get(from..).unwrap_or_default();
+            let rest = self.signs.get(from..).unwrap_or(&[]);
             rest.iter().take_while(|sign| sign.is_ascii_digit()).collect()
         };
         let above = digits(at);
@@ -279,7 +279,7 @@ impl Lexer<'_> {
         let gap = |from: usize| {
             self.signs
                 .get(from..)
-                .unwrap_or_default()
+                .unwrap_or(&[])
                 .iter()
                 .take_while(|sign| **sign == ' ')
                 .count()

@@ -150,12 +150,12 @@ fn lead(signs: &mut [char]) {
     let spaced = signs.get(close + 1).is_some_and(|sign| sign.is_whitespace());
     let amount_follows = signs
         .get(close + 1..)
-        .unwrap_or_default()
+        .unwrap_or(&[])
         .iter()
         .any(|sign| sign.is_ascii_digit() || "½¼¾⅓⅔⅛".contains(*sign))
         || signs
             .get(close + 1..)
-            .unwrap_or_default()
+            .unwrap_or(&[])
             .iter()
             .collect::<String>()
             .contains("half");

@@ -35,8 +35,8 @@ static NICKNAMES: LazyLock<Vec<Nickname>> = LazyLock::new(|| {
         .filter_map(|line| {
             let mut columns = line.splitn(3, ';');
             let word = folded(columns.next()?);
-            let materials = columns.next().unwrap_or_default();
-            let doubt = columns.next().unwrap_or_default().trim();
+            let materials = columns.next()?;
+            let doubt = columns.next().unwrap_or("").trim();
             Some(Nickname {
                 word,
                 materials: materials

@@ -69,7 +69,7 @@ pub(super) fn is_joiner(word: &str) -> bool {
 
 pub(super) fn is_total(words: &str) -> bool {
     let lower = folded(words);
-    let first = lower.split(' ').next().unwrap_or_default();
+    let first = lower.split(' ').next().unwrap_or("");
     matches!(first, "total" | "totals" | "sum" | "tot" | "altogether") || lower.ends_with(" total")
 }
 

@@ -331,7 +331,7 @@ impl Splitter<'_> {
     fn segments(&mut self, number: usize, tokens: Vec<Lexed>, whole: &[char], asides: &[(usize, String)]) {
         let mut pieces: Vec<Vec<Lexed>> = vec![Vec::new()];
         for (at, lexed) in tokens.iter().enumerate() {
-            let current = pieces.last().map(Vec::as_slice).unwrap_or_default();
+            let current = pieces.last().map_or(&[][..], Vec::as_slice);
             let found = items(current, self.cup);
             let before = pieces
                 .len()

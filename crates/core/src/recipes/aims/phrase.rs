@@ -115,7 +115,7 @@ pub(super) struct Reader<'a> {
 impl Reader<'_> {
     pub(super) fn error(&self, message: impl Into<String>, part: &str) -> Diagnostic {
         let at = self.text.find(part).unwrap_or(0);
-        let column = self.text.get(..at).unwrap_or_default().chars().count() + 1;
+        let column = self.text.get(..at).unwrap_or("").chars().count() + 1;
         Diagnostic::error("bad-aim", message).at(&self.source, Mark { line: 1, column }, part.chars().count())
     }
 

@@ -103,7 +103,7 @@ mod tests {
     fn twins_share_one_amount_and_a_third_stands_firm() {
         let columns: [&[f64]; 3] = [&[1.0, 0.0], &[2.0, 0.0], &[0.0, 1.0]];
         let same = SameChemistry::of(&columns, &[4.0, 0.0, 3.0]).unwrap_or_else(|| panic!("they are unique"));
-        let nearest = same.nearest(&[2.0, 1.0, 3.0]).unwrap_or_default();
+        let nearest = same.nearest(&[2.0, 1.0, 3.0]).unwrap_or_else(|| panic!("there is one"));
         for (found, wanted) in nearest.iter().zip([2.0, 1.0, 3.0]) {
             assert!((found - wanted).abs() < 1e-9, "{nearest:?}");
         }

@@ -130,7 +130,7 @@ mod tests {
 
     #[test]
     fn the_centroid_has_all_sets() {
-        let points = centroid(3).unwrap_or_default();
+        let points = centroid(3).unwrap_or_else(|| panic!("no such design"));
         assert_eq!(points.len(), 7);
         assert_eq!(points[3], [0.5, 0.5, 0.0]);
         assert_eq!(points[6], [1.0 / 3.0, 1.0 / 3.0, 1.0 / 3.0]);
@@ -140,7 +140,7 @@ mod tests {
 
     #[test]
     fn a_grid_has_its_corners_and_its_middle() {
-        let rows = grid(5, 5).unwrap_or_default();
+        let rows = grid(5, 5).unwrap_or_else(|| panic!("no such design"));
         assert_eq!(rows.iter().map(Vec::len).sum::<usize>(), 25);
         assert_eq!(rows[0][4], [0.0, 1.0, 0.0, 0.0]);
         assert_eq!(rows[4][0], [0.0, 0.0, 1.0, 0.0]);

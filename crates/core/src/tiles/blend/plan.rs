@@ -247,7 +247,7 @@ fn tile(
         .volume_millilitres
         .map(|volume| shares.iter().map(|share| share * volume).collect());
     let drawn = millilitres.as_ref().map(|volumes| order.syringe.drawn(volumes));
-    let mut findings = rules.map(|rules| rules.findings(&glaze)).unwrap_or_default();
+    let mut findings = rules.map_or_else(Vec::new, |rules| rules.findings(&glaze));
     if let (Some(unity), Some(limits)) = (&unity, limits) {
         findings.extend(limit_findings(unity, order.fluxes, limits));
     }

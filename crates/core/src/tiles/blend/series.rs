@@ -174,7 +174,7 @@ impl EndText {
     /// An addition that can't be read.
     pub fn parse(text: &str) -> Result<EndText, Diagnostic> {
         let mut pieces = text.split(" + ");
-        let name = pieces.next().unwrap_or_default().trim().to_owned();
+        let name = pieces.next().unwrap_or("").trim().to_owned();
         let additions = pieces.map(|piece| addition(piece, text)).collect::<Result<_, _>>()?;
         Ok(EndText { name, additions })
     }

@@ -179,11 +179,11 @@ mod tests {
     /// model (J. Kiefer, Annals of Mathematical Statistics 32, 1961, from memory).
     #[test]
     fn six_tiles_of_a_triangle_are_the_lattice() {
-        let points = lattice(3, 4).unwrap_or_default();
+        let points = lattice(3, 4).unwrap_or_else(|| panic!("no such design"));
         let Some(found) = spread(&points, 6) else {
             panic!("nothing found");
         };
-        let mut wanted = lattice(3, 2).unwrap_or_default();
+        let mut wanted = lattice(3, 2).unwrap_or_else(|| panic!("no such design"));
         wanted.sort_by(|a, b| descending(a, b));
         assert_eq!(found.tiles, wanted);
         assert!(found.quadratic && found.efficiency_at_least > 0.9999, "{found:?}");
@@ -199,7 +199,7 @@ mod tests {
 
     #[test]
     fn the_same_question_has_the_same_answer() {
-        let points = lattice(4, 4).unwrap_or_default();
+        let points = lattice(4, 4).unwrap_or_else(|| panic!("no such design"));
         assert_eq!(spread(&points, 12), spread(&points, 12));
     }
 }

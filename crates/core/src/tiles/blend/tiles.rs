@@ -111,7 +111,7 @@ mod tests {
 
     #[test]
     fn a_line_of_five_goes_in_quarters() {
-        let halves = line(5).unwrap_or_default();
+        let halves = line(5).unwrap_or_else(|| panic!("no such line"));
         assert_eq!(halves, [[1.0, 0.0], [0.75, 0.25], [0.5, 0.5], [0.25, 0.75], [0.0, 1.0]]);
         assert_eq!(line(1), None);
     }

@@ -51,9 +51,9 @@ fn from_grades(model: MixtureModel, tiles: &[Graded], question: &Question) -> Re
         let shares = best_among(&fit, &made, question.goal);
         graded_best(&fit, shares, question.goal, &|_: &[f64]| true)
     });
-    let next = Belief::of(model.terms(ends), tiles)
-        .map(|belief| next_tiles(&belief, ends, question.goal, &best.shares, question.next))
-        .unwrap_or_default();
+    let next = Belief::of(model.terms(ends), tiles).map_or_else(Vec::new, |belief| {
+        next_tiles(&belief, ends, question.goal, &best.shares, question.next)
+    });
     let loss = |tile: &Graded| question.goal.loss(tile.value);
     Ok(Lesson {
         best_made: least_place(tiles.iter().map(loss)),

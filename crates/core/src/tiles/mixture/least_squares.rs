@@ -137,7 +137,7 @@ mod tests {
             vec![2.0, 0.0, -1.0, 1.0],
             vec![0.0; 4],
         ];
-        let repeats = Factor::of(&columns).err().unwrap_or_default();
+        let repeats = Factor::of(&columns).err().unwrap_or_else(|| panic!("columns repeat"));
         assert_eq!(repeats.len(), 2);
         assert_eq!((repeats[0].column, repeats[0].of.as_slice()), (3, &[0, 2][..]));
         assert_eq!((repeats[1].column, repeats[1].of.as_slice()), (4, &[][..]));

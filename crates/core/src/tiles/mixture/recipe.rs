@@ -78,7 +78,7 @@ mod tests {
     fn a_blend_between_tiles_is_mixed_from_the_ends_behind_them() {
         let tiles = [tile([0.75, 0.25], 35.0, 1.0), tile([0.25, 0.75], 25.0, 3.0)];
         let tiles: Vec<&SavedTile> = tiles.iter().collect();
-        let recipe = recipe_at(&tiles, &[0.9, 0.1]).unwrap_or_default();
+        let recipe = recipe_at(&tiles, &[0.9, 0.1]).unwrap_or_else(|| panic!("tiles lie around it"));
         let amount = |list: &[(String, f64)]| list.first().map_or(0.0, |(_, percent)| *percent);
         assert!((amount(&recipe.parts) - 38.0).abs() < 1e-9, "{recipe:?}");
         assert!((amount(&recipe.additions) - 0.4).abs() < 1e-9, "{recipe:?}");

@@ -356,7 +356,7 @@ mod tests {
             table.assumptions,
             [
                 TileReading::AsWritten {
-                    sum: 0.995,
+                    sum: 0.33 + 0.665,
                     lines: vec![2]
                 },
                 TileReading::WithoutValue {

@@ -109,7 +109,7 @@ mod tests {
             for step in 1..40 {
                 let grams = 0.1 * f64::from(step * step % 97);
                 let left = Grams::parse(&text).map_or(0.0, Grams::grams) - grams;
-                text = restated(&text, left).unwrap_or_default();
+                text = restated(&text, left).unwrap_or_else(|| panic!("{text} less {grams} g"));
                 taken += grams;
             }
             let back = Grams::parse(&text).map_or(0.0, Grams::grams) + taken;

@@ -67,7 +67,7 @@ mod tests {
     use super::*;
 
     fn scales(text: &str) -> Scales {
-        parse_scales(text).unwrap_or_default()
+        parse_scales(text).unwrap_or_else(|why| panic!("{why:?}"))
     }
 
     #[test]
@@ -88,7 +88,7 @@ mod tests {
         assert_eq!(split(6000.0, "1 g to 3 kg"), Some(vec![3000.0, 3000.0]));
         assert_eq!(split(1e6, "1 g to 3 kg"), None);
         for grams in [3000.1, 4999.9, 8765.4, 149_999.9] {
-            let parts = split(grams, "0.1 g to 3 kg").unwrap_or_default();
+            let parts = split(grams, "0.1 g to 3 kg").unwrap_or_else(|| panic!("{grams} g"));
             assert!(parts.iter().all(|part| *part > 0.0 && *part <= 3000.0), "{parts:?}");
             assert!((parts.iter().sum::<f64>() - grams).abs() < 1e-6, "{parts:?}");
         }

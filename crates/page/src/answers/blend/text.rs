@@ -96,7 +96,7 @@ impl BlendPage<'_> {
             return String::new();
         }
         let map = map::of_plan(plan, |index| {
-            plan.tiles.get(index).map(|tile| tile.code.clone()).unwrap_or_default()
+            plan.tiles.get(index).map_or_else(String::new, |tile| tile.code.clone())
         });
         if map.is_empty() { map } else { format!("{map}\n") }
     }

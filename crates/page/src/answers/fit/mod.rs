@@ -113,8 +113,7 @@ impl FitPage<'_> {
             let batch = line
                 .batch
                 .as_ref()
-                .map(|batch| format!(", batch {batch}"))
-                .unwrap_or_default();
+                .map_or_else(String::new, |batch| format!(", batch {batch}"));
             let mut row = vec![
                 shortened(&format!("{}{batch}", line.on), 30),
                 count(line.pieces),

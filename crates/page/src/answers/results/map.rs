@@ -7,7 +7,7 @@ use crate::paper::COMMON_WIDTH_MM;
 use crate::sheet::{Pages, Setting};
 use crate::svg::{Anchor, Colour, Paint, Svg, Weight, largest_size, wrapped};
 
-use super::ResultsPage;
+use crate::words::results::ResultsPage;
 
 /// Type of running text, mm: 11 pt.
 const TYPE_MM: f64 = 3.9;

@@ -6,7 +6,7 @@ use crate::layout::{Align, Table, WIDTH, indented, paragraph};
 
 use glost_desk::results::Coefficients;
 
-use super::{ResultsPage, cut, share_words};
+use crate::words::results::{ResultsPage, cut, share_words};
 
 impl ResultsPage<'_> {
     pub(super) fn coefficient_table(&self) -> String {

@@ -1,13 +1,12 @@
 //! The answer for a person: what to make, how sure it is, what to make next.
 
-use glost_core::tiles::mixture::{Best, Fault, Outcomes};
 use glost_core::workshop::scales::WeighedLine;
 
 use crate::layout::{Style, assumed, indented, paragraph};
 use crate::number;
 use crate::words::say;
 
-use super::ResultsPage;
+use crate::words::results::ResultsPage;
 
 impl ResultsPage<'_> {
     /// For a terminal.
@@ -52,18 +51,6 @@ impl ResultsPage<'_> {
         }
     }
 
-    /// A fitted result with its band.
-    pub(super) fn said(&self, best: &Best) -> String {
-        let band = best.band.map_or_else(String::new, |(low, high)| {
-            format!(
-                " ({} to {})",
-                self.number(self.on_scale(low)),
-                self.number(self.on_scale(high))
-            )
-        });
-        format!("{}{}{band}", self.number(self.on_scale(best.value)), self.unit())
-    }
-
     pub(super) fn best_made(&self) -> String {
         let place = self.lesson.best_made;
         if self.surfaces().is_some() && !self.may_be_better() {
@@ -74,28 +61,6 @@ impl ResultsPage<'_> {
         let (shares, value) = self.made(place);
         let sentence = format!("Best tile made so far: {name} ({}): {value}.", self.blend(shares));
         paragraph(&sentence, 0)
-    }
-
-    /// A tile's blend and what was seen.
-    pub(super) fn made(&self, place: usize) -> (&[f64], String) {
-        let seen = match &self.outcomes {
-            Outcomes::Grades(tiles) => self.number(tiles[place].value),
-            Outcomes::Counts(tiles) => {
-                let tile = &tiles[place];
-                let said = if Fault::of(&self.value).is_some() {
-                    &self.value
-                } else {
-                    "yes"
-                };
-                format!("{} of {} {said}", tile.yes, tile.of)
-            }
-        };
-        (self.shares(place), seen)
-    }
-
-    /// What a tile is called.
-    pub(super) fn name(&self, place: usize) -> &str {
-        self.names.get(place).map_or("", String::as_str)
     }
 
     /// The best blend to weigh out.
@@ -125,11 +90,4 @@ impl ResultsPage<'_> {
         };
         paragraph(&format!("{which}, for {dry} g of base: {base}{on_top}."), 2)
     }
-}
-
-pub(super) fn capital(word: &str) -> String {
-    let mut signs = word.chars();
-    signs
-        .next()
-        .map_or_else(String::new, |first| first.to_uppercase().chain(signs).collect())
 }

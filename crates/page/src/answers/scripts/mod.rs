@@ -60,7 +60,7 @@ fn show_text(script: &Card, style: Style) -> String {
         text.push_str(&indented("For: ", &script.uses.join(", ")));
     }
     for option in &script.options {
-        let unit = option.unit.as_ref().map(|unit| format!(" {unit}")).unwrap_or_default();
+        let unit = option.unit.as_ref().map_or_else(String::new, |unit| format!(" {unit}"));
         let range = match (option.min, option.max) {
             (Some(least), Some(most)) => format!(", {} to {}", crate::number::plain(least), crate::number::plain(most)),
             (Some(least), None) => format!(", from {}", crate::number::plain(least)),

@@ -5,11 +5,10 @@ use glost_desk::results::{Taught, TaughtWord, TilesSaid};
 
 use crate::number;
 
-use super::text::capital;
-use super::{ALONE, ResultsPage};
+use super::{ALONE, ResultsPage, capital};
 
 impl ResultsPage<'_> {
-    pub(super) fn headline(&self) -> String {
+    pub(crate) fn headline(&self) -> String {
         match &self.lesson.learned {
             Learned::Ladder(lesson) => self.ladder_headline(lesson),
             Learned::Surfaces(lesson) if lesson.alike => self.alike_headline(),
@@ -73,7 +72,7 @@ impl ResultsPage<'_> {
     }
 
     /// One sentence.
-    pub(super) fn word(&self, word: TaughtWord) -> String {
+    pub(crate) fn word(&self, word: TaughtWord) -> String {
         let fixed = match word {
             TaughtWord::Headline => return self.headline(),
             TaughtWord::Better(chance) => return self.better(chance),

@@ -93,9 +93,10 @@ pinned! {
     aim_for_a_share_not_there: Bench::empty().screen(&["adjust", "Lamplight clear", "talc >= 5 %"]);
     no_aim_at_all: Bench::empty().screen(&["adjust", "Lamplight clear"]);
     adjust_a_powder: Bench::empty().screen(&["adjust", "bought clear", "SiO2 >= 3"]);
-    match_a_bad_formula: Bench::empty().screen(&["match", "--unity", "K2O 0.3, CaO x", "--with", "silica"]);
-    match_without_flux: Bench::empty().screen(&["match", "--unity", "SiO2 4", "--with", "silica"]);
-    match_with_a_powder_only: Bench::empty().screen(&["match", "Lamplight clear", "--with", "bought clear, lot 4"]);
+    reach_a_bad_formula: Bench::empty().screen(&["match", "--unity", "K2O 0.3, CaO x", "--with", "silica"]);
+    reach_a_sum_twice: Bench::empty().screen(&["reach", "--unity", "KNaO 0.3, CaO 0.6, Na2O 0.1"]);
+    reach_without_flux: Bench::empty().screen(&["reach", "--unity", "SiO2 4", "--with", "silica"]);
+    reach_with_a_powder_only: Bench::empty().screen(&["reach", "Lamplight clear", "--with", "bought clear, lot 4"]);
     affected_by_an_unknown: Bench::empty().screen(&["affected", "--out", "feldspat B"]);
     error_as_json: Bench::empty().screen(&["formula", "Xx2", "--format", "json"]);
 }

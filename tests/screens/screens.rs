@@ -235,9 +235,9 @@ screen!(
     "keep kaolin"
 );
 screen!(
-    match_a_unity_formula,
+    reach_a_unity_formula,
     Bench::empty(),
-    "match",
+    "reach",
     "--unity",
     "K2O 0.3, CaO 0.7, Al2O3 0.5, SiO2 4",
     "--with",
@@ -250,9 +250,16 @@ screen!(
     "silica"
 );
 screen!(
-    match_with_few_materials,
+    reach_from_the_shelf,
+    Bench::example_studio(),
+    "reach",
+    "--unity",
+    "KNaO 0.3, 0.65 CaO, MgO 0.05, Al2O3 0.45, SiO2 3.6"
+);
+screen!(
+    reach_with_few_materials,
     Bench::empty(),
-    "match",
+    "reach",
     "Lamplight clear",
     "--with",
     "feldspar B",

@@ -20,6 +20,8 @@ pub const NEAR: f64 = 2.0;
 pub const NOTICEABLE: f64 = 10.0;
 /// Tolerance of the sum of the fluxes, in moles of the unity formula.
 const FLUX_SUM_TOLERANCE: f64 = 0.01;
+/// By how much the tolerance of an oxide grows that nobody asked about.
+const FREE_GIVES_WAY: f64 = 10.0;
 
 /// How a distance reads in the trade.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
@@ -71,14 +73,35 @@ impl fmt::Display for Nearness {
 /// One row: a sum of oxides over a tolerance, both in moles of the unity formula.
 #[derive(Debug, Clone, PartialEq)]
 struct Row {
-    oxides: Vec<Oxide>,
+    /// Oxides with how many moles a mole of each counts for.
+    terms: Vec<(Oxide, f64)>,
     wanted_moles: f64,
     tolerance_moles: f64,
+    /// Nobody asked about it: it draws towards nothing and makes no reading.
+    free: bool,
 }
 
 impl Row {
+    fn of(oxides: &[Oxide], wanted_moles: f64, tolerance_moles: f64) -> Row {
+        Row {
+            terms: oxides.iter().map(|&oxide| (oxide, 1.0)).collect(),
+            wanted_moles,
+            tolerance_moles,
+            free: false,
+        }
+    }
+
     fn is_of(&self, oxide: Oxide) -> bool {
-        self.oxides == [oxide]
+        matches!(self.terms.as_slice(), [(only, _)] if *only == oxide)
+    }
+
+    fn holds_only(&self, oxides: &[Oxide]) -> bool {
+        self.terms.iter().all(|(oxide, _)| oxides.contains(oxide))
+    }
+
+    fn moles(&self, amounts: &OxideMoles) -> f64 {
+        let terms = self.terms.iter();
+        terms.map(|(oxide, weight)| weight * amounts.get(*oxide)).sum()
     }
 }
 
@@ -93,7 +116,7 @@ pub struct ChemistryDistance {
 /// An oxide's own tolerance in moles of the unity formula (common practice, no
 /// source). What comes as a trace is not seen up to about 0.1 wt % of the fired
 /// glaze; a strong colourant is.
-fn own_tolerance(oxide: Oxide, amount: f64) -> f64 {
+pub fn own_tolerance(oxide: Oxide, amount: f64) -> f64 {
     match oxide {
         Oxide::Fe2O3 => 0.05 * amount + 0.002,
         Oxide::TiO2 | Oxide::MnO => 0.05 * amount + 0.004,
@@ -103,8 +126,9 @@ fn own_tolerance(oxide: Oxide, amount: f64) -> f64 {
     }
 }
 
-/// Tolerance of a sum of oxides that stand in for each other.
-fn summed_tolerance(amount: f64) -> f64 {
+/// Tolerance of a sum of oxides that stand in for each other, in moles of the
+/// unity formula (common practice, no source).
+pub fn summed_tolerance(amount: f64) -> f64 {
     0.02 * amount + 0.002
 }
 
@@ -118,22 +142,18 @@ impl ChemistryDistance {
                 Some(class) => 0.10 * target.sum_of(class) + 0.005,
                 None => own_tolerance(oxide, wanted_moles),
             };
-            rows.push(Row {
-                oxides: vec![oxide],
-                wanted_moles,
-                tolerance_moles,
-            });
+            rows.push(Row::of(&[oxide], wanted_moles, tolerance_moles));
         }
-        let sum = |oxides: &[Oxide], tolerance: fn(f64) -> f64| {
-            let wanted_moles = target.sum_of(oxides);
-            Row {
-                oxides: oxides.to_vec(),
-                wanted_moles,
-                tolerance_moles: tolerance(wanted_moles),
-            }
-        };
-        rows.extend(STAND_INS.map(|class| sum(class, summed_tolerance)));
-        rows.push(sum(fluxes.oxides(), |_| FLUX_SUM_TOLERANCE));
+        rows.extend(STAND_INS.map(|class| {
+            let wanted_moles = target.sum_of(class);
+            Row::of(class, wanted_moles, summed_tolerance(wanted_moles))
+        }));
+        // Iron that counts as FeO is part of the fluxes.
+        let weighted = |oxide: Oxide| Some((oxide, fluxes.weight(oxide))).filter(|term| term.1 > 0.0);
+        rows.push(Row {
+            terms: Oxide::ALL.into_iter().filter_map(weighted).collect(),
+            ..Row::of(&[], fluxes.moles(target), FLUX_SUM_TOLERANCE)
+        });
         ChemistryDistance {
             target: target.clone(),
             target_rows: divided(&rows),
@@ -162,13 +182,22 @@ impl ChemistryDistance {
     pub fn with_sum(mut self, oxides: &[Oxide], wanted_moles: f64) -> ChemistryDistance {
         let flux_sum = self.rows.pop();
         self.rows
-            .retain(|row| !row.oxides.iter().any(|oxide| oxides.contains(oxide)));
-        self.rows.push(Row {
-            oxides: oxides.to_vec(),
-            wanted_moles,
-            tolerance_moles: summed_tolerance(wanted_moles),
-        });
+            .retain(|row| !row.terms.iter().any(|(oxide, _)| oxides.contains(oxide)));
+        self.rows
+            .push(Row::of(oxides, wanted_moles, summed_tolerance(wanted_moles)));
         self.rows.extend(flux_sum);
+        self.target_rows = divided(&self.rows);
+        self
+    }
+
+    /// With these oxides free: the rows of nothing else have ten times their
+    /// tolerance and make no reading.
+    #[must_use]
+    pub fn with_free(mut self, oxides: &[Oxide]) -> ChemistryDistance {
+        for row in self.rows.iter_mut().filter(|row| row.holds_only(oxides)) {
+            row.tolerance_moles *= FREE_GIVES_WAY;
+            row.free = true;
+        }
         self.target_rows = divided(&self.rows);
         self
     }
@@ -183,6 +212,13 @@ impl ChemistryDistance {
         self
     }
 
+    /// Whether the target tells every oxide, none in a sum with others only.
+    pub fn tells_all(&self) -> bool {
+        Oxide::ALL
+            .into_iter()
+            .all(|oxide| self.tolerance_moles(oxide).is_some())
+    }
+
     /// The target unity formula.
     pub fn target(&self) -> &OxideMoles {
         &self.target
@@ -192,15 +228,13 @@ impl ChemistryDistance {
     pub fn rows(&self, amounts: &OxideMoles) -> Vec<f64> {
         self.rows
             .iter()
-            .map(|row| amounts.sum_of(&row.oxides) / row.tolerance_moles)
+            .map(|row| row.moles(amounts) / row.tolerance_moles)
             .collect()
     }
 
     /// Whether these amounts hold any flux.
     pub fn has_flux(&self, amounts: &OxideMoles) -> bool {
-        self.rows
-            .last()
-            .is_some_and(|fluxes| amounts.sum_of(&fluxes.oxides) > 0.0)
+        self.rows.last().is_some_and(|fluxes| fluxes.moles(amounts) > 0.0)
     }
 
     /// The rows of the target.
@@ -211,6 +245,19 @@ impl ChemistryDistance {
     /// Distance of these amounts, at the scale that makes it least.
     pub fn distance(&self, amounts: &OxideMoles) -> f64 {
         distance_of_rows(&self.rows(amounts), &self.target_rows)
+    }
+
+    /// The distance that reads near, noticeable or far: of what was asked about
+    /// alone, at the scale that makes it least.
+    pub fn asked_distance(&self, amounts: &OxideMoles) -> f64 {
+        if !self.rows.iter().any(|row| row.free) {
+            return self.distance(amounts);
+        }
+        let asked = |rows: &[f64]| -> Vec<f64> {
+            let both = rows.iter().zip(&self.rows).filter(|(_, row)| !row.free);
+            both.map(|(value, _)| *value).collect()
+        };
+        distance_of_rows(&asked(&self.rows(amounts)), &asked(&self.target_rows))
     }
 
     /// The tolerance of an oxide's own row, in moles of the unity formula;
@@ -234,10 +281,10 @@ impl ChemistryDistance {
     }
 
     /// How far an oxide of a unity formula is from the target, in tolerances of
-    /// its own row; 0 where it is held in a sum only.
+    /// its own row; 0 where it is free, or held in a sum only.
     pub fn tolerances_off(&self, oxide: Oxide, unity: &OxideMoles) -> f64 {
-        self.tolerance_moles(oxide)
-            .map_or(0.0, |tolerance| (unity.get(oxide) - self.target.get(oxide)) / tolerance)
+        let own = self.rows.iter().find(|row| row.is_of(oxide) && !row.free);
+        own.map_or(0.0, |row| (unity.get(oxide) - row.wanted_moles) / row.tolerance_moles)
     }
 
     /// Oxides of a unity formula that miss the target by more than their own
@@ -276,88 +323,4 @@ pub fn distance_of_rows(rows: &[f64], target: &[f64]) -> f64 {
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-
-    fn moles(pairs: &[(Oxide, f64)]) -> OxideMoles {
-        OxideMoles::worked_out(pairs.iter().copied())
-    }
-
-    #[test]
-    fn the_same_chemistry_at_another_scale_is_at_no_distance() {
-        let target = moles(&[
-            (Oxide::K2O, 0.3),
-            (Oxide::CaO, 0.7),
-            (Oxide::Al2O3, 0.5),
-            (Oxide::SiO2, 4.0),
-        ]);
-        let yardstick = ChemistryDistance::new(&target, &FluxList::default());
-        assert!(yardstick.distance(&target.scaled(7.3)) < 1e-9);
-        assert!(yardstick.missed(&target).is_empty());
-    }
-
-    #[test]
-    fn soda_for_potash_costs_less_than_leaving_the_alkali_out() {
-        let lime_and = |oxide, amount| moles(&[(oxide, amount), (Oxide::CaO, 0.7), (Oxide::SiO2, 4.0)]);
-        let yardstick = ChemistryDistance::new(&lime_and(Oxide::K2O, 0.3), &FluxList::default());
-        let soda = yardstick.distance(&lime_and(Oxide::Na2O, 0.3));
-        let nothing = yardstick.distance(&lime_and(Oxide::Na2O, 0.0));
-        assert!(soda < nothing, "{soda} {nothing}");
-    }
-
-    #[test]
-    fn a_trace_of_iron_or_titania_is_not_seen_and_a_trace_of_cobalt_is() {
-        let with = |oxide, amount| moles(&[(Oxide::CaO, 1.0), (Oxide::SiO2, 4.0), (oxide, amount)]);
-        let plain = ChemistryDistance::new(&with(Oxide::CaO, 0.0), &FluxList::default());
-        // Common practice, no source: about 0.1 wt % of the fired glaze.
-        for (oxide, tolerance) in [
-            (Oxide::Fe2O3, 0.002),
-            (Oxide::TiO2, 0.004),
-            (Oxide::MnO, 0.004),
-            (Oxide::P2O5, 0.003),
-            (Oxide::ZrO2, 0.003),
-            (Oxide::SnO2, 0.003),
-            (Oxide::CoO, 0.0005),
-            (Oxide::Cr2O3, 0.0005),
-            (Oxide::MgO, 0.002),
-        ] {
-            assert_eq!(plain.tolerance_moles(oxide), Some(tolerance), "{oxide}");
-            assert_eq!(plain.missed(&with(oxide, 1.01 * tolerance)), [oxide]);
-            assert!(plain.missed(&with(oxide, 0.99 * tolerance)).is_empty(), "{oxide}");
-        }
-    }
-
-    #[test]
-    fn what_moves_most_is_counted_in_tolerances() {
-        let target = moles(&[
-            (Oxide::Na2O, 0.2),
-            (Oxide::CaO, 0.8),
-            (Oxide::SiO2, 4.0),
-            (Oxide::Fe2O3, 0.001),
-        ]);
-        let distance = ChemistryDistance::new(&target, &FluxList::default());
-        let mut moved = target.clone();
-        moved.add_scaled(1.0, &moles(&[(Oxide::Na2O, 0.01), (Oxide::Fe2O3, 0.005)]));
-        assert_eq!(
-            distance.most_off(&moved),
-            Some(Oxide::Fe2O3),
-            "a third of the soda's, twelve times its own"
-        );
-    }
-
-    #[test]
-    fn a_sum_leaves_the_split_open() {
-        let half = moles(&[
-            (Oxide::K2O, 0.15),
-            (Oxide::Na2O, 0.15),
-            (Oxide::CaO, 0.7),
-            (Oxide::SiO2, 4.0),
-        ]);
-        let soda = moles(&[(Oxide::Na2O, 0.3), (Oxide::CaO, 0.7), (Oxide::SiO2, 4.0)]);
-        let distance = ChemistryDistance::new(&half, &FluxList::default());
-        assert!(distance.distance(&soda) > 1.0);
-        let summed = distance.with_sum(&[Oxide::K2O, Oxide::Na2O], 0.3);
-        assert!(summed.distance(&soda) < 1e-9);
-        assert!(summed.missed(&soda).is_empty());
-    }
-}
+mod tests;

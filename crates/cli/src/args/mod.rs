@@ -14,12 +14,12 @@ mod formula;
 mod init;
 mod keep;
 mod label;
-mod matching;
 mod materials;
 mod melt;
 mod note;
 mod notes;
 mod plan;
+mod reach;
 mod read;
 mod results;
 mod run;
@@ -50,12 +50,12 @@ pub(crate) use formula::FormulaOptions;
 pub(crate) use init::InitOptions;
 pub(crate) use keep::KeepOptions;
 pub(crate) use label::LabelOptions;
-pub(crate) use matching::MatchOptions;
 pub(crate) use materials::MaterialsOptions;
 pub(crate) use melt::MeltOptions;
 pub(crate) use note::NoteOptions;
 pub(crate) use notes::NotesOptions;
 pub(crate) use plan::PlanOptions;
+pub(crate) use reach::ReachOptions;
 pub(crate) use read::ReadOptions;
 pub(crate) use results::ResultsOptions;
 pub(crate) use run::RunOptions;
@@ -117,8 +117,9 @@ pub(crate) enum Command {
     Check(CheckOptions),
     /// New weights when a material is gone, the fired chemistry held
     Swap(SwapOptions),
-    /// A recipe for a target chemistry from chosen materials
-    Match(MatchOptions),
+    /// A recipe that reaches a target chemistry, from chosen materials or the shelf
+    #[command(alias = "match")]
+    Reach(ReachOptions),
     /// The least change (or cost) that meets stated aims
     Adjust(AdjustOptions),
     /// Does this glaze fit my clay? Own pieces first, chemistry where there is any

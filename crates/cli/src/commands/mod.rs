@@ -36,7 +36,7 @@ pub(crate) fn run(arguments: &Arguments, words: &Words, style: Style) -> Outcome
         Command::Check(_) if gives_lines => over::run(words, common),
         Command::Check(_) => door::answer::<glost_desk::check::Question>(words, common, style),
         Command::Swap(_) => door::answer::<glost_desk::swap::Question>(words, common, style),
-        Command::Match(_) => door::answer::<glost_desk::matching::Question>(words, common, style),
+        Command::Reach(_) => door::answer::<glost_desk::reach::Question>(words, common, style),
         Command::Adjust(_) => door::answer::<glost_desk::adjust::Question>(words, common, style),
         Command::Affected(_) => door::answer::<glost_desk::affected::Question>(words, common, style),
         Command::Run(_) => door::answer_settled::<glost_desk::run::Question>(words, common, style),

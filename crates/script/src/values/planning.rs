@@ -4,12 +4,13 @@
 use std::sync::Arc;
 
 use glost_chemistry::diagnostic::{Diagnostic, suggestion};
+use glost_chemistry::distance::ChemistryDistance;
 use glost_chemistry::glaze::{Additions, Analysis, Glaze};
 use glost_chemistry::material::Material;
 use glost_chemistry::oxides::{Oxide, OxideMoles};
 use glost_core::recipes::adjust::{AdjustAnswer, AdjustQuestion, Asked, Least, adjust};
 use glost_core::recipes::aims::parse_phrase;
-use glost_core::recipes::swap::{MatchQuestion, match_target};
+use glost_core::recipes::swap::{ReachQuestion, reach};
 use glost_core::tiles::blend::{self, MOST_BOUNDS, MOST_REGION_ENDS, ShareBound, Shares};
 use rhai::{Array, Dynamic, EvalAltResult, ImmutableString, Map};
 
@@ -129,15 +130,14 @@ impl GlazeValue {
                 with.push(material);
             }
         }
-        let question = MatchQuestion {
-            target: &target,
-            fluxes: &scene.fluxes,
+        let question = ReachQuestion {
+            distance: &ChemistryDistance::new(&target, &scene.fluxes),
             with,
             at_most: None,
             show: 1,
             name: old.name.clone(),
         };
-        let found = match_target(&question).ok().and_then(|found| found.into_iter().next());
+        let found = reach(&question).ok().and_then(|found| found.into_iter().next());
         let found = found.ok_or_else(|| {
             Trouble::new("nothing-to-swap-to", "these materials make no such glaze")
                 .because(Cause::NothingToSwapTo)

@@ -38,6 +38,15 @@ impl ClayBand {
         }
     }
 
+    /// Of a recipe for a target that no recipe stands behind.
+    pub fn usual() -> ClayBand {
+        ClayBand {
+            least_parts: AFLOAT_PARTS - SLACK_PARTS,
+            most_parts: MUCH_PARTS + SLACK_PARTS,
+            most_bentonite_parts: MOST_BENTONITE_PARTS,
+        }
+    }
+
     /// Any raw clay, but no more bentonite: nobody could stir it.
     pub fn of_bentonite_alone(self) -> ClayBand {
         ClayBand {

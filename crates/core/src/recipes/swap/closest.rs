@@ -78,7 +78,7 @@ pub fn closest(question: &SwapQuestion<'_>) -> Result<Vec<Candidate>, SwapTroubl
             !brings_unasked(question.glaze, glaze, newcomers) && !brings_fluorine(glaze, newcomers, &question.out)
         });
     }
-    let ranked = problem.rank(found, question);
+    let ranked = problem.rank(found, question.show);
     let best: Vec<Candidate> = ranked
         .into_iter()
         .take(question.show.max(1))
@@ -106,21 +106,21 @@ pub fn reweighed(glaze: &Glaze, target: &OxideMoles, fluxes: &FluxList) -> Optio
 
 /// Amounts found for one set of newcomers.
 #[derive(Clone)]
-struct Trial {
+pub(super) struct Trial {
     /// The columns, as numbers among all columns.
     columns: Vec<usize>,
     /// Grams of each.
     amounts: Vec<f64>,
     /// Newcomers that are used.
-    used: Vec<usize>,
+    pub(super) used: Vec<usize>,
     distance: f64,
     clayless: bool,
     /// Raw clay in its band.
-    in_band: bool,
+    pub(super) in_band: bool,
 }
 
 #[derive(Default)]
-struct Workspace {
+pub(super) struct Workspace {
     nnls: NnlsWorkspace,
     matrix: Vec<f64>,
     common: Vec<f64>,
@@ -128,7 +128,7 @@ struct Workspace {
 
 impl Problem<'_> {
     /// The nearest recipe with exactly this set of newcomers to choose from.
-    fn solve(&self, set: &[usize], workspace: &mut Workspace) -> Result<Option<Trial>, SwapTrouble> {
+    pub(super) fn solve(&self, set: &[usize], workspace: &mut Workspace) -> Result<Option<Trial>, SwapTrouble> {
         let columns: Vec<usize> = self
             .columns
             .iter()
@@ -257,14 +257,14 @@ impl Problem<'_> {
         parts
     }
 
-    fn in_band(&self, trial: &Trial, band: ClayBand) -> bool {
+    pub(super) fn in_band(&self, trial: &Trial, band: ClayBand) -> bool {
         let (clay, bentonite) = self.clay_parts(trial);
         band.holds(clay, bentonite)
     }
 
     /// The nearest amounts of the same columns whose raw clay keeps its band;
     /// `None` where none do.
-    fn within_band(&self, trial: &Trial, band: ClayBand) -> Result<Option<Trial>, SwapTrouble> {
+    pub(super) fn within_band(&self, trial: &Trial, band: ClayBand) -> Result<Option<Trial>, SwapTrouble> {
         let count = trial.columns.len();
         let own: Vec<&Column> = trial.columns.iter().map(|&column| &self.columns[column]).collect();
         let dot = |a: &[f64], b: &[f64]| a.iter().zip(b).map(|(a, b)| a * b).sum::<f64>();
@@ -333,10 +333,10 @@ impl Problem<'_> {
     }
 
     /// Best first; one for each set of newcomers; none that a smaller set beats.
-    fn rank(&self, found: Vec<Trial>, question: &SwapQuestion<'_>) -> Vec<Trial> {
+    pub(super) fn rank(&self, found: Vec<Trial>, show: usize) -> Vec<Trial> {
         let price = if self.by_rule { PRICE_OF_A_NEWCOMER } else { 0.0 };
         let score = |trial: &Trial| trial.distance + price * trial.used.len() as f64;
-        let clay_missing = self.by_rule && question.out.iter().any(|out| out.raw_clay_fraction > 0.0);
+        let clay_missing = self.by_rule && self.out.iter().any(|out| out.raw_clay_fraction > 0.0);
         let clayless = |trial: &Trial| clay_missing && trial.clayless;
         let mut sorted = found;
         sorted.sort_by(|a, b| {
@@ -347,7 +347,7 @@ impl Problem<'_> {
         });
         let mut kept: Vec<Trial> = Vec::new();
         for trial in sorted {
-            if kept.len() > question.show {
+            if kept.len() > show {
                 break;
             }
             if !kept
@@ -392,7 +392,7 @@ impl Problem<'_> {
         }
     }
 
-    fn candidate(&self, trial: &Trial) -> Candidate {
+    pub(super) fn candidate(&self, trial: &Trial) -> Candidate {
         let total = self.base_total(&trial.columns, &trial.amounts);
         let mut base = Vec::new();
         let mut additions = self.held_additions.clone();

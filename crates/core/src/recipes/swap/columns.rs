@@ -84,7 +84,8 @@ impl<'a> Problem<'a> {
                 brings_flux: yardstick.has_flux(&moles),
             });
         }
-        let in_base = glaze.base.iter().any(|portion| gone(&portion));
+        // A recipe from nothing is all newcomers.
+        let in_base = glaze.base.is_empty() || glaze.base.iter().any(|portion| gone(&portion));
         let on_top = glaze
             .additions
             .iter()
@@ -145,7 +146,7 @@ fn carried(held: &[Portion]) -> OxideMoles {
     moles
 }
 
-fn moles_per_gram(material: &Material) -> OxideMoles {
+pub(super) fn moles_per_gram(material: &Material) -> OxideMoles {
     material
         .fired
         .as_ref()

@@ -2,6 +2,7 @@
 
 use std::sync::Arc;
 
+use glost_chemistry::distance::ChemistryDistance;
 use glost_chemistry::glaze::{Glaze, Portion};
 use glost_chemistry::material::{Kind, Library, Material};
 use glost_chemistry::oxides::Oxide;
@@ -41,10 +42,33 @@ pub fn allowed(
     shipped_may_come: bool,
 ) -> Vec<Arc<Material>> {
     let colours_missing = missing.iter().any(|material| colours_or_opacifies(material));
+    to_be_had(library, shipped_may_come)
+        .filter(|material| !missing.iter().any(|out| out.name == material.name) && !glaze.holds(material))
+        .filter(|material| colours_missing || !colours_or_opacifies(material))
+        .filter(|material| fluorine_percent(material) < FLUORIDE_FROM_PERCENT || fluorine_missing(missing))
+        .filter(|material| !is_of_lithium(material) || glaze_holds(glaze, Oxide::Li2O))
+        .cloned()
+        .collect()
+}
+
+/// The materials that may make up a target chemistry when nobody is named: as
+/// [`allowed`], colourants, opacifiers and lithium where the target asks for them.
+pub fn allowed_for_target(target: &ChemistryDistance, library: &Library, shipped_may_come: bool) -> Vec<Arc<Material>> {
+    to_be_had(library, shipped_may_come)
+        .filter(|material| {
+            !colours_or_opacifies(material) || main_oxide(material).is_some_and(|oxide| asks_for(target, oxide))
+        })
+        .filter(|material| fluorine_percent(material) < FLUORIDE_FROM_PERCENT)
+        .filter(|material| !is_of_lithium(material) || asks_for(target, Oxide::Li2O))
+        .cloned()
+        .collect()
+}
+
+/// To be had, whole chemistry known, harmless to handle, neither textbook-pure nor ready-made.
+fn to_be_had(library: &Library, shipped_may_come: bool) -> impl Iterator<Item = &Arc<Material>> {
     library
         .iter()
-        .filter(|material| !missing.iter().any(|out| out.name == material.name) && !glaze.holds(material))
-        .filter(|material| {
+        .filter(move |material| {
             if material.shipped {
                 shipped_may_come && material.buyable
             } else {
@@ -54,11 +78,18 @@ pub fn allowed(
         .filter(|material| !material.soluble && !material.toxic)
         .filter(|material| !matches!(material.kind, Kind::Textbook | Kind::Powder | Kind::Gum))
         .filter(|material| material.fired.as_ref().is_some_and(|fired| fired.oxides.total() > 0.0))
-        .filter(|material| colours_missing || !colours_or_opacifies(material))
-        .filter(|material| fluorine_percent(material) < FLUORIDE_FROM_PERCENT || fluorine_missing(missing))
-        .filter(|material| !is_of_lithium(material) || glaze_holds(glaze, Oxide::Li2O))
-        .cloned()
-        .collect()
+}
+
+/// Whether a target holds more of an oxide than a trace that isn't seen.
+fn asks_for(target: &ChemistryDistance, oxide: Oxide) -> bool {
+    target.target().get(oxide) > target.tolerance_for(oxide, 0.0)
+}
+
+/// The oxide that a fired material holds most of.
+fn main_oxide(material: &Material) -> Option<Oxide> {
+    let fired = material.fired.as_ref()?;
+    let most = fired.oxides.iter().max_by(|a, b| a.1.total_cmp(&b.1));
+    most.map(|(oxide, _)| oxide)
 }
 
 /// A colourant, a stain, or something made mostly of tin, zircon, titania or ceria.
@@ -119,34 +150,39 @@ fn glaze_holds(glaze: &Glaze, oxide: Oxide) -> bool {
 /// Whether what is new in a recipe brings a metal or a colour that the old one
 /// lacks, by what it leaves in the fired glaze: a trace is no reason.
 pub(super) fn brings_unasked(old: &Glaze, new: &Glaze, newcomers: &[Arc<Material>]) -> bool {
-    let fired = |material: &Material| material.fired.as_ref().map_or(0.0, |fired| fired.oxides.total());
-    let total: f64 = new
-        .portions()
-        .map(|portion| portion.percent * fired(&portion.material))
-        .sum();
+    let total = fired_total(new);
+    // Brought by the old recipe in earnest, it is no stranger.
+    let there = |oxide: Oxide, most: f64| 100.0 * brought(old.portions(), oxide) / total > most;
+    unasked(new, newcomers, glaze_holds(old, Oxide::SnO2), there)
+}
+
+/// Whether a recipe brings a metal or a colour that its target doesn't ask for.
+pub(super) fn brings_unasked_by_target(target: &ChemistryDistance, new: &Glaze, newcomers: &[Arc<Material>]) -> bool {
+    let there = |oxide: Oxide, _| asks_for(target, oxide);
+    unasked(new, newcomers, asks_for(target, Oxide::SnO2), there)
+}
+
+fn unasked(new: &Glaze, newcomers: &[Arc<Material>], tin: bool, there: impl Fn(Oxide, f64) -> bool) -> bool {
+    let total = fired_total(new);
     let is_new = |portion: &&Portion| newcomers.iter().any(|newcomer| newcomer.name == portion.material.name);
-    let brought = |oxide: Oxide| -> f64 {
-        let new = new.portions().filter(is_new);
-        100.0
-            * new
-                .map(|portion| portion.percent * amount(&portion.material, oxide))
-                .sum::<f64>()
-            / total
-    };
-    let lacked = |oxide: Oxide| {
-        // Brought by the old recipe in earnest, it is no stranger.
-        let old: f64 = old
-            .portions()
-            .map(|portion| portion.percent * amount(&portion.material, oxide))
-            .sum();
-        100.0 * old / total
-    };
     UNASKED.iter().any(|&(oxide, most)| {
-        let most = if oxide == Oxide::Cr2O3 && glaze_holds(old, Oxide::SnO2) {
+        let most = if oxide == Oxide::Cr2O3 && tin {
             CHROMIUM_BESIDE_TIN
         } else {
             most
         };
-        brought(oxide) > most && lacked(oxide) <= most
+        100.0 * brought(new.portions().filter(is_new), oxide) / total > most && !there(oxide, most)
     })
+}
+
+fn fired_total(glaze: &Glaze) -> f64 {
+    let fired = |material: &Material| material.fired.as_ref().map_or(0.0, |fired| fired.oxides.total());
+    let portions = glaze.portions();
+    portions.map(|portion| portion.percent * fired(&portion.material)).sum()
+}
+
+fn brought<'a>(portions: impl Iterator<Item = &'a Portion>, oxide: Oxide) -> f64 {
+    portions
+        .map(|portion| portion.percent * amount(&portion.material, oxide))
+        .sum()
 }

@@ -40,6 +40,8 @@ pub struct Proposal {
     pub difference: Vec<(Oxide, f64)>,
     /// Chemistry distance in tolerances, at the scale that makes it least.
     pub distance: f64,
+    /// The same of what was asked about alone: what makes the reading.
+    pub asked_distance: f64,
     /// Oxides off by more than their own tolerance.
     pub cannot_match: Vec<Oxide>,
     /// The oxide that is off by most of its own tolerances; `None` where nothing is.
@@ -69,7 +71,7 @@ pub struct Proposal {
 impl Proposal {
     /// How its distance reads.
     pub fn nearness(&self) -> Nearness {
-        Nearness::of(self.distance)
+        Nearness::of(self.asked_distance)
     }
 }
 
@@ -110,13 +112,13 @@ impl<'a> Comparison<'a> {
         }))
     }
 
-    /// With a target unity formula that no recipe stands behind.
-    pub fn with_target(target: &OxideMoles, fluxes: &'a FluxList) -> Comparison<'a> {
+    /// With a target that no recipe stands behind.
+    pub fn with_target(yardstick: ChemistryDistance, fluxes: &'a FluxList) -> Comparison<'a> {
         Comparison {
             old: None,
             fluxes,
-            yardstick: ChemistryDistance::new(target, fluxes),
-            old_moles: target.clone(),
+            old_moles: yardstick.target().clone(),
+            yardstick,
             old_loss_percent: 0.0,
         }
     }
@@ -144,6 +146,7 @@ impl<'a> Comparison<'a> {
         let target = self.yardstick.target();
         let difference = Oxide::ALL
             .into_iter()
+            .filter(|oxide| self.yardstick.tolerance_moles(*oxide).is_some())
             .map(|oxide| (oxide, unity.get(oxide) - target.get(oxide)))
             .filter(|(oxide, change)| *change != 0.0 || target.get(*oxide) > 0.0)
             .collect();
@@ -158,6 +161,7 @@ impl<'a> Comparison<'a> {
         Ok(Some(Proposal {
             difference,
             distance: self.yardstick.distance(&analysis.moles),
+            asked_distance: self.yardstick.asked_distance(&analysis.moles),
             cannot_match: self.yardstick.missed(&unity),
             most_off: self.yardstick.most_off(&unity),
             newcomers,
@@ -195,6 +199,9 @@ impl<'a> Comparison<'a> {
     }
 
     fn expansion(&self, moles: &OxideMoles) -> Option<ExpansionMove> {
+        if !self.yardstick.tells_all() {
+            return None;
+        }
         let model = ExpansionModel::default();
         let difference = model.difference(&self.old_moles, moles)?;
         Some(ExpansionMove {

@@ -1,7 +1,8 @@
-//! `glost match`.
+//! `glost reach`.
 
+use glost_chemistry::oxides::Oxide;
 use glost_desk::Answer as _;
-use glost_desk::matching::Answer;
+use glost_desk::reach::Answer;
 use glost_desk::wire::Offer;
 
 use crate::Shown;
@@ -18,6 +19,7 @@ impl Shown for Answer {
         text.push_str(&table(self, best));
         text.push('\n');
         text.push_str(&indented("Off: ", &format!("{}.", missed(self, best))));
+        text.push_str(&not_asked(self, best));
         text.push_str(&others(self));
         if !self.left_out.is_empty() {
             text.push_str(&indented(
@@ -45,10 +47,15 @@ impl Shown for Answer {
 
 fn headline(answer: &Answer, best: &Offer) -> String {
     let words = best.proposal.nearness().word();
-    let distance = number::distance(best.proposal.distance);
+    let distance = number::distance(best.proposal.asked_distance);
     let target = answer.name.as_deref().unwrap_or("the unity formula");
     if answer.says_no() {
-        format!("These materials can't make {target}: the nearest recipe is {words} ({distance} tolerances).")
+        let who = if answer.from_the_shelf {
+            "What may come in by itself"
+        } else {
+            "These materials"
+        };
+        format!("{who} can't make {target}: the nearest recipe is {words} ({distance} tolerances).")
     } else {
         format!("A recipe for {target}: {words} ({distance} tolerances). Test before you trust it.")
     }
@@ -78,23 +85,46 @@ fn table(answer: &Answer, best: &Offer) -> String {
 }
 
 fn missed(answer: &Answer, best: &Offer) -> String {
-    let missed: Vec<String> = best
-        .proposal
-        .cannot_match
-        .iter()
-        .map(|oxide| {
-            format!(
-                "{oxide} {} for {}",
-                number::unity(best.proposal.unity.get(*oxide)),
-                number::unity(answer.target.get(*oxide))
-            )
-        })
-        .collect();
+    let one = |oxide: &Oxide| {
+        format!(
+            "{oxide} {} for {}",
+            number::unity(best.proposal.unity.get(*oxide)),
+            number::unity(answer.target.get(*oxide))
+        )
+    };
+    let mut missed: Vec<String> = best.proposal.cannot_match.iter().map(one).collect();
+    for missed_sum in answer.missed_sums(best) {
+        missed.push(format!(
+            "{} {} for {}",
+            missed_sum.term,
+            number::unity(missed_sum.reached_moles),
+            number::unity(missed_sum.wanted_moles)
+        ));
+    }
     if missed.is_empty() {
         "nothing beyond its tolerance".to_owned()
     } else {
         missed.join(", ")
     }
+}
+
+/// What comes in though nobody asked about it.
+fn not_asked(answer: &Answer, best: &Offer) -> String {
+    let brought: Vec<String> = answer
+        .brought_unasked(best)
+        .iter()
+        .map(|(oxide, moles)| format!("{oxide} {}", number::unity(*moles)))
+        .collect();
+    if brought.is_empty() {
+        return String::new();
+    }
+    indented(
+        "Left free: ",
+        &format!(
+            "{}; the formula doesn't name them. Write them with 0 to keep them out.",
+            brought.join(", ")
+        ),
+    )
 }
 
 /// The proposals after the first.
@@ -115,7 +145,7 @@ fn others(answer: &Answer) -> String {
                 "{}: {} ({}).",
                 parts.join(", "),
                 next.nearness().word(),
-                number::distance(next.distance)
+                number::distance(next.asked_distance)
             ),
         ));
     }

@@ -6,8 +6,9 @@
 
 use glost_chemistry::diagnostic::Source;
 use glost_core::tiles::mixture::{
-    Fitted, Goal, Graded, Lesson, MixtureFit, MixtureModel, NoFit, Outcomes, Question, learn, read_tiles,
+    Fitted, Goal, Graded, Lesson, MixtureFit, MixtureModel, NoFit, Outcomes, Question, learn,
 };
+use glost_desk::results::read_tiles;
 use glost_tests::data;
 use serde::Deserialize;
 

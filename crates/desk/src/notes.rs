@@ -1,10 +1,11 @@
 //! Notes found, looks at the same pieces as one story.
 
+use crate::note::parse_age;
 use glost_chemistry::diagnostic::Diagnostic;
 use glost_chemistry::glaze::Glaze;
 use glost_chemistry::quantity::Date;
 use glost_chemistry::read::folded;
-use glost_core::evidence::notes::{Note, Notes, PropertySearch, RecipeStanding, Search, Story, Void, parse_age};
+use glost_core::evidence::notes::{Note, Notes, PropertySearch, RecipeStanding, Search, Story, Void};
 use glost_core::evidence::window::{Kiln, LadderTile, known_firings, step_of_name};
 use glost_core::tiles::blend::SavedPlan;
 use glost_studio::FoundGlaze;

@@ -4,10 +4,11 @@ mod answer;
 mod grid;
 mod grid_words;
 pub mod paper;
+mod short_text;
 
 use glost_chemistry::diagnostic::Diagnostic;
 use glost_chemistry::quantity::Date;
-use glost_core::workshop::label::{Label, LabelKind, Stamp, parse_mark, short_text};
+use glost_core::workshop::label::{Label, LabelKind, Stamp, parse_mark};
 use glost_studio::Workplace;
 
 use crate::booked::{Booked, booked};
@@ -17,6 +18,7 @@ use crate::{Desk, Failure, PageFile, Said, Words};
 pub use answer::{Answer, Labels, OneLabel, Saying, Sheet};
 pub use grid::{Ground, LabelGrid, plain_grid, shipped_grids};
 pub use grid_words::parse_grid;
+pub use short_text::short_text;
 
 /// Labels of each at most.
 const MOST_COPIES: usize = 1000;

@@ -2,9 +2,9 @@
 
 use std::path::{Path, PathBuf};
 
+use super::Draft;
 use glost_chemistry::diagnostic::Diagnostic;
 use glost_chemistry::quantity::Date;
-use glost_core::evidence::notes::Draft;
 use serde::Serialize;
 
 use crate::PageFormat;

@@ -1,24 +1,29 @@
 //! What pieces look like, noted: one look, many in a table, a line taken back.
 
+mod again;
 mod blank;
+mod draft;
 mod named;
 mod one;
 mod record;
 mod said;
 mod sheet;
 mod take_back;
+mod typed;
 
+pub use again::look_again;
 pub use blank::{BlankForm, BlankSheet};
+pub use draft::{DRAFT_KEYS, Draft, Settled, Slip};
 pub use one::{Meaning, NextLook, Noted};
 pub use said::Noticed;
 pub use sheet::TypedIn;
 pub use take_back::{TakenBack, WhatStood};
+pub use typed::{MadeOn, parse_age, parse_grade, parse_made, parse_share, parse_thickness};
 
 use std::path::PathBuf;
 
 use glost_chemistry::diagnostic::Diagnostic;
 use glost_chemistry::quantity::Date;
-use glost_core::evidence::notes::{Draft, Slip};
 use serde::Serialize;
 
 use crate::{Desk, Failure, Words, words::bad_option};

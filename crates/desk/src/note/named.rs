@@ -1,8 +1,9 @@
 //! A note whose glaze, clay, tile and batch were looked up.
 
+use super::Settled;
 use glost_chemistry::diagnostic::Diagnostic;
 use glost_chemistry::glaze::{Glaze, GlazeNotes};
-use glost_core::evidence::notes::{Belongs, Note, RecipeStanding, Settled, Version};
+use glost_core::evidence::notes::{Belongs, Note, RecipeStanding, Version};
 use glost_core::tiles::blend::find_tile;
 use glost_studio::NotFound;
 

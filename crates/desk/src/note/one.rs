@@ -1,10 +1,10 @@
 //! One note: written, and what it means.
 
+use super::{Draft, look_again};
 use glost_chemistry::quantity::Date;
 use glost_chemistry::read::folded;
 use glost_core::evidence::notes::{
-    Belongs, Draft, Note, Notes, RecipeStanding, Story, look_again, maybe_same_pieces, next_look, rate_below_percent,
-    stories,
+    Belongs, Note, Notes, RecipeStanding, Story, maybe_same_pieces, next_look, rate_below_percent, stories,
 };
 use serde::{Serialize, Serializer};
 

@@ -2,10 +2,11 @@
 
 use std::collections::HashMap;
 
+use super::{DRAFT_KEYS, Draft, Settled};
 use glost_chemistry::diagnostic::{Diagnostic, MOST_COMPLAINTS, suggestion};
 use glost_chemistry::quantity::Date;
 use glost_chemistry::read::{Cell, CsvTable, parse_csv};
-use glost_core::evidence::notes::{DRAFT_KEYS, Draft, Note, Settled, Version};
+use glost_core::evidence::notes::{Note, Version};
 use serde::{Serialize, Serializer};
 
 use super::Noticed;

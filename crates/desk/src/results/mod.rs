@@ -4,6 +4,7 @@ mod json;
 mod lowering;
 mod recipe;
 mod table;
+mod table_file;
 mod taught;
 mod trouble;
 mod words;
@@ -23,6 +24,7 @@ use table::Plans;
 
 pub use lowering::{AgeSeen, LessensBy};
 pub use recipe::BestRecipe;
+pub use table_file::{MOST_ENDS, MOST_TILES, read_tiles};
 pub use taught::{Coefficients, ModelWhy, Taught};
 pub use words::{TaughtWord, TilesSaid};
 

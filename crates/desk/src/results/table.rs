@@ -2,14 +2,12 @@
 
 use glost_chemistry::read::folded;
 use glost_core::tiles::blend::{SavedPlan, SavedTile, find_plan, plan_notes};
-use glost_core::tiles::mixture::{
-    EndsDiffer, TileReading, TileTable, ends_differ, join_ladders, planned_tiles, read_tiles,
-};
+use glost_core::tiles::mixture::{EndsDiffer, TileReading, TileTable, ends_differ, join_ladders, planned_tiles};
 use glost_studio::Workplace;
 
 use crate::{Failure, Said};
 
-use super::{Tiles, TilesSaid};
+use super::{Tiles, TilesSaid, read_tiles};
 
 /// All plans of a studio, and which of them are asked about.
 #[derive(Debug, Default)]

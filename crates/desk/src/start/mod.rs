@@ -12,11 +12,12 @@ use glost_chemistry::quantity::{Grams, Millilitres};
 use glost_core::intake::notebook::{Doubt, Reading, read_page, write_reading};
 use glost_core::intake::start::{Answers, Glazing};
 use glost_core::studio::{StudioSettings, read_settings};
-use glost_core::workshop::label::{Label, LabelKind, Stamp, short_text};
+use glost_core::workshop::label::{Label, LabelKind, Stamp};
 use glost_core::workshop::ticket::{BatchSize, TicketOrder, ticket};
 use glost_core::workshop::wetting::{NoTicket, WaterAim};
 use glost_studio::{StudioFile, create, read_text, shipped_library, studio_files};
 
+use crate::label::short_text;
 use crate::label::{OneLabel, Sheet, plain_sheet};
 use crate::said::words_of;
 use crate::weigh::{Bench, answer_of};

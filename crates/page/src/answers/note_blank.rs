@@ -2,7 +2,7 @@
 
 use glost_chemistry::diagnostic::Diagnostic;
 use glost_chemistry::quantity::Date;
-use glost_core::evidence::notes::Draft;
+use glost_desk::note::Draft;
 use glost_desk::note::{BlankForm, BlankSheet};
 use serde_json::Value;
 

@@ -6,9 +6,7 @@
 //! for each line that isn't; a line is taken back by a later line that says
 //! so. Lines count from 1, torn and empty ones included.
 
-mod again;
 mod change;
-mod draft;
 mod due;
 mod id;
 mod lines;
@@ -16,7 +14,6 @@ mod looked;
 mod meaning;
 mod note;
 mod reading;
-mod said;
 mod search;
 mod standing;
 mod story;
@@ -24,15 +21,12 @@ mod version;
 mod version_line;
 mod versions;
 
-pub use again::look_again;
 pub use change::Change;
-pub use draft::{DRAFT_KEYS, Draft, Settled, Slip};
 pub use due::{Due, LOOK_AT_DAYS, Task, due, next_look};
 pub use looked::{Cause, Looked};
 pub use meaning::{age_words, rate_below_percent};
-pub use note::{GRADES, Grade, Note, Target, Void};
+pub use note::{GRADES, Grade, Note, OLDEST_DAYS, THICKEST_MM, Target, Void};
 pub use reading::Notes;
-pub use said::{MadeOn, parse_age, parse_grade, parse_made, parse_share, parse_thickness};
 pub use search::{PropertySearch, Search};
 pub use standing::{Belongs, RecipeStanding, TodaysRecipes};
 pub use story::{Story, maybe_same_pieces, stories};

@@ -12,9 +12,9 @@ use super::looked::{Cause, Looked};
 /// What a grade runs from and to.
 pub const GRADES: std::ops::RangeInclusive<f64> = 0.0..=5.0;
 /// The oldest pieces that are believed, in days.
-pub(super) const OLDEST_DAYS: f64 = 36_500.0;
+pub const OLDEST_DAYS: f64 = 36_500.0;
 /// The thickest glaze that is believed, in mm.
-pub(super) const THICKEST_MM: f64 = 50.0;
+pub const THICKEST_MM: f64 = 50.0;
 
 /// Keys under which a note may say what was done to its pieces before they were looked at:
 /// `"test": "boil and ice"`. Kept as they are; whoever pools notes reads them.

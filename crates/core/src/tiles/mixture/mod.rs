@@ -38,7 +38,6 @@ mod region;
 mod surfaces;
 mod table;
 mod tile_reading;
-mod tiles;
 
 pub use advice::Why;
 pub use best::Goal;
@@ -59,4 +58,3 @@ pub use planned::planned_tiles;
 pub use recipe::{BlendRecipe, recipe_at};
 pub use table::{Fault, TileLook, TileTable};
 pub use tile_reading::TileReading;
-pub use tiles::{MOST_ENDS, MOST_TILES, read_tiles};

@@ -3,12 +3,10 @@
 
 mod contents;
 mod kind;
-mod short_text;
 mod stamp;
 
 pub use contents::{Contents, Hazard, contents};
 pub use kind::LabelKind;
-pub use short_text::short_text;
 pub use stamp::{Stamp, parse_mark};
 
 use crate::workshop::wetting::powder_density;

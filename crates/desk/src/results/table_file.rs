@@ -2,14 +2,10 @@
 
 use std::collections::BTreeMap;
 
-use super::fit::Graded;
-use super::lesson::Outcomes;
-use super::logistic::Counted;
-use super::table::{TileLook, TileTable};
-use super::tile_reading::TileReading;
 use glost_chemistry::diagnostic::{Diagnostic, Source, nearest};
 use glost_chemistry::quantity::parse_number;
 use glost_chemistry::read::{Cell, CsvTable, folded, parse_csv};
+use glost_core::tiles::mixture::{Counted, Graded, Outcomes, TileLook, TileReading, TileTable};
 
 /// Ends at most; a special cubic of eight ends has 92 terms already.
 pub const MOST_ENDS: usize = 8;

@@ -3,7 +3,7 @@
 use glost_chemistry::quantity::{Date, NumberTrouble};
 
 use super::draft::{Draft, Slip};
-use super::note::Note;
+use glost_core::evidence::notes::Note;
 
 /// Fills a draft with what is known of the pieces of an earlier note: glaze,
 /// version, clay, firing, batch, how many, and their age by now. What the draft
@@ -60,8 +60,8 @@ pub fn look_again(earlier: &Note, draft: &mut Draft, today: Date) -> Result<(), 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::evidence::notes::{Notes, stories};
     use glost_chemistry::diagnostic::Source;
+    use glost_core::evidence::notes::{Notes, stories};
 
     fn day(text: &str) -> Date {
         Date::parse(text).unwrap_or_else(|why| panic!("{why:?}"))

@@ -2,7 +2,7 @@
 
 use glost_chemistry::glaze::{Glaze, Portion};
 
-use super::Stamp;
+use glost_core::workshop::label::Stamp;
 
 /// The recipe's short text: a title, then a line for each material with its
 /// share of the base in per cent (thousandths kept), additions with a `+`; the

@@ -2,12 +2,11 @@
 
 use serde_json::Value;
 
-use crate::intake::start::{Firing, parse_firing};
 use glost_chemistry::quantity::{Date, NumberTrouble};
+use glost_core::intake::start::{Firing, parse_firing};
 
-use super::looked::{Cause, Looked};
-use super::note::Note;
-use super::said::{parse_age, parse_grade, parse_made, parse_share, parse_thickness};
+use super::typed::{parse_age, parse_grade, parse_made, parse_share, parse_thickness};
+use glost_core::evidence::notes::{Cause, Looked, Note};
 
 /// The longest name and the longest free text that are taken, in characters.
 const LONGEST_NAME: usize = 120;

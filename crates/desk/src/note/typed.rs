@@ -3,7 +3,7 @@
 
 use glost_chemistry::quantity::{Date, MONTHS, NumberTrouble, parse_number};
 
-use super::note::{GRADES, Grade, OLDEST_DAYS, THICKEST_MM};
+use glost_core::evidence::notes::{GRADES, Grade, OLDEST_DAYS, THICKEST_MM};
 
 /// Days of a year and of a month as ages count them: 365, and a twelfth of it.
 const DAYS_PER_YEAR: f64 = 365.0;

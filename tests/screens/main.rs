@@ -17,6 +17,7 @@ mod notes;
 mod notes_kept;
 mod over;
 mod plans;
+mod plugins;
 mod readme;
 mod results;
 mod screens;

@@ -8,7 +8,10 @@ use glost_chemistry::glaze::{FluxList, GlazeFile, IronCount, quantity};
 use glost_chemistry::material::Library;
 use glost_chemistry::oxides::Oxide;
 use glost_chemistry::quantity::{Grams, Millilitres};
-use glost_chemistry::read::{Fields, Text, Value, entries, parse, text_of};
+use glost_chemistry::read::{Fields, Key, Node, Text, Value, entries, parse, text_of};
+
+/// What turns a script off in `studio.yaml`.
+const OFF: &str = "off";
 
 /// A value set for a script's option, as text with its place.
 #[derive(Debug, Clone)]
@@ -24,6 +27,8 @@ pub struct OptionSetting {
 /// What `studio.yaml` says.
 #[derive(Debug, Clone)]
 pub struct StudioSettings {
+    /// Its file; `None` where there is none.
+    pub source: Option<Source>,
     /// The studio's name.
     pub name: String,
     /// Its scales.
@@ -36,6 +41,8 @@ pub struct StudioSettings {
     pub fluxes: FluxList,
     /// Options of scripts that it sets.
     pub options: Vec<OptionSetting>,
+    /// Scripts that it turned off.
+    pub off: Vec<Text>,
     /// What it believes about fit before any piece is looked at.
     pub fit: WindowSettings,
 }
@@ -43,12 +50,14 @@ pub struct StudioSettings {
 impl Default for StudioSettings {
     fn default() -> Self {
         StudioSettings {
+            source: None,
             name: String::new(),
             scales: Scales::default(),
             cup: Millilitres::METRIC_CUP,
             currency: None,
             fluxes: FluxList::default(),
             options: Vec::new(),
+            off: Vec::new(),
             fit: WindowSettings::default(),
         }
     }
@@ -87,6 +96,7 @@ pub fn read_settings(source: &Source) -> Result<StudioSettings, Diagnostic> {
         "start it with the studio's name: `studio: Ternholm Tiles`",
     )?;
     let mut settings = StudioSettings {
+        source: Some(source.clone()),
         name: fields.text("studio")?.map(|text| text.text).unwrap_or_default(),
         currency: fields.text("currency")?.map(|text| text.text),
         ..StudioSettings::default()
@@ -129,32 +139,46 @@ pub fn read_settings(source: &Source) -> Result<StudioSettings, Diagnostic> {
         settings.fit = read_window_settings(source, node)?;
     }
     if let Some(node) = fields.get("scripts") {
-        for (script, inner) in entries(source, node, "`scripts`")? {
-            for (option, value) in entries(source, inner, &format!("`{}`", script.text))? {
-                settings.options.push(OptionSetting {
-                    script: Text {
-                        text: script.text.clone(),
-                        mark: script.mark,
-                    },
-                    option: Text {
-                        text: option.text.clone(),
-                        mark: option.mark,
-                    },
-                    value: match &value.value {
-                        Value::Text(_) => text_of(source, value, &option.text)?,
-                        _ => {
-                            return Err(Diagnostic::error(
-                                "wrong-type",
-                                format!("`{}` should be one value", option.text),
-                            )
-                            .at(source, value.mark, 1));
-                        }
-                    },
-                });
-            }
-        }
+        scripts(source, node, &mut settings)?;
     }
     Ok(settings)
+}
+
+/// What is set of scripts: `off`, or a table of options.
+fn scripts(source: &Source, node: &Node, settings: &mut StudioSettings) -> Result<(), Diagnostic> {
+    let copy = |text: &Key| Text {
+        text: text.text.clone(),
+        mark: text.mark,
+    };
+    for (script, inner) in entries(source, node, "`scripts`")? {
+        if let Value::Text(_) = &inner.value {
+            let word = text_of(source, inner, &script.text)?;
+            if word.text != OFF {
+                let message = format!(
+                    "`{}` is `off`, or has a table of options, not `{}`",
+                    script.text, word.text
+                );
+                let help = format!("{}: off, or {}: {{ level: note }}", script.text, script.text);
+                return Err(Diagnostic::error("wrong-value", message)
+                    .at(source, inner.mark, inner.width())
+                    .help(help));
+            }
+            settings.off.push(copy(script));
+            continue;
+        }
+        for (option, value) in entries(source, inner, &format!("`{}`", script.text))? {
+            let Value::Text(_) = &value.value else {
+                let error = Diagnostic::error("wrong-type", format!("`{}` should be one value", option.text));
+                return Err(error.at(source, value.mark, 1));
+            };
+            settings.options.push(OptionSetting {
+                script: copy(script),
+                option: copy(option),
+                value: text_of(source, value, &option.text)?,
+            });
+        }
+    }
+    Ok(())
 }
 
 fn out_of_range(source: &Source, fields: &Fields<'_>, key: &str, what: &str) -> Diagnostic {

@@ -45,6 +45,7 @@ mod rulebook;
 pub mod run;
 pub mod scripts;
 pub mod sensitivity;
+mod settled;
 pub mod sieve;
 pub mod slurry;
 pub mod start;

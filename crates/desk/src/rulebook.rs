@@ -2,13 +2,16 @@
 
 use std::sync::Arc;
 
-use glost_chemistry::diagnostic::Diagnostic;
+use glost_chemistry::diagnostic::{Diagnostic, Place};
 use glost_chemistry::glaze::FluxList;
 use glost_chemistry::material::Library;
 use glost_core::evidence::ware::Clay;
+use glost_core::rules::Whose;
 use glost_core::studio::StudioSettings;
-use glost_script::{Scene, Script, ScriptRules, ScriptStore, StudioOptions, limits_door};
+use glost_script::{PrintedLines, Scene, Script, ScriptRules, ScriptStore, StudioOptions, limits_door};
 use glost_studio::{FoundGlaze, Origin, Workplace};
+
+use crate::settled::{self, SetAt};
 
 /// The scripts, and what is set of their options.
 pub struct Rulebook {
@@ -16,33 +19,50 @@ pub struct Rulebook {
     pub store: Arc<ScriptStore>,
     /// What the studio sets of their options.
     pub options: StudioOptions,
+    /// Where each was set.
+    places: Vec<SetAt>,
+    /// What scripts print beside answers that carry no lines.
+    pub printed: PrintedLines,
 }
 
 impl Rulebook {
     /// The shipped scripts with the studio's over them, and its settings.
+    ///
+    /// # Errors
+    /// Settings of scripts or options that there are none of, or that can't be, with place.
+    /// A script that can't be read breaks nothing but itself.
     pub fn open(workplace: &Workplace, settings: &StudioSettings) -> Result<Rulebook, Diagnostic> {
         let mut store = ScriptStore::with_shipped();
         for file in workplace.scripts() {
-            let source = file.text.clone()?;
             // An empty file is one being written just now: `script show NAME --text > scripts/NAME.rhai`.
-            if !source.text.trim().is_empty() {
-                store.add_studio(&file.name, source);
+            let empty = file.text.as_ref().is_ok_and(|source| source.text.trim().is_empty());
+            if !empty {
+                store.add(&file.name, file.text.clone(), Whose::Yours);
             }
         }
-        let mut options = StudioOptions::default();
-        for setting in &settings.options {
-            options.set(&setting.script.text, &setting.option.text, &setting.value.text);
-        }
+        let (options, places) = settled::settle(&mut store, settings)?;
         Ok(Rulebook {
             store: Arc::new(store),
             options,
+            places,
+            printed: PrintedLines::default(),
         })
+    }
+
+    /// Where `studio.yaml` sets an option of a script.
+    pub fn set_at(&self, script: &str, option: &str) -> Option<&Place> {
+        let found = self
+            .places
+            .iter()
+            .rfind(|set| set.script == script && set.option == option);
+        found.map(|set| &set.place)
     }
 
     /// The scene, with a way to the limits for scripts that ask the optimiser.
     pub fn with_limits(&self, scene: Arc<Scene>) -> Arc<Scene> {
         Arc::new(Scene {
             limits: Some(limits_door(&self.store, &self.options)),
+            printed: self.printed.clone(),
             ..Scene::clone(&scene)
         })
     }

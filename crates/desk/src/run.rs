@@ -4,6 +4,7 @@ use std::sync::Arc;
 
 use glost_chemistry::diagnostic::{Diagnostic, suggestion};
 use glost_chemistry::read::parse_csv;
+use glost_core::rules::{Signature, Whose};
 use glost_script::{GivenTable, Kind, Scene, Script};
 use glost_studio::Origin;
 use indexmap::IndexMap;
@@ -13,6 +14,7 @@ pub use glost_script::{Item, ReportColumn, ReportTable};
 
 use crate::pieces::Pieces;
 use crate::rulebook::Rulebook;
+use crate::wire::Set;
 use crate::{Desk, Failure, Words};
 
 /// What is asked.
@@ -74,7 +76,9 @@ impl crate::Question for Question {
             tables: tables(self, desk, &script, &scene)?,
             ..Scene::clone(&scene)
         });
-        let (report, printed) = script.report(&scene, &settings)?;
+        let reported = script.report(&scene, &settings);
+        desk.printed(book.printed.take());
+        let (report, printed) = reported?;
         desk.printed(printed);
         Ok(Answer {
             script: script.name.clone(),
@@ -82,12 +86,13 @@ impl crate::Question for Question {
             source: script.about.source.clone(),
             said: report.said,
             tables: report.tables.into_iter().map(Table).collect(),
+            signed: script.signature(&settings)?,
         })
     }
 }
 
 /// What a run put out.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone)]
 pub struct Answer {
     /// The script's name.
     pub script: String,
@@ -99,9 +104,39 @@ pub struct Answer {
     pub said: Vec<String>,
     /// Its tables.
     pub tables: Vec<Table>,
+    /// Its very text.
+    pub signed: Arc<Signature>,
 }
 
 impl crate::Answer for Answer {}
+
+#[derive(Serialize)]
+struct AnswerJson<'a> {
+    script: &'a str,
+    title: &'a str,
+    source: &'a str,
+    whose: &'a Whose,
+    hash: &'a str,
+    set: Set<'a>,
+    said: &'a [String],
+    tables: &'a [Table],
+}
+
+impl Serialize for Answer {
+    fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        AnswerJson {
+            script: &self.script,
+            title: &self.title,
+            source: &self.source,
+            whose: &self.signed.whose,
+            hash: &self.signed.hash,
+            set: Set(&self.signed.set),
+            said: &self.said,
+            tables: &self.tables,
+        }
+        .serialize(to)
+    }
+}
 
 /// A table that a script put out.
 #[derive(Debug, Clone)]

@@ -283,7 +283,9 @@ fn recipes(
     };
     let nothing = || Failure::from(trouble::nothing_to_swap_to(found, !with.is_empty()));
     let scene = book.with_limits(scene_of(found));
-    match script.swap(&Arc::new(found.glaze.clone()), request, &scene, &settings) {
+    let proposed = script.swap(&Arc::new(found.glaze.clone()), request, &scene, &settings);
+    desk.printed(book.printed.take());
+    match proposed {
         Ok(recipes) if recipes.is_empty() => Err(nothing()),
         Ok(recipes) => Ok(Ok(recipes)),
         // The engine's answer to the script is the user's answer too, not a fault in the script.

@@ -8,6 +8,7 @@ use std::io::Write;
 use glost_chemistry::diagnostic::Diagnostic;
 use glost_core::rules::{Finding, Level};
 use glost_desk::check::over::{Taker, Tally, Whose};
+use glost_desk::wire::Set;
 use serde::Serialize;
 
 /// How the lines are written.
@@ -19,7 +20,7 @@ pub enum LineFormat {
     JsonLines,
 }
 
-const HEADINGS: &str = "file,row,glaze,script,level,subject,value,low,high,message,source,line\n";
+const HEADINGS: &str = "file,row,glaze,script,level,subject,value,low,high,message,source,line,whose,hash,set\n";
 
 #[derive(Serialize)]
 struct FindingLine<'a> {
@@ -35,6 +36,9 @@ struct FindingLine<'a> {
     message: &'a str,
     source: &'a str,
     line: Option<usize>,
+    whose: Option<String>,
+    hash: Option<&'a str>,
+    set: Set<'a>,
 }
 
 impl LineFormat {
@@ -70,6 +74,9 @@ impl Taker for LineFormat {
             message: &finding.message,
             source: &finding.source,
             line: finding.line,
+            whose: finding.signed.as_deref().map(|signed| signed.whose.to_string()),
+            hash: finding.signed.as_deref().map(|signed| signed.hash.as_str()),
+            set: Set(finding.signed.as_deref().map_or(&[], |signed| &signed.set)),
         };
         match self {
             LineFormat::Csv => csv_line(lines, &line),
@@ -100,6 +107,9 @@ impl Taker for LineFormat {
                     message: &format!("{column}{}{help}", error.message),
                     source: "",
                     line: None,
+                    whose: None,
+                    hash: None,
+                    set: Set(&[]),
                 };
                 csv_line(lines, &line);
             }
@@ -141,6 +151,14 @@ fn csv_line(lines: &mut Vec<u8>, line: &FindingLine<'_>) {
         cell(lines, text);
     }
     count(lines, line.line);
+    let mut set = Vec::new();
+    for (name, value) in line.set.0 {
+        set.push(format!("{name}={value}"));
+    }
+    for text in [line.whose.as_deref(), line.hash, Some(&set.join(" "))] {
+        lines.push(b',');
+        cell(lines, text.unwrap_or(""));
+    }
     lines.push(b'\n');
 }
 
@@ -168,6 +186,7 @@ pub fn tally(tally: &Tally) -> String {
         (tally.failed, "fail"),
         (tally.not_checked, "not checked"),
         (tally.cautioned, "with cautions"),
+        (tally.noted, "with notes"),
         (tally.quiet, "with nothing found"),
         (tally.unreadable, "unreadable"),
     ]
@@ -220,6 +239,12 @@ mod tests {
             message: "low, \"very\"\nlow".to_owned(),
             source: "own".to_owned(),
             line: Some(7),
+            signed: Some(std::sync::Arc::new(glost_core::rules::Signature {
+                script: "check/own".to_owned(),
+                whose: glost_core::rules::Whose::Yours,
+                hash: "0123456789ab".to_owned(),
+                set: vec![("least".to_owned(), glost_core::rules::OptionValue::Number(3.5))],
+            })),
         };
         let whose = Whose {
             file: "g.csv",
@@ -231,10 +256,11 @@ mod tests {
         Taker::finding(&LineFormat::JsonLines, &mut lines, whose, &finding);
         assert_eq!(
             String::from_utf8_lossy(&lines),
-            "g.csv,12,\"A, b\",check/own,caution,SiO2,0.30000000000000004,3,,\"low, \"\"very\"\" low\",own,7\n\
+            "g.csv,12,\"A, b\",check/own,caution,SiO2,0.30000000000000004,3,,\"low, \"\"very\"\" low\",own,7,yours,0123456789ab,least=3.5\n\
              {\"file\":\"g.csv\",\"row\":12,\"glaze\":\"A, b\",\"script\":\"check/own\",\"level\":\"caution\",\
              \"subject\":\"SiO2\",\"value\":0.30000000000000004,\"low\":3.0,\"high\":null,\
-             \"message\":\"low, \\\"very\\\"\\nlow\",\"source\":\"own\",\"line\":7}\n"
+             \"message\":\"low, \\\"very\\\"\\nlow\",\"source\":\"own\",\"line\":7,\
+             \"whose\":\"yours\",\"hash\":\"0123456789ab\",\"set\":{\"least\":3.5}}\n"
         );
     }
 

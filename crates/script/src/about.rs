@@ -24,6 +24,14 @@ pub struct About {
     pub title: String,
     /// Where its numbers come from.
     pub source: String,
+    /// Its version, as its author counts.
+    pub version: Option<String>,
+    /// Who wrote it.
+    pub author: Option<String>,
+    /// Under which licence.
+    pub licence: Option<String>,
+    /// What its text was made from.
+    pub based_on: Option<String>,
     /// The uses it is for; empty for all.
     pub uses: Vec<String>,
     /// The cones it is for; `None` for all.
@@ -38,11 +46,15 @@ pub struct About {
     pub tables: Vec<TableSpec>,
 }
 
-const KEYS: [&str; 10] = [
+const KEYS: [&str; 14] = [
     "api",
     "kind",
     "title",
     "source",
+    "version",
+    "author",
+    "licence",
+    "based_on",
     "uses",
     "cones",
     "atmospheres",
@@ -81,6 +93,10 @@ impl About {
             kind: reader.kind()?,
             title: reader.required_text("title")?,
             source: reader.text("source")?.unwrap_or_else(|| "no source given".to_owned()),
+            version: reader.text("version")?,
+            author: reader.text("author")?,
+            licence: reader.text("licence")?,
+            based_on: reader.text("based_on")?,
             uses: reader.words("uses", "use", &USES)?,
             cones: reader.cones()?,
             atmospheres: reader.words("atmospheres", "atmosphere", &ATMOSPHERES)?,

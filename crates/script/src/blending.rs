@@ -10,7 +10,7 @@ use rhai::{Array, Dynamic, EvalAltResult, ImmutableString, Map};
 use crate::failure::ScriptFailure;
 use crate::kind::Kind;
 use crate::language::number;
-use crate::running::{call, option_values};
+use crate::running::{Asked, call, option_values};
 use crate::scene::{Request, Scene};
 use crate::script::Script;
 use crate::sort::Sort;
@@ -219,9 +219,10 @@ impl Script {
             .map(|end| Dynamic::from(GlazeValue::new(end.clone(), scene)))
             .collect();
         let count = ends.len();
-        call(self, scene, request, "blend", (values, option), |answer| {
-            planned(answer, count)
-        })
-        .map(|(planned, _)| planned)
+        let asked = Asked::that(request, &option);
+        let read = |answer: &Dynamic| planned(answer, count);
+        let (planned, left) = call(self, scene, asked, "blend", (values, option), read)?;
+        scene.printed.keep(left.run.printed);
+        Ok(planned)
     }
 }

@@ -3,15 +3,15 @@
 use std::sync::Arc;
 
 use glost_chemistry::glaze::Glaze;
-use glost_core::rules::{Finding, Level};
+use glost_core::rules::{Finding, Level, Signature};
 use rhai::Dynamic;
 
 use crate::cones::Suits;
 use crate::failure::{FailureKind, ScriptFailure};
 use crate::kind::{Kind, nothing_back};
 use crate::limiting;
-use crate::running::{call, option_values};
-use crate::scene::{Request, Scene};
+use crate::running::{Asked, call, option_values};
+use crate::scene::Scene;
 use crate::script::Script;
 use crate::values::{GlazeValue, OptionsValue};
 
@@ -60,15 +60,16 @@ impl Script {
         option: &OptionsValue,
     ) -> Result<Checked, ScriptFailure> {
         if self.about.suits(&value.recipe().about) != Suits::Yes {
-            return Ok(not_meant_for(self, value.recipe()));
+            return Ok(not_meant_for(self, value.recipe(), &option.signed));
         }
         if self.about.kind == Kind::Limits {
-            return limiting::check(self, value, scene, option);
+            let checked = limiting::check(self, value, scene, option)?;
+            return Ok(self.weighed(checked));
         }
         let outcome = call(
             self,
             scene,
-            Request::default(),
+            Asked::under(option),
             "check",
             (value.clone(), option.clone()),
             |answer: &Dynamic| nothing_back("check", answer),
@@ -77,20 +78,37 @@ impl Script {
             Ok(((), left)) => {
                 let mut findings = left.run.findings;
                 if findings.is_empty() {
-                    findings.push(nothing_found(self));
+                    findings.push(nothing_found(self, &option.signed));
                 }
-                Ok(Checked {
+                Ok(self.weighed(Checked {
                     findings,
                     printed: left.run.printed,
                     failure: None,
-                })
+                }))
             }
-            Err(failure) => self.failed(failure, value.recipe()),
+            Err(failure) => self.failed(failure, value.recipe(), &option.signed),
         }
     }
 
+    /// Its cautions weigh what the studio says; a *fail* and a *not checked* stay.
+    fn weighed(&self, mut checked: Checked) -> Checked {
+        if let Some(level) = self.level {
+            let cautions = checked
+                .findings
+                .iter_mut()
+                .filter(|found| found.level == Level::Caution);
+            cautions.for_each(|found| found.level = level);
+        }
+        checked
+    }
+
     /// *Not checked* for what went wrong; broken bounds go on as an error.
-    pub(crate) fn failed(self: &Arc<Script>, failure: ScriptFailure, glaze: &Glaze) -> Result<Checked, ScriptFailure> {
+    pub(crate) fn failed(
+        self: &Arc<Script>,
+        failure: ScriptFailure,
+        glaze: &Glaze,
+        signed: &Arc<Signature>,
+    ) -> Result<Checked, ScriptFailure> {
         if failure.kind != FailureKind::Failed {
             return Err(failure);
         }
@@ -104,7 +122,7 @@ impl Script {
             _ => failure.diagnostic.message.clone(),
         };
         let line = place.map(|place| place.mark.line);
-        let finding = not_checked(self, &subject, &message, line);
+        let finding = not_checked(self, signed, &subject, &message, line);
         Ok(Checked {
             findings: vec![finding],
             printed: Vec::new(),
@@ -126,7 +144,7 @@ impl Script {
 }
 
 /// A finding of a script without any numbers.
-fn plain(script: &Script, level: Level, subject: &str, message: &str, line: Option<usize>) -> Finding {
+fn plain(script: &Script, signed: &Arc<Signature>, level: Level, subject: &str, message: &str) -> Finding {
     Finding {
         script: script.name.clone(),
         level,
@@ -136,16 +154,26 @@ fn plain(script: &Script, level: Level, subject: &str, message: &str, line: Opti
         high: None,
         message: message.to_owned(),
         source: script.about.source.clone(),
-        line,
+        line: None,
+        signed: Some(signed.clone()),
     }
 }
 
-pub(crate) fn not_checked(script: &Script, subject: &str, message: &str, line: Option<usize>) -> Finding {
-    plain(script, Level::NotChecked, subject, message, line)
+pub(crate) fn not_checked(
+    script: &Script,
+    signed: &Arc<Signature>,
+    subject: &str,
+    message: &str,
+    line: Option<usize>,
+) -> Finding {
+    Finding {
+        line,
+        ..plain(script, signed, Level::NotChecked, subject, message)
+    }
 }
 
 /// *Not checked*: the script's numbers are for other firings than this glaze's.
-pub(crate) fn not_meant_for(script: &Script, glaze: &Glaze) -> Checked {
+pub(crate) fn not_meant_for(script: &Script, glaze: &Glaze, signed: &Arc<Signature>) -> Checked {
     let about = &glaze.about;
     let own = match (script.about.suits(about), &about.cone, about.peak, &about.atmosphere) {
         (Suits::NoCone, ..) => "this glaze says neither cone nor peak".to_owned(),
@@ -161,13 +189,13 @@ pub(crate) fn not_meant_for(script: &Script, glaze: &Glaze) -> Checked {
         format!("its numbers are for {meant}; {own}")
     };
     Checked {
-        findings: vec![not_checked(script, &script.about.title, &message, None)],
+        findings: vec![not_checked(script, signed, &script.about.title, &message, None)],
         ..Checked::default()
     }
 }
 
 /// The check ran and has nothing to say.
-fn nothing_found(script: &Script) -> Finding {
+fn nothing_found(script: &Script, signed: &Arc<Signature>) -> Finding {
     let title = &script.about.title;
-    plain(script, Level::NothingFound, title, "nothing found", None)
+    plain(script, signed, Level::NothingFound, title, "nothing found")
 }

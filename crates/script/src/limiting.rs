@@ -11,8 +11,8 @@ use crate::checking::{Checked, not_meant_for};
 use crate::failure::{FailureKind, ScriptFailure};
 use crate::kind::Kind;
 use crate::language::number_text;
-use crate::running::{call, option_values};
-use crate::scene::{Request, Scene};
+use crate::running::{Asked, call, option_values};
+use crate::scene::Scene;
 use crate::script::Script;
 use crate::sort::Sort;
 use crate::trouble::Trouble;
@@ -62,7 +62,9 @@ impl Script {
             return Err(self.wrong_kind(self.about.kind, "limits"));
         }
         let option = option_values(self, settings)?;
-        limits(self, &GlazeValue::new(glaze.clone(), scene), scene, &option)
+        let (set, printed) = limits(self, &GlazeValue::new(glaze.clone(), scene), scene, &option)?;
+        scene.printed.keep(printed);
+        Ok(set)
     }
 }
 
@@ -71,15 +73,17 @@ fn limits(
     value: &GlazeValue,
     scene: &Arc<Scene>,
     option: &OptionsValue,
-) -> Result<LimitSet, ScriptFailure> {
+) -> Result<(LimitSet, Vec<String>), ScriptFailure> {
     let arguments = (value.clone(), option.clone());
-    let (ranges, _) = call(script, scene, Request::default(), "limits", arguments, ranges)?;
-    Ok(LimitSet {
+    let (ranges, left) = call(script, scene, Asked::under(option), "limits", arguments, ranges)?;
+    let set = LimitSet {
         name: script.name.clone(),
         title: script.about.title.clone(),
         source: script.about.source.clone(),
         ranges,
-    })
+        signed: Some(option.signed.clone()),
+    };
+    Ok((set, left.run.printed))
 }
 
 /// Holds a glaze against limits: a caution for each range that is missed.
@@ -89,19 +93,19 @@ pub(crate) fn check(
     scene: &Arc<Scene>,
     option: &OptionsValue,
 ) -> Result<Checked, ScriptFailure> {
-    let set = match limits(script, glaze, scene, option) {
-        Ok(set) => set,
-        Err(failure) => return script.failed(failure, glaze.recipe()),
+    let (set, printed) = match limits(script, glaze, scene, option) {
+        Ok(answer) => answer,
+        Err(failure) => return script.failed(failure, glaze.recipe(), &option.signed),
     };
     let chemistry = match glaze.chemistry() {
         Ok(chemistry) => chemistry,
         Err(why) => {
             let broken = crate::trouble::while_running(&why, &script.source);
-            return script.failed(broken.into(), glaze.recipe());
+            return script.failed(broken.into(), glaze.recipe(), &option.signed);
         }
     };
     if set.ranges.is_empty() {
-        return Ok(not_meant_for(script, glaze.recipe()));
+        return Ok(not_meant_for(script, glaze.recipe(), &option.signed));
     }
     // A list's author counted the usual fluxes, and no iron among them.
     let fluxes = FluxList::default();
@@ -115,7 +119,7 @@ pub(crate) fn check(
             diagnostic,
             cause: None,
         };
-        return script.failed(failure, glaze.recipe());
+        return script.failed(failure, glaze.recipe(), &option.signed);
     };
     let finding =
         |level: Level, subject: &str, value: Option<f64>, range: (Option<f64>, Option<f64>), message: String| Finding {
@@ -128,6 +132,7 @@ pub(crate) fn check(
             message,
             source: script.about.source.clone(),
             line: None,
+            signed: Some(option.signed.clone()),
         };
     let mut findings = Vec::new();
     for range in &set.ranges {
@@ -149,7 +154,7 @@ pub(crate) fn check(
     }
     Ok(Checked {
         findings,
-        printed: Vec::new(),
+        printed,
         failure: None,
     })
 }

@@ -1,6 +1,7 @@
 //! Options: what a script lets its user set, with range and unit.
 
 use glost_chemistry::diagnostic::{Diagnostic, Source, suggestion};
+use glost_core::rules::OptionValue;
 use indexmap::IndexMap;
 use rhai::{Dynamic, ImmutableString};
 
@@ -8,46 +9,23 @@ use crate::language::{number, number_text};
 use crate::literal::{Literal, Shape};
 use crate::trouble::place;
 
-/// The value of an option.
-#[derive(Debug, Clone, PartialEq)]
-pub enum OptionValue {
-    /// A number.
-    Number(f64),
-    /// A text.
-    Text(String),
-    /// Yes or no.
-    YesNo(bool),
+fn dynamic(value: &OptionValue) -> Dynamic {
+    match value {
+        OptionValue::Number(number) => Dynamic::from(*number),
+        OptionValue::Text(text) => Dynamic::from(ImmutableString::from(text.as_str())),
+        OptionValue::YesNo(truth) => Dynamic::from(*truth),
+    }
 }
 
-impl OptionValue {
-    /// As it is written after `--set name=`.
-    pub fn text(&self) -> String {
-        match self {
-            OptionValue::Number(number) => number_text(*number),
-            OptionValue::Text(text) => text.clone(),
-            OptionValue::YesNo(true) => "yes".to_owned(),
-            OptionValue::YesNo(false) => "no".to_owned(),
-        }
+fn from_dynamic(value: &Dynamic) -> Option<OptionValue> {
+    if let Some(number) = number(value) {
+        return Some(OptionValue::Number(number));
     }
-
-    fn dynamic(&self) -> Dynamic {
-        match self {
-            OptionValue::Number(number) => Dynamic::from(*number),
-            OptionValue::Text(text) => Dynamic::from(ImmutableString::from(text.as_str())),
-            OptionValue::YesNo(truth) => Dynamic::from(*truth),
-        }
+    if let Ok(truth) = value.as_bool() {
+        return Some(OptionValue::YesNo(truth));
     }
-
-    fn from_dynamic(value: &Dynamic) -> Option<OptionValue> {
-        if let Some(number) = number(value) {
-            return Some(OptionValue::Number(number));
-        }
-        if let Ok(truth) = value.as_bool() {
-            return Some(OptionValue::YesNo(truth));
-        }
-        let text = value.clone().into_string().ok()?;
-        Some(OptionValue::Text(text))
-    }
+    let text = value.clone().into_string().ok()?;
+    Some(OptionValue::Text(text))
 }
 
 /// One option as a script declares it.
@@ -119,7 +97,7 @@ impl OptionSpec {
             )
         })?;
         let value = match &default.shape {
-            Shape::Plain(value) => OptionValue::from_dynamic(value),
+            Shape::Plain(value) => from_dynamic(value),
             _ => None,
         }
         .ok_or_else(|| {
@@ -174,7 +152,7 @@ impl OptionSpec {
             (OptionValue::YesNo(_), OptionValue::YesNo(_)) => Ok(()),
             (_, wanted) => fault(
                 format!("`{name}` should be {}", kind_words(wanted)),
-                format!("such as {}", wanted.text()),
+                format!("such as {}", wanted),
             ),
         }
     }
@@ -217,7 +195,7 @@ impl OptionSpec {
                         format!("`{}` should be a number, not `{text}`", self.name),
                     )
                     .maybe_help(why.help)
-                    .maybe_help(Some(format!("such as --set {}={}", self.name, self.value.text())))
+                    .maybe_help(Some(format!("such as --set {}={}", self.name, self.value)))
                 })?;
                 OptionValue::Number(read.value)
             }
@@ -258,7 +236,7 @@ pub(crate) fn texts(literal: &Literal, source: &Source) -> Result<Vec<String>, D
 pub(crate) fn defaults(specs: &[OptionSpec]) -> IndexMap<String, Dynamic> {
     specs
         .iter()
-        .map(|spec| (spec.name.clone(), spec.value.dynamic()))
+        .map(|spec| (spec.name.clone(), dynamic(&spec.value)))
         .collect()
 }
 
@@ -277,24 +255,48 @@ fn find<'a>(specs: &'a [OptionSpec], name: &str) -> Result<&'a OptionSpec, Diagn
 /// A value that a script sets in its own tests.
 pub(crate) fn checked(specs: &[OptionSpec], name: &str, value: &Dynamic) -> Result<Dynamic, Diagnostic> {
     let spec = find(specs, name)?;
-    let value = OptionValue::from_dynamic(value)
+    let value = from_dynamic(value)
         .ok_or_else(|| Diagnostic::error("bad-option", format!("`{name}` should be {}", kind_words(&spec.value))))?;
     spec.allows(&value)?;
-    Ok(value.dynamic())
+    Ok(dynamic(&value))
 }
 
-/// The options with what a user set.
+/// The options with what a user set, and those of them that are not at their default.
 ///
 /// # Errors
 /// A name that isn't declared, or a value out of range, with the nearest right one.
-pub(crate) fn with_settings(
-    specs: &[OptionSpec],
-    settings: &[(String, String)],
-) -> Result<IndexMap<String, Dynamic>, Diagnostic> {
+pub(crate) fn with_settings(specs: &[OptionSpec], settings: &[(String, String)]) -> Result<InForce, Diagnostic> {
     let mut values = defaults(specs);
+    let mut typed: IndexMap<&str, OptionValue> = IndexMap::new();
     for (name, text) in settings {
-        let value = find(specs, name)?.parse(text)?;
-        values.insert(name.clone(), value.dynamic());
+        let spec = find(specs, name)?;
+        let value = spec.parse(text)?;
+        values.insert(name.clone(), dynamic(&value));
+        typed.insert(&spec.name, value);
     }
-    Ok(values)
+    let set = specs.iter().filter_map(|spec| {
+        let value = typed.get(spec.name.as_str())?;
+        (*value != spec.value).then(|| (spec.name.clone(), value.clone()))
+    });
+    Ok(InForce {
+        set: set.collect(),
+        values,
+    })
+}
+
+/// The values of a script's options in one call.
+pub(crate) struct InForce {
+    pub(crate) values: IndexMap<String, Dynamic>,
+    /// Those that are not at their default.
+    pub(crate) set: Vec<(String, OptionValue)>,
+}
+
+impl OptionSpec {
+    /// Whether a user may set this; what is wrong with it, else.
+    ///
+    /// # Errors
+    /// No such value, or one out of range.
+    pub fn may_be(&self, text: &str) -> Result<(), Diagnostic> {
+        self.parse(text).map(|_| ())
+    }
 }

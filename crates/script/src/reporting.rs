@@ -6,8 +6,8 @@ use crate::bounds::Bounds;
 use crate::failure::ScriptFailure;
 use crate::kind::{Kind, nothing_back};
 use crate::report::Report;
-use crate::running::{call, option_values};
-use crate::scene::{Request, Scene};
+use crate::running::{Asked, call, option_values};
+use crate::scene::Scene;
 use crate::script::Script;
 use crate::values::StudioValue;
 
@@ -34,7 +34,7 @@ impl Script {
         let ((), left) = call(
             self,
             &scene,
-            Request::default(),
+            Asked::under(&option),
             "run",
             (StudioValue, option),
             |answer| nothing_back("run", answer),

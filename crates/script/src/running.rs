@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use glost_chemistry::diagnostic::Diagnostic;
-use indexmap::IndexMap;
+use glost_core::rules::Signature;
 use rhai::{CallFnOptions, Dynamic, EvalAltResult, FuncArgs, Scope};
 
 use crate::bounds::{self, Bound, Metered};
@@ -21,11 +21,35 @@ pub(crate) struct Left {
     pub(crate) run: Run,
 }
 
+/// What is asked of a run beside its arguments.
+pub(crate) struct Asked {
+    pub(crate) request: Request,
+    /// What its answers are signed with.
+    pub(crate) signed: Arc<Signature>,
+}
+
+impl Asked {
+    /// Nothing but an answer under these options.
+    pub(crate) fn under(option: &OptionsValue) -> Asked {
+        Asked::that(Request::default(), option)
+    }
+
+    /// A request under these options.
+    pub(crate) fn that(request: Request, option: &OptionsValue) -> Asked {
+        Asked {
+            request,
+            signed: option.signed.clone(),
+        }
+    }
+}
+
 /// The options of a script with what a user set.
 pub(crate) fn option_values(script: &Script, settings: &[(String, String)]) -> Result<OptionsValue, ScriptFailure> {
-    let values: IndexMap<String, Dynamic> =
-        options::with_settings(&script.about.options, settings).map_err(ScriptFailure::does_not_load)?;
-    Ok(OptionsValue(Arc::new(values)))
+    let in_force = options::with_settings(&script.about.options, settings).map_err(ScriptFailure::does_not_load)?;
+    Ok(OptionsValue {
+        values: Arc::new(in_force.values),
+        signed: script.signed(in_force.set),
+    })
 }
 
 /// Calls a function and hands its answer to `read` while the run is still on,
@@ -33,7 +57,7 @@ pub(crate) fn option_values(script: &Script, settings: &[(String, String)]) -> R
 pub(crate) fn call<A: FuncArgs + Send, R: Send>(
     script: &Arc<Script>,
     scene: &Arc<Scene>,
-    request: Request,
+    asked: Asked,
     function: &str,
     arguments: A,
     read: impl FnOnce(&Dynamic) -> Result<R, Box<EvalAltResult>> + Send,
@@ -43,7 +67,8 @@ pub(crate) fn call<A: FuncArgs + Send, R: Send>(
         let under_way = UnderWay::begin(Run {
             script: script.clone(),
             scene: scene.clone(),
-            request: Arc::new(request),
+            request: Arc::new(asked.request),
+            signed: asked.signed,
             findings: Vec::new(),
             printed: Vec::new(),
             failures: Vec::new(),
@@ -68,11 +93,15 @@ pub(crate) fn call<A: FuncArgs + Send, R: Send>(
         let run = under_way.end();
         match (answer, run) {
             (Ok(read), Some(run)) => Ok((read, Left { run })),
-            (Err(error), _) => Err(place_in_function(
-                while_running(&error, &script.source),
-                function,
-                script,
-            )),
+            (Err(error), run) => {
+                // What it printed on its way tells how it came there.
+                scene.printed.keep(run.into_iter().flat_map(|run| run.printed));
+                Err(place_in_function(
+                    while_running(&error, &script.source),
+                    function,
+                    script,
+                ))
+            }
             (Ok(_), None) => Err(gave_up("the run was lost", function, script)),
         }
     });

@@ -2,13 +2,13 @@
 
 use std::cell::RefCell;
 use std::fmt;
-use std::sync::Arc;
+use std::sync::{Arc, Mutex, PoisonError};
 
 use glost_chemistry::diagnostic::Diagnostic;
 use glost_chemistry::glaze::{FluxList, Glaze};
 use glost_chemistry::material::{Library, Material};
 use glost_core::evidence::ware::Clay;
-use glost_core::rules::{Finding, Level, LimitSet};
+use glost_core::rules::{Finding, Level, LimitSet, Signature};
 use glost_core::tiles::blend::AdditionSteps;
 use glost_core::workshop::scales::Scales;
 use rhai::EvalAltResult;
@@ -51,6 +51,24 @@ pub struct Scene {
     pub limits: Option<Arc<dyn LimitsDoor>>,
     /// What each run may use up; `None` for the usual bounds.
     pub bounds: Option<Bounds>,
+    /// Where lines go that scripts print and no answer carries.
+    pub printed: PrintedLines,
+}
+
+/// Lines that scripts printed, shared by all copies of a scene.
+#[derive(Debug, Clone, Default)]
+pub struct PrintedLines(Arc<Mutex<Vec<String>>>);
+
+impl PrintedLines {
+    /// Keeps some more.
+    pub(crate) fn keep(&self, lines: impl IntoIterator<Item = String>) {
+        self.0.lock().unwrap_or_else(PoisonError::into_inner).extend(lines);
+    }
+
+    /// Those since the last call of this.
+    pub fn take(&self) -> Vec<String> {
+        std::mem::take(&mut self.0.lock().unwrap_or_else(PoisonError::into_inner))
+    }
 }
 
 /// Looks limits up by the name of their script.
@@ -103,6 +121,8 @@ pub(crate) struct Run {
     pub(crate) script: Arc<Script>,
     pub(crate) scene: Arc<Scene>,
     pub(crate) request: Arc<Request>,
+    /// What its findings are signed with.
+    pub(crate) signed: Arc<Signature>,
     pub(crate) findings: Vec<Finding>,
     pub(crate) printed: Vec<String>,
     pub(crate) failures: Vec<TestFailure>,
@@ -184,6 +204,7 @@ pub(crate) fn say(saying: Saying) -> Result<(), Box<EvalAltResult>> {
             message: saying.message,
             source: run.script.about.source.clone(),
             line: saying.line,
+            signed: Some(run.signed.clone()),
         });
     })
 }

@@ -4,6 +4,7 @@
 use std::sync::Arc;
 
 use glost_chemistry::glaze::Glaze;
+use glost_core::rules::Finding;
 
 use crate::checking::Checked;
 use crate::cones::Suits;
@@ -11,6 +12,7 @@ use crate::failure::ScriptFailure;
 use crate::options::Settings;
 use crate::scene::Scene;
 use crate::script::Script;
+use crate::store::Broken;
 use crate::values::{GlazeValue, OptionsValue};
 
 /// Checks and limits, ready to run on one glaze after another.
@@ -20,6 +22,8 @@ use crate::values::{GlazeValue, OptionsValue};
 #[derive(Debug, Clone, Default)]
 pub struct Screening {
     checks: Vec<(Arc<Script>, OptionsValue)>,
+    /// *Not checked* of scripts that don't load.
+    broken: Vec<Finding>,
     /// Whether a script for another firing than a glaze's is left out, not told as *not checked*.
     leaves_others_out: bool,
 }
@@ -37,6 +41,7 @@ impl Screening {
             .map(|(script, settings)| Ok((script.clone(), script.check_options(settings)?)));
         Ok(Screening {
             checks: ready.collect::<Result<_, ScriptFailure>>()?,
+            broken: Vec::new(),
             leaves_others_out: false,
         })
     }
@@ -46,6 +51,15 @@ impl Screening {
     pub fn unasked(self) -> Screening {
         Screening {
             leaves_others_out: true,
+            ..self
+        }
+    }
+
+    /// The same, with scripts that don't load: each glaze is *not checked* by them.
+    #[must_use]
+    pub fn without<'a>(self, broken: impl IntoIterator<Item = &'a Broken>) -> Screening {
+        Screening {
+            broken: broken.into_iter().map(Broken::finding).collect(),
             ..self
         }
     }
@@ -66,6 +80,7 @@ impl Screening {
             checked.printed.extend(one.printed);
             checked.failure = checked.failure.or(one.failure);
         }
+        checked.findings.extend(self.broken.iter().cloned());
         Ok(checked)
     }
 }

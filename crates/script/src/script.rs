@@ -4,14 +4,17 @@ use std::fmt;
 use std::sync::Arc;
 
 use glost_chemistry::diagnostic::{Diagnostic, Mark, Source, nearest};
+use glost_core::rules::{Level, OptionValue, Signature, Whose};
 use indexmap::IndexMap;
 use rhai::{AST, ASTFlags, Engine, Stmt};
+use sha2::{Digest, Sha256};
 
 use crate::about::About;
 use crate::bounds::{Bounds, Metered, SOURCE_MOST_BYTES};
 use crate::engine::new_engine;
 use crate::kind::Kind;
 use crate::literal::Literal;
+use crate::options::with_settings;
 use crate::scene::Scene;
 use crate::scrutiny;
 use crate::thread::on_script_thread;
@@ -29,8 +32,14 @@ pub struct Script {
     pub purpose: String,
     /// Its `test_*` functions, in the order of the text.
     pub tests: Vec<String>,
-    /// Whether it came with Glost.
-    pub shipped: bool,
+    /// Whose text it is.
+    pub whose: Whose,
+    /// The first 12 hex digits of SHA-256 of its text, lines ending with LF.
+    pub hash: String,
+    /// What its author should know, though it loads.
+    pub cautions: Vec<Diagnostic>,
+    /// What its cautions weigh in this studio.
+    pub level: Option<Level>,
     pub(crate) engine: Engine,
     pub(crate) ast: AST,
 }
@@ -45,19 +54,66 @@ impl fmt::Debug for Script {
 }
 
 impl Script {
-    /// Loads a script. Nothing in it runs.
+    /// Loads a script of the caller's own. Nothing in it runs.
     ///
     /// # Errors
     /// Whatever keeps it from being used, with its place and a cure.
     pub fn load(name: &str, source: Source) -> Result<Arc<Script>, Diagnostic> {
+        Script::load_as(name, source, Whose::Yours)
+    }
+
+    /// As [`Script::load`], whoever's text it is.
+    ///
+    /// # Errors
+    /// As [`Script::load`].
+    pub fn load_as(name: &str, source: Source, whose: Whose) -> Result<Arc<Script>, Diagnostic> {
         let broke_off = source.clone();
-        on_script_thread(|| load(name, source)).unwrap_or_else(|why| {
+        on_script_thread(|| load(name, source, whose)).unwrap_or_else(|why| {
             Err(Diagnostic::error(
                 "script-engine",
                 format!("the script engine gave up on this script: {why}"),
             )
             .at(&broke_off, Mark { line: 1, column: 1 }, 1))
         })
+    }
+
+    /// The same script as a studio has it.
+    pub(crate) fn adapted(script: Arc<Script>, level: Option<Level>, caution: Option<Diagnostic>) -> Arc<Script> {
+        // It was loaded just now, and nobody else holds it.
+        Arc::try_unwrap(script).map_or_else(
+            |shared| shared,
+            |mut script| {
+                if let Some(caution) = &caution {
+                    let cited = &script.about.source;
+                    script.about.source = format!("this text is yours; the text it replaces cites: {cited}");
+                    script.cautions.push(caution.clone());
+                }
+                Arc::new(Script { level, ..script })
+            },
+        )
+    }
+
+    /// Whether it came with Glost.
+    pub fn is_shipped(&self) -> bool {
+        self.whose == Whose::Shipped
+    }
+
+    /// What its answers are signed with, where these options are set.
+    pub(crate) fn signed(&self, set: Vec<(String, OptionValue)>) -> Arc<Signature> {
+        Arc::new(Signature {
+            script: self.name.clone(),
+            whose: self.whose.clone(),
+            hash: self.hash.clone(),
+            set,
+        })
+    }
+
+    /// What its answers are signed with, with settings as typed.
+    ///
+    /// # Errors
+    /// Options that can't be.
+    pub fn signature(&self, settings: &[(String, String)]) -> Result<Arc<Signature>, Diagnostic> {
+        Ok(self.signed(with_settings(&self.about.options, settings)?.set))
     }
 
     /// Whether this script is meant for a use; one that names none is for all.
@@ -71,7 +127,7 @@ impl Script {
     }
 }
 
-fn load(name: &str, source: Source) -> Result<Arc<Script>, Diagnostic> {
+fn load(name: &str, source: Source, whose: Whose) -> Result<Arc<Script>, Diagnostic> {
     if source.text.len() > SOURCE_MOST_BYTES {
         return Err(Diagnostic::error(
             "script-too-large",
@@ -106,12 +162,21 @@ fn load(name: &str, source: Source) -> Result<Arc<Script>, Diagnostic> {
         name: name.to_owned(),
         purpose: purpose(&source),
         tests: tests(&ast, &source)?,
-        shipped: false,
+        hash: hash_of(&source.text),
+        whose,
+        cautions: Vec::new(),
+        level: None,
         engine: new_engine(values),
         about,
         source,
         ast,
     }))
+}
+
+/// What a text is signed with: the first 12 hex digits of SHA-256, lines ending with LF.
+pub fn hash_of(text: &str) -> String {
+    let hash = Sha256::digest(text.replace("\r\n", "\n").as_bytes());
+    hash.iter().take(6).map(|byte| format!("{byte:02x}")).collect()
 }
 
 /// The constants at the top; nothing else may stand there.

@@ -1,38 +1,65 @@
-//! The scripts that a call can see: the shipped ones and a studio's own.
+//! The scripts that a call can see: the shipped ones, those of packages, and a studio's own.
 
-use std::fmt;
 use std::sync::{Arc, OnceLock};
 
 use glost_chemistry::diagnostic::{Diagnostic, Source, suggestion};
 use glost_chemistry::glaze::{Glaze, GlazeNotes};
-use glost_core::rules::{Finding, Level, LimitSet, Rules};
+use glost_core::rules::{Finding, Level, Signature, Whose};
 
 use crate::checking::Checked;
 use crate::cones::Suits;
 use crate::failure::ScriptFailure;
+use crate::glance::Glance;
 use crate::kind::Kind;
-use crate::options::{OptionSpec, Settings};
-use crate::scene::{LimitsDoor, Scene};
-use crate::script::Script;
+use crate::options::Settings;
+use crate::scene::Scene;
+use crate::script::{Script, hash_of};
 use crate::shipped::SHIPPED;
 
-/// A script's card for a list.
+/// The scripts of one kind.
+#[derive(Debug, Default)]
+pub struct OfKind {
+    /// Those that load, in order of their names.
+    pub scripts: Vec<Arc<Script>>,
+    /// Those that don't.
+    pub broken: Vec<Broken>,
+    /// Names of those that the studio turned off.
+    pub off: Vec<String>,
+}
+
+/// A script that can't be used.
 #[derive(Debug, Clone)]
-pub struct ScriptCard {
+pub struct Broken {
     /// Its name.
     pub name: String,
-    /// Its kind.
-    pub kind: Kind,
-    /// Its title.
-    pub title: String,
-    /// Where its numbers come from.
-    pub source: String,
-    /// The uses it is for; empty for all.
-    pub uses: Vec<String>,
-    /// Its options.
-    pub options: Vec<OptionSpec>,
-    /// Whether it came with Glost.
-    pub shipped: bool,
+    /// Its kind, as far as that can be told.
+    pub kind: Option<Kind>,
+    /// What is wrong with it.
+    pub why: Diagnostic,
+    /// Whose text it is; `None` where it can't be read.
+    pub signed: Option<Arc<Signature>>,
+}
+
+impl Broken {
+    /// *Not checked*: never silence.
+    pub fn finding(&self) -> Finding {
+        let place = self.why.place.as_ref();
+        let at = place.map_or_else(String::new, |place| {
+            format!(" ({}:{}:{})", place.file, place.mark.line, place.mark.column)
+        });
+        Finding {
+            script: self.name.clone(),
+            level: Level::NotChecked,
+            subject: self.name.clone(),
+            value: None,
+            low: None,
+            high: None,
+            message: format!("the script doesn't load: {}{at}", self.why.message),
+            source: String::new(),
+            line: place.map(|place| place.mark.line),
+            signed: self.signed.clone(),
+        }
+    }
 }
 
 /// Limits by whether they are for a glaze's firing.
@@ -42,17 +69,107 @@ pub struct LimitsByFiring {
     pub meant: Vec<Arc<Script>>,
     /// For others.
     pub others: Vec<Arc<Script>>,
+    /// Those that don't load: nobody knows what they are for.
+    pub broken: Vec<Broken>,
 }
 
 struct Shelved {
     name: String,
-    source: Source,
-    shipped: bool,
+    text: Result<Source, Diagnostic>,
+    whose: Whose,
+    /// Whether the studio turned it off.
+    off: bool,
+    /// What its cautions weigh here.
+    level: Option<Level>,
+    kind: OnceLock<Option<Kind>>,
     /// Loaded when it is first asked for.
     loaded: OnceLock<Result<Arc<Script>, Diagnostic>>,
 }
 
-/// The scripts by name; a studio's own lie over the shipped ones.
+impl Shelved {
+    fn new(name: &str, text: Result<Source, Diagnostic>, whose: Whose) -> Shelved {
+        Shelved {
+            name: name.to_owned(),
+            text,
+            whose,
+            off: false,
+            level: None,
+            kind: OnceLock::new(),
+            loaded: OnceLock::new(),
+        }
+    }
+
+    /// The kind that `ABOUT` names, else that of the folder; nothing is parsed for it.
+    fn kind(&self) -> Option<Kind> {
+        *self.kind.get_or_init(|| {
+            let named = self.text.as_ref().ok().and_then(|source| Glance::at(source).kind());
+            named.or_else(|| self.name.split('/').find_map(Kind::from_word))
+        })
+    }
+
+    fn load(&self) -> Result<Arc<Script>, Diagnostic> {
+        self.loaded
+            .get_or_init(|| {
+                let script = Script::load_as(&self.name, self.text.clone()?, self.whose.clone())?;
+                Ok(Script::adapted(script, self.level, kept_source(self)))
+            })
+            .clone()
+    }
+
+    fn broken(&self, why: Diagnostic) -> Broken {
+        let signed = self.text.as_ref().ok().map(|source| {
+            Arc::new(Signature {
+                script: self.name.clone(),
+                whose: self.whose.clone(),
+                hash: hash_of(&source.text),
+                set: Vec::new(),
+            })
+        });
+        Broken {
+            name: self.name.clone(),
+            kind: self.kind(),
+            why,
+            signed,
+        }
+    }
+
+    /// What lies over what: the studio's own over packages over what is shipped.
+    fn rank(&self) -> u8 {
+        match self.whose {
+            Whose::Shipped => 0,
+            Whose::Package { .. } => 1,
+            Whose::Yours | Whose::YoursInstead => 2,
+        }
+    }
+}
+
+/// The shipped text of a name.
+pub fn shipped_text(name: &str) -> Option<&'static str> {
+    SHIPPED.iter().find(|(known, _)| *known == name).map(|(_, text)| *text)
+}
+
+/// A text in place of a shipped one that cites the shipped one's source word for word:
+/// the source counts only for the text that it was written for.
+fn kept_source(own: &Shelved) -> Option<Diagnostic> {
+    let source = own.text.as_ref().ok().filter(|_| own.whose != Whose::Shipped)?;
+    let shipped = shipped_text(&own.name)?;
+    if hash_of(&source.text) == hash_of(shipped) {
+        return None;
+    }
+    let own = Glance::at(source);
+    let (cited, shipped) = (own.text("source")?, Glance::at(&Source::from_text("shipped", shipped)));
+    if own.text("based_on").is_some() || shipped.text("source").map(|seen| &seen.value) != Some(&cited.value) {
+        return None;
+    }
+    let message = format!("source says `{}`, but this text is yours", cited.value);
+    Some(
+        Diagnostic::caution("kept-source", message)
+            .help("say where your numbers come from, and `based_on: \"...\"` what the text was made from")
+            .at(source, cited.mark, cited.value.chars().count() + 2),
+    )
+}
+
+/// The scripts by name.
 #[derive(Default)]
 pub struct ScriptStore {
     shelved: Vec<Shelved>,
@@ -69,36 +186,55 @@ impl ScriptStore {
     pub fn with_shipped() -> ScriptStore {
         let mut store = ScriptStore::new();
         for (name, text) in SHIPPED {
-            store.add_shipped(name, Source::from_text(&format!("{name}.rhai"), text));
+            store.add(
+                name,
+                Ok(Source::from_text(&format!("{name}.rhai"), text)),
+                Whose::Shipped,
+            );
         }
         store
     }
 
-    /// Adds a shipped script, `check/alkali-balance`.
-    pub fn add_shipped(&mut self, name: &str, source: Source) {
-        self.add(name, source, true);
-    }
-
     /// Adds a studio's script; it takes the place of a shipped one of that name.
     pub fn add_studio(&mut self, name: &str, source: Source) {
-        self.add(name, source, false);
+        self.add(name, Ok(source), Whose::Yours);
     }
 
-    fn add(&mut self, name: &str, source: Source, shipped: bool) {
-        let new = Shelved {
-            name: name.to_owned(),
-            source,
-            shipped,
-            loaded: OnceLock::new(),
+    /// Adds a script, or why its file can't be read; the studio's own lie over those of
+    /// packages, and these over the shipped ones.
+    pub fn add(&mut self, name: &str, text: Result<Source, Diagnostic>, whose: Whose) {
+        let mut new = Shelved::new(name, text, whose);
+        let Some(known) = self.shelved.iter_mut().find(|known| known.name == name) else {
+            return self.shelved.push(new);
         };
-        match self.shelved.iter_mut().find(|known| known.name == name) {
-            Some(known) if known.shipped || !shipped => {
-                self.overlaid.push(name.to_owned());
-                *known = new;
-            }
-            Some(_) => self.overlaid.push(name.to_owned()),
-            None => self.shelved.push(new),
+        self.overlaid.push(name.to_owned());
+        if new.rank() < known.rank() {
+            return;
         }
+        if new.whose == Whose::Yours && shipped_text(name).is_some() {
+            new.whose = Whose::YoursInstead;
+        }
+        *known = new;
+    }
+
+    /// Turns a script off: it runs only where somebody names it.
+    pub fn turn_off(&mut self, name: &str) {
+        for shelved in self.shelved.iter_mut().filter(|shelved| shelved.name == name) {
+            shelved.off = true;
+        }
+    }
+
+    /// Sets what a script's cautions weigh.
+    pub fn set_level(&mut self, name: &str, level: Level) {
+        for shelved in self.shelved.iter_mut().filter(|shelved| shelved.name == name) {
+            shelved.level = Some(level);
+            shelved.loaded = OnceLock::new();
+        }
+    }
+
+    /// Whether the studio turned a script off.
+    pub fn is_off(&self, name: &str) -> bool {
+        self.shelved.iter().any(|shelved| shelved.off && shelved.name == name)
     }
 
     /// Names of which there are two scripts: the studio's is used.
@@ -108,99 +244,105 @@ impl ScriptStore {
 
     /// Every name, in order.
     pub fn names(&self) -> Vec<&str> {
-        let mut names: Vec<&str> = self.shelved.iter().map(|shelved| shelved.name.as_str()).collect();
-        names.sort_unstable();
-        names
+        self.in_order().iter().map(|shelved| shelved.name.as_str()).collect()
     }
 
-    /// The cards of all scripts that load, and what is wrong with the others.
-    pub fn list(&self) -> (Vec<ScriptCard>, Vec<Diagnostic>) {
-        let (mut cards, mut complaints) = (Vec::new(), Vec::new());
-        for name in self.names() {
-            match self.find(name) {
-                Ok(script) => cards.push(card(&script)),
-                Err(why) => complaints.push(why),
+    fn in_order(&self) -> Vec<&Shelved> {
+        let mut shelved: Vec<&Shelved> = self.shelved.iter().collect();
+        shelved.sort_unstable_by(|a, b| a.name.cmp(&b.name));
+        shelved
+    }
+
+    /// All scripts that load, and what is wrong with the others.
+    pub fn all(&self) -> OfKind {
+        self.those(|_| true)
+    }
+
+    fn those(&self, wanted: impl Fn(&Shelved) -> bool) -> OfKind {
+        let mut found = OfKind::default();
+        for shelved in self.in_order().into_iter().filter(|shelved| wanted(shelved)) {
+            match shelved.load() {
+                Ok(script) => found.scripts.push(script),
+                Err(why) => found.broken.push(shelved.broken(why)),
             }
         }
-        (cards, complaints)
-    }
-
-    /// The script of a name: `check/alkali-balance`, or `alkali-balance` where
-    /// only one has that name.
-    ///
-    /// # Errors
-    /// No such script, with the nearest name; or one that doesn't load.
-    pub fn find(&self, name: &str) -> Result<Arc<Script>, Diagnostic> {
-        let wanted = name.strip_suffix(".rhai").unwrap_or(name);
-        let whole = self.shelved.iter().find(|shelved| shelved.name == wanted);
-        let by_last_word = || {
-            let mut like = self.shelved.iter().filter(|shelved| last_word(&shelved.name) == wanted);
-            match (like.next(), like.next()) {
-                (Some(only), None) => Some(only),
-                _ => None,
-            }
-        };
-        let found = whole.or_else(by_last_word).ok_or_else(|| {
-            let names = self.names();
-            Diagnostic::error("unknown-script", format!("no script is called `{name}`")).maybe_help(
-                suggestion(
-                    wanted,
-                    names.iter().copied().chain(names.iter().map(|name| last_word(name))),
-                )
-                .or_else(|| Some("see `glost script list`".to_owned())),
-            )
-        })?;
         found
-            .loaded
-            .get_or_init(|| {
-                let script = Script::load(&found.name, found.source.clone())?;
-                if !found.shipped {
-                    return Ok(script);
-                }
-                Ok(Arc::try_unwrap(script).map_or_else(
-                    |shared| shared,
-                    |script| {
-                        Arc::new(Script {
-                            shipped: true,
-                            ..script
-                        })
-                    },
-                ))
-            })
-            .clone()
     }
 
-    /// The scripts of one kind, in order of their names.
+    /// The whole name of a script: `check/alkali-balance`, or `alkali-balance` where only
+    /// one has that name.
     ///
     /// # Errors
-    /// The first that doesn't load.
-    pub fn of_kind(&self, kind: Kind) -> Result<Vec<Arc<Script>>, Diagnostic> {
-        let mut found = Vec::new();
-        for name in self.names() {
-            let script = self.find(name)?;
-            if script.about.kind == kind {
-                found.push(script);
+    /// No such script, with the nearest name; or several, all named.
+    pub fn whole_name(&self, name: &str) -> Result<&str, Diagnostic> {
+        self.shelved(name).map(|shelved| shelved.name.as_str())
+    }
+
+    fn shelved(&self, name: &str) -> Result<&Shelved, Diagnostic> {
+        let wanted = name.strip_suffix(".rhai").unwrap_or(name);
+        if let Some(whole) = self.shelved.iter().find(|shelved| shelved.name == wanted) {
+            return Ok(whole);
+        }
+        let shelves = self.in_order();
+        let like: Vec<&Shelved> = shelves
+            .into_iter()
+            .filter(|one| last_word(&one.name) == wanted)
+            .collect();
+        match like.as_slice() {
+            [only] => Ok(only),
+            [] => {
+                let names = self.names();
+                let short = names.iter().map(|name| last_word(name));
+                let near = suggestion(wanted, names.iter().copied().chain(short));
+                Err(
+                    Diagnostic::error("unknown-script", format!("no script is called `{name}`"))
+                        .help("see `glost script list`")
+                        .maybe_help(near),
+                )
+            }
+            several => {
+                let names: Vec<String> = several.iter().map(|one| format!("`{}`", one.name)).collect();
+                let message = format!("{} scripts are called `{wanted}`: {}", names.len(), names.join(" and "));
+                Err(Diagnostic::error("two-scripts", message).help("say the whole name of the one that is meant"))
             }
         }
-        Ok(found)
+    }
+
+    /// The script of a name, as [`ScriptStore::whole_name`] finds it.
+    ///
+    /// # Errors
+    /// No such script, several, or one that doesn't load.
+    pub fn find(&self, name: &str) -> Result<Arc<Script>, Diagnostic> {
+        self.shelved(name)?.load()
+    }
+
+    /// The scripts of one kind that are not turned off. One that doesn't load, and doesn't
+    /// say its kind either, is among the broken of every kind.
+    pub fn of_kind(&self, kind: Kind) -> OfKind {
+        let like = |shelved: &Shelved| shelved.kind().is_none_or(|own| own == kind);
+        let mut found = self.those(|shelved| like(shelved) && !shelved.off);
+        found.scripts.retain(|script| script.about.kind == kind);
+        let off = self
+            .in_order()
+            .into_iter()
+            .filter(|shelved| like(shelved) && shelved.off);
+        found.off = off.map(|shelved| shelved.name.clone()).collect();
+        found
     }
 
     /// The limits whose cones and atmosphere are the glaze's, and those that name others. A
     /// script that names no cone is held against a glaze only where it is asked for.
-    ///
-    /// # Errors
-    /// The first that doesn't load.
-    pub fn limits_for(&self, about: &GlazeNotes) -> Result<LimitsByFiring, Diagnostic> {
-        let with_cones = self.of_kind(Kind::Limits)?;
-        let with_cones = with_cones.into_iter().filter(|script| script.about.cones.is_some());
+    pub fn limits_for(&self, about: &GlazeNotes) -> LimitsByFiring {
+        let OfKind { scripts, broken, .. } = self.of_kind(Kind::Limits);
+        let with_cones = scripts.into_iter().filter(|script| script.about.cones.is_some());
         let (meant, others) = with_cones.partition(|script| script.about.suits(about) == Suits::Yes);
-        Ok(LimitsByFiring { meant, others })
+        LimitsByFiring { meant, others, broken }
     }
 
     /// Runs every check that applies to a glaze in this scene, and the limits for its firing.
     ///
     /// # Errors
-    /// A check that doesn't load, or one that broke its bounds.
+    /// A check that broke its bounds.
     pub fn run_checks(
         &self,
         glaze: &Arc<Glaze>,
@@ -209,9 +351,9 @@ impl ScriptStore {
     ) -> Result<Checked, ScriptFailure> {
         let usage = scene.usage.as_deref().or(glaze.about.usage.as_deref());
         let mut all = Checked::default();
-        let checks = self.of_kind(Kind::Check).map_err(ScriptFailure::does_not_load)?;
-        let limits = self.limits_for(&glaze.about).map_err(ScriptFailure::does_not_load)?;
-        for script in checks.into_iter().chain(limits.meant) {
+        let checks = self.of_kind(Kind::Check);
+        let limits = self.limits_for(&glaze.about);
+        for script in checks.scripts.into_iter().chain(limits.meant) {
             if !script.applies_to(usage, scene) || script.about.suits(&glaze.about) != Suits::Yes {
                 continue;
             }
@@ -220,24 +362,18 @@ impl ScriptStore {
             all.printed.extend(checked.printed);
             all.failure = all.failure.or(checked.failure);
         }
+        let broken = checks.broken.iter().chain(&limits.broken);
+        for finding in broken.map(Broken::finding) {
+            if !all.findings.contains(&finding) {
+                all.findings.push(finding);
+            }
+        }
         Ok(all)
     }
 }
 
 fn last_word(name: &str) -> &str {
     name.rsplit('/').next().unwrap_or(name)
-}
-
-fn card(script: &Script) -> ScriptCard {
-    ScriptCard {
-        name: script.name.clone(),
-        kind: script.about.kind,
-        title: script.about.title.clone(),
-        source: script.about.source.clone(),
-        uses: script.about.uses.clone(),
-        options: script.about.options.clone(),
-        shipped: script.shipped,
-    }
 }
 
 /// What a studio sets of its scripts' options.
@@ -260,76 +396,5 @@ impl StudioOptions {
             .iter()
             .find(|known| known.0 == script || known.0 == last_word(script))
             .map_or(&[], |known| known.1.as_slice())
-    }
-}
-
-/// Limits by name for scripts that ask the optimiser.
-struct Door {
-    store: Arc<ScriptStore>,
-    options: StudioOptions,
-}
-
-impl fmt::Debug for Door {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str("limits by name")
-    }
-}
-
-impl LimitsDoor for Door {
-    fn ranges(&self, name: &str, glaze: &Arc<Glaze>, scene: &Arc<Scene>) -> Result<LimitSet, Diagnostic> {
-        let script = self.store.find(name)?;
-        script
-            .limits(glaze, scene, self.options.of(&script.name))
-            .map_err(|failure| failure.diagnostic)
-    }
-}
-
-/// A way for scripts to the limits of a store, with what the studio sets.
-pub fn limits_door(store: &Arc<ScriptStore>, options: &StudioOptions) -> Arc<dyn LimitsDoor> {
-    Arc::new(Door {
-        store: store.clone(),
-        options: options.clone(),
-    })
-}
-
-/// The rules that core's plans ask for, from scripts.
-pub struct ScriptRules<'a> {
-    /// The scripts.
-    pub store: &'a ScriptStore,
-    /// The scene they see.
-    pub scene: Arc<Scene>,
-    /// What the studio sets.
-    pub options: StudioOptions,
-}
-
-impl Rules for ScriptRules<'_> {
-    fn ranges(&self, name: &str, glaze: &Glaze) -> Result<LimitSet, Diagnostic> {
-        let script = self.store.find(name)?;
-        script
-            .limits(&Arc::new(glaze.clone()), &self.scene, self.options.of(&script.name))
-            .map_err(|failure| failure.diagnostic)
-    }
-
-    fn findings(&self, glaze: &Glaze) -> Vec<Finding> {
-        match self
-            .store
-            .run_checks(&Arc::new(glaze.clone()), &self.scene, &self.options)
-        {
-            Ok(checked) => checked.findings,
-            Err(failure) => {
-                let place = failure.diagnostic.place.as_ref();
-                vec![Finding {
-                    script: place.map_or("scripts".to_owned(), |place| place.file.to_string()),
-                    level: Level::NotChecked,
-                    subject: glaze.name.clone(),
-                    value: None,
-                    low: None,
-                    high: None,
-                    message: failure.diagnostic.message.clone(),
-                    source: String::new(),
-                    line: place.map(|place| place.mark.line),
-                }]
-            }
-        }
     }
 }

@@ -7,7 +7,7 @@ use glost_chemistry::glaze::Glaze;
 
 use crate::failure::{Cause, FailureKind, ScriptFailure};
 use crate::kind::Kind;
-use crate::running::{call, option_values};
+use crate::running::{Asked, call, option_values};
 use crate::scene::{Request, Scene};
 use crate::script::Script;
 use crate::values::{GlazeValue, recipes};
@@ -30,7 +30,15 @@ impl Script {
         }
         let option = option_values(self, settings)?;
         let value = GlazeValue::new(glaze.clone(), scene);
-        let (found, left) = call(self, scene, request, "swap", (value, option), recipes)?;
+        let (found, left) = call(
+            self,
+            scene,
+            Asked::that(request, &option),
+            "swap",
+            (value, option),
+            recipes,
+        )?;
+        scene.printed.keep(left.run.printed);
         match left.run.why {
             Some(why) if found.is_empty() => Err(ScriptFailure {
                 kind: FailureKind::Failed,

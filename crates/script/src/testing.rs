@@ -5,7 +5,7 @@ use std::sync::Arc;
 use glost_chemistry::diagnostic::Diagnostic;
 
 use crate::failure::ScriptFailure;
-use crate::running::call;
+use crate::running::{Asked, call};
 use crate::scene::{Request, Scene, TestFailure};
 use crate::script::Script;
 use crate::values::TesterValue;
@@ -39,9 +39,11 @@ impl Script {
     }
 
     fn run_test(self: &Arc<Script>, test: &str, scene: &Arc<Scene>) -> TestOutcome {
-        let outcome = call(self, scene, Request::default(), test, (TesterValue::default(),), |_| {
-            Ok(())
-        });
+        let asked = Asked {
+            request: Request::default(),
+            signed: self.signed(Vec::new()),
+        };
+        let outcome = call(self, scene, asked, test, (TesterValue::default(),), |_| Ok(()));
         let (failures, printed, broke_off) = match outcome {
             Ok(((), left)) => (left.run.failures, left.run.printed, None),
             Err(failure) => (Vec::new(), Vec::new(), Some(failure)),

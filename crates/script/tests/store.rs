@@ -39,7 +39,8 @@ fn a_studio_script_takes_the_place_of_a_shipped_one() {
     let script = store
         .find("check/alkali-balance")
         .unwrap_or_else(|why| panic!("{why:?}"));
-    assert!(!script.shipped);
+    assert!(!script.is_shipped());
+    assert_eq!(script.whose.to_string(), "yours, instead of the shipped");
     let checked = script
         .check(&glaze, &scene, &[])
         .unwrap_or_else(|why| panic!("{why:?}"));
@@ -160,5 +161,5 @@ fn swaps_and_blends_come_back_as_recipes_and_shares() {
         why.map(|failure| support::said(&failure.diagnostic)),
         Some("13:24 a line goes between two glazes, not 1 | no help".to_owned())
     );
-    assert_eq!(store.of_kind(Kind::Limits).map(|found| found.len()).ok(), Some(8));
+    assert_eq!(store.of_kind(Kind::Limits).scripts.len(), 8);
 }

@@ -19,6 +19,9 @@ pub(crate) enum ScriptCommand {
         /// Print its text instead, to copy it
         #[arg(long)]
         text: bool,
+        /// Print the text that comes with Glost, whatever lies over it
+        #[arg(long)]
+        shipped: bool,
     },
     /// Write a working script to start from, with tests
     New {

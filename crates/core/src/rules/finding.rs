@@ -1,10 +1,16 @@
 //! What a check says about a glaze.
 
+use std::sync::Arc;
+
+use super::Signature;
+
 /// How a finding weighs, from lightest to heaviest.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Level {
     /// The check ran and has nothing to say.
     NothingFound,
+    /// A caution that the studio wants to hear of and no more.
+    Note,
     /// Something to know.
     Caution,
     /// The check could not run: never taken for a pass.
@@ -18,11 +24,15 @@ impl Level {
     pub fn words(self) -> &'static str {
         match self {
             Level::NothingFound => "nothing found",
+            Level::Note => "note",
             Level::Caution => "caution",
             Level::NotChecked => "not checked",
             Level::Fail => "fail",
         }
     }
+
+    /// What a studio may have a script's cautions weigh.
+    pub const FOR_CAUTIONS: [Level; 3] = [Level::Note, Level::Caution, Level::Fail];
 
     /// Whether the exit code is 1: a *fail*, or a check that did not run.
     pub fn says_no(self) -> bool {
@@ -51,4 +61,6 @@ pub struct Finding {
     pub source: String,
     /// Line of the script that made it, from 1.
     pub line: Option<usize>,
+    /// The very text that says so; `None` for what the engine itself says.
+    pub signed: Option<Arc<Signature>>,
 }

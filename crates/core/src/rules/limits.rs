@@ -1,7 +1,11 @@
 //! Limit formulas: a range for each oxide (or ratio) of the unity formula.
 
+use std::sync::Arc;
+
 use glost_chemistry::glaze::{FluxList, alkali_share, silica_to_alumina};
 use glost_chemistry::oxides::{Oxide, OxideMoles};
+
+use super::Signature;
 
 /// What a range is about.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -103,4 +107,6 @@ pub struct LimitSet {
     pub source: String,
     /// The ranges, in the script's order.
     pub ranges: Vec<Range>,
+    /// The very text that gives them.
+    pub signed: Option<Arc<Signature>>,
 }

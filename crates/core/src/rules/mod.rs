@@ -2,9 +2,11 @@
 
 mod finding;
 mod limits;
+mod signature;
 
 pub use finding::{Finding, Level};
 pub use limits::{LimitSet, Range, Subject};
+pub use signature::{OptionValue, Signature, Whose};
 
 use glost_chemistry::diagnostic::Diagnostic;
 use glost_chemistry::glaze::Glaze;

@@ -4,6 +4,7 @@ use std::sync::Arc;
 
 use glost_chemistry::diagnostic::{Diagnostic, suggestion};
 use glost_chemistry::glaze::Glaze;
+use glost_core::rules::Signature;
 use glost_core::tiles::blend::{AdditionSteps, MOST_TILES, Shape, Shares, Spacing, check_codes, check_ends, codes};
 use glost_script::{Kind, Request, Scene, Script};
 use glost_studio::FoundEnd;
@@ -22,6 +23,7 @@ pub(super) struct Design {
     pub(super) shape: Shape,
     pub(super) rows: Vec<usize>,
     pub(super) notes: Vec<String>,
+    pub(super) signed: Arc<Signature>,
 }
 
 pub(super) fn design(
@@ -36,7 +38,9 @@ pub(super) fn design(
     check_ends(&named)?;
     let script = script(question, desk, book)?;
     let settings = book.settings_of(&script, &question.set)?;
-    let planned = script.blend(&glazes, request(question, scene)?, scene, &settings)?;
+    let planned = script.blend(&glazes, request(question, scene)?, scene, &settings);
+    desk.printed(book.printed.take());
+    let planned = planned?;
     let count = planned.tiles().count();
     if count > MOST_TILES {
         return Err(too_many(count).into());
@@ -59,6 +63,7 @@ pub(super) fn design(
         shape: planned.shape,
         rows,
         notes: planned.notes,
+        signed: script.signature(&settings)?,
     })
 }
 
@@ -139,7 +144,8 @@ fn script(question: &Question, desk: &Desk, book: &Rulebook) -> Result<Arc<Scrip
     }
     let designs: Vec<String> = book
         .store
-        .of_kind(Kind::Blend)?
+        .of_kind(Kind::Blend)
+        .scripts
         .iter()
         .map(|script| script.name.trim_start_matches("blend/").to_owned())
         .collect();

@@ -5,7 +5,7 @@ use serde::{Serialize, Serializer};
 
 use super::Answer;
 use crate::Said;
-use crate::wire::{Amounts, FindingJson};
+use crate::wire::{Amounts, FindingJson, Signed};
 
 #[derive(Serialize)]
 struct TileJson<'a> {
@@ -147,6 +147,7 @@ struct AnswerJson<'a> {
     notes: &'a [String],
     cautions: Vec<Said>,
     assumptions: Vec<Said>,
+    signed: &'a Signed,
 }
 
 impl Serialize for Answer {
@@ -183,6 +184,7 @@ impl Serialize for Answer {
             notes: &plan.notes,
             cautions: said(&plan.cautions),
             assumptions: said(&plan.assumptions),
+            signed: &self.signed,
         }
         .serialize(to)
     }

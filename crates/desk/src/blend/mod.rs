@@ -5,15 +5,18 @@ mod json;
 mod save;
 
 use std::path::PathBuf;
+use std::sync::Arc;
 
 use glost_chemistry::diagnostic::Diagnostic;
 use glost_chemistry::glaze::Glaze;
 use glost_chemistry::quantity::{Grams, GramsPerMillilitre, Millilitres, SlurryDensity, parse_number};
+use glost_core::rules::Signature;
 use glost_core::tiles::blend::{BlendPlan, PlanOrder, Syringe, Way, additions_of_equal_totals, plan, same_base};
 use glost_core::workshop::scales::{Scales, parse_scales};
 use glost_studio::{FoundEnd, already_there, is_there};
 
 use crate::rulebook::{Rulebook, scene};
+use crate::wire::Signed;
 use crate::words::bad_option;
 use crate::{Desk, Failure, PageFile, Words};
 
@@ -168,12 +171,14 @@ impl Question {
             scales,
         };
         self.students_fit(order.tiles.len())?;
+        let printed = book.printed.clone();
         let rules = book.rules(scene);
-        let plan = plan(&order, Some(&rules.as_rules()))?;
-        Ok(self.answer(plan, order))
+        let plan = plan(&order, Some(&rules.as_rules()));
+        desk.printed(printed.take());
+        Ok(self.answer(plan?, order, design.signed))
     }
 
-    fn answer(&self, plan: BlendPlan, order: PlanOrder<'_>) -> Answer {
+    fn answer(&self, plan: BlendPlan, order: PlanOrder<'_>, signed: Arc<Signature>) -> Answer {
         let wet = plan.way != Way::Dry;
         let tiles = plan.tiles.iter().filter(|_| wet);
         let name = self.save.clone();
@@ -192,6 +197,7 @@ impl Question {
             saved_at: None,
             page: None,
             sheet: self.sheet.clone(),
+            signed: Signed(signed),
         }
     }
 
@@ -260,6 +266,8 @@ pub struct Answer {
     pub page: Option<PageFile>,
     /// Where a blank result sheet goes.
     pub sheet: Option<PathBuf>,
+    /// The design's very text.
+    pub signed: Signed,
 }
 
 impl crate::Answer for Answer {}

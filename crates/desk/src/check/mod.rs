@@ -8,7 +8,7 @@ use std::sync::Arc;
 use glost_chemistry::diagnostic::{Diagnostic, suggestion};
 use glost_chemistry::glaze::{Additions, FiredChemistry, Glaze, USES};
 use glost_core::rules::{Finding, Level};
-use glost_script::{Checked, Kind, Scene, Script, Suits};
+use glost_script::{Broken, Checked, Kind, OfKind, Scene, Script, Suits};
 use glost_studio::{FoundGlaze, Workplace};
 use serde::{Serialize, Serializer};
 
@@ -51,30 +51,38 @@ impl Checks {
     }
 
     /// The scripts asked for, else every check that says it applies and every limits
-    /// script that names its cones.
+    /// script that names its cones. What doesn't load is an error only where it was named.
     fn scripts(
         &self,
         workplace: &Workplace,
         book: &Rulebook,
         usage: Option<&str>,
         scene: &Scene,
-    ) -> Result<Vec<Arc<Script>>, Failure> {
+    ) -> Result<OfKind, Failure> {
         if !self.scripts.is_empty() {
             let found: Result<Vec<_>, _> = self.scripts.iter().map(|name| book.script(workplace, name)).collect();
-            return Ok(found?);
+            return Ok(OfKind {
+                scripts: found?,
+                ..OfKind::default()
+            });
         }
         if !self.set.is_empty() {
             let error = Diagnostic::error("bad-option", "--set needs the --script whose option it sets");
             return Err(error.help("or set it for good in studio.yaml under `scripts:`").into());
         }
-        let checks = book.store.of_kind(Kind::Check)?;
-        let limits = book.store.of_kind(Kind::Limits)?;
-        let limits = limits.into_iter().filter(|script| script.about.cones.is_some());
-        Ok(checks
-            .into_iter()
-            .chain(limits)
-            .filter(|script| script.applies_to(usage, scene))
-            .collect())
+        let mut found = book.store.of_kind(Kind::Check);
+        let limits = book.store.of_kind(Kind::Limits);
+        let with_cones = limits.scripts.into_iter().filter(|script| script.about.cones.is_some());
+        found.scripts.extend(with_cones);
+        found.scripts.retain(|script| script.applies_to(usage, scene));
+        // One that doesn't even say its kind is among both.
+        for broken in limits.broken {
+            if found.broken.iter().all(|known| known.name != broken.name) {
+                found.broken.push(broken);
+            }
+        }
+        found.off.extend(limits.off);
+        Ok(found)
     }
 }
 
@@ -115,8 +123,11 @@ impl crate::Question for Question {
             notebook: notebook.map(Arc::new),
             ..Scene::clone(&scene)
         }));
-        let scripts = self.checks.scripts(workplace, &book, purpose.as_deref(), &scene)?;
-        let ran = self.run(scripts, &book, &glaze, &scene)?;
+        let OfKind { scripts, broken, off } = self.checks.scripts(workplace, &book, purpose.as_deref(), &scene)?;
+        desk.tell(scripts.iter().flat_map(|script| script.cautions.iter().cloned()));
+        let mut ran = self.run(scripts, &book, &glaze, &scene)?;
+        ran.checked.findings.extend(broken.iter().map(Broken::finding));
+        desk.tell(broken.into_iter().map(|broken| broken.why));
         let looks = |script: &Arc<Script>| script.about.needs_pieces;
         desk.printed(ran.checked.printed);
         Ok(Answer {
@@ -135,6 +146,7 @@ impl crate::Question for Question {
                 .collect(),
             iron: iron(&found),
             ran: ran.scripts.len(),
+            off,
         })
     }
 }
@@ -216,6 +228,8 @@ pub struct Answer {
     pub iron: Option<IronReading>,
     /// How many checks ran.
     pub ran: usize,
+    /// Scripts that the studio turned off.
+    pub off: Vec<String>,
 }
 
 /// A script for other firings.
@@ -254,6 +268,7 @@ struct AnswerJson<'a> {
     limits: Option<&'a [String]>,
     not_for_this: &'a [NotForThis],
     iron: Option<Said>,
+    off: &'a [String],
 }
 
 impl Serialize for Answer {
@@ -265,6 +280,7 @@ impl Serialize for Answer {
             limits: self.limits.as_deref(),
             not_for_this: &self.not_for_this,
             iron: self.iron(),
+            off: &self.off,
         }
         .serialize(to)
     }

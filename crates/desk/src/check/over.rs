@@ -14,7 +14,7 @@ use glost_chemistry::diagnostic::Diagnostic;
 use glost_chemistry::glaze::{Glaze, USES};
 use glost_chemistry::read::folded;
 use glost_core::rules::{Finding, Level};
-use glost_script::{Scene, Screening, Settings};
+use glost_script::{OfKind, Scene, Screening, Settings};
 use glost_studio::{GlazeSheet, RowBlock, SheetRows, Workplace};
 
 use crate::rulebook::{Rulebook, scene};
@@ -62,6 +62,8 @@ pub struct Tally {
     pub not_checked: u64,
     /// Those with *cautions* alone.
     pub cautioned: u64,
+    /// Those with *notes* alone.
+    pub noted: u64,
     /// Those with nothing found.
     pub quiet: u64,
     /// Rows or files that can't be read.
@@ -75,6 +77,7 @@ impl Tally {
             Level::Fail => self.failed += 1,
             Level::NotChecked => self.not_checked += 1,
             Level::Caution => self.cautioned += 1,
+            Level::Note => self.noted += 1,
             Level::NothingFound => self.quiet += 1,
         }
     }
@@ -84,13 +87,14 @@ impl Tally {
         self.failed += other.failed;
         self.not_checked += other.not_checked;
         self.cautioned += other.cautioned;
+        self.noted += other.noted;
         self.quiet += other.quiet;
         self.unreadable += other.unreadable;
     }
 
     /// Glazes that were checked.
     pub fn glazes(&self) -> u64 {
-        self.failed + self.not_checked + self.cautioned + self.quiet
+        self.failed + self.not_checked + self.cautioned + self.noted + self.quiet
     }
 
     /// The exit code: 2 where something can't be read, 1 where a glaze fails
@@ -254,12 +258,12 @@ impl Rules {
         };
         let mut by_use = Vec::new();
         for one in uses {
-            let scripts = checks.scripts(workplace, &book, one, &scene)?;
+            let OfKind { scripts, broken, .. } = checks.scripts(workplace, &book, one, &scene)?;
             let settings: Vec<Settings> = scripts
                 .iter()
                 .map(|script| book.settings_of(script, &checks.set))
                 .collect::<Result<_, Diagnostic>>()?;
-            let screening = Screening::new(scripts.iter().zip(&settings))?;
+            let screening = Screening::new(scripts.iter().zip(&settings))?.without(&broken);
             let screening = if checks.scripts.is_empty() {
                 screening.unasked()
             } else {

@@ -3,7 +3,7 @@
 use glost_chemistry::diagnostic::Diagnostic;
 use serde::Serialize;
 
-use super::Card;
+use super::{BrokenCard, Card};
 use crate::{Desk, Failure, Words};
 
 /// What is asked: everything.
@@ -15,6 +15,8 @@ pub struct Question;
 pub struct Answer {
     /// Each with what is known before it runs.
     pub scripts: Vec<Card>,
+    /// Those that don't load, with what is wrong.
+    pub broken: Vec<BrokenCard>,
 }
 
 impl crate::Answer for Answer {}
@@ -27,9 +29,11 @@ impl crate::Question for Question {
     }
 
     fn ask(&self, desk: &Desk) -> Result<Answer, Failure> {
-        let scripts = super::every(&super::book(desk)?)?;
+        let book = super::book(desk)?;
+        let all = book.store.all();
         Ok(Answer {
-            scripts: scripts.iter().map(|script| Card::of(script)).collect(),
+            scripts: all.scripts.iter().map(|script| Card::of(script, &book)).collect(),
+            broken: all.broken.into_iter().map(BrokenCard::from).collect(),
         })
     }
 }

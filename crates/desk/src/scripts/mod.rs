@@ -6,14 +6,15 @@ pub mod reference;
 pub mod show;
 pub mod test;
 
-use std::sync::Arc;
-
-use glost_chemistry::diagnostic::Diagnostic;
-use glost_script::{ColumnSpec, Script};
+use glost_chemistry::diagnostic::{Diagnostic, Place};
+use glost_core::rules::{Signature, Whose};
+use glost_script::{Broken, ColumnSpec, OptionSpec, Script};
 use serde::Serialize;
+use serde::ser::Serializer;
 
+use crate::Desk;
 use crate::rulebook::Rulebook;
-use crate::{Desk, Failure};
+use crate::wire::Complaint;
 
 /// What is known about a script before it runs.
 #[derive(Debug, Clone, Serialize)]
@@ -30,12 +31,73 @@ pub struct Card {
     pub purpose: String,
     /// The uses it applies to; empty: all.
     pub uses: Vec<String>,
+    /// The cones and atmospheres it is for, in words; empty: all.
+    pub meant_for: String,
     /// Whether it comes with Glost.
     pub shipped: bool,
+    /// Whose text it is.
+    pub whose: Whose,
+    /// The first 12 hex digits of SHA-256 of its text.
+    pub hash: String,
+    /// Its file; `None` where it comes with Glost.
+    pub path: Option<String>,
+    /// Its version, as its author counts.
+    pub version: Option<String>,
+    /// Who wrote it.
+    pub author: Option<String>,
+    /// Under which licence.
+    pub licence: Option<String>,
+    /// What its text was made from.
+    pub based_on: Option<String>,
+    /// Whether the studio turned it off.
+    pub off: bool,
+    /// What its cautions weigh here, where the studio says.
+    pub level: Option<&'static str>,
     /// Its options.
     pub options: Vec<OptionCard>,
     /// Its tables.
     pub tables: Vec<TableCard>,
+    /// What its author should know.
+    pub cautions: Vec<Told>,
+}
+
+/// A complaint that stands in an answer.
+#[derive(Debug, Clone)]
+pub struct Told(pub Diagnostic);
+
+impl Serialize for Told {
+    fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        Complaint(&self.0).serialize(to)
+    }
+}
+
+/// A script that can't be used.
+#[derive(Debug, Clone, Serialize)]
+pub struct BrokenCard {
+    /// Its name.
+    pub name: String,
+    /// Its kind, as far as that can be told.
+    pub kind: Option<&'static str>,
+    /// Whose text it is.
+    pub whose: Option<Whose>,
+    /// The first 12 hex digits of SHA-256 of its text.
+    pub hash: Option<String>,
+    /// What is wrong with it.
+    pub error: Told,
+}
+
+impl From<Broken> for BrokenCard {
+    fn from(broken: Broken) -> BrokenCard {
+        let signed = broken.signed.map(|signed| Signature::clone(&signed));
+        let (whose, hash) = signed.map(|signed| (signed.whose, signed.hash)).unzip();
+        BrokenCard {
+            name: broken.name,
+            kind: broken.kind.map(glost_script::Kind::word),
+            whose,
+            hash,
+            error: Told(broken.why),
+        }
+    }
 }
 
 /// One option of a script.
@@ -43,8 +105,12 @@ pub struct Card {
 pub struct OptionCard {
     /// Its name.
     pub name: String,
-    /// Its value now, as text.
+    /// Its value in force, as text.
     pub value: String,
+    /// Its value unless set.
+    pub default: String,
+    /// Where it was set, `studio.yaml:7:22`; `None`: it is at its default.
+    pub set_at: Option<String>,
     /// Its unit.
     pub unit: Option<String>,
     /// The least it may be.
@@ -65,16 +131,8 @@ pub struct TableCard {
 }
 
 impl Card {
-    fn of(script: &Script) -> Card {
+    fn of(script: &Script, book: &Rulebook) -> Card {
         let about = &script.about;
-        let options = about.options.iter().map(|option| OptionCard {
-            name: option.name.clone(),
-            value: option.value.text(),
-            unit: option.unit.clone(),
-            min: option.min,
-            max: option.max,
-            help: option.help.clone(),
-        });
         let tables = about.tables.iter().map(|table| TableCard {
             name: table.name.clone(),
             columns: table.columns.iter().map(column).collect(),
@@ -86,10 +144,37 @@ impl Card {
             source: about.source.clone(),
             purpose: script.purpose.clone(),
             uses: about.uses.clone(),
-            shipped: script.shipped,
-            options: options.collect(),
+            meant_for: about.meant_for(),
+            shipped: script.is_shipped(),
+            whose: script.whose.clone(),
+            hash: script.hash.clone(),
+            path: (!script.is_shipped()).then(|| script.source.name.to_string()),
+            version: about.version.clone(),
+            author: about.author.clone(),
+            licence: about.licence.clone(),
+            based_on: about.based_on.clone(),
+            off: book.store.is_off(&script.name),
+            level: script.level.map(glost_core::rules::Level::words),
+            options: about.options.iter().map(|spec| option(spec, script, book)).collect(),
             tables: tables.collect(),
+            cautions: script.cautions.iter().cloned().map(Told).collect(),
         }
+    }
+}
+
+fn option(spec: &OptionSpec, script: &Script, book: &Rulebook) -> OptionCard {
+    let set = book.options.of(&script.name);
+    let set = set.iter().rfind(|(name, _)| *name == spec.name);
+    let place = book.set_at(&script.name, &spec.name);
+    OptionCard {
+        name: spec.name.clone(),
+        value: set.map_or_else(|| spec.value.to_string(), |(_, value)| value.clone()),
+        default: spec.value.to_string(),
+        set_at: place.map(|Place { file, mark, .. }| format!("{file}:{}:{}", mark.line, mark.column)),
+        unit: spec.unit.clone(),
+        min: spec.min,
+        max: spec.max,
+        help: spec.help.clone(),
     }
 }
 
@@ -108,18 +193,16 @@ fn book(desk: &Desk) -> Result<Rulebook, Diagnostic> {
     Rulebook::open(desk.workplace(), desk.workplace().settings())
 }
 
-/// Every script that can be seen.
-fn every(book: &Rulebook) -> Result<Vec<Arc<Script>>, Failure> {
-    let (mut scripts, mut complaints) = (Vec::new(), Vec::new());
-    for name in book.store.names() {
-        match book.store.find(name) {
-            Ok(script) => scripts.push(script),
-            Err(why) => complaints.push(why),
-        }
-    }
-    if complaints.is_empty() {
-        Ok(scripts)
-    } else {
-        Err(Failure::Wrong(complaints))
-    }
+/// The whole name and the text of a shipped script.
+///
+/// # Errors
+/// None of that name.
+fn shipped(name: &str) -> Result<(&'static str, &'static str), Diagnostic> {
+    let store = glost_script::ScriptStore::with_shipped();
+    let whole = store.whole_name(name)?;
+    let found = glost_script::SHIPPED.iter().find(|(known, _)| *known == whole);
+    // What is in a store of shipped scripts is shipped.
+    found
+        .copied()
+        .ok_or_else(|| Diagnostic::error("unknown-script", format!("no script called `{name}` comes with Glost")))
 }

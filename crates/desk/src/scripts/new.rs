@@ -65,7 +65,7 @@ impl crate::Question for Question {
         glost_studio::create_new(&path, &template(self.kind, &whole))?;
         let covered = book.store.find(&whole);
         Ok(Answer {
-            covers_shipped: covered.is_ok_and(|known| known.name == whole && known.shipped),
+            covers_shipped: covered.is_ok_and(|known| known.name == whole && known.is_shipped()),
             name: whole,
             kind: self.kind.word(),
             file: path.display().to_string(),

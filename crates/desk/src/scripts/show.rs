@@ -13,6 +13,8 @@ pub struct Question {
     pub name: String,
     /// Whether its text is wanted, to copy it.
     pub whole: bool,
+    /// Whether the text that comes with Glost is wanted, whatever lies over it.
+    pub shipped: bool,
 }
 
 /// The script.
@@ -20,7 +22,7 @@ pub struct Question {
 #[serde(untagged)]
 pub enum Answer {
     /// What is known about it.
-    Card(Card),
+    Card(Box<Card>),
     /// Its text.
     Text {
         /// Its name.
@@ -39,17 +41,26 @@ impl crate::Question for Question {
         Ok(Question {
             name: words.required("name")?.to_owned(),
             whole: words.flag("text"),
+            shipped: words.flag("shipped"),
         })
     }
 
     fn ask(&self, desk: &Desk) -> Result<Answer, Failure> {
-        let script = super::book(desk)?.script(desk.workplace(), &self.name)?;
+        if self.shipped {
+            let (name, text) = super::shipped(&self.name)?;
+            return Ok(Answer::Text {
+                name: name.to_owned(),
+                text: text.to_owned(),
+            });
+        }
+        let book = super::book(desk)?;
+        let script = book.script(desk.workplace(), &self.name)?;
         if self.whole {
             return Ok(Answer::Text {
                 name: script.name.clone(),
                 text: script.source.text.to_string(),
             });
         }
-        Ok(Answer::Card(Card::of(&script)))
+        Ok(Answer::Card(Box::new(Card::of(&script, &book))))
     }
 }

@@ -3,9 +3,10 @@
 use std::sync::Arc;
 
 use glost_chemistry::diagnostic::Diagnostic;
-use glost_script::{FailureKind, Scene, Script, TestOutcome};
+use glost_script::{FailureKind, OfKind, Scene, Script, TestOutcome};
 use serde::{Serialize, Serializer};
 
+use super::BrokenCard;
 use crate::wire::Complaint;
 use crate::{Desk, Failure, Words, run};
 
@@ -21,6 +22,8 @@ pub struct Question {
 pub struct Answer {
     /// Script by script.
     pub scripts: Vec<Tested>,
+    /// Those that don't load, with what is wrong.
+    pub broken: Vec<BrokenCard>,
 }
 
 /// A script with its tests.
@@ -49,7 +52,7 @@ impl Tested {
 
 impl crate::Answer for Answer {
     fn says_no(&self) -> bool {
-        self.scripts.iter().any(Tested::fails)
+        !self.broken.is_empty() || self.scripts.iter().any(Tested::fails)
     }
 }
 
@@ -58,6 +61,7 @@ struct AnswerJson<'a> {
     tests: Vec<TestJson<'a>>,
     passed: bool,
     without_tests: Vec<&'a str>,
+    broken: &'a [BrokenCard],
 }
 
 #[derive(Serialize)]
@@ -85,6 +89,7 @@ impl Serialize for Answer {
             tests: tests.collect(),
             passed: !crate::Answer::says_no(self),
             without_tests: without.map(|one| one.script.as_str()).collect(),
+            broken: &self.broken,
         }
         .serialize(to)
     }
@@ -103,22 +108,26 @@ impl crate::Question for Question {
     /// sheets can fail them.
     fn ask(&self, desk: &Desk) -> Result<Answer, Failure> {
         let book = super::book(desk)?;
-        let scripts = match &self.name {
-            Some(name) => vec![book.script(desk.workplace(), name)?],
-            None => super::every(&book)?,
+        let OfKind { scripts, broken, .. } = match &self.name {
+            Some(name) => OfKind {
+                scripts: vec![book.script(desk.workplace(), name)?],
+                ..OfKind::default()
+            },
+            None => book.store.all(),
         };
+        desk.tell(scripts.iter().flat_map(|script| script.cautions.iter().cloned()));
         let shipped = book.with_limits(Arc::new(Scene {
             library: Arc::new(glost_studio::shipped_library().0.clone()),
             ..Scene::default()
         }));
-        let own = if scripts.iter().all(|script| script.shipped) {
+        let own = if scripts.iter().all(|script| script.is_shipped()) {
             shipped.clone()
         } else {
             book.with_limits(run::studio_scene(desk)?)
         };
         let mut tested = Vec::new();
         for script in &scripts {
-            let scene = if script.shipped { &shipped } else { &own };
+            let scene = if script.is_shipped() { &shipped } else { &own };
             let tests = script.run_tests(scene).into_iter();
             tested.push(Tested {
                 script: script.name.clone(),
@@ -127,7 +136,10 @@ impl crate::Question for Question {
                     .collect::<Result<_, _>>()?,
             });
         }
-        Ok(Answer { scripts: tested })
+        Ok(Answer {
+            scripts: tested,
+            broken: broken.into_iter().map(BrokenCard::from).collect(),
+        })
     }
 }
 

@@ -1,6 +1,8 @@
 //! A finding in JSON.
 
-use glost_core::rules::Finding;
+use std::sync::Arc;
+
+use glost_core::rules::{Finding, OptionValue, Signature, Whose};
 use serde::{Serialize, Serializer};
 
 /// What a check found, with its numbers and the line of the script that said so.
@@ -18,6 +20,43 @@ struct Keys<'a> {
     message: &'a str,
     source: &'a str,
     line: Option<usize>,
+    whose: Option<&'a Whose>,
+    hash: Option<&'a str>,
+    set: Set<'a>,
+}
+
+/// Options that are not at their default, by name.
+#[derive(Debug, Clone, Copy)]
+pub struct Set<'a>(pub &'a [(String, OptionValue)]);
+
+impl Serialize for Set<'_> {
+    fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        to.collect_map(self.0.iter().map(|(name, value)| (name, value)))
+    }
+}
+
+/// What an answer of a script is signed with, in JSON.
+#[derive(Debug, Clone)]
+pub struct Signed(pub Arc<Signature>);
+
+#[derive(Serialize)]
+struct SignedKeys<'a> {
+    script: &'a str,
+    whose: &'a Whose,
+    hash: &'a str,
+    set: Set<'a>,
+}
+
+impl Serialize for Signed {
+    fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        SignedKeys {
+            script: &self.0.script,
+            whose: &self.0.whose,
+            hash: &self.0.hash,
+            set: Set(&self.0.set),
+        }
+        .serialize(to)
+    }
 }
 
 impl Serialize for FindingJson<'_> {
@@ -33,6 +72,9 @@ impl Serialize for FindingJson<'_> {
             message: &finding.message,
             source: &finding.source,
             line: finding.line,
+            whose: finding.signed.as_deref().map(|signed| &signed.whose),
+            hash: finding.signed.as_deref().map(|signed| signed.hash.as_str()),
+            set: Set(finding.signed.as_deref().map_or(&[], |signed| &signed.set)),
         }
         .serialize(to)
     }

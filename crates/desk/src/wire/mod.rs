@@ -9,7 +9,7 @@ mod stress;
 
 pub use amounts::Amounts;
 pub use complaint::Complaint;
-pub use finding::FindingJson;
+pub use finding::{FindingJson, Set, Signed};
 pub use note::{NoteJson, Unread, standing_word, unread};
 pub use proposal::Offer;
 pub(crate) use proposal::OfferJson;

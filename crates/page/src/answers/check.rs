@@ -6,22 +6,26 @@ use glost_desk::check::Answer;
 use crate::Shown;
 use crate::layout::{Style, indented, paragraph};
 use crate::words::say;
+use crate::words::signed::{signed, signed_briefly};
 
 impl Shown for Answer {
     fn text(&self, style: Style) -> String {
         let mut text = style.bold(paragraph(&headline(self), 0).trim_end());
         text.push('\n');
-        for level in [Level::Fail, Level::NotChecked, Level::Caution] {
+        for level in [Level::Fail, Level::NotChecked, Level::Caution, Level::Note] {
             for alike in told_alike(self, level) {
                 text.push('\n');
                 text.push_str(&finding_text(&alike));
             }
         }
-        let quiet: Vec<&str> = self
+        let quiet: Vec<String> = self
             .findings
             .iter()
             .filter(|finding| finding.level == Level::NothingFound)
-            .map(|finding| finding.script.as_str())
+            .map(|finding| match &finding.signed {
+                Some(signature) => signed_briefly(signature),
+                None => finding.script.clone(),
+            })
             .collect();
         text.push('\n');
         for reading in self.findings.iter().filter(|finding| is_reading(finding)) {
@@ -35,6 +39,9 @@ impl Shown for Answer {
         }
         if let Some(limits) = &self.limits {
             text.push_str(&indented("Limits: ", &limits_words(limits)));
+        }
+        if !self.off.is_empty() {
+            text.push_str(&indented("Turned off: ", &format!("{}.", self.off.join(", "))));
         }
         if let Some(said) = self.iron() {
             text.push_str(&indented("Iron: ", &say(&said)));
@@ -95,6 +102,7 @@ fn headline(answer: &Answer) -> String {
         told(count(Level::Fail), "check says no", "checks say no"),
         told(count(Level::NotChecked), "could not be checked", "could not be checked"),
         told(count(Level::Caution), "caution", "cautions"),
+        told(count(Level::Note), "note", "notes"),
     ]
     .into_iter()
     .flatten()
@@ -127,16 +135,21 @@ fn finding_text(alike: &[&Finding]) -> String {
     let mut text = indented(&lead, &told);
     let indent = " ".repeat(4);
     let said_by = match alike {
-        [one] => format!("({}; {})", one.script, one.source),
-        several => format!(
-            "({})",
-            several
-                .iter()
-                .map(|one| one.script.as_str())
-                .collect::<Vec<_>>()
-                .join(", ")
-        ),
+        [one] if one.source.is_empty() => format!("({})", whose_text(one)),
+        [one] => format!("({}; {})", whose_text(one), one.source),
+        several => {
+            let each: Vec<String> = several.iter().map(|one| whose_text(one)).collect();
+            format!("({})", each.join("; "))
+        }
     };
     text.push_str(&indented(&indent, &said_by));
     text
+}
+
+/// The script with what it is signed with.
+fn whose_text(finding: &Finding) -> String {
+    match &finding.signed {
+        Some(signature) => signed(signature),
+        None => finding.script.clone(),
+    }
 }

@@ -1,9 +1,11 @@
 //! `glost run`: sentences and tables that a script puts out.
 
+use glost_core::rules::Signature;
 use glost_desk::run::{Answer, Item, ReportTable};
 
 use crate::layout::{Style, WIDTH, paragraph};
 use crate::number;
+use crate::words::signed::signed;
 use crate::{Csv, Shown};
 
 /// Narrower than this no column of words is made.
@@ -120,12 +122,15 @@ fn table_text(table: &ReportTable) -> String {
     text
 }
 
-fn rows(table: &ReportTable) -> String {
+/// The rows, each signed: a row may be copied anywhere.
+fn rows(table: &ReportTable, signature: &Signature) -> String {
     let heading: Vec<String> = head(table).iter().map(|name| quoted(name)).collect();
-    let mut text = heading.join(",");
-    text.push('\n');
+    let mut text = heading.join(",") + ",script,whose,hash,set\n";
+    let set = signature.set_words();
+    let signed = [&signature.script, &signature.whose.to_string(), &signature.hash, &set].map(|cell| quoted(cell));
     for row in &table.rows {
-        text.push_str(&row.iter().map(cell).collect::<Vec<_>>().join(","));
+        let cells: Vec<String> = row.iter().map(cell).chain(signed.iter().cloned()).collect();
+        text.push_str(&cells.join(","));
         text.push('\n');
     }
     text
@@ -203,13 +208,13 @@ impl Shown for Answer {
             text.push_str(&table_text(&table.0));
         }
         text.push('\n');
-        text.push_str(&paragraph(&format!("({}; {})", self.script, self.source), 0));
+        text.push_str(&paragraph(&format!("({}; {})", signed(&self.signed), self.source), 0));
         text
     }
 
     /// The tables for a spreadsheet; several stand apart by an empty line.
     fn csv(&self) -> Option<Csv> {
-        let rows: Vec<String> = self.tables.iter().map(|table| rows(&table.0)).collect();
+        let rows: Vec<String> = self.tables.iter().map(|table| rows(&table.0, &self.signed)).collect();
         Some(Csv {
             rows: rows.join("\n"),
             beside: self.said.clone(),

@@ -21,6 +21,7 @@ mod batches;
 mod cost;
 pub(crate) mod hazards;
 pub(crate) mod label;
+pub(crate) mod signed;
 mod slurry;
 pub(crate) mod ticket;
 mod wetting;

@@ -2,6 +2,7 @@
 
 use std::sync::Arc;
 
+use glost_core::rules::Signature;
 use indexmap::IndexMap;
 use rhai::{Dynamic, EvalAltResult};
 
@@ -10,9 +11,12 @@ use crate::sort::Sort;
 
 use super::no_such_name;
 
-/// The values of a script's options.
-#[derive(Debug, Clone, Default)]
-pub(crate) struct OptionsValue(pub(crate) Arc<IndexMap<String, Dynamic>>);
+/// The values of a script's options, and what its answers are signed with under them.
+#[derive(Debug, Clone)]
+pub(crate) struct OptionsValue {
+    pub(crate) values: Arc<IndexMap<String, Dynamic>>,
+    pub(crate) signed: Arc<Signature>,
+}
 
 pub(super) fn register(shelf: &mut Shelf) {
     shelf.module.set_custom_type::<OptionsValue>(Sort::Options.words());
@@ -25,10 +29,10 @@ pub(super) fn register(shelf: &mut Shelf) {
         ),
         |options: &mut OptionsValue, name: &str| -> Result<Dynamic, Box<EvalAltResult>> {
             options
-                .0
+                .values
                 .get(name)
                 .cloned()
-                .ok_or_else(|| no_such_name(Sort::Options, name, options.0.keys().map(String::as_str)))
+                .ok_or_else(|| no_such_name(Sort::Options, name, options.values.keys().map(String::as_str)))
         },
     );
 }

@@ -68,6 +68,7 @@ fn unknown_becomes_a_finding(error: Raised) -> Result<FindingsValue, Raised> {
         (None, Some(name)) => Ok(FindingsValue(
             [crate::checking::not_checked(
                 &script,
+                &script.signed(Vec::new()),
                 &name,
                 &broken.diagnostic.message,
                 None,
@@ -98,7 +99,10 @@ fn own_options(set: &Map) -> Result<OptionsValue, Raised> {
         })?;
         values.insert(name.to_string(), value);
     }
-    Ok(OptionsValue(Arc::new(values)))
+    Ok(OptionsValue {
+        values: Arc::new(values),
+        signed: script.signed(Vec::new()),
+    })
 }
 
 fn with_request<R>(request: Request, work: impl FnOnce() -> Result<R, Raised>) -> Result<R, Raised> {

@@ -75,6 +75,7 @@ pub(super) fn limit_findings(unity: &OxideMoles, fluxes: &FluxList, limits: &Lim
             message: format!("{:.2}, outside {} ({})", value, range_words(range), limits.title),
             source: limits.source.clone(),
             line: None,
+            signed: limits.signed.clone(),
         })
         .collect()
 }
@@ -105,6 +106,7 @@ pub(super) fn expansion_finding(moles: &OxideMoles) -> Option<Finding> {
         ),
         source: predicted.source.to_owned(),
         line: None,
+        signed: None,
     })
 }
 

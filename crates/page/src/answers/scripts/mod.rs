@@ -3,14 +3,14 @@
 mod reference;
 
 use glost_desk::scripts::test::{Test, Tested};
-use glost_desk::scripts::{Card, TableCard, list, new, show, test};
+use glost_desk::scripts::{BrokenCard, Card, TableCard, Told, list, new, show, test};
 
 use crate::Shown;
 use crate::layout::{Style, indented, paragraph};
 
 impl Shown for list::Answer {
     fn text(&self, style: Style) -> String {
-        list_text(&self.scripts, style)
+        list_text(&self.scripts, style) + broken_text(&self.broken).as_str()
     }
 }
 
@@ -27,15 +27,37 @@ fn list_text(scripts: &[Card], style: Style) -> String {
         .max()
         .unwrap_or(0);
     for script in scripts {
-        let yours = if script.shipped { "" } else { " (yours)" };
+        let mut notes = Vec::new();
+        if !script.shipped {
+            notes.push(format!("{}, {}", script.whose, script.hash));
+        }
+        if script.off {
+            notes.push("off".to_owned());
+        }
+        notes.extend(script.cautions.iter().map(|caution| caution.0.message.clone()));
+        let notes = if notes.is_empty() {
+            String::new()
+        } else {
+            format!(" ({})", notes.join("; "))
+        };
         let lead = format!("{:widest$}  ", script.name);
-        text.push_str(&indented(&lead, &format!("{}{yours}", script.title)));
+        text.push_str(&indented(&lead, &format!("{}{notes}", script.title)));
     }
     text.push('\n');
     text.push_str(&paragraph(
         "`glost script show NAME` tells what one does; `glost script show NAME --text` prints it, to copy into your studio's scripts/ and change.",
         0,
     ));
+    text
+}
+
+/// The scripts that don't load, each with why.
+fn broken_text(broken: &[BrokenCard]) -> String {
+    let mut text = String::new();
+    for one in broken {
+        text.push_str(&format!("\n{}: it doesn't load, and is left out\n", one.name));
+        text.push_str(&crate::diagnostic::text(&one.error.0));
+    }
     text
 }
 
@@ -59,6 +81,9 @@ fn show_text(script: &Card, style: Style) -> String {
     if !script.uses.is_empty() {
         text.push_str(&indented("For: ", &script.uses.join(", ")));
     }
+    if !script.meant_for.is_empty() {
+        text.push_str(&indented("Meant for: ", &script.meant_for));
+    }
     for option in &script.options {
         let unit = option.unit.as_ref().map_or_else(String::new, |unit| format!(" {unit}"));
         let range = match (option.min, option.max) {
@@ -72,7 +97,10 @@ fn show_text(script: &Card, style: Style) -> String {
             &if option.value.is_empty() {
                 format!("{}: {}", option.name, option.help)
             } else {
-                format!("{} = {}{unit}{range}: {}", option.name, option.value, option.help)
+                let set = option.set_at.as_ref().map_or_else(String::new, |place| {
+                    format!(" (set in {place}; {} unless set)", option.default)
+                });
+                format!("{} = {}{unit}{range}: {}{set}", option.name, option.value, option.help)
             },
         ));
     }
@@ -80,12 +108,41 @@ fn show_text(script: &Card, style: Style) -> String {
         text.push_str(&indented("Table: ", &format!("{name} with {}", columns.join(", "))));
     }
     text.push_str(&indented("Source: ", &script.source));
+    let origin = [
+        ("Version: ", &script.version),
+        ("Author: ", &script.author),
+        ("Licence: ", &script.licence),
+        ("Based on: ", &script.based_on),
+        ("File: ", &script.path),
+    ];
+    for (lead, told) in origin {
+        if let Some(told) = told {
+            text.push_str(&indented(lead, told));
+        }
+    }
+    text.push_str(&indented("Text: ", &format!("{}, {}", script.whose, script.hash)));
+    if script.off {
+        text.push_str(&indented(
+            "Off: ",
+            "turned off in studio.yaml; it runs where it is named.",
+        ));
+    }
+    if let Some(level) = script.level {
+        text.push_str(&indented("Level: ", &format!("its cautions count as {level} here.")));
+    }
+    for Told(caution) in &script.cautions {
+        let help = caution
+            .help
+            .as_ref()
+            .map_or_else(String::new, |help| format!(": {help}"));
+        text.push_str(&indented("Caution: ", &format!("{}{help}.", caution.message)));
+    }
     text
 }
 
 impl Shown for test::Answer {
     fn text(&self, style: Style) -> String {
-        test_text(&self.scripts, style)
+        test_text(&self.scripts, style) + broken_text(&self.broken).as_str()
     }
 }
 

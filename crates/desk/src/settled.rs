@@ -1,0 +1,98 @@
+//! What `studio.yaml` says of scripts: options, what is off, what cautions weigh; each
+//! name looked up, so that a misspelt one is no silence.
+
+use glost_chemistry::diagnostic::{Diagnostic, Place, suggestion};
+use glost_chemistry::read::Text;
+use glost_core::rules::Level;
+use glost_core::studio::{OptionSetting, StudioSettings};
+use glost_script::{Kind, ScriptStore, StudioOptions};
+
+/// The word under a script's name that says what its cautions weigh.
+const LEVEL: &str = "level";
+
+/// Where an option was set.
+pub(crate) struct SetAt {
+    pub(crate) script: String,
+    pub(crate) option: String,
+    pub(crate) place: Place,
+}
+
+/// Puts the settings into the store; gives the options, and where each was set.
+///
+/// # Errors
+/// A name that no script or option has, a value that can't be, an option of a script that
+/// is off: the first of them, with its place.
+pub(crate) fn settle(
+    store: &mut ScriptStore,
+    settings: &StudioSettings,
+) -> Result<(StudioOptions, Vec<SetAt>), Diagnostic> {
+    let at = |error: Diagnostic, word: &Text| match &settings.source {
+        Some(source) => error.at(source, word.mark, word.text.chars().count().max(1)),
+        None => error,
+    };
+    for script in &settings.off {
+        let name = store
+            .whole_name(&script.text)
+            .map_err(|why| at(why, script))?
+            .to_owned();
+        store.turn_off(&name);
+    }
+    let (mut options, mut places) = (StudioOptions::default(), Vec::new());
+    for setting in &settings.options {
+        let OptionSetting { script, option, value } = setting;
+        let name = store
+            .whole_name(&script.text)
+            .map_err(|why| at(why, script))?
+            .to_owned();
+        if store.is_off(&name) {
+            let message = format!("`{name}` is off, and `{}` is set for it", option.text);
+            let help = "take one of the two out of studio.yaml";
+            return Err(at(Diagnostic::error("off-and-set", message).help(help), script));
+        }
+        // One that doesn't load has no options yet: what is set of it is looked at once it does.
+        let script = store.find(&name).ok();
+        let spec = |wanted: &str| {
+            let specs = script.as_ref().map_or(&[][..], |script| &script.about.options);
+            specs.iter().find(|spec| spec.name == wanted)
+        };
+        match (&script, spec(&option.text)) {
+            (None, _) => {}
+            (Some(_), Some(spec)) => spec.may_be(&value.text).map_err(|why| at(why, value))?,
+            (Some(script), None) if option.text == LEVEL => {
+                let level = level(&value.text, script.about.kind).map_err(|why| at(why, value))?;
+                store.set_level(&name, level);
+                continue;
+            }
+            (Some(script), None) => {
+                let names = script.about.options.iter().map(|spec| spec.name.as_str());
+                let error = Diagnostic::error("unknown-option", format!("`{name}` has no option `{}`", option.text));
+                let near = suggestion(&option.text, names.chain([LEVEL]));
+                let error = error.help(format!("`glost script show {name}` tells its options"));
+                return Err(at(error.maybe_help(near), option));
+            }
+        }
+        options.set(&name, &option.text, &value.text);
+        places.extend(settings.source.as_ref().map(|source| SetAt {
+            place: source.place(option.mark, option.text.chars().count()),
+            option: option.text.clone(),
+            script: name,
+        }));
+    }
+    Ok((options, places))
+}
+
+fn level(word: &str, kind: Kind) -> Result<Level, Diagnostic> {
+    if !matches!(kind, Kind::Check | Kind::Limits) {
+        let message = format!(
+            "a script of kind `{}` finds nothing that could have a level",
+            kind.word()
+        );
+        return Err(Diagnostic::error("wrong-script-kind", message));
+    }
+    let levels = Level::FOR_CAUTIONS;
+    levels.into_iter().find(|level| level.words() == word).ok_or_else(|| {
+        let words = levels.map(Level::words);
+        Diagnostic::error("wrong-value", format!("`level` can't be `{word}`"))
+            .help(format!("its cautions become one of: {}", words.join(", ")))
+    })
+}

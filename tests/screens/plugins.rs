@@ -1,0 +1,216 @@
+//! A studio with scripts of its own: whose text said so, what is broken, what is off.
+
+use serde_json::Value;
+use sha2::{Digest, Sha256};
+
+use super::bench::Bench;
+
+const LOUD: &str = "const ABOUT = #{ api: 1, kind: \"check\", title: \"Loud\", source: \"own\",
+    options: #{ least: #{ value: 9, min: 0, max: 20, help: \"least silica\" } } };
+fn check(glaze, option) {
+    print(\"looked\");
+    if glaze.unity.SiO2 < option.least { glaze.caution(\"SiO2\", \"low\"); }
+}
+";
+
+fn studio() -> Bench {
+    let bench = Bench::example_studio();
+    bench.file("studio/scripts/check/loud.rhai", LOUD);
+    bench
+}
+
+fn json(bench: &Bench, arguments: &[&str]) -> (i32, Value) {
+    let mut all = arguments.to_vec();
+    all.extend(["--studio", "studio", "--format", "json"]);
+    let ran = bench.run(&all);
+    let json = serde_json::from_str(&ran.stdout).unwrap_or_else(|why| panic!("{why}: {}{}", ran.stdout, ran.stderr));
+    (ran.code, json)
+}
+
+fn of_script<'a>(answer: &'a Value, script: &str) -> Vec<&'a Value> {
+    let findings = answer["findings"].as_array().unwrap();
+    findings.iter().filter(|finding| finding["script"] == script).collect()
+}
+
+#[test]
+fn findings_are_signed_with_the_hash_of_the_text() {
+    let bench = studio();
+    // Line ends of another system are the same text.
+    bench.file("studio/scripts/check/loud.rhai", LOUD.replace('\n', "\r\n"));
+    bench.file(
+        "studio/studio.yaml",
+        "studio: Own\nscripts: { check/loud: { least: 12 } }\n",
+    );
+    let (_, answer) = json(&bench, &["check", "Lamplight clear"]);
+    let found = of_script(&answer, "check/loud")[0];
+    let whole: String = Sha256::digest(LOUD).iter().map(|byte| format!("{byte:02x}")).collect();
+    assert_eq!(found["hash"], whole[..12]);
+    assert_eq!(
+        (&found["whose"], &found["set"]["least"]),
+        (&"yours".into(), &12.0.into())
+    );
+    assert_eq!(of_script(&answer, "check/barium")[0]["whose"], "shipped");
+    assert_eq!(of_script(&answer, "check/barium")[0]["set"], serde_json::json!({}));
+}
+
+/// The files of a studio with every way of being broken; each breaks itself alone.
+#[test]
+fn one_broken_script_breaks_one_script() {
+    let broken: [(&str, &[u8]); 6] = [
+        ("check/half", b"const ABOUT = #{ api: 1, kind: \"check\", title: \"x\" };\nfn check(glaze, option) { let x = ;"),
+        ("half-without-folder", b"const ABOUT = #{ api: 1, kind: \"check\" title };"),
+        ("check/latin", b"// gl\xe4ze"),
+        ("check/later", b"const ABOUT = #{ api: 9, kind: \"check\", title: \"x\" };\nfn check(glaze, option) { }"),
+        ("check/nothing-said", b"fn check(glaze, option) { }"),
+        ("check/misspelt", b"const ABOUT = #{ api: 1, kind: \"check\", title: \"x\" };\nfn check(glaze, option) { glaze.cuation(\"a\", \"b\"); }"),
+    ];
+    let bench = studio();
+    for (name, text) in broken {
+        bench.file(&format!("studio/scripts/{name}.rhai"), text);
+    }
+    // Broken, and no check: nobody who checks a glaze misses it.
+    bench.file("studio/scripts/run/half.rhai", "const ABOUT = #{ kind: \"run\" };");
+    let (code, answer) = json(&bench, &["check", "Lamplight clear"]);
+    assert_eq!((code, &answer["worst"]), (1, &"not checked".into()));
+    assert!(answer.get("incomplete").is_none());
+    for (name, _) in broken {
+        let found = of_script(&answer, name);
+        assert_eq!(found.len(), 1, "{name}");
+        assert_eq!(found[0]["level"], "not checked", "{name}");
+    }
+    assert!(of_script(&answer, "run/half").is_empty());
+    assert_eq!(of_script(&answer, "check/loud").len(), 1);
+    let (code, list) = json(&bench, &["script", "list"]);
+    assert_eq!((code, list["broken"].as_array().unwrap().len()), (0, 7));
+    let (code, tested) = json(&bench, &["script", "test"]);
+    assert_eq!((code, &tested["passed"]), (1, &false.into()));
+    assert!(
+        tested["tests"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .all(|test| test["passed"] == true)
+    );
+    let over = bench.run(&["check", "--over", "studio/glazes", "--studio", "studio"]);
+    assert_eq!(over.code, 1);
+    assert!(over.stdout.contains(",check/half,not checked,"), "{}", over.stdout);
+    for name in ["check/half", "check/latin"] {
+        let named = bench.run(&["check", "Lamplight clear", "--script", name, "--studio", "studio"]);
+        assert_eq!(named.code, 2, "{}", named.stdout);
+    }
+}
+
+#[test]
+fn a_broken_script_as_people_see_it() {
+    let bench = studio();
+    bench.file(
+        "studio/scripts/check/half.rhai",
+        "const ABOUT = #{ api: 1, kind: \"check\", title: \"x\" };\nfn check(glaze, option) { let x = ;",
+    );
+    insta::assert_snapshot!(bench.screen(&["check", "Lamplight clear", "--studio", "studio"]));
+    let listed = bench.run(&["script", "list", "--studio", "studio"]);
+    insta::assert_snapshot!(listed.stdout.rsplit_once("change.\n").unwrap().1);
+}
+
+#[test]
+fn a_replaced_script_that_keeps_its_source_is_told_of_it() {
+    let bench = studio();
+    let shipped = bench.run(&["script", "show", "check/alkali-balance", "--text"]).stdout;
+    let own = shipped.replace("value: 0.35", "value: 0.1");
+    bench.file("studio/scripts/check/alkali-balance.rhai", &own);
+    let (_, answer) = json(&bench, &["check", "Lamplight clear"]);
+    let found = of_script(&answer, "check/alkali-balance")[0];
+    assert_eq!(found["whose"], "yours, instead of the shipped");
+    assert!(found["source"].as_str().unwrap().starts_with("this text is yours"));
+    insta::assert_snapshot!(bench.screen(&["script", "show", "alkali-balance", "--studio", "studio"]));
+    let again = bench.run(&["script", "show", "alkali-balance", "--shipped", "--studio", "studio"]);
+    assert_eq!(again.stdout, shipped);
+    // With its origin said it is a text of its own.
+    let said = own.replace("uses:", "based_on: \"the shipped check/alkali-balance\", uses:");
+    bench.file("studio/scripts/check/alkali-balance.rhai", said);
+    let (_, answer) = json(&bench, &["script", "show", "alkali-balance"]);
+    assert_eq!(answer["cautions"], serde_json::json!([]));
+    assert_eq!(answer["based_on"], "the shipped check/alkali-balance");
+}
+
+#[test]
+fn scripts_are_turned_off_and_levels_set() {
+    let bench = studio();
+    bench.file(
+        "studio/studio.yaml",
+        "studio: Own\nscripts:\n  check/loud: { level: note }\n  check/barium: off\n",
+    );
+    let (code, answer) = json(&bench, &["check", "Lamplight clear"]);
+    assert_eq!(
+        (code, &of_script(&answer, "check/loud")[0]["level"]),
+        (0, &"note".into())
+    );
+    assert!(of_script(&answer, "check/barium").is_empty());
+    assert_eq!(answer["off"], serde_json::json!(["check/barium"]));
+    // Named, it runs.
+    let (_, named) = json(&bench, &["check", "Lamplight clear", "--script", "barium"]);
+    assert_eq!(of_script(&named, "check/barium").len(), 1);
+}
+
+#[test]
+fn misspelt_names_under_scripts_have_a_place() {
+    let bench = studio();
+    bench.file("studio/scripts/run/loud.rhai", "");
+    for (name, scripts) in [
+        ("script", "check/loudd: off"),
+        ("option", "check/loud: { leest: 3 }"),
+        ("value", "check/loud: { least: 300 }"),
+        ("level", "check/loud: { level: shout }"),
+        ("word", "check/loud: of"),
+        ("off_and_set", "check/barium: off\n  barium: { level: note }"),
+    ] {
+        bench.file("studio/studio.yaml", format!("studio: Own\nscripts:\n  {scripts}\n"));
+        let screen = bench.screen(&["check", "Lamplight clear", "--studio", "studio"]);
+        insta::assert_snapshot!(format!("misspelt_{name}"), screen);
+    }
+}
+
+#[test]
+fn two_scripts_of_one_short_name_are_both_named() {
+    let bench = studio();
+    bench.file(
+        "studio/scripts/limits/loud.rhai",
+        "const ABOUT = #{ api: 1, kind: \"limits\", title: \"x\" };\nfn limits(glaze, option) { #{ SiO2: [2, 4] } }",
+    );
+    insta::assert_snapshot!(bench.screen(&["check", "Lamplight clear", "--script", "loud", "--studio", "studio"]));
+}
+
+#[test]
+fn what_scripts_print_is_told_in_every_kind() {
+    let bench = Bench::example_studio();
+    for (kind, body) in [
+        ("check", "fn check(glaze, option) { print(\"here\"); }"),
+        (
+            "limits",
+            "fn limits(glaze, option) { print(\"here\"); #{ SiO2: [0, 9] } }",
+        ),
+        ("swap", "fn swap(glaze, option) { print(\"here\"); [] }"),
+        ("blend", "fn blend(ends, option) { print(\"here\"); [[1, 0], [0, 1]] }"),
+        ("run", "fn run(studio, option) { print(\"here\"); }"),
+    ] {
+        let text = format!("const ABOUT = #{{ api: 1, kind: \"{kind}\", title: \"t\" }};\n{body}\n");
+        bench.file(&format!("studio/scripts/{kind}/prints.rhai"), text);
+        let script = format!("{kind}/prints");
+        let mut call = match kind {
+            "run" => vec!["run", &script],
+            "blend" => vec![
+                "blend",
+                "line",
+                "Lamplight clear",
+                "Highfell clear",
+                "--script",
+                &script,
+            ],
+            "swap" => vec!["swap", "Lamplight clear", "--out", "whiting", "--script", &script],
+            _ => vec!["check", "Lamplight clear", "--script", &script],
+        };
+        call.extend(["--studio", "studio"]);
+        let ran = bench.run(&call);
+        assert!(ran.stderr.lines().any(|line| line == "here"), "{kind}: {}", ran.stderr);
+    }
+}

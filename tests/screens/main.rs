@@ -3,6 +3,7 @@
 mod batches;
 mod bench;
 mod buckets;
+mod changed;
 mod clay;
 mod conversions;
 mod costs;

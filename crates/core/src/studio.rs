@@ -13,6 +13,11 @@ use glost_chemistry::read::{Fields, Key, Node, Text, Value, entries, parse, text
 /// What turns a script off in `studio.yaml`.
 const OFF: &str = "off";
 
+/// The keys that `studio.yaml` may have, in their usual order.
+pub const SETTINGS_KEYS: [&str; 9] = [
+    "studio", "scales", "cup", "currency", "fluxes", "iron", "fit", "scripts", "notes",
+];
+
 /// A value set for a script's option, as text with its place.
 #[derive(Debug, Clone)]
 pub struct OptionSetting {
@@ -82,14 +87,7 @@ pub struct Studio {
 /// The first thing in it that can't be used, with its place.
 pub fn read_settings(source: &Source) -> Result<StudioSettings, Diagnostic> {
     let root = parse(source)?;
-    let fields = Fields::new(
-        source,
-        &root,
-        "studio.yaml",
-        &[
-            "studio", "scales", "cup", "currency", "fluxes", "iron", "scripts", "fit", "notes",
-        ],
-    )?;
+    let fields = Fields::new(source, &root, "studio.yaml", &SETTINGS_KEYS)?;
     fields.required(
         "studio",
         "studio.yaml",

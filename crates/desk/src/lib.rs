@@ -46,6 +46,7 @@ pub mod run;
 pub mod scripts;
 pub mod sensitivity;
 mod settled;
+pub mod set;
 pub mod sieve;
 pub mod slurry;
 pub mod start;

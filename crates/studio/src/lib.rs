@@ -25,6 +25,7 @@ mod shelf;
 mod shipped;
 mod stock_files;
 mod text_file;
+mod values;
 mod workplace;
 
 pub use batch_book::{BatchBook, BookRead, Booked, Take, Voided};
@@ -42,4 +43,5 @@ pub use sheet::{GlazeSheet, MOST_ROW_BYTES, RowBlock, SheetGlaze, SheetRows};
 pub use shelf::{BrokenFile, ClayFile, Named, Shelf};
 pub use shipped::{EXAMPLE, Embedded, STARTER};
 pub use text_file::{MOST_TEXT_BYTES, read_text};
+pub use values::{Change, Changed, Editable, OfWhat, Setting};
 pub use workplace::{FoundClay, FoundGlaze, NotFound, Workplace};

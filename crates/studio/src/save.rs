@@ -8,7 +8,7 @@ use std::sync::atomic::{AtomicU64, Ordering};
 
 use glost_chemistry::diagnostic::Diagnostic;
 
-use crate::disk::{Disk, DiskFile, create_folders, is_taken, real_disk};
+use crate::disk::{Disk, DiskFile, create_folders, is_taken, read_at_most, real_disk};
 
 /// What temporary files' names begin with; hidden, so that no folder lists them.
 const TEMPORARY: &str = ".glost-";
@@ -49,6 +49,21 @@ impl Prepared {
             target,
             path: path.to_owned(),
         })
+    }
+
+    /// Whether what lies beside the file is what was written.
+    ///
+    /// # Errors
+    /// It isn't, or it can't be read; the old file is untouched.
+    pub fn holds(&self, bytes: &[u8]) -> Result<(), Diagnostic> {
+        let trouble = |error: io::Error| cannot_write(&self.path, &error);
+        let mut file = self.new.disk.open(&self.new.path).map_err(trouble)?;
+        let more = bytes.len() as u64 + 1;
+        if read_at_most(&mut *file, more).map_err(trouble)? != bytes {
+            let message = format!("`{}` read back otherwise than it was written", self.path.display());
+            return Err(Diagnostic::error("cannot-write", message).help("the old file stays; is the disk failing?"));
+        }
+        Ok(())
     }
 
     /// Puts the new text in the old one's place and waits until that lasts.

@@ -25,6 +25,8 @@ pub trait Named {
     const UNKNOWN: &'static str;
     /// The keys that may hold its name.
     const NAME_KEYS: &'static [&'static str];
+    /// Whether a name that isn't there may well be a new one.
+    const OFTEN_NEW: bool;
 
     /// Its name.
     fn name(&self) -> &str;
@@ -36,6 +38,7 @@ impl Named for GlazeFile {
     const WHAT: &'static str = "glaze";
     const UNKNOWN: &'static str = "unknown-glaze";
     const NAME_KEYS: &'static [&'static str] = &["glaze"];
+    const OFTEN_NEW: bool = false;
 
     fn name(&self) -> &str {
         &self.name.text
@@ -50,6 +53,7 @@ impl Named for ClayFile {
     const WHAT: &'static str = "clay";
     const UNKNOWN: &'static str = "unknown-clay";
     const NAME_KEYS: &'static [&'static str] = &["clay", "body"];
+    const OFTEN_NEW: bool = true;
 
     fn name(&self) -> &str {
         &self.clay.name
@@ -132,14 +136,26 @@ impl<T: Named> Shelf<T> {
     pub(crate) fn not_found(&self, name: &str, whose: &str) -> Vec<Diagnostic> {
         let what = T::WHAT;
         let error = Diagnostic::error(T::UNKNOWN, format!("no {what} {whose} is called `{name}`"));
+        let add = format!("`glost add {what} \"{name}\"` makes it");
+        // A glaze that isn't there is misspelt; a clay may well be new.
+        let or_add = if T::OFTEN_NEW {
+            format!("; a new one: {add}")
+        } else {
+            String::new()
+        };
         if let Some(near) = nearest(name, self.items.iter().map(T::name)) {
-            return vec![error.help(format!("did you mean `{near}`?"))];
+            let or_add = if T::OFTEN_NEW {
+                format!(" A new one: {add}")
+            } else {
+                String::new()
+            };
+            return vec![error.help(format!("did you mean `{near}`?{or_add}"))];
         }
         let names: Vec<&str> = self.items.iter().map(T::name).collect();
         let help = match names.len() {
-            0 => format!("write one as a file in {what}s/, or name a file by its path"),
-            1..=12 => format!("known here: {}; or name a file by its path", names.join(", ")),
-            many => format!("there are {many} of them in {what}s/; or name a file by its path"),
+            0 => format!("{add}; or name a file by its path"),
+            1..=12 => format!("known here: {}; or name a file by its path{or_add}", names.join(", ")),
+            many => format!("there are {many} of them in {what}s/; or name a file by its path{or_add}"),
         };
         let mut complaints = vec![error.help(help)];
         complaints.extend(self.broken.iter().map(|broken| broken.complaint.clone()));

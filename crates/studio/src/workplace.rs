@@ -17,7 +17,7 @@ use crate::disk::{Disk, is_folder, is_taken, is_there, real_disk};
 use crate::ends::FoundEnd;
 use crate::folder::{FoundFile, STUDIO_FILE, ScriptFile, StudioFiles, StudioFolder, find_studio_on, yaml_files_in};
 use crate::sheet::{GlazeSheet, SheetRows};
-use crate::shelf::{Named, Shelf};
+use crate::shelf::{ClayFile, Named, Shelf};
 use crate::text_file::{about_file, missing, open_stream, read_text_on};
 
 /// A glaze with everything that goes with it.
@@ -361,6 +361,16 @@ impl Workplace {
             settings: bench.settings.clone(),
             origin: bench.origin(),
         })
+    }
+
+    /// The studio's own glazes.
+    pub(crate) fn own_glazes(&self) -> &Shelf<GlazeFile> {
+        self.home.glazes()
+    }
+
+    /// The studio's own clays.
+    pub(crate) fn own_clays(&self) -> &Shelf<ClayFile> {
+        self.home.clays()
     }
 
     /// A glaze of this studio that no file of glazes gives.

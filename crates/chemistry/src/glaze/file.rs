@@ -7,7 +7,8 @@ use crate::quantity::{
 };
 use crate::read::{Fields, Node, NumberRange, Text, Value, entries, kind_of, number_of, parse};
 
-const KEYS: [&str; 17] = [
+/// The keys that a glaze file may have, in their usual order.
+pub const GLAZE_KEYS: [&str; 17] = [
     "glaze",
     "parts",
     "additions",
@@ -119,7 +120,7 @@ pub struct GlazeFile {
 /// The first thing in it that can't be used, with its place.
 pub fn read_glaze(source: &Source, cup: Millilitres) -> Result<GlazeFile, Diagnostic> {
     let root = parse(source)?;
-    let fields = Fields::new(source, &root, "a glaze file", &KEYS)?;
+    let fields = Fields::new(source, &root, "a glaze file", &GLAZE_KEYS)?;
     fields.required(
         "glaze",
         "this file",

@@ -9,7 +9,7 @@ mod usage;
 mod write;
 
 pub use analysis::{Additions, Analysis, FiredChemistry, NoAnalysis};
-pub use file::{ATMOSPHERES, GlazeFile, GlazeNotes, RecipeLine, USES, Ware, read_glaze};
+pub use file::{ATMOSPHERES, GLAZE_KEYS, GlazeFile, GlazeNotes, RecipeLine, USES, Ware, read_glaze};
 pub use file::{one_of, quantity};
 pub use iron::IronCount;
 pub use recipe::{Glaze, Portion};

@@ -10,32 +10,35 @@ use crate::read::{Fields, Node, NumberRange, Text, Value, entries, kind_of, numb
 use super::fired_yield::{FiredYield, PrintedAnalysis, Verdict};
 use super::kind::Kind;
 
-const KEYS: [&str; 23] = [
+/// The keys that a material may have, in their usual order.
+pub const MATERIAL_KEYS: [&str; 26] = [
     "name",
     "kind",
     "other_names",
     "analysis",
+    "formula",
+    "recipe",
+    "fired",
     "loss_on_ignition",
     "basis",
     "moisture",
     "tolerance",
+    "take_as_is",
     "density",
     "free_silica",
     "soluble",
     "toxic",
     "hazards",
+    "lot",
     "price",
     "stock",
     "buyable",
-    "lot",
-    "source",
-    "take_as_is",
-    "formula",
-    "recipe",
-    "fired",
+    "firing",
     "expansion",
+    "source",
+    "notes",
+    "assumed",
 ];
-const MORE_KEYS: [&str; 3] = ["firing", "notes", "assumed"];
 
 /// What a material is made of, as its file says.
 #[derive(Debug, Clone)]
@@ -180,8 +183,7 @@ struct EntryReader<'a> {
 
 impl<'a> EntryReader<'a> {
     fn new(source: &'a Source, item: &'a Node) -> Result<EntryReader<'a>, Diagnostic> {
-        let known: Vec<&str> = KEYS.into_iter().chain(MORE_KEYS).collect();
-        let fields = Fields::new(source, item, "a material", &known)?;
+        let fields = Fields::new(source, item, "a material", &MATERIAL_KEYS)?;
         fields.required("name", "this material", "give it the name that recipes use")?;
         let name = fields.text("name")?.unwrap_or(Text {
             text: String::new(),

@@ -11,7 +11,7 @@ mod mix;
 mod shipped;
 
 pub use deviation::Deviation;
-pub use entry::{Makeup, MaterialEntry, read_materials};
+pub use entry::{MATERIAL_KEYS, Makeup, MaterialEntry, read_materials};
 pub use expected_loss::{ExpectedLoss, expected_loss};
 pub use fired_yield::{FiredYield, LossStanding, PrintedAnalysis, SUM_ACCEPTED, SUM_UNQUESTIONED, Verdict};
 pub use kind::Kind;

@@ -25,6 +25,7 @@ mod results;
 mod run;
 mod script;
 mod sensitivity;
+mod set;
 mod sieve;
 mod slurry;
 mod start;
@@ -61,6 +62,7 @@ pub(crate) use results::ResultsOptions;
 pub(crate) use run::RunOptions;
 pub(crate) use script::{ScriptCommand, ScriptOptions};
 pub(crate) use sensitivity::SensitivityOptions;
+pub(crate) use set::SetOptions;
 pub(crate) use sieve::SieveOptions;
 pub(crate) use slurry::SlurryOptions;
 pub(crate) use start::StartOptions;
@@ -166,6 +168,8 @@ pub(crate) enum Command {
     Formula(FormulaOptions),
     /// List materials, or show one
     Materials(MaterialsOptions),
+    /// Change a value in its file: price, stock, lot, clay, cone, water ...
+    Set(SetOptions),
     /// List scripts, or show one
     Script(ScriptOptions),
     /// The first day: five answers make a studio, a ticket and a label

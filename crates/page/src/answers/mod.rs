@@ -28,6 +28,7 @@ mod results;
 mod run;
 mod scripts;
 mod sensitivity;
+mod set;
 mod sieve;
 mod slurry;
 mod start;

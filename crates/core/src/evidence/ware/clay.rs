@@ -73,7 +73,8 @@ pub struct Clay {
     pub notes: Option<String>,
 }
 
-const KEYS: [&str; 15] = [
+/// The keys that a clay's file may have, in their usual order.
+pub const CLAY_KEYS: [&str; 15] = [
     "clay",
     "body",
     "kind",
@@ -146,7 +147,7 @@ pub fn read_clay_with_tables(
     table: &dyn Fn(&str) -> Result<Source, Diagnostic>,
 ) -> Result<Clay, Diagnostic> {
     let root = parse(source)?;
-    let fields = Fields::new(source, &root, "a clay file", &KEYS)?;
+    let fields = Fields::new(source, &root, "a clay file", &CLAY_KEYS)?;
     let plain = |key: &str| -> Result<Option<String>, Diagnostic> { Ok(fields.text(key)?.map(|text| text.text)) };
     let name = match plain("clay")? {
         Some(name) => name,

@@ -17,7 +17,7 @@ mod suitability;
 
 pub use absorption::{Absorption, AbsorptionGroup};
 pub use bar::Weighings;
-pub use clay::{Clay, ClayKind, read_clay, read_clay_with_tables};
+pub use clay::{CLAY_KEYS, Clay, ClayKind, read_clay, read_clay_with_tables};
 pub use dilatometer::read_dilatometer_table;
 pub use expansion::{ClayExpansion, QUARTZ_INVERSION_CELSIUS};
 pub use measured::Measured;

@@ -1,0 +1,573 @@
+//! One value changed where it stands: every other byte stays, comments, order,
+//! spaces, quotes and line ends. The new text is read back, and must say the same
+//! as before but for that value.
+
+use std::ops::Range;
+
+use crate::diagnostic::{Diagnostic, Mark, Source};
+
+use super::node::{Key, Node, Value, parse};
+
+/// A step from a file's root to the map that a value stands in.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Step {
+    /// The map under a key.
+    Key(String),
+    /// An entry of the list under a key, by its place from 0.
+    Item(String, usize),
+}
+
+/// A value to stand in a file.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct NewValue<'a> {
+    /// From the root to its map.
+    pub path: &'a [Step],
+    /// Its key.
+    pub key: &'a str,
+    /// Its text, as it shall read.
+    pub text: &'a str,
+    /// The keys of such a map in their usual order: a new one goes behind those before it.
+    pub order: &'a [&'a str],
+    /// Written as it is, never in quotes: `true`, `38`.
+    pub bare: bool,
+}
+
+impl NewValue<'_> {
+    /// As it stands in a file.
+    fn scalar(&self, quotes: Quotes) -> String {
+        if self.bare || (quotes == Quotes::OnOwnLine && is_plain(self.text)) {
+            self.text.to_owned()
+        } else {
+            plain_or_quoted(self.text)
+        }
+    }
+}
+
+/// Where quotes are needed: between brackets a comma ends a value, on a line of its
+/// own it doesn't.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Quotes {
+    OnOwnLine,
+    BetweenBrackets,
+}
+
+/// A file's text with a value in it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Edited {
+    /// The whole text.
+    pub text: String,
+    /// What stood there; `None` where the key is new.
+    pub before: Option<String>,
+    /// The line that changed or is new, from 1.
+    pub line: usize,
+}
+
+/// The file's text with this value in it.
+///
+/// # Errors
+/// Text that isn't YAML; a value that can't be changed in place: a list or map stands
+/// there, it is pointed at by an alias, runs over lines, or a key can't be put safely
+/// between brackets.
+pub fn edited(source: &Source, new: &NewValue<'_>) -> Result<Edited, Diagnostic> {
+    let root = parse(source)?;
+    let mut expected = root.clone();
+    put(&mut expected, new);
+    let mut refused = not_in_place(source, new, root.mark);
+    // As few quotes as read back as the same.
+    for quotes in [Quotes::OnOwnLine, Quotes::BetweenBrackets] {
+        let change = change(source, new, &root, quotes)?;
+        let mut text = source.text.to_string();
+        text.replace_range(change.range.clone(), &change.text);
+        let renewed = Source {
+            name: source.name.clone(),
+            text: text.as_str().into(),
+        };
+        if parse(&renewed).is_ok_and(|read| alike(&read, &expected)) {
+            return Ok(Edited {
+                text,
+                before: change.before,
+                line: change.mark.line,
+            });
+        }
+        refused = not_in_place(source, new, change.mark);
+    }
+    Err(refused)
+}
+
+fn change(source: &Source, new: &NewValue<'_>, root: &Node, quotes: Quotes) -> Result<Change, Diagnostic> {
+    let pair = format!("{}: {}", plain_or_quoted(new.key), new.scalar(quotes));
+    let Some(map) = map_at(root, new.path) else {
+        // The map itself isn't there yet.
+        let outer = new
+            .path
+            .split_last()
+            .and_then(|(last, outer)| Some((last, map_at(root, outer)?)));
+        let Some((Step::Key(name), map)) = outer.filter(|_| new.path.len() == 1) else {
+            return Err(not_in_place(source, new, root.mark));
+        };
+        let pair = format!("{name}: {{ {pair} }}");
+        return addition(source, new, map, (name, &pair));
+    };
+    let Value::Map(entries) = &map.value else {
+        return Err(not_in_place(source, new, map.mark));
+    };
+    match entries.iter().find(|(key, _)| key.text == new.key) {
+        Some((key, value)) => replacement(source, new, (key, value), quotes),
+        None => addition(source, new, map, (new.key, &pair)),
+    }
+}
+
+/// Bytes to be put in the place of others.
+struct Change {
+    range: Range<usize>,
+    text: String,
+    before: Option<String>,
+    mark: Mark,
+}
+
+fn map_at<'a>(root: &'a Node, path: &[Step]) -> Option<&'a Node> {
+    path.iter().try_fold(root, |node, step| match step {
+        Step::Key(key) => child(node, key),
+        Step::Item(key, index) => match &child(node, key)?.value {
+            Value::List(items) => items.get(*index),
+            _ => None,
+        },
+    })
+}
+
+fn child<'a>(node: &'a Node, name: &str) -> Option<&'a Node> {
+    let Value::Map(entries) = &node.value else { return None };
+    entries.iter().find(|(key, _)| key.text == name).map(|(_, node)| node)
+}
+
+/// The value where it stands, in the quotes that it stands in.
+fn replacement(
+    source: &Source,
+    new: &NewValue<'_>,
+    (key, value): (&Key, &Node),
+    quotes: Quotes,
+) -> Result<Change, Diagnostic> {
+    let refused = || not_in_place(source, new, value.mark);
+    let old = match &value.value {
+        Value::Text(old) => old,
+        Value::Nothing => return fill(source, new, key, quotes),
+        Value::List(_) | Value::Map(_) => return Err(refused()),
+    };
+    let start = source.offset(value.mark).ok_or_else(refused)?;
+    let quote = source.text[..start].chars().next_back();
+    let range = match quote {
+        Some(quote @ ('"' | '\'')) if source.text[start..].starts_with(&escaped(old, Some(quote))) => {
+            start..start + escaped(old, Some(quote)).len()
+        }
+        _ if source.text[start..].starts_with(old.as_str()) => start..start + old.len(),
+        _ => return Err(refused()),
+    };
+    let quoted = source.text[range.end..].chars().next() == quote && matches!(quote, Some('"' | '\''));
+    let text = match quote {
+        Some(quote) if quoted => escaped(new.text, Some(quote)),
+        _ => new.scalar(quotes),
+    };
+    Ok(Change {
+        range,
+        text,
+        before: Some(old.clone()),
+        mark: value.mark,
+    })
+}
+
+/// The value behind a key that has none yet.
+fn fill(source: &Source, new: &NewValue<'_>, key: &Key, quotes: Quotes) -> Result<Change, Diagnostic> {
+    let refused = || not_in_place(source, new, key.mark);
+    let start = source.offset(key.mark).ok_or_else(refused)?;
+    let behind = &source.text[start..];
+    let colon = behind
+        .strip_prefix(new.key)
+        .and_then(|rest| rest.find(':'))
+        .ok_or_else(refused)?;
+    let at = start + new.key.len() + colon + 1;
+    Ok(Change {
+        range: at..at,
+        text: format!(" {}", new.scalar(quotes)),
+        before: None,
+        mark: key.mark,
+    })
+}
+
+/// A new key, given with its value, in its usual place.
+fn addition(source: &Source, new: &NewValue<'_>, map: &Node, (key, pair): (&str, &str)) -> Result<Change, Diagnostic> {
+    let refused = || not_in_place(source, new, map.mark);
+    let Value::Map(entries) = &map.value else {
+        return Err(refused());
+    };
+    if source
+        .offset(map.mark)
+        .is_some_and(|at| source.text[at..].starts_with('{'))
+    {
+        return between_brackets(source, new, map, entries, pair);
+    }
+    let rank = |key: &str| new.order.iter().position(|known| *known == key);
+    let own = rank(key);
+    let before = entries.iter().rposition(|(key, _)| match (rank(&key.text), own) {
+        (Some(known), Some(own)) => known < own,
+        _ => true,
+    });
+    let after = before.unwrap_or(0);
+    let (first, _) = entries.get(after).ok_or_else(refused)?;
+    let line = last_line_of(source, first.mark, entries.get(after + 1).map(|next| next.0.mark.line));
+    let end = line_end(source, line).ok_or_else(refused)?;
+    let indent = " ".repeat(first.mark.column - 1);
+    Ok(Change {
+        range: end..end,
+        text: format!("{}{indent}{pair}", ending_near(source, end)),
+        before: None,
+        mark: Mark {
+            line: line + 1,
+            column: first.mark.column,
+        },
+    })
+}
+
+/// A new key behind the last value between `{` and `}` on one line.
+fn between_brackets(
+    source: &Source,
+    new: &NewValue<'_>,
+    map: &Node,
+    entries: &[(Key, Node)],
+    pair: &str,
+) -> Result<Change, Diagnostic> {
+    let refused = || not_in_place(source, new, map.mark);
+    let (_, last) = entries.last().ok_or_else(refused)?;
+    let Value::Text(text) = &last.value else {
+        return Err(refused());
+    };
+    let start = source.offset(last.mark).ok_or_else(refused)?;
+    let quote = source.text[..start]
+        .chars()
+        .next_back()
+        .filter(|sign| matches!(sign, '"' | '\''));
+    let written = escaped(text, quote);
+    if !source.text[start..].starts_with(&written) {
+        return Err(refused());
+    }
+    let end = start + written.len() + usize::from(quote.is_some());
+    Ok(Change {
+        range: end..end,
+        text: format!(", {pair}"),
+        before: None,
+        mark: last.mark,
+    })
+}
+
+/// The last line of an entry that starts at `start`; `next` is where the next entry of
+/// its map starts. Blank lines and comments behind it belong to what follows.
+fn last_line_of(source: &Source, start: Mark, next: Option<usize>) -> usize {
+    let lines = line_count(source);
+    let stop = next.unwrap_or(lines + 1);
+    let belongs = |line: &usize| {
+        let text = source.line(*line);
+        let blank = text.trim().is_empty();
+        let column = text.len() - text.trim_start_matches(' ').len() + 1;
+        blank || text.trim_start().starts_with('#') || column > start.column || closes(text, column == start.column)
+    };
+    let own: Vec<usize> = (start.line + 1..stop).take_while(belongs).collect();
+    let content = |line: &&usize| {
+        let text = source.line(**line).trim();
+        !text.is_empty() && !text.starts_with('#')
+    };
+    own.iter().rev().find(content).copied().unwrap_or(start.line)
+}
+
+/// Whether a line ends what was opened before it: a bracket, or a list as deep as its key.
+fn closes(text: &str, as_deep: bool) -> bool {
+    let text = text.trim_start();
+    text.starts_with(['}', ']']) || (as_deep && (text.starts_with("- ") || text == "-"))
+}
+
+fn line_count(source: &Source) -> usize {
+    let text = source.text.replace("\r\n", "\n");
+    text.split(['\n', '\r']).count()
+}
+
+/// Where a line ends, before its line end.
+fn line_end(source: &Source, line: usize) -> Option<usize> {
+    let start = source.offset(Mark { line, column: 1 })?;
+    Some(start + source.line(line).len())
+}
+
+/// The line end that is used around here.
+fn ending_near(source: &Source, at: usize) -> &'static str {
+    let ending = |text: &str| match text.find(['\n', '\r']) {
+        Some(found) if text[found..].starts_with("\r\n") => Some("\r\n"),
+        Some(found) if text[found..].starts_with('\r') => Some("\r"),
+        Some(_) => Some("\n"),
+        None => None,
+    };
+    ending(&source.text[at..])
+        .or_else(|| ending(&source.text))
+        .unwrap_or("\n")
+}
+
+/// A text as it stands between quotes of this sort.
+fn escaped(text: &str, quote: Option<char>) -> String {
+    match quote {
+        Some('"') => text.replace('\\', "\\\\").replace('"', "\\\""),
+        Some('\'') => text.replace('\'', "''"),
+        _ => text.to_owned(),
+    }
+}
+
+/// A text as one YAML scalar: plain where any reader of YAML takes it for that text.
+pub fn plain_or_quoted(text: &str) -> String {
+    if is_plain(text) && !text.contains([',', '[', ']', '{', '}']) {
+        text.to_owned()
+    } else {
+        format!("\"{}\"", escaped(text, Some('"')))
+    }
+}
+
+/// Whether a text needs no quotes on a line of its own.
+fn is_plain(text: &str) -> bool {
+    // A reader of YAML 1.1 makes something else of these.
+    const WORDS: [&str; 12] = [
+        "null", "~", "true", "false", "yes", "no", "on", "off", "y", "n", "nan", "inf",
+    ];
+    !text.is_empty()
+        && text.trim() == text
+        && !text.starts_with([
+            '-', '?', ':', ',', '[', ']', '{', '}', '#', '&', '*', '!', '|', '>', '\'', '"', '%', '@', '`', '=', '<', '.',
+        ])
+        && !text.contains('"')
+        && !text.contains(": ")
+        && !text.ends_with(':')
+        && !text.contains(" #")
+        && !text.chars().any(char::is_control)
+        && !WORDS.contains(&text.to_lowercase().as_str())
+        // 04 and 1e3 are read as numbers by some: a code keeps its zeros in quotes.
+        && !(text.starts_with('0') && text.len() > 1 && text.chars().all(|sign| sign.is_ascii_digit()))
+}
+
+/// The tree with the value in it.
+fn put(root: &mut Node, new: &NewValue<'_>) {
+    let mut node = root;
+    for step in new.path {
+        let name = match step {
+            Step::Key(name) | Step::Item(name, _) => name,
+        };
+        let Value::Map(entries) = &mut node.value else { return };
+        let found = entries.iter().position(|(key, _)| key.text == *name);
+        let found = found.unwrap_or_else(|| {
+            entries.push(empty_map(name, node.mark));
+            entries.len() - 1
+        });
+        node = &mut entries[found].1;
+        if let Step::Item(_, index) = step {
+            let Value::List(items) = &mut node.value else { return };
+            let Some(item) = items.get_mut(*index) else { return };
+            node = item;
+        }
+    }
+    let mark = node.mark;
+    let Value::Map(entries) = &mut node.value else { return };
+    let value = Value::Text(new.text.to_owned());
+    match entries.iter_mut().find(|(key, _)| key.text == new.key) {
+        Some((_, node)) => node.value = value,
+        None => entries.push((
+            Key {
+                text: new.key.to_owned(),
+                mark,
+            },
+            Node { value, mark },
+        )),
+    }
+}
+
+fn empty_map(name: &str, mark: Mark) -> (Key, Node) {
+    let key = Key {
+        text: name.to_owned(),
+        mark,
+    };
+    let value = Value::Map(Vec::new());
+    (key, Node { value, mark })
+}
+
+/// Whether two trees say the same; keys of a map may stand in another order.
+fn alike(one: &Node, other: &Node) -> bool {
+    match (&one.value, &other.value) {
+        (Value::Text(one), Value::Text(other)) => one == other,
+        (Value::Nothing, Value::Nothing) => true,
+        (Value::List(one), Value::List(other)) => {
+            one.len() == other.len() && one.iter().zip(other).all(|(one, other)| alike(one, other))
+        }
+        (Value::Map(one), Value::Map(others)) => {
+            let same = |(key, node): &(Key, Node)| {
+                let mut found = others.iter().filter(|(other, _)| other.text == key.text);
+                found.next().is_some_and(|(_, other)| alike(node, other)) && found.next().is_none()
+            };
+            one.len() == others.len() && one.iter().all(same)
+        }
+        _ => false,
+    }
+}
+
+fn not_in_place(source: &Source, new: &NewValue<'_>, mark: Mark) -> Diagnostic {
+    Diagnostic::error(
+        "not-in-place",
+        format!("`{}` can't be changed safely where it stands", new.key),
+    )
+    .at(source, mark, 1)
+    .help(format!(
+        "nothing was changed; write it plainly on a line of its own: `{}: {}`",
+        new.key,
+        new.scalar(Quotes::OnOwnLine)
+    ))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const ORDER: [&str; 6] = ["name", "kind", "price", "stock", "lot", "source"];
+    const FILE: &str = "\
+# what we have\r
+materials:\r
+  - name: silica   # not the sand\r
+    kind: mineral\r
+    source: \"the bag's \\\"label\\\"\"   # May\r
+\r
+  # by the door\r
+  - { name: 'Kaolin', stock: \"2 lb 3 oz\", source: x } # 12 kg\r
+  - name: whiting
+    source: x
+    lot:   # the bag says
+    stock: '5 kg'";
+
+    fn set(index: usize, key: &str, text: &str) -> Result<String, &'static str> {
+        set_in(FILE, index, key, text)
+    }
+
+    fn set_in(file: &str, index: usize, key: &str, text: &str) -> Result<String, &'static str> {
+        let new = NewValue {
+            path: &[Step::Item("materials".to_owned(), index)],
+            key,
+            text,
+            order: &ORDER,
+            bare: false,
+        };
+        let source = Source::from_text("m.yaml", file);
+        edited(&source, &new).map(|edited| edited.text).map_err(|why| why.code)
+    }
+
+    #[test]
+    fn a_value_changes_and_no_other_byte() {
+        for (index, key, text, old, new) in [
+            (0, "kind", "clay", "kind: mineral", "kind: clay"),
+            (
+                0,
+                "source",
+                "her \"own\" \\",
+                "the bag's \\\"label\\\"",
+                "her \\\"own\\\" \\\\",
+            ),
+            (1, "stock", "1 kg", "2 lb 3 oz", "1 kg"),
+            (1, "name", "It's", "'Kaolin'", "'It''s'"),
+            (2, "stock", "4.5 kg", "'5 kg'", "'4.5 kg'"),
+            (2, "lot", "04", "lot:   # the", "lot: \"04\"   # the"),
+        ] {
+            assert_eq!(set(index, key, text), Ok(FILE.replacen(old, new, 1)), "{key}");
+        }
+    }
+
+    #[test]
+    fn a_missing_key_goes_to_its_place_at_the_right_indent() {
+        let after = |old: &str, new: &str| Ok(FILE.replacen(old, &format!("{old}{new}"), 1));
+        assert_eq!(
+            set(0, "price", "2 EUR/kg"),
+            after("kind: mineral", "\r\n    price: 2 EUR/kg")
+        );
+        assert_eq!(set(1, "price", "2 EUR/kg"), after("source: x", ", price: 2 EUR/kg"));
+        assert_eq!(set(2, "kind", "mineral"), after("name: whiting", "\n    kind: mineral"));
+        let root = NewValue {
+            path: &[],
+            key: "units",
+            text: "wt %",
+            order: &["units"],
+            bare: false,
+        };
+        let text = edited(&Source::from_text("m.yaml", FILE), &root).map(|edited| edited.text);
+        assert_eq!(text, Ok(format!("{FILE}\r\nunits: wt %")));
+    }
+
+    #[test]
+    fn a_key_goes_behind_a_list_or_a_text_of_several_lines() {
+        let file = "materials:\n  - name: a\n    hazards:\n    - dust\n    - heat\n    # about the price\n    lot: 3\n";
+        let order = ["name", "hazards", "price", "lot"];
+        let new = |key, text| NewValue {
+            path: &[],
+            key,
+            text,
+            order: &order,
+            bare: false,
+        };
+        let source = Source::from_text("g.yaml", "name: a\nnotes: |\n  # one\n\n  two\n\n# end\n");
+        assert_eq!(
+            edited(
+                &source,
+                &NewValue {
+                    order: &["name", "notes", "cone"],
+                    ..new("cone", "6")
+                }
+            )
+            .map(|edited| edited.text),
+            Ok("name: a\nnotes: |\n  # one\n\n  two\ncone: 6\n\n# end\n".to_owned())
+        );
+        let nested = NewValue {
+            path: &[Step::Key("additions".to_owned())],
+            key: "tin oxide",
+            text: "4",
+            order: &["name", "additions", "notes"],
+            bare: false,
+        };
+        assert_eq!(
+            edited(&source, &nested).map(|edited| edited.text),
+            Ok("name: a\nadditions: { tin oxide: 4 }\nnotes: |\n  # one\n\n  two\n\n# end\n".to_owned())
+        );
+        let item = set_in(file, 0, "stock", "1 kg");
+        assert!(item.is_ok(), "{item:?}");
+    }
+
+    #[test]
+    fn what_cannot_be_changed_safely_is_refused() {
+        for (file, key) in [
+            (
+                "materials:\n  - { name: a, stock: &all 12 kg }\n  - { name: b, stock: *all }\n",
+                "stock",
+            ),
+            ("materials:\n  - { name: a, hazards: [dust] }\n", "hazards"),
+            ("materials:\n  - { name: a, hazards: [dust] }\n", "stock"),
+            ("materials:\n  - name: a\n    stock: 12\n      kg\n", "stock"),
+            ("materials:\n  - name: a\n    stock: \"12\\x20kg\"\n", "stock"),
+            ("materials:\n  - &a\n    name: a\n  - *a\n", "stock"),
+        ] {
+            assert_eq!(set_in(file, 0, key, "9 kg"), Err("not-in-place"), "{file}");
+        }
+    }
+
+    #[test]
+    fn whatever_the_text_it_reads_back_as_typed() {
+        for text in [
+            "a: b", "- a", "#1", "\"", "'", "{x}", "a # b", "null", "1.5", "04", "true", "a, b", "釉", "@x", "=1+1",
+            "12 kg",
+        ] {
+            for (index, key) in [(0, "kind"), (0, "lot"), (1, "stock"), (1, "lot"), (2, "stock")] {
+                let changed = set(index, key, text).unwrap_or_else(|why| panic!("{why}: {text}"));
+                let read = parse(&Source::from_text("m", &changed)).unwrap_or_else(|why| panic!("{why:?}"));
+                let map = map_at(&read, &[Step::Item("materials".to_owned(), index)]);
+                let value = map.and_then(|map| child(map, key)).map(|node| &node.value);
+                assert!(
+                    matches!(value, Some(Value::Text(read)) if read == text),
+                    "{text}: {value:?}"
+                );
+            }
+        }
+    }
+}

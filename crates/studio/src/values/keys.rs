@@ -1,0 +1,288 @@
+//! Keys as they are typed behind `set`: `price=2 EUR/kg`, `analysis.SiO2=67.2`.
+
+use glost_chemistry::diagnostic::{Diagnostic, suggestion};
+use glost_chemistry::glaze::GLAZE_KEYS;
+use glost_chemistry::material::MATERIAL_KEYS;
+use glost_chemistry::read::folded;
+use glost_core::evidence::ware::CLAY_KEYS;
+use glost_core::studio::SETTINGS_KEYS;
+
+use super::found::OfWhat;
+
+/// What is worked out of other things, and so is no key of a file.
+const COMPUTED: [&str; 17] = [
+    "unity",
+    "silica_to_alumina",
+    "sio2:al2o3",
+    "alkali_share",
+    "expansion",
+    "loss_on_ignition",
+    "cost",
+    "price",
+    "stock",
+    "version",
+    "distance",
+    "melt",
+    "stress",
+    "zone",
+    "batch",
+    "formula_mass",
+    "absorption",
+];
+/// Keys that hold a map of values.
+const MAPS: [&str; 9] = [
+    "parts",
+    "additions",
+    "recipe",
+    "tolerance",
+    "scales",
+    "fit",
+    "scripts",
+    "shrinkage",
+    "weighings",
+];
+/// Keys that are true or false.
+const YES_OR_NO: [&str; 6] = ["buyable", "soluble", "toxic", "fired", "take_as_is", "measured"];
+/// Keys that hold a list.
+const LISTS: [&str; 5] = ["other_names", "hazards", "recommended", "fluxes", "dilatometer"];
+
+/// A value to be set.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Setting {
+    /// The map it stands in, where it is one of several values: `analysis`.
+    pub map: Option<String>,
+    /// Its key.
+    pub key: String,
+    /// Its text.
+    pub text: String,
+}
+
+impl Setting {
+    /// Reads `KEY=VALUE`, or `MAP.KEY=VALUE`.
+    ///
+    /// # Errors
+    /// No `=`, no key, no value.
+    pub fn parse(typed: &str) -> Result<Setting, Diagnostic> {
+        let wrong = |message: String| {
+            Diagnostic::error("bad-setting", message)
+                .help("write KEY=VALUE, in quotes where a blank is in it: \"price=2.10 EUR/kg\"")
+        };
+        let Some((key, text)) = typed.split_once('=') else {
+            return Err(wrong(format!(
+                "`{}` says no value: there is no `=` in it",
+                typed.trim()
+            )));
+        };
+        let (key, text) = (key.trim(), text.trim());
+        if key.is_empty() || text.is_empty() {
+            let what = if key.is_empty() { "key" } else { "value" };
+            return Err(wrong(format!("`{}` has no {what}", typed.trim())));
+        }
+        if text.chars().any(char::is_control) {
+            return Err(wrong(format!("the value of `{key}` is not one line of plain text")));
+        }
+        let map_of = key.split_once('.').filter(|(map, _)| {
+            let map = plain(map);
+            MAPS.contains(&map.as_str()) || map == "analysis"
+        });
+        Ok(match map_of {
+            Some((map, key)) => Setting {
+                map: Some(plain(map)),
+                key: key.trim().to_owned(),
+                text: text.to_owned(),
+            },
+            // Scales are typed in one piece, and stand in the file in two.
+            None if plain(key) == "scales" => Setting {
+                map: Some(plain(key)),
+                key: plain(key),
+                text: text.to_owned(),
+            },
+            None => {
+                let key = plain(key);
+                let text = if YES_OR_NO.contains(&key.as_str()) {
+                    truth(text)
+                } else {
+                    text
+                };
+                Setting {
+                    map: None,
+                    text: text.to_owned(),
+                    key,
+                }
+            }
+        })
+    }
+
+    /// The key that a file has at its top: the map's where there is one.
+    pub(super) fn top(&self) -> &str {
+        self.map.as_deref().unwrap_or(&self.key)
+    }
+
+    /// As it is typed before the `=`.
+    pub fn shown(&self) -> String {
+        match &self.map {
+            Some(map) => format!("{map}.{}", self.key),
+            None => self.key.clone(),
+        }
+    }
+
+    /// Whether it stands in a file without quotes: true, false, an amount.
+    pub(super) fn is_bare(&self) -> bool {
+        let number = self.text.parse::<f64>().is_ok_and(f64::is_finite);
+        let is_amount = self.map.as_deref().is_some_and(|map| map != "scripts") && number;
+        is_amount || (YES_OR_NO.contains(&self.key.as_str()) && matches!(self.text.as_str(), "true" | "false"))
+    }
+
+    /// Whether something of this sort may have its key.
+    pub fn fits(&self, of: OfWhat) -> bool {
+        of.keys().contains(&self.top())
+    }
+
+    /// Whether it can be set at all.
+    ///
+    /// # Errors
+    /// No such key, one that is worked out, a name, a list, a map.
+    pub(super) fn check(&self, of: OfWhat) -> Result<(), Diagnostic> {
+        let (key, what) = (self.top(), of.word());
+        let known = of.keys();
+        if !known.contains(&key) {
+            return Err(unknown(key, of));
+        }
+        if self.map.is_some() {
+            return Ok(());
+        }
+        if of.name_keys().contains(&key) && of != OfWhat::Studio {
+            return Err(
+                Diagnostic::error("name-by-set", format!("a {what}'s name isn't set: others name it too"))
+                    .help(format!("`glost rename OLD \"{}\"` changes it everywhere", self.text)),
+            );
+        }
+        if MAPS.contains(&key) || (key == "analysis" && self.text != "unknown") {
+            return Err(
+                Diagnostic::error("several-values", format!("`{key}` holds several values"))
+                    .help(format!("name one of them: {}", example_of(key))),
+            );
+        }
+        if LISTS.contains(&key) && self.text.contains(',') {
+            return Err(Diagnostic::error("several-values", format!("`{key}` is a list"))
+                .help(format!("write it in the file: `{key}: [{}]`", self.text)));
+        }
+        Ok(())
+    }
+}
+
+/// True or false as files write it, whatever word was typed.
+fn truth(text: &str) -> &str {
+    match text.to_lowercase().as_str() {
+        "yes" | "true" => "true",
+        "no" | "false" => "false",
+        _ => text,
+    }
+}
+
+fn example_of(map: &str) -> String {
+    let (key, value) = match map {
+        "analysis" => ("SiO2", "67.2"),
+        "tolerance" => ("SiO2", "0.5"),
+        "scales" => ("reads_to", "0.1 g"),
+        "weighings" => ("dry", "412.0 g"),
+        "additions" => ("tin oxide", "4"),
+        "fit" | "scripts" | "shrinkage" => ("NAME", "VALUE"),
+        _ => ("silica", "26"),
+    };
+    format!("\"{map}.{key}={value}\"")
+}
+
+/// A key without case, with `_` for blanks and hyphens.
+fn plain(key: &str) -> String {
+    folded(key).replace([' ', '-'], "_")
+}
+
+fn unknown(key: &str, of: OfWhat) -> Diagnostic {
+    let what = of.word();
+    if COMPUTED.contains(&key) && of != OfWhat::Studio {
+        return Diagnostic::error(
+            "computed-value",
+            format!("`{key}` of a {what} is worked out, not written down"),
+        )
+        .help(match of {
+            OfWhat::Glaze => "change what it rests on: the recipe (\"parts.silica=26\"), or a material's own price, stock or analysis",
+            _ => "change what it rests on: the analysis (\"analysis.SiO2=67.2\"), or the weighed bars",
+        });
+    }
+    let error = Diagnostic::error("unknown-key", format!("a {what} has no `{key}`"));
+    let others = [OfWhat::Glaze, OfWhat::Material, OfWhat::Clay, OfWhat::Studio];
+    let near = suggestion(key, of.keys().iter().copied());
+    let whose = others.iter().find(|other| **other != of && other.keys().contains(&key));
+    error.help(match (near, whose) {
+        (_, Some(other)) => format!("`{key}` belongs to a {}: name that instead", other.word()),
+        (Some(near), None) => near,
+        (None, None) => format!("it may have: {}", of.keys().join(", ")),
+    })
+}
+
+impl OfWhat {
+    /// The keys that its map may have, in their usual order.
+    pub(super) fn keys(self) -> &'static [&'static str] {
+        match self {
+            OfWhat::Studio => &SETTINGS_KEYS,
+            OfWhat::Glaze => &GLAZE_KEYS,
+            OfWhat::Material => &MATERIAL_KEYS,
+            OfWhat::Clay => &CLAY_KEYS,
+        }
+    }
+
+    /// The keys that hold its name.
+    pub(super) fn name_keys(self) -> &'static [&'static str] {
+        match self {
+            OfWhat::Studio => &["studio"],
+            OfWhat::Glaze => &["glaze"],
+            OfWhat::Material => &["name"],
+            OfWhat::Clay => &["clay", "body"],
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn settings_are_read_as_typed() {
+        let read = |typed: &str| {
+            Setting::parse(typed)
+                .map(|set| (set.shown(), set.text))
+                .map_err(|why| why.code)
+        };
+        let some = |key: &str, text: &str| Ok((key.to_owned(), text.to_owned()));
+        assert_eq!(read("Price = 2,10 EUR/kg"), some("price", "2,10 EUR/kg"));
+        assert_eq!(read("Loss on ignition=12"), some("loss_on_ignition", "12"));
+        assert_eq!(read("analysis.SiO2=67.2"), some("analysis.SiO2", "67.2"));
+        assert_eq!(read("notes=a = b"), some("notes", "a = b"));
+        for wrong in ["price", "=2", "price=", "notes=a\nb"] {
+            assert_eq!(read(wrong), Err("bad-setting"), "{wrong:?}");
+        }
+    }
+
+    #[test]
+    fn keys_that_cannot_be_set_say_why() {
+        let code = |typed: &str, of| {
+            Setting::parse(typed)
+                .and_then(|set| set.check(of))
+                .map_err(|why| why.code)
+        };
+        for (typed, of, wanted) in [
+            ("price=2 EUR/kg", OfWhat::Material, Ok(())),
+            ("prise=2 EUR/kg", OfWhat::Material, Err("unknown-key")),
+            ("expansion=6e-6/K", OfWhat::Glaze, Err("computed-value")),
+            ("cost=2", OfWhat::Glaze, Err("computed-value")),
+            ("glaze=other", OfWhat::Glaze, Err("name-by-set")),
+            ("parts=3", OfWhat::Glaze, Err("several-values")),
+            ("analysis=unknown", OfWhat::Material, Ok(())),
+            ("currency=EUR", OfWhat::Studio, Ok(())),
+            ("currency=EUR", OfWhat::Clay, Err("unknown-key")),
+        ] {
+            assert_eq!(code(typed, of), wanted, "{typed}");
+        }
+    }
+}

@@ -1,0 +1,13 @@
+//! Values of a studio's own files, changed where they stand.
+//!
+//! What is named (a glaze, a material, a clay, the studio itself) is found in its file;
+//! one value after the other is put into the file's text, which is read again as it
+//! always is; only then it takes the old one's place, as a whole.
+
+mod found;
+mod keys;
+mod written;
+
+pub use found::{Editable, OfWhat};
+pub use keys::Setting;
+pub use written::{Change, Changed};

@@ -1,0 +1,244 @@
+//! New values in a file's text: read back as ever, then put in the old text's place.
+
+use std::path::Path;
+
+use glost_chemistry::diagnostic::{Diagnostic, Source};
+use glost_chemistry::glaze::read_glaze;
+use glost_chemistry::material::read_materials;
+use glost_chemistry::quantity::Cone;
+use glost_chemistry::read::{NewValue, Node, Step, Value, edited, folded, parse};
+use glost_core::studio::read_settings;
+use glost_core::workshop::scales::parse_scales;
+
+use crate::bench::clay_file;
+use crate::line_file::LineFile;
+use crate::save::Prepared;
+use crate::text_file::{about_file, read_bytes};
+use crate::workplace::Workplace;
+
+use super::found::{Editable, OfWhat, child};
+use super::keys::Setting;
+
+const BYTE_ORDER_MARK: &[u8] = b"\xEF\xBB\xBF";
+/// What new texts are called until they stand in their place.
+const TEMPORARY: &str = ".glost-";
+
+/// One value that was changed.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Change {
+    /// Its key as typed: `price`, `analysis.SiO2`.
+    pub key: String,
+    /// What stood there; `None` where the key is new.
+    pub before: Option<String>,
+    /// What stands there now.
+    pub after: String,
+    /// The line, from 1.
+    pub line: usize,
+}
+
+/// A file with changed values.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Changed {
+    /// Each value, in the order of the call.
+    pub changes: Vec<Change>,
+    /// Whether the file was written: not where all stood there already.
+    pub written: bool,
+}
+
+impl Workplace {
+    /// Sets these values of something, all or none.
+    ///
+    /// # Errors
+    /// A key that can't be set, a value that can't be read, one that can't be changed in
+    /// place, a file that was changed meanwhile or can't be written. Nothing has changed then.
+    pub fn set_values(&self, what: &Editable, settings: &[Setting]) -> Result<Changed, Vec<Diagnostic>> {
+        for setting in settings {
+            setting.check(what.of).map_err(|why| vec![why])?;
+        }
+        let mut source = what.source.clone();
+        let mut changes: Vec<Change> = Vec::new();
+        for setting in settings.iter().flat_map(each_value) {
+            let setting = setting.map_err(|why| vec![why])?;
+            let (text, change) = self.one(what, &source, &setting).map_err(|why| vec![why])?;
+            let (name, before) = (source.name.clone(), source.text.clone());
+            source = Source {
+                name,
+                text: text.into(),
+            };
+            self.reads_as_before(what, &source, &setting)?;
+            let more_lines = lines(&source.text) - lines(&before);
+            for earlier in changes.iter_mut().filter(|earlier| earlier.line >= change.line) {
+                earlier.line += more_lines;
+            }
+            changes.push(change);
+        }
+        let written = source.text != what.source.text;
+        if written {
+            self.put(&what.path, &what.source, &source.text)
+                .map_err(|why| vec![why])?;
+        }
+        Ok(Changed { changes, written })
+    }
+
+    fn one(&self, what: &Editable, source: &Source, setting: &Setting) -> Result<(String, Change), Diagnostic> {
+        let root = parse(source)?;
+        let mut path = what.steps.clone();
+        path.extend(setting.map.clone().map(Step::Key));
+        let key = as_written(&root, &path, setting);
+        let new = NewValue {
+            path: &path,
+            key: &key,
+            text: &setting.text,
+            order: if setting.map.is_some() && holds(&root, &path) {
+                &[]
+            } else {
+                what.of.keys()
+            },
+            bare: setting.is_bare(),
+        };
+        let edited = edited(source, &new)?;
+        let change = Change {
+            key: setting.shown(),
+            before: edited.before,
+            after: setting.text.clone(),
+            line: edited.line,
+        };
+        Ok((edited.text, change))
+    }
+
+    /// Whether the new text can be used as the old one could.
+    fn reads_as_before(&self, what: &Editable, new: &Source, setting: &Setting) -> Result<(), Vec<Diagnostic>> {
+        let place_off = |complaints: Vec<Diagnostic>| -> Result<(), Vec<Diagnostic>> {
+            let bad = |why: Diagnostic| Diagnostic {
+                message: format!("{}={}: {}", setting.shown(), setting.text, why.message),
+                // The line is in no file.
+                place: None,
+                ..why
+            };
+            Err(complaints.into_iter().map(bad).collect())
+        };
+        if setting.key == "cone" && setting.map.is_none() {
+            Cone::parse(&setting.text).map_err(|bad| {
+                let why = Diagnostic::error("not-a-quantity", format!("cone: {}", bad.message));
+                vec![why.maybe_help(bad.help)]
+            })?;
+        }
+        let read = match what.of {
+            OfWhat::Studio => read_settings(new).map(|_| ()).map_err(|why| vec![why]),
+            OfWhat::Glaze => self.glaze_reads(new),
+            OfWhat::Material => {
+                let (_, complaints) = read_materials(new);
+                if complaints.is_empty() { Ok(()) } else { Err(complaints) }
+            }
+            OfWhat::Clay => {
+                let folder = Path::new(&*new.name).parent().unwrap_or(Path::new(""));
+                let table = |name: &str| self.text(&folder.join(name).to_string_lossy());
+                clay_file(new, &table).map(|_| ()).map_err(|why| vec![why])
+            }
+        };
+        read.or_else(place_off)
+    }
+
+    fn glaze_reads(&self, new: &Source) -> Result<(), Vec<Diagnostic>> {
+        let file = read_glaze(new, self.settings().cup).map_err(|why| vec![why])?;
+        file.resolve(self.library())?;
+        match &file.about.clay {
+            Some(clay) => self
+                .look_for_clay(clay)
+                .map(|_| ())
+                .map_err(|nothing| nothing.complaints),
+            None => Ok(()),
+        }
+    }
+
+    /// Puts a file's new text in the old one's place, as a whole; a mark at its
+    /// beginning stays.
+    pub(crate) fn put(&self, path: &Path, before: &Source, text: &str) -> Result<(), Diagnostic> {
+        let disk = self.disk();
+        let _held = self.held();
+        let bytes = read_bytes(&**disk, path, &before.name)?;
+        let mark = if bytes.starts_with(BYTE_ORDER_MARK) {
+            BYTE_ORDER_MARK
+        } else {
+            &[]
+        };
+        if bytes[mark.len()..] != *before.text.as_bytes() {
+            let message = format!("`{}` was changed by somebody else just now", before.name);
+            return Err(about_file("changed-meanwhile", message, &before.name).help("nothing was written; try again"));
+        }
+        if disk.about(path).is_ok_and(|file| file.is_read_only()) {
+            let message = format!("`{}` is marked as not to be written", before.name);
+            return Err(Diagnostic::error("cannot-write", message).help("allow writing to it, then try again"));
+        }
+        let new = [mark, text.as_bytes()].concat();
+        let prepared = Prepared::new(disk, path, &new, TEMPORARY)?;
+        prepared.holds(&new)?;
+        prepared.put_in_place()
+    }
+
+    /// Keeps other changes of this kind out until it is let go. A studio whose own file
+    /// can't be locked does without.
+    pub(crate) fn held(&self) -> Option<LineFile> {
+        let folder = self.folder()?;
+        LineFile::open(self.disk(), &folder.dir.join(crate::folder::STUDIO_FILE)).ok()
+    }
+}
+
+fn lines(text: &str) -> usize {
+    text.replace("\r\n", "\n").matches(['\n', '\r']).count()
+}
+
+/// The values that one typed value stands for: scales are two.
+fn each_value(setting: &Setting) -> Vec<Result<Setting, Diagnostic>> {
+    let is_scales = setting.map.as_deref() == Some("scales") && folded(&setting.key) == "scales";
+    if !is_scales {
+        return vec![Ok(setting.clone())];
+    }
+    let scales = match parse_scales(&setting.text) {
+        Ok(scales) => scales,
+        Err(bad) => {
+            let why = Diagnostic::error("not-a-quantity", format!("scales: {}", bad.message));
+            return vec![Err(why.maybe_help(bad.help))];
+        }
+    };
+    let value = |key: &str, grams: f64| {
+        Ok(Setting {
+            key: key.to_owned(),
+            text: if grams < 1000.0 {
+                format!("{grams} g")
+            } else {
+                format!("{} kg", grams / 1000.0)
+            },
+            ..setting.clone()
+        })
+    };
+    let most = scales.up_to.map(|most| value("up_to", most.grams()));
+    std::iter::once(value("reads_to", scales.reads_to.grams()))
+        .chain(most)
+        .collect()
+}
+
+/// The key as the file has it: without case among names of materials; `body` for `clay`.
+fn as_written(root: &Node, path: &[Step], setting: &Setting) -> String {
+    let entries = match map_at(root, path).map(|node| &node.value) {
+        Some(Value::Map(entries)) => entries.as_slice(),
+        _ => &[],
+    };
+    let has = |wanted: &str| entries.iter().find(|(key, _)| folded(&key.text) == folded(wanted));
+    let found = has(&setting.key).or_else(|| (setting.key == "clay").then(|| has("body")).flatten());
+    found.map_or_else(|| setting.key.clone(), |(key, _)| key.text.clone())
+}
+
+fn holds(root: &Node, path: &[Step]) -> bool {
+    map_at(root, path).is_some()
+}
+
+fn map_at<'a>(root: &'a Node, path: &[Step]) -> Option<&'a Node> {
+    path.iter().try_fold(root, |node, step| match step {
+        Step::Key(key) => child(node, key),
+        Step::Item(key, index) => match &child(node, key)?.value {
+            Value::List(items) => items.get(*index),
+            _ => None,
+        },
+    })
+}

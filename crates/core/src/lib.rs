@@ -5,6 +5,7 @@
 
 pub mod evidence;
 pub mod intake;
+mod line_id;
 pub mod recipes;
 pub mod rules;
 pub mod studio;

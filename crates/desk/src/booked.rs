@@ -1,7 +1,7 @@
 //! Whether a batch was booked.
 
 use glost_chemistry::read::folded;
-use glost_core::workshop::batches::Booking;
+use glost_core::workshop::batches::{Batch, Booking, NotOne};
 use glost_studio::Workplace;
 use serde::Serialize;
 
@@ -30,6 +30,13 @@ pub enum Amiss {
         /// The number.
         batch: String,
     },
+    /// Two clones of the studio gave its number.
+    Shared {
+        /// The number.
+        batch: String,
+        /// The ids of the bookings.
+        ids: Vec<String>,
+    },
     /// It was booked for another glaze.
     OfAnother {
         /// The number.
@@ -52,7 +59,25 @@ pub fn booked(workplace: &Workplace, number: &str, glaze: &str) -> Booked {
         return Booked::NoBook;
     };
     let batch = number.to_owned();
-    match journal.find(number) {
+    let found = match journal.only(number) {
+        Ok(batch) => Some(batch),
+        Err(NotOne::Unknown) => None,
+        Err(NotOne::Several(batches)) => {
+            let of_glaze = |batch: &&&Batch| folded(&batch.booking.glaze) == folded(glaze);
+            let mut fitting = batches.iter().filter(of_glaze);
+            match (fitting.next(), fitting.next()) {
+                (Some(one), None) => Some(*one),
+                _ => {
+                    let ids = batches.iter().map(|batch| batch.booking.id.clone());
+                    return Booked::Amiss(Amiss::Shared {
+                        batch,
+                        ids: ids.collect(),
+                    });
+                }
+            }
+        }
+    };
+    match found {
         None => Booked::Amiss(Amiss::NeverBooked { batch }),
         Some(known) if !known.stands() => Booked::Amiss(Amiss::TakenBack { batch }),
         Some(known) if folded(&known.booking.glaze) != folded(glaze) => Booked::Amiss(Amiss::OfAnother {

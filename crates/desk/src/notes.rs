@@ -1,7 +1,7 @@
 //! Notes found, looks at the same pieces as one story.
 
 use crate::note::parse_age;
-use glost_chemistry::diagnostic::Diagnostic;
+use glost_chemistry::diagnostic::{Diagnostic, suggestion};
 use glost_chemistry::glaze::Glaze;
 use glost_chemistry::quantity::Date;
 use glost_chemistry::read::folded;
@@ -36,6 +36,7 @@ impl crate::Question for Question {
                 cone: cone.map(|cone| cone.trim_start_matches("cone").trim().to_owned()),
                 batch: words.owned("batch"),
                 tile: words.owned("tile"),
+                lot: words.owned("lot"),
                 property: words.read("property", PropertySearch::parse)?,
                 since: words.read("since", Date::parse)?,
                 until: words.read("until", Date::parse)?,
@@ -51,7 +52,15 @@ impl crate::Question for Question {
     fn ask(&self, desk: &Desk) -> Result<Answer, Failure> {
         let book = Book::open(desk, desk.today()?)?;
         let search = with_known_names(self.search.clone(), &book.notes, desk)?;
-        let found = search.find(book.notes.standing());
+        let noted: Vec<Note>;
+        let found = match &search.lot {
+            Some(lot) => {
+                noted = with_lots(&book);
+                known_lot(lot, &noted, desk)?;
+                search.find(&noted)
+            }
+            None => search.find(book.notes.standing()),
+        };
         let stories: Vec<Told> = found.iter().map(|story| Told::of(story, &book)).collect();
         let void = book.notes.voids().iter().filter(|void| void.counts);
         Ok(Answer {
@@ -63,6 +72,41 @@ impl crate::Question for Question {
             search,
         })
     }
+}
+
+/// The notes that stand; one of a recorded version that says no lots is of those its version had.
+fn with_lots(book: &Book) -> Vec<Note> {
+    let told = book.notes.standing().map(|note| Note {
+        lots: book.versions.lots_of(note),
+        ..note.clone()
+    });
+    told.collect()
+}
+
+/// A lot that no note has must at least be one that was booked, or stands on a material's sheet.
+fn known_lot(lot: &str, noted: &[Note], desk: &Desk) -> Result<(), Diagnostic> {
+    if noted.iter().any(|note| note.holds_lot(lot)) {
+        return Ok(());
+    }
+    let open = desk
+        .workplace()
+        .library()
+        .iter()
+        .filter_map(|material| material.lot.clone());
+    let read = desk.workplace().batch_book().and_then(|book| book.read().ok());
+    let booked = read.into_iter().flat_map(|read| read.journal.batches);
+    let booked = booked.flat_map(|batch| batch.booking.lines).filter_map(|line| line.lot);
+    let noted = noted
+        .iter()
+        .flat_map(|note| note.lots.iter().map(|(_, lot)| lot.clone()));
+    let mut known: Vec<String> = open.chain(booked).chain(noted).filter(|lot| !lot.is_empty()).collect();
+    known.sort();
+    known.dedup();
+    if known.iter().any(|other| folded(other) == folded(lot)) {
+        return Ok(());
+    }
+    let error = Diagnostic::error("unknown-lot", format!("nothing here is of lot {lot}"));
+    Err(error.maybe_help(suggestion(lot, known.iter().map(String::as_str))))
 }
 
 /// A name that no note has must at least be that of a glaze, or of a clay.

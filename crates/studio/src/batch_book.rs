@@ -10,7 +10,7 @@
 use glost_chemistry::diagnostic::{Diagnostic, Severity, Source};
 use glost_chemistry::quantity::Date;
 use glost_core::workshop::batches::{
-    BatchNumber, Booking, Journal as Batches, StockMove, Unfinished, Void, finished_line, read_journal,
+    Batch, BatchNumber, Booking, Journal as Batches, NotOne, StockMove, Unfinished, Void, finished_line, read_journal,
     void_finished_line, void_line,
 };
 
@@ -130,28 +130,40 @@ impl BatchBook {
     pub fn book(&self, draft: Booking, number: Option<&BatchNumber>, takes: &[Take]) -> Result<Booked, Diagnostic> {
         if !self.journal().is_begun() {
             // All that can be refused is refused before the file is made.
-            numbered(&Batches::default(), &draft, number)?;
-            let files = StockFile::all(&self.folder)?;
-            prepare(&files, &moves(&files, takes)?)?;
+            self.can_book(&draft, number, takes)?;
         }
         let (mut lines, read) = self.opened()?;
         let number = numbered(&read.journal, &draft, number)?;
         let files = StockFile::all(&self.folder)?;
-        let booking = Booking {
-            stock: moves(&files, takes)?,
-            number,
-            ..draft
-        };
+        let booking = told_apart(
+            &read.journal,
+            Booking {
+                stock: moves(&files, takes)?,
+                number,
+                ..draft
+            },
+        );
         let prepared = prepare(&files, &booking.stock)?;
         lines.append(&booking.line())?;
         let placed = prepared.into_iter().try_for_each(|file| file.put_in_place());
         placed
-            .and_then(|()| lines.append(&finished_line(&booking.number)))
+            .and_then(|()| lines.append(&finished_line(&booking.number, &booking.id)))
             .map_err(|error| half_done(&booking.number, "is written down", &error))?;
         Ok(Booked {
             booking,
             cautions: read.cautions,
         })
+    }
+
+    /// Whether a batch could be booked now; nothing is changed.
+    ///
+    /// # Errors
+    /// As [`BatchBook::book`], as far as it can be told beforehand.
+    pub fn can_book(&self, draft: &Booking, number: Option<&BatchNumber>, takes: &[Take]) -> Result<(), Diagnostic> {
+        numbered(&self.journal().read()?.0, draft, number)?;
+        let files = StockFile::all(&self.folder)?;
+        prepare(&files, &moves(&files, takes)?)?;
+        Ok(())
     }
 
     /// Takes a booking back and puts its stock back on the shelf, where one is
@@ -164,10 +176,7 @@ impl BatchBook {
             return Err(self.unknown(&Batches::default(), number));
         }
         let (mut lines, read) = self.opened()?;
-        let batch = read
-            .journal
-            .find(number)
-            .ok_or_else(|| self.unknown(&read.journal, number))?;
+        let batch = self.only(&read.journal, number)?;
         let booking = batch.booking.clone();
         if let Some(void) = &batch.void {
             let message = format!("batch {} was taken back already, on {}", booking.number.text(), void.on);
@@ -179,17 +188,31 @@ impl BatchBook {
             on,
             text: text.map(str::to_owned),
             stock: moves_back(&files, &booking.stock)?,
-        };
+            of: Some(booking.id.clone()),
+            id: String::new(),
+        }
+        .named();
         let prepared = prepare(&files, &void.stock)?;
         lines.append(&void_line(&void))?;
         let placed = prepared.into_iter().try_for_each(|file| file.put_in_place());
         placed
-            .and_then(|()| lines.append(&void_finished_line(&void.number)))
+            .and_then(|()| lines.append(&void_finished_line(&void.number, &booking.id)))
             .map_err(|error| half_done(&void.number, "is taken back", &error))?;
         Ok(Voided {
             booking,
             void,
             cautions: read.cautions,
+        })
+    }
+
+    /// The batch that a number or an id names.
+    ///
+    /// # Errors
+    /// None, or several in force that share the number.
+    pub fn only<'a>(&self, journal: &'a Batches, number: &str) -> Result<&'a Batch, Diagnostic> {
+        journal.only(number).map_err(|why| match why {
+            NotOne::Unknown => self.unknown(journal, number),
+            NotOne::Several(batches) => shared(number, &batches),
         })
     }
 
@@ -238,9 +261,9 @@ impl BatchBook {
             file.put_in_place()?;
         }
         let (line, what) = if begun.void {
-            (void_finished_line(&begun.number), "was being taken back")
+            (void_finished_line(&begun.number, &begun.id), "was being taken back")
         } else {
-            (finished_line(&begun.number), "was being booked")
+            (finished_line(&begun.number, &begun.id), "was being booked")
         };
         lines.append(&line)?;
         let number = begun.number.text();
@@ -267,6 +290,31 @@ impl BookRead {
             stocks_changed: false,
         }
     }
+}
+
+/// Two clones of a studio may give one number.
+fn shared(number: &str, batches: &[&Batch]) -> Diagnostic {
+    let each: Vec<String> = batches
+        .iter()
+        .map(|batch| format!("{} ({}, {})", batch.booking.id, batch.booking.glaze, batch.booking.on))
+        .collect();
+    let message = format!("{} batches are called {number}", batches.len());
+    Diagnostic::error("shared-number", message).help(format!("name one by its id: {}", each.join(", ")))
+}
+
+/// With its id, and told apart from bookings alike that were taken back.
+fn told_apart(journal: &Batches, draft: Booking) -> Booking {
+    let mut booking = draft.named();
+    let mut copy = 1;
+    while journal.batches.iter().any(|batch| batch.booking.id == booking.id) {
+        copy += 1;
+        booking = Booking {
+            copy: Some(copy),
+            ..booking
+        }
+        .named();
+    }
+    booking
 }
 
 fn told(one: &StockMove) -> String {

@@ -14,6 +14,7 @@ mod first_files;
 mod folder;
 mod init;
 mod journal;
+mod kiln_book;
 mod line_file;
 mod made_up;
 mod new_names;

@@ -37,7 +37,7 @@ impl Kept for Versions {
     }
 }
 
-fn cannot_read(shown: &str, why: &Unreadable) -> Diagnostic {
+pub(crate) fn cannot_read(shown: &str, why: &Unreadable) -> Diagnostic {
     let cannot = |why: String| about_file("cannot-read", format!("`{shown}` can't be read: {why}"), shown);
     match why {
         Unreadable::Disk(error) => cannot(error.to_string()),
@@ -78,7 +78,7 @@ impl Workplace {
     ) -> Result<T, E> {
         Journal::of(self.keeping()?).add(|notes: &Notes| {
             if let Some(line) = notes.conflict() {
-                return Err(left_by_a_merge(line).into());
+                return Err(left_by_a_merge("notes.jsonl", line).into());
             }
             let (mut lines, answer) = compose(notes)?;
             if !lines.is_empty() {
@@ -107,14 +107,14 @@ impl Workplace {
         self.keeping().map(|folder| folder.dir.clone())
     }
 
-    fn keeping(&self) -> Result<&StudioFolder, Diagnostic> {
+    pub(crate) fn keeping(&self) -> Result<&StudioFolder, Diagnostic> {
         self.folder().ok_or_else(|| {
             Diagnostic::error("no-studio", "there is no studio's folder here to keep notes in")
                 .help("`glost start` makes one from five answers; or name one with --studio")
         })
     }
 
-    fn read_journal<T: Kept>(&self) -> Result<(T, Vec<Diagnostic>), Diagnostic> {
+    pub(crate) fn read_journal<T: Kept>(&self) -> Result<(T, Vec<Diagnostic>), Diagnostic> {
         match self.folder() {
             Some(folder) => Journal::of(folder).read(),
             None => Ok(T::parse(&Source::from_text(T::FILE, ""))),
@@ -124,10 +124,10 @@ impl Workplace {
 
 /// Nothing is written among the marks of a conflict: which side a new line belonged to could
 /// not be told.
-fn left_by_a_merge(line: usize) -> Diagnostic {
+pub(crate) fn left_by_a_merge(file: &str, line: usize) -> Diagnostic {
     Diagnostic::error(
         "conflict-mark",
-        format!("notes.jsonl, line {line}: git left its marks of a conflict; nothing was written"),
+        format!("{file}, line {line}: git left its marks of a conflict; nothing was written"),
     )
     .help("keep the lines of both sides, take the lines of <, = and > out, and save; their order doesn't matter")
 }

@@ -157,6 +157,13 @@ impl Workplace {
         self.folder().map(BatchBook::of)
     }
 
+    /// Whether a file lies there, seen from here or from the studio's folder.
+    pub fn has_file(&self, path: &str) -> bool {
+        let in_studio = self.studio_dir().map(|dir| dir.join(path));
+        let is_file = |path: &Path| self.disk.about(path).is_ok_and(|about| about.is_file());
+        is_file(&self.path(path)) || in_studio.is_some_and(|path| is_file(&path))
+    }
+
     /// Whether a file named in the call describes this material: its stock is then
     /// not that of the studio's own files.
     pub fn is_extra(&self, material: &str) -> bool {

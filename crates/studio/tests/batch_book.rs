@@ -62,6 +62,12 @@ fn draft(glaze: &str) -> (Booking, Vec<Take>) {
         step_grams: 0.1,
         lines: weights.iter().map(line).collect(),
         stock: Vec::new(),
+        cone: None,
+        fired_in: None,
+        mark: None,
+        into: None,
+        copy: None,
+        id: String::new(),
     };
     (booking, weights.iter().map(take).collect())
 }
@@ -113,7 +119,11 @@ fn a_booking_changes_the_stocks_and_no_other_byte() -> io::Result<()> {
     // 35 oz are 992.2333 g; 492.2333 g are 1 lb 1.36302 oz.
     assert_eq!(course.after[1], SANDS.replace("2 lb 3 oz", "1 lb 1.36302 oz"));
     assert_eq!(course.lines.len(), 2);
-    assert_eq!(course.lines[1], "{\"booked\":\"1\"}\n");
+    // The last line names the booking by number and by the id at the end of its own line.
+    let of = course.lines[1]
+        .strip_prefix("{\"booked\":\"1\",\"of\":\"")
+        .and_then(|rest| rest.strip_suffix("\"}\n"));
+    assert!(of.is_some_and(|id| course.lines[0].ends_with(&format!("\"id\":\"{id}\"}}\n"))));
     Ok(())
 }
 

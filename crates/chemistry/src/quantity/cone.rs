@@ -151,6 +151,20 @@ impl Cone {
         ROWS.get(self.0).map_or("", |row| row.name)
     }
 
+    /// How many cones hotter than another it is, below zero where cooler; those between two
+    /// whole numbers count half.
+    pub fn steps_above(self, other: Cone) -> f64 {
+        let place = |cone: Cone| {
+            let whole = ROWS
+                .iter()
+                .take(cone.0 + 1)
+                .filter(|row| !row.name.contains('.'))
+                .count() as f64;
+            whole + if cone.name().contains('.') { 0.5 } else { 0.0 }
+        };
+        place(self) - place(other)
+    }
+
     /// The whole-numbered cone that is `steps` hotter, where the table has it.
     pub fn hotter(self, steps: usize) -> Option<Cone> {
         let whole = |cone: &Cone| !cone.name().contains('.');

@@ -16,6 +16,13 @@ pub(crate) struct LabelOptions {
     /// The batch's number
     #[arg(long, value_name = "BATCH")]
     pub(crate) batch: Option<String>,
+    /// Who mixed it; else who booked it
+    #[arg(long, value_name = "NAME")]
+    pub(crate) by: Option<String>,
+    /// How many containers, a label for each, with --kind bottle: "5 bottles"; else
+    /// as many as the batch was filled into
+    #[arg(long, value_name = "CONTAINERS")]
+    pub(crate) of: Option<String>,
     /// The day it was mixed, such as 2026-11-24
     #[arg(long, value_name = "DATE")]
     pub(crate) on: Option<String>,
@@ -51,5 +58,6 @@ pub(crate) enum Kind {
     Bucket,
     Jar,
     Bag,
+    Bottle,
     Tile,
 }

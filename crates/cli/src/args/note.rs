@@ -12,13 +12,14 @@ pub(crate) struct NoteOptions {
     /// The clay it is on; else the one that the glaze's file names
     #[arg(long, visible_alias = "body", value_name = "CLAY")]
     pub(crate) clay: Option<String>,
-    /// The firing's name
+    /// The firing's name, or its id in `glost kiln`
     #[arg(long, value_name = "FIRING")]
     pub(crate) firing: Option<String>,
     /// The cone: 6, or 04
     #[arg(long, value_name = "CONE")]
     pub(crate) cone: Option<String>,
-    /// Which pieces: later looks at the same ones share it
+    /// Which pieces: a booked batch gives glaze, lots, clay and cone, an opened
+    /// kiln the firing, the age and how many
     #[arg(long, value_name = "BATCH")]
     pub(crate) batch: Option<String>,
     /// Which version of the recipe; else the one that it is today
@@ -71,6 +72,12 @@ pub(crate) struct NoteOptions {
     /// and ice": evidence of its own, never pooled with what held by itself
     #[arg(long, value_name = "TEST")]
     pub(crate) test: Option<String>,
+    /// The mark scratched or stamped on the pieces
+    #[arg(long, value_name = "MARK")]
+    pub(crate) mark: Option<String>,
+    /// The glaze that lies over this one
+    #[arg(long, value_name = "GLAZE")]
+    pub(crate) over: Option<String>,
     /// Anything else
     #[arg(long, value_name = "TEXT")]
     pub(crate) text: Option<String>,

@@ -19,6 +19,9 @@ pub(crate) struct NotesOptions {
     /// Of this tile
     #[arg(long, value_name = "CODE")]
     pub(crate) tile: Option<String>,
+    /// Made of this lot, of whatever material
+    #[arg(long, value_name = "LOT")]
+    pub(crate) lot: Option<String>,
     /// With a grade of this: gloss, "gloss >= 4"
     #[arg(long, value_name = "PROPERTY")]
     pub(crate) property: Option<String>,

@@ -21,6 +21,9 @@ pub(crate) struct WeighOptions {
     /// Other scales than the studio's: "1 g to 15 kg"
     #[arg(long, value_name = "SCALES")]
     pub(crate) scales: Option<String>,
+    /// What it is filled into: "5 bottles", "1 bucket"
+    #[arg(long, value_name = "CONTAINERS")]
+    pub(crate) into: Option<String>,
     /// Write the ticket as a page to print, into a new file, .html or .svg
     #[arg(long, value_name = "FILE")]
     pub(crate) page: Option<PathBuf>,
@@ -36,4 +39,7 @@ pub(crate) struct WeighOptions {
     /// Who mixed it
     #[arg(long, value_name = "NAME", requires = "commit")]
     pub(crate) by: Option<String>,
+    /// The mark scratched or stamped on its pieces
+    #[arg(long, value_name = "MARK", requires = "commit")]
+    pub(crate) mark: Option<String>,
 }

@@ -1,5 +1,6 @@
 //! What was seen: notes and versions, clays, and what their pieces say about fit.
 
+pub mod firings;
 pub mod notes;
 pub mod ware;
 pub mod window;

@@ -48,6 +48,23 @@ pub struct Listed {
     pub lines: Vec<BookedLine>,
     /// Whether all that fits came in through mixes: likely, not known.
     pub through_a_mix: bool,
+    /// What was seen of its pieces, where any were noted.
+    pub seen: Option<SeenOfBatch>,
+}
+
+/// What was seen of a batch's pieces, by the latest look at each.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct SeenOfBatch {
+    /// How many looks are noted.
+    pub looks: usize,
+    /// Pieces that were looked at for crazing.
+    pub pieces: u32,
+    /// How many of them are crazed.
+    pub crazed: u32,
+    /// How many have shivered.
+    pub shivered: u32,
+    /// The greatest age at which they were looked at, days.
+    pub age_days: Option<f64>,
 }
 
 /// Two batches compared.
@@ -90,6 +107,8 @@ struct BatchJson<'a> {
     void: Option<VoidJson<'a>>,
     #[serde(skip_serializing_if = "Option::is_none")]
     through_a_mix: Option<bool>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    seen: Option<SeenOfBatch>,
 }
 
 #[derive(Serialize)]
@@ -152,6 +171,7 @@ impl Serialize for Answer {
             } => {
                 let batches = batches.iter().map(|one| BatchJson {
                     through_a_mix: Some(one.through_a_mix),
+                    seen: one.seen,
                     ..batch_json(&one.batch)
                 });
                 ListJson {
@@ -171,6 +191,7 @@ impl Serialize for Answer {
                     booking,
                     void: Some(void_json(void)),
                     through_a_mix: None,
+                    seen: None,
                 }],
             }
             .serialize(to),
@@ -191,6 +212,7 @@ fn batch_json(batch: &Batch) -> BatchJson<'_> {
         booking: &batch.booking,
         void: batch.void.as_ref().map(void_json),
         through_a_mix: None,
+        seen: None,
     }
 }
 

@@ -1,6 +1,7 @@
 //! The book of batches: the list, one batch, two compared, one taken back.
 
 mod answer;
+mod seen;
 mod wanted;
 
 use glost_chemistry::diagnostic::Diagnostic;
@@ -11,7 +12,8 @@ use glost_studio::BatchBook;
 
 use crate::{Desk, Failure, Words, trouble};
 
-pub use answer::{Answer, Compared, Listed};
+pub use answer::{Answer, Compared, Listed, SeenOfBatch};
+use seen::Seen;
 pub use wanted::AskedList;
 
 /// What is asked.
@@ -95,7 +97,7 @@ fn journal(desk: &Desk, book: &BatchBook) -> Result<Journal, Failure> {
 }
 
 fn find<'a>(book: &BatchBook, journal: &'a Journal, number: &str) -> Result<&'a Batch, Diagnostic> {
-    journal.find(number).ok_or_else(|| book.unknown(journal, number))
+    book.only(journal, number)
 }
 
 fn list(asked: &AskedList, desk: &Desk, journal: &Journal) -> Result<Answer, Failure> {
@@ -105,7 +107,11 @@ fn list(asked: &AskedList, desk: &Desk, journal: &Journal) -> Result<Answer, Fai
         lots.into_iter().map(str::to_owned).collect()
     });
     let found = holdings(&journal.batches, &wanted).into_iter();
+    // Whoever reads the notebook for its own sake complains about it.
+    let notes = desk.workplace().notes().map(|read| read.0).ok();
+    let seen = notes.as_ref().map(Seen::of);
     let batches = found.map(|holding| Listed {
+        seen: seen.as_ref().and_then(|seen| seen.of_batch(&holding.batch.booking)),
         batch: holding.batch.clone(),
         lines: holding.lines.into_iter().cloned().collect::<Vec<BookedLine>>(),
         through_a_mix: holding.through_a_mix,

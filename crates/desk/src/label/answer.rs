@@ -1,5 +1,7 @@
 //! Labels as they are answered.
 
+use std::collections::BTreeMap;
+
 use glost_chemistry::quantity::{Date, Millilitres, WaterPerKilo};
 use glost_core::workshop::label::{Hazard, Label, LabelKind, Stamp, Wetness};
 use serde::{Serialize, Serializer};
@@ -70,6 +72,8 @@ pub enum Saying {
     Hazard(Hazard),
     /// Nothing here clears it for food.
     NotTested,
+    /// What no bottle may be without.
+    NotADrink,
 }
 
 #[derive(Serialize)]
@@ -79,6 +83,7 @@ enum BareSaying<'a> {
     Density(&'a Option<Wetness>),
     Hazard(&'a Hazard),
     NotTested,
+    NotADrink,
 }
 
 impl Serialize for Saying {
@@ -90,6 +95,7 @@ impl Serialize for Saying {
             Saying::Density(wetness) => BareSaying::Density(wetness),
             Saying::Hazard(hazard) => BareSaying::Hazard(hazard),
             Saying::NotTested => BareSaying::NotTested,
+            Saying::NotADrink => BareSaying::NotADrink,
         }
         .serialize(to)
     }
@@ -102,6 +108,13 @@ struct Metal {
 }
 
 #[derive(Serialize)]
+struct ContainerJson<'a> {
+    what: &'a str,
+    number: u32,
+    of: u32,
+}
+
+#[derive(Serialize)]
 struct LabelJson<'a> {
     studio: &'a str,
     glaze: &'a str,
@@ -110,6 +123,10 @@ struct LabelJson<'a> {
     batch: &'a Option<String>,
     on: Option<Date>,
     tile: &'a Option<String>,
+    by: &'a Option<String>,
+    lots: BTreeMap<&'a str, &'a str>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    container: Option<ContainerJson<'a>>,
     firing: &'a Option<String>,
     atmosphere: &'a Option<String>,
     clay: &'a Option<String>,
@@ -120,6 +137,9 @@ struct LabelJson<'a> {
     free_silica_percent: f64,
     unknown: &'a [String],
     food: Said,
+    /// A bottle says so itself.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    drink: Option<Said>,
     /// The page to print, where it takes the place of the text.
     html: Option<&'a str>,
 }
@@ -141,6 +161,17 @@ impl Serialize for OneLabel {
             batch: &stamp.batch,
             on: stamp.day,
             tile: &stamp.code,
+            by: &stamp.by,
+            lots: stamp
+                .lots
+                .iter()
+                .map(|(name, lot)| (name.as_str(), lot.as_str()))
+                .collect(),
+            container: stamp.container.as_ref().map(|container| ContainerJson {
+                what: &container.what,
+                number: container.number,
+                of: container.of,
+            }),
             firing: &label.firing,
             atmosphere: &label.atmosphere,
             clay: &label.clay,
@@ -151,6 +182,7 @@ impl Serialize for OneLabel {
             free_silica_percent: contents.free_silica_percent,
             unknown: &contents.unknown,
             food: Said::Label(Saying::NotTested),
+            drink: (self.kind == LabelKind::Bottle).then_some(Said::Label(Saying::NotADrink)),
             html: None,
         }
         .serialize(to)

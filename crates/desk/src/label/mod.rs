@@ -8,7 +8,8 @@ mod short_text;
 
 use glost_chemistry::diagnostic::Diagnostic;
 use glost_chemistry::quantity::Date;
-use glost_core::workshop::label::{Label, LabelKind, Stamp, parse_mark};
+use glost_core::workshop::batches::Containers;
+use glost_core::workshop::label::{Container, Label, LabelKind, Stamp, parse_mark};
 use glost_studio::Workplace;
 
 use crate::booked::{Booked, booked};
@@ -45,6 +46,8 @@ pub struct AskedLabels {
     pub glaze: String,
     /// What they are stuck on.
     pub kind: LabelKind,
+    /// How many containers there are; none: as many as the batch was filled into.
+    pub of: Option<Containers>,
     /// One for each label.
     pub stamps: Vec<Stamp>,
     /// The sheet of labels; none: to cut from plain paper.
@@ -82,6 +85,7 @@ impl crate::Question for Question {
         Ok(Question::Labels(Box::new(AskedLabels {
             glaze,
             kind: kind(words)?,
+            of: words.read("of", Containers::parse)?,
             grid: words.read("grid", parse_grid)?,
             page: words.page("page")?,
             stamps: stamps(words)?,
@@ -112,7 +116,10 @@ impl AskedLabels {
     fn labels(&self, desk: &Desk) -> Result<Labels, Failure> {
         let found = desk.glaze(&self.glaze)?;
         let mut stamps = self.stamps.clone();
-        from_the_book(desk, desk.workplace(), &found.glaze.name, &mut stamps);
+        let into = from_the_book(desk, desk.workplace(), &found.glaze.name, &mut stamps);
+        if self.kind == LabelKind::Bottle {
+            stamps = each_container(&stamps, self.of.clone().or(into));
+        }
         let label = Label::of(&found.glaze, &found.settings.name);
         let has_code = !self.no_code && self.kind != LabelKind::Tile;
         let code_text = stamps
@@ -146,7 +153,7 @@ impl AskedLabels {
 pub fn plain_sheet(kind: LabelKind) -> LabelGrid {
     match kind {
         LabelKind::Bucket => plain_grid(186.0, 127.5),
-        LabelKind::Jar => plain_grid(93.0, 63.75),
+        LabelKind::Jar | LabelKind::Bottle => plain_grid(93.0, 63.75),
         LabelKind::Bag => plain_grid(93.0, 127.5),
         LabelKind::Tile => plain_grid(46.5, 25.5),
     }
@@ -176,18 +183,39 @@ fn kind(words: &Words) -> Result<LabelKind, Diagnostic> {
 }
 
 /// Day and version of a booked batch, where the call doesn't say others.
-fn from_the_book(desk: &Desk, workplace: &Workplace, glaze: &str, stamps: &mut [Stamp]) {
+fn from_the_book(desk: &Desk, workplace: &Workplace, glaze: &str, stamps: &mut [Stamp]) -> Option<Containers> {
+    let mut into = None;
     for stamp in stamps {
         let Some(number) = stamp.batch.clone() else { continue };
         match booked(workplace, &number, glaze) {
             Booked::Here(booking) => {
                 stamp.day = stamp.day.or(Some(booking.on));
+                stamp.lots = booking.lots();
+                stamp.by = stamp.by.take().or(booking.by);
                 stamp.version = stamp.version.take().or(booking.version);
+                into = booking.into;
             }
             Booked::Amiss(amiss) => desk.say(Said::Batch(amiss)),
             Booked::NoBook => {}
         }
     }
+    into
+}
+
+/// A label for each container, where it is told how many there are.
+fn each_container(stamps: &[Stamp], into: Option<Containers>) -> Vec<Stamp> {
+    let Some(into) = into else { return stamps.to_vec() };
+    let numbered = stamps.iter().flat_map(|stamp| {
+        (1..=into.count).map(|number| Stamp {
+            container: Some(Container {
+                what: into.one.clone(),
+                number,
+                of: into.count,
+            }),
+            ..stamp.clone()
+        })
+    });
+    numbered.collect()
 }
 
 /// One stamp for each label.
@@ -197,6 +225,9 @@ fn stamps(words: &Words) -> Result<Vec<Stamp>, Diagnostic> {
         batch: words.read("batch", parse_mark)?,
         day: words.read("on", Date::parse)?,
         code: None,
+        lots: Vec::new(),
+        by: words.one_line("by"),
+        container: None,
     };
     let codes = words.list("tile");
     if codes.is_empty() {

@@ -3,7 +3,7 @@
 use glost_chemistry::quantity::{Date, NumberTrouble};
 
 use super::draft::{Draft, Slip};
-use glost_core::evidence::notes::Note;
+use glost_core::evidence::notes::{MARK_KEY, Note, OVER_KEY};
 
 /// Fills a draft with what is known of the pieces of an earlier note: glaze,
 /// version, clay, firing, batch, how many, and their age by now. What the draft
@@ -25,19 +25,21 @@ pub fn look_again(earlier: &Note, draft: &mut Draft, today: Date) -> Result<(), 
         ("tile", &earlier.tile),
         ("batch", &batch),
     ];
+    let marks = [(MARK_KEY, earlier.mark()), (OVER_KEY, earlier.over())];
+    for (key, value) in marks {
+        if let (None, Some(value)) = (draft.said(key), value) {
+            draft.say(key, value);
+        }
+    }
     for (key, value) in known {
         if let (None, Some(value)) = (draft.said(key), value) {
             draft.say(key, value);
         }
     }
-    let counted = |key: &str| draft.said(key).is_some_and(|text| text.contains(['/', 'o']));
-    if let (Some(pieces), false) = (earlier.pieces, counted("crazed") || counted("shivered"))
-        && draft.said("pieces").is_none()
-    {
+    if let (Some(pieces), false) = (earlier.pieces, draft.says_pieces()) {
         draft.say("pieces", &pieces.to_string());
     }
-    let aged = draft.said("age").is_some() || draft.said("age_days").is_some() || draft.said("made").is_some();
-    if let (Some(fired), false) = (earlier.fired_on(), aged) {
+    if let (Some(fired), false) = (earlier.fired_on(), draft.says_age()) {
         let on = draft
             .said("on")
             .and_then(|text| Date::parse(text).ok())

@@ -6,7 +6,7 @@ use glost_chemistry::quantity::{Date, NumberTrouble};
 use glost_core::intake::start::{Firing, parse_firing};
 
 use super::typed::{parse_age, parse_grade, parse_made, parse_share, parse_thickness};
-use glost_core::evidence::notes::{Cause, Looked, Note};
+use glost_core::evidence::notes::{Cause, Looked, MARK_KEY, Note, OVER_KEY};
 
 /// The longest name and the longest free text that are taken, in characters.
 const LONGEST_NAME: usize = 120;
@@ -14,7 +14,7 @@ const LONGEST_TEXT: usize = 4000;
 
 /// What can be typed, by the note's own keys; `age`, `thickness` and `grade`
 /// take units and words, `age_days`, `thickness_mm` and `grades` stand for them in a sheet.
-pub const DRAFT_KEYS: [&str; 26] = [
+pub const DRAFT_KEYS: [&str; 28] = [
     "on",
     "glaze",
     "version",
@@ -40,6 +40,8 @@ pub const DRAFT_KEYS: [&str; 26] = [
     "photo",
     "lab",
     "test",
+    "mark",
+    "over",
     "text",
 ];
 
@@ -83,6 +85,25 @@ impl Draft {
         found.map(|(_, text)| text.as_str())
     }
 
+    /// Takes something else under a key, or nothing.
+    pub fn replace(&mut self, key: &str, text: Option<&str>) {
+        self.said.retain(|(known, _)| *known != key);
+        if let Some(text) = text {
+            self.say(key, text);
+        }
+    }
+
+    /// Whether anything says how old the pieces are.
+    pub fn says_age(&self) -> bool {
+        ["age", "age_days", "made"].iter().any(|key| self.said(key).is_some())
+    }
+
+    /// Whether a count says of how many pieces.
+    pub fn says_pieces(&self) -> bool {
+        let counted = |key: &&str| self.said(key).is_some_and(|text| text.contains(['/', 'o']));
+        self.said("pieces").is_some() || ["crazed", "shivered", "dunted"].iter().any(counted)
+    }
+
     /// Whether nothing was typed.
     pub fn is_empty(&self) -> bool {
         self.said.is_empty()
@@ -118,8 +139,10 @@ impl Draft {
                 "name a glaze, or a tile by its code",
             ));
         }
-        if let Some(test) = self.name("test")? {
-            note.other.push(("test".to_owned(), Value::from(test)));
+        for key in ["test", MARK_KEY, OVER_KEY] {
+            if let Some(text) = self.name(key)? {
+                note.other.push((key.to_owned(), Value::from(text)));
+            }
         }
         self.age(on, &mut note, &mut assumptions)?;
         self.counts(&mut note)?;

@@ -2,6 +2,7 @@
 
 mod again;
 mod blank;
+mod books;
 mod draft;
 mod named;
 mod one;
@@ -29,7 +30,7 @@ use serde::Serialize;
 use crate::{Desk, Failure, Words, words::bad_option};
 
 /// What can be said of a note by an option of its own name.
-const KEYS: [&str; 22] = [
+const KEYS: [&str; 24] = [
     "on",
     "glaze",
     "version",
@@ -51,6 +52,8 @@ const KEYS: [&str; 22] = [
     "photo",
     "lab",
     "test",
+    "mark",
+    "over",
     "text",
 ];
 

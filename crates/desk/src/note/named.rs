@@ -1,15 +1,19 @@
 //! A note whose glaze, clay, tile and batch were looked up.
 
-use super::Settled;
+use super::{Settled, Slip};
 use glost_chemistry::diagnostic::Diagnostic;
 use glost_chemistry::glaze::{Glaze, GlazeNotes};
-use glost_core::evidence::notes::{Belongs, Note, RecipeStanding, Version};
+use glost_core::evidence::notes::{Belongs, Note, OVER_KEY, RecipeStanding, Version};
 use glost_core::tiles::blend::find_tile;
 use glost_studio::NotFound;
 
 use super::Noticed;
+use super::books::Known;
 use crate::booked::{Booked, booked};
 use crate::{Desk, Said};
+
+/// A lot lasts at least so long in a small studio: a guess.
+const LOT_STAYS_OPEN_DAYS: i64 = 60;
 
 /// What of a note couldn't be looked up.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -17,6 +21,7 @@ pub(super) enum Part {
     Glaze,
     Clay,
     Tile,
+    Over,
 }
 
 impl Part {
@@ -26,6 +31,7 @@ impl Part {
             Part::Glaze => "glaze",
             Part::Clay => "clay",
             Part::Tile => "tile",
+            Part::Over => "over",
         }
     }
 }
@@ -36,6 +42,36 @@ pub(super) struct Unnamed {
     pub(super) part: Part,
     /// At least one.
     pub(super) complaints: Vec<Diagnostic>,
+}
+
+/// Why there is no note.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) enum NoNote {
+    /// A name that is none.
+    Unnamed(Unnamed),
+    /// Something typed that can't be.
+    Slip(Slip),
+}
+
+impl From<Unnamed> for NoNote {
+    fn from(unnamed: Unnamed) -> NoNote {
+        NoNote::Unnamed(unnamed)
+    }
+}
+
+impl From<Slip> for NoNote {
+    fn from(slip: Slip) -> NoNote {
+        NoNote::Slip(slip)
+    }
+}
+
+impl From<NoNote> for crate::Failure {
+    fn from(why: NoNote) -> crate::Failure {
+        match why {
+            NoNote::Unnamed(unnamed) => unnamed.into(),
+            NoNote::Slip(slip) => super::slip(slip).into(),
+        }
+    }
 }
 
 impl From<Unnamed> for crate::Failure {
@@ -57,7 +93,7 @@ pub(super) struct Named {
 }
 
 impl Named {
-    pub(super) fn find(desk: &Desk, settled: Settled, unlisted: bool) -> Result<Named, Unnamed> {
+    pub(super) fn find(desk: &Desk, settled: Settled, known: Known, unlisted: bool) -> Result<Named, NoNote> {
         let mut named = Named {
             note: settled.note,
             version: None,
@@ -66,14 +102,26 @@ impl Named {
             assumptions: Vec::new(),
             recipe: None,
         };
+        let is_known = known.lots.is_some();
+        known.apply(&mut named.note, &mut named.assumptions)?;
         named.find_glaze(desk, unlisted)?;
         named.find_tile(desk, unlisted)?;
+        named.find_over(desk, unlisted)?;
         if let (Some(number), Some(glaze)) = (&named.note.batch, &named.note.glaze)
+            && !is_known
+            && named.note.kiln_id().is_none()
             && let Booked::Amiss(amiss) = booked(desk.workplace(), number, glaze)
         {
             named.notice(Noticed::Batch(amiss));
         }
         named.find_clay(desk, unlisted)?;
+        if !is_known {
+            named.take_open_lots(desk);
+        }
+        named.look_for_photo(desk);
+        if named.note.test().is_some() {
+            named.notice(Noticed::TestCare);
+        }
         named.assumptions.extend(settled.assumptions.iter().map(Said::from));
         Ok(named)
     }
@@ -153,6 +201,53 @@ impl Named {
                     complaints: vec![error.help(help)],
                 })
             }
+        }
+    }
+
+    /// Pieces that nobody booked a batch of, fresh enough to be of the lots that are open now.
+    fn take_open_lots(&mut self, desk: &Desk) {
+        let fired = self.note.fired_on();
+        let fresh = match (fired, desk.today()) {
+            (Some(fired), Ok(today)) => today.days_since(fired) <= LOT_STAYS_OPEN_DAYS,
+            _ => true,
+        };
+        let Some(recipe) = self.recipe.as_ref().filter(|_| fresh && self.note.version.is_none()) else {
+            return;
+        };
+        let mut lots: Vec<(String, String)> = Vec::new();
+        for portion in recipe.portions().filter(|portion| portion.percent > 0.0) {
+            let material = &portion.material;
+            if let (Some(lot), false) = (&material.lot, lots.iter().any(|(known, _)| *known == material.name)) {
+                lots.push((material.name.clone(), lot.clone()));
+            }
+        }
+        self.note.lots.clone_from(&lots);
+        // Those of a recipe stand in its version, which is told where it is new.
+        if let [_] = lots.as_slice() {
+            self.notice(Noticed::OpenLots { lots });
+        }
+    }
+
+    /// The glaze over the first must be one, too. No chemistry is claimed of the two.
+    fn find_over(&mut self, desk: &Desk, unlisted: bool) -> Result<(), Unnamed> {
+        let Some(name) = self.note.over().map(str::to_owned) else {
+            return Ok(());
+        };
+        let over = match desk.workplace().look_for_glaze(&name) {
+            Ok(found) => found.glaze.name,
+            Err(nothing) if unlisted && nothing.unknown => name,
+            Err(nothing) => return Err(unnamed(Part::Over, nothing)),
+        };
+        self.note.with_text(OVER_KEY, &over);
+        self.notice(Noticed::Over { over });
+        Ok(())
+    }
+
+    fn look_for_photo(&mut self, desk: &Desk) {
+        if let Some(photo) = self.note.photo.clone()
+            && !desk.workplace().has_file(&photo)
+        {
+            self.notice(Noticed::NoPhoto { photo });
         }
     }
 

@@ -8,6 +8,7 @@ use glost_core::evidence::notes::{
 };
 use serde::{Serialize, Serializer};
 
+use super::books::{Books, Known};
 use super::named::Named;
 use super::record::record;
 use super::take_back::{line_of, standing_note};
@@ -120,12 +121,17 @@ pub(super) struct Writing<'a> {
 /// Writes a note, or a later look at the pieces of an earlier one.
 pub(super) fn note(desk: &Desk, mut draft: Draft, writing: Writing<'_>, today: Date) -> Result<Noted, Failure> {
     let Writing { again, unlisted, twice } = writing;
-    if let Some(text) = again {
-        let before = desk.workplace().notes()?.0;
-        look_again(standing_note(&before, line_of(&before, text)?)?, &mut draft, today).map_err(slip)?;
-    }
+    let known = match again {
+        Some(text) => {
+            let before = desk.workplace().notes()?.0;
+            let earlier = standing_note(&before, line_of(&before, text)?)?;
+            look_again(earlier, &mut draft, today).map_err(slip)?;
+            Known::of_earlier(earlier)
+        }
+        None => Books::open(desk)?.fill(&mut draft, today).map_err(slip)?,
+    };
     let settled = draft.settle(today).map_err(slip)?;
-    let mut named = Named::find(desk, settled, unlisted)?;
+    let mut named = Named::find(desk, settled, known, unlisted)?;
     let new_version = record(desk, std::slice::from_mut(&mut named), today)?.pop();
     let recorded = new_version.map(|version| version.version);
     desk.workplace().add_notes(|notes| -> Result<_, Failure> {
@@ -156,10 +162,10 @@ fn noted(named: Named, recorded_version: Option<String>, notes: &Notes) -> Noted
         ..
     } = named;
     assumptions.extend(recipe_doubt.map(Said::Note));
-    let pieces = folded(note.pieces_of());
+    let pieces = folded(&note.group());
     let others = notes
         .standing()
-        .filter(|other| other.line != note.line && folded(other.pieces_of()) == pieces);
+        .filter(|other| other.line != note.line && folded(&other.group()) == pieces);
     let mut told = stories(others.chain([&note])).into_iter();
     let own = told.find(|story| story.looks.iter().any(|look| look.line == note.line));
     let story = own.unwrap_or_else(|| Story { looks: vec![&note] });

@@ -2,7 +2,7 @@
 
 use std::collections::HashMap;
 
-use super::{DRAFT_KEYS, Draft, Settled};
+use super::{DRAFT_KEYS, Draft, Settled, Slip};
 use glost_chemistry::diagnostic::{Diagnostic, MOST_COMPLAINTS, suggestion};
 use glost_chemistry::quantity::Date;
 use glost_chemistry::read::{Cell, CsvTable, parse_csv};
@@ -10,7 +10,8 @@ use glost_core::evidence::notes::{Note, Version};
 use serde::{Serialize, Serializer};
 
 use super::Noticed;
-use super::named::Named;
+use super::books::{Books, Known};
+use super::named::{Named, NoNote};
 use super::record::record;
 use crate::wire::NoteJson;
 use crate::{Desk, Failure, Said};
@@ -121,9 +122,10 @@ impl Asked<'_> {
     fn read(&self, sheet: &Sheet<'_>, rows: &[&Vec<Cell>], desk: &Desk, today: Date) -> Result<Vec<Named>, Failure> {
         let mut notes = Vec::new();
         let mut complaints = Vec::new();
+        let books = Books::open(desk)?;
         for row in rows {
-            let settled = sheet.settle(row, self.usual, today);
-            match settled.and_then(|settled| sheet.named(settled, row, desk, self.unlisted)) {
+            let settled = sheet.settle(row, self.usual, &books, today);
+            match settled.and_then(|(settled, known)| sheet.named(settled, known, row, desk, self.unlisted)) {
                 Ok(named) => notes.push(named),
                 Err(error) => complaints.push(error),
             }
@@ -190,7 +192,13 @@ impl Sheet<'_> {
         })
     }
 
-    fn settle(&self, row: &[Cell], usual: &Draft, today: Date) -> Result<Settled, Diagnostic> {
+    fn settle(
+        &self,
+        row: &[Cell],
+        usual: &Draft,
+        books: &Books<'_>,
+        today: Date,
+    ) -> Result<(Settled, Known), Diagnostic> {
         let mut draft = Draft::default();
         for (cell, column) in row.iter().zip(&self.columns) {
             match column {
@@ -218,16 +226,31 @@ impl Sheet<'_> {
                 .at(error, row, "on")
                 .help("write it in a column `on` (2026-11-24), or say --on for the whole sheet"));
         }
-        draft.settle(today).map_err(|slip| {
-            let error = Diagnostic::error("bad-cell", format!("{}: {}", slip.key, slip.trouble.message));
-            self.at(error, row, slip.key).maybe_help(slip.trouble.help)
-        })
+        let filled = books.fill(&mut draft, today);
+        let settled = filled.and_then(|known| Ok((draft.settle(today)?, known)));
+        settled.map_err(|slip| self.slipped(slip, row))
+    }
+
+    fn slipped(&self, slip: Slip, row: &[Cell]) -> Diagnostic {
+        let error = Diagnostic::error("bad-cell", format!("{}: {}", slip.key, slip.trouble.message));
+        self.at(error, row, slip.key).maybe_help(slip.trouble.help)
     }
 
     /// The row's note with its names looked up; a complaint without a place is
     /// about the cell that holds the name.
-    fn named(&self, settled: Settled, row: &[Cell], desk: &Desk, unlisted: bool) -> Result<Named, Diagnostic> {
-        Named::find(desk, settled, unlisted).map_err(|unnamed| {
+    fn named(
+        &self,
+        settled: Settled,
+        known: Known,
+        row: &[Cell],
+        desk: &Desk,
+        unlisted: bool,
+    ) -> Result<Named, Diagnostic> {
+        Named::find(desk, settled, known, unlisted).map_err(|why| {
+            let unnamed = match why {
+                NoNote::Slip(slip) => return self.slipped(slip, row),
+                NoNote::Unnamed(unnamed) => unnamed,
+            };
             let mut complaints = unnamed.complaints.into_iter();
             let error = complaints
                 .next()

@@ -70,6 +70,9 @@ pub struct Answer {
     pub stock: Vec<Stock>,
     /// Materials that nothing is taken off for.
     pub stock_not_stated: Vec<String>,
+    /// What it is filled into.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub into: Option<Filled>,
     /// What rounding to the scales does to the fired glaze; `None` without chemistry.
     #[serde(skip)]
     pub rounding: Option<Rounding>,
@@ -88,6 +91,17 @@ pub struct Answer {
     /// The page to print it on.
     #[serde(skip)]
     pub page: Option<PageFile>,
+}
+
+/// A batch in its containers.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Filled {
+    /// How many.
+    pub count: u32,
+    /// One of them in a word.
+    pub one: String,
+    /// What goes into each.
+    pub each_millilitres: f64,
 }
 
 /// One material to weigh.
@@ -217,6 +231,7 @@ pub(crate) fn answer_of(bench: Bench<'_>, ticket: Ticket) -> Answer {
         booked: false,
         stock: would_take(&ticket.lines),
         stock_not_stated: Vec::new(),
+        into: None,
         rounding,
         step: bench.step,
         cup: bench.cup,

@@ -3,7 +3,7 @@
 use glost_chemistry::diagnostic::Diagnostic;
 use glost_chemistry::material::Library;
 use glost_chemistry::quantity::{Date, Grams};
-use glost_core::evidence::notes::Version;
+use glost_core::evidence::notes::{Belongs, Versions};
 use glost_core::workshop::batches::{BatchNumber, BookedLine, Booking, MixedFrom};
 use glost_core::workshop::label::Label;
 use glost_core::workshop::ticket::{Ticket, TicketLine};
@@ -41,20 +41,38 @@ pub(super) fn book(
     let on = commit.on.map_or_else(|| desk.today(), Ok)?;
     let draft = Booking {
         by: commit.by.clone(),
-        version: recorded_version(workplace, found, on),
+        mark: commit.mark.clone(),
+        into: question.into.clone(),
         ..draft(on, found, ticket, step)
+    };
+    // A booking that is refused leaves every file as it was.
+    book.can_book(&draft, question.batch.as_ref(), &takes)?;
+    let draft = Booking {
+        version: Some(record_version(workplace, found, on)?),
+        ..draft
     };
     let booked = book.book(draft, question.batch.as_ref(), &takes)?;
     desk.tell(booked.cautions);
     Ok(booked.booking)
 }
 
-/// The version that notes have recorded of today's recipe. None is made here: a
-/// booking that is refused must leave every file as it was.
-fn recorded_version(workplace: &Workplace, found: &FoundGlaze, on: Date) -> Option<String> {
-    let versions = workplace.versions().ok()?.0;
-    let today = Version::of(&found.glaze, "", on);
-    versions.same_as(&today).map(|known| known.version.clone())
+/// Today's recipe, recorded as a version where none is yet: whatever changes before its pieces
+/// are looked at, they are of this.
+fn record_version(workplace: &Workplace, found: &FoundGlaze, on: Date) -> Result<String, Failure> {
+    let place = |versions: &Versions| match versions.place(&found.glaze, None, on) {
+        Ok(belongs) => belongs,
+        // Only a version asked for by name can be recorded under another.
+        Err(other) => Belongs::To(*other),
+    };
+    if let Belongs::To(version) = place(&workplace.versions()?.0) {
+        return Ok(version.version);
+    }
+    workplace.add_versions(|versions| -> Result<_, Failure> {
+        Ok(match place(versions) {
+            Belongs::To(known) => (Vec::new(), known.version),
+            Belongs::ToNew(new) => (vec![new.to_line()], new.version),
+        })
+    })
 }
 
 /// A page can't be written over another file: known before anything is booked.
@@ -90,6 +108,12 @@ fn draft(on: Date, found: &FoundGlaze, ticket: &Ticket, step: Grams) -> Booking 
             .map(|line| booked_line(line, &found.library))
             .collect(),
         stock: Vec::new(),
+        cone: found.glaze.about.cone.clone(),
+        fired_in: found.glaze.about.firing.clone(),
+        mark: None,
+        into: None,
+        copy: None,
+        id: String::new(),
     }
 }
 

@@ -5,7 +5,8 @@ mod booking;
 
 use glost_chemistry::diagnostic::Diagnostic;
 use glost_chemistry::quantity::{Date, Grams, Millilitres, SaidVolume, plain};
-use glost_core::workshop::batches::BatchNumber;
+use glost_core::workshop::batches::{BatchNumber, Containers};
+use glost_core::workshop::label::parse_mark;
 use glost_core::workshop::scales::{Scales, parse_scales};
 use glost_core::workshop::ticket::{BatchSize, Ticket, TicketOrder, ticket};
 use glost_studio::FoundGlaze;
@@ -13,7 +14,7 @@ use glost_studio::FoundGlaze;
 use crate::making::{AskedWater, no_ticket, water};
 use crate::{Desk, Failure, PageFile, Words};
 
-pub use answer::{Answer, Coarse, Cost, Line, Rounding, Stock, StockText};
+pub use answer::{Answer, Coarse, Cost, Filled, Line, Rounding, Stock, StockText};
 pub(crate) use answer::{Bench, answer_of};
 
 /// What is asked.
@@ -31,6 +32,8 @@ pub struct Question {
     pub batch: Option<BatchNumber>,
     /// The ticket as a page to print.
     pub page: Option<PageFile>,
+    /// What it is filled into.
+    pub into: Option<Containers>,
     /// To be booked.
     pub commit: Option<Commit>,
 }
@@ -51,6 +54,8 @@ pub struct Commit {
     pub on: Option<Date>,
     /// Who mixed it.
     pub by: Option<String>,
+    /// The mark on its pieces.
+    pub mark: Option<String>,
 }
 
 impl crate::Question for Question {
@@ -65,6 +70,7 @@ impl crate::Question for Question {
         let commit = Commit {
             on: words.read("on", Date::parse)?,
             by: words.one_line("by"),
+            mark: words.read("mark", parse_mark)?,
         };
         Ok(Question {
             glaze: words.required("glaze")?.to_owned(),
@@ -73,6 +79,7 @@ impl crate::Question for Question {
             water: AskedWater::from_words(words)?,
             batch: words.read("batch", BatchNumber::parse)?,
             page: words.page("page")?,
+            into: words.read("into", Containers::parse)?,
             commit: words.flag("commit").then_some(commit),
         })
     }
@@ -98,6 +105,7 @@ impl crate::Question for Question {
         let batch = number.map(|number| number.text().to_owned());
         let mut answer = answer_of(bench, made);
         answer.page = self.page.clone();
+        answer.into = self.into.as_ref().map(|into| filled(into, answer.volume_millilitres));
         answer.numbered(batch, booking);
         Ok(answer)
     }
@@ -141,6 +149,15 @@ impl Question {
             Some(bucket) => Err(too_small(&made, bucket).into()),
             None => Ok(made),
         }
+    }
+}
+
+/// As much in each.
+fn filled(into: &Containers, volume_millilitres: f64) -> Filled {
+    Filled {
+        count: into.count,
+        one: into.one.clone(),
+        each_millilitres: volume_millilitres / f64::from(into.count),
     }
 }
 

@@ -8,7 +8,7 @@ use crate::Shown;
 use crate::layout::{Style, indented, paragraph};
 use crate::print::label_sheet::LabelSheet;
 use crate::print::{File, Printed};
-use crate::words::label::{DUST, NOT_TESTED, facts, fired, hazard, marks, title};
+use crate::words::label::{DUST, NOT_TESTED, facts, fired, five_lines, hazard, marks, title};
 
 impl Shown for Answer {
     fn text(&self, style: Style) -> String {
@@ -80,6 +80,9 @@ pub(super) fn label_text(one: &OneLabel, style: Style) -> String {
         return tile_text(one, style);
     }
     let label = &one.label;
+    if one.kind == LabelKind::Bottle {
+        return bottle_text(one, style);
+    }
     let mut text = style.bold(&title(one));
     text.push('\n');
     if one.kind == LabelKind::Bag {
@@ -100,6 +103,21 @@ pub(super) fn label_text(one: &OneLabel, style: Style) -> String {
     }
     text.push_str(&paragraph(DUST, 0));
     text.push('\n');
+    text.push_str(&paragraph(NOT_TESTED, 0));
+    text
+}
+
+/// Five lines to print, or to copy by hand onto tape.
+fn bottle_text(one: &OneLabel, style: Style) -> String {
+    let [drink, rest @ ..] = five_lines(one);
+    let mut text = style.bold(&drink);
+    text.push('\n');
+    for line in rest {
+        text.push_str(&paragraph(&line, 0));
+    }
+    for told in one.label.contents.hazards() {
+        text.push_str(&indented("! ", &hazard(&told)));
+    }
     text.push_str(&paragraph(NOT_TESTED, 0));
     text
 }

@@ -77,6 +77,9 @@ fn whose(search: &Search) -> String {
     if let Some(tile) = &search.tile {
         words.push_str(&format!(" of tile {tile}"));
     }
+    if let Some(lot) = &search.lot {
+        words.push_str(&format!(" of lot {lot}"));
+    }
     if let Some(clay) = &search.clay {
         words.push_str(&format!(" on {clay}"));
     }

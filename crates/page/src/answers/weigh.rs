@@ -21,6 +21,7 @@ impl Shown for Answer {
         text.push('\n');
         text.push_str(&water(self));
         text.push_str(&sieve(self));
+        text.push_str(&filled(self));
         text.push_str(&indented(
             "If interrupted: ",
             "tick each box as its powder goes in. A tick missing? Weigh the bowl: the running total it comes to is the last line done.",
@@ -133,6 +134,24 @@ fn sieve(answer: &Answer) -> String {
                 "{} mesh ({} micrometres) or the one you always use (common practice: 80 to 120).",
                 sieve.mesh,
                 number::plain(sieve.micrometres)
+            ),
+        )
+    })
+}
+
+/// What goes into each bottle, and its label.
+fn filled(answer: &Answer) -> String {
+    answer.into.as_ref().map_or_else(String::new, |into| {
+        let many = if into.count == 1 { "" } else { "s" };
+        let batch = answer.batch.as_deref().unwrap_or("B");
+        indented(
+            "Fill: ",
+            &format!(
+                "{} {}{many}, {} in each, stirred between: `glost label {:?} --batch {batch} --kind bottle` prints their labels.",
+                into.count,
+                into.one,
+                volume(into.each_millilitres),
+                answer.glaze
             ),
         )
     })

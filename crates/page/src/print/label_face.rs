@@ -6,7 +6,7 @@ use glost_desk::label::OneLabel;
 
 use crate::face::Piece;
 use crate::number;
-use crate::words::label::{DUST, NOT_TESTED, hazard, measured, water_words};
+use crate::words::label::{DUST, NOT_TESTED, five_lines, hazard, measured, water_words};
 use crate::words::label::{facts, fired, marks, title};
 
 /// A choice of what to print.
@@ -54,6 +54,7 @@ pub(crate) fn faces(one: &OneLabel) -> Vec<Face> {
         LabelKind::Tile => tile_faces(one),
         LabelKind::Bucket | LabelKind::Bag => [vec![full(one)], shorter(one)].concat(),
         LabelKind::Jar => shorter(one),
+        LabelKind::Bottle => bottle_faces(one),
     }
 }
 
@@ -130,6 +131,32 @@ fn shorter(one: &OneLabel) -> Vec<Face> {
     ]
 }
 
+/// Five lines and what harms; on the smallest the five lines alone.
+fn bottle_faces(one: &OneLabel) -> Vec<Face> {
+    let [drink, name, container, lots, by] = five_lines(one);
+    let five = |scale: f64| {
+        vec![
+            Piece::bold(1.2 * scale, drink.as_str()),
+            Piece::bold(1.5 * scale, name.as_str()),
+            Piece::plain(scale, container.as_str()),
+            Piece::plain(scale, lots.as_str()),
+            Piece::plain(scale, by.as_str()),
+        ]
+    };
+    let harm = Piece::plain(1.0, short_hazards(&one.label.contents));
+    let food = Piece::bold(1.0, NOT_TESTED_SHORT);
+    vec![
+        Face {
+            pieces: [five(1.3), vec![harm.clone(), food.clone()]].concat(),
+            left_off: Vec::new(),
+        },
+        Face {
+            pieces: [five(1.0), vec![harm, food]].concat(),
+            left_off: Vec::new(),
+        },
+    ]
+}
+
 fn tile_faces(one: &OneLabel) -> Vec<Face> {
     let stamp = &one.stamp;
     let code = |scale| match &stamp.code {
@@ -184,7 +211,11 @@ fn tile_faces(one: &OneLabel) -> Vec<Face> {
 fn given_marks(one: &OneLabel) -> Option<String> {
     let stamp = &one.stamp;
     let batch = stamp.batch.as_ref().map(|batch| format!("batch {batch}"));
-    let given: Vec<String> = [stamp.version.clone(), batch, stamp.day.map(|day| day.to_string())]
+    let lot = match stamp.lots.as_slice() {
+        [(_, lot)] => Some(format!("lot {lot}")),
+        _ => None,
+    };
+    let given: Vec<String> = [stamp.version.clone(), batch, lot, stamp.day.map(|day| day.to_string())]
         .into_iter()
         .flatten()
         .collect();
@@ -217,6 +248,9 @@ fn short_hazards(contents: &Contents) -> String {
     }
     if !contents.toxic.is_empty() {
         said.push(format!("Poisonous: {}.", contents.toxic.join(", ")));
+    }
+    if !contents.gas.is_empty() {
+        said.push("Makes gas: vent the lid.".to_owned());
     }
     if !contents.soluble.is_empty() {
         said.push(format!("Soluble: {}.", contents.soluble.join(", ")));

@@ -6,6 +6,7 @@ use glost_core::workshop::label::{Hazard, LabelKind, Wetness};
 use glost_desk::label::{OneLabel, Saying};
 
 use crate::number;
+use crate::words::notes::lots_words;
 
 /// What stands on every label about food.
 pub const NOT_TESTED: &str = "Not tested for food: only a laboratory's leach test on the fired piece answers that.";
@@ -17,6 +18,7 @@ pub(crate) fn saying(saying: &Saying) -> String {
         Saying::Density(wetness) => density(*wetness),
         Saying::Hazard(told) => hazard(told),
         Saying::NotTested => NOT_TESTED.to_owned(),
+        Saying::NotADrink => NOT_A_DRINK.to_owned(),
     }
 }
 
@@ -62,6 +64,10 @@ pub(crate) fn hazard(hazard: &Hazard) -> String {
             names.join(", ")
         ),
         Hazard::Soluble(names) => format!("Dissolves in the water: {}. Don't pour water off.", names.join(", ")),
+        Hazard::Gas(names) => format!(
+            "May make gas standing: {}. Vent the lid, and open it away from your face.",
+            names.join(", ")
+        ),
         Hazard::Metals(metals) => format!("Metals that may leave the fired ware: {}.", metals.join(", ")),
     }
 }
@@ -83,10 +89,49 @@ pub(crate) fn facts(one: &OneLabel) -> Vec<String> {
             .water
             .map(|water| format!("Water: {}", water_words(water, one.cup))),
     );
+    if !one.stamp.lots.is_empty() {
+        facts.push(format!("Lots: {}", lots_words(&one.stamp.lots)));
+    }
     if one.kind != LabelKind::Bag {
         facts.push(format!("Density: {}", density(label.wetness)));
     }
     facts
+}
+
+/// What no bottle may be without.
+pub(crate) const NOT_A_DRINK: &str = "NOT A DRINK";
+
+/// `bottle 2 of 5`.
+pub(crate) fn container_words(one: &OneLabel) -> String {
+    match &one.stamp.container {
+        Some(container) => format!("{} {} of {}", container.what, container.number, container.of),
+        None => format!("{} ____ of ____", one.kind.word()),
+    }
+}
+
+/// A bottle's label in five lines, as one would write it on tape by hand.
+pub(crate) fn five_lines(one: &OneLabel) -> [String; 5] {
+    let stamp = &one.stamp;
+    let version = stamp
+        .version
+        .as_ref()
+        .map_or_else(String::new, |version| format!(" {version}"));
+    let batch = stamp.batch.as_deref().unwrap_or("____");
+    let day = stamp.day.map_or_else(|| "__________".to_owned(), |day| day.to_string());
+    let by = stamp.by.as_deref().unwrap_or("________");
+    let lots = match stamp.lots.as_slice() {
+        [] => "lot ________".to_owned(),
+        // One bag has one lot; the lots of a recipe stand in the book under the batch.
+        [(_, lot)] => format!("lot {lot}"),
+        lots => lots_words(lots),
+    };
+    [
+        NOT_A_DRINK.to_owned(),
+        format!("{}{version}", title(one)),
+        format!("{}, batch {batch}", container_words(one)),
+        lots,
+        format!("mixed {day} by {by}"),
+    ]
 }
 
 /// `cone 6, oxidation`.
@@ -108,6 +153,6 @@ pub(crate) fn marks(one: &OneLabel) -> [String; 4] {
         mark("Version", &stamp.version, 6),
         mark("Batch", &stamp.batch, 6),
         mark("Mixed on", &stamp.day.map(|day| day.to_string()), 12),
-        mark("By", &None, 8),
+        mark("By", &stamp.by, 8),
     ]
 }

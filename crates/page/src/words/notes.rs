@@ -155,12 +155,40 @@ pub fn amiss(amiss: &Amiss) -> String {
             format!("batch {batch} was never booked: `glost batches` lists those that were")
         }
         Amiss::TakenBack { batch } => format!("the booking of batch {batch} was taken back"),
+        Amiss::Shared { batch, ids } => {
+            format!(
+                "{} batches are called {batch}: name one by its id, {}",
+                ids.len(),
+                ids.join(" or ")
+            )
+        }
         Amiss::OfAnother {
             batch,
             booked_as,
             glaze,
         } => format!("batch {batch} was booked as {booked_as}, not as {glaze}"),
     }
+}
+
+/// `bought clear lot K7, kaolin lot 61`.
+pub(crate) fn lots_words(lots: &[(String, String)]) -> String {
+    let each: Vec<String> = lots
+        .iter()
+        .map(|(material, lot)| match lot.is_empty() {
+            true => format!("{material}, lot not told"),
+            false => format!("{material} lot {lot}"),
+        })
+        .collect();
+    each.join(", ")
+}
+
+/// `its cones missed: 2 hotter than cone 6`.
+pub(crate) fn missed_words(cones: f64, meant: &str) -> String {
+    let way = if cones > 0.0 { "hotter" } else { "cooler" };
+    format!(
+        "its cones missed: {} {way} than cone {meant}",
+        number::plain(cones.abs())
+    )
 }
 
 /// What is noticed or taken for granted beside a note.
@@ -180,6 +208,56 @@ pub(super) fn noticed(noticed: &Noticed) -> String {
             format!("no file describes {glaze}: its results count, its chemistry is not known")
         }
         Noticed::Batch(why) => amiss(why),
+        Noticed::AsBooked {
+            batch,
+            on,
+            glaze,
+            lots,
+            clay,
+            cone,
+            version,
+        } => {
+            let version = version.as_ref().map_or_else(String::new, |version| format!(" {version}"));
+            let on_clay = clay.as_ref().map(|clay| format!("on {clay}"));
+            let cone = cone.as_ref().map(|cone| format!("cone {cone}"));
+            let lots = (!lots.is_empty()).then(|| lots_words(lots));
+            let said: Vec<String> = on_clay.into_iter().chain(cone).chain(lots).collect();
+            let said = if said.is_empty() { String::new() } else { format!(": {}", said.join(", ")) };
+            format!("as batch {batch} was booked on {on}, {glaze}{version}{said}")
+        }
+        Noticed::OpenLots { lots } => format!("of the lots that are open now: {}", lots_words(lots)),
+        Noticed::FromKiln {
+            id,
+            firing,
+            opened,
+            clay,
+            cone,
+            pieces,
+            age_days,
+        } => {
+            let name = firing.as_ref().map_or_else(String::new, |name| format!("{name}, "));
+            let clay = clay.as_ref().map_or_else(String::new, |clay| format!(" on {clay}"));
+            let cone = cone.as_ref().map_or_else(String::new, |cone| format!(", cone {cone}"));
+            format!(
+                "from the kiln's book, {name}{id}: {pieces} pieces{clay}{cone}, opened on {opened}, {age_days} days before this look"
+            )
+        }
+        Noticed::ConesMissed { cones, meant, pooled } => {
+            let missed = missed_words(*cones, meant);
+            match pooled {
+                true => format!("{missed}; they count with that firing all the same, because you named it"),
+                false => format!("{missed}: a firing of its own for `glost fit`; --firing NAME counts them with that one"),
+            }
+        }
+        Noticed::NotOpened { id, firing } => format!(
+            "a load with them isn't opened yet ({}): `glost kiln opened {id}` gives them their age",
+            firing.as_deref().unwrap_or("no name")
+        ),
+        Noticed::NoPhoto { photo } => format!("no picture lies at {photo}: the path is noted all the same"),
+        Noticed::Over { over } => format!(
+            "{over} lies over it: no chemistry is claimed of the two; fit, running and leaching are another matter than of each alone"
+        ),
+        Noticed::TestCare => "tests break pieces: tongs, goggles, long sleeves, shards kept in; that pan and freezer never again for food; never a pressure cooker".to_owned(),
         Noticed::NoPlan { tile } => format!("tile {tile}: no plan is kept here, so nothing says what is on it"),
         Noticed::MaybeOlder { version, older } => format!(
             "they are of {version}, although {older} was the recipe when they were fired; if they are of that, take this back and say --version {older}"

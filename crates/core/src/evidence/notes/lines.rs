@@ -8,7 +8,7 @@ use glost_chemistry::diagnostic::{Diagnostic, Mark, Place, Source};
 
 /// One line of the file, its line end taken off.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Line<'a> {
+pub(in crate::evidence) struct Line<'a> {
     pub source: &'a Source,
     /// From 1.
     pub number: usize,
@@ -17,7 +17,7 @@ pub(super) struct Line<'a> {
 
 /// The lines that hold anything. Only a line feed ends one: JSON keeps line
 /// ends inside texts as `\n`.
-pub(super) fn lines(source: &Source) -> impl Iterator<Item = Line<'_>> {
+pub(in crate::evidence) fn lines(source: &Source) -> impl Iterator<Item = Line<'_>> {
     source
         .text
         .split('\n')
@@ -31,13 +31,13 @@ pub(super) fn lines(source: &Source) -> impl Iterator<Item = Line<'_>> {
 }
 
 /// How many lines there are, the empty ones and a torn last one too.
-pub(super) fn line_count(text: &str) -> usize {
+pub(in crate::evidence) fn line_count(text: &str) -> usize {
     text.matches('\n').count() + usize::from(!text.is_empty() && !text.ends_with('\n'))
 }
 
 /// The keys of a line with their values, in order; no key twice.
 #[derive(Debug)]
-pub(super) struct Record<'a> {
+pub(in crate::evidence) struct Record<'a> {
     pub line: Line<'a>,
     fields: Vec<(String, Value)>,
 }
@@ -206,7 +206,7 @@ impl<'de> Visitor<'de> for ObjectVisitor {
 }
 
 /// A number as JSON, whole ones without a decimal point.
-pub(super) fn number(value: f64) -> Value {
+pub(in crate::evidence) fn number(value: f64) -> Value {
     if value.fract() == 0.0 && value.abs() < 1e15 {
         Value::from(value as i64)
     } else {

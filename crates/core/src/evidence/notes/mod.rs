@@ -8,11 +8,11 @@
 
 mod change;
 mod due;
-mod id;
-mod lines;
+pub(super) mod lines;
 mod looked;
 mod meaning;
 mod note;
+mod pieces;
 mod reading;
 mod search;
 mod standing;
@@ -26,6 +26,7 @@ pub use due::{Due, LOOK_AT_DAYS, Task, due, next_look};
 pub use looked::{Cause, Looked};
 pub use meaning::{age_words, rate_below_percent};
 pub use note::{GRADES, Grade, Note, OLDEST_DAYS, THICKEST_MM, Target, Void};
+pub use pieces::{KILN_KEY, MARK_KEY, MISSED_KEY, OVER_KEY};
 pub use reading::Notes;
 pub use search::{PropertySearch, Search};
 pub use standing::{Belongs, RecipeStanding, TodaysRecipes};

@@ -5,9 +5,10 @@ use serde_json::{Map, Value};
 use glost_chemistry::diagnostic::Diagnostic;
 use glost_chemistry::quantity::Date;
 
-use super::id::{id_of, looks_like_id};
 use super::lines::{Line, Record, number};
 use super::looked::{Cause, Looked};
+use super::pieces::{KILN_KEY, MARK_KEY, MISSED_KEY, OVER_KEY};
+use crate::line_id::{id_of, looks_like_id};
 
 /// What a grade runs from and to.
 pub const GRADES: std::ops::RangeInclusive<f64> = 0.0..=5.0;
@@ -562,7 +563,8 @@ fn counts_fit(line: Line<'_>, note: &Note, doubts: &mut Vec<Diagnostic>) -> Resu
 
 /// The known key that an unknown one is a slip of the pen of.
 fn slip_of(key: &str) -> Option<&'static str> {
-    if TEST_KEYS.contains(&key) || key == "copy" {
+    let own = ["copy", KILN_KEY, MISSED_KEY, MARK_KEY, OVER_KEY];
+    if TEST_KEYS.contains(&key) || own.contains(&key) {
         return None;
     }
     let slips = |known: &str| if known.len() < 7 { 1 } else { 2 };

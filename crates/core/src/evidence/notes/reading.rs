@@ -4,9 +4,9 @@ use std::collections::{HashMap, HashSet};
 
 use glost_chemistry::diagnostic::{Diagnostic, Severity, Source};
 
-use super::id::{id_of_text, looks_like_id};
 use super::lines::{line_count, lines};
 use super::note::{Entry, Note, Target, Void, read_entry};
+use crate::line_id::{id_of_text, looks_like_id};
 
 /// The notes of a notebook in the order of their lines.
 #[derive(Debug, Clone, Default, PartialEq)]

@@ -24,6 +24,8 @@ pub struct Search {
     pub batch: Option<String>,
     /// The tile's code.
     pub tile: Option<String>,
+    /// A lot that the pieces were made of, whatever of.
+    pub lot: Option<String>,
     /// A graded property.
     pub property: Option<PropertySearch>,
     /// On this day or later.
@@ -115,6 +117,7 @@ impl Search {
             && same(&self.cone, &note.cone)
             && same(&self.batch, &note.batch)
             && same(&self.tile, &note.tile)
+            && self.lot.as_deref().is_none_or(|lot| note.holds_lot(lot))
             && self.property.as_ref().is_none_or(|property| property.fits(note))
             && self.since.is_none_or(|day| note.on >= day)
             && self.until.is_none_or(|day| note.on <= day)

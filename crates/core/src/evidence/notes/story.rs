@@ -101,7 +101,7 @@ impl<'a> Story<'a> {
             let known = self.looks.iter().map(|look| of(look)).find(|known| known.is_some());
             known.is_none_or(|known| of(note).is_none() || same(known, of(note)))
         };
-        folded(first.pieces_of()) == folded(note.pieces_of())
+        folded(&first.group()) == folded(&note.group())
             && same(&first.glaze, &note.glaze)
             && same(&first.tile, &note.tile)
             && fits(|note| &note.clay)
@@ -116,7 +116,7 @@ pub fn stories<'a>(notes: impl IntoIterator<Item = &'a Note>) -> Vec<Story<'a>> 
     let mut of_batch: HashMap<String, Vec<usize>> = HashMap::new();
     for note in notes {
         // A note without a batch is one of its own, which later looks name by its id.
-        let known = of_batch.entry(folded(note.pieces_of())).or_default();
+        let known = of_batch.entry(folded(&note.group())).or_default();
         let found = known
             .iter()
             .copied()

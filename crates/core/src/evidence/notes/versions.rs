@@ -5,6 +5,7 @@ use glost_chemistry::quantity::Date;
 use glost_chemistry::read::folded;
 
 use super::lines::lines;
+use super::note::Note;
 use super::version::Version;
 use super::version_line::read_version;
 
@@ -60,6 +61,20 @@ impl Versions {
     /// The version that a recipe is, the latest first.
     pub fn same_as(&self, recipe: &Version) -> Option<&Version> {
         self.of(&recipe.glaze).rev().find(|known| known.same_recipe(recipe))
+    }
+
+    /// The lots that a note's pieces were made of: as it says, else as its version's sheets did.
+    pub fn lots_of(&self, note: &Note) -> Vec<(String, String)> {
+        let version = || self.get(note.glaze.as_deref()?, note.version.as_deref()?);
+        match version().filter(|_| note.lots.is_empty()) {
+            Some(version) => {
+                let materials = version.materials.iter();
+                materials
+                    .filter_map(|material| Some((material.name.clone(), material.lot.clone()?)))
+                    .collect()
+            }
+            None => note.lots.clone(),
+        }
     }
 
     /// The version that was the recipe on a day, where this one was recorded

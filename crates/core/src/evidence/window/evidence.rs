@@ -57,14 +57,14 @@ pub fn known_firings(notes: &Notes, glazes: &[Glaze], firings: &[String]) -> Vec
         .iter()
         .map(|glaze| (glaze.about.firing.as_deref(), glaze.about.cone.as_deref()));
     let kept = firings.iter().map(|name| (Some(name.as_str()), None));
-    for (name, cone) in noted.chain(filed).chain(kept) {
-        for kiln in [Kiln::of(name, None), Kiln::of(None, cone)] {
-            if kiln != Kiln::Unsaid && !seen.contains(&kiln) {
-                seen.insert(kiln.clone());
-                if !known.iter().any(|other| other.is(&kiln)) {
-                    known.push(kiln);
-                }
-            }
+    let said = noted
+        .chain(filed)
+        .chain(kept)
+        .flat_map(|(name, cone)| [Kiln::of(name, None), Kiln::of(None, cone)]);
+    let missed = notes.all().iter().filter(|note| note.missed_cones().is_some());
+    for kiln in said.chain(missed.map(kiln_of)) {
+        if kiln != Kiln::Unsaid && seen.insert(kiln.clone()) && !known.iter().any(|other| other.is(&kiln)) {
+            known.push(kiln);
         }
     }
     known
@@ -337,6 +337,11 @@ fn looks_at_fit(note: &Note) -> bool {
     note.crazed.is_some() || note.shivered.is_some() || note.dunted.is_some()
 }
 
+/// A firing whose cones missed what was meant is one of its own.
 pub(super) fn kiln_of(note: &Note) -> Kiln {
-    Kiln::of(note.firing.as_deref(), note.cone.as_deref())
+    let kiln = Kiln::of(note.firing.as_deref(), note.cone.as_deref());
+    match (kiln, note.missed_cones(), &note.cone) {
+        (Kiln::Named(name), Some(_), Some(cone)) => Kiln::Named(format!("{name}, cone {cone} bent")),
+        (kiln, ..) => kiln,
+    }
 }

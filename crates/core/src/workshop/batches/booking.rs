@@ -1,8 +1,13 @@
 //! One batch as it is written down.
 
 use serde::{Deserialize, Serialize};
+use serde_json::Value;
 
 use glost_chemistry::quantity::{Date, NumberTrouble};
+
+use crate::line_id::id_of;
+
+use super::containers::Containers;
 
 /// Batch numbers are written on buckets: longer ones don't fit.
 const LONGEST_NUMBER: usize = 24;
@@ -147,6 +152,24 @@ pub struct Booking {
     /// What left the shelf.
     #[serde(default)]
     pub stock: Vec<StockMove>,
+    /// The cone that the recipe named at the time.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub cone: Option<String>,
+    /// The firing that the recipe named at the time.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub fired_in: Option<String>,
+    /// The mark scratched or stamped on its pieces.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub mark: Option<String>,
+    /// What it was filled into.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub into: Option<Containers>,
+    /// Which of several bookings alike it is, from the second.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub copy: Option<u32>,
+    /// Its id: what its other keys give; two clones may give one number twice.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub id: String,
 }
 
 impl Booking {
@@ -154,6 +177,30 @@ impl Booking {
     pub fn line(&self) -> String {
         // A struct of texts and finite numbers always has a JSON text.
         serde_json::to_string(self).unwrap_or_default()
+    }
+
+    /// With the id that its keys give.
+    #[must_use]
+    pub fn named(self) -> Booking {
+        let id = id_of_keys(&self);
+        Booking { id, ..self }
+    }
+
+    /// The lots that were weighed: of a material from several bags all of them.
+    pub fn lots(&self) -> Vec<(String, String)> {
+        let mut lots: Vec<(String, String)> = Vec::new();
+        for line in &self.lines {
+            let Some(lot) = &line.lot else { continue };
+            match lots.iter_mut().find(|(material, _)| *material == line.material) {
+                Some((_, known)) if known == lot => {}
+                Some((_, known)) => {
+                    known.push_str(" + ");
+                    known.push_str(lot);
+                }
+                None => lots.push((line.material.clone(), lot.clone())),
+            }
+        }
+        lots
     }
 
     /// Whether its weights can be reckoned with: base, powder and step above zero,
@@ -209,6 +256,30 @@ pub struct Void {
     /// What was put back on the shelf.
     #[serde(default)]
     pub stock: Vec<StockMove>,
+    /// The id of the booking.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub of: Option<String>,
+    /// Its own id.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub id: String,
+}
+
+impl Void {
+    /// With the id that its keys give.
+    #[must_use]
+    pub fn named(self) -> Void {
+        let id = id_of_keys(&self);
+        Void { id, ..self }
+    }
+}
+
+/// The id of a line with these keys.
+fn id_of_keys(line: &impl Serialize) -> String {
+    match serde_json::to_value(line) {
+        Ok(Value::Object(keys)) => id_of(&keys.into_iter().collect::<Vec<_>>()),
+        // A struct of texts and finite numbers always is an object.
+        _ => String::new(),
+    }
 }
 
 #[cfg(test)]

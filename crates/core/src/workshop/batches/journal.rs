@@ -36,10 +36,21 @@ impl Batch {
 pub struct Unfinished {
     /// The batch's number.
     pub number: BatchNumber,
+    /// Its booking's id.
+    pub id: String,
     /// Whether it was being taken back.
     pub void: bool,
     /// The stock moves, made or not.
     pub stock: Vec<StockMove>,
+}
+
+/// Why a text names no one batch.
+#[derive(Debug, Clone, PartialEq)]
+pub enum NotOne<'a> {
+    /// No batch has this number or id.
+    Unknown,
+    /// Two clones of the studio gave this number; each has its own id.
+    Several(Vec<&'a Batch>),
 }
 
 /// The journal as read.
@@ -54,7 +65,7 @@ pub struct Journal {
 }
 
 impl Journal {
-    /// The batch of this number: the one in force, else the last taken back.
+    /// The batch of this id, or of this number: the one in force, else the last taken back.
     pub fn find(&self, number: &str) -> Option<&Batch> {
         let wanted = folded(number);
         let fitting = || {
@@ -63,7 +74,29 @@ impl Journal {
                 .rev()
                 .filter(|batch| folded(batch.booking.number.text()) == wanted)
         };
+        let by_number = fitting().find(|batch| batch.stands()).or_else(|| fitting().next());
+        by_number.or_else(|| self.with_id(&wanted))
+    }
+
+    fn with_id(&self, id: &str) -> Option<&Batch> {
+        let fitting = || self.batches.iter().rev().filter(|batch| batch.booking.id == id);
         fitting().find(|batch| batch.stands()).or_else(|| fitting().next())
+    }
+
+    /// As [`Journal::find`], where one batch alone is meant.
+    ///
+    /// # Errors
+    /// None, or several in force that share the number.
+    pub fn only(&self, number: &str) -> Result<&Batch, NotOne<'_>> {
+        let wanted = folded(number);
+        let standing = self.batches.iter().filter(|batch| batch.stands());
+        let named: Vec<&Batch> = standing
+            .filter(|batch| folded(batch.booking.number.text()) == wanted)
+            .collect();
+        match named.as_slice() {
+            [_, _, ..] => Err(NotOne::Several(named)),
+            _ => self.find(number).ok_or(NotOne::Unknown),
+        }
     }
 
     /// One more than the highest number so far; numbers taken back stay used,
@@ -81,33 +114,70 @@ impl Journal {
             .find(|batch| batch.stands() && batch.booking.same_ticket(booking))
     }
 
-    fn last(&mut self, number: &BatchNumber, fits: impl Fn(&Batch) -> bool) -> Option<&mut Batch> {
-        self.batches
-            .iter_mut()
-            .rev()
-            .find(|batch| batch.booking.number == *number && fits(batch))
+    /// The booking that a later line is about: by its id, which no order of lines changes;
+    /// else, in lines of before there were ids, the last above it of this number that fits.
+    fn meant(
+        &mut self,
+        about: &About,
+        line: usize,
+        fits: impl Fn(&Batch) -> bool,
+    ) -> Result<Option<&mut Batch>, &'static str> {
+        match &about.id {
+            Some(id) => {
+                let known = self.batches.iter().any(|batch| batch.booking.id == *id);
+                let found = self.batches.iter_mut().find(|batch| batch.booking.id == *id);
+                // Two clones may both have finished it.
+                match found.filter(|batch| fits(batch)) {
+                    None if !known => Err("the booking that it is about isn't there"),
+                    found => Ok(found),
+                }
+            }
+            None => {
+                let mut before = self.batches.iter_mut().rev();
+                let found =
+                    before.find(|batch| batch.line < line && batch.booking.number == about.number && fits(batch));
+                found.map(Some).ok_or("it finishes or takes back what isn't there")
+            }
+        }
+    }
+
+    fn begin(&mut self, booking: Booking, line: usize) {
+        let written = !booking.id.is_empty();
+        let booking = if written { booking } else { booking.named() };
+        if written && self.batches.iter().any(|batch| batch.booking.id == booking.id) {
+            return;
+        }
+        self.batches.push(Batch {
+            booking,
+            void: None,
+            line,
+            booked: false,
+            voided: false,
+        });
     }
 
     fn take(&mut self, record: Record, line: usize) -> Result<(), &'static str> {
         match record {
-            Record::Booking(booking) => self.batches.push(Batch {
-                booking: *booking,
-                void: None,
-                line,
-                booked: false,
-                voided: false,
-            }),
-            Record::Booked(number) => {
-                let batch = self.last(&number, |batch| !batch.booked);
-                batch.ok_or("it finishes a booking that isn't there")?.booked = true;
+            Record::Booking(booking) => self.begin(*booking, line),
+            Record::Booked(about) => {
+                if let Some(batch) = self.meant(&about, line, |batch| !batch.booked)? {
+                    batch.booked = true;
+                }
             }
             Record::Void(void) => {
-                let batch = self.last(&void.number, Batch::stands);
-                batch.ok_or("it takes back a batch that isn't there")?.void = Some(*void);
+                let about = About {
+                    number: void.number.clone(),
+                    id: void.of.clone(),
+                };
+                if let Some(batch) = self.meant(&about, line, Batch::stands)? {
+                    batch.void = Some(*void);
+                }
             }
-            Record::Voided(number) => {
-                let batch = self.last(&number, |batch| batch.void.is_some() && !batch.voided);
-                batch.ok_or("it finishes what wasn't begun")?.voided = true;
+            Record::Voided(about) => {
+                let open = |batch: &Batch| batch.void.is_some() && !batch.voided;
+                if let Some(batch) = self.meant(&about, line, open)? {
+                    batch.voided = true;
+                }
             }
         }
         Ok(())
@@ -119,6 +189,7 @@ impl Journal {
             if !batch.booked {
                 self.unfinished.push(Unfinished {
                     number: booking.number.clone(),
+                    id: booking.id.clone(),
                     void: false,
                     stock: booking.stock.clone(),
                 });
@@ -126,6 +197,7 @@ impl Journal {
             if let Some(void) = batch.void.as_ref().filter(|_| !batch.voided) {
                 self.unfinished.push(Unfinished {
                     number: void.number.clone(),
+                    id: booking.id.clone(),
                     void: true,
                     stock: void.stock.clone(),
                 });
@@ -134,9 +206,9 @@ impl Journal {
     }
 }
 
-/// The line that finishes a booking.
-pub fn finished_line(number: &BatchNumber) -> String {
-    json!({ "booked": number }).to_string()
+/// The line that finishes the booking of this number and id.
+pub fn finished_line(number: &BatchNumber, id: &str) -> String {
+    json!({ "booked": number, "of": id }).to_string()
 }
 
 /// The line that begins to take a booking back.
@@ -145,26 +217,44 @@ pub fn void_line(void: &Void) -> String {
 }
 
 /// The line that ends it.
-pub fn void_finished_line(number: &BatchNumber) -> String {
-    json!({ "voided": number }).to_string()
+pub fn void_finished_line(number: &BatchNumber, id: &str) -> String {
+    json!({ "voided": number, "of": id }).to_string()
+}
+
+/// Which booking a later line is about.
+struct About {
+    number: BatchNumber,
+    id: Option<String>,
 }
 
 enum Record {
     Booking(Box<Booking>),
-    Booked(BatchNumber),
+    Booked(About),
     Void(Box<Void>),
-    Voided(BatchNumber),
+    Voided(About),
+}
+
+impl Record {
+    /// What must be known before it.
+    fn stage(&self) -> u8 {
+        match self {
+            Record::Booking(_) => 0,
+            Record::Booked(_) => 1,
+            Record::Void(_) => 2,
+            Record::Voided(_) => 3,
+        }
+    }
 }
 
 fn record(line: &str) -> Result<Record, &'static str> {
     let value: Value = serde_json::from_str(line).map_err(|_| "it is cut off, or no JSON")?;
     let has = |key: &str| value.get(key).is_some();
     let (booking, void) = (has("batch"), has("void"));
-    let number = |key: &str| {
-        value
-            .get(key)
-            .and_then(|number| BatchNumber::deserialize(number).ok())
-            .ok_or("its number is no text")
+    let about = |key: &str| {
+        let number = value.get(key).and_then(|number| BatchNumber::deserialize(number).ok());
+        let number = number.ok_or("its number is no text")?;
+        let id = value.get("of").and_then(Value::as_str).map(str::to_owned);
+        Ok(About { number, id })
     };
     if booking {
         let read = Booking::deserialize(&value).map_err(|_| "a part of the booking is missing")?;
@@ -176,9 +266,9 @@ fn record(line: &str) -> Result<Record, &'static str> {
         let read = Void::deserialize(&value).map_err(|_| "a part of it is missing")?;
         Ok(Record::Void(Box::new(read)))
     } else if has("booked") {
-        number("booked").map(Record::Booked)
+        about("booked").map(Record::Booked)
     } else if has("voided") {
-        number("voided").map(Record::Voided)
+        about("voided").map(Record::Voided)
     } else {
         Err("it says nothing about a batch")
     }
@@ -188,17 +278,28 @@ fn record(line: &str) -> Result<Record, &'static str> {
 /// `shown`: the file's name in complaints.
 pub fn read_journal(shown: &str, text: &str) -> Journal {
     let mut journal = Journal::default();
+    let mut later = Vec::new();
     let text = text.strip_prefix('\u{FEFF}').unwrap_or(text);
     for (index, line) in text.split('\n').enumerate() {
         let line = line.trim();
         if line.is_empty() {
             continue;
         }
-        let taken = record(line).and_then(|record| journal.take(record, index + 1));
-        if let Err(why) = taken {
-            journal.complaints.push(left_out(shown, index + 1, line, why));
+        match record(line) {
+            Ok(Record::Booking(booking)) => journal.begin(*booking, index + 1),
+            Ok(record) => later.push((index + 1, line, record)),
+            Err(why) => journal.complaints.push(left_out(shown, index + 1, line, why)),
         }
     }
+    // A merge may have put what finishes a booking above it.
+    later.sort_by_key(|(.., record)| record.stage());
+    for (number, line, record) in later {
+        if let Err(why) = journal.take(record, number) {
+            journal.complaints.push(left_out(shown, number, line, why));
+        }
+    }
+    let line_of = |complaint: &Diagnostic| complaint.place.as_ref().map(|place| place.mark.line);
+    journal.complaints.sort_by_key(line_of);
     journal.gather_unfinished();
     journal
 }
@@ -240,7 +341,14 @@ pub(crate) mod tests {
             step_grams: 0.1,
             lines: Vec::new(),
             stock: Vec::new(),
+            cone: None,
+            fired_in: None,
+            mark: None,
+            into: None,
+            copy: None,
+            id: String::new(),
         }
+        .named()
     }
 
     fn void(number: &str) -> Void {
@@ -249,13 +357,16 @@ pub(crate) mod tests {
             on: booking(number).on,
             text: Some("a slip".to_owned()),
             stock: Vec::new(),
+            of: Some(booking(number).id),
+            id: String::new(),
         }
+        .named()
     }
 
     #[test]
     fn a_line_reads_back_as_it_was_written() {
         let first = booking("14");
-        let lines = [first.line(), finished_line(&first.number)].join("\n");
+        let lines = [first.line(), finished_line(&first.number, &first.id)].join("\n");
         let journal = read_journal("batches.jsonl", &lines);
         assert_eq!(journal.batches[0].booking, first);
         assert!(journal.unfinished.is_empty() && journal.complaints.is_empty());
@@ -271,11 +382,11 @@ pub(crate) mod tests {
             unfinished.iter().map(|one| one.void).collect::<Vec<_>>()
         };
         assert_eq!(begun(&text), [false]);
-        text.push_str(&finished_line(&first.number));
+        text.push_str(&finished_line(&first.number, &first.id));
         assert_eq!(begun(&text), [true; 0]);
         text.push_str(&format!("\n{}", void_line(&void("14"))));
         assert_eq!(begun(&text), [true]);
-        text.push_str(&format!("\n{}\n", void_finished_line(&first.number)));
+        text.push_str(&format!("\n{}\n", void_finished_line(&first.number, &first.id)));
         assert_eq!(begun(&text), [true; 0]);
         assert!(!read_journal("b", &text).batches[0].stands());
     }
@@ -307,13 +418,18 @@ pub(crate) mod tests {
 
     #[test]
     fn a_number_may_be_booked_anew_once_it_is_taken_back() {
+        let anew = Booking {
+            copy: Some(2),
+            ..booking("14")
+        }
+        .named();
         let lines = [
             booking("14").line(),
-            finished_line(&booking("14").number),
+            finished_line(&booking("14").number, &booking("14").id),
             void_line(&void("14")),
-            void_finished_line(&booking("14").number),
-            booking("14").line(),
-            finished_line(&booking("14").number),
+            void_finished_line(&booking("14").number, &booking("14").id),
+            anew.line(),
+            finished_line(&anew.number, &anew.id),
         ];
         let journal = read_journal("b", &lines.join("\n"));
         assert!(journal.complaints.is_empty() && journal.unfinished.is_empty());
@@ -321,6 +437,71 @@ pub(crate) mod tests {
             journal.find("14").map(|batch| (batch.line, batch.stands())),
             Some((5, true))
         );
+    }
+
+    #[test]
+    fn lines_of_before_there_were_ids_keep_their_meaning() {
+        let old = |line: String| {
+            let Ok(Value::Object(mut keys)) = serde_json::from_str(&line) else {
+                panic!("no object: {line}")
+            };
+            keys.retain(|key, _| key != "id" && key != "of");
+            Value::Object(keys).to_string()
+        };
+        let first = booking("14");
+        let lines = [
+            first.line(),
+            finished_line(&first.number, &first.id),
+            void_line(&void("14")),
+            void_finished_line(&first.number, &first.id),
+            first.line(),
+            finished_line(&first.number, &first.id),
+        ];
+        let journal = read_journal("b", &lines.map(old).join("\n"));
+        assert!(
+            journal.complaints.is_empty() && journal.unfinished.is_empty(),
+            "{journal:?}"
+        );
+        assert_eq!(journal.batches.len(), 2);
+        assert!(
+            journal
+                .find("14")
+                .is_some_and(|batch| batch.stands() && batch.line == 5)
+        );
+        assert_eq!(journal.batches[0].booking.id, first.id, "its id is what its keys give");
+    }
+
+    #[test]
+    fn two_clones_give_one_number_and_any_order_of_lines_says_the_same() {
+        let ours = booking("15");
+        let theirs = Booking {
+            glaze: "Millpond copper green".to_owned(),
+            ..booking("15")
+        }
+        .named();
+        let their_void = Void {
+            of: Some(theirs.id.clone()),
+            ..void("15")
+        }
+        .named();
+        let mut lines = vec![
+            ours.line(),
+            finished_line(&ours.number, &ours.id),
+            theirs.line(),
+            finished_line(&theirs.number, &theirs.id),
+        ];
+        let journal = read_journal("b", &lines.join("\n"));
+        assert!(matches!(journal.only("15"), Err(NotOne::Several(two)) if two.len() == 2));
+        let by_id = journal.only(&theirs.id).map(|batch| batch.booking.glaze.clone());
+        assert_eq!(by_id, Ok(theirs.glaze.clone()));
+        lines.extend([void_line(&their_void), void_finished_line(&theirs.number, &theirs.id)]);
+        for turn in 0..lines.len() {
+            lines.rotate_left(1);
+            let journal = read_journal("b", &lines.join("\n"));
+            assert!(journal.complaints.is_empty() && journal.unfinished.is_empty(), "{turn}");
+            let only = journal.only("15").map(|batch| batch.booking.id.clone());
+            assert_eq!(only, Ok(ours.id.clone()), "{turn}");
+        }
     }
 
     #[test]

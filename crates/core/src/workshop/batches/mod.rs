@@ -8,6 +8,7 @@
 //! once, whenever the power goes.
 
 mod booking;
+mod containers;
 mod difference;
 mod holding;
 mod journal;
@@ -16,9 +17,10 @@ mod shelf;
 mod shortfall;
 
 pub use booking::{BatchNumber, BookedLine, Booking, MixedFrom, StockMove, Void};
+pub use containers::Containers;
 pub use difference::{About, Difference, Differences, Ranked, What, differences};
 pub use holding::{Holding, Wanted, holdings, lots_of};
-pub use journal::{Batch, Journal, Unfinished, finished_line, read_journal, void_finished_line, void_line};
+pub use journal::{Batch, Journal, NotOne, Unfinished, finished_line, read_journal, void_finished_line, void_line};
 pub use restate::restated;
 pub use shelf::{NewStock, StatedStock, restock, stated_stocks};
 pub use shortfall::{OnShelf, on_shelf};

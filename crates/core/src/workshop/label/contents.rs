@@ -2,6 +2,7 @@
 
 use crate::workshop::hazards::{LOCKED, METALS, TRACE};
 use glost_chemistry::glaze::{Glaze, Portion};
+use glost_chemistry::material::Kind;
 use glost_chemistry::oxides::Oxide;
 use serde::Serialize;
 
@@ -16,6 +17,8 @@ pub struct Contents {
     pub toxic: Vec<String>,
     /// Materials marked as soluble.
     pub soluble: Vec<String>,
+    /// Materials that make gas in a closed wet bucket: gums rot, ash fizzes.
+    pub gas: Vec<String>,
     /// Metals of concern with grams of oxide per 100 g of dry powder.
     pub metals: Vec<(&'static str, f64)>,
     /// Materials whose analysis nobody tells.
@@ -44,6 +47,8 @@ pub enum Hazard {
     Poisons(Vec<String>),
     /// What dissolves in the water.
     Soluble(Vec<String>),
+    /// What makes gas in a closed bucket.
+    Gas(Vec<String>),
     /// Metals that may leave the fired ware.
     Metals(Vec<&'static str>),
 }
@@ -73,6 +78,7 @@ impl Contents {
             silica,
             named(&self.toxic, Hazard::Poisons),
             named(&self.soluble, Hazard::Soluble),
+            named(&self.gas, Hazard::Gas),
             (!metals.is_empty()).then_some(Hazard::Metals(metals)),
         ];
         hazards.into_iter().flatten().collect()
@@ -107,9 +113,19 @@ pub fn contents(glaze: &Glaze) -> Contents {
         silica_untold: named(&|portion| portion.material.free_silica_percent.is_none() && may_hold_quartz(portion)),
         toxic: named(&|portion| portion.material.toxic),
         soluble: named(&|portion| portion.material.soluble),
+        gas: named(&|portion| makes_gas(portion)),
         metals: metals.collect(),
         unknown: named(&|portion| portion.material.fired.is_none()),
     }
+}
+
+/// Gums rot; wood ash stands on so many tubs under its own name that the name has to do, its
+/// analysis being as various as its wood. Common practice, no source.
+fn makes_gas(portion: &Portion) -> bool {
+    let material = &portion.material;
+    let names = std::iter::once(&material.name).chain(&material.other_names);
+    let mut words = names.flat_map(|name| name.split(|sign: char| !sign.is_alphabetic()));
+    material.kind == Kind::Gum || words.any(|word| word.eq_ignore_ascii_case("ash"))
 }
 
 /// Anything with silica in it may hold some as quartz; what has none can't.

@@ -10,13 +10,21 @@ pub enum LabelKind {
     Jar,
     /// A bag or tub of dry powder.
     Bag,
+    /// A bottle of slurry: nobody may take it for a drink.
+    Bottle,
     /// The back of a test tile, or its place on the board.
     Tile,
 }
 
 impl LabelKind {
     /// All of them.
-    pub const ALL: [LabelKind; 4] = [LabelKind::Bucket, LabelKind::Jar, LabelKind::Bag, LabelKind::Tile];
+    pub const ALL: [LabelKind; 5] = [
+        LabelKind::Bucket,
+        LabelKind::Jar,
+        LabelKind::Bag,
+        LabelKind::Bottle,
+        LabelKind::Tile,
+    ];
 
     /// Its word.
     pub const fn word(self) -> &'static str {
@@ -24,6 +32,7 @@ impl LabelKind {
             LabelKind::Bucket => "bucket",
             LabelKind::Jar => "jar",
             LabelKind::Bag => "bag",
+            LabelKind::Bottle => "bottle",
             LabelKind::Tile => "tile",
         }
     }

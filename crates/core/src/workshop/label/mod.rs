@@ -7,7 +7,7 @@ mod stamp;
 
 pub use contents::{Contents, Hazard, contents};
 pub use kind::LabelKind;
-pub use stamp::{Stamp, parse_mark};
+pub use stamp::{Container, Stamp, parse_mark};
 
 use crate::workshop::wetting::powder_density;
 use glost_chemistry::glaze::Glaze;

@@ -16,6 +16,23 @@ pub struct Stamp {
     pub day: Option<Date>,
     /// The tile's code.
     pub code: Option<String>,
+    /// The lots that it was weighed from.
+    pub lots: Vec<(String, String)>,
+    /// Who mixed it.
+    pub by: Option<String>,
+    /// Which of several containers it is.
+    pub container: Option<Container>,
+}
+
+/// One of several containers of a batch.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Container {
+    /// What it is: `bottle`.
+    pub what: String,
+    /// Which, from 1.
+    pub number: u32,
+    /// Of how many.
+    pub of: u32,
 }
 
 /// Reads a version, a batch or a tile's code: 1 to 24 characters on one line.

@@ -1,6 +1,7 @@
 //! `glost batches`: the book of batches, and where a lot went.
 
-use glost_desk::batches::Listed;
+use glost_core::evidence::notes::age_words;
+use glost_desk::batches::{Listed, SeenOfBatch};
 
 use super::{cut, taken_back};
 use crate::layout::{Align, Style, Table, indented, paragraph};
@@ -43,6 +44,12 @@ impl List<'_> {
                     "Taken back: ",
                     &format!("batch {number}, {}.", taken_back(void)),
                 ));
+            }
+        }
+        for listed in self.batches {
+            if let Some(seen) = &listed.seen {
+                let number = listed.batch.booking.number.text();
+                text.push_str(&indented("Seen: ", &format!("batch {number}: {}.", seen_words(seen))));
             }
         }
         if self.batches.iter().any(|listed| listed.through_a_mix) {
@@ -134,8 +141,15 @@ impl List<'_> {
         });
         for listed in self.batches {
             let booking = &listed.batch.booking;
+            let shared =
+                |other: &Listed| other.batch.booking.number == booking.number && other.batch.booking.id != booking.id;
+            // Two clones gave the number: the id tells them apart.
+            let number = match self.batches.iter().any(shared) {
+                true => booking.id.as_str(),
+                false => booking.number.text(),
+            };
             let mut start = vec![
-                cut(booking.number.text(), 10),
+                cut(number, 10),
                 booking.on.to_string(),
                 cut(&booking.glaze, if by_line { 20 } else { NAME }),
             ];
@@ -163,6 +177,24 @@ impl List<'_> {
         }
         table.text()
     }
+}
+
+/// `2 of 10 crazed, to 7 months`.
+fn seen_words(seen: &SeenOfBatch) -> String {
+    let mut said = vec![match (seen.crazed, seen.pieces) {
+        (_, 0) => "no pieces counted for crazing".to_owned(),
+        (0, pieces) => format!("none of {pieces} crazed"),
+        (crazed, pieces) => format!("{crazed} of {pieces} crazed"),
+    }];
+    if seen.shivered > 0 {
+        said.push(format!("{} shivered", seen.shivered));
+    }
+    said.extend(
+        seen.age_days
+            .filter(|days| *days >= 0.5)
+            .map(|days| format!("to {}", age_words(days))),
+    );
+    said.join(", ")
 }
 
 fn counted(count: usize) -> String {

@@ -185,7 +185,7 @@ impl<'a> Pool<'a> {
             pieces,
             crazed: note.crazed,
             shivered: note.shivered,
-            batch: Some(folded(note.pieces_of())),
+            batch: Some(folded(&note.group())),
             lot,
             looked: note.looked,
             line: note.line,

@@ -12,7 +12,7 @@ const ALPHABET: &[u8; 32] = b"abcdefghijklmnopqrstuvwxyz234567";
 /// The id of a line with these keys: 8 signs of lower-case base32 of SHA-256 of the line as
 /// JSON without blanks, its keys in order of their letters, without `id` and without what is
 /// `null`.
-pub(super) fn id_of(fields: &[(String, Value)]) -> String {
+pub(crate) fn id_of(fields: &[(String, Value)]) -> String {
     let mut kept: Vec<&(String, Value)> = fields
         .iter()
         .filter(|(key, value)| key != "id" && !value.is_null())
@@ -35,7 +35,7 @@ pub(super) fn id_of(fields: &[(String, Value)]) -> String {
 }
 
 /// The id of a line that can't be read.
-pub(super) fn id_of_text(text: &str) -> String {
+pub(crate) fn id_of_text(text: &str) -> String {
     let hash = Sha256::digest(text.as_bytes());
     let bits = hash
         .iter()
@@ -63,7 +63,7 @@ fn in_order(map: &Map<String, Value>) -> Value {
 }
 
 /// Whether a text looks like an id rather than like the number of a line.
-pub(super) fn looks_like_id(text: &str) -> bool {
+pub(crate) fn looks_like_id(text: &str) -> bool {
     text.len() == LENGTH && text.bytes().all(|sign| ALPHABET.contains(&sign.to_ascii_lowercase()))
 }
 

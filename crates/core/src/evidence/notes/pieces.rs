@@ -1,0 +1,71 @@
+//! Which pieces a note is of, where more than a batch's number tells them apart.
+
+use std::borrow::Cow;
+
+use serde_json::Value;
+
+use glost_chemistry::read::folded;
+
+use super::note::Note;
+
+/// The key of the kiln's record that the pieces came from.
+pub const KILN_KEY: &str = "firing_id";
+/// The key of how many cones hotter than meant the kiln went.
+pub const MISSED_KEY: &str = "missed";
+/// The key of the mark on the pieces.
+pub const MARK_KEY: &str = "mark";
+/// The key of a second glaze over the first.
+pub const OVER_KEY: &str = "over";
+
+impl Note {
+    /// The same pieces have the same: their batch, else the id of their first note; with the
+    /// kiln's record, where one bucket went into several firings.
+    pub fn group(&self) -> Cow<'_, str> {
+        match self.kiln_id() {
+            Some(kiln) => Cow::Owned(format!("{} from {kiln}", self.pieces_of())),
+            None => Cow::Borrowed(self.pieces_of()),
+        }
+    }
+
+    /// The id of the kiln's record that the pieces came from.
+    pub fn kiln_id(&self) -> Option<&str> {
+        self.other_text(KILN_KEY)
+    }
+
+    /// How many cones hotter than meant their kiln went, below zero where cooler; `None` where
+    /// it bent as meant, or she pooled them all the same.
+    pub fn missed_cones(&self) -> Option<f64> {
+        let missed = self.other.iter().find(|(key, _)| key == MISSED_KEY)?;
+        missed.1.as_f64().filter(|missed| missed.abs() >= 1.0)
+    }
+
+    /// The mark scratched or stamped on the pieces.
+    pub fn mark(&self) -> Option<&str> {
+        self.other_text(MARK_KEY)
+    }
+
+    /// The glaze that lies over the first one.
+    pub fn over(&self) -> Option<&str> {
+        self.other_text(OVER_KEY)
+    }
+
+    /// Whether a lot is among those that the pieces were made of; of several bags in one batch
+    /// (`K7 + L2`) each.
+    pub fn holds_lot(&self, lot: &str) -> bool {
+        let wanted = folded(lot);
+        let mut each = self.lots.iter().flat_map(|(_, lots)| lots.split(" + "));
+        each.any(|one| folded(one) == wanted)
+    }
+
+    /// With a text under a key of its own.
+    pub fn with_text(&mut self, key: &str, text: &str) {
+        self.other.retain(|(known, _)| known != key);
+        self.other.push((key.to_owned(), Value::from(text)));
+    }
+
+    fn other_text(&self, key: &str) -> Option<&str> {
+        let found = self.other.iter().find(|(known, _)| known == key);
+        let text = found.and_then(|(_, value)| value.as_str()).map(str::trim);
+        text.filter(|text| !text.is_empty())
+    }
+}

@@ -1,0 +1,388 @@
+//! What the book of batches and the kiln's book know of the pieces of a note.
+
+use glost_chemistry::quantity::{Date, NumberTrouble};
+use glost_chemistry::read::folded;
+use glost_core::evidence::firings::{Firing, Firings, Group, Put};
+use glost_core::evidence::notes::{KILN_KEY, MARK_KEY, MISSED_KEY, Note};
+use glost_core::workshop::batches::{Batch, Booking, Journal, NotOne};
+use serde_json::Value;
+
+use super::{Draft, Noticed, Slip};
+use crate::{Desk, Failure, Said};
+
+/// Both books, read once for many notes.
+pub(super) struct Books<'a> {
+    desk: &'a Desk,
+    batches: Journal,
+    firings: Firings,
+}
+
+/// What they know of one note's pieces.
+#[derive(Debug, Default)]
+pub(super) struct Known {
+    /// The lots that the batch was weighed from; none: no batch of it is booked.
+    pub(super) lots: Option<Vec<(String, String)>>,
+    kiln: Option<String>,
+    missed: Option<f64>,
+    mark: Option<String>,
+    /// How many were loaded.
+    pieces: Option<u32>,
+    said: Vec<Noticed>,
+}
+
+impl Known {
+    /// What an earlier look at the same pieces knew.
+    pub(super) fn of_earlier(earlier: &Note) -> Known {
+        Known {
+            lots: Some(earlier.lots.clone()),
+            kiln: earlier.kiln_id().map(str::to_owned),
+            missed: earlier.missed_cones(),
+            ..Known::default()
+        }
+    }
+
+    /// Puts it into the settled note.
+    ///
+    /// # Errors
+    /// More pieces were looked at than loaded.
+    pub(super) fn apply(self, note: &mut Note, assumptions: &mut Vec<Said>) -> Result<(), Slip> {
+        if let (Some(loaded), Some(looked)) = (self.pieces, note.pieces)
+            && looked > loaded
+        {
+            let key = if note.crazed.is_some() { "crazed" } else { "pieces" };
+            let message = format!("{looked} pieces, but {loaded} were loaded");
+            return Err(slip(
+                key,
+                message,
+                "count again; or were some of another batch? `glost kiln` lists the loads".to_owned(),
+            ));
+        }
+        if let Some(lots) = self.lots {
+            note.lots = lots;
+        }
+        if let Some(kiln) = self.kiln {
+            note.with_text(KILN_KEY, &kiln);
+        }
+        if let Some(missed) = self.missed {
+            note.other.push((MISSED_KEY.to_owned(), Value::from(missed)));
+        }
+        if let (Some(mark), None) = (self.mark, note.mark()) {
+            note.with_text(MARK_KEY, &mark);
+        }
+        assumptions.extend(self.said.into_iter().map(Said::Note));
+        Ok(())
+    }
+}
+
+impl<'a> Books<'a> {
+    /// Reads both. A book of batches that can't be read is as good as none here: whoever reads
+    /// it for its own sake complains.
+    ///
+    /// # Errors
+    /// The kiln's book can't be read at all.
+    pub(super) fn open(desk: &'a Desk) -> Result<Books<'a>, Failure> {
+        let (firings, complaints) = desk.workplace().kiln_book()?;
+        desk.tell(complaints);
+        let read = desk.workplace().batch_book().and_then(|book| book.read().ok());
+        Ok(Books {
+            desk,
+            batches: read.map_or_else(Journal::default, |read| read.journal),
+            firings,
+        })
+    }
+
+    /// Fills what a note leaves open with what the books know of its pieces.
+    ///
+    /// # Errors
+    /// It can't be told which pieces are meant; they were looked at before the kiln was opened.
+    pub(super) fn fill(&self, draft: &mut Draft, today: Date) -> Result<Known, Slip> {
+        let mut known = Known::default();
+        let booking = self.booking(draft)?.cloned();
+        if let Some(booking) = &booking {
+            if draft.said("glaze").is_none() && draft.said("tile").is_none() {
+                draft.say("glaze", &booking.glaze);
+            }
+            known.mark.clone_from(&booking.mark);
+        }
+        self.fill_from_kiln(draft, booking.as_ref(), today, &mut known)?;
+        if let Some(booking) = booking {
+            self.fill_from_book(draft, &booking, &mut known);
+        }
+        Ok(known)
+    }
+
+    /// The booking that is meant, where it is of the glaze that is named.
+    fn booking(&self, draft: &mut Draft) -> Result<Option<&Booking>, Slip> {
+        let Some(named) = draft.said("batch").map(str::to_owned) else {
+            return Ok(None);
+        };
+        let booking = match self.batches.only(&named) {
+            Ok(batch) if batch.stands() => &batch.booking,
+            Ok(_) | Err(NotOne::Unknown) => return Ok(None),
+            Err(NotOne::Several(batches)) => return self.of_several(draft, &named, &batches),
+        };
+        // A number is what stands on the bucket; an id is said only where it must be.
+        let shared = self.batches.only(booking.number.text()).is_err();
+        draft.replace("batch", Some(if shared { &booking.id } else { booking.number.text() }));
+        Ok(self.is_of(draft, &booking.glaze).then_some(booking))
+    }
+
+    /// Two clones gave one number: the glaze may tell which is meant.
+    fn of_several<'b>(
+        &self,
+        draft: &mut Draft,
+        named: &str,
+        batches: &[&'b Batch],
+    ) -> Result<Option<&'b Booking>, Slip> {
+        let fitting: Vec<&'b Batch> = match draft.said("glaze") {
+            Some(_) => batches
+                .iter()
+                .copied()
+                .filter(|batch| self.is_of(draft, &batch.booking.glaze))
+                .collect(),
+            None => batches.to_vec(),
+        };
+        if let [one] = fitting.as_slice() {
+            draft.replace("batch", Some(&one.booking.id));
+            return Ok(Some(&one.booking));
+        }
+        let ids: Vec<String> = batches
+            .iter()
+            .map(|batch| format!("{} ({}, {})", batch.booking.id, batch.booking.glaze, batch.booking.on))
+            .collect();
+        let message = format!("{} batches are called {named}", batches.len());
+        Err(slip(
+            "batch",
+            message,
+            format!("name one by its id: {}", ids.join(", ")),
+        ))
+    }
+
+    /// Whether a note is of this glaze, as far as it says.
+    fn is_of(&self, draft: &Draft, glaze: &str) -> bool {
+        let Some(named) = draft.said("glaze") else { return true };
+        let found = || self.desk.workplace().look_for_glaze(named).ok();
+        folded(named) == folded(glaze) || found().is_some_and(|found| folded(&found.glaze.name) == folded(glaze))
+    }
+
+    fn fill_from_book(&self, draft: &mut Draft, booking: &Booking, known: &mut Known) {
+        let clay = booking.clay.as_ref().filter(|_| draft.said("clay").is_none());
+        if let Some(clay) = clay {
+            draft.say("clay", clay);
+        }
+        let open = draft.said("firing").is_none() && draft.said("cone").is_none();
+        let fired = [("firing", &booking.fired_in), ("cone", &booking.cone)];
+        for (key, text) in fired {
+            if let (true, Some(text)) = (open, text) {
+                draft.say(key, text);
+            }
+        }
+        if let (None, Some(version)) = (draft.said("version"), &booking.version) {
+            draft.say("version", version);
+        }
+        let mut lots = booking.lots();
+        // A bag without a lot then isn't of the lot that its sheet names now.
+        for line in &booking.lines {
+            let now = self.desk.workplace().library().find(&line.material);
+            if line.lot.is_none() && now.is_some_and(|material| material.lot.is_some()) {
+                lots.push((line.material.clone(), String::new()));
+            }
+        }
+        known.said.push(Noticed::AsBooked {
+            batch: booking.number.text().to_owned(),
+            on: booking.on,
+            glaze: booking.glaze.clone(),
+            lots: lots.clone(),
+            clay: clay.cloned(),
+            cone: booking.cone.clone().filter(|_| open),
+            version: booking.version.clone(),
+        });
+        known.lots = Some(lots);
+    }
+
+    fn fill_from_kiln(
+        &self,
+        draft: &mut Draft,
+        booking: Option<&Booking>,
+        today: Date,
+        known: &mut Known,
+    ) -> Result<(), Slip> {
+        let all = self.firings.groups();
+        let of_these: Vec<&Group<'_>> = all.iter().filter(|group| is_put(group.put, draft, booking)).collect();
+        if of_these.is_empty() {
+            known.said.extend(self.still_in_the_kiln(draft, booking));
+            return Ok(());
+        }
+        let by_id = draft
+            .said("firing")
+            .is_some_and(|text| self.firings.has_id(&folded(text)));
+        let named = draft.said("firing").is_some() && !by_id;
+        let fits = |group: &&&Group<'_>| {
+            let clay = draft.said("clay").map(folded);
+            draft.said("firing").is_none_or(|text| is_firing(group.firing, text))
+                && (clay.is_none() || group.clay.is_none() || clay == group.clay.map(folded))
+        };
+        let meant: Vec<&Group<'_>> = of_these.iter().filter(fits).copied().collect();
+        let group = match meant.as_slice() {
+            [] if by_id => return Err(not_in_it(draft, &of_these)),
+            [] => return Ok(()),
+            [one] => *one,
+            several => return Err(which(draft, several)),
+        };
+        let Some(opened) = &group.firing.opened else {
+            return Ok(());
+        };
+        self.take(draft, group, today, opened.on, named, known)
+    }
+
+    /// Takes what a firing knows of its pieces.
+    fn take(
+        &self,
+        draft: &mut Draft,
+        group: &Group<'_>,
+        today: Date,
+        opened: Date,
+        named: bool,
+        known: &mut Known,
+    ) -> Result<(), Slip> {
+        let firing = group.firing;
+        let on = draft
+            .said("on")
+            .and_then(|text| Date::parse(text).ok())
+            .unwrap_or(today);
+        let days = on.days_since(opened);
+        if days < 0 {
+            let message = format!("{on} is before these pieces came from the kiln, {opened}");
+            return Err(slip("on", message, "write the day they were looked at".to_owned()));
+        }
+        if draft.said("clay").is_none()
+            && let Some(clay) = group.clay
+        {
+            draft.say("clay", clay);
+        }
+        if !named {
+            draft.replace("firing", firing.firing.as_deref());
+            known.missed = firing.missed();
+        }
+        if let (None, Some(cone)) = (draft.said("cone"), firing.cone()) {
+            draft.say("cone", cone);
+        }
+        if !draft.says_age() {
+            draft.say("age_days", &days.to_string());
+        }
+        if !draft.says_pieces() {
+            draft.say("pieces", &group.pieces.to_string());
+        }
+        if let (None, Put::Glaze(_)) = (draft.said("batch"), group.put) {
+            draft.say("batch", &firing.id);
+        }
+        known.kiln = Some(firing.id.clone());
+        known.pieces = Some(group.pieces);
+        known.mark = group.marks.first().map(|mark| (*mark).to_owned()).or(known.mark.take());
+        known.said.push(Noticed::FromKiln {
+            id: firing.id.clone(),
+            firing: firing.firing.clone(),
+            opened,
+            clay: group.clay.map(str::to_owned),
+            cone: firing.cone().map(str::to_owned),
+            pieces: group.pieces,
+            age_days: days,
+        });
+        if let (Some(cones), Some(meant)) = (firing.missed(), &firing.cone_meant) {
+            known.said.push(Noticed::ConesMissed {
+                cones,
+                meant: meant.clone(),
+                pooled: named,
+            });
+        }
+        Ok(())
+    }
+
+    /// A load with these pieces that nobody opened yet.
+    fn still_in_the_kiln(&self, draft: &Draft, booking: Option<&Booking>) -> Option<Noticed> {
+        let closed = self.firings.standing().filter(|firing| firing.opened.is_none());
+        let mut holding = closed.filter(|firing| firing.load.iter().any(|entry| is_put(&entry.put, draft, booking)));
+        holding.next().map(|firing| Noticed::NotOpened {
+            id: firing.id.clone(),
+            firing: firing.firing.clone(),
+        })
+    }
+}
+
+/// Whether pieces of a load are those of a note.
+fn is_put(put: &Put, draft: &Draft, booking: Option<&Booking>) -> bool {
+    match put {
+        Put::Batch { number, booking: id } => match (id, booking) {
+            (Some(id), Some(booking)) => *id == booking.id,
+            _ => draft.said("batch").is_some_and(|batch| folded(batch) == folded(number)),
+        },
+        Put::Tile(tile) => draft.said("tile").is_some_and(|code| {
+            let (tile, code) = (folded(tile), folded(code));
+            tile == code || tile.rsplit_once('/').is_some_and(|(_, bare)| bare == code)
+        }),
+        // Without a batch the firing tells which pieces of a glaze are meant.
+        Put::Glaze(name) => {
+            let says_firing = draft.said("firing").is_some() && draft.said("batch").is_none();
+            let glaze = draft.said("glaze").is_some_and(|glaze| folded(glaze) == folded(name));
+            says_firing && glaze
+        }
+        Put::Ware(_) => false,
+    }
+}
+
+/// Whether a firing is called so.
+fn is_firing(firing: &Firing, text: &str) -> bool {
+    let wanted = folded(text);
+    firing.id == wanted || firing.firing.as_deref().map(folded) == Some(wanted)
+}
+
+fn not_in_it(draft: &Draft, groups: &[&Group<'_>]) -> Slip {
+    let text = draft.said("firing").unwrap_or("");
+    let were: Vec<String> = groups.iter().map(|group| named(group)).collect();
+    let message = format!("no piece of these was in firing {text}");
+    slip("firing", message, format!("they were in: {}", were.join(", ")))
+}
+
+/// Several groups are meant: by clay, else by firing.
+fn which(draft: &Draft, groups: &[&Group<'_>]) -> Slip {
+    let of_one_firing = groups.iter().all(|group| group.firing.id == groups[0].firing.id);
+    let what = draft
+        .said("batch")
+        .or(draft.said("tile"))
+        .or(draft.said("glaze"))
+        .unwrap_or("");
+    if of_one_firing {
+        let clays: Vec<&str> = groups.iter().filter_map(|group| group.clay).collect();
+        let message = format!("{what} came from the kiln on {} clays", groups.len());
+        return slip("clay", message, format!("say which with --clay: {}", clays.join(", ")));
+    }
+    let were: Vec<String> = groups.iter().map(|group| named(group)).collect();
+    let message = format!("{what} was in {} firings", groups.len());
+    slip(
+        "firing",
+        message,
+        format!("say which with --firing: {}", were.join(", ")),
+    )
+}
+
+/// `jpq5lo67 (spring glost, 5 on buff stoneware, opened 2026-11-24)`.
+fn named(group: &Group<'_>) -> String {
+    let firing = group.firing;
+    let mut words: Vec<String> = firing.firing.iter().cloned().collect();
+    words.push(match group.clay {
+        Some(clay) => format!("{} on {clay}", group.pieces),
+        None => format!("{} pieces", group.pieces),
+    });
+    words.extend(firing.opened.as_ref().map(|opened| format!("opened {}", opened.on)));
+    format!("{} ({})", firing.id, words.join(", "))
+}
+
+fn slip(key: &'static str, message: String, help: String) -> Slip {
+    Slip {
+        key,
+        trouble: NumberTrouble {
+            message,
+            help: Some(help),
+        },
+    }
+}

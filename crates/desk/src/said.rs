@@ -127,6 +127,10 @@ pub enum Said {
     Tiles(TilesSaid),
     /// What graded tiles taught.
     Taught(Arc<Taught>, TaughtWord),
+    /// What a table leaves open.
+    OpenInTable(Box<glost_core::intake::table::Open>),
+    /// What stands beside exported tables.
+    ReadMe(Vec<crate::export::Written>),
     /// What a script, a file or a user wrote.
     Text(String),
 }
@@ -190,6 +194,8 @@ enum Bare<'a> {
     BagEntry(&'a str),
     Tiles(&'a TilesSaid),
     Taught(TaughtWord),
+    OpenInTable(String),
+    ReadMe(&'a [crate::export::Written]),
     Text(&'a str),
 }
 
@@ -257,6 +263,8 @@ impl Serialize for Said {
             Said::BagEntry(mended) => Bare::BagEntry(&mended.name),
             Said::Tiles(said) => Bare::Tiles(said),
             Said::Taught(_, word) => Bare::Taught(*word),
+            Said::OpenInTable(open) => Bare::OpenInTable(format!("{open:?}")),
+            Said::ReadMe(tables) => Bare::ReadMe(tables),
             Said::Text(text) => Bare::Text(text),
         }
         .serialize(to)

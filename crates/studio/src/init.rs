@@ -124,6 +124,53 @@ fn fill(disk: &Arc<dyn Disk>, dir: &Path, files: &[(&str, &str)]) -> Result<(), 
     result
 }
 
+/// Adds files, (path with `/`, text), to a folder that is there: all of them or none.
+///
+/// # Errors
+/// One of them is there already, or can't be written; what was written is taken back.
+pub(crate) fn add(disk: &Arc<dyn Disk>, dir: &Path, files: &[(&str, &str)]) -> Result<(), Diagnostic> {
+    for (name, _) in files {
+        let path = dir.join(name);
+        if is_taken(&**disk, &path) {
+            return Err(already_there(&path));
+        }
+    }
+    let mut made = Made {
+        disk: Arc::clone(disk),
+        folders: Vec::new(),
+        files: Vec::new(),
+    };
+    let result = files.iter().try_for_each(|file| made.file(dir, *file));
+    if result.is_err() {
+        made.take_back();
+    }
+    result
+}
+
+/// Makes a folder of these files: a new one as a whole, or one that is there and empty.
+///
+/// # Errors
+/// It holds something, or can't be written.
+pub(crate) fn make_folder_of(disk: &Arc<dyn Disk>, dir: &Path, files: &[(&str, &str)]) -> Result<(), Diagnostic> {
+    let shown = dir.display().to_string();
+    match disk.about(dir) {
+        Ok(there) if there.is_folder() => {
+            let held = disk.list(dir).map_err(|error| cannot_write(dir, &error))?;
+            if !held.is_empty() {
+                let error = Diagnostic::error("already-there", format!("the folder `{shown}` holds something already"));
+                return Err(error.help("nothing was written; name a new folder, or an empty one"));
+            }
+            add(disk, dir, files)
+        }
+        Ok(_) => Err(
+            about_file("not-a-folder", format!("`{shown}` is a file, not a folder"), &shown)
+                .help("choose another name"),
+        ),
+        Err(error) if error.kind() == io::ErrorKind::NotFound && !is_taken(&**disk, dir) => make(disk, dir, files),
+        Err(error) => Err(cannot_write(dir, &error)),
+    }
+}
+
 /// What was made so far.
 struct Made {
     disk: Arc<dyn Disk>,
@@ -134,18 +181,26 @@ struct Made {
 impl Made {
     fn file(&mut self, dir: &Path, (name, text): (&str, &str)) -> Result<(), Diagnostic> {
         let path = dir.join(name);
-        if let Some(folder) = path.parent()
-            && !is_folder(&*self.disk, folder)
-        {
-            let made = self.disk.create_folder(folder);
-            made.map_err(|error| cannot_write(folder, &error))?;
-            self.folders.push(folder.to_owned());
-            let lasts = self.disk.sync_folder(folder_of(folder));
-            lasts.map_err(|error| cannot_write(folder, &error))?;
-        }
+        self.folder(folder_of(&path))?;
         create_new_on(&self.disk, &path, text)?;
         self.files.push(path);
         Ok(())
+    }
+
+    /// Makes a folder with those above it.
+    fn folder(&mut self, folder: &Path) -> Result<(), Diagnostic> {
+        if is_folder(&*self.disk, folder) {
+            return Ok(());
+        }
+        let outer = folder_of(folder);
+        if outer != folder && !is_taken(&*self.disk, outer) {
+            self.folder(outer)?;
+        }
+        let made = self.disk.create_folder(folder);
+        made.map_err(|error| cannot_write(folder, &error))?;
+        self.folders.push(folder.to_owned());
+        let lasts = self.disk.sync_folder(outer);
+        lasts.map_err(|error| cannot_write(folder, &error))
     }
 
     fn take_back(&self) {

@@ -59,7 +59,7 @@ pub fn new_name(what: &str, text: &str) -> Result<String, Diagnostic> {
 }
 
 /// The name of a file for a name: its letters and digits, of any script.
-pub(crate) fn file_stem(name: &str, otherwise: &str) -> String {
+pub fn file_stem(name: &str, otherwise: &str) -> String {
     let mut stem = String::new();
     for sign in name.to_lowercase().chars() {
         if sign.is_alphanumeric() {

@@ -31,15 +31,20 @@ pub(crate) fn read_text_on(disk: &dyn Disk, path: &Path, shown: &str) -> Result<
 
 /// The bytes of a text file, as [`read_text`].
 pub(crate) fn read_bytes(disk: &dyn Disk, path: &Path, shown: &str) -> Result<Vec<u8>, Diagnostic> {
+    read_bytes_up_to(disk, path, shown, MOST_TEXT_BYTES)
+}
+
+/// The same with another limit.
+pub(crate) fn read_bytes_up_to(disk: &dyn Disk, path: &Path, shown: &str, most: u64) -> Result<Vec<u8>, Diagnostic> {
     let trouble = |error: io::Error| cannot_read(disk, path, shown, &error);
     // Opening a pipe would wait for its other end, so what it is comes first.
-    plain_and_small(&disk.about(path).map_err(trouble)?, shown)?;
+    plain_and_small(&disk.about(path).map_err(trouble)?, shown, most)?;
     let mut file = disk.open(path).map_err(trouble)?;
-    plain_and_small(&file.about().map_err(trouble)?, shown)?;
+    plain_and_small(&file.about().map_err(trouble)?, shown, most)?;
     // Some files state a size of 0 and never end.
-    let bytes = read_at_most(&mut *file, MOST_TEXT_BYTES + 1).map_err(trouble)?;
-    if bytes.len() as u64 > MOST_TEXT_BYTES {
-        return Err(too_large(shown, None));
+    let bytes = read_at_most(&mut *file, most + 1).map_err(trouble)?;
+    if bytes.len() as u64 > most {
+        return Err(too_large(shown, None, most));
     }
     Ok(bytes)
 }
@@ -69,10 +74,10 @@ pub(crate) fn about_file(code: &'static str, message: impl Into<String>, shown: 
     error
 }
 
-fn plain_and_small(about: &About, shown: &str) -> Result<(), Diagnostic> {
+fn plain_and_small(about: &About, shown: &str, most: u64) -> Result<(), Diagnostic> {
     plain(about, shown)?;
-    if about.bytes > MOST_TEXT_BYTES {
-        return Err(too_large(shown, Some(about.bytes)));
+    if about.bytes > most {
+        return Err(too_large(shown, Some(about.bytes), most));
     }
     Ok(())
 }
@@ -104,8 +109,8 @@ fn megabytes(bytes: u64) -> String {
     format!("{:.1} MB", bytes as f64 / 1e6)
 }
 
-fn too_large(shown: &str, bytes: Option<u64>) -> Diagnostic {
-    let limit = megabytes(MOST_TEXT_BYTES);
+fn too_large(shown: &str, bytes: Option<u64>, most: u64) -> Diagnostic {
+    let limit = megabytes(most);
     let size = bytes.map_or_else(|| format!("more than {limit}"), megabytes);
     about_file(
         "file-too-large",

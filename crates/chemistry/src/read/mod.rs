@@ -2,12 +2,14 @@
 
 mod csv;
 mod edit;
+mod csv_cell;
 mod fields;
 mod name;
 mod node;
 
 pub use csv::{Cell, CsvTable, parse_csv};
 pub use edit::{Edited, NewValue, Step, edited, plain_or_quoted};
+pub use csv_cell::{guarded, push_cell, push_row, unguarded};
 pub use fields::{Fields, NumberRange, Text, entries, kind_of, number_of, text_of};
 pub use name::folded;
 pub use node::{Key, Node, Value, parse};

@@ -9,8 +9,10 @@ mod clay;
 mod convert;
 mod cost;
 mod due;
+mod export;
 mod fit;
 mod formula;
+mod import;
 mod init;
 mod keep;
 mod label;
@@ -46,8 +48,10 @@ pub(crate) use clay::ClayOptions;
 pub(crate) use convert::ConvertOptions;
 pub(crate) use cost::CostOptions;
 pub(crate) use due::DueOptions;
+pub(crate) use export::ExportOptions;
 pub(crate) use fit::FitOptions;
 pub(crate) use formula::FormulaOptions;
+pub(crate) use import::ImportOptions;
 pub(crate) use init::InitOptions;
 pub(crate) use keep::KeepOptions;
 pub(crate) use label::LabelOptions;
@@ -176,6 +180,10 @@ pub(crate) enum Command {
     Start(StartOptions),
     /// A label for a bucket, a jar or a bag
     Label(LabelOptions),
+    /// Take in recipes, materials, stocks, prices from a spreadsheet's CSV
+    Import(ImportOptions),
+    /// The whole studio as CSV, which `import` reads back
+    Export(ExportOptions),
     /// Make a studio folder
     Init(InitOptions),
 }

@@ -27,6 +27,8 @@ pub(crate) fn run(arguments: &Arguments, words: &Words, style: Style) -> Outcome
     }
     match &arguments.command {
         Command::Formula(_) => door::answer_anywhere::<glost_desk::formula::Question>(words, common, style),
+        Command::Import(_) => door::answer::<glost_desk::import::Question>(words, common, style),
+        Command::Export(_) => door::answer::<glost_desk::export::Question>(words, common, style),
         Command::Init(_) => door::answer_anywhere::<glost_desk::init::Question>(words, common, style),
         Command::Start(_) => start::run(words, common, style),
         Command::Results(_) => door::answer::<glost_desk::results::Question>(words, common, style),

@@ -1,5 +1,6 @@
-//! What comes in from paper: notebook pages, poor labels, the answers of the first day.
+//! What comes in: notebook pages, poor labels, the answers of the first day, tables.
 
 pub mod bag;
 pub mod notebook;
 pub mod start;
+pub mod table;

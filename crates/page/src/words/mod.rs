@@ -23,6 +23,7 @@ pub(crate) mod hazards;
 pub(crate) mod label;
 pub(crate) mod signed;
 mod slurry;
+pub(crate) mod tables;
 pub(crate) mod ticket;
 mod wetting;
 
@@ -76,6 +77,8 @@ pub fn say(said: &Said) -> String {
         Said::BagEntry(mended) => bag::bag_entry(mended),
         Said::Tiles(said) => results::tiles_said(said),
         Said::Taught(taught, word) => results::taught_word(taught, *word),
+        Said::OpenInTable(open) => tables::open(open),
+        Said::ReadMe(tables) => crate::answers::export::readme(tables),
         Said::Text(text) => text.clone(),
     }
 }

@@ -15,7 +15,7 @@ use super::unit::Unit;
 /// How far a sum may be from 100 (or from what the page says) and still be meant, in parts of 100.
 pub(super) const SUM_SLACK: f64 = 0.5;
 /// A sum this near to 100 is exactly 100 on paper.
-pub(super) const SUM_EXACT: f64 = 0.05;
+pub(crate) const SUM_EXACT: f64 = 0.05;
 /// An addition above this per cent is asked about.
 const LARGE_ADDITION: f64 = 25.0;
 /// Most unmarked colourants tried in and out of the base.
@@ -235,7 +235,7 @@ fn unmarked(judged: &mut [Judged], weights: bool) {
 
 /// Which of the loose amounts belong inside, as bits: the fewest that bring the
 /// base nearest to 100 (or, in weights, to a round 100, 1000 or 10 000 g).
-fn inside_the_base(fixed: f64, loose: &[f64], weights: bool) -> usize {
+pub(crate) fn inside_the_base(fixed: f64, loose: &[f64], weights: bool) -> usize {
     let miss = |total: f64| -> f64 {
         if !weights {
             return (total - 100.0).abs();

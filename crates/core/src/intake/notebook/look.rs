@@ -39,7 +39,7 @@ pub(super) fn settle_number(entry: &mut Entry, commas: bool, column: Option<&Uni
 }
 
 /// A colourant, opacifier, gum or suspender, which recipes usually give on top of the base.
-pub(super) fn comes_on_top(material: &Material) -> bool {
+pub(crate) fn comes_on_top(material: &Material) -> bool {
     const COLOUR_AND_OPACITY: [Oxide; 12] = [
         Oxide::Fe2O3,
         Oxide::MnO,

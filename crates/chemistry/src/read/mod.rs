@@ -1,15 +1,15 @@
 //! From text to trees with places, and from trees to fields.
 
 mod csv;
-mod edit;
 mod csv_cell;
+mod edit;
 mod fields;
 mod name;
 mod node;
 
 pub use csv::{Cell, CsvTable, parse_csv};
-pub use edit::{Edited, NewValue, Step, edited, plain_or_quoted};
 pub use csv_cell::{guarded, push_cell, push_row, unguarded};
+pub use edit::{Edited, NewValue, Step, edited, plain_or_quoted};
 pub use fields::{Fields, NumberRange, Text, entries, kind_of, number_of, text_of};
 pub use name::folded;
 pub use node::{Key, Node, Value, parse};

@@ -86,7 +86,12 @@ impl Heading {
 
     /// The glaze file's key that it means.
     pub fn glaze_key(&self) -> Option<&'static str> {
-        key(&self.name, &GLAZE_WORDS, GLAZE_KEYS.into_iter(), &["glaze", "parts", "additions"])
+        key(
+            &self.name,
+            &GLAZE_WORDS,
+            GLAZE_KEYS.into_iter(),
+            &["glaze", "parts", "additions"],
+        )
     }
 
     /// The materials file's key that it means.

@@ -7,7 +7,7 @@ use glass_support::{Draw, moles, random_glaze};
 use glost_chemistry::diagnostic::Source;
 use glost_chemistry::glass::{Coat, ExpansionModel, GlassProperty, Pull};
 use glost_chemistry::oxides::OxideMoles;
-use glost_core::evidence::ware::{Clay, read_clay, stress_on};
+use glost_core::evidence::ware::{Clay, StressSaid, read_clay, stress_on};
 
 fn clay(fields: &str) -> Clay {
     read_clay(&Source::from_text("c.yaml", &format!("clay: test\n{fields}\n"))).unwrap_or_else(|why| panic!("{why:?}"))
@@ -140,7 +140,13 @@ fn a_table_that_ends_early_is_drawn_on_and_that_is_said() {
     let by_hand = stress.glaze_modulus_gigapascals.value / 0.78 * (alpha - 7.0) * (set - 25.0) * 1e-3;
     near(stress.thin.megapascals.value, by_hand, 1e-6, "drawn on straight");
     assert!(
-        stress.assumptions.iter().any(|said| said.contains("ends at 500 C")),
+        stress.assumptions.iter().any(|said| matches!(
+            said,
+            StressSaid::TableEnds {
+                last_celsius: 500.0,
+                ..
+            }
+        )),
         "{:?}",
         stress.assumptions
     );
@@ -155,13 +161,14 @@ fn what_the_clay_s_file_doesn_t_say_is_assumed_and_said() {
     };
     let stoneware = said("absorption: 2.5");
     assert_eq!(stoneware.clay_modulus_gigapascals.value, 52.5);
-    assert!(stoneware.assumptions.iter().any(|said| said.contains("40 to 65 GPa")));
-    assert!(
-        stoneware
-            .assumptions
-            .iter()
-            .any(|said| said.contains("quartz at 573 C"))
-    );
+    assert!(stoneware.assumptions.contains(&StressSaid::Stiffness(40.0, 65.0)));
+    assert!(stoneware.assumptions.iter().any(|said| matches!(
+        said,
+        StressSaid::BeyondQuartz {
+            quartz_celsius: 573.0,
+            ..
+        }
+    )));
     assert_eq!(
         said("absorption: 2.5\nmodulus: 60 GPa").clay_modulus_gigapascals.value,
         60.0

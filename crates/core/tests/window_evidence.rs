@@ -7,8 +7,8 @@ use glost_chemistry::quantity::{Date, Millilitres};
 use glost_core::evidence::notes::{Notes, Version, Versions};
 use glost_core::evidence::ware::read_clay;
 use glost_core::evidence::window::{
-    Asking, ClayKnowledge, Edge, Evidence, Kiln, Known, LadderTile, Lowering, Notebook, Step, WhyNot, WindowSettings,
-    clay_knowledge, gather, glaze_belief, place_in_window,
+    Asking, ClayKnowledge, Edge, Evidence, FitSaid, Kiln, Known, LadderTile, Lowering, Notebook, Step, WhyNot,
+    WindowSettings, clay_knowledge, gather, glaze_belief, place_in_window,
 };
 
 const SHELF: &str = "materials:
@@ -177,12 +177,10 @@ fn pieces_of_a_glaze_that_no_file_describes_count_as_of_unknown_expansion() {
     let believed = found.witnesses[0].believed;
     assert_eq!(believed.known, Known::Unknown);
     assert_eq!((believed.belief.mean, believed.belief.sd), (6.5, 1.5));
-    assert!(
-        found
-            .said
-            .iter()
-            .any(|said| said.contains("no file tells what Gone is"))
-    );
+    assert!(found.said.contains(&FitSaid::Untold {
+        glaze: "Gone".to_owned(),
+        near: None
+    }));
     // What it was stands in the book of versions.
     let then = glaze("glaze: Gone\nparts: { spar: 60, silica: 18, whiting: 22 }\n");
     let versions = Version::of(&then, "v1", Date::new(2026, 1, 1).unwrap()).to_line();
@@ -198,12 +196,15 @@ fn a_file_that_names_a_cone_takes_the_one_firing_that_its_notes_name() {
     let slow = note("\"age_days\": 30, \"crazed\": 5, \"firing\": \"slow\"");
     let found = evidence(&(spring.clone() + &spring));
     assert_eq!(found.witnesses[0].counted(Edge::Craze), (5, 0), "notes alike are one");
-    assert!(found.said.iter().any(|said| said.contains("alike")), "{:?}", found.said);
+    assert!(found.said.contains(&FitSaid::Twins {
+        count: 1,
+        earlier: 1,
+        first: 2
+    }));
     assert!(
         found
             .said
-            .iter()
-            .any(|said| said.contains("all notes of that cone are of spring"))
+            .contains(&FitSaid::ConeOnly(Kiln::Named("spring".to_owned())))
     );
     // Several firings at that cone: nobody can say which is meant.
     assert!(evidence(&(spring + &slow)).witnesses.is_empty());
@@ -246,7 +247,7 @@ fn pieces_of_an_older_recipe_are_members_of_the_family() {
         "an older version is a member of the family"
     );
     assert!((old.place.coordinate - (old.believed.belief.mean - own.believed.belief.mean)).abs() < 1e-12);
-    assert!(found.said.iter().any(|said| said.contains("without a version")));
+    assert!(found.said.contains(&FitSaid::Unversioned(vec!["Clear".to_owned()])));
 }
 
 #[test]
@@ -257,7 +258,7 @@ fn an_age_nobody_wrote_comes_from_an_earlier_look_at_the_batch() {
     let found = evidence(&notes);
     let ages: Vec<f64> = found.witnesses[0].looks.iter().map(|look| look.age_days).collect();
     assert_eq!(ages, [10.0, 60.0, 0.0]);
-    assert!(found.said.iter().any(|said| said.contains("line 3 says no age")));
+    assert!(found.said.contains(&FitSaid::NoAge(3)));
 }
 
 #[test]

@@ -7,8 +7,8 @@
 use glost_chemistry::glass::MeltRefusal;
 use std::sync::{Arc, OnceLock};
 
-use glost_core::evidence::notes::{Change, Note};
-use glost_core::evidence::window::WhyNot;
+use glost_core::evidence::notes::{Change, Note, StoryOdd};
+use glost_core::evidence::window::{FitSaid, WhyNot};
 use glost_core::intake::bag::{Guess, Mended, Reason};
 use glost_core::intake::notebook::Doubt;
 use glost_core::recipes::affected::NoNumbers;
@@ -37,6 +37,7 @@ static TONGUE: OnceLock<Tongue> = OnceLock::new();
 /// Chooses the words of every answer of this process. The first choice stands.
 pub fn speak_with(tongue: Tongue) {
     TONGUE.get_or_init(|| tongue);
+    glost_script::speak_of_fit(|said| words_of(&Said::Fit(said.clone())));
 }
 
 /// One thing that is said beside an answer: an assumption, a caution, a doubt.
@@ -123,6 +124,10 @@ pub enum Said {
     BagGuess(Guess),
     /// The entry of a materials file that a bag's label becomes.
     BagEntry(Box<Mended>),
+    /// Beside a glaze's fit on a clay.
+    Fit(FitSaid),
+    /// What can't all be true of one batch.
+    Odd(StoryOdd),
     /// Beside graded tiles.
     Tiles(TilesSaid),
     /// What graded tiles taught.
@@ -192,6 +197,8 @@ enum Bare<'a> {
     BagReason(&'a Reason),
     BagGuess(&'a Guess),
     BagEntry(&'a str),
+    Fit(&'a FitSaid),
+    Odd(&'a StoryOdd),
     Tiles(&'a TilesSaid),
     Taught(TaughtWord),
     OpenInTable(String),
@@ -261,6 +268,8 @@ impl Serialize for Said {
             Said::BagReason(reason) => Bare::BagReason(reason),
             Said::BagGuess(guess) => Bare::BagGuess(guess),
             Said::BagEntry(mended) => Bare::BagEntry(&mended.name),
+            Said::Fit(said) => Bare::Fit(said),
+            Said::Odd(odd) => Bare::Odd(odd),
             Said::Tiles(said) => Bare::Tiles(said),
             Said::Taught(_, word) => Bare::Taught(*word),
             Said::OpenInTable(open) => Bare::OpenInTable(format!("{open:?}")),
@@ -268,6 +277,18 @@ impl Serialize for Said {
             Said::Text(text) => Bare::Text(text),
         }
         .serialize(to)
+    }
+}
+
+impl From<&FitSaid> for Said {
+    fn from(said: &FitSaid) -> Said {
+        Said::Fit(said.clone())
+    }
+}
+
+impl From<&StoryOdd> for Said {
+    fn from(odd: &StoryOdd) -> Said {
+        Said::Odd(odd.clone())
     }
 }
 

@@ -3,6 +3,8 @@
 use glost_chemistry::glass::{Coat, FitStress, Pull};
 use glost_core::evidence::ware::GlazeStress;
 
+use crate::words::fit_said::stress_said;
+
 use crate::layout::{Align, Table, assumed, indented};
 
 /// The stress in words.
@@ -63,7 +65,8 @@ pub fn cooling_text(stress: &GlazeStress) -> String {
 
 /// What the stress takes for granted.
 pub fn stress_assumptions(stress: &GlazeStress) -> String {
-    assumed(&stress.assumptions)
+    let said: Vec<String> = stress.assumptions.iter().map(stress_said).collect();
+    assumed(&said)
 }
 
 fn coat_words(coat: Coat) -> &'static str {

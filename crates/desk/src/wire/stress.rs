@@ -2,6 +2,7 @@
 
 use glost_chemistry::glass::{Coat, FitStress, Pull};
 use glost_core::evidence::ware::GlazeStress;
+use glost_core::evidence::window::FitSaid;
 use serde::{Serialize, Serializer};
 
 use crate::Said;
@@ -74,7 +75,12 @@ impl Serialize for Stress<'_> {
                 })
                 .collect(),
             inside_domain: stress.glaze_expansion.inside_domain,
-            assumptions: stress.assumptions.iter().map(Said::from).collect(),
+            assumptions: stress
+                .assumptions
+                .iter()
+                .cloned()
+                .map(|said| Said::Fit(FitSaid::Stress(said)))
+                .collect(),
         }
         .serialize(to)
     }

@@ -41,7 +41,7 @@ fn assumed(said: &ClaySaid) -> String {
             "absorption as printed, at the maker's firing: yours may differ by a point or more".to_owned()
         }
         ClaySaid::TableCounts => "the dilatometer's table counts, not the printed expansion".to_owned(),
-        ClaySaid::Expansion(sentence) => sentence.clone(),
+        ClaySaid::Expansion(said) => super::fit_said::expansion_said(said),
         ClaySaid::UnknownCone { cone } => {
             format!("`cone: {cone}` is no cone that Glost knows, so no hotter one is named")
         }

@@ -8,6 +8,7 @@ mod bag;
 pub(crate) mod clay;
 pub(crate) mod due;
 pub(crate) mod fit;
+pub(crate) mod fit_said;
 pub(crate) mod notebook;
 pub(crate) mod notes;
 mod recipes;
@@ -75,6 +76,8 @@ pub fn say(said: &Said) -> String {
         Said::BagReason(reason) => bag::reason(reason),
         Said::BagGuess(guess) => bag::guess(guess),
         Said::BagEntry(mended) => bag::bag_entry(mended),
+        Said::Fit(said) => fit_said::fit_said(said),
+        Said::Odd(odd) => fit_said::story_odd(odd),
         Said::Tiles(said) => results::tiles_said(said),
         Said::Taught(taught, word) => results::taught_word(taught, *word),
         Said::OpenInTable(open) => tables::open(open),

@@ -2,13 +2,14 @@
 
 use std::sync::Arc;
 
-use glost_core::evidence::window::{Asking, Band90, Edge, FitPlace, place_in_window};
+use glost_core::evidence::window::{Asking, Band90, Edge, FitPlace, FitSaid, place_in_window};
 use rhai::{Array, Dynamic, EvalAltResult, ImmutableString};
 
 use crate::bounds;
 use crate::scene;
 use crate::shelf::{Entry, Shelf};
 use crate::sort::Sort;
+use crate::tongue::words_of;
 
 use super::clay::clay_from;
 use super::{GlazeValue, no_such_name, or_nothing};
@@ -64,21 +65,18 @@ impl Body {
         own.map_or((0, 0), |own| own.counted(edge))
     }
 
-    fn assumptions(&self) -> Vec<&str> {
+    fn assumptions(&self) -> Vec<FitSaid> {
         let place = &self.place;
         let all = [&place.evidence.said, &place.belief.said, &place.clay_said];
-        let departures = &place.window.settings.departures;
-        all.into_iter()
-            .chain([departures])
-            .flatten()
-            .map(String::as_str)
-            .collect()
+        let departures = place.window.settings.departures.iter().cloned();
+        let said = all.into_iter().flatten().cloned();
+        said.chain(departures.map(FitSaid::Departure)).collect()
     }
 }
 
-fn texts<'a>(items: impl IntoIterator<Item = &'a str>) -> Array {
-    let items = items.into_iter();
-    items.map(|text| Dynamic::from(ImmutableString::from(text))).collect()
+fn texts<T: Into<ImmutableString>>(items: impl IntoIterator<Item = T>) -> Array {
+    let texts = items.into_iter().map(Into::into);
+    texts.map(|text: ImmutableString| Dynamic::from(text)).collect()
 }
 
 pub(super) fn register(shelf: &mut Shelf) {
@@ -227,7 +225,7 @@ fn counts(shelf: &mut Shelf) {
             Sort::List(&Sort::Text),
             "Notes that can't all be right, a sentence each.",
         ),
-        |fit: &mut FitValue| texts(fit.0.place.evidence.contradictions.iter().map(String::as_str)),
+        |fit: &mut FitValue| texts(fit.0.place.evidence.contradictions.iter().map(words_of)),
     );
     shelf.add(
         Entry::property(
@@ -236,7 +234,7 @@ fn counts(shelf: &mut Shelf) {
             Sort::List(&Sort::Text),
             "What was taken for granted, a sentence each.",
         ),
-        |fit: &mut FitValue| texts(fit.0.assumptions()),
+        |fit: &mut FitValue| texts(fit.0.assumptions().iter().map(words_of)),
     );
 }
 

@@ -5,6 +5,7 @@ use glost_core::recipes::adjust::Asked;
 use rhai::EvalAltResult;
 
 use crate::scene;
+use crate::tongue::words_of;
 use crate::trouble::Trouble;
 
 use super::GlazeValue;
@@ -36,8 +37,8 @@ pub(super) fn fitting(
         notebook.today,
     ) {
         Ok(aim) => {
-            for sentence in &aim.said {
-                scene::print(sentence);
+            for said in &aim.said {
+                scene::print(&words_of(said));
             }
             Ok(Asked::Fit {
                 phrase: phrase.to_owned(),

@@ -30,6 +30,6 @@ pub use pieces::{KILN_KEY, MARK_KEY, MISSED_KEY, OVER_KEY};
 pub use reading::Notes;
 pub use search::{PropertySearch, Search};
 pub use standing::{Belongs, RecipeStanding, TodaysRecipes};
-pub use story::{Story, maybe_same_pieces, stories};
+pub use story::{Story, StoryOdd, maybe_same_pieces, stories};
 pub use version::{Version, VersionMaterial, VersionYield};
 pub use versions::Versions;

@@ -3,8 +3,31 @@
 use std::collections::HashMap;
 
 use glost_chemistry::read::folded;
+use serde::Serialize;
 
 use super::note::Note;
+
+/// What can't all be true of the looks at one batch.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum StoryOdd {
+    /// A fault went away.
+    Healed {
+        /// Which.
+        fault: &'static str,
+        /// A line, and how many pieces it says.
+        before: (usize, u32),
+        /// A later one, that says fewer.
+        later: (usize, u32),
+    },
+    /// A later line looks at more pieces.
+    Grown {
+        /// A line, and how many it looks at.
+        before: (usize, u32),
+        /// The later one.
+        later: (usize, u32),
+    },
+}
 
 type Count = fn(&Note) -> Option<u32>;
 
@@ -54,8 +77,8 @@ impl<'a> Story<'a> {
             .any(|note| note.shivered.is_some_and(|count| count > 0))
     }
 
-    /// What in it can't all be true, a sentence each.
-    pub fn contradictions(&self) -> Vec<String> {
+    /// What in it can't all be true.
+    pub fn contradictions(&self) -> Vec<StoryOdd> {
         let mut said = Vec::new();
         let crazed: Count = |note| note.crazed;
         let shivered: Count = |note| note.shivered;
@@ -68,10 +91,11 @@ impl<'a> Story<'a> {
             for pair in seen.windows(2) {
                 let ((before, more), (after, fewer)) = (pair[0], pair[1]);
                 if fewer < more {
-                    said.push(format!(
-                        "line {} says {more} {word}, line {} later {fewer}: what has {word} stays so",
-                        before.line, after.line
-                    ));
+                    said.push(StoryOdd::Healed {
+                        fault: word,
+                        before: (before.line, more),
+                        later: (after.line, fewer),
+                    });
                 }
             }
         }
@@ -83,10 +107,10 @@ impl<'a> Story<'a> {
         for pair in pieces.windows(2) {
             let ((before, some), (after, other)) = (pair[0], pair[1]);
             if other > some {
-                said.push(format!(
-                    "line {} looks at {some} pieces, line {} later at {other}: a batch doesn't grow",
-                    before.line, after.line
-                ));
+                said.push(StoryOdd::Grown {
+                    before: (before.line, some),
+                    later: (after.line, other),
+                });
             }
         }
         said
@@ -210,8 +234,20 @@ mod tests {
 "#,
         );
         let said = stories(book.standing())[0].contradictions();
-        assert_eq!(said.len(), 2, "{said:?}");
-        assert!(said[0].starts_with("line 1 says 2 crazed, line 2 later 0"));
+        assert_eq!(
+            said,
+            [
+                StoryOdd::Healed {
+                    fault: "crazed",
+                    before: (1, 2),
+                    later: (2, 0)
+                },
+                StoryOdd::Grown {
+                    before: (1, 5),
+                    later: (2, 6)
+                },
+            ]
+        );
     }
 
     #[test]

@@ -4,6 +4,7 @@ use glost_chemistry::glass::{DilatometerCurve, PER_20_300_FROM_20_400};
 use glost_chemistry::quantity::PrintedExpansion;
 
 use super::clay::Clay;
+use super::said::ExpansionSaid;
 
 /// Where quartz changes its form, deg C: on cooling it shrinks by about 0.45 % of its length
 /// there (handbooks, from memory).
@@ -25,7 +26,7 @@ pub struct ClayExpansion {
     /// Measured on this clay at this firing, not only printed on its bag.
     pub measured: bool,
     /// How it was come by, where something was taken for granted.
-    pub assumption: Option<String>,
+    pub assumption: Option<ExpansionSaid>,
 }
 
 impl ClayExpansion {
@@ -69,9 +70,7 @@ fn from_print(printed: &PrintedExpansion, measured: bool) -> ClayExpansion {
             per_million_per_kelvin: value,
             given_over_celsius: None,
             measured,
-            assumption: Some(
-                "the clay's expansion doesn't say over which temperatures; it is counted as of 20-400 C".to_owned(),
-            ),
+            assumption: Some(ExpansionSaid::NoRange),
         },
     }
 }
@@ -80,13 +79,11 @@ fn over(value: f64, range: (f64, f64), measured: bool) -> ClayExpansion {
     let (low, high) = range;
     let to_300 = (0.0..=30.0).contains(&low) && high == 300.0;
     let (value, assumption) = if to_300 {
-        let said = "the clay's expansion over 20-300 C is multiplied by 1.027 to stand for 20-400 C, as glasses measured over both show";
-        (value * PER_20_300_FROM_20_400, Some(said.to_owned()))
+        (value * PER_20_300_FROM_20_400, Some(ExpansionSaid::To300))
     } else if (low, high) == RANGE {
         (value, None)
     } else {
-        let said = format!("the clay's expansion is of {low:.0}-{high:.0} C and is counted as of 20-400 C, unchanged");
-        (value, Some(said))
+        (value, Some(ExpansionSaid::OtherRange(low, high)))
     };
     ClayExpansion {
         per_million_per_kelvin: value,

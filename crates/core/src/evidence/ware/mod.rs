@@ -11,6 +11,7 @@ mod expansion;
 mod measured;
 mod next_firing;
 mod report;
+mod said;
 mod shrinkage;
 mod stress;
 mod suitability;
@@ -23,6 +24,7 @@ pub use expansion::{ClayExpansion, QUARTZ_INVERSION_CELSIUS};
 pub use measured::Measured;
 pub use next_firing::{BarAdvice, NextFiring, next_firing};
 pub use report::{AbsorptionFrom, ClayReport, ClaySaid};
+pub use said::{ExpansionSaid, StressSaid};
 pub use shrinkage::BarLengths;
 pub use stress::{GlazeStress, stress_on};
 pub use suitability::{

@@ -8,6 +8,7 @@ use super::bar::step_seen;
 use super::clay::Clay;
 use super::expansion::ClayExpansion;
 use super::next_firing::{NextFiring, next_firing};
+use super::said::ExpansionSaid;
 use super::suitability::{Suitability, suitability};
 
 /// Bars lighter than this, g, tell absorption badly (common practice, no source).
@@ -63,7 +64,7 @@ pub enum ClaySaid {
     /// A dilatometer's table counts rather than the printed expansion.
     TableCounts,
     /// How the expansion was come by.
-    Expansion(String),
+    Expansion(ExpansionSaid),
     /// The clay's cone is no cone.
     UnknownCone {
         /// As written.

@@ -12,6 +12,7 @@ use glost_chemistry::oxides::OxideMoles;
 
 use super::clay::Clay;
 use super::expansion::{ClayExpansion, QUARTZ_INVERSION_CELSIUS};
+use super::said::StressSaid;
 
 /// Room temperature, deg C.
 const ROOM_CELSIUS: f64 = 20.0;
@@ -70,8 +71,8 @@ pub struct GlazeStress {
     /// While it cools: deg C and MPa in the usual coat, from where it sets to room
     /// temperature; only from a dilatometer's table.
     pub cooling: Vec<(f64, f64)>,
-    /// What it takes for granted, as sentences.
-    pub assumptions: Vec<String>,
+    /// What it takes for granted.
+    pub assumptions: Vec<StressSaid>,
 }
 
 impl GlazeStress {
@@ -93,7 +94,8 @@ pub fn stress_on(glaze: &OxideMoles, clay: &Clay) -> Option<GlazeStress> {
     let glaze_expansion = ExpansionModel::default().predict(glaze)?;
     let set = set_temperature_celsius(GlassProperty::TransitionTemperature.predict(glaze)?.estimate);
     let modulus = GlassProperty::YoungsModulus.predict(glaze)?.estimate;
-    let mut assumptions = glaze_expansion.assumptions.clone();
+    let model = glaze_expansion.assumptions.iter().cloned();
+    let mut assumptions: Vec<StressSaid> = model.map(StressSaid::Model).collect();
     let clay_modulus = clay_modulus(clay, &mut assumptions);
     let (shrinkage, room) = clay_shrinkage(clay, &clay_expansion, set, &mut assumptions)?;
     let own_band = glaze_expansion.plus_minus_90;
@@ -112,10 +114,11 @@ pub fn stress_on(glaze: &OxideMoles, clay: &Clay) -> Option<GlazeStress> {
     };
     let tile = matches!(clay.usage.as_deref(), Some("wall tile" | "floor"));
     let usual = if tile { Coat::OneSide } else { Coat::BothSides };
-    assumptions.push(format!(
-        "glaze {} mm thick on a wall of {} mm; the glaze's 20-400 C expansion holds up to {:.0} C, where it sets",
-        COAT_MILLIMETRES.value, WALL_MILLIMETRES.value, set.value
-    ));
+    assumptions.push(StressSaid::Coat {
+        glaze_mm: COAT_MILLIMETRES.value,
+        wall_mm: WALL_MILLIMETRES.value,
+        set_celsius: set.value,
+    });
     let fired = |band: f64| Some(inputs(usual, band.max(own_band)).stress()?.megapascals.plus_minus_90);
     let (careful, very_careful) = FIRED_GLAZE_PLUS_MINUS_90;
     Some(GlazeStress {
@@ -134,7 +137,7 @@ pub fn stress_on(glaze: &OxideMoles, clay: &Clay) -> Option<GlazeStress> {
     })
 }
 
-fn clay_modulus(clay: &Clay, assumptions: &mut Vec<String>) -> Estimate {
+fn clay_modulus(clay: &Clay, assumptions: &mut Vec<StressSaid>) -> Estimate {
     if let Some(stated) = clay.modulus {
         let value = stated.gigapascals();
         return Estimate::new(value, STATED_MODULUS_SHARE * value);
@@ -143,11 +146,7 @@ fn clay_modulus(clay: &Clay, assumptions: &mut Vec<String>) -> Estimate {
         let fitting = MODULUS_BY_ABSORPTION.into_iter().find(|(most, _)| percent <= *most);
         fitting.map_or(MODULUS_UNKNOWN, |(_, modulus)| modulus)
     });
-    assumptions.push(format!(
-        "the clay's stiffness is {:.0} to {:.0} GPa, as of clays that take up as much water",
-        assumed.low(),
-        assumed.high()
-    ));
+    assumptions.push(StressSaid::Stiffness(assumed.low(), assumed.high()));
     assumed
 }
 
@@ -156,18 +155,15 @@ fn clay_shrinkage(
     clay: &Clay,
     expansion: &ClayExpansion,
     set: Estimate,
-    assumptions: &mut Vec<String>,
+    assumptions: &mut Vec<StressSaid>,
 ) -> Option<(Shrinkage, f64)> {
     let Some(curve) = &clay.dilatometer else {
         if expansion.misses_quartz() && set.high() > QUARTZ_INVERSION_CELSIUS {
-            let range = expansion.given_over_celsius.map_or_else(
-                || "an unsaid range".to_owned(),
-                |(low, high)| format!("{low:.0}-{high:.0} C"),
-            );
-            assumptions.push(format!(
-                "the clay's expansion over {range} is taken to hold up to {:.0} C; quartz at {QUARTZ_INVERSION_CELSIUS:.0} C would squeeze the glaze more than is shown",
-                set.value
-            ));
+            assumptions.push(StressSaid::BeyondQuartz {
+                range: expansion.given_over_celsius,
+                set_celsius: set.value,
+                quartz_celsius: QUARTZ_INVERSION_CELSIUS,
+            });
         }
         let mean = Estimate::new(expansion.per_million_per_kelvin, MEASURED_MEAN_PLUS_MINUS);
         return Some((Shrinkage::Mean(mean), ROOM_CELSIUS));
@@ -186,10 +182,10 @@ fn clay_shrinkage(
             room,
         ));
     }
-    assumptions.push(format!(
-        "the clay's table ends at {last:.0} C and is drawn on straight to {:.0} C, where the glaze sets",
-        set.value
-    ));
+    assumptions.push(StressSaid::TableEnds {
+        last_celsius: last,
+        set_celsius: set.value,
+    });
     let percent = curve.percent_at(last)? - curve.percent_at(room)?;
     Some((
         Shrinkage::Percent {

@@ -9,6 +9,7 @@ use super::answer::{FitAnswer, fit};
 use super::evidence::Notebook;
 use super::look::{Edge, Known};
 use super::place::Asking;
+use super::said::FitSaid;
 use super::settings::Belief;
 
 /// How far inside the bound a recipe is asked to lie, 1e-6/K: what the search
@@ -26,8 +27,8 @@ pub struct FitAim {
     pub most: f64,
     /// At least so much, where the glaze as it is would rather shiver.
     pub least: Option<f64>,
-    /// Sentences that go with it.
-    pub said: Vec<String>,
+    /// What goes with it.
+    pub said: Vec<FitSaid>,
 }
 
 /// Why a window gives no aim.
@@ -74,11 +75,10 @@ pub fn fit_aim(
             .expansion_at(now.craze.chance, sd)
             .ok_or(NoFitAim::NoRoom)?;
         most -= (counts_as - expansion).max(0.0);
-        said.push(format!(
-            "{} crazed more than its computed expansion accounts for: the bound is lowered by {:.2}",
-            glaze.name,
-            (counts_as - expansion).max(0.0)
-        ));
+        said.push(FitSaid::LoweredBound {
+            glaze: glaze.name.clone(),
+            by: (counts_as - expansion).max(0.0),
+        });
     }
     let mut least = None;
     if now.shiver.chance > level && now.craze.chance <= level {
@@ -88,10 +88,7 @@ pub fn fit_aim(
         return Err(NoFitAim::NoRoom);
     }
     if now.evidence.witnesses.is_empty() {
-        said.push(format!(
-            "no piece on {} was looked at at this firing: the bound rests on common practice alone",
-            clay.name
-        ));
+        said.push(FitSaid::NoPiece(clay.name.clone()));
     }
     Ok(FitAim {
         now,

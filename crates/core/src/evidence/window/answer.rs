@@ -3,7 +3,7 @@
 use std::collections::HashSet;
 
 use crate::evidence::notes::{Task, TodaysRecipes, due};
-use crate::evidence::ware::{Clay, GlazeStress, stress_on};
+use crate::evidence::ware::{Clay, GlazeStress, StressSaid, stress_on};
 use glost_chemistry::glass::{Expansion, ExpansionModel};
 use glost_chemistry::glaze::{Glaze, Use};
 use glost_chemistry::oxides::{Oxide, OxideMoles};
@@ -15,6 +15,7 @@ use super::learn::{Verdict, Window};
 use super::look::{Edge, Known, Witness};
 use super::next::{Candidate, ladder};
 use super::place::{Asking, FitPlace, place_in_window};
+use super::said::FitSaid;
 use super::zone::rests_on_counts;
 
 /// Whether a glaze fits a clay, as far as pieces and chemistry say.
@@ -46,8 +47,8 @@ pub struct FitAnswer {
     pub look_again: Vec<LookAgain>,
     /// The stress in the glaze, where the clay's expansion was measured.
     pub stress: Option<GlazeStress>,
-    /// Sentences that go with it.
-    pub assumptions: Vec<String>,
+    /// What goes with it.
+    pub assumptions: Vec<FitSaid>,
 }
 
 /// Pieces of the glaze to be looked at again.
@@ -174,64 +175,57 @@ impl FitAnswer {
         rests_on_counts(&self.belief.believed, &self.evidence.witnesses)
     }
 
-    fn takes_for_granted(&self, glaze: &Glaze, clay_said: Vec<String>) -> Vec<String> {
+    fn takes_for_granted(&self, glaze: &Glaze, clay_said: Vec<FitSaid>) -> Vec<FitSaid> {
         let window = &self.window;
         let settings = &window.settings;
         let prior = window.craze.prior();
         let mut said = self.evidence.said.clone();
-        let mut add = |sentence: String| {
-            if !said.contains(&sentence) {
-                said.push(sentence);
+        let mut add = |one: FitSaid| {
+            if !said.contains(&one) {
+                said.push(one);
             }
         };
         self.belief.said.iter().cloned().for_each(&mut add);
         if self.belief.moles.is_some() {
-            glaze.material_assumptions().into_iter().for_each(&mut add);
+            let materials = glaze.material_assumptions().into_iter();
+            materials.map(FitSaid::Chemistry).for_each(&mut add);
         }
         clay_said.into_iter().for_each(&mut add);
-        add(match window.clay.expansion_per_million_per_kelvin {
-            Some(expansion) => format!(
-                "before any piece was looked at: glazes craze on this clay from {:.1} +/- {} up, its own {expansion:.1} \
-                 less {} (common practice, no source)",
-                prior.mean, prior.sd, settings.below_clay.mean
-            ),
-            None => format!(
-                "before any piece was looked at: glazes craze on this clay from {} +/- {} up (common practice, no source)",
-                prior.mean, prior.sd
-            ),
+        let clay = window.clay.expansion_per_million_per_kelvin;
+        add(FitSaid::BeforeAnyPiece {
+            line: prior,
+            below_clay: clay.map(|expansion| (expansion, settings.below_clay.mean)),
         });
         if self.belief.believed.known == Known::Unknown {
-            add(format!(
-                "nobody tells the expansion of {}: taken as {} +/- {}",
-                self.glaze, settings.unknown.mean, settings.unknown.sd
-            ));
+            add(FitSaid::UnknownExpansion {
+                glaze: self.glaze.clone(),
+                taken: settings.unknown,
+            });
         }
-        add(self.ageing_sentence());
+        add(self.ageing());
         self.stress
             .iter()
             .flat_map(|stress| stress.assumptions.iter().cloned())
+            .map(|said| match said {
+                // The model's own words stand once.
+                StressSaid::Model(words) => FitSaid::Chemistry(words),
+                other => FitSaid::Stress(other),
+            })
             .for_each(&mut add);
-        settings.departures.iter().cloned().for_each(&mut add);
+        let departures = settings.departures.iter().cloned();
+        departures.map(FitSaid::Departure).for_each(&mut add);
         said
     }
 
-    fn ageing_sentence(&self) -> String {
+    fn ageing(&self) -> FitSaid {
         let window = &self.window;
-        let fall = window.settings.fall_on(&window.clay);
         let percent = |days: f64| 100.0 * window.settings.ageing.fallen_by(days);
-        let kind = match window.clay.absorption_percent {
-            Some(_) if window.settings.is_dense(&window.clay) => "a dense clay",
-            Some(_) => "a porous clay",
-            None => "a clay whose absorption isn't known, taken as porous,",
-        };
-        format!(
-            "the craze line of {kind} falls by {} +/- {} within three years, {:.0} % of it by 30 days and {:.0} % by \
-             180: an assumption, no table is published; old pieces teach it (here {:.2} by now)",
-            fall.mean,
-            fall.sd,
-            percent(30.0),
-            percent(180.0),
-            window.craze.mean_fall()
-        )
+        let absorption = window.clay.absorption_percent;
+        FitSaid::Ageing {
+            dense: absorption.map(|_| window.settings.is_dense(&window.clay)),
+            fall: window.settings.fall_on(&window.clay),
+            percent_by: (percent(30.0), percent(180.0)),
+            learnt: window.craze.mean_fall(),
+        }
     }
 }

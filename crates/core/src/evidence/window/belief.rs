@@ -8,6 +8,7 @@ use glost_chemistry::oxides::{Oxide, OxideMoles};
 use glost_chemistry::quantity::PrintedExpansion;
 
 use super::look::Believed;
+use super::said::FitSaid;
 use super::settings::{ClayKnowledge, WindowSettings};
 
 /// 90 % of a normal distribution lies within this many standard deviations.
@@ -25,8 +26,8 @@ pub struct GlazeBelief {
     pub shown_sd: f64,
     /// Its fired composition, where it is known.
     pub moles: Option<OxideMoles>,
-    /// Sentences that go with it.
-    pub said: Vec<String>,
+    /// What goes with it.
+    pub said: Vec<FitSaid>,
 }
 
 /// What is believed of a glaze: computed where all its materials are known; as printed where
@@ -41,34 +42,21 @@ pub fn glaze_belief(glaze: &Glaze, fluxes: &FluxList, settings: &WindowSettings)
     if let (Some(fired), Some(expansion)) = (fired, expansion) {
         let mut believed = Believed::computed(expansion.value_per_million_per_kelvin, settings);
         let mut shown_sd = believed.belief.sd;
-        let mut said: Vec<String> = expansion.assumptions.clone();
+        let mut said: Vec<FitSaid> = expansion.assumptions.iter().cloned().map(FitSaid::Chemistry).collect();
         if !expansion.inside_domain {
             shown_sd = shown_sd.max(expansion.plus_minus_90 / DEVIATIONS_FOR_90_PERCENT);
-            let reasons: Vec<&str> = expansion
-                .reasons
-                .iter()
-                .map(|reason| reason.trim_end_matches('.'))
-                .collect();
-            said.push(format!(
-                "{} lies outside what the expansion model has seen ({}): its band is shown wider, {}",
-                glaze.name,
-                reasons.join("; "),
-                if settings.widen_outside_model {
-                    "and counted so (widen_outside_model)"
-                } else {
-                    "but its pieces are counted like any other's (fit: widen_outside_model in studio.yaml changes that)"
-                }
-            ));
+            said.push(FitSaid::OutsideModel {
+                glaze: glaze.name.clone(),
+                reasons: expansion.reasons.clone(),
+                counted: settings.widen_outside_model,
+            });
         }
         if settings.widen_outside_model {
             believed.belief.sd = shown_sd;
         }
         let percent = fired.mole_percent();
         if percent.get(Oxide::PbO) > MOST_LEAD_PERCENT {
-            said.push(format!(
-                "{} holds lead: how well differences between lead glazes are predicted was not measured",
-                glaze.name
-            ));
+            said.push(FitSaid::Lead(glaze.name.clone()));
         }
         return GlazeBelief {
             believed,
@@ -82,10 +70,11 @@ pub fn glaze_belief(glaze: &Glaze, fluxes: &FluxList, settings: &WindowSettings)
             believed: Believed::printed(printed.per_million_per_kelvin, settings),
             shown_sd: settings.printed_sd,
             moles: None,
-            said: vec![format!(
-                "the expansion of {} is as printed on its bag ({}), +/- {} one standard deviation",
-                glaze.name, printed.printed, settings.printed_sd
-            )],
+            said: vec![FitSaid::AsPrinted {
+                glaze: glaze.name.clone(),
+                printed: printed.printed.to_string(),
+                sd: settings.printed_sd,
+            }],
         },
         None => GlazeBelief {
             believed: Believed::unknown(settings),
@@ -106,8 +95,8 @@ fn powder_alone(glaze: &Glaze) -> Option<&PrintedExpansion> {
     only.material.expansion.as_ref()
 }
 
-/// What a clay's file says that bears on fit, with sentences about how it was read.
-pub fn clay_knowledge(clay: &Clay) -> (ClayKnowledge, Vec<String>) {
+/// What a clay's file says that bears on fit, with how it was read.
+pub fn clay_knowledge(clay: &Clay) -> (ClayKnowledge, Vec<FitSaid>) {
     let expansion = clay.expansion_20_400();
     let knowledge = ClayKnowledge {
         expansion_per_million_per_kelvin: expansion.as_ref().map(|found| found.per_million_per_kelvin),
@@ -116,6 +105,10 @@ pub fn clay_knowledge(clay: &Clay) -> (ClayKnowledge, Vec<String>) {
     };
     (
         knowledge,
-        expansion.and_then(|found| found.assumption).into_iter().collect(),
+        expansion
+            .and_then(|found| found.assumption)
+            .map(FitSaid::Clay)
+            .into_iter()
+            .collect(),
     )
 }

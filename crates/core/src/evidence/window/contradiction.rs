@@ -2,14 +2,15 @@
 //! than expansion.
 
 use super::look::{Edge, Known, Witness};
+use super::said::FitSaid;
 use super::settings::WindowSettings;
 
 /// Glazes whose computed expansions differ by more than so many standard deviations of the
 /// difference stand in a known order.
 const CLEARLY_APART: f64 = 2.0;
 
-/// Sentences about glazes that contradict each other; all of them are counted all the same.
-pub(super) fn contradictions(witnesses: &[Witness], settings: &WindowSettings) -> Vec<String> {
+/// Glazes that contradict each other; all of them are counted all the same.
+pub(super) fn contradictions(witnesses: &[Witness], settings: &WindowSettings) -> Vec<FitSaid> {
     let mut said = Vec::new();
     let apart = CLEARLY_APART * settings.computed_sd * std::f64::consts::SQRT_2;
     for edge in Edge::BOTH {
@@ -29,20 +30,13 @@ pub(super) fn contradictions(witnesses: &[Witness], settings: &WindowSettings) -
             };
             for held in computed().filter(further_out) {
                 let gap = (held.believed.belief.mean - failing.believed.belief.mean).abs();
-                said.push(format!(
-                    "{} {} ({failed} of {pieces}) although {}, {gap:.1} {} by its composition, held; \
-                     was the clay, the firing or the thickness another? Both are counted",
-                    failing.glaze,
-                    match edge {
-                        Edge::Craze => "crazed",
-                        Edge::Shiver => "shivered",
-                    },
-                    held.glaze,
-                    match edge {
-                        Edge::Craze => "higher",
-                        Edge::Shiver => "lower",
-                    },
-                ));
+                said.push(FitSaid::WrongOrder {
+                    edge,
+                    failing: failing.glaze.clone(),
+                    failed: (failed, pieces),
+                    held: held.glaze.clone(),
+                    gap,
+                });
             }
         }
     }

@@ -15,6 +15,7 @@ use super::ladder::LadderTile;
 use super::look::{Believed, Edge, Family, FamilyPlace, Witness};
 use super::next::LadderStep;
 use super::pooling::Pool;
+use super::said::FitSaid;
 use super::settings::{ClayKnowledge, WindowSettings};
 
 /// Where notes and recipes come from.
@@ -168,10 +169,10 @@ pub struct Evidence {
     pub tested: Vec<Tested>,
     /// How many of its pieces had cracked through.
     pub dunted: u64,
-    /// Notes that can't all be right, a sentence each.
-    pub contradictions: Vec<String>,
-    /// Sentences that go with it.
-    pub said: Vec<String>,
+    /// Notes that can't all be right.
+    pub contradictions: Vec<FitSaid>,
+    /// What goes with it.
+    pub said: Vec<FitSaid>,
 }
 
 impl Evidence {
@@ -197,20 +198,14 @@ pub fn gather(
     let (kiln, mut said) = kiln_asked(asked, &here, firing);
     let homeless = looks.iter().filter(|note| note.clay.is_none()).count();
     if homeless > 0 {
-        said.push(match homeless {
-            1 => "one look names no clay and was left out".to_owned(),
-            several => format!("{several} looks name no clay and were left out"),
-        });
+        said.push(FitSaid::Homeless(homeless));
     }
     let twins: Vec<&Note> = book.notes.twins().filter(|note| is_on(note)).collect();
     if let Some(first) = twins.first() {
-        let earlier = first.twin.unwrap_or(first.line);
-        said.push(match twins.len() {
-            1 => format!("lines {earlier} and {} are alike and count once", first.line),
-            several => format!(
-                "{several} notes are alike with earlier ones (the first: lines {earlier} and {}) and count once",
-                first.line
-            ),
+        said.push(FitSaid::Twins {
+            count: twins.len(),
+            earlier: first.twin.unwrap_or(first.line),
+            first: first.line,
         });
     }
     let told = stories(here.iter().copied());
@@ -229,8 +224,7 @@ pub fn gather(
         .collect();
     let pooled = |story: &&Story<'_>| story.looks.iter().any(|note| witness_of.contains_key(&note.line));
     let odd = told.iter().filter(pooled).flat_map(Story::contradictions);
-    let odd = odd.map(|sentence| format!("{sentence}; the later look counts"));
-    evidence.contradictions.extend(odd);
+    evidence.contradictions.extend(odd.map(FitSaid::Odd));
     let two = told.iter().filter_map(|story| two_recipes(story, &witness_of));
     evidence.contradictions.extend(two);
     let orders = super::contradiction::contradictions(&evidence.witnesses, book.settings);
@@ -254,12 +248,12 @@ fn set_later_looks_aside(lines: &mut [EvidenceLine], witnesses: &[Witness]) {
 }
 
 /// The firing that is asked about, with what has to be said of it.
-fn kiln_asked(asked: &Glaze, here: &[&Note], firing: Option<&Kiln>) -> (Kiln, Vec<String>) {
+fn kiln_asked(asked: &Glaze, here: &[&Note], firing: Option<&Kiln>) -> (Kiln, Vec<FitSaid>) {
     let kilns: Vec<Kiln> = distinct_kilns(here.iter().copied());
     let mut said = Vec::new();
     if let Some(kiln) = firing {
         if !kilns.is_empty() && !kilns.iter().any(|other| other.is(kiln)) {
-            said.push(format!("no note on this clay is of {}", kiln.words()));
+            said.push(FitSaid::NoNoteOf(kiln.clone()));
         }
         return (kiln.clone(), said);
     }
@@ -274,10 +268,7 @@ fn kiln_asked(asked: &Glaze, here: &[&Note], firing: Option<&Kiln>) -> (Kiln, Ve
         .then(|| Kiln::only(&named))
         .flatten();
     if let Some(only) = &of_cone {
-        said.push(format!(
-            "the glaze's file names a cone only; all notes of that cone are of {}: those were taken",
-            only.words()
-        ));
+        said.push(FitSaid::ConeOnly(only.clone()));
     }
     said.extend(how);
     (of_cone.unwrap_or(kiln), said)
@@ -299,37 +290,27 @@ pub(super) fn distinct_kilns<'a>(notes: impl Iterator<Item = &'a Note>) -> Vec<K
 }
 
 /// Where notes say no firing and the glazes' files say several: they are pooled all the same.
-fn several_firings(book: &Notebook<'_>, asked: &Glaze, witnesses: &[Witness]) -> Option<String> {
-    let mut firings: Vec<String> = Vec::new();
+fn several_firings(book: &Notebook<'_>, asked: &Glaze, witnesses: &[Witness]) -> Option<FitSaid> {
+    let mut firings: Vec<Kiln> = Vec::new();
     for witness in witnesses {
         let mut glazes = std::iter::once(asked).chain(book.glazes);
         let known = glazes.find(|glaze| folded(&glaze.name) == folded(&witness.glaze))?;
-        let words = Kiln::of(known.about.firing.as_deref(), known.about.cone.as_deref()).words();
-        if !firings.contains(&words) {
-            firings.push(words);
+        let firing = Kiln::of(known.about.firing.as_deref(), known.about.cone.as_deref());
+        if !firings.contains(&firing) {
+            firings.push(firing);
         }
     }
-    (firings.len() > 1).then(|| {
-        format!(
-            "these notes say no firing, and their glazes' files say several ({}): they are taken as one; \
-             say firing or cone in the notes to part them",
-            firings.join(", ")
-        )
-    })
+    (firings.len() > 1).then_some(FitSaid::SeveralFirings(firings))
 }
 
 /// A batch that is noted under two recipes: somebody used its name again, or a later look
 /// was noted under today's recipe.
-fn two_recipes(story: &Story<'_>, witness_of: &HashMap<usize, usize>) -> Option<String> {
+fn two_recipes(story: &Story<'_>, witness_of: &HashMap<usize, usize>) -> Option<FitSaid> {
     let of = |note: &&Note| Some((note.line, *witness_of.get(&note.line)?));
     let mut pooled = story.looks.iter().filter_map(of);
     let first = pooled.next()?;
     let other = pooled.find(|other| other.1 != first.1)?;
-    let (first, other) = (first.0.min(other.0), first.0.max(other.0));
-    Some(format!(
-        "lines {first} and {other} note one batch under two recipes: counted as different pieces; if they are the same \
-         ones, say the version they were made of"
-    ))
+    Some(FitSaid::TwoRecipes(first.0.min(other.0), first.0.max(other.0)))
 }
 
 /// Whether a note says anything about crazing, shivering or cracks.

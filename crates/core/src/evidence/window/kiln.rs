@@ -4,6 +4,8 @@ use glost_chemistry::diagnostic::{Diagnostic, nearest};
 use glost_chemistry::read::folded;
 use serde::Serialize;
 
+use super::said::FitSaid;
+
 /// A firing as notes name it.
 #[derive(Debug, Clone, PartialEq, Eq, Hash, Serialize)]
 #[serde(rename_all = "snake_case")]
@@ -79,35 +81,23 @@ impl Kiln {
     }
 
     /// The firing of a glaze of which only its file speaks: by name where notes name it; else
-    /// by cone; else the notes that say none; else the one firing that all notes name. With a
-    /// sentence where it isn't what the file says first.
-    pub fn usual(firing: Option<&str>, cone: Option<&str>, noted: &[Kiln]) -> (Kiln, Option<String>) {
+    /// by cone; else the notes that say none; else the one firing that all notes name. With what
+    /// is said of it where it isn't what the file says first.
+    pub fn usual(firing: Option<&str>, cone: Option<&str>, noted: &[Kiln]) -> (Kiln, Option<FitSaid>) {
         let first = Kiln::of(firing, cone);
         let mut ways = vec![first.clone()];
         ways.extend(cone.map(|cone| Kiln::of(None, Some(cone))));
         ways.push(Kiln::Unsaid);
         let found = ways.into_iter().find(|kiln| noted.iter().any(|other| other.is(kiln)));
         if let Some(kiln) = found {
-            let said = (!kiln.is(&first)).then(|| {
-                format!(
-                    "no note is of {}; those with {} were taken",
-                    first.words(),
-                    match &kiln {
-                        Kiln::Unsaid => "no firing and no cone".to_owned(),
-                        other => format!("{} and no firing's name", other.words()),
-                    }
-                )
+            let said = (!kiln.is(&first)).then(|| FitSaid::OtherFiring {
+                wanted: first,
+                taken: kiln.clone(),
             });
             return (kiln, said);
         }
         match Kiln::only(noted) {
-            Some(only) if first == Kiln::Unsaid => {
-                let said = format!(
-                    "the glaze's file names no firing; all notes on this clay are of {}: those were taken",
-                    only.words()
-                );
-                (only, Some(said))
-            }
+            Some(only) if first == Kiln::Unsaid => (only.clone(), Some(FitSaid::OnlyFiring(only))),
             _ => (first, None),
         }
     }

@@ -1,5 +1,7 @@
 //! What was looked at: pieces of a glaze, at an age, counted.
 
+use serde::Serialize;
+
 use std::collections::HashMap;
 use std::collections::hash_map::Entry;
 
@@ -10,7 +12,8 @@ use crate::evidence::notes::Looked;
 use super::settings::{Belief, WindowSettings};
 
 /// At which end of the window a glaze fails.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
+#[serde(rename_all = "snake_case")]
 pub enum Edge {
     /// Too high an expansion: it crazes.
     Craze,

@@ -8,6 +8,7 @@ use super::evidence::{Evidence, Notebook, gather};
 use super::kiln::Kiln;
 use super::learn::{Question, Verdict, Window};
 use super::look::Edge;
+use super::said::FitSaid;
 
 /// How a glaze is asked about.
 #[derive(Debug, Clone, Copy, Default)]
@@ -34,7 +35,7 @@ pub struct FitPlace {
     /// What the notebook says about this clay at this firing.
     pub evidence: Evidence,
     /// What is said of the clay's own numbers.
-    pub clay_said: Vec<String>,
+    pub clay_said: Vec<FitSaid>,
     /// The window learnt from it.
     pub window: Window,
     /// What it is judged for.

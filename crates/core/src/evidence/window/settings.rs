@@ -2,13 +2,15 @@
 //! studio's to change (`fit:` in studio.yaml); none is measured on its clay.
 
 use glost_chemistry::glaze::Use;
+use serde::Serialize;
 
 use crate::evidence::ware::ClayKind;
 
 use super::ageing::Ageing;
+use super::said::Departure;
 
 /// A number that is believed, in 1e-6/K of the default expansion model.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct Belief {
     /// The most likely value.
     pub mean: f64,
@@ -90,8 +92,8 @@ pub struct WindowSettings {
     pub tested_pieces: u32,
     /// ... for so many days.
     pub tested_days: f64,
-    /// What the studio set otherwise, a sentence each.
-    pub departures: Vec<String>,
+    /// What the studio set otherwise.
+    pub departures: Vec<Departure>,
 }
 
 impl Default for WindowSettings {

@@ -5,6 +5,7 @@ use glost_chemistry::quantity::parse_number;
 use glost_chemistry::read::{Fields, Node, NumberRange, Text, entries};
 
 use super::ageing::Ageing;
+use super::said::Departure;
 use super::settings::{Belief, WindowSettings};
 
 const KEYS: [&str; 23] = [
@@ -92,7 +93,7 @@ pub(crate) fn read_window_settings(source: &Source, node: &Node) -> Result<Windo
     reader.tested(&mut settings, &mut said)?;
     settings.widen_outside_model = reader.fields.yes("widen_outside_model")?;
     if settings.widen_outside_model {
-        said.push("set in studio.yaml: widen_outside_model".to_owned());
+        said.push(Departure::Set("widen_outside_model"));
     }
     if settings.held_below > settings.expect_above {
         let error = Diagnostic::error("out-of-range", "`held_below` lies above `expect_above`");
@@ -115,7 +116,7 @@ struct Reader<'a> {
 }
 
 impl Reader<'_> {
-    fn belief(&self, key: &str, belief: &mut Belief, said: &mut Vec<String>) -> Result<(), Diagnostic> {
+    fn belief(&self, key: &str, belief: &mut Belief, said: &mut Vec<Departure>) -> Result<(), Diagnostic> {
         let Some(text) = self.fields.text(key)? else {
             return Ok(());
         };
@@ -147,23 +148,34 @@ impl Reader<'_> {
             )))
         };
         let own = Belief::new(number(mean, EXPANSION, "the value")?, number(sd, SD, "the deviation")?);
-        said.push(format!(
-            "set in studio.yaml: {key} {} +/- {} (usual {} +/- {})",
-            own.mean, own.sd, belief.mean, belief.sd
-        ));
+        said.push(Departure::Belief {
+            key: key.to_owned(),
+            own,
+            usual: *belief,
+        });
         *belief = own;
         Ok(())
     }
 
-    fn number(&self, key: &str, range: NumberRange, value: &mut f64, said: &mut Vec<String>) -> Result<(), Diagnostic> {
+    fn number(
+        &self,
+        key: &str,
+        range: NumberRange,
+        value: &mut f64,
+        said: &mut Vec<Departure>,
+    ) -> Result<(), Diagnostic> {
         if let Some(own) = self.fields.number(key, range)? {
-            said.push(format!("set in studio.yaml: {key} {} (usual {value})", own.value));
+            said.push(Departure::Number {
+                key: key.to_owned(),
+                own: own.value,
+                usual: *value,
+            });
             *value = own.value;
         }
         Ok(())
     }
 
-    fn ageing(&self, key: &str, ageing: &mut Ageing, said: &mut Vec<String>) -> Result<(), Diagnostic> {
+    fn ageing(&self, key: &'static str, ageing: &mut Ageing, said: &mut Vec<Departure>) -> Result<(), Diagnostic> {
         let Some(node) = self.fields.get(key) else {
             return Ok(());
         };
@@ -190,13 +202,13 @@ impl Reader<'_> {
             .at(self.source, node.mark, node.width())
             .help("such as { 0: 0, 30: 0.38, 365: 0.8, 1095: 1 }: the share of its fall that the craze line has behind it by then"));
         };
-        said.push(format!("set in studio.yaml: {key}"));
+        said.push(Departure::Set(key));
         *ageing = own;
         Ok(())
     }
 
     /// `tested: 5 pieces for 180 days`.
-    fn tested(&self, settings: &mut WindowSettings, said: &mut Vec<String>) -> Result<(), Diagnostic> {
+    fn tested(&self, settings: &mut WindowSettings, said: &mut Vec<Departure>) -> Result<(), Diagnostic> {
         let Some(text) = self.fields.text("tested")? else {
             return Ok(());
         };
@@ -207,10 +219,10 @@ impl Reader<'_> {
                     .help("say how many pieces, and for how long they must have held: tested: 5 pieces for 180 days"),
             );
         };
-        said.push(format!(
-            "set in studio.yaml: tested {pieces} pieces for {days} days (usual {} for {})",
-            settings.tested_pieces, settings.tested_days
-        ));
+        said.push(Departure::Tested {
+            own: (pieces, days),
+            usual: (settings.tested_pieces, settings.tested_days),
+        });
         settings.tested_pieces = pieces;
         settings.tested_days = days;
         Ok(())

@@ -7,6 +7,7 @@ use glost_desk::adjust::{FitWays, LADDER_TILES, WorkedWay};
 
 use crate::layout::{Align, Table, indented};
 use crate::number;
+use crate::words::fit_said::fit_said;
 use crate::words::say;
 
 /// Below the answer.
@@ -25,8 +26,8 @@ pub(super) fn text(fit: &FitWays) -> String {
         );
         text.push_str(&indented("Left out: ", &told));
     }
-    for sentence in &fit.aim.said {
-        text.push_str(&indented("Assumed: ", &format!("{sentence}.")));
+    for said in &fit.aim.said {
+        text.push_str(&indented("Assumed: ", &format!("{}.", fit_said(said))));
     }
     text
 }

@@ -14,6 +14,7 @@ use crate::Shown;
 use crate::layout::{Align, Style, Table, assumed, paragraph};
 use crate::print::{File, Printed};
 use crate::words::fit::why_not_words;
+use crate::words::fit_said::fit_said;
 
 /// Notes that are not counted and are still listed one by one in text.
 const MOST_SET_ASIDE: usize = 8;
@@ -73,11 +74,13 @@ impl FitPage<'_> {
         }
         text.push('\n');
         for sentence in &answer.evidence.contradictions {
-            text.push_str(&crate::layout::indented("These disagree: ", sentence));
+            text.push_str(&crate::layout::indented("These disagree: ", &fit_said(sentence)));
             text.push('\n');
         }
         text.push_str(&self.set_aside());
-        text.push_str(&assumed(&self.answer.assumptions));
+        text.push_str(&assumed(
+            &self.answer.assumptions.iter().map(fit_said).collect::<Vec<_>>(),
+        ));
         text.push('\n');
         for sentence in self.what_to_do() {
             text.push_str(&paragraph(&sentence, 2));

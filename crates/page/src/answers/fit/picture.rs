@@ -7,6 +7,7 @@ use crate::flow::Flow;
 use crate::number;
 use crate::sheet::{Pages, Setting};
 use crate::svg::{Anchor, Colour, Paint, Svg, Weight, largest_size};
+use crate::words::fit_said::fit_said;
 
 use super::FitPage;
 use super::placed::{Did, Placed, Scale};
@@ -53,12 +54,12 @@ impl FitPage<'_> {
         }
         let disagree = answer.evidence.contradictions.iter();
         let disagree: Vec<String> = disagree
-            .map(|sentence| format!("These disagree: {sentence}."))
+            .map(|said| format!("These disagree: {}.", fit_said(said)))
             .collect();
         for sentence in self.where_it_lies().iter().chain(&disagree).chain(&self.what_to_do()) {
             flow.paragraph(sentence);
         }
-        flow.warning(&answer.assumptions);
+        flow.warning(&answer.assumptions.iter().map(fit_said).collect::<Vec<_>>());
         flow.finish()
     }
 

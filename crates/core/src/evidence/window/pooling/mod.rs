@@ -17,6 +17,7 @@ use super::kiln::Kiln;
 use super::ladder::{LadderTile, Lowering};
 use super::look::{Believed, Family, FamilyPlace, Known, Look, Step, Witness};
 use super::lots::{Lots, lots_of, place_of};
+use super::said::FitSaid;
 use super::settings::{Belief, COMPUTED_SLOPE, ClayKnowledge};
 
 /// A note this much thicker or thinner than the glaze's usual, as a share of it, is listed
@@ -79,7 +80,7 @@ pub(super) struct Pool<'a> {
     unversioned: Vec<String>,
     tested: Vec<(usize, Member, Tested)>,
     dunted: Vec<(usize, Member, u64)>,
-    said: Vec<String>,
+    said: Vec<FitSaid>,
 }
 
 impl<'a> Pool<'a> {
@@ -90,7 +91,7 @@ impl<'a> Pool<'a> {
         knowledge: &'a ClayKnowledge,
         kiln: Kiln,
         stories: &'a [Story<'a>],
-        said: Vec<String>,
+        said: Vec<FitSaid>,
     ) -> Pool<'a> {
         let mut story_of = HashMap::new();
         for (index, story) in stories.iter().enumerate() {
@@ -127,9 +128,9 @@ impl<'a> Pool<'a> {
         }
     }
 
-    fn say(&mut self, sentence: String) {
-        if !self.said.contains(&sentence) {
-            self.said.push(sentence);
+    fn say(&mut self, said: FitSaid) {
+        if !self.said.contains(&said) {
+            self.said.push(said);
         }
     }
 
@@ -233,10 +234,7 @@ impl<'a> Pool<'a> {
         let days = fired.map(|day| note.on.days_since(day)).filter(|days| *days >= 0);
         days.map_or_else(
             || {
-                self.say(format!(
-                    "line {} says no age: its pieces count as straight from the kiln, the least that they can prove",
-                    note.line
-                ));
+                self.say(FitSaid::NoAge(note.line));
                 0.0
             },
             |days| days as f64,
@@ -361,10 +359,10 @@ impl<'a> Pool<'a> {
             coordinate: 0.0,
         });
         if let Some(version) = &spoken.version {
-            self.say(format!(
-                "{} has changed since {version}: those pieces count by what the recipe was then",
-                spoken.base
-            ));
+            self.say(FitSaid::Changed {
+                glaze: spoken.base.clone(),
+                version: version.clone(),
+            });
         }
         let believed = self.at_place(place, spoken.recipe.as_ref());
         self.witnesses.push(Witness {
@@ -399,21 +397,21 @@ impl<'a> Pool<'a> {
         }
     }
 
-    /// What is believed of a glaze, its sentences said.
+    /// What is believed of a glaze, and what goes with it said.
     fn believed(&mut self, glaze: &Glaze) -> Believed {
         let GlazeBelief { believed, said, .. } = glaze_belief(glaze, self.book.fluxes, self.book.settings);
-        for sentence in said {
-            self.say(sentence);
+        for one in said {
+            self.say(one);
         }
         let recommended = glaze.about.recommended_for.iter().any(|clay| folded(clay) == self.clay);
         if believed.known == Known::Unknown && recommended {
             let settings = self.book.settings;
             let line = settings.threshold_on(self.knowledge).mean;
             let below = settings.recommended_below;
-            self.say(format!(
-                "{} is recommended for this clay by its maker: taken as {} below its line, +/- {}",
-                glaze.name, below.mean, below.sd
-            ));
+            self.say(FitSaid::Recommended {
+                glaze: glaze.name.clone(),
+                below,
+            });
             return Believed {
                 belief: Belief::new(line - below.mean, below.sd),
                 known: Known::Unknown,
@@ -424,11 +422,8 @@ impl<'a> Pool<'a> {
 
     pub(super) fn finish(mut self, asked: Place, lots: Lots) -> Evidence {
         if !self.unversioned.is_empty() {
-            let sentence = format!(
-                "notes without a version count for today's recipe ({})",
-                self.unversioned.join(", ")
-            );
-            self.say(sentence);
+            let unversioned = std::mem::take(&mut self.unversioned);
+            self.say(FitSaid::Unversioned(unversioned));
         }
         let Place {
             place,

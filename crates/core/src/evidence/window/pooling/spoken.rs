@@ -8,6 +8,7 @@ use glost_chemistry::read::folded;
 use super::super::evidence::WhyNot;
 use super::super::ladder::{step_of_name, with_step};
 use super::super::look::{Known, Step};
+use super::super::said::FitSaid;
 use super::{Member, Pool, Spoken, member_of};
 
 impl Pool<'_> {
@@ -108,10 +109,10 @@ impl Pool<'_> {
             if self.book.versions.of(name).next().is_some() {
                 return Err(WhyNot::UnrecordedVersion(version.to_owned()));
             }
-            self.say(format!(
-                "no version of {} is recorded: notes of {version} count for today's recipe",
-                today.name
-            ));
+            self.say(FitSaid::NoVersions {
+                glaze: today.name.clone(),
+                version: version.to_owned(),
+            });
             return Ok(spoken(Some(today.clone()), None));
         };
         let mut found = spoken(Some(then.glaze()), Some(then.version.clone()));
@@ -134,12 +135,11 @@ impl Pool<'_> {
 
     fn say_untold(&mut self, name: &str) {
         let known = self.book.glazes.iter().map(|glaze| glaze.name.as_str());
-        let meant = nearest(name, known.chain([self.asked.name.as_str()])).map_or_else(String::new, |near| {
-            format!("; if {near} is meant, take the note back and write it anew")
+        let near = nearest(name, known.chain([self.asked.name.as_str()])).map(str::to_owned);
+        self.say(FitSaid::Untold {
+            glaze: name.to_owned(),
+            near,
         });
-        self.say(format!(
-            "no file tells what {name} is: its pieces speak for a glaze of unknown expansion{meant}"
-        ));
     }
 
     /// Whether a version is today's recipe but for the lots it was made of.

@@ -157,7 +157,8 @@ fn desk(studio: &Path) -> Desk {
         materials: Vec::new(),
         here: studio.to_owned(),
     };
-    Desk::open(place, Ok(glost_chemistry::quantity::Date::parse("2026-11-25").unwrap())).unwrap()
+    let today = || Ok(glost_chemistry::quantity::Date::parse("2026-11-25").unwrap());
+    Desk::open(place, today).unwrap()
 }
 
 /// Every key of every entry, by file and name; order aside.

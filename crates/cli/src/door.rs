@@ -144,7 +144,7 @@ fn json(answer: &impl serde::Serialize) -> Result<Value, Failure> {
 
 /// Opens the studio that the call stands in.
 pub(crate) fn open(common: &Common) -> Result<Desk, Failure> {
-    Ok(Desk::open(place(common), crate::clock::today())?.telling_progress(progress))
+    Ok(Desk::open(place(common), crate::clock::today)?.telling_progress(progress))
 }
 
 /// Work longer than this tells how far it is, and then as often.
@@ -162,7 +162,7 @@ fn progress(done: usize, all: usize) {
 }
 
 fn open_settled(common: &Common) -> Result<Desk, Failure> {
-    Ok(Desk::open_settled(place(common), crate::clock::today())?)
+    Ok(Desk::open_settled(place(common), crate::clock::today)?)
 }
 
 fn place(common: &Common) -> Place {

@@ -1,7 +1,7 @@
 //! Where questions are asked: a studio (or none), the day, and what is said aside.
 
 use std::path::PathBuf;
-use std::sync::{Mutex, PoisonError};
+use std::sync::{Mutex, OnceLock, PoisonError};
 
 use glost_chemistry::diagnostic::Diagnostic;
 use glost_chemistry::quantity::Date;
@@ -38,26 +38,31 @@ pub enum Aside {
 pub struct Desk {
     place: Place,
     workplace: Workplace,
-    today: Result<Date, Diagnostic>,
+    calendar: Calendar,
+    today: OnceLock<Result<Date, Diagnostic>>,
     asides: Mutex<Vec<Aside>>,
     progress: Option<Progress>,
 }
+
+/// Who tells the day, or why it can't be told: asked once, by the first who wants it.
+pub type Calendar = fn() -> Result<Date, Diagnostic>;
 
 /// Who hears how far long work is: so many done, of so many.
 pub type Progress = fn(usize, usize);
 
 impl Desk {
-    /// Opens the studio that a call stands in. The day is handed in, as whoever
-    /// opens the door knows it, or why it can't be told.
+    /// Opens the studio that a call stands in. Whoever opens the door hands in who
+    /// tells the day.
     ///
     /// # Errors
     /// Everything wrong with the studio's settings and materials.
-    pub fn open(place: Place, today: Result<Date, Diagnostic>) -> Result<Desk, Failure> {
+    pub fn open(place: Place, calendar: Calendar) -> Result<Desk, Failure> {
         let workplace = Workplace::open(place.studio.as_deref(), &place.materials, &place.here)?;
         Ok(Desk {
             place,
             workplace,
-            today,
+            calendar,
+            today: OnceLock::new(),
             asides: Mutex::default(),
             progress: None,
         })
@@ -69,16 +74,19 @@ impl Desk {
     ///
     /// # Errors
     /// As [`Desk::open`].
-    pub fn open_settled(place: Place, today: Result<Date, Diagnostic>) -> Result<Desk, Failure> {
-        let desk = Desk::open(place, today)?;
+    pub fn open_settled(place: Place, calendar: Calendar) -> Result<Desk, Failure> {
+        let desk = Desk::open(place, calendar)?;
         match desk.workplace.batch_book().map(|book| book.read()) {
             Some(Ok(read)) => {
                 desk.tell(read.cautions);
                 if read.stocks_changed {
                     let Desk {
-                        place, today, asides, ..
+                        place,
+                        calendar,
+                        asides,
+                        ..
                     } = desk;
-                    let again = Desk::open(place, today)?;
+                    let again = Desk::open(place, calendar)?;
                     return Ok(Desk { asides, ..again });
                 }
             }
@@ -119,7 +127,7 @@ impl Desk {
     /// # Errors
     /// The door could not tell the day.
     pub fn today(&self) -> Result<Date, Diagnostic> {
-        self.today.clone()
+        self.today.get_or_init(self.calendar).clone()
     }
 
     /// Reads a question.

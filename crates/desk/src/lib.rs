@@ -58,7 +58,7 @@ pub mod unity;
 pub mod weigh;
 pub mod wire;
 
-pub use desk::{Aside, Desk, Place, Progress};
+pub use desk::{Aside, Calendar, Desk, Place, Progress};
 pub use failure::Failure;
 pub use making::AskedWater;
 pub use page_file::{PageFile, PageFormat};

@@ -15,6 +15,7 @@ pub mod due;
 pub mod export;
 mod failure;
 pub mod fit;
+pub mod looked;
 mod lookup;
 mod making;
 pub mod melt;

@@ -23,6 +23,7 @@ use crate::clay::ClayWords;
 use crate::convert::Assumed;
 use crate::due::Task;
 use crate::label::Saying;
+use crate::looked::{ProposalJson, ProposalSaid};
 use crate::melt::MeltSaid;
 use crate::note::Noticed;
 use crate::results::{Taught, TaughtWord, TilesSaid};
@@ -70,6 +71,8 @@ pub enum Said {
     Ladder(LadderSaid),
     /// Beside a clay's numbers.
     Clay(ClayWords),
+    /// Of a proposed recipe.
+    Proposal(ProposalSaid),
     /// What is uncertain on a notebook page.
     OfPage(Doubt),
     /// The same of one of its lines.
@@ -166,6 +169,7 @@ enum Bare<'a> {
     SideEffect(&'a SideEffect),
     Ladder(&'a LadderSaid),
     Clay(&'a ClayWords),
+    Proposal(ProposalJson<'a>),
     OfPage(&'a Doubt),
     OfPageLine {
         line: usize,
@@ -243,6 +247,7 @@ impl Serialize for Said {
             Said::SideEffect(effect) => Bare::SideEffect(effect),
             Said::Ladder(said) => Bare::Ladder(said),
             Said::Clay(words) => Bare::Clay(words),
+            Said::Proposal(said) => Bare::Proposal(said.into()),
             Said::OfPage(doubt) => Bare::OfPage(doubt),
             Said::OfPageLine { line, text, doubt } => Bare::OfPageLine {
                 line: *line,

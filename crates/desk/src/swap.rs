@@ -4,15 +4,16 @@ use std::sync::Arc;
 
 use glost_chemistry::diagnostic::Diagnostic;
 use glost_chemistry::distance::Nearness;
-use glost_chemistry::glaze::{Glaze, Portion};
+use glost_chemistry::glaze::Glaze;
 use glost_chemistry::material::Material;
 use glost_chemistry::oxides::OxideMoles;
 use glost_chemistry::quantity::Grams;
-use glost_core::recipes::swap::{AlkaliSplit, Comparison, Proposal, alkali_split, one_for_one};
+use glost_core::recipes::swap::{AlkaliSplit, Comparison, Proposal, StandIn, alkali_split, one_for_one, stand_ins};
 use glost_script::{Cause, Request};
-use glost_studio::FoundGlaze;
+use glost_studio::{FoundGlaze, Origin};
 use serde::{Serialize, Serializer};
 
+use crate::looked::{in_order, in_own_order, look_at, scene_beside};
 use crate::rulebook::{Rulebook, scene_of};
 use crate::wire::{Amounts, Offer};
 use crate::{Desk, Failure, Words, lookup, trouble};
@@ -23,8 +24,6 @@ const MOST_ASKED: usize = 100;
 pub const SCRIPT: &str = "swap/closest";
 /// How many proposals are shown, unless said.
 pub const SHOW: &str = "3";
-/// What the stock is held against, unless a batch is said.
-const USUAL_BATCH_GRAMS: f64 = 1000.0;
 /// Proposals looked at for each one shown, where nobody is named.
 const LOOKED_AT: usize = 5;
 /// Base for the weighed column, unless said.
@@ -47,8 +46,8 @@ pub struct Question {
     pub show: usize,
     /// Base for the weighed column.
     pub dry: Grams,
-    /// What the stock is held against: the base asked for, else a kilogram.
-    pub batch: Grams,
+    /// What the stock is held against, where a base is asked for.
+    pub batch: Option<Grams>,
     /// Options of the script, `name=value`.
     pub set: Vec<String>,
 }
@@ -80,7 +79,7 @@ impl crate::Question for Question {
             script: words.text("script").unwrap_or(SCRIPT).to_owned(),
             show,
             dry,
-            batch: words.weight("dry")?.or(Grams::new(USUAL_BATCH_GRAMS)).unwrap_or(dry),
+            batch: words.weight("dry")?,
             set: words.list("set").to_vec(),
         })
     }
@@ -99,6 +98,9 @@ pub struct Answer {
     pub proposals: Vec<Offer>,
     /// The same newcomers one for one.
     pub one_for_one: Vec<OneForOne>,
+    /// Opacifiers that stand in for one that is missing, by weight.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub stand_ins: Vec<Opacifier>,
     /// Why no recipe meets what the script asks for.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub why: Option<String>,
@@ -120,6 +122,35 @@ pub struct Answer {
     /// The split of potash and soda, where none of the newcomers can make it.
     #[serde(skip)]
     pub split: Option<AlkaliSplit>,
+}
+
+/// An opacifier in the place of another.
+#[derive(Debug, Clone)]
+pub struct Opacifier {
+    /// Which, and how much of it.
+    pub stand_in: StandIn,
+    /// The recipe with the middle of that.
+    pub offer: Offer,
+}
+
+#[derive(Serialize)]
+struct OpacifierJson<'a> {
+    out: &'a str,
+    with: &'a str,
+    percent: (f64, f64),
+    proposal: &'a Offer,
+}
+
+impl Serialize for Opacifier {
+    fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        OpacifierJson {
+            out: &self.stand_in.out.name,
+            with: &self.stand_in.with.name,
+            percent: self.stand_in.percent,
+            proposal: &self.offer,
+        }
+        .serialize(to)
+    }
 }
 
 /// A newcomer weighed as the old material was.
@@ -178,6 +209,7 @@ fn answer(question: &Question, desk: &Desk) -> Result<Answer, Failure> {
         out: out.iter().map(|material| material.name.clone()).collect(),
         proposals: Vec::new(),
         one_for_one: Vec::new(),
+        stand_ins: Vec::new(),
         why: None,
         old: found.glaze.clone(),
         old_unity: comparison.target().clone(),
@@ -186,7 +218,8 @@ fn answer(question: &Question, desk: &Desk) -> Result<Answer, Failure> {
         named: !with.is_empty(),
         split: None,
     };
-    let recipes = match recipes(question, desk, &found, &out, &with)? {
+    let book = Rulebook::open(desk.workplace(), &found.settings)?;
+    let recipes = match recipes(question, desk, &book, &found, &out, &with)? {
         Ok(recipes) => recipes,
         Err(why) => {
             answer.why = Some(why);
@@ -199,22 +232,32 @@ fn answer(question: &Question, desk: &Desk) -> Result<Answer, Failure> {
         Ok(proposal.map_err(|bad| trouble::no_analysis(&found, &bad))?)
     };
     for recipe in &recipes {
-        let offers = worth(recipe)?.map(|proposal| Offer {
-            proposal,
-            dry_grams: question.dry.grams(),
-        });
+        let offers = worth(recipe)?.map(|proposal| Offer::of(proposal, question.dry));
         answer.proposals.extend(offers);
     }
     if answer.proposals.is_empty() {
         return Err(trouble::no_flux_left(&found).into());
     }
-    if with.is_empty() {
-        // What the shelf can't give comes behind what it can; the order else stays.
-        answer
-            .proposals
-            .sort_by_key(|offer| !lacking(&offer.proposal, question.batch).is_empty());
+    let rules = book.rules(scene_beside(desk, &found)?);
+    look_at(
+        &rules.as_rules(),
+        Some(&found.glaze),
+        question.batch,
+        &mut answer.proposals,
+    )?;
+    match (with.is_empty(), question.script == SCRIPT) {
+        (true, true) => in_order(&mut answer.proposals),
+        (true, false) => in_own_order(&mut answer.proposals),
+        (false, _) => {}
     }
     answer.proposals.truncate(question.show);
+    let shipped_may_come = found.origin == Origin::Shipped;
+    for stand_in in stand_ins(&found.glaze, &out, &found.library, shipped_may_come) {
+        let offer = worth(&stand_in.glaze)?.map(|proposal| Offer::of(proposal, question.dry));
+        answer
+            .stand_ins
+            .extend(offer.map(|offer| Opacifier { stand_in, offer }));
+    }
     if let [gone] = out.as_slice() {
         let singles = single_newcomers(&answer.proposals, &with);
         for newcomer in &singles {
@@ -224,21 +267,12 @@ fn answer(question: &Question, desk: &Desk) -> Result<Answer, Failure> {
                 proposal,
             }));
         }
+        answer
+            .one_for_one
+            .sort_by(|a, b| a.proposal.distance.total_cmp(&b.proposal.distance));
         answer.split = alkali_split(gone, &singles);
     }
     Ok(answer)
-}
-
-/// Materials of a recipe of which a batch takes more than there is, and that can't
-/// be bought; one whose stock nobody states is not missed.
-fn lacking(proposal: &Proposal, batch: Grams) -> Vec<String> {
-    let short = |portion: &&Portion| {
-        let needed = portion.percent / 100.0 * batch.grams();
-        let stock = portion.material.stock.map(Grams::grams);
-        !portion.material.buyable && stock.is_some_and(|stock| stock < needed)
-    };
-    let lacking = proposal.glaze.portions().filter(short);
-    lacking.map(|portion| portion.material.name.clone()).collect()
 }
 
 /// Newcomers that are named must be there and known.
@@ -263,11 +297,11 @@ fn can_come_in(with: &[Arc<Material>], out: &[Arc<Material>]) -> Result<(), Diag
 fn recipes(
     question: &Question,
     desk: &Desk,
+    book: &Rulebook,
     found: &FoundGlaze,
     out: &[Arc<Material>],
     with: &[Arc<Material>],
 ) -> Result<Result<Vec<Arc<Glaze>>, String>, Failure> {
-    let book = Rulebook::open(desk.workplace(), &found.settings)?;
     let script = book.script(desk.workplace(), &question.script)?;
     let settings = book.settings_of(&script, &question.set)?;
     let request = Request {

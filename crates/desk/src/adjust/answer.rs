@@ -115,6 +115,14 @@ impl Outcome {
             Outcome::Refused { .. } => None,
         }
     }
+
+    pub(super) fn recipe_mut(&mut self) -> Option<&mut Recipe> {
+        match self {
+            Outcome::Possible { recipe, .. } => Some(recipe),
+            Outcome::Impossible { nearest, .. } => nearest.as_deref_mut(),
+            Outcome::Refused { .. } => None,
+        }
+    }
 }
 
 /// An adjustment of a glaze.

@@ -17,6 +17,7 @@ use glost_core::recipes::swap::{Comparison, Proposal};
 use glost_core::rules::Rules;
 use glost_studio::FoundGlaze;
 
+use crate::looked::{look_at, scene_beside};
 use crate::rulebook::{Rulebook, scene_of};
 use crate::wire::Offer;
 use crate::{Desk, Failure, Words, lookup, trouble};
@@ -51,6 +52,8 @@ pub struct Question {
     pub sure: Option<f64>,
     /// Base for the weighed column.
     pub dry: Grams,
+    /// What the stock is held against, where a base is asked for.
+    pub batch: Option<Grams>,
 }
 
 impl crate::Question for Question {
@@ -59,6 +62,7 @@ impl crate::Question for Question {
     fn from_words(words: &Words) -> Result<Question, Diagnostic> {
         Ok(Question {
             dry: words.or("dry", DRY).weight("dry")?,
+            batch: words.weight("dry")?,
             glaze: words.required("glaze")?.to_owned(),
             aims: words.list("aims").to_vec(),
             with: words.list("with").to_vec(),
@@ -105,10 +109,7 @@ impl<'a> Worth<'a> {
     }
 
     fn offer(&self, glaze: &Glaze) -> Result<Offer, Failure> {
-        Ok(Offer {
-            proposal: self.proposal(glaze)?,
-            dry_grams: self.dry.grams(),
-        })
+        Ok(Offer::of(self.proposal(glaze)?, self.dry))
     }
 
     fn recipe(&self, glaze: &Glaze) -> Result<Box<Recipe>, Failure> {
@@ -133,7 +134,12 @@ fn recipe(question: &Question, desk: &Desk, found: &FoundGlaze) -> Result<Adjust
         distance_from: None,
         sure: question.sure,
     };
-    let outcome = outcome(&asked, found, &worth)?;
+    let mut outcome = outcome(&asked, found, &worth)?;
+    if let Some(recipe) = outcome.recipe_mut() {
+        let rules = Rulebook::open(desk.workplace(), &found.settings)?.rules(scene_beside(desk, found)?);
+        let offer = std::slice::from_mut(&mut recipe.offer);
+        look_at(&rules.as_rules(), Some(&found.glaze), question.batch, offer)?;
+    }
     let fit = fit
         .map(|fit| fit.ways(&asked, found, &worth, outcome.recipe()))
         .transpose()?;

@@ -15,10 +15,13 @@ use glost_core::recipes::swap::{
     Candidate, Comparison, ReachQuestion, SwapTrouble, allowed_for_target, reach, reach_by_rule,
 };
 use glost_core::studio::StudioSettings;
+use glost_script::Scene;
 use glost_studio::Origin;
 use serde::ser::SerializeMap;
 use serde::{Serialize, Serializer};
 
+use crate::looked::{in_order, look_at, scene_beside};
+use crate::rulebook::{OwnedRules, Rulebook, scene};
 use crate::wire::{Amounts, Offer};
 use crate::{Desk, Failure, Words, lookup, trouble};
 
@@ -47,6 +50,8 @@ pub struct Question {
     pub show: usize,
     /// Base for the weighed column.
     pub dry: Grams,
+    /// What the stock is held against, where a base is asked for.
+    pub batch: Option<Grams>,
 }
 
 /// What is to be met.
@@ -77,6 +82,7 @@ impl crate::Question for Question {
             at_most,
             show,
             dry,
+            batch: words.weight("dry")?,
         })
     }
 
@@ -92,10 +98,16 @@ impl crate::Question for Question {
             let proposal = comparison.propose(candidate.glaze, self.dry.grams(), &bench.settings.scales);
             let proposal = proposal.map_err(|why| Failure::our_fault("reaching a target", format!("{why:?}")))?;
             // A recipe without flux has no unity formula to set beside the target: it is no proposal.
-            proposals.extend(proposal.map(|proposal| Offer {
-                proposal,
-                dry_grams: self.dry.grams(),
-            }));
+            proposals.extend(proposal.map(|proposal| Offer::of(proposal, self.dry)));
+        }
+        look_at(
+            &bench.rules(desk)?.as_rules(),
+            bench.old.as_ref(),
+            self.batch,
+            &mut proposals,
+        )?;
+        if self.with.is_empty() {
+            in_order(&mut proposals);
         }
         let clay = |best: &Offer| best.proposal.glaze.raw_clay_percent();
         Ok(Answer {
@@ -126,7 +138,7 @@ impl Question {
                 .map_or_else(|| UNNAMED.to_owned(), |old| old.name.clone()),
         };
         let found = if self.with.is_empty() {
-            let shelf = allowed_for_target(&bench.distance, &bench.library, bench.shipped_may_come);
+            let shelf = allowed_for_target(&bench.distance, &bench.library, bench.origin == Origin::Shipped);
             reach_by_rule(&asked(shelf), bench.old.as_ref())
         } else {
             reach(&asked(with))
@@ -236,24 +248,31 @@ struct Bench {
     sums: Vec<SumAsked>,
     library: Arc<Library>,
     settings: Arc<StudioSettings>,
-    shipped_may_come: bool,
+    origin: Origin,
+    scene: Arc<Scene>,
 }
 
 impl Bench {
+    fn rules(&self, desk: &Desk) -> Result<OwnedRules, Failure> {
+        Ok(Rulebook::open(desk.workplace(), &self.settings)?.rules(self.scene.clone()))
+    }
+
     fn of(target: &Target, desk: &Desk) -> Result<Bench, Failure> {
         match target {
             Target::Unity(asked) => {
                 let workplace = desk.workplace();
                 let settings = workplace.settings().clone();
                 let target = asked.target(&settings.fluxes)?;
+                let (library, origin) = (workplace.library(), workplace.origin());
                 Ok(Bench {
+                    scene: scene(library, &settings.fluxes, &origin, None, None),
                     old: None,
                     distance: target.distance,
                     free: target.free,
                     sums: target.sums,
-                    library: workplace.library().clone(),
+                    library: library.clone(),
                     settings,
-                    shipped_may_come: workplace.origin() == Origin::Shipped,
+                    origin,
                 })
             }
             Target::Glaze(name) => {
@@ -261,14 +280,16 @@ impl Bench {
                 let analysis = Analysis::of(&found.glaze, &found.settings.fluxes, Additions::In)
                     .map_err(|bad| trouble::no_analysis(&found, &bad))?;
                 let unity = analysis.unity.ok_or_else(|| trouble::no_flux(&found))?;
+                let scene = scene_beside(desk, &found)?;
                 Ok(Bench {
+                    scene,
                     distance: ChemistryDistance::new(&unity, &found.settings.fluxes),
                     free: Vec::new(),
                     sums: Vec::new(),
                     old: Some(found.glaze),
                     library: found.library,
                     settings: found.settings,
-                    shipped_may_come: found.origin == Origin::Shipped,
+                    origin: found.origin,
                 })
             }
         }

@@ -1,11 +1,13 @@
 //! A proposed recipe in JSON.
 
+use glost_chemistry::quantity::Grams;
 use glost_core::recipes::swap::{ExpansionMove, Proposal};
 use indexmap::IndexMap;
 use serde::{Serialize, Serializer};
 
-use super::Amounts;
+use super::{Amounts, FindingJson};
 use crate::Said;
+use crate::looked::{Look, Seen};
 
 /// A recipe that is offered, with the batch it was weighed for.
 #[derive(Debug, Clone)]
@@ -14,6 +16,26 @@ pub struct Offer {
     pub proposal: Proposal,
     /// Grams of base it is weighed for.
     pub dry_grams: f64,
+    /// What a look at it found.
+    pub look: Look,
+    /// Why the script proposes it, in the script's words.
+    pub why: Option<String>,
+}
+
+#[derive(Serialize)]
+struct SeenJson<'a> {
+    #[serde(flatten)]
+    finding: FindingJson<'a>,
+    new: bool,
+}
+
+impl<'a> From<&'a Seen> for SeenJson<'a> {
+    fn from(seen: &'a Seen) -> SeenJson<'a> {
+        SeenJson {
+            finding: FindingJson(&seen.finding),
+            new: seen.new,
+        }
+    }
 }
 
 #[derive(Serialize)]
@@ -63,10 +85,24 @@ pub(crate) struct OfferJson<'a, E> {
     clay_change: f64,
     soluble_change: f64,
     loss_on_ignition_change: f64,
+    findings: Vec<SeenJson<'a>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    why: Option<&'a str>,
+    says: Vec<Said>,
     assumptions: Vec<Said>,
 }
 
 impl Offer {
+    /// A proposal that nobody looked at yet.
+    pub fn of(proposal: Proposal, dry: Grams) -> Offer {
+        Offer {
+            proposal,
+            dry_grams: dry.grams(),
+            look: Look::default(),
+            why: None,
+        }
+    }
+
     /// What the recipe rests on: the newcomers' sheets first.
     pub fn assumptions(&self) -> Vec<Said> {
         let sheets = self.proposal.newcomers.iter().map(|newcomer| Said::AsOnSheet {
@@ -81,7 +117,12 @@ impl Offer {
 
     /// Its keys, with this under `expansion`.
     pub(crate) fn shape<E>(&self, expansion: E) -> OfferJson<'_, E> {
-        let Offer { proposal, dry_grams } = self;
+        let Offer {
+            proposal,
+            dry_grams,
+            look,
+            why,
+        } = self;
         let weighed = WeighedJson {
             dry: *dry_grams,
             parts: Amounts::weights(&proposal.weighed.base),
@@ -110,6 +151,9 @@ impl Offer {
             clay_change: proposal.clay_change_percent,
             soluble_change: proposal.soluble_change_percent,
             loss_on_ignition_change: proposal.loss_change_percent,
+            findings: look.findings.iter().map(SeenJson::from).collect(),
+            why: why.as_deref(),
+            says: self.said(),
             assumptions: self.assumptions(),
         }
     }

@@ -17,6 +17,7 @@ mod import;
 mod init;
 mod keep;
 pub(crate) mod label;
+mod looked;
 mod materials;
 mod melt;
 mod mending;

@@ -20,6 +20,7 @@ impl Shown for Answer {
         text.push('\n');
         text.push_str(&indented("Off: ", &format!("{}.", missed(self, best))));
         text.push_str(&not_asked(self, best));
+        text.push_str(&super::looked::text(best));
         text.push_str(&others(self));
         if !self.left_out.is_empty() {
             text.push_str(&indented(
@@ -132,7 +133,7 @@ fn others(answer: &Answer) -> String {
     let mut text = String::new();
     for (index, next) in answer.proposals.iter().skip(1).enumerate() {
         let lead = if index == 0 { "Next: " } else { "      " };
-        let next = &next.proposal;
+        let (offer, next) = (next, &next.proposal);
         let parts: Vec<String> = next
             .glaze
             .base
@@ -142,10 +143,11 @@ fn others(answer: &Answer) -> String {
         text.push_str(&indented(
             lead,
             &format!(
-                "{}: {} ({}).",
+                "{}: {} ({}){}.",
                 parts.join(", "),
                 next.nearness().word(),
-                number::distance(next.asked_distance)
+                number::distance(next.asked_distance),
+                super::looked::in_a_line(offer)
             ),
         ));
     }

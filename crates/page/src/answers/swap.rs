@@ -5,6 +5,7 @@ use glost_chemistry::glaze::Portion;
 use glost_chemistry::oxides::Oxide;
 use glost_core::recipes::swap::{ExpansionMove, Proposal};
 use glost_desk::swap::Answer;
+use glost_desk::wire::Offer;
 
 use crate::Shown;
 use crate::layout::{Align, Style, Table, assumed, indented, paragraph};
@@ -24,12 +25,14 @@ impl Shown for Answer {
         text.push_str(&table(self, &best.proposal));
         text.push('\n');
         text.push_str(&indented("What moves: ", &what_moves(self, &best.proposal)));
+        text.push_str(&super::looked::text(best));
         text.push_str(&why_not_nearer(self));
         text.push_str(&expansion_text(best.proposal.expansion.as_ref()));
         text.push_str(&melt_text(&best.proposal));
         text.push_str(&tint_text(&best.proposal));
         text.push_str(&ranges_text(&best.proposal));
         text.push_str(&beside_the_chemistry(&best.proposal));
+        text.push_str(&opacifiers(self));
         text.push_str(&others(self));
         text.push_str(&assumed(&best.assumptions().iter().map(say).collect::<Vec<_>>()));
         let beside = if self.one_for_one.is_empty() {
@@ -64,7 +67,9 @@ fn no_recipe(answer: &Answer, why: &str, style: Style) -> String {
 /// The same newcomers one for one, and the proposals after the first.
 fn others(answer: &Answer) -> String {
     let mut text = String::new();
-    for plain in answer.one_for_one.iter().take(1) {
+    // One that is far is no advice.
+    let mut near = answer.one_for_one.iter();
+    if let Some(plain) = near.find(|plain| plain.proposal.nearness() != Nearness::Far) {
         let told = format!(
             "with {}: {}; {} ({}).",
             plain.with,
@@ -76,7 +81,28 @@ fn others(answer: &Answer) -> String {
     }
     for (index, offer) in answer.proposals.iter().skip(1).enumerate() {
         let lead = if index == 0 { "Next: " } else { "      " };
-        text.push_str(&indented(lead, &next(answer, &offer.proposal)));
+        text.push_str(&indented(lead, &next(answer, offer)));
+    }
+    text
+}
+
+/// Tin for zircon and the other way, by weight.
+fn opacifiers(answer: &Answer) -> String {
+    let mut text = String::new();
+    for opacifier in &answer.stand_ins {
+        let stand_in = &opacifier.stand_in;
+        let (least, most) = stand_in.percent;
+        let pink = if stand_in.chrome {
+            ", and chrome is pink beside tin, green beside zircon"
+        } else {
+            ""
+        };
+        let (with, out) = (&stand_in.with.name, &stand_in.out.name);
+        let told = format!(
+            "{with} does by weight what no chemistry tells: {least:.1} to {most:.1} % on top for {out} (1 of tin for \
+             1.5 to 2 of zircon, common practice). The white and the melt differ{pink}: a ladder of tiles first."
+        );
+        text.push_str(&indented("Stand-in: ", &told));
     }
     text
 }
@@ -222,7 +248,8 @@ fn largest_move(answer: &Answer, proposal: &Proposal) -> String {
     most.map_or_else(|| "nothing".to_owned(), |oxide| step(answer, oxide, proposal))
 }
 
-fn next(answer: &Answer, proposal: &Proposal) -> String {
+fn next(answer: &Answer, offer: &Offer) -> String {
+    let proposal = &offer.proposal;
     let names: Vec<&str> = proposal
         .newcomers
         .iter()
@@ -245,9 +272,10 @@ fn next(answer: &Answer, proposal: &Proposal) -> String {
         moved.join(", ")
     };
     format!(
-        "{what}{from}, {moved}: {} ({}).",
+        "{what}{from}, {moved}: {} ({}){}.",
         proposal.nearness().word(),
-        number::distance(proposal.distance)
+        number::distance(proposal.distance),
+        super::looked::in_a_line(offer)
     )
 }
 

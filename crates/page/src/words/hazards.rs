@@ -16,6 +16,10 @@ pub(crate) fn caution(caution: &Caution) -> String {
             "{} fumes leave the kiln: fire in a ventilated room",
             metals.join(" and ")
         ),
+        Caution::Fluorine(percent) => format!(
+            "{percent:.1} % of the batch is fluorine and leaves the kiln as hydrogen fluoride: it etches glass and \
+             elements and harms lungs; fire vented to the outdoors, and not beside other ware"
+        ),
         Caution::Untold(names) => format!(
             "nobody tells what is in {}: its metals aren't known here, read its safety data sheet",
             names.join(", ")

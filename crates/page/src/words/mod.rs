@@ -11,6 +11,7 @@ pub(crate) mod fit;
 pub(crate) mod fit_said;
 pub(crate) mod notebook;
 pub(crate) mod notes;
+mod proposal;
 mod recipes;
 pub(crate) mod results;
 
@@ -55,6 +56,7 @@ pub fn say(said: &Said) -> String {
         Said::SideEffect(effect) => adjust::side_effect(effect),
         Said::Ladder(said) => adjust::ladder(said),
         Said::Clay(words) => clay::clay_words(words),
+        Said::Proposal(said) => proposal::said(said),
         Said::OfPage(doubt) => notebook::doubt(doubt),
         Said::OfPageLine { line, text, doubt } => format!("line {line}, {text}: {}", notebook::doubt(doubt)),
         Said::Melt(said) => crate::melt_words::said(said),

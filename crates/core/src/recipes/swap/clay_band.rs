@@ -1,6 +1,6 @@
 //! How much raw clay a recipe should keep, so that it stays afloat and doesn't crawl.
 
-use glost_chemistry::glaze::Glaze;
+use glost_chemistry::glaze::{Glaze, Ware};
 use glost_chemistry::material::Material;
 
 /// Parts of raw clay below and above which nobody would go unasked, and the slack on
@@ -9,6 +9,8 @@ const AFLOAT_PARTS: f64 = 8.0;
 const MUCH_PARTS: f64 = 25.0;
 const MORE_PARTS: f64 = 8.0;
 const SLACK_PARTS: f64 = 1.5;
+/// The same for a glaze on raw ware (common practice, no source).
+const ONCE_FIRED_PARTS: (f64, f64) = (20.0, 45.0);
 /// Bentonite that a bucket bears, parts of the base (common practice, no source).
 const MOST_BENTONITE_PARTS: f64 = 3.0;
 
@@ -21,7 +23,7 @@ pub(super) struct ClayBand {
 }
 
 impl ClayBand {
-    /// Around an old recipe.
+    /// Around an old recipe, by whether its ware is raw.
     pub fn around(old: &Glaze) -> ClayBand {
         let sum = |of: &dyn Fn(&Material) -> f64| -> f64 {
             old.base
@@ -31,9 +33,18 @@ impl ClayBand {
         };
         let clay = sum(&|material| material.raw_clay_fraction);
         let bentonite = sum(&|material| if is_bentonite(material) { 1.0 } else { 0.0 });
+        let (least, most) = if old.about.ware == Some(Ware::Raw) {
+            // What is fired once must shrink with the ware.
+            (clay.min(ONCE_FIRED_PARTS.0), clay.max(ONCE_FIRED_PARTS.1))
+        } else {
+            (
+                clay.min(AFLOAT_PARTS.max(clay / 2.0)),
+                (clay + MORE_PARTS).max(MUCH_PARTS),
+            )
+        };
         ClayBand {
-            least_parts: (clay.min(AFLOAT_PARTS.max(clay / 2.0)) - SLACK_PARTS).max(0.0),
-            most_parts: (clay + MORE_PARTS).max(MUCH_PARTS) + SLACK_PARTS,
+            least_parts: (least - SLACK_PARTS).max(0.0),
+            most_parts: most + SLACK_PARTS,
             most_bentonite_parts: bentonite.max(MOST_BENTONITE_PARTS),
         }
     }

@@ -60,7 +60,8 @@ pub fn closest(question: &SwapQuestion<'_>) -> Result<Vec<Candidate>, SwapTroubl
             continue;
         };
         if let Some(band) = band.filter(|band| !problem.in_band(&trial, *band)) {
-            found.extend(problem.within_band(&trial, band)?);
+            let banded = problem.within_band(&trial, band)?;
+            found.extend(banded.filter(|banded| !problem.holds_a_trace(banded)));
             if !problem.in_band(&trial, band.of_bentonite_alone()) {
                 match problem.within_band(&trial, band.of_bentonite_alone())? {
                     Some(other) => trial = other,
@@ -69,7 +70,9 @@ pub fn closest(question: &SwapQuestion<'_>) -> Result<Vec<Candidate>, SwapTroubl
             }
             trial.in_band = problem.in_band(&trial, band);
         }
-        found.push(trial);
+        if !problem.holds_a_trace(&trial) {
+            found.push(trial);
+        }
     }
     if problem.by_rule {
         found.retain(|trial| {
@@ -153,6 +156,17 @@ impl Problem<'_> {
         } else {
             0.0
         }
+    }
+
+    /// Whether a newcomer that nobody named brings no more than the least: it would
+    /// rather bring less, and stays out.
+    pub(super) fn holds_a_trace(&self, trial: &Trial) -> bool {
+        let total = self.base_total(&trial.columns, &trial.amounts);
+        let mut amounts = trial.columns.iter().zip(&trial.amounts);
+        amounts.any(|(&column, amount)| {
+            let least = self.least_share(&self.columns[column]);
+            least > 0.0 && *amount <= least * total * (1.0 + 1e-9)
+        })
     }
 
     /// Amounts x >= 0 of least distance with x_j >= least_j * (sum of the base).

@@ -1,10 +1,12 @@
 //! Swapping materials while the fired chemistry is held.
 
+mod beside;
 mod clay_band;
 mod closest;
 mod columns;
 mod newcomers;
 mod one_for_one;
+mod opacifiers;
 mod proposal;
 mod question;
 mod reach;
@@ -12,9 +14,11 @@ mod sets;
 mod split;
 mod ties;
 
+pub use beside::{ClayOut, ClaySide, CompanyMove};
 pub use closest::{Candidate, closest, reweighed};
-pub use newcomers::{allowed, allowed_for_target, colours_or_opacifies};
+pub use newcomers::{allowed, allowed_for_target, colours_or_opacifies, fluorine_in_batch};
 pub use one_for_one::one_for_one;
+pub use opacifiers::{StandIn, stand_ins};
 pub use proposal::{Comparison, ExpansionMove, Proposal};
 pub use question::{SwapQuestion, SwapTrouble};
 pub use reach::{ReachQuestion, reach, reach_by_rule};

@@ -42,7 +42,10 @@ pub fn allowed(
     shipped_may_come: bool,
 ) -> Vec<Arc<Material>> {
     let colours_missing = missing.iter().any(|material| colours_or_opacifies(material));
+    // A missing lithium mineral may be made up for by a lithium salt; what harms in it is said.
+    let lithium_missing = missing.iter().any(|material| is_of_lithium(material));
     to_be_had(library, shipped_may_come)
+        .filter(|material| harmless(material) || lithium_missing && is_of_lithium(material))
         .filter(|material| !missing.iter().any(|out| out.name == material.name) && !glaze.holds(material))
         .filter(|material| colours_missing || !colours_or_opacifies(material))
         .filter(|material| fluorine_percent(material) < FLUORIDE_FROM_PERCENT || fluorine_missing(missing))
@@ -55,6 +58,7 @@ pub fn allowed(
 /// [`allowed`], colourants, opacifiers and lithium where the target asks for them.
 pub fn allowed_for_target(target: &ChemistryDistance, library: &Library, shipped_may_come: bool) -> Vec<Arc<Material>> {
     to_be_had(library, shipped_may_come)
+        .filter(|material| harmless(material))
         .filter(|material| {
             !colours_or_opacifies(material) || main_oxide(material).is_some_and(|oxide| asks_for(target, oxide))
         })
@@ -64,7 +68,11 @@ pub fn allowed_for_target(target: &ChemistryDistance, library: &Library, shipped
         .collect()
 }
 
-/// To be had, whole chemistry known, harmless to handle, neither textbook-pure nor ready-made.
+fn harmless(material: &Material) -> bool {
+    !material.soluble && !material.toxic
+}
+
+/// To be had, whole chemistry known, neither textbook-pure nor ready-made.
 fn to_be_had(library: &Library, shipped_may_come: bool) -> impl Iterator<Item = &Arc<Material>> {
     library
         .iter()
@@ -75,7 +83,6 @@ fn to_be_had(library: &Library, shipped_may_come: bool) -> impl Iterator<Item = 
                 material.to_be_had()
             }
         })
-        .filter(|material| !material.soluble && !material.toxic)
         .filter(|material| !matches!(material.kind, Kind::Textbook | Kind::Powder | Kind::Gum))
         .filter(|material| material.fired.as_ref().is_some_and(|fired| fired.oxides.total() > 0.0))
 }
@@ -86,7 +93,7 @@ fn asks_for(target: &ChemistryDistance, oxide: Oxide) -> bool {
 }
 
 /// The oxide that a fired material holds most of.
-fn main_oxide(material: &Material) -> Option<Oxide> {
+pub(super) fn main_oxide(material: &Material) -> Option<Oxide> {
     let fired = material.fired.as_ref()?;
     let most = fired.oxides.iter().max_by(|a, b| a.1.total_cmp(&b.1));
     most.map(|(oxide, _)| oxide)
@@ -123,12 +130,25 @@ fn fluorine_missing(missing: &[Arc<Material>]) -> bool {
 /// Whether newcomers bring more fluorine to a batch than goes unnoticed.
 pub(super) fn brings_fluorine(new: &Glaze, newcomers: &[Arc<Material>], missing: &[Arc<Material>]) -> bool {
     let is_new = |portion: &&Portion| newcomers.iter().any(|newcomer| newcomer.name == portion.material.name);
-    let batch: f64 = new.portions().map(|portion| portion.percent).sum();
-    let brought = new.portions().filter(is_new);
-    let brought: f64 = brought
+    let brought = fluorine_of(new.portions().filter(is_new)) / batch(new);
+    brought > MOST_FLUORINE_PERCENT && !fluorine_missing(missing)
+}
+
+/// F in wt % of a recipe's dry batch, where it is more than goes unnoticed: it leaves
+/// the kiln as hydrogen fluoride.
+pub fn fluorine_in_batch(glaze: &Glaze) -> Option<f64> {
+    let percent = fluorine_of(glaze.portions()) / batch(glaze);
+    (percent > MOST_FLUORINE_PERCENT).then_some(percent)
+}
+
+fn batch(glaze: &Glaze) -> f64 {
+    glaze.portions().map(|portion| portion.percent).sum()
+}
+
+fn fluorine_of<'a>(portions: impl Iterator<Item = &'a Portion>) -> f64 {
+    portions
         .map(|portion| portion.percent * fluorine_percent(&portion.material))
-        .sum();
-    brought / batch > MOST_FLUORINE_PERCENT && !fluorine_missing(missing)
+        .sum()
 }
 
 /// wt % Li2O from which a material is one of lithium: it comes in only by name.

@@ -9,6 +9,8 @@ use glost_chemistry::glaze::{Additions, Analysis, FluxList, Glaze, NoAnalysis};
 use glost_chemistry::material::Material;
 use glost_chemistry::oxides::{Oxide, OxideMoles};
 
+use super::beside::{ClayOut, CompanyMove, clay_out, company_moves, suspending_falls};
+use super::newcomers::fluorine_in_batch;
 use super::ties::SameChemistry;
 use glost_chemistry::distance::{ChemistryDistance, Nearness};
 
@@ -59,6 +61,15 @@ pub struct Proposal {
     pub expansion: Option<ExpansionMove>,
     /// Iron and titania that may tint a pale glaze: new less old, wt % of the fired glaze.
     pub tints: Vec<(Oxide, f64)>,
+    /// Base oxides on which its colours hang and that move.
+    pub company: Vec<CompanyMove>,
+    /// What keeps it afloat, before and after in parts of kaolin, where that falls by
+    /// more than a third.
+    pub suspending: Option<(f64, f64)>,
+    /// Where its raw clay leaves the band.
+    pub clay_out: Option<ClayOut>,
+    /// F in wt % of the dry batch, where that is more than goes unnoticed.
+    pub fluorine_percent: Option<f64>,
     /// How the melt moves; `None` where the melt curve tells neither.
     pub melt: Option<MeltShift>,
     /// Where the weights are not unique: each base material's least and most
@@ -170,6 +181,10 @@ impl<'a> Comparison<'a> {
             loss_change_percent: analysis.loss_on_ignition_percent - self.old_loss_percent,
             expansion: self.expansion(&analysis.moles),
             tints: self.tints(&analysis.moles),
+            company: self.old.map_or_else(Vec::new, |_| company_moves(target, &unity)),
+            suspending: self.old.and_then(|old| suspending_falls(old, &glaze)),
+            clay_out: clay_out(self.old, &glaze),
+            fluorine_percent: fluorine_in_batch(&glaze),
             melt: self
                 .old
                 .and_then(|_| MeltCurve::shift(&self.old_moles, &analysis.moles)),

@@ -108,7 +108,10 @@ pub fn reach_by_rule(question: &ReachQuestion<'_>, old: Option<&Glaze>) -> Resul
     let problem = Problem::within(&nothing, &[], question.distance, true, materials);
     let largest = question.at_most.unwrap_or(MOST_BY_RULE).min(problem.newcomers.len());
     // Twins may leave the programme of the band without an answer: then it proposes nothing.
-    let banded = |trial: &Trial| problem.within_band(trial, band).unwrap_or(None);
+    let banded = |trial: &Trial| {
+        let banded = problem.within_band(trial, band).unwrap_or(None);
+        banded.filter(|banded| !problem.holds_a_trace(banded))
+    };
     let mut found = Vec::new();
     let mut workspace = Workspace::default();
     for set in nearest_sets(&problem, question, largest)? {
@@ -128,7 +131,9 @@ pub fn reach_by_rule(question: &ReachQuestion<'_>, old: Option<&Glaze>) -> Resul
         if !trial.in_band {
             found.extend(banded(&trial));
         }
-        found.push(trial);
+        if !problem.holds_a_trace(&trial) {
+            found.push(trial);
+        }
     }
     found.retain(|trial| {
         let candidate = problem.candidate(trial);

@@ -48,6 +48,8 @@ pub enum Caution {
     Metals(Vec<MetalGrams>),
     /// Metals whose fumes leave the kiln.
     Fumes(Vec<&'static str>),
+    /// Fluorine in wt % of the dry batch: it leaves the kiln as hydrogen fluoride.
+    Fluorine(f64),
     /// Materials of which nobody tells what is in them.
     Untold(Vec<String>),
     /// How powder meets water, and where neither may go.

@@ -83,6 +83,7 @@ pub fn substances(lines: &[(&Material, f64)]) -> Vec<Caution> {
         said.push(Caution::Soluble(soluble));
     }
     said.extend(metals(lines));
+    said.extend(fluorine(lines));
     let untold = named(lines, |material| material.fired.is_none());
     if !untold.is_empty() {
         said.push(Caution::Untold(untold));
@@ -118,6 +119,16 @@ fn metals(lines: &[(&Material, f64)]) -> Vec<Caution> {
         said.push(Caution::Fumes(fuming));
     }
     said
+}
+
+/// F above this, wt % of the dry batch, is said (common practice, no source).
+const FLUORINE_FROM_PERCENT: f64 = 0.3;
+
+fn fluorine(lines: &[(&Material, f64)]) -> Option<Caution> {
+    let total: f64 = lines.iter().map(|line| line.1).sum();
+    let percent = |material: &Material| material.fired.as_ref().map_or(0.0, |fired| fired.fluorine_grams);
+    let sum: f64 = lines.iter().map(|(material, grams)| percent(material) * grams).sum();
+    (sum > FLUORINE_FROM_PERCENT * total).then(|| Caution::Fluorine(sum / total))
 }
 
 fn named(lines: &[(&Material, f64)], is: impl Fn(&Material) -> bool) -> Vec<String> {

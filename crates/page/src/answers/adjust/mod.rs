@@ -213,6 +213,7 @@ fn details(answer: &Adjusted, recipe: &Recipe) -> String {
     if let Outcome::Possible { binding, .. } = &answer.outcome {
         text.push_str(&held_back(answer, binding));
     }
+    text.push_str(&super::looked::text(&recipe.offer));
     text.push_str(&super::ranges_text(proposal));
     text.push_str(&super::beside_the_chemistry(proposal));
     text.push_str(&super::swap::melt_text(proposal));

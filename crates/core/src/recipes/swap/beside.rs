@@ -1,0 +1,135 @@
+//! What a new recipe changes that no sum of oxides tells: who keeps it afloat, what
+//! leaves it as gas, in whose company its colours stand.
+
+use glost_chemistry::distance::{own_tolerance, summed_tolerance};
+use glost_chemistry::glaze::Glaze;
+use glost_chemistry::material::Material;
+use glost_chemistry::oxides::{Oxide, OxideMoles};
+
+use super::clay_band::{ClayBand, is_bentonite};
+use crate::recipes::aims::R2O;
+
+/// Parts of kaolin or ball clay that one of bentonite keeps afloat like (common practice,
+/// no source).
+const BENTONITE_SUSPENDS: f64 = 5.0;
+/// A fall of what keeps a glaze afloat that is said: more than a third (common practice,
+/// no source).
+const FALL_IS_SAID_FROM: f64 = 1.0 / 3.0;
+/// A move of a colour's company that is said, as a part of what was there.
+const COMPANY_MOVES_FROM: f64 = 0.1;
+/// A colourant below this colours nothing, moles of the unity formula.
+const COLOURS_FROM_MOLES: f64 = 0.0005;
+
+/// Colours that hang on a base oxide (colour handbooks, from memory): chrome beside zinc
+/// turns brown, copper is turquoise by alkali, cobalt violet by magnesia.
+const COMPANY: [(Oxide, &str, &[Oxide]); 3] = [
+    (Oxide::Cr2O3, "ZnO", &[Oxide::ZnO]),
+    (Oxide::CuO, "R2O", &R2O),
+    (Oxide::CoO, "MgO", &[Oxide::MgO]),
+];
+
+/// A base on which a colour hangs moves, in moles of the unity formula.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct CompanyMove {
+    /// The colouring oxide.
+    pub colour: Oxide,
+    /// The base: an oxide, or `R2O`.
+    pub base: &'static str,
+    /// Before.
+    pub before_moles: f64,
+    /// After.
+    pub after_moles: f64,
+}
+
+/// How a glaze's colours lose or change their company.
+pub(super) fn company_moves(old: &OxideMoles, new: &OxideMoles) -> Vec<CompanyMove> {
+    let coloured = COMPANY
+        .into_iter()
+        .filter(|(colour, ..)| new.get(*colour) > COLOURS_FROM_MOLES);
+    let moves = coloured.map(|(colour, base, oxides)| CompanyMove {
+        colour,
+        base,
+        before_moles: old.sum_of(oxides),
+        after_moles: new.sum_of(oxides),
+    });
+    moves.filter(CompanyMove::is_said).collect()
+}
+
+impl CompanyMove {
+    fn is_said(&self) -> bool {
+        let tolerance = match self.base {
+            "R2O" => summed_tolerance(self.before_moles),
+            _ => own_tolerance(Oxide::MgO, self.before_moles),
+        };
+        let moved = (self.after_moles - self.before_moles).abs();
+        moved > tolerance && moved > COMPANY_MOVES_FROM * self.before_moles
+    }
+}
+
+/// Parts of kaolin that would keep a glaze's base and additions afloat as well.
+fn suspending_parts(glaze: &Glaze) -> f64 {
+    let of = |material: &Material| {
+        if is_bentonite(material) {
+            BENTONITE_SUSPENDS
+        } else {
+            material.raw_clay_fraction
+        }
+    };
+    let portions = glaze.portions();
+    portions.map(|portion| portion.percent * of(&portion.material)).sum()
+}
+
+/// What keeps a glaze afloat, before and after, in parts of kaolin, where it falls by
+/// more than a third.
+pub(super) fn suspending_falls(old: &Glaze, new: &Glaze) -> Option<(f64, f64)> {
+    let (before, after) = (suspending_parts(old), suspending_parts(new));
+    (after < (1.0 - FALL_IS_SAID_FROM) * before).then_some((before, after))
+}
+
+/// Which side of its band raw clay is on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum ClaySide {
+    /// Too little to stay afloat.
+    Below,
+    /// So much that it shrinks and crawls.
+    Above,
+    /// More bentonite than a bucket bears.
+    Bentonite,
+}
+
+/// Raw clay, or bentonite, outside its band, in parts of 100 of the base.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ClayOut {
+    /// Which way.
+    pub side: ClaySide,
+    /// What the recipe has.
+    pub parts: f64,
+    /// The bound that it passes.
+    pub bound_parts: f64,
+}
+
+/// Where a recipe's raw clay leaves the band of the one that it stands in for.
+pub(super) fn clay_out(old: Option<&Glaze>, new: &Glaze) -> Option<ClayOut> {
+    let band = old.map_or_else(ClayBand::usual, ClayBand::around);
+    let sum = |of: &dyn Fn(&Material) -> f64| -> f64 {
+        let base = new.base.iter();
+        base.map(|portion| portion.percent * of(&portion.material)).sum()
+    };
+    let clay_parts = sum(&|material| material.raw_clay_fraction);
+    let bentonite = sum(&|material| f64::from(u8::from(is_bentonite(material))));
+    if band.holds(clay_parts, bentonite) {
+        return None;
+    }
+    let (side, parts, bound_parts) = if clay_parts < band.least_parts {
+        (ClaySide::Below, clay_parts, band.least_parts)
+    } else if clay_parts > band.most_parts {
+        (ClaySide::Above, clay_parts, band.most_parts)
+    } else {
+        (ClaySide::Bentonite, bentonite, band.most_bentonite_parts)
+    };
+    Some(ClayOut {
+        side,
+        parts,
+        bound_parts,
+    })
+}

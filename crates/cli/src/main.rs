@@ -4,6 +4,7 @@
 //! 3 a script broke its bounds; 4 something in Glost itself went wrong.
 
 mod args;
+mod asking;
 mod clock;
 mod commands;
 mod door;

@@ -29,6 +29,7 @@ mod question;
 mod said;
 mod words;
 
+pub mod add;
 pub mod adjust;
 pub mod affected;
 pub mod batches;
@@ -37,6 +38,7 @@ pub mod convert;
 pub mod cost;
 pub mod formula;
 pub mod import;
+pub mod habits;
 pub mod init;
 pub mod keep;
 pub mod label;

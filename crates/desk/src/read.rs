@@ -8,6 +8,7 @@ use glost_core::intake::notebook::{Doubt, Reading, ReadingLine, Remark, Role, re
 use glost_studio::create_new;
 use serde::{Serialize, Serializer};
 
+use crate::habits::Habits;
 use crate::said::words_of;
 use crate::wire::Amounts;
 use crate::{Desk, Failure, Said, Words};
@@ -24,6 +25,8 @@ pub struct Question {
     pub instead: Vec<Instead>,
     /// The glaze file to write, which must be new.
     pub out: Option<PathBuf>,
+    /// How the glaze is made, where the page doesn't say.
+    pub habits: Habits,
 }
 
 /// Where the page is.
@@ -82,6 +85,7 @@ impl crate::Question for Question {
             page,
             instead: instead.collect::<Result<_, _>>()?,
             out: words.text("out").map(PathBuf::from),
+            habits: Habits::from_words(words)?,
         })
     }
 
@@ -94,7 +98,10 @@ impl crate::Question for Question {
         for change in &self.instead {
             source = change.apply(&source)?;
         }
-        let reading = read_page(&source, workplace.library(), workplace.settings().cup)?;
+        let mut reading = read_page(&source, workplace.library(), workplace.settings().cup)?;
+        if let Some(glaze) = &mut reading.glaze {
+            self.habits.onto(&mut glaze.about, desk)?;
+        }
         let written = self.out.as_ref().map(|out| out.display().to_string());
         if let Some(out) = &self.out {
             create_new(&workplace.path(&out.to_string_lossy()), &glaze_file(&reading)?)?;
@@ -117,6 +124,28 @@ fn glaze_file(reading: &Reading) -> Result<String, Diagnostic> {
         })
 }
 
+/// What a glaze's file may say and a page seldom does.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Unsaid {
+    /// How hot it is fired.
+    Firing,
+    /// On which clay.
+    Clay,
+    /// With how much water.
+    Water,
+}
+
+impl Unsaid {
+    /// The option that says it.
+    pub const fn option(self) -> &'static str {
+        match self {
+            Unsaid::Firing => "firing",
+            Unsaid::Clay => "clay",
+            Unsaid::Water => "water",
+        }
+    }
+}
+
 /// What was read.
 #[derive(Debug, Clone)]
 pub struct Answer {
@@ -131,6 +160,24 @@ pub struct Answer {
 impl crate::Answer for Answer {}
 
 impl Answer {
+    /// What a written glaze doesn't say of how it is made.
+    pub fn unsaid(&self) -> Vec<Unsaid> {
+        let Some(about) = self.reading.glaze.as_ref().map(|glaze| &glaze.about) else {
+            return Vec::new();
+        };
+        let fired = about.cone.is_some() || about.peak.is_some() || about.firing.is_some();
+        let watered = about.water.is_some() || about.density_grams_per_millilitre.is_some();
+        let all = [
+            (fired, Unsaid::Firing),
+            (about.clay.is_some(), Unsaid::Clay),
+            (watered, Unsaid::Water),
+        ];
+        all.into_iter()
+            .filter(|(said, _)| !said)
+            .map(|(_, unsaid)| unsaid)
+            .collect()
+    }
+
     /// The next line that can't be weighed or named yet and isn't among those
     /// `asked` about.
     pub fn next_open(&self, asked: &[String]) -> Option<&ReadingLine> {

@@ -2,6 +2,7 @@
 
 use glost_chemistry::quantity::Millilitres;
 
+use crate::new_names::file_stem;
 use glost_core::intake::start::{Answers, Firing, Glazing, in_cups, parse_water};
 
 /// A file of the studio's folder.
@@ -17,10 +18,10 @@ pub struct StudioFile {
 pub fn studio_files(answers: &Answers) -> Vec<StudioFile> {
     let name = answers.glaze_name();
     let mut files = vec![file(
-        format!("clays/{}.yaml", slug(&answers.clay, "clay")),
+        format!("clays/{}.yaml", file_stem(&answers.clay, "clay")),
         clay(answers),
     )];
-    let glaze_path = format!("glazes/{}.yaml", slug(name, "glaze"));
+    let glaze_path = format!("glazes/{}.yaml", file_stem(name, "glaze"));
     match &answers.glazing {
         Glazing::Powder(powder) => {
             files.push(file(glaze_path, powder_glaze(powder, answers)));
@@ -39,25 +40,17 @@ fn file(path: String, text: String) -> StudioFile {
     StudioFile { path, text }
 }
 
-/// A file's name out of a name.
-fn slug(name: &str, otherwise: &str) -> String {
-    let mut slug = String::new();
-    for sign in name.to_lowercase().chars() {
-        if sign.is_ascii_alphanumeric() {
-            slug.push(sign);
-        } else if !slug.ends_with('_') && !slug.is_empty() {
-            slug.push('_');
-        }
-    }
-    let slug: String = slug.trim_end_matches('_').chars().take(40).collect();
-    // Windows knows no files of these names.
-    let reserved = ["con", "prn", "aux", "nul", "com1", "lpt1"];
-    if slug.is_empty() || reserved.contains(&slug.as_str()) {
-        otherwise.to_owned()
-    } else {
-        slug
-    }
-}
+/// What a bag and its invoice may tell, behind `#` in the column where it is read.
+const OF_A_BAG: &str =
+    "    #lot: \"4\"                     # from the bag; a new lot is a new glaze until a tile says otherwise
+    #price: 18 EUR per 5 kg
+    #stock: 5 kg                  # what you have
+    #buyable: true                # whether you can get more
+";
+/// The same of a ready-made powder.
+const OF_A_POWDER: &str = "    #firing: 1060-1080 C          # as printed on the bag
+    #expansion: 6.2e-6/K at 20-400 C   # as printed on the bag
+";
 
 /// A text as one YAML scalar.
 fn quoted(text: &str) -> String {
@@ -83,8 +76,8 @@ fn making(answers: &Answers) -> String {
     };
     format!(
         "{firing}clay: {}\nwater: {water}               # for a kilo of dry powder; a cup is the one in studio.yaml\n\
-         # density: 1.45                 # g/ml, once you have weighed a jar that dipped well\n\
-         # use: tableware                # tableware, wall tile, floor, outdoor or decorative\n",
+         #density: 1.45                  # g/ml, once you have weighed a jar that dipped well\n\
+         #use: tableware                 # tableware, wall tile, floor, outdoor or decorative\n",
         quoted(&answers.clay)
     )
 }
@@ -92,7 +85,7 @@ fn making(answers: &Answers) -> String {
 fn powder_glaze(powder: &str, answers: &Answers) -> String {
     format!(
         "# A bought powder: nobody tells what is in it. It can be weighed, wetted, labelled and judged by its results.\n\
-         glaze: {name}\nparts:\n  {name}: 100\n# additions: {{ silica: 3 }}      # per cent on the powder, for tests\n{making}",
+         glaze: {name}\nparts:\n  {name}: 100\n#additions: {{ silica: 3 }}       # per cent on the powder, for tests\n{making}",
         name = quoted(powder),
         making = making(answers)
     )
@@ -101,13 +94,7 @@ fn powder_glaze(powder: &str, answers: &Answers) -> String {
 fn powder_entry(powder: &str) -> String {
     format!(
         "# Powders that you buy ready-made. Take the # away where the bag or the invoice tells you more.\n\
-         materials:\n  - name: {}\n    kind: powder\n    analysis: unknown\n    source: bag label\n\
-         #   lot: \"4\"                     # from the bag; a new lot is a new glaze until a tile says otherwise\n\
-         #   price: 18 EUR per 5 kg\n\
-         #   stock: 5 kg                  # what you have\n\
-         #   buyable: true\n\
-         #   firing: 1060-1080 C          # as printed on the bag\n\
-         #   expansion: 6.2e-6/K at 20-400 C   # as printed on the bag\n",
+         materials:\n  - name: {}\n    kind: powder\n    analysis: unknown\n    source: bag label\n{OF_A_BAG}{OF_A_POWDER}",
         quoted(powder)
     )
 }
@@ -116,19 +103,39 @@ fn no_materials() -> String {
     "# Your own materials, each with the analysis from its supplier's sheet or bag.\n\
      # Until one stands here, the shipped one of that name serves, by formula or representative.\n\
      # A poor label: `glost materials --label \"kaolin: SiO2 54.0, Al2O3 45.0\"` works out what it means.\n\
-     materials: []\n"
+     materials:\n"
         .to_owned()
 }
 
 fn clay(answers: &Answers) -> String {
+    clay_file_text(&answers.clay)
+}
+
+/// The file of a clay of which the name is known; what its bag may say waits behind `#`.
+pub fn clay_file_text(name: &str) -> String {
     format!(
         "# Your clay. Three fired bars of it weighed dry, soaked and boiled say how much it soaks up.\n\
          clay: {}\n\
-         # expansion: 7.7e-6/K at 20-500 C   # as printed on the bag; or 77.7e-7, or 0.258 % at 500 C\n\
-         # absorption: 10                    # wt %, as printed on the bag\n\
-         # weighings: {{ dry: 412.0 g, soaked: 432.6 g, boiled: 436.7 g }}\n\
-         # source: bag label\n",
-        quoted(&answers.clay)
+         #expansion: 7.7e-6/K at 20-500 C   # as printed on the bag; or 77.7e-7, or 0.258 % at 500 C\n\
+         #absorption: 10                    # wt %, as printed on the bag\n\
+         #weighings: {{ dry: 412.0 g, soaked: 432.6 g, boiled: 436.7 g }}\n\
+         #source: bag label\n",
+        quoted(name)
+    )
+}
+
+/// The file of a ready-made powder of which nobody tells anything.
+pub fn powder_file_text(name: &str) -> String {
+    powder_entry(name)
+}
+
+/// The file of a material by its formula; what its bag may say besides waits behind `#`.
+pub fn formula_file_text(name: &str, formula: &str) -> String {
+    format!(
+        "# By formula, until an analysis from its sheet stands here.\n\
+         # Take the # away where the bag or the invoice tells you more.\n\
+         materials:\n  - name: {}\n    formula: {formula}\n    source: stoichiometric\n{OF_A_BAG}",
+        quoted(name)
     )
 }
 
@@ -143,7 +150,7 @@ fn settings(answers: &Answers) -> String {
          studio: my studio                 # its name, as tickets and labels print it\n\
          scales: {{ reads_to: {} g{most} }}      # the step they read to{}\n\
          cup: 250 ml                       # the cup you measure water with\n\
-         # currency: EUR\n",
+         #currency: EUR\n",
         number(scales.reads_to.grams()),
         if most.is_empty() {
             "; and the most they carry: up_to: 2 kg"

@@ -230,7 +230,7 @@ mod tests {
         let outer = tempfile::tempdir()?;
         let dir = outer.path().join("my studio");
         let created = init(&dir, true).unwrap_or_else(|error| panic!("{error:?}"));
-        assert_eq!(created.files.len(), EXAMPLE.len());
+        assert_eq!(created.files.len(), EXAMPLE.len() + 1, "and .gitattributes");
         for file in EXAMPLE {
             assert_eq!(fs::read_to_string(dir.join(file.path))?, file.text);
         }

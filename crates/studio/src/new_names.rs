@@ -108,6 +108,22 @@ impl Workplace {
         }
     }
 
+    /// Where a new material's file goes: one of its own. A material that comes with Glost may
+    /// get an entry of the studio's own.
+    ///
+    /// # Errors
+    /// As [`Workplace::place_for_glaze`].
+    pub fn place_for_material(&self, name: &str) -> Result<PathBuf, Vec<Diagnostic>> {
+        let name = new_name("material", name).map_err(|why| vec![why])?;
+        let dir = self.own_folder("a material").map_err(|why| vec![why])?;
+        match self.library().find(&name) {
+            Some(known) if !known.shipped => Err(vec![name_taken("material", &name)]),
+            _ => Ok(dir
+                .join("materials")
+                .join(format!("{}.yaml", file_stem(&name, "material")))),
+        }
+    }
+
     /// The studio's own folder, to put something into.
     pub(crate) fn own_folder(&self, what: &str) -> Result<&Path, Diagnostic> {
         self.studio_dir().ok_or_else(|| {

@@ -392,11 +392,9 @@ fn the_entries_to_uncomment_in_a_new_studios_materials_can_be_used() {
     let text = glost_studio::STARTER
         .iter()
         .find(|file| file.path == "materials/own.yaml")
-        .map(|file| file.text.replace("materials: []", "materials:").replace("\n#", "\n"))
+        .map(|file| file.text.replace("\n  #", "\n  ").replace("\n    #", "\n    "))
         .unwrap_or_default();
-    let text = text.trim_start_matches(|sign| sign != '\n');
-    let from_list = text.find("materials:").map_or("", |start| &text[start..]);
-    let studio = Studio::with(&[("materials/own.yaml", from_list)]);
+    let studio = Studio::with(&[("materials/own.yaml", &text)]);
     let workplace = studio.open();
     assert!(
         workplace

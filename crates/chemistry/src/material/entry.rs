@@ -161,6 +161,8 @@ fn list_of(source: &Source) -> Result<Vec<Node>, Diagnostic> {
     )?;
     match &node.value {
         Value::List(items) => Ok(items.clone()),
+        // Nothing but comments stands under it yet.
+        Value::Nothing => Ok(Vec::new()),
         _ => Err(Diagnostic::error(
             "wrong-type",
             format!("`materials` should be a list, this is {}", kind_of(node)),

@@ -205,6 +205,9 @@ fn addition(source: &Source, new: &NewValue<'_>, map: &Node, (key, pair): (&str,
     {
         return between_brackets(source, new, map, entries, pair);
     }
+    if let Some(waiting) = waiting(source, map, entries, (key, pair)) {
+        return Ok(waiting);
+    }
     let rank = |key: &str| new.order.iter().position(|known| *known == key);
     let own = rank(key);
     let before = entries.iter().rposition(|(key, _)| match (rank(&key.text), own) {
@@ -224,6 +227,38 @@ fn addition(source: &Source, new: &NewValue<'_>, map: &Node, (key, pair): (&str,
             line: line + 1,
             column: first.mark.column,
         },
+    })
+}
+
+/// A line of this map that waits behind `#` with this key: its sign goes and its value
+/// changes, what is said beside it stays.
+fn waiting(source: &Source, map: &Node, entries: &[(Key, Node)], (key, pair): (&str, &str)) -> Option<Change> {
+    let column = entries.first()?.0.mark.column;
+    let indent = |text: &str| text.len() - text.trim_start_matches(' ').len();
+    let inside = |line: &usize| {
+        let text = source.line(*line);
+        text.trim().is_empty() || text.trim_start().starts_with('#') || indent(text) + 1 >= column
+    };
+    let lines = (map.mark.line..=line_count(source)).take_while(|line| *line == map.mark.line || inside(line));
+    let is_it = |line: &usize| {
+        let text = source.line(*line);
+        let bare = text
+            .trim_start_matches(' ')
+            .strip_prefix('#')
+            .map(|rest| rest.strip_prefix(' ').unwrap_or(rest));
+        indent(text) + 1 == column
+            && bare.is_some_and(|rest| rest.strip_prefix(key).is_some_and(|rest| rest.starts_with(':')))
+    };
+    let line = lines.into_iter().find(is_it)?;
+    let text = source.line(line);
+    let start = source.offset(Mark { line, column })?;
+    let said_beside = text.rfind(" #").filter(|at| *at > column);
+    let end = said_beside.map_or(text.len(), |at| text[..at].trim_end().len());
+    Some(Change {
+        range: start..start - (column - 1) + end,
+        text: pair.to_owned(),
+        before: None,
+        mark: Mark { line, column },
     })
 }
 
@@ -533,6 +568,17 @@ materials:\r
         );
         let item = set_in(file, 0, "stock", "1 kg");
         assert!(item.is_ok(), "{item:?}");
+    }
+
+    #[test]
+    fn a_line_that_waits_behind_its_sign_is_taken() {
+        let file = "materials:\r\n  - name: a\r\n    source: x\r\n    #lot: \"4\"   # from the bag\r\n    # price: 18 EUR per 5 kg\r\n  - name: b\r\n    source: x\r\n";
+        let lot = file.replace("#lot: \"4\"   #", "lot: 7   #");
+        assert_eq!(set_in(file, 0, "lot", "7"), Ok(lot));
+        let price = file.replace("# price: 18 EUR per 5 kg", "price: 2 EUR/kg");
+        assert_eq!(set_in(file, 0, "price", "2 EUR/kg"), Ok(price));
+        let other = file.replace("- name: b\r\n", "- name: b\r\n    lot: 7\r\n");
+        assert_eq!(set_in(file, 1, "lot", "7"), Ok(other));
     }
 
     #[test]

@@ -4,6 +4,7 @@ mod csv;
 mod csv_cell;
 mod edit;
 mod fields;
+mod indent;
 mod name;
 mod node;
 

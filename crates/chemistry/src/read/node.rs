@@ -11,6 +11,8 @@ use saphyr_parser::{Event, Parser, ScalarStyle, Span};
 
 use crate::diagnostic::{Diagnostic, Mark, Source};
 
+use super::indent::beside_its_column;
+
 /// The deepest nesting that is read.
 const MOST_NESTED: usize = 24;
 /// The most values one file may hold, aliases expanded.
@@ -123,6 +125,9 @@ impl Builder<'_> {
     fn not_yaml(&self, info: &str, mark: Mark) -> Diagnostic {
         if info.contains("recursion limit") {
             return self.too_deep(mark);
+        }
+        if let Some(beside) = beside_its_column(self.source, mark.line) {
+            return beside;
         }
         let line = self.source.line(mark.line);
         let before = self.source.line(mark.line.saturating_sub(1));

@@ -1,5 +1,6 @@
 //! The command line as it is typed.
 
+mod add;
 mod adjust;
 mod affected;
 mod batches;
@@ -39,6 +40,7 @@ use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
+pub(crate) use add::AddOptions;
 pub(crate) use adjust::AdjustOptions;
 pub(crate) use affected::AffectedOptions;
 pub(crate) use batches::BatchesOptions;
@@ -172,6 +174,8 @@ pub(crate) enum Command {
     Formula(FormulaOptions),
     /// List materials, or show one
     Materials(MaterialsOptions),
+    /// A new material, clay or glaze: asks what it must know
+    Add(Box<AddOptions>),
     /// Change a value in its file: price, stock, lot, clay, cone, water ...
     Set(SetOptions),
     /// List scripts, or show one

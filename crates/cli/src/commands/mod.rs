@@ -1,5 +1,6 @@
 //! One file for each command.
 
+mod add;
 mod blend;
 mod over;
 mod read;
@@ -57,6 +58,7 @@ pub(crate) fn run(arguments: &Arguments, words: &Words, style: Style) -> Outcome
         Command::Note(_) => door::answer::<glost_desk::note::Question>(words, common, style),
         Command::Notes(_) => door::answer::<glost_desk::notes::Question>(words, common, style),
         Command::Due(_) => door::answer::<glost_desk::due::Question>(words, common, style),
+        Command::Add(_) => add::run(words, common, style),
         Command::Set(_) => door::answer_settled::<glost_desk::set::Question>(words, common, style),
         Command::Sieve(_) => door::answer_anywhere::<glost_desk::sieve::Question>(words, common, style),
         Command::Read(options) => read::run(options, words, common, style),

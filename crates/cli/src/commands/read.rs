@@ -4,13 +4,14 @@ use std::io::{self, BufRead, IsTerminal, Read, Write};
 
 use glost_chemistry::diagnostic::{Diagnostic, Source};
 use glost_core::intake::notebook::ReadingLine;
-use glost_desk::read::Question;
+use glost_desk::read::{Question, Unsaid};
 use glost_desk::{Desk, Question as _, Words};
 use glost_page::layout::Style;
 use glost_page::words::open_line;
 use glost_studio::MOST_TEXT_BYTES;
 
 use crate::args::{Common, ReadOptions};
+use crate::asking::Asking;
 use crate::door;
 use crate::outcome::{Failure, Outcome};
 
@@ -21,6 +22,9 @@ pub(super) fn run(options: &ReadOptions, words: &Words, common: &Common, style: 
         words.push("page", from_stdin()?.text.to_string());
     } else if io::stdin().is_terminal() && io::stderr().is_terminal() {
         words.push("page", settled(&words, &desk)?);
+        if options.out.is_some() {
+            ask_how_it_is_made(&mut words, &desk)?;
+        }
     }
     door::ask::<Question>(&words, &desk, common.format, style)
 }
@@ -63,6 +67,37 @@ fn settled(words: &Words, desk: &Desk) -> Result<String, Failure> {
             });
         }
     }
+}
+
+/// Asks for what the page and the call leave open; an empty answer leaves it so.
+fn ask_how_it_is_made(words: &mut Words, desk: &Desk) -> Result<(), Failure> {
+    let mut question = Question::from_words(words)?;
+    question.out = None;
+    for unsaid in question.ask(desk)?.unsaid() {
+        let asked = match unsaid {
+            Unsaid::Firing => "How hot is it fired? (cone 6, or 1060 C; empty: not said)",
+            Unsaid::Clay => "On which clay? (empty: not said)",
+            Unsaid::Water => "How much water for a kilo of powder? (0.9 l, or 5 3/4 cups; empty: not said)",
+        };
+        while let Some(said) = Asking::Terminal.line(asked).filter(|said| !said.is_empty()) {
+            let tried = words.clone().with(unsaid.option(), said);
+            let mut question = Question::from_words(&tried).map_err(Failure::from);
+            if let Ok(question) = &mut question {
+                question.out = None;
+            }
+            match question.and_then(|question| Ok(question.ask(desk)?)) {
+                Ok(_) => {
+                    *words = tried;
+                    break;
+                }
+                Err(failure) => {
+                    let why = failure.diagnostics().first().map_or("", |first| first.message.as_str());
+                    crate::complain(&format!("  {why}\n"));
+                }
+            }
+        }
+    }
+    Ok(())
 }
 
 /// What is typed about an open line; `None` where nobody answers any more.

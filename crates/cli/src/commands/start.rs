@@ -1,26 +1,20 @@
 //! `glost start`: what the call leaves open is asked for at the terminal.
 
-use std::io::{self, BufRead, IsTerminal};
-use std::sync::mpsc;
-use std::time::Duration;
-
 use glost_desk::Words;
 use glost_desk::bad_option;
 use glost_desk::start::{DRY, Item, Question, missing, nothing_said, recipe};
 use glost_page::layout::Style;
 
 use crate::args::Common;
+use crate::asking::Asking;
 use crate::door;
 use crate::outcome::{Failure, Outcome};
-
-/// How long to wait for a first answer on a pipe.
-const PATIENCE: Duration = Duration::from_secs(2);
 
 pub(super) fn run(words: &Words, common: &Common, style: Style) -> Outcome {
     // Nobody is asked anything for a batch that can't be made.
     words.or("dry", DRY).weight("dry")?;
     let mut words = words.clone();
-    match Asking::of(&words) {
+    match Asking::who(missing(&words).is_err()) {
         Asking::Nobody => {}
         asking => {
             for item in Item::ALL {
@@ -42,57 +36,15 @@ fn question(item: Item) -> &'static str {
     }
 }
 
-/// Who answers what the call leaves open.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Asking {
-    /// Someone at a terminal: a wrong answer is asked for again.
-    Terminal,
-    /// Lines that come in on stdin, an answer each: a wrong one ends the call.
-    Lines,
-    /// No one.
-    Nobody,
-}
-
-impl Asking {
-    fn of(words: &Words) -> Asking {
-        if io::stdin().is_terminal() && io::stderr().is_terminal() {
-            return Asking::Terminal;
-        }
-        if missing(words).is_err() && !io::stdin().is_terminal() && lines_come() {
-            return Asking::Lines;
-        }
-        Asking::Nobody
-    }
-}
-
-/// Whether anything comes in on stdin. A pipe that nobody writes to is not
-/// waited for; the thread that listens to it ends with the process.
-fn lines_come() -> bool {
-    let (tell, hear) = mpsc::channel();
-    std::thread::spawn(move || {
-        let comes = io::stdin().lock().fill_buf().is_ok_and(|bytes| !bytes.is_empty());
-        // Nobody hears it where it came too late.
-        let _ = tell.send(comes);
-    });
-    hear.recv_timeout(PATIENCE).unwrap_or(false)
-}
-
 /// An answer from its option, else asked for until it can be read.
 fn answer(item: Item, asking: Asking, words: &mut Words) -> Result<(), Failure> {
     if item.is_given(words) {
         return given(item, words);
     }
     loop {
-        if asking == Asking::Terminal {
-            crate::complain(&format!("{} ", question(item)));
-        }
-        let mut line = String::new();
-        if io::stdin().lock().read_line(&mut line).unwrap_or(0) == 0 {
-            return Err(nothing_said(item).into());
-        }
-        let line = line.trim();
-        match item.check(line) {
-            Ok(()) => return take(item, line, words),
+        let line = asking.line(question(item)).ok_or_else(|| nothing_said(item))?;
+        match item.check(&line) {
+            Ok(()) => return take(item, &line, words),
             Err(bad) if asking == Asking::Lines => return Err(bad_option(item.option(), bad).into()),
             Err(bad) => {
                 let help = bad.help.map_or_else(String::new, |help| format!(" ({help})"));

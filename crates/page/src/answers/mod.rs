@@ -1,5 +1,6 @@
 //! Answers in text, one file a question.
 
+mod add;
 mod adjust;
 mod affected;
 mod bag;

@@ -1,7 +1,7 @@
 //! `glost read`.
 
 use glost_core::intake::notebook::{Reading, Role};
-use glost_desk::read::Answer;
+use glost_desk::read::{Answer, Unsaid};
 
 use crate::Shown;
 use crate::layout::{Align, Style, Table, indented};
@@ -45,6 +45,9 @@ impl Shown for Answer {
         if !reading.remarks.is_empty() {
             text.push('\n');
         }
+        if let Some(unsaid) = unsaid(self) {
+            text.push_str(&indented("Not said yet: ", &unsaid));
+        }
         let open = reading.open().next().is_some();
         let next = match (&self.written, &reading.glaze) {
             (Some(file), _) if open => {
@@ -60,6 +63,25 @@ impl Shown for Answer {
         text.push_str(&indented("Next: ", &next));
         text
     }
+}
+
+/// What a written file doesn't say of how the glaze is made, and how to say it.
+fn unsaid(answer: &Answer) -> Option<String> {
+    answer.written.as_ref()?;
+    let words: Vec<&str> = answer.unsaid().into_iter().map(Unsaid::option).collect();
+    let glaze = answer.reading.glaze.as_ref()?;
+    let all = words.join(", ");
+    let examples: Vec<&str> = answer
+        .unsaid()
+        .into_iter()
+        .map(|unsaid| match unsaid {
+            Unsaid::Firing => "cone=6",
+            Unsaid::Clay => "clay=NAME",
+            Unsaid::Water => "\"water=0.9 l/kg\"",
+        })
+        .collect();
+    let help = format!("{all}; glost set \"{}\" {}", glaze.name, examples.join(" "));
+    (!words.is_empty()).then_some(help)
 }
 
 fn headline(reading: &Reading) -> String {

@@ -52,6 +52,43 @@ impl Workplace {
     /// A key that can't be set, a value that can't be read, one that can't be changed in
     /// place, a file that was changed meanwhile or can't be written. Nothing has changed then.
     pub fn set_values(&self, what: &Editable, settings: &[Setting]) -> Result<Changed, Vec<Diagnostic>> {
+        let (source, changes) = self.new_text(what, settings)?;
+        let written = source.text != what.source.text;
+        if written {
+            self.put(&what.path, &what.source, &source.text)
+                .map_err(|why| vec![why])?;
+        }
+        Ok(Changed { changes, written })
+    }
+
+    /// The text of a new file with these values in it, read as it will be.
+    ///
+    /// # Errors
+    /// As [`Workplace::set_values`]; a text that can't be used as it is.
+    pub fn with_values(
+        &self,
+        of: OfWhat,
+        shown: &str,
+        text: &str,
+        settings: &[Setting],
+    ) -> Result<String, Vec<Diagnostic>> {
+        let steps = match of {
+            OfWhat::Material => vec![Step::Item("materials".to_owned(), 0)],
+            _ => Vec::new(),
+        };
+        let new = Editable {
+            of,
+            name: String::new(),
+            path: self.path(shown),
+            source: Source::from_text(shown, text),
+            steps,
+        };
+        self.reads(&new, &new.source)?;
+        let (source, _) = self.new_text(&new, settings)?;
+        Ok(source.text.to_string())
+    }
+
+    fn new_text(&self, what: &Editable, settings: &[Setting]) -> Result<(Source, Vec<Change>), Vec<Diagnostic>> {
         for setting in settings {
             setting.check(what.of).map_err(|why| vec![why])?;
         }
@@ -72,12 +109,7 @@ impl Workplace {
             }
             changes.push(change);
         }
-        let written = source.text != what.source.text;
-        if written {
-            self.put(&what.path, &what.source, &source.text)
-                .map_err(|why| vec![why])?;
-        }
-        Ok(Changed { changes, written })
+        Ok((source, changes))
     }
 
     fn one(&self, what: &Editable, source: &Source, setting: &Setting) -> Result<(String, Change), Diagnostic> {
@@ -123,7 +155,12 @@ impl Workplace {
                 vec![why.maybe_help(bad.help)]
             })?;
         }
-        let read = match what.of {
+        self.reads(what, new).or_else(place_off)
+    }
+
+    /// Whether a file's text can be used.
+    fn reads(&self, what: &Editable, new: &Source) -> Result<(), Vec<Diagnostic>> {
+        match what.of {
             OfWhat::Studio => read_settings(new).map(|_| ()).map_err(|why| vec![why]),
             OfWhat::Glaze => self.glaze_reads(new),
             OfWhat::Material => {
@@ -135,8 +172,7 @@ impl Workplace {
                 let table = |name: &str| self.text(&folder.join(name).to_string_lossy());
                 clay_file(new, &table).map(|_| ()).map_err(|why| vec![why])
             }
-        };
-        read.or_else(place_off)
+        }
     }
 
     fn glaze_reads(&self, new: &Source) -> Result<(), Vec<Diagnostic>> {

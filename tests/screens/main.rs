@@ -24,3 +24,4 @@ mod results;
 mod screens;
 mod script_pieces;
 mod scripts;
+mod tables;

@@ -148,11 +148,16 @@ pub(crate) fn add(disk: &Arc<dyn Disk>, dir: &Path, files: &[(&str, &str)]) -> R
 }
 
 /// Makes a folder of these files: a new one as a whole, or one that is there and empty.
+/// `shown` is its name in complaints.
 ///
 /// # Errors
 /// It holds something, or can't be written.
-pub(crate) fn make_folder_of(disk: &Arc<dyn Disk>, dir: &Path, files: &[(&str, &str)]) -> Result<(), Diagnostic> {
-    let shown = dir.display().to_string();
+pub(crate) fn make_folder_of(
+    disk: &Arc<dyn Disk>,
+    dir: &Path,
+    shown: &str,
+    files: &[(&str, &str)],
+) -> Result<(), Diagnostic> {
     match disk.about(dir) {
         Ok(there) if there.is_folder() => {
             let held = disk.list(dir).map_err(|error| cannot_write(dir, &error))?;
@@ -163,8 +168,7 @@ pub(crate) fn make_folder_of(disk: &Arc<dyn Disk>, dir: &Path, files: &[(&str, &
             add(disk, dir, files)
         }
         Ok(_) => Err(
-            about_file("not-a-folder", format!("`{shown}` is a file, not a folder"), &shown)
-                .help("choose another name"),
+            about_file("not-a-folder", format!("`{shown}` is a file, not a folder"), shown).help("choose another name"),
         ),
         Err(error) if error.kind() == io::ErrorKind::NotFound && !is_taken(&**disk, dir) => make(disk, dir, files),
         Err(error) => Err(cannot_write(dir, &error)),

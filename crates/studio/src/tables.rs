@@ -136,7 +136,7 @@ impl Workplace {
             return Err(Diagnostic::error("no-name", "the folder's name is empty"));
         }
         let path = self.path(folder);
-        init::make_folder_of(self.disk(), &path, files)?;
+        init::make_folder_of(self.disk(), &path, folder, files)?;
         Ok(path)
     }
 }

@@ -1,10 +1,10 @@
 //! What the studio has already: it is left as it is, and what differs is asked about.
 
-use glost_chemistry::diagnostic::nearest;
+use glost_chemistry::diagnostic::{Diagnostic, nearest};
 use glost_chemistry::read::folded;
 use glost_core::intake::table::yaml::Yaml;
 use glost_core::intake::table::{At, Count, Entry, Open, What, entry, list_entries};
-use glost_studio::Workplace;
+use glost_studio::{OfWhat, Setting, Workplace};
 use indexmap::IndexMap;
 
 use super::alike;
@@ -58,6 +58,22 @@ fn put(all: &mut IndexMap<String, (String, Entry)>, keys: &[&str], file: &str, m
     keys[0].clone_into(key);
     let name = folded(name);
     all.insert(name, (file.to_owned(), entry));
+}
+
+fn set<'a>(
+    workplace: &Workplace,
+    material: &str,
+    changes: impl Iterator<Item = &'a Change>,
+) -> Result<(), Vec<Diagnostic>> {
+    let settings: Vec<Setting> = changes
+        .map(|change| Setting::parse(&format!("{}={}", change.key, change.after)))
+        .collect::<Result<_, _>>()
+        .map_err(|error| vec![error])?;
+    let found = workplace.editables(material)?;
+    let Some(what) = found.iter().find(|one| one.of == OfWhat::Material) else {
+        return Ok(());
+    };
+    workplace.set_values(what, &settings).map(|_| ())
 }
 
 impl Answer {
@@ -139,6 +155,10 @@ impl Answer {
             let Some((file, entry)) = found else {
                 let names = own.materials.keys().map(String::as_str);
                 let nearest = nearest(&typed, names).map(str::to_owned);
+                let told = |open: &Open| matches!(open, Open::NoEntry { material, .. } if *material == count.material);
+                if self.open.iter().any(told) {
+                    continue;
+                }
                 self.open.push(Open::NoEntry {
                     at: count.at,
                     material: count.material,
@@ -155,12 +175,37 @@ impl Answer {
             let before = text(&count.key);
             if before.as_deref() != Some(count.value.as_str()) {
                 self.changes.push(Change {
+                    at: count.at,
+                    done: false,
                     material: text("name").unwrap_or(count.material),
                     file: file.clone(),
                     key: count.key,
                     before,
                     after: count.value,
                 });
+            }
+        }
+    }
+
+    /// Changes stocks and prices in their files, a material at a time; what can't be
+    /// changed there is asked about.
+    pub(super) fn change(&mut self, workplace: &Workplace) {
+        let mut by_material: IndexMap<String, Vec<usize>> = IndexMap::new();
+        for (index, change) in self.changes.iter().enumerate() {
+            by_material.entry(change.material.clone()).or_default().push(index);
+        }
+        for (material, indices) in by_material {
+            let changes = indices.iter().map(|at| &self.changes[*at]);
+            match set(workplace, &material, changes) {
+                Ok(()) => indices.iter().for_each(|at| self.changes[*at].done = true),
+                Err(complaints) => self
+                    .open
+                    .extend(complaints.into_iter().take(1).map(|complaint| Open::Unusable {
+                        at: self.changes[indices[0]].at.clone(),
+                        what: What::Material,
+                        name: material.clone(),
+                        complaint: Box::new(complaint),
+                    })),
             }
         }
     }

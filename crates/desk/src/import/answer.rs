@@ -1,7 +1,7 @@
 //! What was taken in, as the contract's JSON.
 
 use glost_core::intake::table::yaml::Yaml;
-use glost_core::intake::table::{ColumnTaken, Open, ReadyClay, ReadyGlaze, ReadyMaterial, RecipeLine, What};
+use glost_core::intake::table::{At, ColumnTaken, Open, ReadyClay, ReadyGlaze, ReadyMaterial, RecipeLine, What};
 use serde::{Serialize, Serializer};
 
 use super::taken_word;
@@ -75,6 +75,11 @@ pub struct Change {
     pub before: Option<String>,
     /// What the table says.
     pub after: String,
+    /// Whether its file says it now.
+    pub done: bool,
+    /// Where the table says it.
+    #[serde(skip)]
+    pub at: At,
 }
 
 /// Something that the studio has already, just so.

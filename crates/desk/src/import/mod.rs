@@ -91,6 +91,7 @@ impl crate::Question for Question {
                 None if pairs.is_empty() => {}
                 None => workplace.add_files(&pairs)?,
             }
+            answer.change(workplace);
         }
         answer.written = files.into_iter().map(|file| file.0).collect();
         Ok(answer)

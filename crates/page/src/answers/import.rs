@@ -22,17 +22,14 @@ impl Shown for Answer {
         text.push('\n');
         text.push_str(&columns(self));
         text.push_str(&on_top(self));
-        for change in &self.changes {
+        if !self.changes.is_empty() {
+            let what = if self.dry_run { "Would change" } else { "Changed" };
+            text.push_str(&format!("\n{}\n", style.bold(what)));
+        }
+        for change in self.changes.iter().filter(|change| change.done || self.dry_run) {
             let before = change.before.as_deref().unwrap_or("nothing");
-            let call = format!("glost set \"{}\" \"{}={}\"", change.material, change.key, change.after);
-            text.push_str(&indented(
-                "  ",
-                &format!(
-                    "{}: {} is {before}, the table says {}",
-                    change.material, change.key, change.after
-                ),
-            ));
-            text.push_str(&format!("      {call}\n"));
+            let sentence = format!("{}: {} {before} -> {}", change.material, change.key, change.after);
+            text.push_str(&indented("  ", &sentence));
         }
         if !self.open.is_empty() {
             text.push_str(&format!("\n{}\n", style.bold("Open")));

@@ -11,7 +11,7 @@ mod clay;
 mod convert;
 mod cost;
 mod due;
-pub(crate) mod export;
+mod export;
 mod fit;
 mod formula;
 mod import;

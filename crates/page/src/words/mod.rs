@@ -12,6 +12,7 @@ pub(crate) mod fit_said;
 pub(crate) mod notebook;
 pub(crate) mod notes;
 mod proposal;
+mod read_me;
 mod recipes;
 pub(crate) mod results;
 
@@ -83,7 +84,7 @@ pub fn say(said: &Said) -> String {
         Said::Tiles(said) => results::tiles_said(said),
         Said::Taught(taught, word) => results::taught_word(taught, *word),
         Said::OpenInTable(open) => tables::open(open),
-        Said::ReadMe(tables) => crate::answers::export::readme(tables),
+        Said::ReadMe(tables) => read_me::readme(tables),
         Said::Text(text) => text.clone(),
     }
 }

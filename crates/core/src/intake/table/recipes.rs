@@ -213,8 +213,8 @@ impl Recipes<'_> {
             return;
         }
         let (name, plus) = match instead.strip_prefix('+') {
-            Some(rest) => (rest.trim(), Some(true)),
-            None => (instead, None),
+            Some(rest) if self.library.find(instead).is_none() => (rest.trim(), Some(true)),
+            _ => (instead, None),
         };
         if let Some(material) = self.library.find(name).map(|found| found.name.clone()) {
             self.part(glaze, row, heading, cell, &material, role.or(plus));

@@ -53,7 +53,7 @@ fn no_map(source: &Source, node: &Node) -> Diagnostic {
 pub fn glaze_row(file: &str, entry: &Entry) -> Row {
     let own = |key: &str| !matches!(key, "glaze" | "parts" | "additions");
     let name = entry.iter().filter(|(key, _)| key == "glaze");
-    let mut row: Row = name.map(|(key, value)| (key.clone(), value.cell())).collect();
+    let mut row: Row = name.map(|(key, value)| (key.clone(), name_cell(value))).collect();
     row.push(("file".to_owned(), file.to_owned()));
     row.extend(
         entry
@@ -69,7 +69,7 @@ pub fn recipe_rows(entry: &Entry) -> Vec<Row> {
     let name = entry
         .iter()
         .find(|(key, _)| key == "glaze")
-        .map_or_else(String::new, |(_, name)| name.cell());
+        .map_or_else(String::new, |(_, name)| name_cell(name));
     let mut rows = Vec::new();
     for (key, role) in [("parts", "base"), ("additions", "addition")] {
         let Some((_, Yaml::Map(lines))) = entry.iter().find(|(known, _)| known == key) else {
@@ -95,7 +95,7 @@ pub fn material_row(file: &str, entry: &Entry) -> Row {
     for (key, value) in entry {
         match (key.as_str(), value) {
             ("name", name) => {
-                row.push(("material".to_owned(), name.cell()));
+                row.push(("material".to_owned(), name_cell(name)));
                 row.push(("file".to_owned(), file.to_owned()));
             }
             ("analysis", Yaml::Map(lines)) if lines.iter().all(is_oxide) => {
@@ -114,6 +114,14 @@ pub fn material_row(file: &str, entry: &Entry) -> Row {
     row
 }
 
+/// A name as it is: the columns of names hold nothing else.
+fn name_cell(name: &Yaml) -> String {
+    match name {
+        Yaml::Text(name) => name.clone(),
+        other => other.cell(),
+    }
+}
+
 fn is_oxide((name, _): &(String, Yaml)) -> bool {
     AnalysisKey::parse(name).is_some()
 }
@@ -122,7 +130,7 @@ fn is_oxide((name, _): &(String, Yaml)) -> bool {
 pub fn clay_row(file: &str, entry: &Entry) -> Row {
     let is_name = |key: &str| matches!(key, "clay" | "body");
     let name = entry.iter().filter(|(key, _)| is_name(key));
-    let mut row: Row = name.map(|(_, value)| ("clay".to_owned(), value.cell())).collect();
+    let mut row: Row = name.map(|(_, value)| ("clay".to_owned(), name_cell(value))).collect();
     row.push(("file".to_owned(), file.to_owned()));
     row.extend(
         entry

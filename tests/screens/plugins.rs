@@ -214,3 +214,69 @@ fn what_scripts_print_is_told_in_every_kind() {
         assert!(ran.stderr.lines().any(|line| line == "here"), "{kind}: {}", ran.stderr);
     }
 }
+
+macro_rules! fault {
+    ($name:ident, $($word:expr),+) => {
+        #[test]
+        fn $name() {
+            insta::assert_snapshot!(stringify!($name), Bench::empty().screen(&["fault", $($word),+]));
+        }
+    };
+}
+
+fault!(fault_at_the_rims, "pinholes", "Lamplight clear", "--where", "rims");
+fault!(fault_of_a_powder, "crazing", "bought clear");
+fault!(fault_nobody_knows, "pimples", "Lamplight clear");
+fault!(fault_somewhere_else, "crawling", "Lamplight clear", "--where", "rim");
+
+/// Every fault has three causes at least with this recipe's number, a test and a source.
+#[test]
+fn every_fault_rests_on_the_recipe() {
+    let bench = studio();
+    let known = bench.run(&["fault", "nothing of the sort", "Lamplight clear"]).stderr;
+    let known = known.trim().rsplit_once("Known are: ").unwrap().1.to_owned();
+    let faults: Vec<&str> = known.split(", ").collect();
+    assert!(faults.len() >= 12, "{faults:?}");
+    for fault in faults {
+        let (code, answer) = json(&bench, &["fault", fault, "Lamplight clear"]);
+        assert_eq!(code, 0);
+        let causes = answer["causes"].as_array().unwrap();
+        let told = |cause: &&Value| {
+            cause["number"].is_number() && !cause["test"].as_str().unwrap().is_empty() && cause["source"] != ""
+        };
+        assert!(causes.iter().filter(told).count() >= 3, "{fault}");
+        assert!(causes.iter().all(|cause| cause["whose"] == "shipped"), "{fault}");
+        let order = ["place", "coat", "firing", "recipe"];
+        let stage = |cause: &Value| order.iter().position(|stage| cause["stage"] == *stage).unwrap();
+        assert!(causes.is_sorted_by_key(stage), "{fault}");
+        let (_, powder) = json(&bench, &["fault", fault, "bought clear"]);
+        assert!(!powder["causes"].as_array().unwrap().is_empty(), "{fault}");
+        assert!(!powder["unknown"].as_array().unwrap().is_empty(), "{fault}");
+    }
+    // The number is the recipe's own.
+    let (_, unity) = json(&bench, &["unity", "Lamplight clear"]);
+    let (_, pinholes) = json(&bench, &["fault", "pinholes", "Lamplight clear"]);
+    let causes = pinholes["causes"].as_array().unwrap();
+    let loss = causes
+        .iter()
+        .find(|cause| cause["of"] == "loss on ignition, %")
+        .unwrap();
+    let error = loss["number"].as_f64().unwrap() - unity["loss_on_ignition"].as_f64().unwrap();
+    assert!(error.abs() < 1e-9);
+}
+
+#[test]
+fn words_that_a_kind_loses_are_an_error_at_load() {
+    let bench = studio();
+    let said = "const ABOUT = #{ api: 1, kind: \"limits\", title: \"t\" };\nfn limits(glaze, option) { say(\"here\"); glaze.caution(\"a\", \"b\"); #{ SiO2: [0, 9] } }\n";
+    bench.file("studio/scripts/limits/says.rhai", said);
+    let call = [
+        "check",
+        "Lamplight clear",
+        "--script",
+        "limits/says",
+        "--studio",
+        "studio",
+    ];
+    insta::assert_snapshot!(bench.screen(&call));
+}

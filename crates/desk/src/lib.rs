@@ -36,6 +36,7 @@ pub mod batches;
 pub mod check;
 pub mod convert;
 pub mod cost;
+pub mod fault;
 pub mod formula;
 pub mod import;
 pub mod habits;

@@ -67,7 +67,7 @@ impl crate::Question for Question {
         let scene = studio_scene(desk)?;
         let book = Rulebook::open(desk.workplace(), desk.workplace().settings())?;
         let script = book.script(desk.workplace(), &self.script)?;
-        if script.about.kind != Kind::Run {
+        if script.about.kind != Kind::RUN {
             return Err(wrong_kind(&script).into());
         }
         let settings = book.settings_of(&script, &self.set)?;
@@ -239,11 +239,7 @@ fn wrong_kind(script: &Script) -> Diagnostic {
         "`{}` is a script of kind `{word}`, `glost run` takes those of kind `run`",
         script.name
     );
-    let help = match script.about.kind {
-        Kind::Check | Kind::Limits => format!("glost check GLAZE --script {}", script.name),
-        Kind::Swap => format!("glost swap GLAZE --out MATERIAL --script {}", script.name),
-        _ => "`glost script list` shows what there is".to_owned(),
-    };
+    let help = script.about.kind.asked_by().replace("NAME", &script.name);
     Diagnostic::error("wrong-script-kind", message).help(help)
 }
 

@@ -82,7 +82,7 @@ pub(crate) fn settle(
 }
 
 fn level(word: &str, kind: Kind) -> Result<Level, Diagnostic> {
-    if !matches!(kind, Kind::Check | Kind::Limits) {
+    if !kind.finds() {
         let message = format!(
             "a script of kind `{}` finds nothing that could have a level",
             kind.word()

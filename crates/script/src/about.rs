@@ -5,7 +5,7 @@ use glost_chemistry::glaze::{ATMOSPHERES, USES};
 use rhai::Position;
 
 use crate::cones::ConeRange;
-use crate::kind::Kind;
+use crate::kinds::Kind;
 use crate::language::number;
 use crate::literal::{Literal, Shape};
 use crate::options::{OptionSpec, texts};
@@ -34,6 +34,8 @@ pub struct About {
     pub based_on: Option<String>,
     /// The uses it is for; empty for all.
     pub uses: Vec<String>,
+    /// The faults that it gives causes of; empty but for fault scripts.
+    pub faults: Vec<String>,
     /// The cones it is for; `None` for all.
     pub cones: Option<ConeRange>,
     /// The atmospheres it is for; empty for all.
@@ -46,7 +48,7 @@ pub struct About {
     pub tables: Vec<TableSpec>,
 }
 
-const KEYS: [&str; 14] = [
+const KEYS: [&str; 15] = [
     "api",
     "kind",
     "title",
@@ -56,6 +58,7 @@ const KEYS: [&str; 14] = [
     "licence",
     "based_on",
     "uses",
+    "faults",
     "cones",
     "atmospheres",
     "needs",
@@ -98,6 +101,7 @@ impl About {
             licence: reader.text("licence")?,
             based_on: reader.text("based_on")?,
             uses: reader.words("uses", "use", &USES)?,
+            faults: reader.faults()?,
             cones: reader.cones()?,
             atmospheres: reader.words("atmospheres", "atmosphere", &ATMOSPHERES)?,
             needs_pieces: reader.needs_pieces()?,
@@ -183,11 +187,11 @@ impl Reader<'_> {
         let literal = self.required("kind")?;
         let word = literal.text().unwrap_or_default();
         Kind::from_word(&word).ok_or_else(|| {
-            let words = Kind::ALL.map(Kind::word);
+            let words = Kind::words();
             self.fault(
                 literal.position,
                 format!("`{word}` is no kind of script"),
-                suggestion(&word, words).or_else(|| Some(format!("it is one of {}", words.join(", ")))),
+                suggestion(&word, words.iter().copied()).or_else(|| Some(format!("it is one of {}", words.join(", ")))),
             )
         })
     }
@@ -217,6 +221,26 @@ impl Reader<'_> {
             return Err(self.fault(at, message, suggestion(&uses[index], known.iter().copied())));
         }
         Ok(uses)
+    }
+
+    /// What a fault script gives causes of; it has to say.
+    fn faults(&self) -> Result<Vec<String>, Diagnostic> {
+        let of_faults = self.kind()? == Kind::FAULT;
+        match self.get("faults") {
+            None if of_faults => {
+                let help = "such as `faults: [\"pinholes\", \"blisters\"]`";
+                Err(self.fault(
+                    self.whole,
+                    "`ABOUT` of a fault script lacks `faults`",
+                    Some(help.to_owned()),
+                ))
+            }
+            None => Ok(Vec::new()),
+            Some(literal) if !of_faults => {
+                Err(self.fault(literal.position, "`faults` goes with scripts of kind `fault`", None))
+            }
+            Some(literal) => texts(literal, self.source),
+        }
     }
 
     fn needs_pieces(&self) -> Result<bool, Diagnostic> {

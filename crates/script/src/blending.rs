@@ -8,7 +8,7 @@ use glost_core::tiles::blend::Shape;
 use rhai::{Array, Dynamic, EvalAltResult, ImmutableString, Map};
 
 use crate::failure::ScriptFailure;
-use crate::kind::Kind;
+use crate::kinds::Kind;
 use crate::language::number;
 use crate::running::{Asked, call, option_values};
 use crate::scene::{Request, Scene};
@@ -210,7 +210,7 @@ impl Script {
         scene: &Arc<Scene>,
         settings: &[(String, String)],
     ) -> Result<PlannedTiles, ScriptFailure> {
-        if self.about.kind != Kind::Blend {
+        if self.about.kind != Kind::BLEND {
             return Err(self.wrong_kind(self.about.kind, "blend"));
         }
         let option = option_values(self, settings)?;

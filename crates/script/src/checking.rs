@@ -8,7 +8,7 @@ use rhai::Dynamic;
 
 use crate::cones::Suits;
 use crate::failure::{FailureKind, ScriptFailure};
-use crate::kind::{Kind, nothing_back};
+use crate::kinds::{Kind, nothing_back};
 use crate::limiting;
 use crate::running::{Asked, call, option_values};
 use crate::scene::Scene;
@@ -46,9 +46,10 @@ impl Script {
 
     /// The options of a check or limits with what a user set.
     pub(crate) fn check_options(&self, settings: &[(String, String)]) -> Result<OptionsValue, ScriptFailure> {
-        match self.about.kind {
-            Kind::Check | Kind::Limits => option_values(self, settings),
-            other => Err(self.wrong_kind(other, "check or limits")),
+        if self.about.kind.finds() {
+            option_values(self, settings)
+        } else {
+            Err(self.wrong_kind(self.about.kind, "check or limits"))
         }
     }
 
@@ -62,7 +63,7 @@ impl Script {
         if self.about.suits(&value.recipe().about) != Suits::Yes {
             return Ok(not_meant_for(self, value.recipe(), &option.signed));
         }
-        if self.about.kind == Kind::Limits {
+        if self.about.kind == Kind::LIMITS {
             let checked = limiting::check(self, value, scene, option)?;
             return Ok(self.weighed(checked));
         }
@@ -72,7 +73,7 @@ impl Script {
             Asked::under(option),
             "check",
             (value.clone(), option.clone()),
-            |answer: &Dynamic| nothing_back("check", answer),
+            |answer: &Dynamic| nothing_back(Kind::CHECK, answer),
         );
         match outcome {
             Ok(((), left)) => {

@@ -3,7 +3,7 @@
 
 use glost_chemistry::diagnostic::{Mark, Source};
 
-use crate::kind::Kind;
+use crate::kinds::Kind;
 
 /// A text in `ABOUT` with its place.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -175,7 +175,7 @@ mod tests {
         let text = "// const ABOUT = #{ kind: \"run\" }\n/* \"kind\" /* x */ */\nconst ABOUT = #{ api: 1,\n  \
                     options: #{ kind: #{ value: \"a\" } }, kind: \"check\", source: \"own \\\" x\" };\nfn check(glaze { {";
         let seen = Glance::at(&Source::from_text("x", text));
-        assert_eq!(seen.kind(), Some(Kind::Check));
+        assert_eq!(seen.kind(), Some(Kind::CHECK));
         let source = seen.text("source").unwrap();
         assert_eq!((source.value.as_str(), source.mark.line), ("own \" x", 4));
     }

@@ -9,7 +9,7 @@ use rhai::{Dynamic, EvalAltResult, Map};
 
 use crate::checking::{Checked, not_meant_for};
 use crate::failure::{FailureKind, ScriptFailure};
-use crate::kind::Kind;
+use crate::kinds::Kind;
 use crate::language::number_text;
 use crate::running::{Asked, call, option_values};
 use crate::scene::Scene;
@@ -58,7 +58,7 @@ impl Script {
         scene: &Arc<Scene>,
         settings: &[(String, String)],
     ) -> Result<LimitSet, ScriptFailure> {
-        if self.about.kind != Kind::Limits {
+        if self.about.kind != Kind::LIMITS {
             return Err(self.wrong_kind(self.about.kind, "limits"));
         }
         let option = option_values(self, settings)?;

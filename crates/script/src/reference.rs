@@ -58,6 +58,7 @@ fn argument(owner: Sort, method: &str, parameter: &str) -> &'static str {
         (Sort::Studio, "name") => "\"sales\"",
         (Sort::Tester, "ends") => "[glaze, glaze]",
         (Sort::Tester, "studio") => "[glaze]",
+        (Sort::Tester, "seen") => "#{ fault: \"specks\", glaze: glaze, where: \"rims\" }",
         (_, "column") => "\"pieces\"",
         (_, "x" | "b" | "letters") => "2",
         (_, "place" | "start") => "0",
@@ -131,6 +132,7 @@ impl Entry {
             Sort::Clay => "A clay",
             Sort::Options => "Options",
             Sort::Request => "What was asked of a swap or a blend",
+            Sort::Seen => "What was seen, in `fault` scripts",
             Sort::Studio | Sort::Row => "The studio and its tables, in `run` scripts",
             Sort::Report => "Putting out tables, in `run` scripts",
             Sort::Bucket => "A wet bucket",
@@ -153,7 +155,7 @@ impl Entry {
 }
 
 /// The headings, in the order of the page.
-pub const GROUPS: [&str; 18] = [
+pub const GROUPS: [&str; 19] = [
     "A glaze",
     "Amounts of oxides",
     "The lines of a recipe",
@@ -164,6 +166,7 @@ pub const GROUPS: [&str; 18] = [
     "Materials and the optimiser",
     "A recipe that the optimiser found",
     "What was asked of a swap or a blend",
+    "What was seen, in `fault` scripts",
     "The studio and its tables, in `run` scripts",
     "Putting out tables, in `run` scripts",
     "Tests",
@@ -194,6 +197,7 @@ fn type_name(sort: Sort) -> &'static str {
         Sort::Clay => "Clay",
         Sort::Options => "Options",
         Sort::Request => "Request",
+        Sort::Seen => "Seen",
         Sort::Findings => "Findings",
         Sort::Tester => "Tester",
         Sort::Proposal => "Proposal",

@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use crate::bounds::Bounds;
 use crate::failure::ScriptFailure;
-use crate::kind::{Kind, nothing_back};
+use crate::kinds::{Kind, nothing_back};
 use crate::report::Report;
 use crate::running::{Asked, call, option_values};
 use crate::scene::Scene;
@@ -22,7 +22,7 @@ impl Script {
         scene: &Arc<Scene>,
         settings: &[(String, String)],
     ) -> Result<(Report, Vec<String>), ScriptFailure> {
-        if self.about.kind != Kind::Run {
+        if self.about.kind != Kind::RUN {
             return Err(self.wrong_kind(self.about.kind, "run"));
         }
         let option = option_values(self, settings)?;
@@ -37,7 +37,7 @@ impl Script {
             Asked::under(&option),
             "run",
             (StudioValue, option),
-            |answer| nothing_back("run", answer),
+            |answer| nothing_back(Kind::RUN, answer),
         )?;
         Ok((left.run.report, left.run.printed))
     }

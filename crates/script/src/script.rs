@@ -12,7 +12,7 @@ use sha2::{Digest, Sha256};
 use crate::about::About;
 use crate::bounds::{Bounds, Metered, SOURCE_MOST_BYTES};
 use crate::engine::new_engine;
-use crate::kind::Kind;
+use crate::kinds::Kind;
 use crate::literal::Literal;
 use crate::options::with_settings;
 use crate::scene::Scene;
@@ -238,12 +238,14 @@ fn entry_is_there(ast: &AST, about: &About, source: &Source) -> Result<(), Diagn
             None => at_text(diagnostic.help("add that function"), "ABOUT", source),
         });
     }
-    if named.any(|function| function.1 == 2) {
+    let count = kind.parameters().len();
+    if named.any(|function| function.1 == count) {
         return Ok(());
     }
-    let diagnostic = Diagnostic::error("wrong-entry", format!("`{word}` takes two parameters: `{wanted}`"));
+    let count = if count == 2 { "two" } else { "three" };
+    let diagnostic = Diagnostic::error("wrong-entry", format!("`{word}` takes {count} parameters: `{wanted}`"));
     Err(at_function(
-        diagnostic.help("the engine hands both over, used or not"),
+        diagnostic.help("the engine hands all of them over, used or not"),
         word,
         source,
     ))

@@ -1,7 +1,7 @@
 //! The scripts that come with Glost; they use the same door as a user's.
 
 /// Names and texts of the shipped scripts.
-pub const SHIPPED: [(&str, &str); 43] = [
+pub const SHIPPED: [(&str, &str); 51] = [
     ("blend/centroid", include_str!("../../../scripts/blend/centroid.rhai")),
     ("blend/corners", include_str!("../../../scripts/blend/corners.rhai")),
     ("blend/first", include_str!("../../../scripts/blend/first.rhai")),
@@ -60,6 +60,20 @@ pub const SHIPPED: [(&str, &str); 43] = [
         include_str!("../../../scripts/check/soluble-materials.rhai"),
     ),
     ("check/use-flags", include_str!("../../../scripts/check/use-flags.rhai")),
+    (
+        "fault/cloudiness",
+        include_str!("../../../scripts/fault/cloudiness.rhai"),
+    ),
+    ("fault/crawling", include_str!("../../../scripts/fault/crawling.rhai")),
+    ("fault/crazing", include_str!("../../../scripts/fault/crazing.rhai")),
+    ("fault/dryness", include_str!("../../../scripts/fault/dryness.rhai")),
+    (
+        "fault/metal-marks",
+        include_str!("../../../scripts/fault/metal-marks.rhai"),
+    ),
+    ("fault/pinholes", include_str!("../../../scripts/fault/pinholes.rhai")),
+    ("fault/running", include_str!("../../../scripts/fault/running.rhai")),
+    ("fault/shivering", include_str!("../../../scripts/fault/shivering.rhai")),
     (
         "limits/alkaline-cone-012-08",
         include_str!("../../../scripts/limits/alkaline-cone-012-08.rhai"),

@@ -37,6 +37,8 @@ pub enum Sort {
     Options,
     /// What was asked of a swap or a blend.
     Request,
+    /// What was seen on a piece, and where.
+    Seen,
     /// What a check found, in a test.
     Findings,
     /// The tester handed to `test_*` functions.
@@ -80,6 +82,7 @@ impl Sort {
             Sort::Clay => "a clay",
             Sort::Options => "the options",
             Sort::Request => "the request",
+            Sort::Seen => "what was seen",
             Sort::Findings => "findings",
             Sort::Tester => "the tester",
             Sort::Proposal => "a proposal",
@@ -122,6 +125,7 @@ impl Sort {
             Sort::Clay => "clay",
             Sort::Options => "option",
             Sort::Request => "request",
+            Sort::Seen => "seen",
             Sort::Findings => "findings",
             Sort::Tester => "t",
             Sort::Proposal => "proposal",

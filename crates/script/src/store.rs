@@ -10,7 +10,7 @@ use crate::checking::Checked;
 use crate::cones::Suits;
 use crate::failure::ScriptFailure;
 use crate::glance::Glance;
-use crate::kind::Kind;
+use crate::kinds::Kind;
 use crate::options::Settings;
 use crate::scene::Scene;
 use crate::script::{Script, hash_of};
@@ -333,7 +333,7 @@ impl ScriptStore {
     /// The limits whose cones and atmosphere are the glaze's, and those that name others. A
     /// script that names no cone is held against a glaze only where it is asked for.
     pub fn limits_for(&self, about: &GlazeNotes) -> LimitsByFiring {
-        let OfKind { scripts, broken, .. } = self.of_kind(Kind::Limits);
+        let OfKind { scripts, broken, .. } = self.of_kind(Kind::LIMITS);
         let with_cones = scripts.into_iter().filter(|script| script.about.cones.is_some());
         let (meant, others) = with_cones.partition(|script| script.about.suits(about) == Suits::Yes);
         LimitsByFiring { meant, others, broken }
@@ -351,7 +351,7 @@ impl ScriptStore {
     ) -> Result<Checked, ScriptFailure> {
         let usage = scene.usage.as_deref().or(glaze.about.usage.as_deref());
         let mut all = Checked::default();
-        let checks = self.of_kind(Kind::Check);
+        let checks = self.of_kind(Kind::CHECK);
         let limits = self.limits_for(&glaze.about);
         for script in checks.scripts.into_iter().chain(limits.meant) {
             if !script.applies_to(usage, scene) || script.about.suits(&glaze.about) != Suits::Yes {

@@ -6,7 +6,7 @@ use glost_chemistry::diagnostic::Diagnostic;
 use glost_chemistry::glaze::Glaze;
 
 use crate::failure::{Cause, FailureKind, ScriptFailure};
-use crate::kind::Kind;
+use crate::kinds::Kind;
 use crate::running::{Asked, call, option_values};
 use crate::scene::{Request, Scene};
 use crate::script::Script;
@@ -25,7 +25,7 @@ impl Script {
         scene: &Arc<Scene>,
         settings: &[(String, String)],
     ) -> Result<Vec<Arc<Glaze>>, ScriptFailure> {
-        if self.about.kind != Kind::Swap {
+        if self.about.kind != Kind::SWAP {
             return Err(self.wrong_kind(self.about.kind, "swap"));
         }
         let option = option_values(self, settings)?;

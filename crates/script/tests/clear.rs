@@ -287,7 +287,7 @@ fn only_const_and_fn_stand_at_the_top() {
     );
     assert_eq!(
         loading(&format!("{about}fn check(glaze) {{ }}")),
-        "2:4 `check` takes two parameters: `fn check(glaze, option)` | the engine hands both over, used or not"
+        "2:4 `check` takes two parameters: `fn check(glaze, option)` | the engine hands all of them over, used or not"
     );
     assert_eq!(
         loading(&format!("{about}fn check(glaze, option) {{ if }}"))

@@ -14,6 +14,10 @@ use glost_script::{
 };
 
 /// A `run` script sees the most; what is a test's is tried in a check's test.
+const IN_A_FAULT: &str = "const ABOUT = #{ api: 1, kind: \"fault\", title: \"x\", faults: [\"specks\"] };
+fn fault(glaze, seen, option) { ";
+const IN_A_CHECK: &str = "const ABOUT = #{ api: 1, kind: \"check\", title: \"x\" };
+fn check(glaze, option) { ";
 const IN_A_RUN: &str = "const ABOUT = #{ api: 1, kind: \"run\", title: \"t\",
     options: #{ most: #{ value: 0.35 } }, tables: #{ sales: [\"glaze\", \"pieces: number\"] } };
 fn run(studio, option) {
@@ -30,7 +34,7 @@ fn run(studio, option) {
     let list = [1, 2];
     let option_most = option.most;
     ";
-const IN_A_TEST: &str = "const ABOUT = #{ api: 1, kind: \"KIND\", title: \"t\",
+const IN_A_TEST: &str = "const ABOUT = #{ api: 1, kind: \"KIND\", title: \"t\" MORE,
     options: #{ alkali_most: #{ value: 0.35 } } };
 ENTRY
 fn test_example(t) {
@@ -84,6 +88,18 @@ fn statement(entry: &Entry, claim: &str) -> String {
 
 fn runs(entry: &Entry, scene: &Arc<Scene>) -> Result<(), String> {
     let said = |why: &Diagnostic| support::said(why);
+    if entry.owner == Sort::Seen {
+        let line = statement(entry, "if !(IT) { throw \"it doesn't hold\"; }");
+        let script = load(&format!("{IN_A_FAULT}{line} [] }}\n")).map_err(|why| said(&why))?;
+        let found = script.fault(&scene.glazes[0], "specks", None, scene, &[]);
+        return found.map(|_| ()).map_err(|failure| said(&failure.diagnostic));
+    }
+    if entry.owner == Sort::Glaze && entry.returns == Sort::Nothing {
+        let line = statement(entry, "");
+        let script = load(&format!("{IN_A_CHECK}{line} }}\n")).map_err(|why| said(&why))?;
+        let checked = script.check(&scene.glazes[0], scene, &[]);
+        return checked.map(|_| ()).map_err(|failure| said(&failure.diagnostic));
+    }
     if !matches!(entry.owner, Sort::Tester | Sort::Findings) {
         let line = statement(entry, "if !(IT) { throw \"it doesn't hold\"; }");
         let script = load(&format!("{IN_A_RUN}{line}\n}}\n")).map_err(|why| said(&why))?;
@@ -96,6 +112,7 @@ fn runs(entry: &Entry, scene: &Arc<Scene>) -> Result<(), String> {
         "limits" => ("limits", "fn limits(glaze, option) { #{ SiO2: [2, 5] } }"),
         "swap" => ("swap", "fn swap(glaze, option) { glaze }"),
         "blend" | "asked" => ("blend", "fn blend(ends, option) { [[1, 0], [0, 1]] }"),
+        "fault" => ("fault", "fn fault(glaze, seen, option) { [] }"),
         "run" => ("run", "fn run(studio, option) { say(studio.glazes.len); }"),
         "expect" => ("check", "fn check(glaze, option) { glaze.caution(\"R2O\", \"much\"); }"),
         _ => (
@@ -103,7 +120,11 @@ fn runs(entry: &Entry, scene: &Arc<Scene>) -> Result<(), String> {
             "fn check(glaze, option) { glaze.nothing(\"R2O\", \"looked at\"); }",
         ),
     };
-    let text = IN_A_TEST.replace("KIND", kind).replace("ENTRY", function);
+    let more = if kind == "fault" { ", faults: [\"specks\"]" } else { "" };
+    let text = IN_A_TEST
+        .replace("KIND", kind)
+        .replace("MORE", more)
+        .replace("ENTRY", function);
     let line = statement(entry, "t.claim(IT, \"it holds\");");
     let script = load(&format!("{text}{line}\n}}\n")).map_err(|why| said(&why))?;
     let outcomes = script.run_tests(scene);

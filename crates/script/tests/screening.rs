@@ -15,7 +15,7 @@ fn a_screening_finds_what_the_checks_find_alone() {
     let scene = scene();
     let store = ScriptStore::with_shipped();
     let limits = Script::load("limits/own", Source::from_text("own.rhai", LIMITS)).unwrap();
-    let mut scripts = store.of_kind(glost_script::Kind::Check).scripts;
+    let mut scripts = store.of_kind(glost_script::Kind::CHECK).scripts;
     scripts.push(limits);
     let none = Vec::new();
     let screening = Screening::new(scripts.iter().map(|script| (script, &none))).unwrap();

@@ -54,7 +54,7 @@ fn every_shipped_script_loads_and_its_tests_hold() {
 #[test]
 fn a_new_script_of_each_kind_passes_its_tests_unchanged() {
     let scene = support::scene();
-    for kind in Kind::ALL {
+    for kind in Kind::all() {
         let text = template(kind, &format!("{}/my-own", kind.word()));
         assert!(!text.contains("{{"), "{text}");
         let script = Script::load("my-own", Source::from_text("my-own.rhai", &text))

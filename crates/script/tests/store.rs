@@ -161,5 +161,5 @@ fn swaps_and_blends_come_back_as_recipes_and_shares() {
         why.map(|failure| support::said(&failure.diagnostic)),
         Some("13:24 a line goes between two glazes, not 1 | no help".to_owned())
     );
-    assert_eq!(store.of_kind(Kind::Limits).scripts.len(), 8);
+    assert_eq!(store.of_kind(Kind::LIMITS).scripts.len(), 8);
 }

@@ -11,6 +11,7 @@ mod convert;
 mod cost;
 mod due;
 mod export;
+mod fault;
 mod fit;
 mod formula;
 mod import;
@@ -51,6 +52,7 @@ pub(crate) use convert::ConvertOptions;
 pub(crate) use cost::CostOptions;
 pub(crate) use due::DueOptions;
 pub(crate) use export::ExportOptions;
+pub(crate) use fault::FaultOptions;
 pub(crate) use fit::FitOptions;
 pub(crate) use formula::FormulaOptions;
 pub(crate) use import::ImportOptions;
@@ -132,6 +134,8 @@ pub(crate) enum Command {
     Adjust(AdjustOptions),
     /// Does this glaze fit my clay? Own pieces first, chemistry where there is any
     Fit(FitOptions),
+    /// What may have caused pinholes, crawling, crazing ..., and how to tell
+    Fault(FaultOptions),
     /// Which glazes suffer when a material goes or a lot changes
     Affected(AffectedOptions),
     /// Run a script over the whole studio

@@ -25,7 +25,7 @@ pub(crate) enum ScriptCommand {
     },
     /// Write a working script to start from, with tests
     New {
-        /// What it gives: limits, check, swap, blend or run
+        /// What it gives: limits, check, swap, blend, run or fault
         kind: String,
         /// Its name
         name: String,

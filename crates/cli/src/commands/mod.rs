@@ -42,6 +42,7 @@ pub(crate) fn run(arguments: &Arguments, words: &Words, style: Style) -> Outcome
         Command::Reach(_) => door::answer::<glost_desk::reach::Question>(words, common, style),
         Command::Adjust(_) => door::answer::<glost_desk::adjust::Question>(words, common, style),
         Command::Affected(_) => door::answer::<glost_desk::affected::Question>(words, common, style),
+        Command::Fault(_) => door::answer::<glost_desk::fault::Question>(words, common, style),
         Command::Run(_) => door::answer_settled::<glost_desk::run::Question>(words, common, style),
         Command::Blend(_) => blend::run(words, common, style),
         Command::Keep(_) => door::answer::<glost_desk::keep::Question>(words, common, style),

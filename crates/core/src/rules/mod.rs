@@ -1,9 +1,11 @@
 //! Rules as data: findings, limit sets, and the door to whoever holds them.
 
+mod fault;
 mod finding;
 mod limits;
 mod signature;
 
+pub use fault::{FaultCause, Spot, Stage};
 pub use finding::{Finding, Level};
 pub use limits::{LimitSet, Range, Subject};
 pub use signature::{OptionValue, Signature, Whose};

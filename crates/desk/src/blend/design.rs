@@ -144,7 +144,7 @@ fn script(question: &Question, desk: &Desk, book: &Rulebook) -> Result<Arc<Scrip
     }
     let designs: Vec<String> = book
         .store
-        .of_kind(Kind::Blend)
+        .of_kind(Kind::BLEND)
         .scripts
         .iter()
         .map(|script| script.name.trim_start_matches("blend/").to_owned())

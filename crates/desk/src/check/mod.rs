@@ -70,8 +70,8 @@ impl Checks {
             let error = Diagnostic::error("bad-option", "--set needs the --script whose option it sets");
             return Err(error.help("or set it for good in studio.yaml under `scripts:`").into());
         }
-        let mut found = book.store.of_kind(Kind::Check);
-        let limits = book.store.of_kind(Kind::Limits);
+        let mut found = book.store.of_kind(Kind::CHECK);
+        let limits = book.store.of_kind(Kind::LIMITS);
         let with_cones = limits.scripts.into_iter().filter(|script| script.about.cones.is_some());
         found.scripts.extend(with_cones);
         found.scripts.retain(|script| script.applies_to(usage, scene));
@@ -173,7 +173,7 @@ impl Question {
             (scripts, not_for_this) = scripts
                 .into_iter()
                 .partition(|script| script.about.suits(&glaze.about) == Suits::Yes);
-            let of_limits = scripts.iter().filter(|script| script.about.kind == Kind::Limits);
+            let of_limits = scripts.iter().filter(|script| script.about.kind == Kind::LIMITS);
             limits = Some(of_limits.map(|script| script.name.clone()).collect());
         }
         let mut checked = Checked::default();
@@ -182,7 +182,7 @@ impl Question {
             let one = script.check(glaze, scene, &settings)?;
             // Limits without a range for this glaze have nothing to say unless they were named.
             let says_nothing = !named
-                && script.about.kind == Kind::Limits
+                && script.about.kind == Kind::LIMITS
                 && script
                     .limits(glaze, scene, &settings)
                     .is_ok_and(|set| set.ranges.is_empty());

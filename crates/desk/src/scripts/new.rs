@@ -43,7 +43,7 @@ impl crate::Question for Question {
     type Answer = Answer;
 
     fn from_words(words: &Words) -> Result<Question, Diagnostic> {
-        let kinds = Kind::ALL.map(Kind::word);
+        let kinds = Kind::words();
         let word = words.required("kind")?;
         let kind = Kind::from_word(word).ok_or_else(|| {
             Diagnostic::error("unknown-kind", format!("`{word}` is no kind of script"))

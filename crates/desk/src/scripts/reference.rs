@@ -133,7 +133,7 @@ fn reference() -> Reference {
         about: entry.about,
         example: entry.shown_example(),
     });
-    let kinds = Kind::ALL.into_iter().map(|kind| KindCard {
+    let kinds = Kind::all().map(|kind| KindCard {
         kind: kind.word(),
         entry: kind.entry(),
     });

@@ -12,6 +12,7 @@ mod convert;
 mod cost;
 mod due;
 mod export;
+mod fault;
 mod fit;
 mod formula;
 mod import;

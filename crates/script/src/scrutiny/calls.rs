@@ -98,6 +98,7 @@ impl Walk<'_> {
             .filter(|entry| entry.arity() == given + usize::from(entry.form == Form::Function))
             .collect();
         if let Some(first) = right.first() {
+            self.may_speak(first, position);
             let agree = owner != Sort::Any && right.iter().all(|entry| entry.returns == first.returns);
             return if agree { first.returns } else { Sort::Any };
         }
@@ -170,6 +171,7 @@ impl Walk<'_> {
         let arity = |entry: &Entry| entry.arity() + usize::from(entry.form == Form::Method);
         let right: Vec<&&Entry> = named.iter().filter(|entry| arity(entry) == given).collect();
         if let Some(first) = right.first() {
+            self.may_speak(first, position);
             let agree = right.iter().all(|entry| entry.returns == first.returns);
             return if agree { first.returns } else { Sort::Any };
         }
@@ -192,6 +194,18 @@ impl Walk<'_> {
             }
         }
         Sort::Any
+    }
+
+    /// What a script says in a way that its kind has no use for would be lost.
+    fn may_speak(&mut self, entry: &Entry, position: Position) {
+        let spoken = entry.returns == Sort::Nothing || entry.returns == Sort::Report;
+        let ours = matches!((entry.form, entry.owner), (Form::Function, _) | (_, Sort::Glaze));
+        if spoken
+            && ours
+            && let Some((message, help)) = self.whole.kind.cannot_speak(entry.name)
+        {
+            self.mistake(position, Diagnostic::error("lost-words", message).help(help));
+        }
     }
 
     fn operator(&mut self, name: &str, sorts: &[Sort], position: Position) -> Sort {

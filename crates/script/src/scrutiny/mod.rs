@@ -15,6 +15,7 @@ use indexmap::IndexMap;
 use rhai::{AST, Position, ScriptFuncDef, Shared};
 
 use crate::about::About;
+use crate::kinds::Kind;
 use crate::literal::Literal;
 use crate::shelf::Form;
 use crate::sort::Sort;
@@ -37,6 +38,7 @@ pub(super) struct Function {
 /// What is known of the script as a whole.
 pub(super) struct Whole<'a> {
     pub(super) source: &'a Source,
+    pub(super) kind: Kind,
     pub(super) options: Vec<&'a str>,
     /// Columns of all declared tables.
     pub(super) columns: Vec<&'a str>,
@@ -79,6 +81,7 @@ pub(crate) fn check(
 ) -> Result<(), Diagnostic> {
     let mut whole = Whole {
         source,
+        kind: about.kind,
         options: about.options.iter().map(|option| option.name.as_str()).collect(),
         columns: about
             .tables
@@ -189,8 +192,9 @@ fn join(handed: &mut HashMap<(String, usize), Vec<Sort>>, called: (String, usize
 
 /// The sorts that the engine hands to entry and test functions.
 fn entry_sorts(name: &str, arity: usize, about: &About) -> Option<Vec<Sort>> {
-    if name == about.kind.word() && arity == 2 {
-        return Some(about.kind.parameters().map(|parameter| parameter.1).to_vec());
+    let parameters = about.kind.parameters();
+    if name == about.kind.word() && arity == parameters.len() {
+        return Some(parameters.iter().map(|parameter| parameter.1).collect());
     }
     (name.starts_with("test_") && arity == 1).then(|| vec![Sort::Tester])
 }

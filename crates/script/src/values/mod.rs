@@ -14,7 +14,9 @@ mod given;
 mod given_notes;
 mod given_stock;
 mod glaze;
+pub(crate) mod kinds;
 mod materials;
+mod melt;
 mod notes;
 mod options;
 mod oxides;
@@ -24,9 +26,11 @@ mod proposal;
 mod reporting;
 mod request;
 mod sayings;
+mod seen;
 mod solving;
 mod studio;
 mod tester;
+pub(crate) mod tried;
 mod variations;
 
 pub(crate) use clay::ClayValue;
@@ -36,6 +40,7 @@ pub(crate) use options::OptionsValue;
 pub(crate) use oxides::{OxidesValue, bad_range, low_and_high, subject};
 pub(crate) use parts::{PartValue, PartsValue};
 pub(crate) use proposal::{ProposalValue, recipes};
+pub(crate) use seen::{SeenValue, causes};
 pub(crate) use studio::StudioValue;
 pub(crate) use tester::TesterValue;
 
@@ -53,6 +58,7 @@ pub(crate) fn register(shelf: &mut Shelf) {
     crate::language::own_values_read_as(write_named);
     oxides::register(shelf);
     glaze::register(shelf);
+    melt::register(shelf);
     costs::register(shelf);
     bucket::register(shelf);
     sayings::register(shelf);
@@ -65,6 +71,7 @@ pub(crate) fn register(shelf: &mut Shelf) {
     studio::register(shelf);
     reporting::register(shelf);
     request::register(shelf);
+    seen::register(shelf);
     planning::register(shelf);
     proposal::register(shelf);
     tester::register(shelf);

@@ -1,0 +1,21 @@
+//! Limits: ranges as data.
+
+use crate::sort::Sort;
+use crate::values::tried;
+
+use super::{Row, Verb};
+
+pub(super) const ROW: Row = Row {
+    word: "limits",
+    parameters: &[("glaze", Sort::Glaze), ("option", Sort::Options)],
+    about: "Ranges that a glaze is held against.",
+    asked_by: "glost check GLAZE --script NAME",
+    speaks: &[],
+    template: include_str!("../../templates/limits.rhai"),
+    verb: Verb {
+        parameter: "glaze",
+        returns: Sort::Table,
+        about: "The ranges that this script's `limits` gives for a glaze.",
+        run: tried::limits,
+    },
+};

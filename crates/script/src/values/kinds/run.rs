@@ -1,0 +1,21 @@
+//! Runs: sentences and tables over the whole studio.
+
+use crate::sort::Sort;
+use crate::values::tried;
+
+use super::{Row, Verb};
+
+pub(super) const ROW: Row = Row {
+    word: "run",
+    parameters: &[("studio", Sort::Studio), ("option", Sort::Options)],
+    about: "Sentences and tables over the whole studio.",
+    asked_by: "glost run NAME",
+    speaks: &["say", "table"],
+    template: include_str!("../../templates/run.rhai"),
+    verb: Verb {
+        parameter: "studio",
+        returns: Sort::Table,
+        about: "What this script's `run` puts out over a list of glazes, or `#{ glazes: [...], tables: #{ name: [#{ column: value }] }, materials: #{ name: #{ price: \"8 EUR per 5 kg\", stock: 500 } } }`: `said` and `tables`, each with `title` and `rows`.",
+        run: tried::run,
+    },
+};

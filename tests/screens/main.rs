@@ -13,6 +13,7 @@ mod errors;
 mod fit;
 mod fit_aims;
 mod judged;
+mod kiln;
 mod made_up;
 mod notes;
 mod notes_kept;

@@ -5,6 +5,7 @@ use glost_chemistry::quantity::Date;
 use glost_core::evidence::notes::{self, Change, Note};
 use serde::{Serialize, Serializer};
 
+use crate::kiln::pieces_from_kilns;
 use crate::notebook::Book;
 use crate::wire::unread;
 use crate::{Desk, Failure, Said, Words};
@@ -28,20 +29,28 @@ impl crate::Question for Question {
     fn ask(&self, desk: &Desk) -> Result<Answer, Failure> {
         let on = self.on.map_or_else(|| desk.today(), Ok)?;
         let book = Book::open(desk, on)?;
-        let list = notes::due(&book.notes, &book.versions, &book.recipes, on).into_iter();
+        let from_kilns = from_kilns(desk)?;
+        let list = notes::due(&book.notes, &from_kilns, &book.versions, &book.recipes, on).into_iter();
         Ok(Answer {
             on,
-            due: list
-                .map(|due| Due {
-                    on: due.on,
-                    days_late: on.days_since(due.on).max(0),
-                    task: Task::of(due.task),
-                })
-                .collect(),
+            due: list.map(|due| Due::of(due, on)).collect(),
             noted: book.notes.standing().count(),
             unread: book.unread,
         })
     }
+}
+
+/// The pieces of opened kilns as they came from them.
+fn from_kilns(desk: &Desk) -> Result<Vec<Note>, Failure> {
+    let (firings, complaints) = desk.workplace().kiln_book()?;
+    desk.tell(complaints);
+    let opened = firings.opened();
+    if opened.is_empty() {
+        return Ok(Vec::new());
+    }
+    // Whoever reads the book of batches for its own sake complains about it.
+    let read = desk.workplace().batch_book().and_then(|book| book.read().ok());
+    Ok(pieces_from_kilns(opened, read.map(|read| read.journal).as_ref()))
 }
 
 /// What is due.
@@ -68,6 +77,17 @@ pub struct Due {
     pub days_late: i64,
     /// What.
     pub task: Task,
+}
+
+impl Due {
+    /// As seen from a day.
+    pub(crate) fn of(due: notes::Due<'_>, from: Date) -> Due {
+        Due {
+            on: due.on,
+            days_late: from.days_since(due.on).max(0),
+            task: Task::of(due.task),
+        }
+    }
 }
 
 /// What is to be done.
@@ -135,6 +155,10 @@ struct LookJson<'a> {
     cone: Option<&'a str>,
     batch: Option<&'a str>,
     tile: Option<&'a str>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    firing_id: Option<&'a str>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pieces: Option<u32>,
     lines: Vec<usize>,
     at_days: f64,
     age_known: bool,
@@ -249,7 +273,14 @@ fn look_json(looks: &[Note], at_days: f64, age_known: bool) -> LookJson<'_> {
         cone: first(|note| &note.cone),
         batch: first(|note| &note.batch),
         tile: first(|note| &note.tile),
-        lines: looks.iter().map(|note| note.line).collect(),
+        firing_id: looks.iter().find_map(Note::kiln_id),
+        pieces: looks
+            .iter()
+            .rev()
+            .find_map(|note| note.pieces)
+            .filter(|_| looks[0].kiln_id().is_some()),
+        // What a kiln's book says stands on no line of the notebook.
+        lines: looks.iter().map(|note| note.line).filter(|line| *line > 0).collect(),
         at_days,
         age_known,
     }

@@ -22,6 +22,7 @@ use crate::booked::Amiss;
 use crate::clay::ClayWords;
 use crate::convert::Assumed;
 use crate::due::Task;
+use crate::kiln::KilnSaid;
 use crate::label::Saying;
 use crate::looked::{ProposalJson, ProposalSaid};
 use crate::melt::MeltSaid;
@@ -107,6 +108,8 @@ pub enum Said {
     Ranked(batches::Ranked),
     /// A batch's number that the book doesn't bear out.
     Batch(Amiss),
+    /// Beside a firing.
+    Kiln(KilnSaid),
     /// What stands on a label.
     Label(Saying),
     /// What happens to a studio's materials.
@@ -191,6 +194,7 @@ enum Bare<'a> {
     Usual(cost::Usual),
     Ranked(batches::Ranked),
     Batch(&'a Amiss),
+    Kiln(&'a KilnSaid),
     Label(&'a Saying),
     Happened(&'a Happened),
     NoNumbers(&'a NoNumbers),
@@ -263,6 +267,7 @@ impl Serialize for Said {
             Said::Usual(usual) => Bare::Usual(*usual),
             Said::Ranked(ranked) => Bare::Ranked(*ranked),
             Said::Batch(amiss) => Bare::Batch(amiss),
+            Said::Kiln(said) => Bare::Kiln(said),
             Said::Label(saying) => Bare::Label(saying),
             Said::Happened(happened) => Bare::Happened(happened),
             Said::NoNumbers(why) => Bare::NoNumbers(why),

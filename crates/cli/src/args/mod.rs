@@ -17,6 +17,7 @@ mod formula;
 mod import;
 mod init;
 mod keep;
+mod kiln;
 mod label;
 mod materials;
 mod melt;
@@ -58,6 +59,7 @@ pub(crate) use formula::FormulaOptions;
 pub(crate) use import::ImportOptions;
 pub(crate) use init::InitOptions;
 pub(crate) use keep::KeepOptions;
+pub(crate) use kiln::{KilnCommand, KilnOptions};
 pub(crate) use label::LabelOptions;
 pub(crate) use materials::MaterialsOptions;
 pub(crate) use melt::MeltOptions;
@@ -170,6 +172,8 @@ pub(crate) enum Command {
     Note(Box<NoteOptions>),
     /// Find notes by glaze, clay, firing, property, date
     Notes(NotesOptions),
+    /// The kiln: load it, open it, list its firings and what they taught
+    Kiln(KilnOptions),
     /// What to look at again, and when
     Due(DueOptions),
     /// Read a recipe as written in a notebook

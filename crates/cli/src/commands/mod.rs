@@ -2,6 +2,7 @@
 
 mod add;
 mod blend;
+mod kiln;
 mod over;
 mod read;
 mod start;
@@ -58,6 +59,7 @@ pub(crate) fn run(arguments: &Arguments, words: &Words, style: Style) -> Outcome
         Command::Melt(_) => door::answer::<glost_desk::melt::Question>(words, common, style),
         Command::Note(_) => door::answer::<glost_desk::note::Question>(words, common, style),
         Command::Notes(_) => door::answer::<glost_desk::notes::Question>(words, common, style),
+        Command::Kiln(options) => kiln::run(options, words, common, style),
         Command::Due(_) => door::answer::<glost_desk::due::Question>(words, common, style),
         Command::Add(_) => add::run(words, common, style),
         Command::Set(_) => door::answer_settled::<glost_desk::set::Question>(words, common, style),

@@ -8,6 +8,7 @@ use glost_core::workshop::batches::{Batch, Booking, Journal, NotOne};
 use serde_json::Value;
 
 use super::{Draft, Noticed, Slip};
+use crate::kiln::group_name;
 use crate::{Desk, Failure, Said};
 
 /// Both books, read once for many notes.
@@ -216,7 +217,6 @@ impl<'a> Books<'a> {
         let by_id = draft
             .said("firing")
             .is_some_and(|text| self.firings.has_id(&folded(text)));
-        let named = draft.said("firing").is_some() && !by_id;
         let fits = |group: &&&Group<'_>| {
             let clay = draft.said("clay").map(folded);
             draft.said("firing").is_none_or(|text| is_firing(group.firing, text))
@@ -232,7 +232,7 @@ impl<'a> Books<'a> {
         let Some(opened) = &group.firing.opened else {
             return Ok(());
         };
-        self.take(draft, group, today, opened.on, named, known)
+        self.take(draft, group, today, opened.on, known)
     }
 
     /// Takes what a firing knows of its pieces.
@@ -242,7 +242,6 @@ impl<'a> Books<'a> {
         group: &Group<'_>,
         today: Date,
         opened: Date,
-        named: bool,
         known: &mut Known,
     ) -> Result<(), Slip> {
         let firing = group.firing;
@@ -260,12 +259,12 @@ impl<'a> Books<'a> {
         {
             draft.say("clay", clay);
         }
-        if !named {
-            draft.replace("firing", firing.firing.as_deref());
+        draft.replace("firing", firing.firing.as_deref());
+        // Whoever says a cone says which firings these count with.
+        let pooled = draft.said("cone").is_some();
+        if !pooled {
             known.missed = firing.missed();
-        }
-        if let (None, Some(cone)) = (draft.said("cone"), firing.cone()) {
-            draft.say("cone", cone);
+            draft.replace("cone", firing.cone());
         }
         if !draft.says_age() {
             draft.say("age_days", &days.to_string());
@@ -273,8 +272,8 @@ impl<'a> Books<'a> {
         if !draft.says_pieces() {
             draft.say("pieces", &group.pieces.to_string());
         }
-        if let (None, Put::Glaze(_)) = (draft.said("batch"), group.put) {
-            draft.say("batch", &firing.id);
+        if let (None, Put::Glaze(_) | Put::Tile(_)) = (draft.said("batch"), group.put) {
+            draft.say("batch", &group_name(firing, group.put));
         }
         known.kiln = Some(firing.id.clone());
         known.pieces = Some(group.pieces);
@@ -292,7 +291,7 @@ impl<'a> Books<'a> {
             known.said.push(Noticed::ConesMissed {
                 cones,
                 meant: meant.clone(),
-                pooled: named,
+                pooled,
             });
         }
         Ok(())
@@ -346,11 +345,9 @@ fn not_in_it(draft: &Draft, groups: &[&Group<'_>]) -> Slip {
 /// Several groups are meant: by clay, else by firing.
 fn which(draft: &Draft, groups: &[&Group<'_>]) -> Slip {
     let of_one_firing = groups.iter().all(|group| group.firing.id == groups[0].firing.id);
-    let what = draft
-        .said("batch")
-        .or(draft.said("tile"))
-        .or(draft.said("glaze"))
-        .unwrap_or("");
+    let batch = draft.said("batch").map(|batch| format!("batch {batch}"));
+    let by_name = || draft.said("tile").or(draft.said("glaze")).map(str::to_owned);
+    let what = batch.or_else(by_name).unwrap_or_else(|| "these pieces".to_owned());
     if of_one_firing {
         let clays: Vec<&str> = groups.iter().filter_map(|group| group.clay).collect();
         let message = format!("{what} came from the kiln on {} clays", groups.len());

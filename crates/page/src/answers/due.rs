@@ -91,7 +91,10 @@ fn details(task: &Task) -> Vec<String> {
             ..
         } => {
             let latest = looks.last().into_iter();
-            said.extend(latest.map(|latest| format!("last look, line {}: {}", latest.line, seen_words(latest))));
+            said.extend(latest.map(|latest| match latest.line {
+                0 => format!("from the kiln on {}, not looked at yet", latest.on),
+                line => format!("last look, line {line}: {}", seen_words(latest)),
+            }));
             if !age_known {
                 said.push("their age was never said: counted from the first note".to_owned());
             }

@@ -18,6 +18,7 @@ mod formula;
 mod import;
 mod init;
 mod keep;
+mod kiln;
 pub(crate) mod label;
 mod looked;
 mod materials;

@@ -1,6 +1,6 @@
 //! What is due, in words.
 
-use glost_core::evidence::notes::{Change, age_words};
+use glost_core::evidence::notes::{Change, Note, age_words};
 use glost_desk::due::Task;
 
 use super::notes::{change_words, pieces_words};
@@ -22,11 +22,30 @@ pub(crate) fn to_do(task: &Task) -> String {
     }
 }
 
+/// The first look at pieces that a kiln's book knows.
+fn first_look(looks: &[Note], pieces: u32) -> String {
+    let Some(from_kiln) = looks.first() else {
+        return "glost kiln".to_owned();
+    };
+    let kiln = from_kiln.kiln_id().unwrap_or("");
+    let which = match (&from_kiln.tile, &from_kiln.batch, &from_kiln.glaze) {
+        (Some(tile), ..) => format!("--tile \"{tile}\""),
+        // Pieces without a batch are told apart by their firing.
+        (None, Some(batch), Some(glaze)) if batch.starts_with(kiln) => format!("\"{glaze}\""),
+        (None, Some(batch), _) => format!("--batch \"{batch}\""),
+        (None, None, glaze) => format!("\"{}\"", glaze.as_deref().unwrap_or("")),
+    };
+    format!("glost note {which} --firing {kiln} --crazed _/{pieces}")
+}
+
 /// The call that notes it, to be copied as it is.
 pub(crate) fn command(task: &Task) -> String {
     match task {
         Task::Look { looks, pieces, .. } => {
             let line = looks.last().map_or(0, |latest| latest.line);
+            if line == 0 {
+                return first_look(looks, pieces.unwrap_or(1));
+            }
             format!("glost note --again {line} --crazed _/{}", pieces.unwrap_or(1))
         }
         Task::Lab { note, .. } => format!("glost note \"{}\" --lab REPORT", note.glaze.as_deref().unwrap_or("")),

@@ -123,7 +123,10 @@ pub(crate) fn five_lines(one: &OneLabel) -> [String; 5] {
         [] => "lot ________".to_owned(),
         // One bag has one lot; the lots of a recipe stand in the book under the batch.
         [(_, lot)] => format!("lot {lot}"),
-        lots => lots_words(lots),
+        lots => {
+            let each: Vec<&str> = lots.iter().map(|(_, lot)| lot.as_str()).collect();
+            format!("lots {}", each.join(", "))
+        }
     };
     [
         NOT_A_DRINK.to_owned(),

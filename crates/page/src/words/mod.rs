@@ -23,6 +23,7 @@ pub use notes::amiss;
 mod batches;
 mod cost;
 pub(crate) mod hazards;
+pub(crate) mod kiln;
 pub(crate) mod label;
 pub(crate) mod signed;
 mod slurry;
@@ -69,6 +70,7 @@ pub fn say(said: &Said) -> String {
         Said::Usual(usual) => cost::usual(*usual),
         Said::Ranked(ranked) => batches::ranked(*ranked),
         Said::Batch(why) => amiss(why),
+        Said::Kiln(said) => kiln::said(said),
         Said::Label(saying) => label::saying(saying),
         Said::Happened(happened) => recipes::happened(happened),
         Said::NoNumbers(why) => recipes::no_numbers(why),

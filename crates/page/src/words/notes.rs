@@ -66,18 +66,25 @@ pub(crate) fn pieces_words(looks: &[Note]) -> String {
         first(|note| &note.clay),
         first(|note| &note.firing).map(|firing| format!("firing {firing}")),
         first(|note| &note.cone).map(|cone| format!("cone {cone}")),
-        first(|note| &note.batch).map(|batch| {
-            let of_note = looks.iter().any(|note| note.batch.is_none() && note.id == batch);
-            if of_note {
-                format!("pieces of note {batch}")
-            } else if batch.contains(' ') || batch.chars().any(char::is_alphabetic) {
-                batch
-            } else {
-                format!("batch {batch}")
-            }
-        }),
+        first(|note| &note.batch)
+            .filter(|batch| !is_of_kiln(looks, batch))
+            .map(|batch| {
+                let of_note = looks.iter().any(|note| note.batch.is_none() && note.id == batch);
+                if of_note {
+                    format!("pieces of note {batch}")
+                } else if batch.contains(' ') || batch.chars().any(char::is_alphabetic) {
+                    batch
+                } else {
+                    format!("batch {batch}")
+                }
+            }),
     ];
     named.into_iter().flatten().collect::<Vec<_>>().join(", ")
+}
+
+/// Pieces without a batch's number are told apart by their firing's id, which says nothing.
+fn is_of_kiln(looks: &[Note], batch: &str) -> bool {
+    looks.iter().filter_map(Note::kiln_id).any(|id| batch.starts_with(id))
 }
 
 /// What changed between two versions.
@@ -245,8 +252,8 @@ pub(super) fn noticed(noticed: &Noticed) -> String {
         Noticed::ConesMissed { cones, meant, pooled } => {
             let missed = missed_words(*cones, meant);
             match pooled {
-                true => format!("{missed}; they count with that firing all the same, because you named it"),
-                false => format!("{missed}: a firing of its own for `glost fit`; --firing NAME counts them with that one"),
+                true => format!("{missed}; they count with firings to the cone that you say all the same"),
+                false => format!("{missed}: a firing of its own for `glost fit`; --cone {meant} counts them with the others"),
             }
         }
         Noticed::NotOpened { id, firing } => format!(

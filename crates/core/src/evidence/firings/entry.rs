@@ -1,5 +1,6 @@
 //! What stands in a kiln.
 
+use serde::Serialize;
 use serde_json::{Map, Value};
 
 use glost_chemistry::read::folded;
@@ -7,7 +8,8 @@ use glost_chemistry::read::folded;
 use super::firing::Firing;
 
 /// What pieces were glazed with.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
 pub enum Put {
     /// A booked batch: its number, and its booking's id where numbers may clash.
     Batch {

@@ -9,10 +9,8 @@ mod entry;
 mod firing;
 mod opening;
 mod reading;
-mod said;
 
 pub use book::{Firings, NotOne};
 pub use entry::{Entry, Group, Put};
 pub use firing::{Firing, FiringKind};
 pub use opening::{Cooling, Opening, TakeBack};
-pub use said::{SaidEntry, parse_put};

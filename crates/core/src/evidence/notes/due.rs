@@ -54,9 +54,17 @@ pub enum Task<'a> {
 }
 
 /// Everything due, by day; on one day in the order of the notebook. Notes of
-/// later days than `on` don't count yet.
-pub fn due<'a>(notes: &'a Notes, versions: &Versions, recipes: &TodaysRecipes, on: Date) -> Vec<Due<'a>> {
-    let known: Vec<&Note> = notes.standing().filter(|note| note.on <= on).collect();
+/// later days than `on` don't count yet. `from_kilns`: pieces as they came from opened kilns,
+/// looked at or not.
+pub fn due<'a>(
+    notes: &'a Notes,
+    from_kilns: &'a [Note],
+    versions: &Versions,
+    recipes: &TodaysRecipes,
+    on: Date,
+) -> Vec<Due<'a>> {
+    let all = from_kilns.iter().chain(notes.standing());
+    let known: Vec<&Note> = all.filter(|note| note.on <= on).collect();
     let mut list: Vec<Due<'a>> = stories(known.iter().copied())
         .into_iter()
         .filter_map(next_look)
@@ -155,7 +163,7 @@ mod tests {
         let (notes, complaints) = Notes::read(&Source::from_text("n", book));
         assert_eq!(complaints, []);
         let on = Date::parse(on).unwrap_or_else(|why| panic!("{why:?}"));
-        due(&notes, &Versions::default(), &TodaysRecipes::default(), on)
+        due(&notes, &[], &Versions::default(), &TodaysRecipes::default(), on)
             .into_iter()
             .map(|due| match due.task {
                 Task::Look { story, .. } => (due.on.to_string(), story.latest().line),

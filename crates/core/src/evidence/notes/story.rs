@@ -125,12 +125,13 @@ impl<'a> Story<'a> {
             let known = self.looks.iter().map(|look| of(look)).find(|known| known.is_some());
             known.is_none_or(|known| of(note).is_none() || same(known, of(note)))
         };
+        // The kiln's own record says more of a firing than its name and cone.
+        let one_kiln = first.kiln_id().is_some();
         folded(&first.group()) == folded(&note.group())
             && same(&first.glaze, &note.glaze)
             && same(&first.tile, &note.tile)
             && fits(|note| &note.clay)
-            && fits(|note| &note.firing)
-            && fits(|note| &note.cone)
+            && (one_kiln || fits(|note| &note.firing) && fits(|note| &note.cone))
     }
 }
 

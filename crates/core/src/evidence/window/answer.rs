@@ -74,7 +74,7 @@ fn holds_lead(moles: Option<&OxideMoles>) -> bool {
 fn look_again(book: &Notebook<'_>, evidence: &Evidence, today: Date) -> Vec<LookAgain> {
     let of_it = |known: &&EvidenceLine| known.witness.is_some() && known.witness == evidence.own;
     let own: HashSet<usize> = evidence.lines.iter().filter(of_it).map(|known| known.line).collect();
-    due(book.notes, book.versions, &TodaysRecipes::default(), today)
+    due(book.notes, &[], book.versions, &TodaysRecipes::default(), today)
         .into_iter()
         .filter_map(|due| match due.task {
             Task::Look { story, at_days, .. } if story.looks.iter().any(|note| own.contains(&note.line)) => {

@@ -48,7 +48,7 @@ pub fn locked_metal<'a>(lines: &[(&'a Material, f64)]) -> Option<(&'static str, 
 }
 
 /// Grams of an oxide that a gram of a material leaves.
-fn oxide_grams(material: &Material, oxide: Oxide) -> f64 {
+pub(super) fn oxide_grams(material: &Material, oxide: Oxide) -> f64 {
     material
         .fired
         .as_ref()

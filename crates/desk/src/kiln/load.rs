@@ -1,0 +1,161 @@
+//! A kiln is loaded: the list of what stands in it.
+
+use glost_chemistry::diagnostic::Diagnostic;
+use glost_chemistry::glaze::ATMOSPHERES;
+use glost_chemistry::quantity::{Celsius, Cone, Date};
+use glost_chemistry::read::folded;
+use glost_core::evidence::firings::{Firing, FiringKind};
+use glost_core::workshop::hazards::{InKiln, kiln_cautions};
+
+use super::put::{Found, Lookup};
+use super::{KilnSaid, Loaded, SaidEntry, cone, day, parse_put};
+use crate::words::bad_option;
+use crate::{Desk, Failure, Said, Words};
+
+/// What is asked.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Question {
+    /// The firing's name.
+    pub firing: Option<String>,
+    /// What it is for.
+    pub kind: FiringKind,
+    /// The cone that is meant.
+    pub cone: Option<String>,
+    /// Its atmosphere.
+    pub atmosphere: Option<String>,
+    /// The day; none: today.
+    pub on: Option<Date>,
+    /// What stands in it.
+    pub load: Vec<SaidEntry>,
+    /// Anything else.
+    pub text: Option<String>,
+    /// Whether names that no file has are taken.
+    pub unlisted: bool,
+}
+
+impl crate::Question for Question {
+    type Answer = Loaded;
+
+    fn from_words(words: &Words) -> Result<Question, Diagnostic> {
+        let kinds = FiringKind::ALL.map(|kind| (kind.word(), kind));
+        let load: Vec<SaidEntry> = words
+            .list("put")
+            .iter()
+            .map(|text| parse_put(text).map_err(|bad| bad_option("put", bad)))
+            .collect::<Result<_, _>>()?;
+        if load.is_empty() {
+            let error = Diagnostic::error("bad-call", "what stands in the kiln?");
+            return Err(error.help("say each with --put: \"14 = 5 on white stoneware at top\""));
+        }
+        let atmosphere = match words.text("atmosphere") {
+            Some(text) if !ATMOSPHERES.contains(&text) => {
+                let error = Diagnostic::error("bad-option", format!("--atmosphere: `{text}` is no choice here"));
+                return Err(error.help(format!("there are: {}", ATMOSPHERES.join(", "))));
+            }
+            text => text.map(str::to_owned),
+        };
+        Ok(Question {
+            firing: words.one_line("firing"),
+            kind: words.choice("kind", ("glost", FiringKind::Glost), &kinds)?,
+            cone: cone(words, "cone")?,
+            atmosphere,
+            on: words.read("on", Date::parse)?,
+            load,
+            text: words.one_line("text"),
+            unlisted: words.flag("unlisted"),
+        })
+    }
+
+    fn ask(&self, desk: &Desk) -> Result<Loaded, Failure> {
+        desk.workplace().kept_in()?;
+        let on = day(self.on, desk.today()?)?;
+        let lookup = Lookup::open(desk, self.kind, on, self.unlisted)?;
+        let mut found = Vec::new();
+        for said in &self.load {
+            found.push(lookup.entry(said)?);
+        }
+        let (cone_meant, of_cone) = self.cone(&found);
+        let firing = Firing {
+            line: 0,
+            id: String::new(),
+            on,
+            firing: self.firing.clone(),
+            kind: self.kind,
+            cone_meant,
+            atmosphere: self.atmosphere.clone(),
+            load: found.iter().map(|one| one.entry.clone()).collect(),
+            text: self.text.clone(),
+            opened: None,
+            void: None,
+        }
+        .named();
+        let mut loaded = desk.workplace().add_firings(|book| -> Result<_, Failure> {
+            let mut loaded = Loaded::of(firing.clone());
+            loaded.said.extend(
+                book.standing()
+                    .filter(|other| waits_under(other, &firing))
+                    .filter_map(same_name),
+            );
+            if let Some(known) = book.all().iter().find(|other| other.id == firing.id && other.stands()) {
+                loaded.firing = known.clone();
+                loaded.already = true;
+                return Ok((Vec::new(), loaded));
+            }
+            if book.has_id(&firing.id) {
+                let error = Diagnostic::error("load-void", "this very load was written down and taken back");
+                return Err(error.help("change what differs now, or add --text").into());
+            }
+            loaded.firing.line = book.line_count() + 1;
+            Ok((vec![firing.to_line()], loaded))
+        })?;
+        loaded.assumptions.extend(of_cone.map(Said::Kiln));
+        let said = found.iter().flat_map(|one| one.said.clone());
+        loaded.assumptions.extend(said.map(Said::Kiln));
+        loaded.cautions = self.cautions(&found, loaded.firing.cone_meant.as_deref());
+        Ok(loaded)
+    }
+}
+
+impl Question {
+    /// The cone as said, else the one that all glazes name.
+    fn cone(&self, found: &[Found]) -> (Option<String>, Option<KilnSaid>) {
+        if self.cone.is_some() {
+            return (self.cone.clone(), None);
+        }
+        let read = |text: &String| Cone::parse(text).ok().map(|cone| cone.name().to_owned());
+        let mut cones: Vec<String> = found
+            .iter()
+            .filter_map(|one| one.cone.as_ref().and_then(read))
+            .collect();
+        cones.dedup();
+        match (self.kind, cones.as_slice()) {
+            (FiringKind::Glost | FiringKind::Once, [one]) => {
+                (Some(one.clone()), Some(KilnSaid::ConeOfGlazes { cone: one.clone() }))
+            }
+            _ => (None, Some(KilnSaid::NoCone)),
+        }
+    }
+
+    fn cautions(&self, found: &[Found], cone: Option<&str>) -> Vec<Said> {
+        let load: Vec<InKiln<'_>> = found.iter().map(Found::in_kiln).collect();
+        let end = cone.and_then(|cone| Cone::parse(cone).ok()?.end_point(None, None));
+        let peak = end.and_then(|end| Celsius::new(end.celsius));
+        let reduction = self.atmosphere.as_deref() == Some(ATMOSPHERES[1]);
+        let said = kiln_cautions(&load, reduction, peak).into_iter();
+        said.map(|caution| Said::Kiln(KilnSaid::Caution(caution))).collect()
+    }
+}
+
+/// Whether another load of the same name waits to be opened.
+fn waits_under(other: &Firing, firing: &Firing) -> bool {
+    let name = |firing: &Firing| firing.firing.as_deref().map(folded);
+    other.opened.is_none() && other.id != firing.id && name(other).is_some() && name(other) == name(firing)
+}
+
+fn same_name(other: &Firing) -> Option<Said> {
+    Some(Said::Kiln(KilnSaid::SameName {
+        name: other.firing.clone()?,
+        id: other.id.clone(),
+        on: other.on,
+    }))
+}

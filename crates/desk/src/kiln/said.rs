@@ -1,0 +1,71 @@
+//! What is to be said beside a firing.
+
+use glost_chemistry::quantity::Date;
+use glost_core::evidence::firings::Put;
+use glost_core::workshop::hazards::KilnCaution;
+use serde::Serialize;
+
+/// Something to be said beside a firing.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum KilnSaid {
+    /// What a firing brings.
+    Caution(KilnCaution),
+    /// The clay of an entry is the one that book, glaze or plan name.
+    ClayFromFile {
+        /// The entry.
+        what: Put,
+        /// The clay.
+        clay: String,
+    },
+    /// Nothing says on which clay an entry's pieces are.
+    NoClay {
+        /// The entry.
+        what: Put,
+    },
+    /// The cone is the one that the glazes name.
+    ConeOfGlazes {
+        /// The cone.
+        cone: String,
+    },
+    /// Nothing says which cone is meant.
+    NoCone,
+    /// Another load of that name isn't opened yet.
+    SameName {
+        /// The name.
+        name: String,
+        /// Its id.
+        id: String,
+        /// The day it was loaded.
+        on: Date,
+    },
+    /// A batch was mixed after the load.
+    MixedLater {
+        /// The batch.
+        batch: String,
+        /// The day it was mixed.
+        on: Date,
+    },
+    /// The cones missed by one or more.
+    Missed {
+        /// By so many, above zero where hotter.
+        cones: f64,
+        /// The cone that was meant.
+        meant: String,
+        /// The cone that bent.
+        bent: String,
+    },
+    /// Nobody said which cone bent: the pieces count as fired to the one that was meant.
+    BentUnsaid {
+        /// The cone that was meant.
+        meant: Option<String>,
+    },
+    /// Notes name a firing that is taken back: they stand as they are.
+    NotesStand {
+        /// Their lines.
+        lines: Vec<usize>,
+    },
+}
+
+/// Cones missed by so many may be a slip of the pen.
+pub const MAYBE_A_SLIP_CONES: f64 = 3.0;

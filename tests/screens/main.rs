@@ -21,6 +21,7 @@ mod over;
 mod plans;
 mod plugins;
 mod readme;
+mod renamed;
 mod results;
 mod screens;
 mod script_pieces;

@@ -7,6 +7,7 @@ pub mod evidence;
 pub mod intake;
 mod line_id;
 pub mod recipes;
+pub mod renames;
 pub mod rules;
 pub mod studio;
 pub mod tiles;

@@ -47,6 +47,7 @@ pub mod label;
 pub mod materials;
 pub mod reach;
 pub mod read;
+pub mod rename;
 pub mod results;
 mod rulebook;
 pub mod run;

@@ -87,6 +87,25 @@ impl LineFile {
         self.append_all(&[line.to_owned()])
     }
 
+    /// Adds a line that isn't there yet. The beginning of it that a kill left at the end
+    /// is taken away first.
+    ///
+    /// # Errors
+    /// As [`LineFile::bytes`] and [`LineFile::append_all`].
+    pub fn append_once(&mut self, line: &str) -> Result<(), Diagnostic> {
+        let bytes = self.bytes()?;
+        let torn = bytes.rsplit(|byte| *byte == b'\n').next().unwrap_or(&[]);
+        if bytes.split(|byte| *byte == b'\n').any(|known| known == line.as_bytes()) && torn != line.as_bytes() {
+            return Ok(());
+        }
+        if !torn.is_empty() && line.as_bytes().starts_with(torn) {
+            let whole = (bytes.len() - torn.len()) as u64;
+            let cut = self.file.cut_to(whole).and_then(|()| self.file.sync());
+            cut.map_err(|error| cannot_write(&self.path, &error))?;
+        }
+        self.append(line)
+    }
+
     /// Adds these lines, all or none, and waits until they are on disk. A last
     /// line that a crash left without its end is closed first, so that the new
     /// ones stand alone.

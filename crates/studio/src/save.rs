@@ -51,6 +51,16 @@ impl Prepared {
         })
     }
 
+    /// Where it lies, and whose place it takes.
+    pub fn places(&self) -> (&Path, &Path) {
+        (&self.new.path, &self.target)
+    }
+
+    /// Leaves it where it lies, for somebody else to put in place.
+    pub fn stays(mut self) {
+        self.new.moved = true;
+    }
+
     /// Whether what lies beside the file is what was written.
     ///
     /// # Errors

@@ -16,6 +16,7 @@ use crate::bench::{Bench, Origin, clay_file, entries};
 use crate::disk::{Disk, is_folder, is_taken, is_there, real_disk};
 use crate::ends::FoundEnd;
 use crate::folder::{FoundFile, STUDIO_FILE, ScriptFile, StudioFiles, StudioFolder, find_studio_on, yaml_files_in};
+use crate::renaming::finish_what_was_begun;
 use crate::sheet::{GlazeSheet, SheetRows};
 use crate::shelf::{ClayFile, Named, Shelf};
 use crate::text_file::{about_file, missing, open_stream, read_text_on};
@@ -116,6 +117,9 @@ impl Workplace {
                 StudioFiles::Folder(StudioFolder::seen_from(Arc::clone(&disk), dir, cwd))
             }),
         };
+        if let StudioFiles::Folder(folder) = &files {
+            finish_what_was_begun(folder).map_err(|error| vec![error])?;
+        }
         let mut complaints = Vec::new();
         let mut extra = Vec::new();
         for path in extra_materials {

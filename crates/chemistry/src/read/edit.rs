@@ -343,7 +343,7 @@ fn ending_near(source: &Source, at: usize) -> &'static str {
 }
 
 /// A text as it stands between quotes of this sort.
-fn escaped(text: &str, quote: Option<char>) -> String {
+pub(super) fn escaped(text: &str, quote: Option<char>) -> String {
     match quote {
         Some('"') => text.replace('\\', "\\\\").replace('"', "\\\""),
         Some('\'') => text.replace('\'', "''"),

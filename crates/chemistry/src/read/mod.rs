@@ -7,6 +7,7 @@ mod fields;
 mod indent;
 mod name;
 mod node;
+mod rewrite;
 
 pub use csv::{Cell, CsvTable, parse_csv};
 pub use csv_cell::{guarded, push_cell, push_row, unguarded};
@@ -14,3 +15,4 @@ pub use edit::{Edited, NewValue, Step, edited, plain_or_quoted};
 pub use fields::{Fields, NumberRange, Text, entries, kind_of, number_of, text_of};
 pub use name::folded;
 pub use node::{Key, Node, Value, parse};
+pub use rewrite::{Rewrite, rewritten};

@@ -26,6 +26,7 @@ mod notes;
 mod plan;
 mod reach;
 mod read;
+mod rename;
 mod results;
 mod run;
 mod script;
@@ -68,6 +69,7 @@ pub(crate) use notes::NotesOptions;
 pub(crate) use plan::PlanOptions;
 pub(crate) use reach::ReachOptions;
 pub(crate) use read::ReadOptions;
+pub(crate) use rename::RenameOptions;
 pub(crate) use results::ResultsOptions;
 pub(crate) use run::RunOptions;
 pub(crate) use script::{ScriptCommand, ScriptOptions};
@@ -186,6 +188,8 @@ pub(crate) enum Command {
     Add(Box<AddOptions>),
     /// Change a value in its file: price, stock, lot, clay, cone, water ...
     Set(SetOptions),
+    /// A new name for a glaze, material or clay, in all files and notes
+    Rename(RenameOptions),
     /// List scripts, or show one
     Script(ScriptOptions),
     /// The first day: five answers make a studio, a ticket and a label

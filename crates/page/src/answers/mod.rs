@@ -30,6 +30,7 @@ mod notes;
 mod plan;
 mod reach;
 mod read;
+mod rename;
 mod results;
 mod run;
 mod scripts;

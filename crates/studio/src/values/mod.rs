@@ -8,6 +8,7 @@ mod found;
 mod keys;
 mod written;
 
+pub(crate) use found::child;
 pub use found::{Editable, OfWhat};
 pub use keys::Setting;
 pub use written::{Change, Changed};

@@ -7,6 +7,7 @@ use glost_chemistry::diagnostic::{Diagnostic, Severity, Source};
 use super::lines::{line_count, lines};
 use super::note::{Entry, Note, Target, Void, read_entry};
 use crate::line_id::{id_of_text, looks_like_id};
+use crate::renames::{Rename, Renamed, Renames};
 
 /// The notes of a notebook in the order of their lines.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -34,7 +35,12 @@ impl Notes {
             ..Notes::default()
         };
         let mut complaints: Vec<(usize, Diagnostic)> = Vec::new();
+        let mut renames = Renames::default();
         for line in lines(source) {
+            if let Some(rename) = Rename::of_line(line.text) {
+                renames.push(rename);
+                continue;
+            }
             let mut doubts = Vec::new();
             match read_entry(line, &mut doubts) {
                 Ok(Entry::Note(note)) => {
@@ -58,6 +64,7 @@ impl Notes {
             }
             complaints.extend(doubts.into_iter().map(|doubt| (line.number, doubt)));
         }
+        notes.call_anew(&renames);
         let taken_back = notes.settle();
         notes.unread.retain(|line| !taken_back.contains_key(line));
         complaints.retain(|(line, _)| !taken_back.contains_key(line));
@@ -75,6 +82,31 @@ impl Notes {
             }
         }
         (notes, complaints.into_iter().map(|(_, complaint)| complaint).collect())
+    }
+
+    /// Whatever was renamed is found under its new name; ids stay those of the lines.
+    fn call_anew(&mut self, renames: &Renames) {
+        if renames.is_empty() {
+            return;
+        }
+        for note in &mut self.notes {
+            let on = note.on;
+            if let Some(new) = note.glaze.as_deref().and_then(|name| renames.glaze(name, on)) {
+                note.glaze = Some(new);
+            }
+            if let Some(new) = note
+                .clay
+                .as_deref()
+                .and_then(|name| renames.name(Renamed::Clay, name, on))
+            {
+                note.clay = Some(new);
+            }
+            for (material, _) in &mut note.lots {
+                if let Some(new) = renames.name(Renamed::Material, material, on) {
+                    *material = new;
+                }
+            }
+        }
     }
 
     fn name(&mut self, id: &str, line: usize) {

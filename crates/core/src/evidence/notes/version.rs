@@ -1,6 +1,7 @@
 //! What a version of a glaze was: its recipe and what each material in it was
 //! by its sheet then, so that an old note still means the glaze it was made of.
 
+use crate::renames::{Renamed, Renames};
 use std::sync::Arc;
 
 use glost_chemistry::glaze::{Additions, Analysis, FluxList, Glaze, GlazeNotes, NoAnalysis, Portion};
@@ -56,6 +57,21 @@ pub struct VersionYield {
 }
 
 impl Version {
+    /// Whatever was renamed since is called by its new name.
+    pub(super) fn call_anew(&mut self, renames: &Renames) {
+        let on = self.on;
+        if let Some(new) = renames.glaze(&self.glaze, on) {
+            self.glaze = new;
+        }
+        let materials = self.materials.iter_mut().map(|material| &mut material.name);
+        let amounts = self.parts.iter_mut().chain(&mut self.additions).map(|(name, _)| name);
+        for name in amounts.chain(materials) {
+            if let Some(new) = renames.name(Renamed::Material, name, on) {
+                *name = new;
+            }
+        }
+    }
+
     /// The recipe of a glaze as it is, under this name.
     pub fn of(glaze: &Glaze, version: &str, on: Date) -> Version {
         let amounts = |portions: &[Portion]| {

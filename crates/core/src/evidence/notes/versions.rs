@@ -8,6 +8,7 @@ use super::lines::lines;
 use super::note::Note;
 use super::version::Version;
 use super::version_line::read_version;
+use crate::renames::{Rename, Renames};
 
 /// The versions of `versions.jsonl` in the order of their lines.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -21,7 +22,12 @@ impl Versions {
     pub fn read(source: &Source) -> (Versions, Vec<Diagnostic>) {
         let mut versions = Versions::default();
         let mut complaints = Vec::new();
+        let mut renames = Renames::default();
         for line in lines(source) {
+            if let Some(rename) = Rename::of_line(line.text) {
+                renames.push(rename);
+                continue;
+            }
             match read_version(line) {
                 Ok(version) => match versions.get(&version.glaze, &version.version) {
                     None => versions.records.push(version),
@@ -42,6 +48,12 @@ impl Versions {
                     "this record is passed by and does no harm; a recipe without one is recorded with its next note",
                 )),
             }
+        }
+        if !renames.is_empty() {
+            versions
+                .records
+                .iter_mut()
+                .for_each(|record| record.call_anew(&renames));
         }
         (versions, complaints)
     }

@@ -1,5 +1,6 @@
 //! One batch as it is written down.
 
+use crate::renames::{Renamed, Renames};
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
 
@@ -173,6 +174,31 @@ pub struct Booking {
 }
 
 impl Booking {
+    /// Whatever was renamed since is called by its new name.
+    pub(super) fn call_anew(&mut self, renames: &Renames) {
+        let on = self.on;
+        if let Some(new) = renames.glaze(&self.glaze, on) {
+            self.glaze = new;
+        }
+        if let Some(new) = self
+            .clay
+            .as_deref()
+            .and_then(|clay| renames.name(Renamed::Clay, clay, on))
+        {
+            self.clay = Some(new);
+        }
+        let anew = |name: &mut String| {
+            if let Some(new) = renames.name(Renamed::Material, name, on) {
+                *name = new;
+            }
+        };
+        for line in &mut self.lines {
+            anew(&mut line.material);
+            line.mixed_from.iter_mut().for_each(|from| anew(&mut from.material));
+        }
+        self.stock.iter_mut().for_each(|one| anew(&mut one.material));
+    }
+
     /// The booking as one line of the journal.
     pub fn line(&self) -> String {
         // A struct of texts and finite numbers always has a JSON text.

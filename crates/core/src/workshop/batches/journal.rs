@@ -6,6 +6,8 @@ use serde_json::{Value, json};
 use glost_chemistry::diagnostic::{Diagnostic, Mark, Place};
 use glost_chemistry::read::folded;
 
+use crate::renames::{Rename, Renames};
+
 use super::booking::{BatchNumber, Booking, StockMove, Void};
 
 /// Characters of a line that can't be read which a complaint shows.
@@ -279,10 +281,15 @@ fn record(line: &str) -> Result<Record, &'static str> {
 pub fn read_journal(shown: &str, text: &str) -> Journal {
     let mut journal = Journal::default();
     let mut later = Vec::new();
+    let mut renames = Renames::default();
     let text = text.strip_prefix('\u{FEFF}').unwrap_or(text);
     for (index, line) in text.split('\n').enumerate() {
         let line = line.trim();
         if line.is_empty() {
+            continue;
+        }
+        if let Some(rename) = Rename::of_line(line) {
+            renames.push(rename);
             continue;
         }
         match record(line) {
@@ -300,6 +307,12 @@ pub fn read_journal(shown: &str, text: &str) -> Journal {
     }
     let line_of = |complaint: &Diagnostic| complaint.place.as_ref().map(|place| place.mark.line);
     journal.complaints.sort_by_key(line_of);
+    if !renames.is_empty() {
+        journal
+            .batches
+            .iter_mut()
+            .for_each(|batch| batch.booking.call_anew(&renames));
+    }
     journal.gather_unfinished();
     journal
 }

@@ -20,6 +20,7 @@ mod notes_kept;
 mod over;
 mod plans;
 mod plugins;
+mod proposals;
 mod readme;
 mod renamed;
 mod results;

@@ -131,9 +131,9 @@ screen!(
     "25 ml",
 );
 screen!(
-    corners_of_a_region,
+    extremes_of_a_region,
     "blend",
-    "corners",
+    "extremes",
     "Lamplight clear",
     "Highfell clear",
     "Driftstone satin matt",

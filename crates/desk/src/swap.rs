@@ -9,7 +9,7 @@ use glost_chemistry::material::Material;
 use glost_chemistry::oxides::OxideMoles;
 use glost_chemistry::quantity::Grams;
 use glost_core::recipes::swap::{AlkaliSplit, Comparison, Proposal, StandIn, alkali_split, one_for_one, stand_ins};
-use glost_script::{Cause, Request};
+use glost_script::{Cause, Request, Swapped};
 use glost_studio::{FoundGlaze, Origin};
 use serde::{Serialize, Serializer};
 
@@ -231,8 +231,12 @@ fn answer(question: &Question, desk: &Desk) -> Result<Answer, Failure> {
         let proposal = comparison.propose(glaze.clone(), question.dry.grams(), &found.settings.scales);
         Ok(proposal.map_err(|bad| trouble::no_analysis(&found, &bad))?)
     };
-    for recipe in &recipes {
-        let offers = worth(recipe)?.map(|proposal| Offer::of(proposal, question.dry));
+    for recipe in &recipes.recipes {
+        let offers = worth(&recipe.glaze)?.map(|proposal| Offer {
+            why: recipe.why.clone(),
+            signed: Some(recipes.signed.clone()),
+            ..Offer::of(proposal, question.dry)
+        });
         answer.proposals.extend(offers);
     }
     if answer.proposals.is_empty() {
@@ -301,7 +305,7 @@ fn recipes(
     found: &FoundGlaze,
     out: &[Arc<Material>],
     with: &[Arc<Material>],
-) -> Result<Result<Vec<Arc<Glaze>>, String>, Failure> {
+) -> Result<Result<Swapped, String>, Failure> {
     let script = book.script(desk.workplace(), &question.script)?;
     let settings = book.settings_of(&script, &question.set)?;
     let request = Request {
@@ -320,7 +324,7 @@ fn recipes(
     let proposed = script.swap(&Arc::new(found.glaze.clone()), request, &scene, &settings);
     desk.printed(book.printed.take());
     match proposed {
-        Ok(recipes) if recipes.is_empty() => Err(nothing()),
+        Ok(recipes) if recipes.recipes.is_empty() => Err(nothing()),
         Ok(recipes) => Ok(Ok(recipes)),
         // The engine's answer to the script is the user's answer too, not a fault in the script.
         Err(mut failure) => match failure.cause {

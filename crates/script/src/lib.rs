@@ -68,6 +68,7 @@ pub use shelf::{Entry, Form};
 pub use shipped::SHIPPED;
 pub use sort::Sort;
 pub use store::{Broken, LimitsByFiring, OfKind, ScriptStore, StudioOptions, shipped_text};
+pub use swapping::{Proposed, Swapped};
 pub use tables::{ColumnKind, ColumnSpec, GivenTable, TableSpec};
 pub use testing::TestOutcome;
 pub use thread::on_script_thread;

@@ -3,7 +3,7 @@
 /// Names and texts of the shipped scripts.
 pub const SHIPPED: [(&str, &str); 51] = [
     ("blend/centroid", include_str!("../../../scripts/blend/centroid.rhai")),
-    ("blend/corners", include_str!("../../../scripts/blend/corners.rhai")),
+    ("blend/extremes", include_str!("../../../scripts/blend/extremes.rhai")),
     ("blend/first", include_str!("../../../scripts/blend/first.rhai")),
     ("blend/grid", include_str!("../../../scripts/blend/grid.rhai")),
     ("blend/ladder", include_str!("../../../scripts/blend/ladder.rhai")),

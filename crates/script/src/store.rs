@@ -283,6 +283,10 @@ impl ScriptStore {
         if let Some(whole) = self.shelved.iter().find(|shelved| shelved.name == wanted) {
             return Ok(whole);
         }
+        let wanted = RENAMED
+            .iter()
+            .find(|(old, _)| *old == wanted)
+            .map_or(wanted, |(_, new)| new);
         let shelves = self.in_order();
         let like: Vec<&Shelved> = shelves
             .into_iter()
@@ -371,6 +375,9 @@ impl ScriptStore {
         Ok(all)
     }
 }
+
+/// Shipped scripts that went by another name, which still finds them.
+const RENAMED: [(&str, &str); 2] = [("corners", "extremes"), ("blend/corners", "extremes")];
 
 fn last_word(name: &str) -> &str {
     name.rsplit('/').next().unwrap_or(name)

@@ -4,6 +4,7 @@ use std::sync::Arc;
 
 use glost_chemistry::diagnostic::Diagnostic;
 use glost_chemistry::glaze::Glaze;
+use glost_core::rules::Signature;
 
 use crate::failure::{Cause, FailureKind, ScriptFailure};
 use crate::kinds::Kind;
@@ -11,6 +12,24 @@ use crate::running::{Asked, call, option_values};
 use crate::scene::{Request, Scene};
 use crate::script::Script;
 use crate::values::{GlazeValue, recipes};
+
+/// A recipe that a script proposes.
+#[derive(Debug, Clone)]
+pub struct Proposed {
+    /// The recipe.
+    pub glaze: Arc<Glaze>,
+    /// Why, in the script's words.
+    pub why: Option<String>,
+}
+
+/// What a swap script gave back.
+#[derive(Debug, Clone)]
+pub struct Swapped {
+    /// Recipes, best first.
+    pub recipes: Vec<Proposed>,
+    /// Who signs them.
+    pub signed: Arc<Signature>,
+}
 
 impl Script {
     /// The recipes that a swap script proposes, best first. Where its question
@@ -24,7 +43,7 @@ impl Script {
         request: Request,
         scene: &Arc<Scene>,
         settings: &[(String, String)],
-    ) -> Result<Vec<Arc<Glaze>>, ScriptFailure> {
+    ) -> Result<Swapped, ScriptFailure> {
         if self.about.kind != Kind::SWAP {
             return Err(self.wrong_kind(self.about.kind, "swap"));
         }
@@ -45,7 +64,10 @@ impl Script {
                 diagnostic: Diagnostic::error("no-recipe", why),
                 cause: Some(Cause::NoRecipe),
             }),
-            _ => Ok(found),
+            _ => Ok(Swapped {
+                recipes: found,
+                signed: left.run.signed,
+            }),
         }
     }
 }

@@ -141,12 +141,17 @@ fn swaps_and_blends_come_back_as_recipes_and_shares() {
     let found = closest
         .swap(&glaze, request.clone(), &scene, &[])
         .unwrap_or_else(|why| panic!("{why:?}"));
-    assert!(found[0].portions().any(|portion| portion.material.name == "spar one"));
+    assert!(
+        found.recipes[0]
+            .glaze
+            .portions()
+            .any(|portion| portion.material.name == "spar one")
+    );
     let plain = store.find("swap/one-for-one").unwrap_or_else(|why| panic!("{why:?}"));
     let found = plain
         .swap(&glaze, request, &scene, &[])
         .unwrap_or_else(|why| panic!("{why:?}"));
-    assert_eq!(found.len(), 1);
+    assert_eq!(found.recipes.len(), 1);
     let line = store.find("blend/line").unwrap_or_else(|why| panic!("{why:?}"));
     let request = Request {
         steps: 3,

@@ -5,7 +5,7 @@ use clap::Args;
 #[derive(Debug, Args)]
 pub(crate) struct BlendOptions {
     /// The design: line, series, triaxial, quadraxial, grid, centroid, first,
-    /// silica-alumina, ladder, corners, or a blend script's name
+    /// silica-alumina, ladder, extremes, or a blend script's name
     pub(crate) kind: String,
     /// The glazes at the ends: files, names, materials, or "NAME + 3 % rutile"
     #[arg(required = true)]
@@ -19,10 +19,10 @@ pub(crate) struct BlendOptions {
     /// Columns of a grid [default: as many as steps]
     #[arg(long, value_name = "N")]
     pub(crate) columns: Option<usize>,
-    /// How many tiles to choose from a region's points (corners)
+    /// How many tiles to choose from a region's points (extremes)
     #[arg(long, value_name = "N")]
     pub(crate) tiles: Option<usize>,
-    /// A bound on shares (corners): "end 1 in 20..60 %", "rutile <= 3 %" (repeatable)
+    /// A bound on shares (extremes): "end 1 in 20..60 %", "rutile <= 3 %" (repeatable)
     #[arg(long, value_name = "BOUND")]
     pub(crate) within: Vec<String>,
     /// A material that may come into solved recipes (silica-alumina; repeatable)

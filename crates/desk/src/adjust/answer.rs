@@ -1,7 +1,7 @@
 //! What came of an adjustment, and its JSON.
 
 use glost_chemistry::glass::MeltRefusal;
-use glost_chemistry::glaze::Glaze;
+use glost_chemistry::glaze::{Glaze, Portion};
 use glost_chemistry::oxides::OxideMoles;
 use glost_chemistry::quantity::Grams;
 use glost_core::recipes::adjust::{Binding, Least, Miss, Unasked};
@@ -12,6 +12,7 @@ use crate::wire::{Offer, OfferJson};
 
 use super::fit::{FitJson, FitWays, WorkedWay};
 use super::ladders::Ladders;
+use super::melt::InStep;
 use super::sure::{Sure, SureJson};
 
 /// A change of a share that is no change, in parts.
@@ -134,6 +135,10 @@ pub struct Adjusted {
     pub fit: Option<FitWays>,
     /// Whether an aim is on the melt.
     pub melts: bool,
+    /// The other way to a cone, to be made on the same strip.
+    pub in_step: Option<InStep>,
+    /// Additions of unknown analysis: held at their per cents, not counted.
+    pub held: Vec<Portion>,
     /// Shares that moved, in parts, the largest move first.
     pub changes: Vec<(String, f64)>,
     /// The old glaze.
@@ -193,8 +198,19 @@ struct PossibleJson<'a> {
     sure: Option<SureJson<'a>>,
     clash: [&'a str; 0],
     nearest: Option<Offer>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    in_step: Option<&'a Offer>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    held: Vec<HeldJson<'a>>,
     #[serde(flatten)]
     fit: Option<WaysJson<'a>>,
+}
+
+/// An addition that is held as a weight.
+#[derive(Serialize)]
+struct HeldJson<'a> {
+    material: &'a str,
+    percent: f64,
 }
 
 #[derive(Serialize)]
@@ -249,6 +265,15 @@ impl Serialize for Adjusted {
                     .map(|sure| sure.json(recipe, *objective, self.currency.as_deref())),
                 clash: [],
                 nearest: None,
+                in_step: self.in_step.as_ref().map(|other| &other.recipe.offer),
+                held: self
+                    .held
+                    .iter()
+                    .map(|portion| HeldJson {
+                        material: &portion.material.name,
+                        percent: portion.percent,
+                    })
+                    .collect(),
                 fit: fit(true),
             }
             .serialize(to),

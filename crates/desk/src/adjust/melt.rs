@@ -1,9 +1,15 @@
 //! `cone 6`, `melt 1240 C`: who may melt, and why the melt can't be told.
 
 use glost_chemistry::diagnostic::Diagnostic;
-use glost_core::recipes::adjust::{AdjustAnswer, AdjustQuestion, AdjustTrouble, Asked, MeltTrouble, adjust, melters};
-use glost_core::recipes::aims::Phrase;
+use glost_core::recipes::adjust::{
+    AdjustAnswer, AdjustQuestion, AdjustTrouble, Asked, MeltTrouble, TwoWays, adjust, melters, two_ways,
+};
+use glost_core::recipes::aims::{MeltAsked, Phrase};
 use glost_studio::{FoundGlaze, Origin};
+
+use crate::Failure;
+
+use super::{Recipe, Worth};
 
 /// A newcomer nobody named must spare this part of the change, and this much of it,
 /// to be worth a new jar (ours).
@@ -38,6 +44,48 @@ pub(super) fn best(question: &AdjustQuestion<'_>, found: &FoundGlaze) -> Result<
         }
     }
     Ok(best)
+}
+
+/// The other way to a cone: boron as it is, silica and alumina in step.
+#[derive(Debug, Clone)]
+pub struct InStep {
+    /// Why it is shown.
+    pub why: TwoWays,
+    /// The recipe.
+    pub recipe: Box<Recipe>,
+}
+
+/// The other answer to a cone, where the trade would try both.
+pub(super) fn in_step(
+    question: &AdjustQuestion<'_>,
+    found: &FoundGlaze,
+    worth: &Worth<'_>,
+) -> Result<Option<InStep>, Failure> {
+    let mut aims = question.aims.clone();
+    let mut why = None;
+    for aim in &mut aims {
+        if let Asked::Phrase(Phrase::Melt { asked, .. }) = aim
+            && let MeltAsked::Cone(cone, family) = *asked
+        {
+            why = two_ways(&found.glaze.about, cone, worth.comparison.target());
+            *asked = MeltAsked::ConeInStep(cone, family);
+        }
+    }
+    let Some(why) = why else { return Ok(None) };
+    let other = AdjustQuestion {
+        aims,
+        with: Vec::new(),
+        sure: None,
+        ..question.clone()
+    };
+    // Where silica and alumina alone don't get there, boron is the only answer.
+    let Ok(AdjustAnswer::Possible { glaze, .. }) = adjust(&other) else {
+        return Ok(None);
+    };
+    Ok(Some(InStep {
+        why,
+        recipe: worth.recipe(&glaze)?,
+    }))
 }
 
 pub(super) fn trouble(found: &FoundGlaze, trouble: &MeltTrouble) -> Diagnostic {

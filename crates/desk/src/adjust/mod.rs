@@ -8,13 +8,14 @@ mod sure;
 
 use glost_chemistry::diagnostic::Diagnostic;
 use glost_chemistry::glass::ExpansionModel;
-use glost_chemistry::glaze::{Glaze, NoAnalysis};
+use glost_chemistry::glaze::{Glaze, NoAnalysis, Portion};
 use glost_chemistry::oxides::Oxide;
 use glost_chemistry::quantity::{Grams, parse_percent};
 use glost_core::recipes::adjust::{AdjustAnswer, AdjustQuestion, AdjustTrouble, Asked, Least, MeltTrouble, sources_of};
 use glost_core::recipes::aims::{Phrase, parse_phrase};
 use glost_core::recipes::swap::{Comparison, Proposal};
 use glost_core::rules::Rules;
+use glost_core::workshop::scales::{WeighedLine, to_step};
 use glost_studio::FoundGlaze;
 
 use crate::looked::{look_at, scene_beside};
@@ -25,6 +26,7 @@ use crate::{Desk, Failure, Words, lookup, trouble};
 pub use answer::{Adjusted, Answer, Outcome, Recipe};
 pub use fit::{Chances, FitWays, LADDER_TILES, LadderTile, SideEffect, WorkedWay};
 pub use ladders::{Ladder, LadderSaid, Ladders};
+pub use melt::InStep;
 pub use sure::Sure;
 
 use fit::FitAsked;
@@ -80,9 +82,23 @@ impl crate::Question for Question {
         let found = desk.glaze(&self.glaze)?;
         match ladders::of(self, desk, &found)? {
             Some(ladders) => Ok(Answer::Ladders(Box::new(ladders))),
-            None => Ok(Answer::Recipe(Box::new(recipe(self, desk, &found)?))),
+            None => {
+                let (found, held) = without_unknown_additions(found);
+                Ok(Answer::Recipe(Box::new(recipe(self, desk, &found, &held)?)))
+            }
         }
     }
+}
+
+/// The glaze without additions whose analysis nobody tells, and those: they are held
+/// at their per cents, and their chemistry isn't counted.
+fn without_unknown_additions(mut found: FoundGlaze) -> (FoundGlaze, Vec<Portion>) {
+    let additions = std::mem::take(&mut found.glaze.additions);
+    let (known, held) = additions
+        .into_iter()
+        .partition(|addition| addition.material.fired.is_some());
+    found.glaze.additions = known;
+    (found, held)
 }
 
 /// What new recipes are worth beside the old one.
@@ -90,22 +106,37 @@ struct Worth<'a> {
     found: &'a FoundGlaze,
     comparison: Comparison<'a>,
     dry: Grams,
+    /// Additions that ride along as weights.
+    held: &'a [Portion],
 }
 
 impl<'a> Worth<'a> {
-    fn beside(found: &'a FoundGlaze, dry: Grams) -> Result<Worth<'a>, Failure> {
+    fn beside(found: &'a FoundGlaze, dry: Grams, held: &'a [Portion]) -> Result<Worth<'a>, Failure> {
         let comparison = Comparison::with(&found.glaze, &found.settings.fluxes)
             .map_err(|bad| trouble::no_analysis(found, &bad))?
             .ok_or_else(|| trouble::no_flux(found))?;
-        Ok(Worth { found, comparison, dry })
+        Ok(Worth {
+            found,
+            comparison,
+            dry,
+            held,
+        })
     }
 
     fn proposal(&self, glaze: &Glaze) -> Result<Proposal, Failure> {
         let scales = &self.found.settings.scales;
         let proposal = self.comparison.propose(glaze.clone(), self.dry.grams(), scales);
-        Ok(proposal
+        let mut proposal = proposal
             .map_err(|bad| trouble::no_analysis(self.found, &bad))?
-            .ok_or_else(|| trouble::no_flux(self.found))?)
+            .ok_or_else(|| trouble::no_flux(self.found))?;
+        for held in self.held {
+            proposal.glaze.additions.push(held.clone());
+            proposal.weighed.additions.push(WeighedLine {
+                material: held.material.name.clone(),
+                grams: to_step(held.percent / 100.0 * self.dry.grams(), scales.reads_to.grams()),
+            });
+        }
+        Ok(proposal)
     }
 
     fn offer(&self, glaze: &Glaze) -> Result<Offer, Failure> {
@@ -121,9 +152,9 @@ impl<'a> Worth<'a> {
     }
 }
 
-fn recipe(question: &Question, desk: &Desk, found: &FoundGlaze) -> Result<Adjusted, Failure> {
+fn recipe(question: &Question, desk: &Desk, found: &FoundGlaze, held: &[Portion]) -> Result<Adjusted, Failure> {
     let with = lookup::as_named(&found.library, "with", &question.with)?;
-    let worth = Worth::beside(found, question.dry)?;
+    let worth = Worth::beside(found, question.dry, held)?;
     let fit = FitAsked::of(question, desk, found)?;
     let asked = AdjustQuestion {
         glaze: &found.glaze,
@@ -134,11 +165,18 @@ fn recipe(question: &Question, desk: &Desk, found: &FoundGlaze) -> Result<Adjust
         distance_from: None,
         sure: question.sure,
     };
+    let mut old = found.glaze.clone();
+    old.additions.extend(held.iter().cloned());
     let mut outcome = outcome(&asked, found, &worth)?;
-    if let Some(recipe) = outcome.recipe_mut() {
-        let rules = Rulebook::open(desk.workplace(), &found.settings)?.rules(scene_beside(desk, found)?);
+    let mut in_step = melt::in_step(&asked, found, &worth)?;
+    let recipes = outcome
+        .recipe_mut()
+        .into_iter()
+        .chain(in_step.as_mut().map(|other| &mut *other.recipe));
+    let rules = Rulebook::open(desk.workplace(), &found.settings)?.rules(scene_beside(desk, found)?);
+    for recipe in recipes {
         let offer = std::slice::from_mut(&mut recipe.offer);
-        look_at(&rules.as_rules(), Some(&found.glaze), question.batch, offer)?;
+        look_at(&rules.as_rules(), Some(&old), question.batch, offer)?;
     }
     let fit = fit
         .map(|fit| fit.ways(&asked, found, &worth, outcome.recipe()))
@@ -146,12 +184,14 @@ fn recipe(question: &Question, desk: &Desk, found: &FoundGlaze) -> Result<Adjust
     Ok(Adjusted {
         changes: outcome
             .recipe()
-            .map_or_else(Vec::new, |recipe| recipe.changes_from(&found.glaze)),
+            .map_or_else(Vec::new, |recipe| recipe.changes_from(&old)),
         outcome,
         fit,
         melts: melt::asked_for(&asked),
+        in_step,
+        held: held.to_vec(),
         old_unity: worth.comparison.target().clone(),
-        old: found.glaze.clone(),
+        old,
         least: question.least,
         currency: found.settings.currency.clone(),
         dry: question.dry,

@@ -6,7 +6,7 @@ mod turns;
 use std::sync::Arc;
 
 use glost_chemistry::diagnostic::{Diagnostic, suggestion};
-use glost_chemistry::glaze::{Additions, FiredChemistry, Glaze, USES};
+use glost_chemistry::glaze::{Additions, FiredChemistry, FluxList, Glaze, IronCount, USES};
 use glost_core::rules::{Finding, Level};
 use glost_script::{Broken, Checked, Kind, OfKind, Scene, Script, Suits};
 use glost_studio::{FoundGlaze, Workplace};
@@ -126,6 +126,11 @@ impl crate::Question for Question {
         let OfKind { scripts, broken, off } = self.checks.scripts(workplace, &book, purpose.as_deref(), &scene)?;
         desk.tell(scripts.iter().flat_map(|script| script.cautions.iter().cloned()));
         let mut ran = self.run(scripts, &book, &glaze, &scene)?;
+        let iron = iron(&found);
+        let hangs_on_iron = match iron {
+            Some(_) => self.hangs_on_iron(&ran, &book, &glaze, &scene)?,
+            None => Vec::new(),
+        };
         ran.checked.findings.extend(broken.iter().map(Broken::finding));
         desk.tell(broken.into_iter().map(|broken| broken.why));
         let looks = |script: &Arc<Script>| script.about.needs_pieces;
@@ -144,7 +149,8 @@ impl crate::Question for Question {
                     cones: script.about.meant_for(),
                 })
                 .collect(),
-            iron: iron(&found),
+            iron,
+            hangs_on_iron,
             ran: ran.scripts.len(),
             off,
         })
@@ -202,6 +208,71 @@ impl Question {
     }
 }
 
+impl Question {
+    /// Findings of our own checks that would be others with all iron as FeO; limits keep
+    /// their author's count.
+    fn hangs_on_iron(
+        &self,
+        ran: &Ran,
+        book: &Rulebook,
+        glaze: &Arc<Glaze>,
+        scene: &Arc<Scene>,
+    ) -> Result<Vec<OnIron>, Failure> {
+        let as_feo = Arc::new(Scene {
+            fluxes: Arc::new(FluxList::clone(&scene.fluxes).with_iron(IronCount::FEO)),
+            ..Scene::clone(scene)
+        });
+        let mut others = Vec::new();
+        let own = ran.scripts.iter().filter(|script| script.about.kind == Kind::CHECK);
+        for script in own {
+            let settings = book.settings_of(script, &self.checks.set)?;
+            others.extend(script.check(glaze, &as_feo, &settings)?.findings);
+        }
+        let ours = |finding: &Finding| {
+            ran.scripts
+                .iter()
+                .any(|own| own.name == finding.script && own.is_shipped())
+        };
+        Ok(on_iron(&ran.checked.findings, &others)
+            .into_iter()
+            .filter(|(finding, _)| ours(finding))
+            .map(|(finding, found)| OnIron {
+                script: finding.script.clone(),
+                subject: finding.subject.clone(),
+                found,
+            })
+            .collect())
+    }
+}
+
+/// Findings from the mildest caution up that stand on one side only; `true`: found as
+/// iron is counted, `false`: only with iron as FeO.
+fn on_iron<'a>(now: &'a [Finding], as_feo: &'a [Finding]) -> Vec<(&'a Finding, bool)> {
+    let lacks = |others: &[Finding], finding: &Finding| {
+        let same = |other: &Finding| {
+            (&other.script, &other.subject, other.level) == (&finding.script, &finding.subject, finding.level)
+        };
+        finding.level >= Level::Caution && !others.iter().any(same)
+    };
+    let of_checks = |finding: &&Finding| as_feo.iter().any(|other| other.script == finding.script);
+    let here = now.iter().filter(of_checks).filter(|finding| lacks(as_feo, finding));
+    let there = as_feo.iter().filter(|finding| lacks(now, finding));
+    here.map(|finding| (finding, true))
+        .chain(there.map(|finding| (finding, false)))
+        .collect()
+}
+
+/// A finding that hangs on how iron is counted.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct OnIron {
+    /// The script.
+    pub script: String,
+    /// What it is about.
+    pub subject: String,
+    /// Whether it is found as iron is counted here; else only with iron as FeO.
+    pub found: bool,
+}
+
 /// The glaze with its iron as FeO, where its firing leaves that open.
 fn iron(found: &FoundGlaze) -> Option<IronReading> {
     // A glaze whose analysis nobody tells has no reading: its checks say so.
@@ -226,6 +297,8 @@ pub struct Answer {
     pub not_for_this: Vec<NotForThis>,
     /// The other way of counting iron, where the firing leaves it open.
     pub iron: Option<IronReading>,
+    /// Findings that hang on it.
+    pub hangs_on_iron: Vec<OnIron>,
     /// How many checks ran.
     pub ran: usize,
     /// Scripts that the studio turned off.

@@ -1,11 +1,14 @@
 //! A proposed recipe in JSON.
 
+use std::sync::Arc;
+
 use glost_chemistry::quantity::Grams;
 use glost_core::recipes::swap::{ExpansionMove, Proposal};
+use glost_core::rules::Signature;
 use indexmap::IndexMap;
 use serde::{Serialize, Serializer};
 
-use super::{Amounts, FindingJson};
+use super::{Amounts, FindingJson, Signed};
 use crate::Said;
 use crate::looked::{Look, Seen};
 
@@ -20,6 +23,8 @@ pub struct Offer {
     pub look: Look,
     /// Why the script proposes it, in the script's words.
     pub why: Option<String>,
+    /// The script that proposes it; `None` where no script did.
+    pub signed: Option<Arc<Signature>>,
 }
 
 #[derive(Serialize)]
@@ -88,6 +93,7 @@ pub(crate) struct OfferJson<'a, E> {
     findings: Vec<SeenJson<'a>>,
     #[serde(skip_serializing_if = "Option::is_none")]
     why: Option<&'a str>,
+    signed: Option<Signed>,
     says: Vec<Said>,
     assumptions: Vec<Said>,
 }
@@ -100,6 +106,7 @@ impl Offer {
             dry_grams: dry.grams(),
             look: Look::default(),
             why: None,
+            signed: None,
         }
     }
 
@@ -122,6 +129,7 @@ impl Offer {
             dry_grams,
             look,
             why,
+            signed,
         } = self;
         let weighed = WeighedJson {
             dry: *dry_grams,
@@ -153,6 +161,7 @@ impl Offer {
             loss_on_ignition_change: proposal.loss_change_percent,
             findings: look.findings.iter().map(SeenJson::from).collect(),
             why: why.as_deref(),
+            signed: signed.clone().map(Signed),
             says: self.said(),
             assumptions: self.assumptions(),
         }

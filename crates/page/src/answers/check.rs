@@ -1,7 +1,7 @@
 //! `glost check`.
 
 use glost_core::rules::{Finding, Level};
-use glost_desk::check::Answer;
+use glost_desk::check::{Answer, NotForThis};
 
 use crate::Shown;
 use crate::layout::{Style, indented, paragraph};
@@ -15,7 +15,7 @@ impl Shown for Answer {
         for level in [Level::Fail, Level::NotChecked, Level::Caution, Level::Note] {
             for alike in told_alike(self, level) {
                 text.push('\n');
-                text.push_str(&finding_text(&alike));
+                text.push_str(&finding_text(self, &alike));
             }
         }
         let quiet: Vec<String> = self
@@ -43,8 +43,19 @@ impl Shown for Answer {
         if !self.off.is_empty() {
             text.push_str(&indented("Turned off: ", &format!("{}.", self.off.join(", "))));
         }
+        if !self.not_for_this.is_empty() {
+            let others: Vec<String> = self.not_for_this.iter().map(not_for_this).collect();
+            text.push_str(&indented("Not for this glaze: ", &format!("{}.", others.join("; "))));
+        }
         if let Some(said) = self.iron() {
             text.push_str(&indented("Iron: ", &say(&said)));
+        }
+        for on_iron in self.hangs_on_iron.iter().filter(|on_iron| !on_iron.found) {
+            let told = format!(
+                "{} ({}): nothing here, but with iron as FeO there is; it hangs on how iron is counted.",
+                on_iron.subject, on_iron.script
+            );
+            text.push_str(&indented("Iron: ", &told));
         }
         let fit = if self.looked_at_pieces {
             ""
@@ -58,6 +69,15 @@ impl Shown for Answer {
             ),
         ));
         text
+    }
+}
+
+/// A script for other firings, and which.
+fn not_for_this(other: &NotForThis) -> String {
+    if other.cones.is_empty() {
+        other.script.clone()
+    } else {
+        format!("{} ({})", other.script, other.cones)
     }
 }
 
@@ -122,7 +142,7 @@ fn headline(answer: &Answer) -> String {
 }
 
 /// Findings in the same words are told once, with every script that says so.
-fn finding_text(alike: &[&Finding]) -> String {
+fn finding_text(answer: &Answer, alike: &[&Finding]) -> String {
     let Some(finding) = alike.first() else {
         return String::new();
     };
@@ -131,6 +151,15 @@ fn finding_text(alike: &[&Finding]) -> String {
         finding.message.clone()
     } else {
         format!("{}: {}", finding.subject, finding.message)
+    };
+    let on_iron = answer
+        .hangs_on_iron
+        .iter()
+        .any(|on_iron| on_iron.found && on_iron.script == finding.script && on_iron.subject == finding.subject);
+    let told = if on_iron {
+        format!("{told} (hangs on how iron is counted)")
+    } else {
+        told
     };
     let mut text = indented(&lead, &told);
     let indent = " ".repeat(4);

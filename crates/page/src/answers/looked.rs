@@ -1,6 +1,6 @@
 //! What a look at a proposal found, in the fewest lines.
 
-use glost_core::rules::{Finding, Level};
+use glost_core::rules::{Finding, Level, Whose};
 use glost_desk::Said;
 use glost_desk::looked::ProposalSaid;
 use glost_desk::wire::Offer;
@@ -16,6 +16,10 @@ pub(super) fn text(offer: &Offer) -> String {
     let mut text = String::new();
     if let Some(why) = &offer.why {
         text.push_str(&indented("Why: ", &format!("{}.", why.trim_end_matches('.'))));
+    }
+    if let Some(signed) = offer.signed.as_ref().filter(|signed| signed.whose != Whose::Shipped) {
+        let told = format!("{}, {}, {}.", signed.script, signed.whose, signed.hash);
+        text.push_str(&indented("Proposed by: ", &told));
     }
     for level in TOLD {
         for finding in offer.look.new_at(level) {

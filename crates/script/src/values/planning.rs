@@ -252,7 +252,7 @@ pub(super) fn register(shelf: &mut Shelf) {
             "extreme_points",
             "ends, within",
             POINTS,
-            "The corners of all mixtures of these glazes that meet some bounds, such as \"end 1 <= 60 %\" or \"silica in 10..30 %\".",
+            "The extremes of all mixtures of these glazes that meet some bounds, such as \"end 1 <= 60 %\" or \"silica in 10..30 %\".",
         )
         .example("extreme_points([glaze, glaze], [\"end 1 <= 60 %\"]) == [[0.6, 0.4], [0, 1]]"),
         |ends: Array, within: Array| extreme_points(&ends, &within),
@@ -262,7 +262,7 @@ pub(super) fn register(shelf: &mut Shelf) {
             "points_within",
             "ends, within",
             POINTS,
-            "Points to choose tiles from: those corners, the middles of edges and sides, and the middle of all.",
+            "Points to choose tiles from: those extremes, the middles of edges and sides, and the middle of all.",
         )
         .example("points_within([glaze, glaze], []).len == 3"),
         |ends: Array, within: Array| points_within(&ends, &within),

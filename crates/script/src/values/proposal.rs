@@ -5,11 +5,12 @@ use std::sync::Arc;
 use glost_chemistry::distance::Nearness;
 use glost_chemistry::glaze::Glaze;
 use glost_core::recipes::swap::Candidate;
-use rhai::{Array, Dynamic, EvalAltResult, ImmutableString};
+use rhai::{Array, Dynamic, EvalAltResult, ImmutableString, Map};
 
 use crate::scene::Scene;
 use crate::shelf::{Entry, Shelf};
 use crate::sort::Sort;
+use crate::swapping::Proposed;
 use crate::trouble::Trouble;
 
 use super::{GlazeValue, no_such_name};
@@ -36,24 +37,31 @@ impl ProposalValue {
     }
 }
 
-/// The recipes that a swap gave back: glazes or proposals, one or a list.
-pub(crate) fn recipes(answer: &Dynamic) -> Result<Vec<Arc<Glaze>>, Box<EvalAltResult>> {
-    if let Some(list) = answer.read_lock::<Array>() {
-        let mut found = Vec::new();
-        for item in list.iter() {
-            found.extend(one(item)?);
-        }
-        return Ok(found);
+/// The recipes that a swap gave back: glazes, proposals or tables, one or a list.
+pub(crate) fn recipes(answer: &Dynamic) -> Result<Vec<Proposed>, Box<EvalAltResult>> {
+    match answer.read_lock::<Array>() {
+        Some(list) => list.iter().map(one).collect(),
+        None => Ok(vec![one(answer)?]),
     }
-    Ok(one(answer)?.into_iter().collect())
 }
 
-fn one(answer: &Dynamic) -> Result<Option<Arc<Glaze>>, Box<EvalAltResult>> {
+/// A recipe, or a table with the recipe under `glaze` and a reason under `why`.
+fn one(answer: &Dynamic) -> Result<Proposed, Box<EvalAltResult>> {
+    let plain = |glaze: &Arc<Glaze>| Proposed {
+        glaze: glaze.clone(),
+        why: None,
+    };
     if let Some(proposal) = answer.read_lock::<ProposalValue>() {
-        return Ok(Some(proposal.glaze.recipe().clone()));
+        return Ok(plain(proposal.glaze.recipe()));
     }
     if let Some(glaze) = answer.read_lock::<GlazeValue>() {
-        return Ok(Some(glaze.recipe().clone()));
+        return Ok(plain(glaze.recipe()));
+    }
+    if let Some(table) = answer.read_lock::<Map>()
+        && let Some(recipe) = table.get("glaze")
+    {
+        let why = table.get("why").map(crate::language::in_text);
+        return Ok(Proposed { why, ..one(recipe)? });
     }
     Err(Trouble::new(
         "stray-value",
@@ -62,7 +70,7 @@ fn one(answer: &Dynamic) -> Result<Option<Arc<Glaze>>, Box<EvalAltResult>> {
             Sort::words_for_type(answer.type_name())
         ),
     )
-    .help("give back what `materials.solve` found, or a list of glazes")
+    .help("give back what `materials.solve` found, a list of glazes, or `#{ glaze: recipe, why: \"...\" }`")
     .raise())
 }
 

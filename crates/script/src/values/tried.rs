@@ -85,7 +85,7 @@ pub(crate) fn swap(context: &NativeCallContext, tester: &TesterValue, given: &Dy
     Ok(Dynamic::from(
         found
             .into_iter()
-            .map(|glaze| Dynamic::from(GlazeValue::new(glaze, &scene)))
+            .map(|proposed| Dynamic::from(GlazeValue::new(proposed.glaze, &scene)))
             .collect::<Array>(),
     ))
 }

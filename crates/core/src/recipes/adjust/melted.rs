@@ -95,17 +95,20 @@ pub(super) fn read(
         cooler.into_iter().chain(hotter).collect()
     };
     Ok(match asked {
-        MeltAsked::Cone(cone, family) => {
+        MeltAsked::Cone(cone, family) | MeltAsked::ConeInStep(cone, family) => {
             let power = match curve.at(fired_at(about)?) {
                 MeltReading::Power(power) => power.value,
                 MeltReading::Thinner | MeltReading::Thicker => return Err(MeltTrouble::OutOfReach),
                 MeltReading::Refused(refusals) => return Err(MeltTrouble::Refused(refusals)),
             };
             let at = bends_at(cone, family)?;
+            let mut aims = vec![aim(at, Some(power - POWER_WITHIN), Some(power + POWER_WITHIN))];
+            let steps = matches!(asked, MeltAsked::ConeInStep(..));
+            aims.extend(in_step(phrase, old).filter(|_| steps));
             Melted {
-                aims: vec![aim(at, Some(power - POWER_WITHIN), Some(power + POWER_WITHIN))],
-                by_boron: true,
-                in_step: false,
+                aims,
+                by_boron: !steps,
+                in_step: steps,
             }
         }
         MeltAsked::At(celsius) => Melted {
@@ -126,6 +129,51 @@ pub(super) fn read(
             }
         }
     })
+}
+
+/// Cones from one firing to another that are a long way (common practice, no source).
+const FAR_CONES: f64 = 4.0;
+/// Below this SiO2:Al2O3 reads as matt (Stull 1912).
+const MATT_BELOW: f64 = 5.0;
+/// Iron from which its own melting counts for as much as boron's, wt % of the fired
+/// glaze (common practice, no source).
+const MUCH_IRON_PERCENT: f64 = 6.0;
+/// Zinc from which, and alumina up to which, a slowly cooled glaze grows crystals,
+/// moles of the unity formula (common practice, no source).
+const CRYSTALLINE: (f64, f64) = (0.3, 0.15);
+
+/// Why a change of cone has two answers: boron, or silica and alumina in step.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum TwoWays {
+    /// More than four cones.
+    FarCones,
+    /// A matt: silica to alumina below 5.
+    Matt,
+    /// A crystalline glaze.
+    Crystalline,
+    /// More than 6 % iron.
+    Iron,
+}
+
+/// Whether a glaze brought to another cone should be shown in two ways, and why.
+pub fn two_ways(about: &GlazeNotes, cone: Cone, old: &OxideMoles) -> Option<TwoWays> {
+    let own = about.cone.as_deref().and_then(|text| match FiringPeak::parse(text) {
+        Ok(FiringPeak::Cone(own, _)) => Some(own),
+        _ => None,
+    });
+    let iron = old
+        .to_grams()
+        .percent()
+        .map_or(0.0, |percent| percent.get(Oxide::Fe2O3));
+    if own.is_some_and(|own| own.steps_above(cone).abs() > FAR_CONES) {
+        Some(TwoWays::FarCones)
+    } else if glost_chemistry::glaze::silica_to_alumina(old).is_some_and(|ratio| ratio < MATT_BELOW) {
+        Some(TwoWays::Matt)
+    } else if old.get(Oxide::ZnO) >= CRYSTALLINE.0 && old.get(Oxide::Al2O3) <= CRYSTALLINE.1 {
+        Some(TwoWays::Crystalline)
+    } else {
+        (iron > MUCH_IRON_PERCENT).then_some(TwoWays::Iron)
+    }
 }
 
 /// Silica to alumina as it is.

@@ -21,7 +21,7 @@ mod target;
 mod trouble;
 mod ways;
 
-pub use melted::{MeltTrouble, melters};
+pub use melted::{MeltTrouble, TwoWays, melters, two_ways};
 pub use program::Least;
 pub use question::{AdjustAnswer, AdjustQuestion, AimChance, Asked, Binding, Miss, Surety, Unasked, adjust};
 pub use trouble::{AdjustTrouble, sources_of};

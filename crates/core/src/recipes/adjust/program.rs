@@ -104,7 +104,11 @@ impl Bounds {
     }
 }
 
-/// Limits of each row, the total first.
+/// Flux below this part of what a part of the old base has is none: bounds on the unity
+/// formula are met by a recipe without flux, and mean nothing there.
+const LEAST_FLUX: f64 = 1e-3;
+
+/// Limits of each row, the total first, then the flux.
 struct Limits {
     rows: Vec<f64>,
     lower: Vec<f64>,
@@ -117,22 +121,40 @@ fn limits(space: &Space, rows: &[&Row]) -> Limits {
         lower: vec![TOTAL],
         upper: vec![TOTAL],
     };
+    limits.keep_flux(space);
     limits.take(rows);
     limits
 }
 
-/// The aims alone: the scale is free.
-fn limits_of_aims(rows: &[&Row]) -> Limits {
+/// The aims and some flux: the scale is free.
+fn limits_of_aims(space: &Space, rows: &[&Row]) -> Limits {
     let mut limits = Limits {
         rows: Vec::new(),
         lower: Vec::new(),
         upper: Vec::new(),
     };
+    limits.keep_flux(space);
     limits.take(rows);
     limits
 }
 
 impl Limits {
+    fn keep_flux(&mut self, space: &Space) {
+        let before = space.before();
+        let flux: f64 = space
+            .columns
+            .iter()
+            .zip(&before)
+            .map(|(column, x)| column.flux * x)
+            .sum();
+        let least = LEAST_FLUX * flux / space.base_total(&before);
+        let columns = space.columns.iter();
+        self.rows
+            .extend(columns.map(|column| column.flux - least * column.of_base()));
+        self.lower.push(0.0);
+        self.upper.push(f64::INFINITY);
+    }
+
     fn take(&mut self, rows: &[&Row]) {
         for row in rows {
             self.rows.extend(&row.coefficients);
@@ -198,7 +220,7 @@ impl Program<'_> {
 
     fn least_change(&self, rows: &[&Row], bounds: &Bounds) -> Result<Option<Point>, KernelError> {
         let Some(change) = self.change else { return Ok(None) };
-        let limits = limits_of_aims(rows);
+        let limits = limits_of_aims(self.space, rows);
         let program = QuadraticProgram {
             hessian: change.hessian(),
             linear: change.linear(),
@@ -211,7 +233,7 @@ impl Program<'_> {
         Ok(match QpWorkspace::new().solve(&program)? {
             QpOutcome::Optimal(best) if self.space.base_total(&best.x) > NO_BASE * TOTAL => Some(Point {
                 objective: change.of(&best.x),
-                multipliers: best.row_multipliers,
+                multipliers: best.row_multipliers.into_iter().skip(1).collect(),
                 x: best.x,
             }),
             QpOutcome::Optimal(_) | QpOutcome::Infeasible(_) => None,
@@ -239,7 +261,7 @@ impl Program<'_> {
         Ok(match QpWorkspace::new().solve(&program)? {
             QpOutcome::Optimal(best) => Some(Point {
                 objective: self.objective(&best.x),
-                multipliers: best.row_multipliers.into_iter().skip(1).collect(),
+                multipliers: best.row_multipliers.into_iter().skip(2).collect(),
                 x: best.x,
             }),
             QpOutcome::Infeasible(_) => None,
@@ -266,7 +288,7 @@ impl Program<'_> {
         Ok(match LpWorkspace::new().solve(&program)? {
             LpOutcome::Optimal(best) => Some(Point {
                 objective: self.objective(&best.x),
-                multipliers: best.row_multipliers.into_iter().skip(1).collect(),
+                multipliers: best.row_multipliers.into_iter().skip(2).collect(),
                 x: best.x,
             }),
             LpOutcome::Infeasible(_) | LpOutcome::Unbounded => None,
@@ -286,7 +308,8 @@ impl Program<'_> {
             lower: &vec![0.0; count],
             upper: &vec![f64::INFINITY; count],
         };
-        let groups: Vec<Option<usize>> = std::iter::once(None)
+        let groups: Vec<Option<usize>> = [None, None]
+            .into_iter()
             .chain(rows.iter().map(|row| Some(row.phrase)))
             .collect();
         Ok(QpWorkspace::new().conflict(&program, &groups)?.unwrap_or_default())
@@ -298,7 +321,14 @@ impl Program<'_> {
     /// A miss is a ratio and so not linear: Gauss-Newton steps, each kept short
     /// enough that the misses themselves fall.
     pub fn nearest(&self, rows: &[&Row]) -> Result<Option<Vec<f64>>, KernelError> {
+        // A recipe without flux would miss nothing, and be none.
+        let before = self.space.before();
+        let is_there = |row: &&&Row, x: &[f64]| dot(&row.denominator, x) > 0.0;
+        let there: Vec<&&Row> = rows.iter().filter(|row| is_there(row, &before)).collect();
         let merit = |x: &[f64]| -> f64 {
+            if !there.iter().all(|row| is_there(row, x)) {
+                return f64::INFINITY;
+            }
             let misses: f64 = rows
                 .iter()
                 .map(|row| (Self::miss(row, x) / row.noticeable()).powi(2))

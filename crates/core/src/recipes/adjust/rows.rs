@@ -36,23 +36,28 @@ pub(crate) struct Row {
 /// A row that hangs on no oxide of a sheet.
 pub(crate) const NO_OXIDE: [f64; OXIDE_COUNT] = [0.0; OXIDE_COUNT];
 
+/// An oxide with how many moles a mole of it counts for.
+type Term = (Oxide, f64);
+
 /// The oxides above and below the line of a quantity.
-fn sides(quantity: &Quantity, fluxes: &FluxList) -> (Vec<Oxide>, Vec<Oxide>) {
+fn sides(quantity: &Quantity, fluxes: &FluxList) -> (Vec<Term>, Vec<Term>) {
+    let once = |oxides: Vec<Oxide>| oxides.into_iter().map(|oxide| (oxide, 1.0)).collect();
+    let fluxing = || Oxide::ALL.map(|oxide| (oxide, fluxes.weight(oxide))).to_vec();
     match quantity {
-        Quantity::Chemistry(Subject::SilicaToAlumina) => (vec![Oxide::SiO2], vec![Oxide::Al2O3]),
-        Quantity::Chemistry(_) | Quantity::Sum(_) => (quantity.oxides(fluxes), fluxes.oxides().to_vec()),
-        Quantity::Ratio(above, below) => (above.oxides(fluxes), below.oxides(fluxes)),
+        Quantity::Chemistry(Subject::SilicaToAlumina) => (once(vec![Oxide::SiO2]), once(vec![Oxide::Al2O3])),
+        Quantity::Chemistry(_) | Quantity::Sum(_) => (once(quantity.oxides(fluxes)), fluxing()),
+        Quantity::Ratio(above, below) => (once(above.oxides(fluxes)), once(below.oxides(fluxes))),
         _ => (Vec::new(), Vec::new()),
     }
 }
 
-fn slopes(above: &[Oxide], below: &[Oxide], bound: f64) -> [f64; OXIDE_COUNT] {
+fn slopes(above: &[Term], below: &[Term], bound: f64) -> [f64; OXIDE_COUNT] {
     let mut slopes = NO_OXIDE;
-    for oxide in above {
-        slopes[oxide.index()] += 1.0;
+    for (oxide, weight) in above {
+        slopes[oxide.index()] += weight;
     }
-    for oxide in below {
-        slopes[oxide.index()] -= bound;
+    for (oxide, weight) in below {
+        slopes[oxide.index()] -= bound * weight;
     }
     slopes
 }

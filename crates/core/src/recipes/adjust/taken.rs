@@ -53,7 +53,7 @@ pub(super) fn take(question: &AdjustQuestion<'_>, old: &OxideMoles) -> Result<Ta
     for asked in &question.aims {
         let number = taken.phrases.len();
         let (phrase, aims) = match asked {
-            Asked::Limits(phrase, set) => (phrase.clone(), aims_of_limits(set, phrase)),
+            Asked::Limits(phrase, set) => (phrase.clone(), aims_of_limits(set, phrase, old, question.fluxes)),
             Asked::Fit { phrase, low, high } => {
                 let aim = Aim {
                     phrase: phrase.clone(),
@@ -69,7 +69,7 @@ pub(super) fn take(question: &AdjustQuestion<'_>, old: &OxideMoles) -> Result<Ta
                 taken.relaxed.by_boron |= melted.by_boron;
                 taken.relaxed.in_step |= melted.in_step;
                 let mut aims = melted.aims;
-                if melted.by_boron {
+                if !matches!(asked, MeltAsked::Same) {
                     aims.extend(within_reason(phrase, *asked, question, &held));
                 }
                 (phrase.clone(), aims)

@@ -48,12 +48,10 @@ fn asked_for(old: &Old<'_>, aims: &[(usize, Aim)], space: &Space) -> ChemistryDi
         target = target.with(named.oxide, named.moles);
     }
     let is_named = |oxide: Oxide| named.iter().any(|named| named.oxide == oxide);
-    let fluxes = old.fluxes.oxides();
-    let asked: f64 = named
-        .iter()
-        .filter(|named| fluxes.contains(&named.oxide))
-        .map(|named| named.moles)
-        .sum();
+    // Iron that counts as FeO is one of the fluxes, two moles for each.
+    let weight = |oxide: Oxide| old.fluxes.weight(oxide);
+    let fluxes: Vec<Oxide> = Oxide::ALL.into_iter().filter(|&oxide| weight(oxide) > 0.0).collect();
+    let asked: f64 = named.iter().map(|named| weight(named.oxide) * named.moles).sum();
     if !fluxes.iter().any(|&flux| is_named(flux)) {
         return ChemistryDistance::new(&target, old.fluxes);
     }
@@ -66,13 +64,13 @@ fn asked_for(old: &Old<'_>, aims: &[(usize, Aim)], space: &Space) -> ChemistryDi
         let kept = fluxes
             .iter()
             .filter(|&&flux| !is_named(flux) && !brought.contains(&flux));
-        let kept: f64 = kept.map(|&flux| old.unity.get(flux)).sum();
+        let kept: f64 = kept.map(|&flux| weight(flux) * old.unity.get(flux)).sum();
         return ChemistryDistance::new(&target, old.fluxes)
             .with_sum(&brought, (1.0 - asked - kept).max(0.0))
             .with_flux_sum(1.0);
     }
     let others: Vec<Oxide> = fluxes.iter().copied().filter(|&flux| !is_named(flux)).collect();
-    let sum = old.unity.sum_of(&others);
+    let sum: f64 = others.iter().map(|&flux| weight(flux) * old.unity.get(flux)).sum();
     if asked < 1.0 && sum > 0.0 {
         for flux in others {
             target = target.with(flux, old.unity.get(flux) * (1.0 - asked) / sum);

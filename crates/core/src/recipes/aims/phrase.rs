@@ -7,10 +7,11 @@
 
 use std::sync::Arc;
 
-use crate::rules::LimitSet;
+use crate::rules::{LimitSet, Range, Subject};
 use glost_chemistry::diagnostic::{Diagnostic, Mark, Source, suggestion};
+use glost_chemistry::glaze::FluxList;
 use glost_chemistry::material::{Library, Material};
-use glost_chemistry::oxides::Oxide;
+use glost_chemistry::oxides::{Oxide, OxideMoles};
 use glost_chemistry::quantity::{Celsius, Cone, ConeFamily, FiringPeak, Grams, parse_number};
 
 use super::aim::{Aim, Quantity};
@@ -71,6 +72,8 @@ pub enum MeltAsked {
     Cone(Cone, Option<ConeFamily>),
     /// 10^3 Pa s at this temperature.
     At(Celsius),
+    /// The same, boron as it is and silica and alumina moving in step.
+    ConeInStep(Cone, Option<ConeFamily>),
     /// As it is, silica and alumina moving in step.
     Same,
 }
@@ -91,15 +94,17 @@ pub fn parse_phrase(text: &str, library: &Library) -> Result<Phrase, Diagnostic>
     .read()
 }
 
-/// The ranges of a limit set as aims; each repeats the phrase that asked for it.
-pub fn aims_of_limits(limits: &LimitSet, phrase: &str) -> Vec<Aim> {
+/// The aims of a set of limits on a glaze of this unity formula. A range that means
+/// "if it is used" brings in nothing that the glaze lacks: then only its most counts.
+pub fn aims_of_limits(limits: &LimitSet, phrase: &str, unity: &OxideMoles, fluxes: &FluxList) -> Vec<Aim> {
+    let lacks = |range: &Range| range.optional && range.subject.value(unity, fluxes).is_none_or(|value| value <= 0.0);
     limits
         .ranges
         .iter()
         .map(|range| Aim {
             phrase: phrase.to_owned(),
             quantity: Quantity::Chemistry(range.subject.clone()),
-            low: range.low,
+            low: range.low.filter(|_| !lacks(range)),
             high: range.high,
             wanted: None,
         })
@@ -315,6 +320,7 @@ impl Reader<'_> {
                 _ => (None, Some(bound)),
             };
             self.not_far(&quantity, low, name.trim())?;
+            self.no_ratio_of_nothing(&quantity, &[low, high], text)?;
             return Ok(Phrase::Aim(self.aim(quantity, low, high)));
         }
         let Some((name, range)) = text.rsplit_once(" in ") else {
@@ -333,6 +339,7 @@ impl Reader<'_> {
             self.number(high.trim().trim_end_matches('%'), &quantity)?,
         );
         self.not_far(&quantity, Some(low).filter(|low| *low > 0.0), range.trim())?;
+        self.no_ratio_of_nothing(&quantity, &[Some(high)], range.trim())?;
         if low > high {
             return Err(self
                 .error("the range runs backwards", range.trim())
@@ -346,6 +353,20 @@ impl Reader<'_> {
             return Err(self
                 .error("a distance is bounded from above only", part)
                 .help("write it such as \"distance <= 2\""));
+        }
+        Ok(())
+    }
+
+    /// A ratio of 0 asks for none of the oxide above, or for nothing at all.
+    fn no_ratio_of_nothing(&self, quantity: &Quantity, bounds: &[Option<f64>], part: &str) -> Result<(), Diagnostic> {
+        let ratio = matches!(
+            quantity,
+            Quantity::Ratio(..) | Quantity::Chemistry(Subject::SilicaToAlumina)
+        );
+        if ratio && bounds.contains(&Some(0.0)) {
+            return Err(self
+                .error("a ratio of 0 asks for nothing that can be weighed", part)
+                .help("bound the oxide itself, such as \"K2O <= 0.05\", or write a ratio above 0"));
         }
         Ok(())
     }
@@ -490,6 +511,9 @@ mod tests {
             "CaO:CaO >= 1",
             "CaO + whiting <= 3",
             "K2O: >= 1",
+            "K2O:Na2O = 0",
+            "SiO2:Al2O3 in 0..0",
+            "SiO2:Al2O3 <= 0",
         ] {
             assert!(parse_phrase(text, &library).is_err(), "{text}");
         }

@@ -5,7 +5,7 @@ mod sure;
 mod ways;
 
 use glost_chemistry::glaze::Portion;
-use glost_core::recipes::adjust::{Binding, Least, Miss};
+use glost_core::recipes::adjust::{Binding, Least, Miss, TwoWays};
 use glost_desk::adjust::{Adjusted, Answer, Outcome, Recipe};
 
 use crate::Shown;
@@ -219,6 +219,8 @@ fn details(answer: &Adjusted, recipe: &Recipe) -> String {
     text.push_str(&super::swap::melt_text(proposal));
     text.push_str(&super::swap::tint_text(proposal));
     text.push_str(&sure::text(answer, recipe));
+    text.push_str(&held_as_weights(answer));
+    text.push_str(&in_step(answer));
     if answer.melts {
         text.push_str(&indented("Can't know: ", CANNOT_KNOW));
     }
@@ -228,6 +230,55 @@ fn details(answer: &Adjusted, recipe: &Recipe) -> String {
         "old and new on one tile set, with a three-step blend between them, on your own clay in your own firing.",
     ));
     text
+}
+
+/// Additions whose analysis nobody tells.
+fn held_as_weights(answer: &Adjusted) -> String {
+    let held: Vec<String> = answer
+        .held
+        .iter()
+        .map(|portion| format!("{} at {} %", portion.material.name, number::parts(portion.percent)))
+        .collect();
+    if held.is_empty() {
+        return String::new();
+    }
+    let told = format!(
+        "{}: nobody tells what is in it, so it stays by weight and its chemistry isn't counted.",
+        held.join(", ")
+    );
+    indented("Held: ", &told)
+}
+
+/// The other way to a cone.
+fn in_step(answer: &Adjusted) -> String {
+    let Some(other) = &answer.in_step else {
+        return String::new();
+    };
+    let why = match other.why {
+        TwoWays::FarCones => "more than four cones is a long way",
+        TwoWays::Matt => "a matt may lose its surface to boron",
+        TwoWays::Crystalline => "crystals grow by what boron changes",
+        TwoWays::Iron => "so much iron melts by itself once it turns to FeO",
+    };
+    let proposal = &other.recipe.offer.proposal;
+    let parts: Vec<String> = proposal
+        .glaze
+        .base
+        .iter()
+        .filter(|portion| portion.percent > 1e-9)
+        .map(|portion| format!("{} {}", portion.material.name, number::parts(portion.percent)))
+        .collect();
+    let moved: Vec<String> = proposal
+        .cannot_match
+        .iter()
+        .map(|oxide| super::swap::moved_words(*oxide, answer.old_unity.get(*oxide), proposal.unity.get(*oxide)))
+        .collect();
+    let told = format!(
+        "boron as it is, silica and alumina in step: {} ({}). Shown because {why}; make both on one strip of tiles.",
+        parts.join(", "),
+        moved.join(", ")
+    );
+    indented("Or: ", &told)
 }
 
 fn missed(misses: &[Miss]) -> String {

@@ -38,6 +38,7 @@ pub mod convert;
 pub mod cost;
 pub mod fault;
 pub mod formula;
+pub mod glazes;
 pub mod habits;
 pub mod import;
 pub mod init;

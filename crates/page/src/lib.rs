@@ -5,6 +5,7 @@
 
 mod answers;
 pub mod diagnostic;
+mod fitted;
 pub mod layout;
 pub mod melt_words;
 pub mod number;
@@ -38,6 +39,26 @@ pub trait Shown {
     fn csv(&self) -> Option<Csv> {
         None
     }
+}
+
+impl Csv {
+    /// Rows of cells below their headings.
+    pub(crate) fn of(headings: &[&str], rows: impl IntoIterator<Item = Vec<String>>) -> Csv {
+        let mut text = String::new();
+        glost_chemistry::read::push_row(&mut text, headings);
+        for row in rows {
+            glost_chemistry::read::push_row(&mut text, &row);
+        }
+        Csv {
+            rows: text,
+            beside: Vec::new(),
+        }
+    }
+}
+
+/// A number for a spreadsheet, in full; blank where there is none.
+pub(crate) fn csv_number(number: Option<f64>) -> String {
+    number.map_or_else(String::new, |number| number.to_string())
 }
 
 /// An answer for a spreadsheet.

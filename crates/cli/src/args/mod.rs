@@ -14,6 +14,7 @@ mod export;
 mod fault;
 mod fit;
 mod formula;
+mod glazes;
 mod import;
 mod init;
 mod keep;
@@ -57,6 +58,7 @@ pub(crate) use export::ExportOptions;
 pub(crate) use fault::FaultOptions;
 pub(crate) use fit::FitOptions;
 pub(crate) use formula::FormulaOptions;
+pub(crate) use glazes::GlazesOptions;
 pub(crate) use import::ImportOptions;
 pub(crate) use init::InitOptions;
 pub(crate) use keep::KeepOptions;
@@ -125,6 +127,8 @@ pub(crate) enum AdditionsOption {
 
 #[derive(Debug, Subcommand)]
 pub(crate) enum Command {
+    /// The studio's glazes, a line each; found by words, material, cone, clay, chemistry
+    Glazes(GlazesOptions),
     /// What a glaze is once fired: unity formula, ratios, loss on ignition
     Unity(UnityOptions),
     /// Run checks and limits on a glaze

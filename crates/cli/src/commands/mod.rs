@@ -18,10 +18,10 @@ use crate::outcome::Outcome;
 pub(crate) fn run(arguments: &Arguments, words: &Words, style: Style) -> Outcome {
     let common = &arguments.common;
     let gives_lines = matches!(&arguments.command, Command::Check(options) if options.over.is_some());
-    if common.format == Format::Csv && !gives_lines && !matches!(arguments.command, Command::Run(_)) {
+    if common.format == Format::Csv && !has_rows(&arguments.command) {
         let error = Diagnostic::error(
             "bad-option",
-            "--format csv goes with `glost run` and `glost check --over`",
+            "--format csv goes with what has rows: glazes, compare, materials, notes, due, batches, cost, affected, results, run, check --over",
         );
         return Err(error
             .help("here it is text or json; json has every number in full")
@@ -31,6 +31,7 @@ pub(crate) fn run(arguments: &Arguments, words: &Words, style: Style) -> Outcome
         Command::Formula(_) => door::answer_anywhere::<glost_desk::formula::Question>(words, common, style),
         Command::Import(_) => door::answer::<glost_desk::import::Question>(words, common, style),
         Command::Export(_) => door::answer::<glost_desk::export::Question>(words, common, style),
+        Command::Glazes(_) => door::answer::<glost_desk::glazes::Question>(words, common, style),
         Command::Init(_) => door::answer_anywhere::<glost_desk::init::Question>(words, common, style),
         Command::Start(_) => start::run(words, common, style),
         Command::Results(_) => door::answer::<glost_desk::results::Question>(words, common, style),
@@ -68,6 +69,15 @@ pub(crate) fn run(arguments: &Arguments, words: &Words, style: Style) -> Outcome
         Command::Read(options) => read::run(options, words, common, style),
         Command::Materials(_) => door::answer_settled::<glost_desk::materials::Question>(words, common, style),
         Command::Script(options) => script(options, words, common, style),
+    }
+}
+
+/// Whether a command's answer is a table.
+fn has_rows(command: &Command) -> bool {
+    match command {
+        Command::Check(options) => options.over.is_some(),
+        Command::Run(_) | Command::Glazes(_) => true,
+        _ => false,
     }
 }
 

@@ -15,6 +15,7 @@ mod export;
 mod fault;
 mod fit;
 mod formula;
+mod glazes;
 mod import;
 mod init;
 mod keep;

@@ -1,15 +1,14 @@
 //! `glost run`: sentences and tables that a script puts out.
 
+use glost_chemistry::read::push_cell;
 use glost_core::rules::Signature;
 use glost_desk::run::{Answer, Item, ReportTable};
 
-use crate::layout::{Style, WIDTH, paragraph};
+use crate::fitted::fitted;
+use crate::layout::{Style, paragraph};
 use crate::number;
 use crate::words::signed::signed;
 use crate::{Csv, Shown};
-
-/// Narrower than this no column of words is made.
-const NARROWEST: usize = 12;
 
 fn shown(item: &Item, decimals: usize) -> String {
     match item {
@@ -29,19 +28,11 @@ fn cell(item: &Item) -> String {
     }
 }
 
-/// A CSV cell, in quotes where it needs them. What a spreadsheet would take for
-/// a formula gets a blank before it.
+/// A CSV cell that no spreadsheet runs, in quotes where it needs them.
 fn quoted(text: &str) -> String {
-    let text = if text.starts_with(['=', '+', '-', '@']) && text.parse::<f64>().is_err() {
-        format!(" {text}")
-    } else {
-        text.to_owned()
-    };
-    if text.contains([',', '"', '\n', '\r', ';']) {
-        format!("\"{}\"", text.replace('"', "\"\""))
-    } else {
-        text
-    }
+    let mut cell = String::new();
+    push_cell(&mut cell, text);
+    cell
 }
 
 fn numbers(table: &ReportTable, column: usize) -> impl Iterator<Item = f64> + '_ {
@@ -94,32 +85,7 @@ fn table_text(table: &ReportTable) -> String {
                 .collect(),
         );
     }
-    let widths = widths(&rows, &right);
-    let mut text = String::new();
-    for row in &rows {
-        let wrapped: Vec<Vec<String>> = row
-            .iter()
-            .zip(&widths)
-            .map(|(cell, width)| wrap(cell, *width))
-            .collect();
-        let height = wrapped.iter().map(Vec::len).max().unwrap_or(1);
-        for line in 0..height {
-            let mut line_shown = String::new();
-            for ((lines, width), right) in wrapped.iter().zip(&widths).zip(&right) {
-                let cell = lines.get(line).map_or("", String::as_str);
-                let padding = " ".repeat(width.saturating_sub(cell.chars().count()));
-                let (before, after) = if *right {
-                    (padding, String::new())
-                } else {
-                    (String::new(), padding)
-                };
-                line_shown.push_str(&format!("{before}{cell}{after}  "));
-            }
-            text.push_str(line_shown.trim_end());
-            text.push('\n');
-        }
-    }
-    text
+    fitted(&rows, &right)
 }
 
 /// The rows, each signed: a row may be copied anywhere.
@@ -134,51 +100,6 @@ fn rows(table: &ReportTable, signature: &Signature) -> String {
         text.push('\n');
     }
     text
-}
-
-/// Widths of the columns; the widest columns of words give way until the table
-/// fits the terminal.
-fn widths(rows: &[Vec<String>], right: &[bool]) -> Vec<usize> {
-    let mut widths: Vec<usize> = (0..right.len())
-        .map(|column| rows.iter().map(|row| row[column].chars().count()).max().unwrap_or(0))
-        .collect();
-    let between = 2 * widths.len().saturating_sub(1);
-    while widths.iter().sum::<usize>() + between > WIDTH {
-        let widest = (0..widths.len())
-            .filter(|column| widths[*column] > NARROWEST)
-            .max_by_key(|column| (!right[*column], widths[*column]));
-        let Some(widest) = widest else { break };
-        widths[widest] -= 1;
-    }
-    widths
-}
-
-fn wrap(text: &str, width: usize) -> Vec<String> {
-    let mut lines = vec![String::new()];
-    for word in text.split_whitespace() {
-        let mut word: Vec<char> = word.chars().collect();
-        loop {
-            let line = lines.last_mut().map_or(0, |line| line.chars().count());
-            let room = width.saturating_sub(if line == 0 { 0 } else { line + 1 });
-            if word.len() <= room || width == 0 {
-                break;
-            }
-            if line > 0 {
-                lines.push(String::new());
-                continue;
-            }
-            lines.push(word.drain(..width).collect());
-            lines.swap_remove(lines.len() - 2);
-            lines.push(String::new());
-        }
-        if let Some(line) = lines.last_mut() {
-            if !line.is_empty() {
-                line.push(' ');
-            }
-            line.extend(word);
-        }
-    }
-    lines
 }
 
 impl Shown for Answer {
@@ -227,16 +148,9 @@ mod tests {
     use super::*;
 
     #[test]
-    fn words_wrap_and_long_ones_break() {
-        assert_eq!(wrap("a bb ccc", 4), ["a bb", "ccc"]);
-        assert_eq!(wrap("abcdefgh x", 3), ["abc", "def", "gh", "x"]);
-        assert_eq!(wrap("", 3), [""]);
-    }
-
-    #[test]
     fn a_cell_is_quoted_and_is_no_formula() {
         assert_eq!(quoted("a, \"b\""), "\"a, \"\"b\"\"\"");
-        assert_eq!(quoted("=1+2"), " =1+2");
+        assert_eq!(quoted("=1+2"), "'=1+2");
         assert_eq!(quoted("-3"), "-3");
     }
 }

@@ -1,0 +1,226 @@
+//! The studio's glazes, a line each; those that are looked for.
+
+mod line;
+mod problems;
+
+use glost_chemistry::diagnostic::Diagnostic;
+use glost_chemistry::distance::ChemistryDistance;
+use glost_chemistry::glaze::{Additions, Analysis, Glaze, USES, Use};
+use glost_chemistry::oxides::OxideMoles;
+use glost_chemistry::read::folded;
+use glost_studio::FoundGlaze;
+use serde::{Serialize, Serializer};
+
+pub use line::{LastBatch, Line, Surface};
+pub use problems::Problem;
+
+use crate::lookup;
+use crate::pieces::Pieces;
+use crate::wire::unread;
+use crate::{Desk, Failure, Words, trouble};
+
+/// What is asked.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Question {
+    /// Words of its name, notes, firing or materials; all of them.
+    pub words: Vec<String>,
+    /// A material that it holds.
+    pub holds: Vec<String>,
+    /// Its cone.
+    pub cone: Option<String>,
+    /// Its clay.
+    pub clay: Option<String>,
+    /// What it is for.
+    pub usage: Option<Use>,
+    /// The glaze whose chemistry it should be near.
+    pub near: Option<String>,
+    /// Whether checks run over all.
+    pub problems: bool,
+}
+
+impl crate::Question for Question {
+    type Answer = Answer;
+
+    fn from_words(words: &Words) -> Result<Question, Diagnostic> {
+        let usage = words.text("use").map(|word| {
+            Use::from_word(word).ok_or_else(|| {
+                Diagnostic::error("bad-option", format!("--use: `{word}` is no use"))
+                    .help(format!("it is one of: {}", USES.join(", ")))
+            })
+        });
+        let typed = words.list("words").iter().flat_map(|text| text.split_whitespace());
+        Ok(Question {
+            words: typed.map(folded).collect(),
+            holds: words.list("holds").to_vec(),
+            cone: words.text("cone").map(bare_cone),
+            clay: words.text("clay").map(folded),
+            usage: usage.transpose()?,
+            near: words.owned("near"),
+            problems: words.flag("problems"),
+        })
+    }
+
+    fn ask(&self, desk: &Desk) -> Result<Answer, Failure> {
+        desk.tell_where();
+        let (found, complaints) = desk.workplace().all_glazes();
+        let library = desk.workplace().library();
+        let holds = lookup::as_named(library, "holds", &self.holds)?;
+        let near = self.near.as_deref().map(|name| Near::of(desk, name)).transpose()?;
+        let all = found.len();
+        let fitting = found.iter().filter(|found| {
+            let held = |name: &str| {
+                found
+                    .glaze
+                    .portions()
+                    .any(|portion| folded(&portion.material.name) == folded(name))
+            };
+            self.fits(&found.glaze) && holds.iter().all(|material| held(&material.name))
+        });
+        let pieces = Pieces::open(desk)?;
+        let batches = line::batches(desk);
+        let mut lines: Vec<Line> = Vec::new();
+        for found in fitting {
+            let mut line = Line::of(desk, found, &pieces, &batches);
+            line.distance = near.as_ref().and_then(|near| near.distance(found));
+            lines.push(line);
+        }
+        if let Some(near) = &near {
+            lines.retain(|line| folded(&line.glaze) != folded(&near.name));
+            let far = |line: &Line| line.distance.unwrap_or(f64::INFINITY);
+            lines.sort_by(|one, other| far(one).total_cmp(&far(other)));
+        }
+        let problems = if self.problems {
+            Some(problems::of(desk, &lines)?)
+        } else {
+            None
+        };
+        Ok(Answer {
+            all,
+            near: near.map(|near| near.name),
+            lines,
+            problems,
+            incomplete: complaints,
+        })
+    }
+}
+
+impl Question {
+    fn fits(&self, glaze: &Glaze) -> bool {
+        let about = &glaze.about;
+        let same = |asked: &Option<String>, own: Option<String>| {
+            asked.as_ref().is_none_or(|asked| own.as_ref() == Some(asked))
+        };
+        let usage = |asked: Use| about.usage.as_deref() == Some(asked.word());
+        same(&self.cone, about.cone.as_deref().map(bare_cone))
+            && self.clay.as_ref().is_none_or(|asked| {
+                about
+                    .clay
+                    .as_deref()
+                    .is_some_and(|own| folded(own).contains(asked.as_str()))
+            })
+            && self.usage.is_none_or(usage)
+            && self.has_words(glaze)
+    }
+
+    fn has_words(&self, glaze: &Glaze) -> bool {
+        let about = &glaze.about;
+        let own = [
+            Some(&glaze.name),
+            about.notes.as_ref(),
+            about.firing.as_ref(),
+            about.clay.as_ref(),
+        ];
+        let materials = glaze.portions().map(|portion| &portion.material.name);
+        let text: Vec<String> = own
+            .into_iter()
+            .flatten()
+            .chain(materials)
+            .map(|text| folded(text))
+            .collect();
+        self.words
+            .iter()
+            .all(|word| text.iter().any(|text| text.contains(word.as_str())))
+    }
+}
+
+/// A cone's text without the word.
+fn bare_cone(text: &str) -> String {
+    let text = folded(text);
+    text.strip_prefix("cone").unwrap_or(&text).trim().to_owned()
+}
+
+/// The glaze that others are held against.
+struct Near {
+    name: String,
+    measure: ChemistryDistance,
+}
+
+impl Near {
+    fn of(desk: &Desk, name: &str) -> Result<Near, Failure> {
+        let found = desk.glaze(name)?;
+        let fluxes = &found.settings.fluxes;
+        let analysis =
+            Analysis::of(&found.glaze, fluxes, Additions::In).map_err(|bad| trouble::no_analysis(&found, &bad))?;
+        let unity = analysis.unity.clone().unwrap_or_else(OxideMoles::default);
+        Ok(Near {
+            measure: ChemistryDistance::new(&unity, fluxes),
+            name: found.glaze.name,
+        })
+    }
+
+    fn distance(&self, found: &FoundGlaze) -> Option<f64> {
+        // A glaze of unknown analysis is near to nothing.
+        let analysis = Analysis::of(&found.glaze, &found.settings.fluxes, Additions::In).ok()?;
+        Some(self.measure.distance(analysis.unity.as_ref()?))
+    }
+}
+
+/// The glazes.
+#[derive(Debug, Clone)]
+pub struct Answer {
+    /// How many the studio has.
+    pub all: usize,
+    /// Those that were looked for.
+    pub lines: Vec<Line>,
+    /// The glaze that they are near to, where that was asked.
+    pub near: Option<String>,
+    /// What checks found, where they ran.
+    pub problems: Option<Vec<Problem>>,
+    /// Files that can't be used.
+    pub incomplete: Vec<Diagnostic>,
+}
+
+impl crate::Answer for Answer {
+    /// A problem that says no, or nothing found.
+    fn says_no(&self) -> bool {
+        match &self.problems {
+            Some(problems) => problems.iter().any(|problem| problem.finding.level.says_no()),
+            None => self.lines.is_empty(),
+        }
+    }
+}
+
+#[derive(Serialize)]
+struct AnswerJson<'a> {
+    glazes: &'a [Line],
+    #[serde(skip_serializing_if = "Option::is_none")]
+    problems: Option<&'a [Problem]>,
+    #[serde(serialize_with = "unread", skip_serializing_if = "nothing")]
+    incomplete: &'a [Diagnostic],
+}
+
+#[allow(clippy::trivially_copy_pass_by_ref, reason = "serde hands a reference")]
+fn nothing(list: &&[Diagnostic]) -> bool {
+    list.is_empty()
+}
+
+impl Serialize for Answer {
+    fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        AnswerJson {
+            glazes: &self.lines,
+            problems: self.problems.as_deref(),
+            incomplete: &self.incomplete,
+        }
+        .serialize(to)
+    }
+}

@@ -1,0 +1,93 @@
+//! A table of words and numbers that fits the terminal: cells wrap, nothing is cut.
+
+use crate::layout::WIDTH;
+
+/// Narrower than this no column of words is made.
+const NARROWEST: usize = 7;
+
+/// The rows, headings first, in columns; `right`: which columns hold numbers.
+pub(crate) fn fitted(rows: &[Vec<String>], right: &[bool]) -> String {
+    let widths = widths(rows, right);
+    let mut text = String::new();
+    for row in rows {
+        let wrapped: Vec<Vec<String>> = row
+            .iter()
+            .zip(&widths)
+            .map(|(cell, width)| wrap(cell, *width))
+            .collect();
+        let height = wrapped.iter().map(Vec::len).max().unwrap_or(1);
+        for line in 0..height {
+            let mut line_shown = String::new();
+            for ((lines, width), right) in wrapped.iter().zip(&widths).zip(right) {
+                let cell = lines.get(line).map_or("", String::as_str);
+                let padding = " ".repeat(width.saturating_sub(cell.chars().count()));
+                let (before, after) = if *right {
+                    (padding, String::new())
+                } else {
+                    (String::new(), padding)
+                };
+                line_shown.push_str(&format!("{before}{cell}{after}  "));
+            }
+            text.push_str(line_shown.trim_end());
+            text.push('\n');
+        }
+    }
+    text
+}
+
+/// Widths of the columns; the widest columns of words give way until the table
+/// fits the terminal.
+fn widths(rows: &[Vec<String>], right: &[bool]) -> Vec<usize> {
+    let mut widths: Vec<usize> = (0..right.len())
+        .map(|column| rows.iter().map(|row| row[column].chars().count()).max().unwrap_or(0))
+        .collect();
+    let between = 2 * widths.len().saturating_sub(1);
+    while widths.iter().sum::<usize>() + between > WIDTH {
+        let widest = (0..widths.len())
+            .filter(|column| widths[*column] > NARROWEST)
+            .max_by_key(|column| (!right[*column], widths[*column]));
+        let Some(widest) = widest else { break };
+        widths[widest] -= 1;
+    }
+    widths
+}
+
+fn wrap(text: &str, width: usize) -> Vec<String> {
+    let mut lines = vec![String::new()];
+    for word in text.split_whitespace() {
+        let mut word: Vec<char> = word.chars().collect();
+        loop {
+            let line = lines.last_mut().map_or(0, |line| line.chars().count());
+            let room = width.saturating_sub(if line == 0 { 0 } else { line + 1 });
+            if word.len() <= room || width == 0 {
+                break;
+            }
+            if line > 0 {
+                lines.push(String::new());
+                continue;
+            }
+            lines.push(word.drain(..width).collect());
+            lines.swap_remove(lines.len() - 2);
+            lines.push(String::new());
+        }
+        if let Some(line) = lines.last_mut() {
+            if !line.is_empty() {
+                line.push(' ');
+            }
+            line.extend(word);
+        }
+    }
+    lines
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn words_wrap_and_long_ones_break() {
+        assert_eq!(wrap("a bb ccc", 4), ["a bb", "ccc"]);
+        assert_eq!(wrap("abcdefgh x", 3), ["abc", "def", "gh", "x"]);
+        assert_eq!(wrap("", 3), [""]);
+    }
+}

@@ -73,6 +73,72 @@ fn opened() -> Bench {
     bench
 }
 
+/// With a cup that is in use, one that came back and one that failed a test.
+fn looked_at() -> Bench {
+    let bench = opened();
+    bench.file("studio/photos/cup.png", "a picture");
+    for more in [
+        &[
+            "--crazed",
+            "0/5",
+            "--kept",
+            "in use",
+            "--photo",
+            "photos/cup.png",
+            "--on",
+            "2026-10-31",
+        ][..],
+        &[
+            "--crazed",
+            "1/5",
+            "--mark",
+            "K7",
+            "--photo",
+            "photos/lost.png",
+            "--text",
+            "a cup came back",
+        ],
+        &["--crazed", "1/1", "--test", "boil and ice"],
+    ] {
+        ran(&bench, &[&["note", "--batch", "14"], more].concat());
+    }
+    bench
+}
+
+/// A mark leads to its batch, its sisters and their pictures, and `recall` agrees with itself
+/// whichever end it begins at.
+#[test]
+fn a_cup_came_back() {
+    let bench = looked_at();
+    let recall = |what: &str| json(&ran(&bench, &["recall", what, "--format", "json"]));
+    let by_mark = recall("k7");
+    assert_eq!(
+        (&by_mark["found_as"][0], &by_mark["pieces_out"]),
+        (&"mark".into(), &5.into())
+    );
+    for key in ["batches", "firings", "notes", "lots", "pieces_out"] {
+        assert_eq!(by_mark[key], recall("14")[key], "{key}");
+    }
+    let by_lot = recall("305");
+    assert_eq!(by_lot["batches"].as_array().unwrap().len(), 2);
+    assert_eq!(
+        (&by_lot["pieces_out"], &by_lot["lots"]["silica"]),
+        (&9.into(), &"305".into())
+    );
+    let by_firing = recall("spring glost");
+    assert_eq!(by_firing["firings"][0]["firing"], "spring glost");
+    assert_eq!(by_firing["notes"].as_array().unwrap().len(), 3);
+    let page = ["recall", "K7", "--page", "contact.html"];
+    ran(&bench, &page);
+    let sheet = std::fs::read_to_string(bench.path().join("studio/contact.html")).unwrap();
+    assert!(sheet.contains("photos/cup.png") && sheet.contains("the picture is gone"));
+    assert_eq!(bench.run_in("studio", &page).code, 2, "a page is never written over");
+    let call = ["weigh", "Highfell clear", "--dry", "1 kg", "--commit", "--mark", "K7"];
+    ran(&bench, &call);
+    let shared = ran(&bench, &["recall", "K7"]);
+    assert!(shared.stdout.contains("this mark is on batches"), "{}", shared.stdout);
+}
+
 fn screen(bench: &Bench, call: &[&str], code: u8) -> String {
     let screen = bench.screen(&[call, &["--studio", "studio"]].concat());
     assert!(screen.ends_with(&format!("--- exit {code}\n")), "{screen}");
@@ -106,6 +172,9 @@ pinned! {
     looked_at_before_it_was_opened: 2, opened(), ["note", "--batch", "14", "--crazed", "0/5", "--on", "2026-09-30"];
     a_note_by_batch_alone: 0, opened(), ["note", "--batch", "14", "--looked", "ink", "--crazed", "0/5", "--on", "2026-10-31"];
     pieces_of_a_kiln_are_due: 0, opened(), ["due"];
+    a_lot_is_recalled: 0, opened(), ["recall", "305"];
+    a_batch_is_recalled: 0, looked_at(), ["recall", "14"];
+    nothing_is_called_so: 2, opened(), ["recall", "sprong glost"];
     bottles: 0, booked(), ["label", "Lamplight clear", "--batch", "14", "--kind", "bottle"];
     a_bucket_with_its_lots: 0, booked(), ["label", "Lamplight clear", "--batch", "14"];
 }

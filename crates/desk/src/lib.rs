@@ -48,6 +48,7 @@ pub mod label;
 pub mod materials;
 pub mod reach;
 pub mod read;
+pub mod recall;
 pub mod rename;
 pub mod results;
 mod rulebook;

@@ -161,11 +161,11 @@ impl Workplace {
         self.folder().map(BatchBook::of)
     }
 
-    /// Whether a file lies there, seen from here or from the studio's folder.
-    pub fn has_file(&self, path: &str) -> bool {
+    /// Where a file lies, seen from here or from the studio's folder; `None` where none does.
+    pub fn file_at(&self, path: &str) -> Option<PathBuf> {
         let in_studio = self.studio_dir().map(|dir| dir.join(path));
-        let is_file = |path: &Path| self.disk.about(path).is_ok_and(|about| about.is_file());
-        is_file(&self.path(path)) || in_studio.is_some_and(|path| is_file(&path))
+        let mut places = std::iter::once(self.path(path)).chain(in_studio);
+        places.find(|path| self.disk.about(path).is_ok_and(|about| about.is_file()))
     }
 
     /// Whether a file named in the call describes this material: its stock is then

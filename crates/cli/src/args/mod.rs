@@ -27,6 +27,7 @@ mod notes;
 mod plan;
 mod reach;
 mod read;
+mod recall;
 mod rename;
 mod results;
 mod run;
@@ -71,6 +72,7 @@ pub(crate) use notes::NotesOptions;
 pub(crate) use plan::PlanOptions;
 pub(crate) use reach::ReachOptions;
 pub(crate) use read::ReadOptions;
+pub(crate) use recall::RecallOptions;
 pub(crate) use rename::RenameOptions;
 pub(crate) use results::ResultsOptions;
 pub(crate) use run::RunOptions;
@@ -180,6 +182,8 @@ pub(crate) enum Command {
     Notes(NotesOptions),
     /// The kiln: load it, open it, list its firings and what they taught
     Kiln(KilnOptions),
+    /// A cup that came back: its batch, firing, lots, sisters, what was seen of them
+    Recall(RecallOptions),
     /// What to look at again, and when
     Due(DueOptions),
     /// Read a recipe as written in a notebook

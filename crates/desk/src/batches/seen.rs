@@ -44,7 +44,7 @@ impl<'a> Seen<'a> {
                 (sum.0.saturating_add(some), sum.1.saturating_add(pieces))
             })
         };
-        let (crazed, pieces) = sum(|story| story.crazed());
+        let (crazed, pieces) = sum(|story| story.crazed_untested());
         let ages = stories
             .iter()
             .flat_map(|story| &story.looks)

@@ -104,7 +104,7 @@ impl Serialize for FiringJson<'_> {
 }
 
 /// What stands in a firing.
-pub(super) fn load(firing: &Firing) -> Vec<Value> {
+pub(crate) fn load_json(firing: &Firing) -> Vec<Value> {
     firing.load.iter().map(|entry| Value::Object(entry.fields())).collect()
 }
 
@@ -121,7 +121,7 @@ impl Serialize for Loaded {
     fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
         LoadedJson {
             firing: FiringJson(&self.firing),
-            load: load(&self.firing),
+            load: load_json(&self.firing),
             already: self.already,
             cautions: self.said.iter().chain(&self.cautions).collect(),
             assumptions: &self.assumptions,
@@ -142,7 +142,7 @@ impl Serialize for Opened {
     fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
         OpenedJson {
             firing: FiringJson(&self.firing),
-            load: load(&self.firing),
+            load: load_json(&self.firing),
             cautions: &self.cautions,
             due: &self.due,
         }

@@ -9,7 +9,7 @@ use glost_core::evidence::notes::{Note, Notes, stories};
 use serde::{Serialize, Serializer};
 use serde_json::Value;
 
-use super::answer::load;
+use super::answer::load_json;
 use super::{FiringJson, KilnSaid, find, read};
 use crate::{Desk, Failure, Said, Words};
 
@@ -137,7 +137,7 @@ fn seen(notes: &Notes) -> HashMap<String, Seen> {
     for story in stories(from_kilns) {
         let Some(id) = story.first().kiln_id() else { continue };
         let seen = by_firing.entry(id.to_owned()).or_default();
-        if let Some((crazed, pieces)) = story.crazed() {
+        if let Some((crazed, pieces)) = story.crazed_untested() {
             seen.crazed = seen.crazed.saturating_add(crazed);
             seen.pieces = seen.pieces.saturating_add(pieces);
         }
@@ -257,7 +257,7 @@ impl Serialize for Answer {
             Answer::List { firings, .. } => {
                 let firings = firings.iter().map(|told| ToldJson {
                     firing: FiringJson(&told.firing),
-                    load: load(&told.firing),
+                    load: load_json(&told.firing),
                     seen: told.seen.as_ref(),
                 });
                 ListJson {

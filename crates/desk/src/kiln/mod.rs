@@ -9,6 +9,7 @@ mod put;
 mod said;
 mod typed;
 
+pub(crate) use answer::load_json;
 pub use answer::{FiringJson, Loaded, Opened, day_of};
 pub(crate) use from_kilns::group_name;
 pub use from_kilns::pieces_from_kilns;

@@ -245,7 +245,7 @@ impl Named {
 
     fn look_for_photo(&mut self, desk: &Desk) {
         if let Some(photo) = self.note.photo.clone()
-            && !desk.workplace().has_file(&photo)
+            && desk.workplace().file_at(&photo).is_none()
         {
             self.notice(Noticed::NoPhoto { photo });
         }

@@ -31,6 +31,7 @@ mod notes;
 mod plan;
 mod reach;
 mod read;
+mod recall;
 mod rename;
 mod results;
 mod run;

@@ -63,8 +63,17 @@ pub fn due<'a>(
     recipes: &TodaysRecipes,
     on: Date,
 ) -> Vec<Due<'a>> {
-    let all = from_kilns.iter().chain(notes.standing());
-    let known: Vec<&Note> = all.filter(|note| note.on <= on).collect();
+    due_of(from_kilns.iter().chain(notes.standing()), versions, recipes, on)
+}
+
+/// As [`due`], of these notes alone.
+pub fn due_of<'a>(
+    notes: impl IntoIterator<Item = &'a Note>,
+    versions: &Versions,
+    recipes: &TodaysRecipes,
+    on: Date,
+) -> Vec<Due<'a>> {
+    let known: Vec<&Note> = notes.into_iter().filter(|note| note.on <= on).collect();
     let mut list: Vec<Due<'a>> = stories(known.iter().copied())
         .into_iter()
         .filter_map(next_look)

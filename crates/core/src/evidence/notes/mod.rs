@@ -22,7 +22,7 @@ mod version_line;
 mod versions;
 
 pub use change::Change;
-pub use due::{Due, LOOK_AT_DAYS, Task, due, next_look};
+pub use due::{Due, LOOK_AT_DAYS, Task, due, due_of, next_look};
 pub use looked::{Cause, Looked};
 pub use meaning::{age_words, rate_below_percent};
 pub use note::{GRADES, Grade, Note, OLDEST_DAYS, THICKEST_MM, Target, Void};

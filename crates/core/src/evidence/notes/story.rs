@@ -60,6 +60,13 @@ impl<'a> Story<'a> {
         self.any(|note| Some((note.crazed?, note.pieces?)))
     }
 
+    /// As [`Story::crazed`], of what crazed by itself: a look after a test is evidence of its own.
+    pub fn crazed_untested(&self) -> Option<(u32, u32)> {
+        let by_itself = |note: &&'a Note| note.test().is_none();
+        let mut looks = self.looks.iter().copied().filter(by_itself).rev();
+        looks.find_map(|note| Some((note.crazed?, note.pieces?)))
+    }
+
     /// The latest count of shivered pieces with how many were looked at.
     pub fn shivered(&self) -> Option<(u32, u32)> {
         self.any(|note| Some((note.shivered?, note.pieces?)))

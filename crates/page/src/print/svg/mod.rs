@@ -216,6 +216,29 @@ impl Svg {
         ));
     }
 
+    /// A picture in a file, as large as fits the box; its path is absolute.
+    pub fn image(&mut self, x: f64, y: f64, width: f64, height: f64, path: &str) {
+        // A path is no address: what an address gives a meaning is written by its number.
+        let address: String = path
+            .bytes()
+            .map(|byte| match byte {
+                b'a'..=b'z' | b'A'..=b'Z' | b'0'..=b'9' | b'/' | b'-' | b'_' | b'.' | b':' => {
+                    char::from(byte).to_string()
+                }
+                b'\\' => "/".to_owned(),
+                byte => format!("%{byte:02X}"),
+            })
+            .collect();
+        let root = if address.starts_with('/') { "" } else { "/" };
+        self.body.push_str(&format!(
+            "<image x=\"{}\" y=\"{}\" width=\"{}\" height=\"{}\" href=\"file://{root}{address}\"/>\n",
+            mm(x),
+            mm(y),
+            mm(width),
+            mm(height)
+        ));
+    }
+
     /// A circle by its middle.
     pub fn circle(&mut self, x: f64, y: f64, radius: f64, paint: Paint) {
         self.body.push_str(&format!(

@@ -1,0 +1,252 @@
+//! What a mark, a lot, a batch or a firing leads to.
+
+use glost_core::evidence::firings::{Firing, Put};
+use glost_core::evidence::notes::Note;
+use glost_core::workshop::batches::{Batch, Wanted, holdings};
+use serde::Serialize;
+
+use super::{Places, is_called, is_of, same};
+
+/// As what something was found.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum FoundAs {
+    /// A mark on pieces.
+    Mark,
+    /// A lot of a material.
+    Lot,
+    /// A batch by its number or id.
+    Batch,
+    /// A firing by its name or id.
+    Firing,
+}
+
+impl FoundAs {
+    /// All of them.
+    pub const ALL: [FoundAs; 4] = [FoundAs::Mark, FoundAs::Lot, FoundAs::Batch, FoundAs::Firing];
+
+    /// Its word.
+    pub fn word(self) -> &'static str {
+        match self {
+            FoundAs::Mark => "mark",
+            FoundAs::Lot => "lot",
+            FoundAs::Batch => "batch",
+            FoundAs::Firing => "firing",
+        }
+    }
+}
+
+/// What was found.
+#[derive(Debug, Default)]
+pub(super) struct Found<'a> {
+    /// As what.
+    pub(super) ways: Vec<FoundAs>,
+    /// The batches.
+    pub(super) batches: Vec<&'a Batch>,
+    /// The firings that they were in, or that are meant.
+    pub(super) firings: Vec<&'a Firing>,
+    /// Batches that share the mark.
+    pub(super) marked: Vec<String>,
+    /// Firings that are meant whole.
+    whole: Vec<&'a Firing>,
+    /// Lines of notes that are meant themselves.
+    lines: Vec<usize>,
+}
+
+impl<'a> Found<'a> {
+    pub(super) fn of(what: &str, meant: Option<FoundAs>, places: &Places<'a>) -> Found<'a> {
+        let mut found = Found::default();
+        for way in FoundAs::ALL
+            .into_iter()
+            .filter(|way| meant.is_none_or(|meant| meant == *way))
+        {
+            let any = match way {
+                FoundAs::Mark => found.by_mark(what, places),
+                FoundAs::Lot => found.by_lot(what, places),
+                FoundAs::Batch => found.by_batch(what, places),
+                FoundAs::Firing => found.by_firing(what, places),
+            };
+            if any {
+                found.ways.push(way);
+            }
+        }
+        found.firings_of_batches(places);
+        found
+    }
+
+    fn add_batch(&mut self, batch: &'a Batch) {
+        if !self.batches.iter().any(|known| known.booking.id == batch.booking.id) {
+            self.batches.push(batch);
+        }
+    }
+
+    fn add_firing(&mut self, firing: &'a Firing) {
+        if !self.firings.iter().any(|known| known.id == firing.id) {
+            self.firings.push(firing);
+        }
+    }
+
+    fn by_mark(&mut self, what: &str, places: &Places<'a>) -> bool {
+        let before = self.batches.len();
+        for batch in &places.batches.batches {
+            if batch.booking.mark.as_deref().is_some_and(|mark| same(mark, what)) {
+                self.add_batch(batch);
+            }
+        }
+        let mut any = self.batches.len() > before;
+        for firing in places.firings.standing() {
+            let marked = firing
+                .load
+                .iter()
+                .filter(|entry| entry.mark.as_deref().is_some_and(|mark| same(mark, what)));
+            for entry in marked {
+                any = true;
+                self.add_firing(firing);
+                self.batches_put(&entry.put, places);
+            }
+        }
+        for note in places
+            .noted
+            .iter()
+            .filter(|note| note.mark().is_some_and(|mark| same(mark, what)))
+        {
+            any = true;
+            self.lines.push(note.line);
+            if let Some(batch) = &note.batch {
+                self.batches_named(batch, note.glaze.as_deref(), places);
+            }
+        }
+        self.marked = self
+            .batches
+            .iter()
+            .map(|batch| batch.booking.number.text().to_owned())
+            .collect();
+        any
+    }
+
+    fn by_lot(&mut self, what: &str, places: &Places<'a>) -> bool {
+        let wanted = Wanted {
+            lot: Some(what.to_owned()),
+            ..Wanted::default()
+        };
+        let holding: Vec<&'a Batch> = holdings(&places.batches.batches, &wanted)
+            .into_iter()
+            .map(|holding| holding.batch)
+            .collect();
+        for batch in &holding {
+            self.add_batch(batch);
+        }
+        let noted = places.noted.iter().filter(|note| note.holds_lot(what));
+        let lines: Vec<usize> = noted.map(|note| note.line).collect();
+        let any = !holding.is_empty() || !lines.is_empty();
+        self.lines.extend(lines);
+        any
+    }
+
+    fn by_batch(&mut self, what: &str, places: &Places<'a>) -> bool {
+        let before = self.batches.len();
+        self.batches_named(what, None, places);
+        let noted = places.noted.iter();
+        let lines: Vec<usize> = noted
+            .filter(|note| note.batch.as_deref().is_some_and(|batch| same(batch, what)))
+            .map(|note| note.line)
+            .collect();
+        let any = self.batches.len() > before || !lines.is_empty();
+        self.lines.extend(lines);
+        any
+    }
+
+    fn by_firing(&mut self, what: &str, places: &Places<'a>) -> bool {
+        for firing in places.firings.all().iter().filter(|firing| is_called(firing, what)) {
+            self.add_firing(firing);
+            self.whole.push(firing);
+        }
+        let noted = places.noted.iter();
+        let lines: Vec<usize> = noted
+            .filter(|note| note.firing.as_deref().is_some_and(|firing| same(firing, what)))
+            .map(|note| note.line)
+            .collect();
+        let any = !self.whole.is_empty() || !lines.is_empty();
+        self.lines.extend(lines);
+        any
+    }
+
+    fn batches_named(&mut self, name: &str, glaze: Option<&str>, places: &Places<'a>) {
+        for batch in &places.batches.batches {
+            let booking = &batch.booking;
+            let is_named = same(booking.number.text(), name) || same(&booking.id, name);
+            if is_named && glaze.is_none_or(|glaze| same(glaze, &booking.glaze)) {
+                self.add_batch(batch);
+            }
+        }
+    }
+
+    fn batches_put(&mut self, put: &Put, places: &Places<'a>) {
+        if let Put::Batch { number, booking } = put {
+            for batch in places
+                .batches
+                .batches
+                .iter()
+                .filter(|batch| is_of(batch, number, booking.as_deref()))
+            {
+                self.add_batch(batch);
+            }
+        }
+    }
+
+    /// The firings that the batches were in; of firings that are meant whole, their batches.
+    fn firings_of_batches(&mut self, places: &Places<'a>) {
+        let batches = self.batches.clone();
+        let is_in = |firing: &Firing| {
+            firing.load.iter().any(|entry| match &entry.put {
+                Put::Batch { number, booking } => batches.iter().any(|batch| is_of(batch, number, booking.as_deref())),
+                Put::Glaze(_) | Put::Tile(_) | Put::Ware(_) => false,
+            })
+        };
+        for firing in places.firings.standing().filter(|firing| is_in(firing)) {
+            self.add_firing(firing);
+        }
+        for firing in self.whole.clone() {
+            for entry in &firing.load {
+                self.batches_put(&entry.put, places);
+            }
+        }
+    }
+
+    /// Whether a note, or pieces from a kiln, are among what is meant.
+    pub(super) fn holds(&self, note: &Note) -> bool {
+        let in_whole = note
+            .kiln_id()
+            .is_some_and(|id| self.whole.iter().any(|firing| firing.id == id));
+        // Of a firing that is meant whole the batches' pieces of other firings are not.
+        let by_batch = self.whole.is_empty() || self.ways.as_slice() != [FoundAs::Firing];
+        let of_batch = |batch: &&Batch| {
+            let named = note.batch.as_deref();
+            let is_named =
+                named.is_some_and(|name| same(name, batch.booking.number.text()) || same(name, &batch.booking.id));
+            is_named
+                && note
+                    .glaze
+                    .as_deref()
+                    .is_none_or(|glaze| same(glaze, &batch.booking.glaze))
+        };
+        in_whole
+            || (note.line > 0 && self.lines.contains(&note.line))
+            || (by_batch && self.batches.iter().any(of_batch))
+    }
+
+    /// Each material's lots in the batches, several joined.
+    pub(super) fn lots(&self) -> Vec<(String, String)> {
+        let mut lots: Vec<(String, Vec<String>)> = Vec::new();
+        for (material, lot) in self.batches.iter().flat_map(|batch| batch.booking.lots()) {
+            match lots.iter_mut().find(|(known, _)| *known == material) {
+                Some((_, known)) if known.contains(&lot) => {}
+                Some((_, known)) => known.push(lot),
+                None => lots.push((material, vec![lot])),
+            }
+        }
+        lots.into_iter()
+            .map(|(material, lots)| (material, lots.join(", ")))
+            .collect()
+    }
+}

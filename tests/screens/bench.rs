@@ -72,7 +72,9 @@ impl Bench {
             .stdin(Stdio::null())
             .output()
             .unwrap();
-        Ran::of(output)
+        let ran = Ran::of(output);
+        crate::schemas::fits_its_schema(arguments, &ran.stdout);
+        ran
     }
 
     /// Runs it in the studio's folder, to die at a moment of its work on the disk,

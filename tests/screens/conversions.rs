@@ -42,7 +42,7 @@ fn a_material_nobody_tells_of_is_refused() {
          - { name: gum, kind: gum, formula: C6H12O6, source: own }\n",
     );
     let screen = |dose: &str| bench.screen(&["convert", dose, "--to", "cobalt carbonate", "--materials", "m.yaml"]);
-    let both = screen("2 % blue stain") + &screen("2 % gum");
+    let both = screen("2 % blue stain") + screen("2 % gum").as_str();
     assert_eq!(both.matches("--- exit 2\n").count(), 2, "{both}");
     insta::assert_snapshot!(both);
 }

@@ -25,6 +25,7 @@ mod proposals;
 mod readme;
 mod renamed;
 mod results;
+mod schemas;
 mod screens;
 mod script_pieces;
 mod scripts;

@@ -27,7 +27,7 @@ fn shell(bench: &Bench, folder: &mut String, command: &str) -> String {
         .env("GLOST_TODAY", TODAY)
         .output()
         .unwrap();
-    String::from_utf8(output.stdout).unwrap() + &String::from_utf8(output.stderr).unwrap()
+    String::from_utf8(output.stdout).unwrap() + String::from_utf8(output.stderr).unwrap().as_str()
 }
 
 #[test]

@@ -176,7 +176,7 @@ impl Answer {
 
 impl crate::Answer for Answer {}
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct QuickSwapJson<'a> {
     parts: Amounts,
     additions: Amounts,
@@ -184,7 +184,7 @@ struct QuickSwapJson<'a> {
     distance: f64,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct AffectedJson<'a> {
     glaze: &'a str,
     touched_percent: f64,
@@ -196,7 +196,7 @@ struct AffectedJson<'a> {
     trouble: Option<Said>,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct AnswerJson<'a> {
     event: Said,
     glazes: Vec<AffectedJson<'a>>,
@@ -213,6 +213,8 @@ impl Serialize for Answer {
         .serialize(to)
     }
 }
+
+crate::schema::written_as!(Answer: AnswerJson<'_>);
 
 fn one(affected: &Affected) -> AffectedJson<'_> {
     AffectedJson {

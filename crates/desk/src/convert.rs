@@ -152,7 +152,7 @@ impl Answer {
 
 impl crate::Answer for Answer {}
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct SideJson<'a> {
     material: &'a str,
     amount: f64,
@@ -162,14 +162,14 @@ struct SideJson<'a> {
     loss_on_ignition: f64,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct AlongJson {
     oxide: &'static str,
     before: f64,
     after: f64,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct OtherFormJson<'a> {
     material: &'a str,
     formula: Option<&'a str>,
@@ -177,7 +177,7 @@ struct OtherFormJson<'a> {
     amount: f64,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct AnswerJson<'a> {
     from: SideJson<'a>,
     to: SideJson<'a>,
@@ -237,6 +237,8 @@ impl Serialize for Answer {
         .serialize(to)
     }
 }
+
+crate::schema::written_as!(Answer: AnswerJson<'_>);
 
 fn refused(why: &NoConversion, to: &str, from: &str) -> Diagnostic {
     match why {

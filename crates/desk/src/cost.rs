@@ -63,7 +63,7 @@ impl crate::Question for Question {
 
 /// What a glaze costs. Amounts are the least where `unknown` names materials, null
 /// where no price is known.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, schemars::JsonSchema)]
 pub struct Answer {
     /// The glaze.
     pub glaze: String,
@@ -116,7 +116,7 @@ pub struct Answer {
 }
 
 /// The material that costs most.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
 pub struct Dearest {
     /// Its name.
     pub material: String,
@@ -125,7 +125,7 @@ pub struct Dearest {
 }
 
 /// One material.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
 pub struct Line {
     /// Its name.
     pub material: String,
@@ -140,7 +140,7 @@ pub struct Line {
 }
 
 /// The whole of an area or of so many pieces.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
 pub struct Total {
     /// The area.
     pub square_metres: Option<f64>,

@@ -146,7 +146,7 @@ impl Task {
     }
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct LookJson<'a> {
     glaze: Option<&'a str>,
     version: Option<&'a str>,
@@ -164,13 +164,13 @@ struct LookJson<'a> {
     age_known: bool,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct GlazeJson<'a> {
     glaze: &'a str,
     version: &'a str,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 #[serde(tag = "kind")]
 enum TaskJson<'a> {
     #[serde(rename = "look")]
@@ -187,7 +187,7 @@ enum TaskJson<'a> {
     NewLot { change: Said, glazes: Vec<GlazeJson<'a>> },
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct DueJson<'a> {
     on: String,
     overdue: bool,
@@ -198,11 +198,12 @@ struct DueJson<'a> {
     command: Said,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct AnswerJson<'a> {
     on: String,
     due: &'a [Due],
     #[serde(serialize_with = "unread")]
+    #[schemars(with = "Vec<serde_json::Value>")]
     unread: &'a [Diagnostic],
 }
 
@@ -216,6 +217,8 @@ impl Serialize for Answer {
         .serialize(to)
     }
 }
+
+crate::schema::written_as!(Answer: AnswerJson<'_>);
 
 impl Serialize for Due {
     fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
@@ -232,11 +235,15 @@ impl Serialize for Due {
     }
 }
 
+crate::schema::written_as!(Due: DueJson<'_>);
+
 impl Serialize for Task {
     fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
         task_json(self).serialize(to)
     }
 }
+
+crate::schema::written_as!(Task: TaskJson<'_>);
 
 fn task_json(task: &Task) -> TaskJson<'_> {
     match task {

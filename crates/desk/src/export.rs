@@ -60,7 +60,7 @@ pub struct Answer {
 }
 
 /// A table with what it holds.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
 pub struct Written {
     /// Its file.
     pub file: String,
@@ -95,12 +95,13 @@ impl crate::Answer for Answer {
     }
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct AnswerJson<'a> {
     folder: &'a str,
     tables: &'a [Written],
     files: &'a [String],
     #[serde(serialize_with = "unread")]
+    #[schemars(with = "Vec<serde_json::Value>")]
     incomplete: &'a [Diagnostic],
 }
 
@@ -115,6 +116,8 @@ impl Serialize for Answer {
         .serialize(to)
     }
 }
+
+crate::schema::written_as!(Answer: AnswerJson<'_>);
 
 /// Files gathered into tables.
 #[derive(Default)]

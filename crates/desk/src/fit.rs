@@ -111,7 +111,7 @@ impl crate::Answer for Answer {
     }
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 #[serde(untagged)]
 enum ExpansionJson<'a> {
     Computed {
@@ -132,7 +132,7 @@ enum ExpansionJson<'a> {
     },
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct ClayJson<'a> {
     name: &'a str,
     absorption: Option<f64>,
@@ -140,21 +140,21 @@ struct ClayJson<'a> {
     expansion: Option<f64>,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct BandJson {
     median: f64,
     low: f64,
     high: f64,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct WindowJson {
     craze_threshold: BandJson,
     line_today: Option<BandJson>,
     shiver_floor: BandJson,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct LineJson<'a> {
     line: usize,
     on: String,
@@ -172,7 +172,7 @@ struct LineJson<'a> {
     why_not: Option<Said>,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct LookJson<'a> {
     on: String,
     age_days: f64,
@@ -181,7 +181,7 @@ struct LookJson<'a> {
     overdue: bool,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct TestJson<'a> {
     glaze: &'a str,
     add: Amounts,
@@ -190,7 +190,7 @@ struct TestJson<'a> {
     reduces_variance_by: f64,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct TestedJson<'a> {
     line: usize,
     test: &'a str,
@@ -207,7 +207,7 @@ fn tested_json(tested: &Tested) -> TestedJson<'_> {
     }
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct AnswerJson<'a> {
     glaze: &'a str,
     firing: String,
@@ -282,6 +282,8 @@ impl Serialize for Answer {
         .serialize(to)
     }
 }
+
+crate::schema::written_as!(Answer: AnswerJson<'_>);
 
 impl Answer {
     fn expansion_json(&self) -> Option<ExpansionJson<'_>> {

@@ -51,7 +51,7 @@ impl Question {
 }
 
 /// A studio that was made.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, schemars::JsonSchema)]
 pub struct Answer {
     /// Its folder, as named.
     pub dir: String,

@@ -53,6 +53,7 @@ pub mod rename;
 pub mod results;
 mod rulebook;
 pub mod run;
+pub mod schema;
 pub mod scripts;
 pub mod sensitivity;
 pub mod set;

@@ -43,7 +43,7 @@ pub enum ProposalSaid {
 }
 
 /// The same as bare data, where nobody chose words.
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub(crate) enum ProposalJson<'a> {
     RawClay {

@@ -71,13 +71,13 @@ pub struct Bag {
 
 impl crate::Answer for Answer {}
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct PriceJson<'a> {
     per_kg: f64,
     currency: &'a str,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct MaterialJson<'a> {
     name: &'a str,
     other_names: &'a [String],
@@ -101,12 +101,12 @@ struct MaterialJson<'a> {
     assumptions: Vec<Said>,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct AllJson<'a> {
     materials: Vec<MaterialJson<'a>>,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct BagJson<'a> {
     name: &'a str,
     analysis: Amounts,
@@ -131,6 +131,8 @@ impl Serialize for Answer {
         }
     }
 }
+
+crate::schema::written_as!(Answer: AllJson<'_>, MaterialJson<'_>, BagJson<'_>);
 
 fn one(material: &Material) -> MaterialJson<'_> {
     let fired = material.fired.as_ref();

@@ -233,32 +233,33 @@ impl Summary {
     }
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct LookJson<'a> {
     #[serde(flatten)]
     note: NoteJson<'a>,
     recipe: Option<&'static str>,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct StoryJson<'a> {
     lines: Vec<usize>,
     contradictions: &'a [Said],
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct VoidJson<'a> {
     line: usize,
     by: usize,
     text: Option<&'a str>,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct AnswerJson<'a> {
     notes: Vec<LookJson<'a>>,
     stories: Vec<StoryJson<'a>>,
     taken_back: Vec<VoidJson<'a>>,
     #[serde(serialize_with = "unread")]
+    #[schemars(with = "Vec<serde_json::Value>")]
     unread: &'a [Diagnostic],
 }
 
@@ -293,6 +294,8 @@ impl Serialize for Answer {
         .serialize(to)
     }
 }
+
+crate::schema::written_as!(Answer: AnswerJson<'_>);
 
 fn story_json(told: &Told) -> StoryJson<'_> {
     StoryJson {

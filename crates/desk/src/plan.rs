@@ -81,7 +81,7 @@ fn property(told: &PlanNotes<'_>, wanted: &str) -> Result<String, Diagnostic> {
 }
 
 /// One saved plan, or all of them.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, schemars::JsonSchema)]
 #[serde(untagged)]
 pub enum Answer {
     /// One, with what was noted.
@@ -93,7 +93,7 @@ pub enum Answer {
 impl crate::Answer for Answer {}
 
 /// All saved plans.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, schemars::JsonSchema)]
 pub struct AllPlans {
     /// In order of their files.
     pub plans: Vec<Listed>,
@@ -226,7 +226,7 @@ impl Tile {
     }
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct ListedJson<'a> {
     plan: &'a str,
     on: Option<String>,
@@ -248,14 +248,16 @@ impl Serialize for Listed {
     }
 }
 
-#[derive(Serialize)]
+crate::schema::written_as!(Listed: ListedJson<'_>);
+
+#[derive(Serialize, schemars::JsonSchema)]
 struct GradeJson {
     grade: f64,
     on: String,
     line: usize,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct CrazedJson {
     crazed: u32,
     pieces: Option<u32>,
@@ -263,7 +265,7 @@ struct CrazedJson {
     line: usize,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct TileJson<'a> {
     code: &'a str,
     shares: &'a [f64],
@@ -274,7 +276,7 @@ struct TileJson<'a> {
     lines: &'a [usize],
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct PlanJson<'a> {
     plan: &'a str,
     on: Option<String>,
@@ -317,6 +319,8 @@ impl Serialize for OnePlan {
         .serialize(to)
     }
 }
+
+crate::schema::written_as!(OnePlan: PlanJson<'_>);
 
 fn grade_json<'a>((property, grade): (&'a String, &Grade)) -> (&'a str, GradeJson) {
     let json = GradeJson {

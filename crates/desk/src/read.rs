@@ -186,7 +186,7 @@ impl Answer {
     }
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct AnswerJson<'a> {
     glaze: Option<GlazeJson<'a>>,
     base_grams: Option<f64>,
@@ -196,7 +196,7 @@ struct AnswerJson<'a> {
     written: Option<&'a str>,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct GlazeJson<'a> {
     name: &'a str,
     cone: Option<&'a str>,
@@ -206,7 +206,7 @@ struct GlazeJson<'a> {
     additions: Amounts,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct LineJson<'a> {
     line: usize,
     text: &'a str,
@@ -218,7 +218,7 @@ struct LineJson<'a> {
     suggestions: &'a [String],
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct RemarkJson<'a> {
     line: usize,
     text: &'a str,
@@ -281,3 +281,5 @@ impl Serialize for Answer {
         .serialize(to)
     }
 }
+
+crate::schema::written_as!(Answer: AnswerJson<'_>);

@@ -110,11 +110,12 @@ pub struct Answer {
 
 impl crate::Answer for Answer {}
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct AnswerJson<'a> {
     script: &'a str,
     title: &'a str,
     source: &'a str,
+    #[schemars(with = "String")]
     whose: &'a Whose,
     hash: &'a str,
     set: Set<'a>,
@@ -138,18 +139,20 @@ impl Serialize for Answer {
     }
 }
 
+crate::schema::written_as!(Answer: AnswerJson<'_>);
+
 /// A table that a script put out.
 #[derive(Debug, Clone)]
 pub struct Table(pub ReportTable);
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct TableJson<'a> {
     title: &'a str,
     columns: Vec<ColumnJson<'a>>,
     rows: Vec<IndexMap<&'a str, ItemJson<'a>>>,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct ColumnJson<'a> {
     name: &'a str,
     unit: Option<&'a str>,
@@ -164,7 +167,7 @@ impl<'a> From<&'a ReportColumn> for ColumnJson<'a> {
     }
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 #[serde(untagged)]
 enum ItemJson<'a> {
     Nothing,
@@ -202,6 +205,8 @@ impl Serialize for Table {
         .serialize(to)
     }
 }
+
+crate::schema::written_as!(Table: TableJson<'_>);
 
 /// The whole studio for a script. Glazes and clays that can't be read are told
 /// aside and left out.

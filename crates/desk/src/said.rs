@@ -307,3 +307,18 @@ impl From<&String> for Said {
         Said::Text(text.clone())
     }
 }
+
+impl schemars::JsonSchema for Said {
+    fn inline_schema() -> bool {
+        true
+    }
+
+    fn schema_name() -> std::borrow::Cow<'static, str> {
+        "Said".into()
+    }
+
+    /// In words: where a door chose none, its data stands there.
+    fn json_schema(all: &mut schemars::SchemaGenerator) -> schemars::Schema {
+        all.subschema_for::<String>()
+    }
+}

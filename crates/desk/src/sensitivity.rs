@@ -133,7 +133,7 @@ impl Answer {
 
 impl crate::Answer for Answer {}
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct ExpansionJson<'a> {
     model: &'a str,
     value: f64,
@@ -142,7 +142,7 @@ struct ExpansionJson<'a> {
     reasons: Vec<Said>,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct BeforeJson<'a> {
     unity: Option<Amounts>,
     silica_to_alumina: Option<f64>,
@@ -150,7 +150,7 @@ struct BeforeJson<'a> {
     expansion: Option<ExpansionJson<'a>>,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct ChangeJson<'a> {
     model: &'a str,
     value: f64,
@@ -158,7 +158,7 @@ struct ChangeJson<'a> {
     sure_of_direction: bool,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct EffectJson<'a> {
     material: &'a str,
     place: &'static str,
@@ -171,34 +171,34 @@ struct EffectJson<'a> {
     loss_on_ignition_change: Option<f64>,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct ByScalesJson {
     expansion: f64,
     silica_to_alumina: f64,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct BySheetJson {
     expansion: f64,
     silica_to_alumina: Option<f64>,
     line: Option<&'static str>,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct DoubtJson<'a> {
     material: &'a str,
     scales: ByScalesJson,
     sheet: Option<BySheetJson>,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct DoubtsJson<'a> {
     dry_grams: f64,
     scales_step_grams: f64,
     by_material: Vec<DoubtJson<'a>>,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct AnswerJson<'a> {
     glaze: &'a str,
     step: f64,
@@ -239,6 +239,8 @@ impl Serialize for Answer {
         .serialize(to)
     }
 }
+
+crate::schema::written_as!(Answer: AnswerJson<'_>);
 
 fn effect(effect: &Effect) -> EffectJson<'_> {
     EffectJson {

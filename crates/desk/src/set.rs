@@ -99,7 +99,7 @@ pub struct Answer {
 
 impl crate::Answer for Answer {}
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct ChangeJson<'a> {
     key: &'a str,
     before: Option<&'a str>,
@@ -107,7 +107,7 @@ struct ChangeJson<'a> {
     line: usize,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct AnswerJson<'a> {
     of: &'static str,
     name: &'a str,
@@ -134,3 +134,5 @@ impl Serialize for Answer {
         .serialize(to)
     }
 }
+
+crate::schema::written_as!(Answer: AnswerJson<'_>);

@@ -63,7 +63,7 @@ impl Question {
 }
 
 /// A sieve, where one is asked for, and the whole table.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
 pub struct Answer {
     /// The sieve asked for, or the nearest.
     #[serde(flatten)]
@@ -88,7 +88,7 @@ impl crate::Answer for Answer {}
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Sieve(pub slurry::Sieve);
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct SieveJson {
     mesh: u32,
     micrometres: f64,
@@ -118,6 +118,8 @@ impl Serialize for Sieve {
         .serialize(to)
     }
 }
+
+crate::schema::written_as!(Sieve: SieveJson);
 
 fn asked(text: &str) -> Result<Question, Diagnostic> {
     let wrong = || {

@@ -90,7 +90,7 @@ impl crate::Question for Question {
 }
 
 /// Proposals for a glaze whose material is gone.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, schemars::JsonSchema)]
 pub struct Answer {
     /// Names of what is out.
     pub out: Vec<String>,
@@ -133,7 +133,7 @@ pub struct Opacifier {
     pub offer: Offer,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct OpacifierJson<'a> {
     out: &'a str,
     with: &'a str,
@@ -153,6 +153,8 @@ impl Serialize for Opacifier {
     }
 }
 
+crate::schema::written_as!(Opacifier: OpacifierJson<'_>);
+
 /// A newcomer weighed as the old material was.
 #[derive(Debug, Clone)]
 pub struct OneForOne {
@@ -162,7 +164,7 @@ pub struct OneForOne {
     pub proposal: Proposal,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct OneForOneJson<'a> {
     with: &'a str,
     parts: Amounts,
@@ -185,6 +187,8 @@ impl Serialize for OneForOne {
         .serialize(to)
     }
 }
+
+crate::schema::written_as!(OneForOne: OneForOneJson<'_>);
 
 impl crate::Answer for Answer {
     /// The best proposal is too far to be called an answer, or there is none.

@@ -205,18 +205,18 @@ impl Answer {
 
 impl crate::Answer for Answer {}
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct IronJson {
     counted_as_feo: f64,
     unity_as_feo: Option<Amounts>,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct BandsJson {
     unity: Amounts,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct ExpansionJson<'a> {
     model: &'a str,
     value: f64,
@@ -226,7 +226,7 @@ struct ExpansionJson<'a> {
     inside_domain: bool,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct AnswerJson<'a> {
     glaze: &'a str,
     unity: Option<Amounts>,
@@ -279,3 +279,5 @@ impl Serialize for Answer {
         .serialize(to)
     }
 }
+
+crate::schema::written_as!(Answer: AnswerJson<'_>);

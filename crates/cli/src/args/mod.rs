@@ -31,6 +31,7 @@ mod recall;
 mod rename;
 mod results;
 mod run;
+mod schema;
 mod script;
 mod sensitivity;
 mod set;
@@ -76,6 +77,7 @@ pub(crate) use recall::RecallOptions;
 pub(crate) use rename::RenameOptions;
 pub(crate) use results::ResultsOptions;
 pub(crate) use run::RunOptions;
+pub(crate) use schema::SchemaOptions;
 pub(crate) use script::{ScriptCommand, ScriptOptions};
 pub(crate) use sensitivity::SensitivityOptions;
 pub(crate) use set::SetOptions;
@@ -174,6 +176,8 @@ pub(crate) enum Command {
     Sensitivity(SensitivityOptions),
     /// How thin a glaze's melt is, beside the cone: a rough guide
     Melt(MeltOptions),
+    /// The JSON Schema of a studio's files and of every answer
+    Schema(SchemaOptions),
     /// Mesh numbers and their openings
     Sieve(SieveOptions),
     /// Note what pieces look like: crazed, held, grades

@@ -66,6 +66,7 @@ pub(crate) fn run(arguments: &Arguments, words: &Words, style: Style) -> Outcome
         Command::Add(_) => add::run(words, common, style),
         Command::Rename(_) => door::answer_settled::<glost_desk::rename::Question>(words, common, style),
         Command::Set(_) => door::answer_settled::<glost_desk::set::Question>(words, common, style),
+        Command::Schema(_) => door::answer_anywhere::<glost_desk::schema::Question>(words, common, style),
         Command::Sieve(_) => door::answer_anywhere::<glost_desk::sieve::Question>(words, common, style),
         Command::Read(options) => read::run(options, words, common, style),
         Command::Materials(_) => door::answer_settled::<glost_desk::materials::Question>(words, common, style),

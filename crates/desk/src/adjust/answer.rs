@@ -19,7 +19,7 @@ use super::sure::{Sure, SureJson};
 const LEAST_CHANGE_PARTS: f64 = 0.05;
 
 /// A recipe; or ladders, for a powder whose recipe nobody tells.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, schemars::JsonSchema)]
 #[serde(untagged)]
 pub enum Answer {
     /// An adjustment of a recipe.
@@ -155,7 +155,7 @@ pub struct Adjusted {
     pub step: Grams,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct BindingJson<'a> {
     aim: &'a str,
     quantity: &'a str,
@@ -164,14 +164,14 @@ struct BindingJson<'a> {
     per: &'a str,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct UnaskedJson {
     oxide: &'static str,
     before: f64,
     after: f64,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct MissJson<'a> {
     aim: &'a str,
     quantity: &'a str,
@@ -180,13 +180,13 @@ struct MissJson<'a> {
 }
 
 /// Keys of an answer where a clay's window was the aim.
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct WaysJson<'a> {
     fit: FitJson<'a>,
     ways: &'a [WorkedWay],
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct PossibleJson<'a> {
     possible: bool,
     certified: bool,
@@ -207,20 +207,20 @@ struct PossibleJson<'a> {
 }
 
 /// An addition that is held as a weight.
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct HeldJson<'a> {
     material: &'a str,
     percent: f64,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct NearestJson<'a> {
     #[serde(flatten)]
     offer: OfferJson<'a, Option<f64>>,
     misses: Vec<MissJson<'a>>,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct ImpossibleJson<'a> {
     possible: bool,
     certified: bool,
@@ -318,6 +318,8 @@ impl Serialize for Adjusted {
         }
     }
 }
+
+crate::schema::written_as!(Adjusted: PossibleJson<'_>, ImpossibleJson<'_>);
 
 impl<'a> From<&'a Binding> for BindingJson<'a> {
     fn from(binding: &'a Binding) -> BindingJson<'a> {

@@ -234,7 +234,7 @@ fn name_of<S: Serializer>(route: &Route, to: S) -> Result<S::Ok, S::Error> {
 }
 
 /// A tile between the old recipe and the new.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, schemars::JsonSchema)]
 pub struct LadderTile {
     /// Shares of the old and the new, summing to 1.
     pub shares: Vec<f64>,
@@ -243,7 +243,7 @@ pub struct LadderTile {
 }
 
 /// The answer's key `fit`.
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 pub(super) struct FitJson<'a> {
     clay: &'a str,
     chance: f64,
@@ -285,7 +285,7 @@ impl FitWays {
     }
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct WayJson<'a> {
     way: &'a str,
     material: &'a str,
@@ -314,6 +314,8 @@ impl Serialize for WorkedWay {
         .serialize(to)
     }
 }
+
+crate::schema::written_as!(WorkedWay: WayJson<'_>);
 
 /// The least expansion of the glazes that were looked at on this clay, 1e-6/K.
 fn lowest_tried(aim: &FitAim) -> Option<f64> {

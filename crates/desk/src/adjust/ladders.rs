@@ -98,7 +98,7 @@ pub(super) fn of(question: &Question, desk: &Desk, found: &FoundGlaze) -> Result
     }))
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct LadderJson {
     ladder: &'static str,
     steps: Said,
@@ -107,7 +107,7 @@ struct LadderJson {
     command: Option<Said>,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct FitJson<'a> {
     clay: &'a str,
     p_craze_before: f64,
@@ -115,7 +115,7 @@ struct FitJson<'a> {
     assumptions: Vec<Said>,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct LaddersJson<'a> {
     possible: bool,
     certified: bool,
@@ -160,3 +160,5 @@ impl Serialize for Ladders {
         .serialize(to)
     }
 }
+
+crate::schema::written_as!(Ladders: LaddersJson<'_>);

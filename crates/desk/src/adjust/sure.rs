@@ -74,7 +74,7 @@ fn cost_per_kg(glaze: &Glaze) -> Option<f64> {
     Some(sums.0 / sums.1)
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 pub(super) struct SureJson<'a> {
     asked: f64,
     aims: Vec<ChanceJson<'a>>,
@@ -84,7 +84,7 @@ pub(super) struct SureJson<'a> {
     unstated: &'a [String],
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct ChanceJson<'a> {
     aim: &'a str,
     quantity: &'a str,
@@ -92,7 +92,7 @@ struct ChanceJson<'a> {
     after: f64,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct PriceJson {
     objective: f64,
     distance: f64,
@@ -100,13 +100,13 @@ struct PriceJson {
     currency: Option<String>,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct WithoutJson {
     parts: Amounts,
     additions: Amounts,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct CostliestJson<'a> {
     sheet: &'a str,
     saves: f64,

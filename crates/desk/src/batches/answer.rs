@@ -53,7 +53,7 @@ pub struct Listed {
 }
 
 /// What was seen of a batch's pieces, by the latest look at each.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, schemars::JsonSchema)]
 pub struct SeenOfBatch {
     /// How many looks are noted.
     pub looks: usize,
@@ -87,7 +87,7 @@ impl Compared {
 
 impl crate::Answer for Answer {}
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct ListJson<'a> {
     material: &'a Option<String>,
     lot: &'a Option<String>,
@@ -95,14 +95,15 @@ struct ListJson<'a> {
     batches: Vec<BatchJson<'a>>,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct BatchesJson<'a> {
     batches: [BatchJson<'a>; 1],
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct BatchJson<'a> {
     #[serde(flatten)]
+    #[schemars(with = "serde_json::Value")]
     booking: &'a Booking,
     void: Option<VoidJson<'a>>,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -111,23 +112,27 @@ struct BatchJson<'a> {
     seen: Option<SeenOfBatch>,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct VoidJson<'a> {
+    #[schemars(with = "String")]
     on: Date,
     text: &'a Option<String>,
+    #[schemars(with = "Vec<serde_json::Value>")]
     stock: &'a [StockMove],
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct DifferenceJson<'a> {
+    #[schemars(with = "String")]
     before: &'a BatchNumber,
+    #[schemars(with = "String")]
     after: &'a BatchNumber,
     differences: Vec<RowJson<'a>>,
     together: Option<f64>,
     assumptions: Vec<Said>,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 #[serde(tag = "what", rename_all = "snake_case")]
 enum RowJson<'a> {
     Weight {
@@ -153,6 +158,7 @@ enum RowJson<'a> {
     },
     #[serde(untagged)]
     Words {
+        #[schemars(with = "String")]
         what: About,
         before: &'a Option<String>,
         after: &'a Option<String>,
@@ -206,6 +212,8 @@ impl Serialize for Answer {
         }
     }
 }
+
+crate::schema::written_as!(Answer: ListJson<'_>, BatchesJson<'_>, DifferenceJson<'_>);
 
 fn batch_json(batch: &Batch) -> BatchJson<'_> {
     BatchJson {

@@ -7,7 +7,7 @@ use super::Answer;
 use crate::Said;
 use crate::wire::{Amounts, FindingJson, Signed};
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct TileJson<'a> {
     code: &'a str,
     shares: &'a [f64],
@@ -25,13 +25,13 @@ struct TileJson<'a> {
     additions_of_equal_totals: Option<Amounts>,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct AddedJson<'a> {
     material: &'a str,
     percent: f64,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct CannotWeighJson<'a> {
     tile: &'a str,
     material: &'a str,
@@ -39,7 +39,7 @@ struct CannotWeighJson<'a> {
     error_percent: f64,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct EndBatchJson<'a> {
     glaze: &'a str,
     dry: f64,
@@ -51,14 +51,14 @@ struct EndBatchJson<'a> {
     cannot_weigh: Vec<CannotWeighJson<'a>>,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct WayJson {
     way: &'static str,
     all: usize,
     additions: usize,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct BaseBatchJson<'a> {
     ends: &'a [usize],
     dry: f64,
@@ -68,27 +68,27 @@ struct BaseBatchJson<'a> {
     split_grams: &'a [f64],
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct SyringeJson {
     holds_millilitres: f64,
     mark_millilitres: f64,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct CannotDrawJson<'a> {
     tile: &'a str,
     end: usize,
     millilitres: f64,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct PremixUseJson<'a> {
     tile: &'a str,
     grams: f64,
     rest_of_with: f64,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct PremixJson<'a> {
     material: &'a str,
     with: &'a str,
@@ -99,13 +99,13 @@ struct PremixJson<'a> {
     tiles: Vec<PremixUseJson<'a>>,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct LargerTestJson<'a> {
     material: &'a str,
     dry: f64,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct LabJson<'a> {
     tile: &'a str,
     food_contact: &'static str,
@@ -113,7 +113,7 @@ struct LabJson<'a> {
     weight_percent: Amounts,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct CrossingJson<'a> {
     before: &'a str,
     after: &'a str,
@@ -122,7 +122,7 @@ struct CrossingJson<'a> {
     goes: &'static str,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct AnswerJson<'a> {
     kind: &'a str,
     ends: &'a [String],
@@ -189,6 +189,8 @@ impl Serialize for Answer {
         .serialize(to)
     }
 }
+
+crate::schema::written_as!(Answer: AnswerJson<'_>);
 
 impl Answer {
     fn ways_json(&self) -> Vec<WayJson> {

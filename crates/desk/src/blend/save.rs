@@ -7,7 +7,7 @@ use serde::Serialize;
 
 use super::Answer;
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct SavedJson<'a> {
     plan: &'a str,
     on: String,

@@ -306,7 +306,7 @@ pub struct Answer {
 }
 
 /// A script for other firings.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, schemars::JsonSchema)]
 pub struct NotForThis {
     /// The script.
     pub script: String,
@@ -333,7 +333,7 @@ impl crate::Answer for Answer {
     }
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct AnswerJson<'a> {
     glaze: &'a str,
     findings: Vec<FindingJson<'a>>,
@@ -358,3 +358,5 @@ impl Serialize for Answer {
         .serialize(to)
     }
 }
+
+crate::schema::written_as!(Answer: AnswerJson<'_>);

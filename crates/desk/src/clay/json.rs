@@ -9,7 +9,7 @@ use super::{ClayWords, OneClay};
 use crate::Said;
 use crate::wire::Stress;
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct MeasuredJson {
     value: f64,
     plus_minus: f64,
@@ -34,14 +34,14 @@ impl From<Measured> for MeasuredJson {
     }
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct BarJson {
     dry: f64,
     soaked: Option<f64>,
     boiled: Option<f64>,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct AbsorptionJson {
     percent: f64,
     from: &'static str,
@@ -52,7 +52,7 @@ struct AbsorptionJson {
     bars: Vec<BarJson>,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct GroupJson {
     group: &'static str,
     range: &'static str,
@@ -61,7 +61,7 @@ struct GroupJson {
     note: Said,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct ShrinkageJson {
     total_percent: f64,
     plus_minus: f64,
@@ -70,13 +70,13 @@ struct ShrinkageJson {
     wet_for_100_mm_fired: f64,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct PointJson {
     c: f64,
     percent: f64,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct ExpansionJson<'a> {
     value: f64,
     unit: &'static str,
@@ -90,7 +90,7 @@ struct ExpansionJson<'a> {
     dilatometer: Option<Vec<PointJson>>,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct UseJson {
     #[serde(rename = "use")]
     usage: &'static str,
@@ -99,20 +99,20 @@ struct UseJson {
     source: Said,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct ConeJson {
     cone: &'static str,
     celsius: f64,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct NextJson {
     words: Said,
     cones: Vec<ConeJson>,
     own_frost_test: Said,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct ClayJson<'a> {
     clay: &'a str,
     cone: Option<&'a str>,
@@ -167,6 +167,8 @@ impl Serialize for OneClay {
         .serialize(to)
     }
 }
+
+crate::schema::written_as!(OneClay: ClayJson<'_>);
 
 fn absorption_json(percent: f64, from: AbsorptionFrom, weighed: Option<&Absorption>) -> AbsorptionJson {
     let of = |pick: fn(&Absorption) -> Option<Measured>| weighed.and_then(pick).map(MeasuredJson::from);

@@ -124,7 +124,7 @@ fn usage(word: &str) -> Result<&'static str, Diagnostic> {
 }
 
 /// What is known of a clay, or of all.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, schemars::JsonSchema)]
 #[serde(untagged)]
 pub enum Answer {
     /// Of one.
@@ -147,7 +147,7 @@ impl crate::Answer for Answer {
 }
 
 /// All clays, in order of their files.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, schemars::JsonSchema)]
 pub struct AllClays {
     /// Each for all uses.
     pub clays: Vec<OneClay>,

@@ -63,7 +63,7 @@ impl Taken<ReadyGlaze> {
 }
 
 /// A value of a material that is there.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
 pub struct Change {
     /// The material.
     pub material: String,
@@ -100,7 +100,7 @@ impl crate::Answer for Answer {
     }
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct RecipeJson<'a> {
     glaze: &'a str,
     parts: Amounts,
@@ -112,7 +112,7 @@ struct RecipeJson<'a> {
     written: bool,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct EntryJson<'a> {
     name: &'a str,
     table: &'a str,
@@ -142,14 +142,14 @@ impl Serialize for Inner<'_> {
     }
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct ColumnJson<'a> {
     column: &'a str,
     taken_as: Option<String>,
     file: &'a str,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct OpenJson<'a> {
     file: Option<&'a str>,
     line: Option<usize>,
@@ -160,14 +160,14 @@ struct OpenJson<'a> {
     question: Said,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct KeptJson<'a> {
     what: &'static str,
     name: &'a str,
     file: &'a str,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct AnswerJson<'a> {
     dry_run: bool,
     tables: usize,
@@ -236,6 +236,8 @@ impl Serialize for Answer {
         .serialize(to)
     }
 }
+
+crate::schema::written_as!(Answer: AnswerJson<'_>);
 
 fn recipe(glaze: &Taken<ReadyGlaze>) -> RecipeJson<'_> {
     let draft = &glaze.ready.draft;
@@ -339,4 +341,18 @@ fn open(open: &Open) -> OpenJson<'_> {
     json.file = Some(&at.file);
     json.line = Some(at.line);
     json
+}
+
+impl schemars::JsonSchema for Value<'_> {
+    fn inline_schema() -> bool {
+        true
+    }
+
+    fn schema_name() -> std::borrow::Cow<'static, str> {
+        "Value".into()
+    }
+
+    fn json_schema(_: &mut schemars::SchemaGenerator) -> schemars::Schema {
+        schemars::json_schema!({ "type": "object" })
+    }
 }

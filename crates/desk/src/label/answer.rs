@@ -101,26 +101,27 @@ impl Serialize for Saying {
     }
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct Metal {
     metal: &'static str,
     oxide_percent: f64,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct ContainerJson<'a> {
     what: &'a str,
     number: u32,
     of: u32,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct LabelJson<'a> {
     studio: &'a str,
     glaze: &'a str,
     kind: &'static str,
     version: &'a Option<String>,
     batch: &'a Option<String>,
+    #[schemars(with = "Option<String>")]
     on: Option<Date>,
     tile: &'a Option<String>,
     by: &'a Option<String>,
@@ -189,7 +190,9 @@ impl Serialize for OneLabel {
     }
 }
 
-#[derive(Serialize)]
+crate::schema::written_as!(OneLabel: LabelJson<'_>);
+
+#[derive(Serialize, schemars::JsonSchema)]
 struct LabelsJson<'a> {
     #[serde(flatten)]
     first: Option<&'a OneLabel>,
@@ -197,12 +200,12 @@ struct LabelsJson<'a> {
     tiles: Option<Vec<&'a str>>,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct GridsJson<'a> {
     grids: Vec<GridJson<'a>>,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct GridJson<'a> {
     size: &'a str,
     paper: &'static str,
@@ -237,6 +240,8 @@ impl Serialize for Answer {
         }
     }
 }
+
+crate::schema::written_as!(Answer: GridsJson<'_>, LabelsJson<'_>);
 
 fn grid_json(grid: &LabelGrid) -> GridJson<'_> {
     GridJson {

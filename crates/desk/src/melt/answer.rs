@@ -140,7 +140,7 @@ impl Answer {
 }
 
 /// Temperatures in deg C, viscosities as log10 of Pa s, bands 90 %.
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct AnswerJson<'a> {
     glaze: &'a str,
     curve: Option<ShapeJson>,
@@ -159,7 +159,7 @@ struct AnswerJson<'a> {
     assumptions: &'a [Said],
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct WithoutJson {
     left_out: Vec<&'static str>,
     curve: Option<ShapeJson>,
@@ -167,7 +167,7 @@ struct WithoutJson {
     points: Vec<PointJson>,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct ShapeJson {
     #[serde(rename = "A")]
     hot_end: f64,
@@ -175,7 +175,7 @@ struct ShapeJson {
     c: f64,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct ReadingJson {
     celsius: f64,
     value: Option<f64>,
@@ -185,7 +185,7 @@ struct ReadingJson {
     refused_for: Vec<String>,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct PointJson {
     log_eta: f64,
     celsius: Option<f64>,
@@ -194,7 +194,7 @@ struct PointJson {
     told: &'static str,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct PropertyJson<'a> {
     value: f64,
     plus_minus: f64,
@@ -204,7 +204,7 @@ struct PropertyJson<'a> {
     reasons: &'a [String],
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 #[serde(untagged)]
 enum PeakJson {
     Cone {
@@ -340,3 +340,5 @@ impl Serialize for Answer {
         .serialize(to)
     }
 }
+
+crate::schema::written_as!(Answer: AnswerJson<'_>);

@@ -34,7 +34,7 @@ impl BlankForm {
 }
 
 /// What stands on a blank sheet; it is nothing but the file that it becomes.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, schemars::JsonSchema)]
 pub struct BlankSheet {
     /// The file that it goes into.
     #[serde(skip)]

@@ -188,7 +188,7 @@ impl crate::Question for Question {
 }
 
 /// What was written.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, schemars::JsonSchema)]
 #[serde(untagged)]
 pub enum Answer {
     /// A blank sheet.

@@ -75,7 +75,7 @@ pub struct NextLook {
     pub pieces: Option<u32>,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct NotedJson<'a> {
     #[serde(flatten)]
     note: NoteJson<'a>,
@@ -106,6 +106,8 @@ impl Serialize for Noted {
         .serialize(to)
     }
 }
+
+crate::schema::written_as!(Noted: NotedJson<'_>);
 
 /// How a note is to be written.
 #[derive(Debug, Clone, Copy)]

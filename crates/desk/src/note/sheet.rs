@@ -45,13 +45,13 @@ pub struct TypedIn {
     pub assumptions: Vec<Said>,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct VersionJson<'a> {
     glaze: &'a str,
     version: &'a str,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct TypedInJson<'a> {
     notes: Vec<NoteJson<'a>>,
     recorded_versions: Vec<VersionJson<'a>>,
@@ -72,6 +72,8 @@ impl Serialize for TypedIn {
         .serialize(to)
     }
 }
+
+crate::schema::written_as!(TypedIn: TypedInJson<'_>);
 
 /// What is asked of a table.
 pub(super) struct Asked<'a> {

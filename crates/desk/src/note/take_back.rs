@@ -34,7 +34,7 @@ pub enum WhatStood {
     Unread,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct TakenBackJson<'a> {
     line: usize,
     on: String,
@@ -58,6 +58,8 @@ impl Serialize for TakenBack {
         .serialize(to)
     }
 }
+
+crate::schema::written_as!(TakenBack: TakenBackJson<'_>);
 
 pub(super) fn take_back(desk: &Desk, what: &str, on: Date, text: Option<String>) -> Result<TakenBack, Failure> {
     desk.workplace().add_notes(|notes| -> Result<_, Failure> {

@@ -148,18 +148,21 @@ impl Question {
 }
 
 /// Recipes for a target.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, schemars::JsonSchema)]
 pub struct Answer {
     /// The target's unity formula.
     #[serde(serialize_with = "moles")]
+    #[schemars(with = "serde_json::Value")]
     pub target: OxideMoles,
     /// Proposals, best first.
     pub proposals: Vec<Offer>,
     /// Oxides that nobody asked about: they make no reading.
     #[serde(serialize_with = "formulas")]
+    #[schemars(with = "Vec<String>")]
     pub free: Vec<Oxide>,
     /// Sums that were asked for, whatever their split.
     #[serde(serialize_with = "by_name")]
+    #[schemars(with = "Vec<serde_json::Value>")]
     pub sums: Vec<SumAsked>,
     /// Materials that can't be counted: nothing is known to stay of them.
     pub left_out: Vec<String>,

@@ -18,7 +18,9 @@ impl Serialize for Answer {
     }
 }
 
-#[derive(Serialize)]
+crate::schema::written_as!(Answer: AnswerJson<'_>);
+
+#[derive(Serialize, schemars::JsonSchema)]
 struct AnswerJson<'a> {
     model: Option<String>,
     result: &'a str,
@@ -82,7 +84,7 @@ impl<'a> AnswerJson<'a> {
     }
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct TermJson {
     term: String,
     value: f64,
@@ -101,7 +103,7 @@ fn terms(taught: &Taught) -> Vec<TermJson> {
     })
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 #[serde(untagged)]
 enum FittedJson {
     Grades {
@@ -147,7 +149,7 @@ impl FittedJson {
     }
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct LackJson {
     f: Option<f64>,
     p: Option<f64>,
@@ -168,13 +170,13 @@ impl LackJson {
     }
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct TriedJson {
     model: &'static str,
     leave_one_out_error: Option<f64>,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct BestJson<'a> {
     shares: &'a [f64],
     value: f64,
@@ -208,7 +210,7 @@ impl<'a> BestJson<'a> {
     }
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct MadeJson<'a> {
     shares: &'a [f64],
     value: f64,
@@ -235,7 +237,7 @@ impl<'a> MadeJson<'a> {
     }
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct HoldsJson<'a> {
     shares: &'a [f64],
     chance: f64,
@@ -269,7 +271,7 @@ fn holds(taught: &Taught) -> Option<HoldsJson<'_>> {
     }
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct LadderJson<'a> {
     lowers: Option<&'a String>,
     addition: Option<&'a str>,
@@ -278,7 +280,7 @@ struct LadderJson<'a> {
     tiles: Vec<RungJson<'a>>,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct RungJson<'a> {
     tile: Option<&'a String>,
     addition: f64,
@@ -310,14 +312,14 @@ impl<'a> LadderJson<'a> {
     }
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct AgeJson {
     youngest_days: Option<f64>,
     enough_days: f64,
     enough: bool,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct RecipeJson {
     parts: Amounts,
     additions: Amounts,
@@ -338,7 +340,7 @@ impl RecipeJson {
     }
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct NextJson<'a> {
     shares: &'a [f64],
     value: f64,
@@ -350,7 +352,7 @@ struct NextJson<'a> {
     rung: Option<NextRungJson>,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct NextRungJson {
     addition: Option<f64>,
     another_firing: bool,

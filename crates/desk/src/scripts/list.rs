@@ -11,7 +11,7 @@ use crate::{Desk, Failure, Words};
 pub struct Question;
 
 /// The scripts, in order of their names.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, schemars::JsonSchema)]
 pub struct Answer {
     /// Each with what is known before it runs.
     pub scripts: Vec<Card>,

@@ -17,7 +17,7 @@ use crate::rulebook::Rulebook;
 use crate::wire::Complaint;
 
 /// What is known about a script before it runs.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, schemars::JsonSchema)]
 pub struct Card {
     /// Its name, `check/alkali-balance`.
     pub name: String,
@@ -36,6 +36,7 @@ pub struct Card {
     /// Whether it comes with Glost.
     pub shipped: bool,
     /// Whose text it is.
+    #[schemars(with = "String")]
     pub whose: Whose,
     /// The first 12 hex digits of SHA-256 of its text.
     pub hash: String,
@@ -71,14 +72,17 @@ impl Serialize for Told {
     }
 }
 
+crate::schema::written_as!(Told: Complaint);
+
 /// A script that can't be used.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, schemars::JsonSchema)]
 pub struct BrokenCard {
     /// Its name.
     pub name: String,
     /// Its kind, as far as that can be told.
     pub kind: Option<&'static str>,
     /// Whose text it is.
+    #[schemars(with = "Option<String>")]
     pub whose: Option<Whose>,
     /// The first 12 hex digits of SHA-256 of its text.
     pub hash: Option<String>,
@@ -101,7 +105,7 @@ impl From<Broken> for BrokenCard {
 }
 
 /// One option of a script.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, schemars::JsonSchema)]
 pub struct OptionCard {
     /// Its name.
     pub name: String,
@@ -122,7 +126,7 @@ pub struct OptionCard {
 }
 
 /// A table that a script reads.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, schemars::JsonSchema)]
 pub struct TableCard {
     /// Its name.
     pub name: String,

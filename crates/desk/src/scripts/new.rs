@@ -21,7 +21,7 @@ pub struct Question {
 }
 
 /// What was written.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, schemars::JsonSchema)]
 pub struct Answer {
     /// The script's whole name.
     pub name: String,

@@ -19,7 +19,7 @@ pub struct Question {
 }
 
 /// The reference, or where definitions were written.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, schemars::JsonSchema)]
 #[serde(untagged)]
 pub enum Answer {
     /// The reference.
@@ -32,7 +32,7 @@ pub enum Answer {
 }
 
 /// Everything, in the order of the shelf.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, schemars::JsonSchema)]
 pub struct Reference {
     /// The kinds of scripts.
     pub kinds: Vec<KindCard>,
@@ -44,7 +44,7 @@ pub struct Reference {
 }
 
 /// A kind of script.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, schemars::JsonSchema)]
 pub struct KindCard {
     /// Its word.
     pub kind: &'static str,
@@ -53,7 +53,7 @@ pub struct KindCard {
 }
 
 /// One thing that a script may use.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, schemars::JsonSchema)]
 pub struct Entry {
     /// The heading it stands under.
     pub group: &'static str,
@@ -72,7 +72,7 @@ pub struct Entry {
 }
 
 /// What sort of thing an entry is.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, schemars::JsonSchema)]
 #[serde(rename_all = "lowercase")]
 pub enum FormCard {
     /// `glaze.unity`

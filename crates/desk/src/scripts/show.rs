@@ -18,7 +18,7 @@ pub struct Question {
 }
 
 /// The script.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, schemars::JsonSchema)]
 #[serde(untagged)]
 pub enum Answer {
     /// What is known about it.

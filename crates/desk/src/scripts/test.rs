@@ -56,7 +56,7 @@ impl crate::Answer for Answer {
     }
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct AnswerJson<'a> {
     tests: Vec<TestJson<'a>>,
     passed: bool,
@@ -64,7 +64,7 @@ struct AnswerJson<'a> {
     broken: &'a [BrokenCard],
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct TestJson<'a> {
     script: &'a str,
     test: &'a str,
@@ -94,6 +94,8 @@ impl Serialize for Answer {
         .serialize(to)
     }
 }
+
+crate::schema::written_as!(Answer: AnswerJson<'_>);
 
 impl crate::Question for Question {
     type Answer = Answer;

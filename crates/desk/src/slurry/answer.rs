@@ -36,7 +36,7 @@ pub struct Answer {
 }
 
 /// One dose.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
 pub struct Addition {
     /// The material, as typed.
     pub material: String,
@@ -55,10 +55,11 @@ pub struct Addition {
     /// Half a step of the scales over the weight, per cent.
     pub error_percent: f64,
     /// What else can be done where the scales can't weigh it.
+    #[schemars(with = "Option<serde_json::Value>")]
     pub ways_out: Option<WayOut>,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct AnswerJson<'a> {
     glaze: &'a Option<String>,
     density: f64,
@@ -128,3 +129,5 @@ impl Serialize for Answer {
         .serialize(to)
     }
 }
+
+crate::schema::written_as!(Answer: AnswerJson<'_>);

@@ -42,7 +42,7 @@ pub struct Mending {
 }
 
 /// So much of a material.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
 pub struct Other {
     /// Its name.
     pub material: String,
@@ -61,7 +61,7 @@ impl Mending {
     }
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct MendingJson<'a> {
     material: &'a str,
     grams: f64,
@@ -93,6 +93,8 @@ impl Serialize for Mending {
         .serialize(to)
     }
 }
+
+crate::schema::written_as!(Mending: MendingJson<'_>);
 
 impl AskedRescue {
     pub(super) fn from_words(words: &Words) -> Result<Option<AskedRescue>, Diagnostic> {

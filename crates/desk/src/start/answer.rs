@@ -6,7 +6,7 @@ use crate::label::{OneLabel, Sheet};
 use crate::{PageFile, Said, weigh};
 
 /// A studio that was made, its first ticket and label.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, schemars::JsonSchema)]
 pub struct Answer {
     /// The folder.
     pub dir: String,

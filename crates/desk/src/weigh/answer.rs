@@ -22,7 +22,7 @@ const SMALLEST_CHANGE: f64 = 0.005;
 const SMALLEST_DISTANCE: f64 = 0.5;
 
 /// A weighing ticket.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, schemars::JsonSchema)]
 pub struct Answer {
     /// The glaze.
     pub glaze: String,
@@ -94,7 +94,7 @@ pub struct Answer {
 }
 
 /// A batch in its containers.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
 pub struct Filled {
     /// How many.
     pub count: u32,
@@ -105,7 +105,7 @@ pub struct Filled {
 }
 
 /// One material to weigh.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
 pub struct Line {
     /// Its name.
     pub material: String,
@@ -122,7 +122,7 @@ pub struct Line {
 }
 
 /// A weight that the scales can't show well enough.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
 pub struct Coarse {
     /// The material.
     pub material: String,
@@ -131,11 +131,12 @@ pub struct Coarse {
     /// Half a step over the weight, per cent.
     pub error_percent: f64,
     /// What else to do.
+    #[schemars(with = "serde_json::Value")]
     pub ways_out: WayOut,
 }
 
 /// What a batch costs.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
 pub struct Cost {
     /// The sum of what is known.
     pub amount: Option<f64>,
@@ -149,7 +150,7 @@ pub struct Cost {
 }
 
 /// What a batch takes, or took, of a stated stock.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
 pub struct Stock {
     /// The material.
     pub material: String,
@@ -167,7 +168,7 @@ pub struct Stock {
 }
 
 /// A stock's text in its file.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
 pub struct StockText {
     /// The file below the studio's folder.
     pub file: String,

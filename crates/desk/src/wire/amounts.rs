@@ -63,3 +63,17 @@ impl Amounts {
         Amounts(there.map(|line| (line.material.clone(), line.grams)).collect())
     }
 }
+
+impl schemars::JsonSchema for Amounts {
+    fn inline_schema() -> bool {
+        true
+    }
+
+    fn schema_name() -> std::borrow::Cow<'static, str> {
+        "Amounts".into()
+    }
+
+    fn json_schema(_: &mut schemars::SchemaGenerator) -> schemars::Schema {
+        schemars::json_schema!({ "type": "object", "additionalProperties": { "type": "number" } })
+    }
+}

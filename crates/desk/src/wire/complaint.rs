@@ -7,7 +7,7 @@ use serde::{Serialize, Serializer};
 #[derive(Debug, Clone, Copy)]
 pub struct Complaint<'a>(pub &'a Diagnostic);
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct ComplaintJson<'a> {
     code: &'a str,
     message: &'a str,
@@ -31,3 +31,5 @@ impl Serialize for Complaint<'_> {
         .serialize(to)
     }
 }
+
+crate::schema::written_as!(Complaint<'_>: ComplaintJson<'_>);

@@ -9,7 +9,7 @@ use serde::{Serialize, Serializer};
 #[derive(Debug, Clone, Copy)]
 pub struct FindingJson<'a>(pub &'a Finding);
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct Keys<'a> {
     script: &'a str,
     level: &'static str,
@@ -20,6 +20,7 @@ struct Keys<'a> {
     message: &'a str,
     source: &'a str,
     line: Option<usize>,
+    #[schemars(with = "Option<String>")]
     whose: Option<&'a Whose>,
     hash: Option<&'a str>,
     set: Set<'a>,
@@ -39,9 +40,10 @@ impl Serialize for Set<'_> {
 #[derive(Debug, Clone)]
 pub struct Signed(pub Arc<Signature>);
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct SignedKeys<'a> {
     script: &'a str,
+    #[schemars(with = "String")]
     whose: &'a Whose,
     hash: &'a str,
     set: Set<'a>,
@@ -58,6 +60,8 @@ impl Serialize for Signed {
         .serialize(to)
     }
 }
+
+crate::schema::written_as!(Signed: SignedKeys<'_>);
 
 impl Serialize for FindingJson<'_> {
     fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
@@ -77,5 +81,21 @@ impl Serialize for FindingJson<'_> {
             set: Set(finding.signed.as_deref().map_or(&[], |signed| &signed.set)),
         }
         .serialize(to)
+    }
+}
+
+crate::schema::written_as!(FindingJson<'_>: Keys<'_>);
+
+impl schemars::JsonSchema for Set<'_> {
+    fn inline_schema() -> bool {
+        true
+    }
+
+    fn schema_name() -> std::borrow::Cow<'static, str> {
+        "Set".into()
+    }
+
+    fn json_schema(_: &mut schemars::SchemaGenerator) -> schemars::Schema {
+        schemars::json_schema!({ "type": "object" })
     }
 }

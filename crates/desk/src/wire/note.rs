@@ -61,3 +61,21 @@ pub fn standing_word(standing: &RecipeStanding) -> Option<&'static str> {
         RecipeStanding::NoRecipe => None,
     }
 }
+
+impl schemars::JsonSchema for NoteJson<'_> {
+    fn inline_schema() -> bool {
+        true
+    }
+
+    fn schema_name() -> std::borrow::Cow<'static, str> {
+        "NoteJson".into()
+    }
+
+    fn json_schema(_: &mut schemars::SchemaGenerator) -> schemars::Schema {
+        schemars::json_schema!({
+            "type": "object",
+            "properties": { "line": { "type": "integer" }, "id": { "type": "string" } },
+            "required": ["line"]
+        })
+    }
+}

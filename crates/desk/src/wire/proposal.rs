@@ -27,7 +27,7 @@ pub struct Offer {
     pub signed: Option<Arc<Signature>>,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct SeenJson<'a> {
     #[serde(flatten)]
     finding: FindingJson<'a>,
@@ -43,7 +43,7 @@ impl<'a> From<&'a Seen> for SeenJson<'a> {
     }
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct WeighedJson {
     dry: f64,
     parts: Amounts,
@@ -52,7 +52,7 @@ struct WeighedJson {
     distance: Option<f64>,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct ExpansionJson {
     before: f64,
     after: f64,
@@ -73,7 +73,7 @@ impl From<ExpansionMove> for ExpansionJson {
 
 /// The keys of a recipe; its expansion is a move, or a number where the contract
 /// has one.
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 pub(crate) struct OfferJson<'a, E> {
     parts: Amounts,
     weighed: WeighedJson,
@@ -174,3 +174,5 @@ impl Serialize for Offer {
             .serialize(to)
     }
 }
+
+crate::schema::written_as!(Offer: OfferJson<'_, Option<ExpansionJson>>);

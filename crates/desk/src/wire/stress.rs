@@ -11,20 +11,20 @@ use crate::Said;
 #[derive(Debug, Clone, Copy)]
 pub struct Stress<'a>(pub &'a GlazeStress);
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct Band {
     value: f64,
     low: f64,
     high: f64,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct AtCelsius {
     c: f64,
     mpa: f64,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct StressJson {
     value: f64,
     low: f64,
@@ -85,6 +85,8 @@ impl Serialize for Stress<'_> {
         .serialize(to)
     }
 }
+
+crate::schema::written_as!(Stress<'_>: StressJson);
 
 fn band(stress: &FitStress) -> Band {
     Band {

@@ -35,6 +35,7 @@ mod recall;
 mod rename;
 mod results;
 mod run;
+mod schema;
 mod scripts;
 mod sensitivity;
 mod set;

@@ -1,0 +1,81 @@
+//! The schema of each answer, by the command that gives it.
+
+use schemars::generate::SchemaSettings;
+use schemars::{JsonSchema, Schema, SchemaGenerator};
+use serde_json::Value;
+
+use crate::scripts;
+
+/// A word of a command and what its answer is written as.
+type Entry = (&'static str, fn(&mut SchemaGenerator) -> Schema);
+
+fn of<T: JsonSchema>(all: &mut SchemaGenerator) -> Schema {
+    all.subschema_for::<T>()
+}
+
+/// Every answer, by its command.
+const ANSWERS: &[Entry] = &[
+    ("adjust", of::<crate::adjust::Answer>),
+    ("affected", of::<crate::affected::Answer>),
+    ("batches", of::<crate::batches::Answer>),
+    ("blend", of::<crate::blend::Answer>),
+    ("check", of::<crate::check::Answer>),
+    ("clay", of::<crate::clay::Answer>),
+    ("convert", of::<crate::convert::Answer>),
+    ("cost", of::<crate::cost::Answer>),
+    ("due", of::<crate::due::Answer>),
+    ("export", of::<crate::export::Answer>),
+    ("fit", of::<crate::fit::Answer>),
+    ("formula", of::<crate::formula::Answer>),
+    ("import", of::<crate::import::Answer>),
+    ("init", of::<crate::init::Answer>),
+    ("keep", of::<crate::keep::Answer>),
+    ("label", of::<crate::label::Answer>),
+    ("materials", of::<crate::materials::Answer>),
+    ("melt", of::<crate::melt::Answer>),
+    ("note", of::<crate::note::Answer>),
+    ("notes", of::<crate::notes::Answer>),
+    ("plan", of::<crate::plan::Answer>),
+    ("reach", of::<crate::reach::Answer>),
+    ("read", of::<crate::read::Answer>),
+    ("results", of::<crate::results::Answer>),
+    ("run", of::<crate::run::Answer>),
+    ("script list", of::<scripts::list::Answer>),
+    ("script new", of::<scripts::new::Answer>),
+    ("script reference", of::<scripts::reference::Answer>),
+    ("script show", of::<scripts::show::Answer>),
+    ("script test", of::<scripts::test::Answer>),
+    ("sensitivity", of::<crate::sensitivity::Answer>),
+    ("set", of::<crate::set::Answer>),
+    ("sieve", of::<crate::sieve::Answer>),
+    ("slurry", of::<crate::slurry::Answer>),
+    ("start", of::<crate::start::Answer>),
+    ("swap", of::<crate::swap::Answer>),
+    ("unity", of::<crate::unity::Answer>),
+    ("weigh", of::<crate::weigh::Answer>),
+];
+
+/// The commands whose answers have a schema.
+pub fn answer_words() -> impl Iterator<Item = &'static str> {
+    ANSWERS.iter().map(|entry| entry.0)
+}
+
+/// The schema of a command's answer (2020-12); `None` where there is no such answer.
+pub fn answer_schema(word: &str) -> Option<Value> {
+    let (word, shape) = ANSWERS.iter().find(|entry| entry.0 == word)?;
+    let mut all = SchemaSettings::draft2020_12().for_serialize().into_generator();
+    let shape = shape(&mut all);
+    let mut schema = shape.to_value();
+    if let Value::Object(schema) = &mut schema {
+        schema.insert("title".to_owned(), format!("the answer of glost {word}").into());
+        schema.insert(
+            "$schema".to_owned(),
+            "https://json-schema.org/draft/2020-12/schema".into(),
+        );
+        let defs = all.take_definitions(true);
+        if !defs.is_empty() {
+            schema.insert("$defs".to_owned(), Value::Object(defs));
+        }
+    }
+    Some(schema)
+}

@@ -110,6 +110,27 @@ impl About {
         })
     }
 
+    /// A library says nothing of itself but its comment.
+    pub(crate) fn of_library(purpose: &str) -> About {
+        let first = purpose.lines().next().filter(|line| !line.is_empty());
+        About {
+            kind: Kind::RUN,
+            title: first.unwrap_or("A library").to_owned(),
+            source: "no source given".to_owned(),
+            version: None,
+            author: None,
+            licence: None,
+            based_on: None,
+            uses: Vec::new(),
+            faults: Vec::new(),
+            cones: None,
+            atmospheres: Vec::new(),
+            needs_pieces: false,
+            options: Vec::new(),
+            tables: Vec::new(),
+        }
+    }
+
     /// The complaint about a script without one.
     pub(crate) fn missing(source: &Source) -> Diagnostic {
         Diagnostic::error(

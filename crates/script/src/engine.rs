@@ -17,14 +17,13 @@ use crate::{language, values};
 /// Words that the engine reserves and scripts may use as names.
 const FREE_WORDS: [&str; 8] = ["default", "match", "use", "with", "is", "new", "case", "module"];
 /// Words that scripts may not use, with the reason.
-const BARRED_WORDS: [(&str, &str); 9] = [
+const BARRED_WORDS: [(&str, &str); 8] = [
     ("eval", "text can't be run"),
     ("Fn", "name a function directly, or write `|x| ...`"),
     ("curry", "write `|x| f(1, x)` instead"),
     ("is_shared", "there is nothing it could tell a script"),
     ("is_def_var", "names are checked when the script is loaded"),
     ("is_def_fn", "names are checked when the script is loaded"),
-    ("import", "a script stands by itself"),
     ("export", "a script stands by itself"),
     ("exit", "write `return`"),
 ];

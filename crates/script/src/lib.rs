@@ -20,6 +20,7 @@ mod faulting;
 mod foreign;
 mod glance;
 mod language;
+mod libraries;
 mod limiting;
 mod literal;
 mod memory;

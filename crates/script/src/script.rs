@@ -6,13 +6,14 @@ use std::sync::Arc;
 use glost_chemistry::diagnostic::{Diagnostic, Mark, Source, nearest};
 use glost_core::rules::{Level, OptionValue, Signature, Whose};
 use indexmap::IndexMap;
-use rhai::{AST, ASTFlags, Engine, Stmt};
+use rhai::{AST, ASTFlags, Dynamic, Engine, Stmt};
 use sha2::{Digest, Sha256};
 
 use crate::about::About;
 use crate::bounds::{Bounds, Metered, SOURCE_MOST_BYTES};
 use crate::engine::new_engine;
 use crate::kinds::Kind;
+use crate::libraries::{self, Imported, Shelves};
 use crate::literal::Literal;
 use crate::options::with_settings;
 use crate::scene::Scene;
@@ -67,8 +68,18 @@ impl Script {
     /// # Errors
     /// As [`Script::load`].
     pub fn load_as(name: &str, source: Source, whose: Whose) -> Result<Arc<Script>, Diagnostic> {
+        Script::load_among(name, source, whose, &libraries::None)
+    }
+
+    /// As [`Script::load_as`], with libraries to import.
+    pub(crate) fn load_among(
+        name: &str,
+        source: Source,
+        whose: Whose,
+        shelves: &(dyn Shelves + Sync),
+    ) -> Result<Arc<Script>, Diagnostic> {
         let broke_off = source.clone();
-        on_script_thread(|| load(name, source, whose)).unwrap_or_else(|why| {
+        on_script_thread(|| load(name, source, whose, shelves)).unwrap_or_else(|why| {
             Err(Diagnostic::error(
                 "script-engine",
                 format!("the script engine gave up on this script: {why}"),
@@ -127,7 +138,12 @@ impl Script {
     }
 }
 
-fn load(name: &str, source: Source, whose: Whose) -> Result<Arc<Script>, Diagnostic> {
+/// Whether a script is a library, by its name.
+pub(crate) fn is_library(name: &str) -> bool {
+    name.starts_with(libraries::FOLDER)
+}
+
+fn load(name: &str, source: Source, whose: Whose, shelves: &dyn Shelves) -> Result<Arc<Script>, Diagnostic> {
     if source.text.len() > SOURCE_MOST_BYTES {
         return Err(Diagnostic::error(
             "script-too-large",
@@ -150,14 +166,29 @@ fn load(name: &str, source: Source, whose: Whose) -> Result<Arc<Script>, Diagnos
     let constants = constants(&ast, &source)?;
     let about = match constants.get("ABOUT") {
         Some(literal) => About::read(literal, &source)?,
+        None if is_library(name) => About::of_library(&purpose(&source)),
         None => return Err(About::missing(&source)),
     };
-    entry_is_there(&ast, &about, &source)?;
-    scrutiny::check(&ast, &about, &constants, &source)?;
+    let imports = libraries::imports(&ast, shelves, &source)?;
+    if is_library(name) {
+        if !imports.is_empty() {
+            let fault = Diagnostic::error("bad-import", "a library stands by itself, it can't import another");
+            return Err(at_text(
+                fault.help("put what both need into one file"),
+                "import",
+                &source,
+            ));
+        }
+    } else {
+        entry_is_there(&ast, &about, &source)?;
+    }
+    scrutiny::check(&ast, &about, &constants, &imports, &source)?;
     let values: Vec<_> = constants
         .iter()
         .map(|(name, literal)| (name.clone(), literal.value()))
         .collect();
+    let mut engine = new_engine(values.into_iter().chain(of_libraries(&imports)));
+    libraries::register(&mut engine, &imports)?;
     Ok(Arc::new(Script {
         name: name.to_owned(),
         purpose: purpose(&source),
@@ -166,7 +197,7 @@ fn load(name: &str, source: Source, whose: Whose) -> Result<Arc<Script>, Diagnos
         whose,
         cautions: Vec::new(),
         level: None,
-        engine: new_engine(values),
+        engine,
         about,
         source,
         ast,
@@ -177,6 +208,15 @@ fn load(name: &str, source: Source, whose: Whose) -> Result<Arc<Script>, Diagnos
 pub fn hash_of(text: &str) -> String {
     let hash = Sha256::digest(text.replace("\r\n", "\n").as_bytes());
     hash.iter().take(6).map(|byte| format!("{byte:02x}")).collect()
+}
+
+/// Constants of libraries, which their functions ask for by plain names.
+fn of_libraries(imports: &[Imported]) -> Vec<(String, Dynamic)> {
+    let libraries = imports.iter().map(|import| &import.library);
+    libraries
+        .flat_map(|library| constants(&library.ast, &library.source).into_iter().flatten())
+        .map(|(name, literal)| (name, literal.value()))
+        .collect()
 }
 
 /// The constants at the top; nothing else may stand there.
@@ -200,10 +240,14 @@ fn constants(ast: &AST, source: &Source) -> Result<IndexMap<String, Literal>, Di
                 }
                 constants.insert(name, Literal::read(&declared.1, source)?);
             }
+            Stmt::Import(..) => {}
             other => {
                 return Err(place(
-                    Diagnostic::error("not-at-the-top", "only `const` and `fn` stand at the top of a script")
-                        .help("put it into a function"),
+                    Diagnostic::error(
+                        "not-at-the-top",
+                        "only `const`, `fn` and `import` stand at the top of a script",
+                    )
+                    .help("put it into a function"),
                     source,
                     other.position(),
                 ));

@@ -11,9 +11,10 @@ use crate::cones::Suits;
 use crate::failure::ScriptFailure;
 use crate::glance::Glance;
 use crate::kinds::Kind;
+use crate::libraries::{self, Shelves};
 use crate::options::Settings;
 use crate::scene::Scene;
-use crate::script::{Script, hash_of};
+use crate::script::{Script, hash_of, is_library};
 use crate::shipped::SHIPPED;
 
 /// The scripts of one kind.
@@ -107,10 +108,14 @@ impl Shelved {
         })
     }
 
-    fn load(&self) -> Result<Arc<Script>, Diagnostic> {
+    fn load(&self, store: &ScriptStore) -> Result<Arc<Script>, Diagnostic> {
         self.loaded
             .get_or_init(|| {
-                let script = Script::load_as(&self.name, self.text.clone()?, self.whose.clone())?;
+                let shelves = Beside {
+                    store,
+                    whose: &self.whose,
+                };
+                let script = Script::load_among(&self.name, self.text.clone()?, self.whose.clone(), &shelves)?;
                 Ok(Script::adapted(script, self.level, kept_source(self)))
             })
             .clone()
@@ -139,6 +144,30 @@ impl Shelved {
             Whose::Shipped => 0,
             Whose::Package { .. } => 1,
             Whose::Yours | Whose::YoursInstead => 2,
+        }
+    }
+}
+
+/// The libraries beside a script: the studio's, or those of its package.
+struct Beside<'a> {
+    store: &'a ScriptStore,
+    whose: &'a Whose,
+}
+
+impl Shelves for Beside<'_> {
+    fn library(&self, name: &str) -> Result<Arc<Script>, Diagnostic> {
+        let near = |library: &&Shelved| match (self.whose, &library.whose) {
+            (Whose::Package { name: one, .. }, Whose::Package { name: other, .. }) => one == other,
+            (Whose::Package { .. }, _) | (_, Whose::Package { .. }) => false,
+            _ => true,
+        };
+        let mut libraries = self.store.libraries.iter().filter(near);
+        match libraries.clone().find(|library| library.name == name) {
+            Some(found) => found.load(self.store),
+            None => Err(libraries::unknown(
+                name,
+                libraries.by_ref().map(|library| library.name.as_str()),
+            )),
         }
     }
 }
@@ -173,6 +202,7 @@ fn kept_source(own: &Shelved) -> Option<Diagnostic> {
 #[derive(Default)]
 pub struct ScriptStore {
     shelved: Vec<Shelved>,
+    libraries: Vec<Shelved>,
     overlaid: Vec<String>,
 }
 
@@ -204,6 +234,9 @@ impl ScriptStore {
     /// packages, and these over the shipped ones.
     pub fn add(&mut self, name: &str, text: Result<Source, Diagnostic>, whose: Whose) {
         let mut new = Shelved::new(name, text, whose);
+        if is_library(name) {
+            return self.libraries.push(new);
+        }
         let Some(known) = self.shelved.iter_mut().find(|known| known.name == name) else {
             return self.shelved.push(new);
         };
@@ -258,10 +291,30 @@ impl ScriptStore {
         self.those(|_| true)
     }
 
+    /// The libraries, as [`ScriptStore::all`]; their tests run like any.
+    pub fn libraries(&self) -> OfKind {
+        let mut found = OfKind::default();
+        for library in &self.libraries {
+            match library.load(self) {
+                Ok(script) => found.scripts.push(script),
+                Err(why) => found.broken.push(library.broken(why)),
+            }
+        }
+        found
+    }
+
+    /// All scripts and libraries: whatever brings tests.
+    pub fn with_libraries(&self) -> OfKind {
+        let (mut all, libraries) = (self.all(), self.libraries());
+        all.scripts.extend(libraries.scripts);
+        all.broken.extend(libraries.broken);
+        all
+    }
+
     fn those(&self, wanted: impl Fn(&Shelved) -> bool) -> OfKind {
         let mut found = OfKind::default();
         for shelved in self.in_order().into_iter().filter(|shelved| wanted(shelved)) {
-            match shelved.load() {
+            match shelved.load(self) {
                 Ok(script) => found.scripts.push(script),
                 Err(why) => found.broken.push(shelved.broken(why)),
             }
@@ -317,7 +370,7 @@ impl ScriptStore {
     /// # Errors
     /// No such script, several, or one that doesn't load.
     pub fn find(&self, name: &str) -> Result<Arc<Script>, Diagnostic> {
-        self.shelved(name)?.load()
+        self.shelved(name)?.load(self)
     }
 
     /// The scripts of one kind that are not turned off. One that doesn't load, and doesn't

@@ -279,7 +279,7 @@ fn only_const_and_fn_stand_at_the_top() {
     let about = "const ABOUT = #{ api: 1, kind: \"check\", title: \"t\" };\n";
     assert_eq!(
         loading(&format!("{about}let x = 3;\nfn check(glaze, option) {{ }}")),
-        "2:1 only `const` and `fn` stand at the top of a script | put it into a function"
+        "2:1 only `const`, `fn` and `import` stand at the top of a script | put it into a function"
     );
     assert_eq!(
         loading(&format!("{about}fn chekc(glaze, option) {{ }}")),

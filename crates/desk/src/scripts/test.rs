@@ -115,7 +115,7 @@ impl crate::Question for Question {
                 scripts: vec![book.script(desk.workplace(), name)?],
                 ..OfKind::default()
             },
-            None => book.store.all(),
+            None => book.store.with_libraries(),
         };
         desk.tell(scripts.iter().flat_map(|script| script.cautions.iter().cloned()));
         let shipped = book.with_limits(Arc::new(Scene {

@@ -144,6 +144,10 @@ impl Walk<'_> {
             return self.operator(name, &sorts, position);
         }
         let given = sorts.len();
+        if !call.namespace.is_empty() {
+            self.library_call(call.namespace.root(), name, given, position);
+            return Sort::Any;
+        }
         if self.whole.functions.contains_key(&(name.to_owned(), given)) {
             self.calls.push(((name.to_owned(), given), sorts));
             return Sort::Any;
@@ -194,6 +198,33 @@ impl Walk<'_> {
             }
         }
         Sort::Any
+    }
+
+    /// `cones::hotter(...)`: the library is imported, and has such a function.
+    fn library_call(&mut self, alias: &str, name: &str, given: usize, position: Position) {
+        let Some(import) = self.whole.imports.iter().find(|import| import.alias == alias) else {
+            let fault = Diagnostic::error("unknown-library", format!("no library is imported as `{alias}`"));
+            let near = suggestion(alias, self.whole.imports.iter().map(|import| import.alias.as_str()));
+            let help = near.unwrap_or_else(|| format!("at the top: `import \"lib/{alias}\" as {alias};`"));
+            return self.mistake(position, fault.help(help));
+        };
+        if import.functions.contains(&(name.to_owned(), given)) {
+            return;
+        }
+        let mut known: Vec<&(String, usize)> = import.functions.iter().collect();
+        known.sort();
+        let fault = match known.iter().find(|function| function.0 == name) {
+            Some((_, takes)) => {
+                let message = format!("`{alias}::{name}` takes {takes} values, it is given {given}");
+                Diagnostic::error("wrong-count", message)
+            }
+            None => {
+                let message = format!("the library `{alias}` has no function `{name}`");
+                let near = suggestion(name, known.iter().map(|function| function.0.as_str()));
+                Diagnostic::error("unknown-function", message).maybe_help(near)
+            }
+        };
+        self.mistake(position, fault);
     }
 
     /// What a script says in a way that its kind has no use for would be lost.

@@ -16,6 +16,7 @@ use rhai::{AST, Position, ScriptFuncDef, Shared};
 
 use crate::about::About;
 use crate::kinds::Kind;
+use crate::libraries::Imported;
 use crate::literal::Literal;
 use crate::shelf::Form;
 use crate::sort::Sort;
@@ -43,6 +44,7 @@ pub(super) struct Whole<'a> {
     /// Columns of all declared tables.
     pub(super) columns: Vec<&'a str>,
     pub(super) constants: &'a IndexMap<String, Literal>,
+    pub(super) imports: &'a [Imported],
     pub(super) functions: HashMap<(String, usize), Function>,
 }
 
@@ -77,6 +79,7 @@ pub(crate) fn check(
     ast: &AST,
     about: &About,
     constants: &IndexMap<String, Literal>,
+    imports: &[Imported],
     source: &Source,
 ) -> Result<(), Diagnostic> {
     let mut whole = Whole {
@@ -90,6 +93,7 @@ pub(crate) fn check(
             .map(|column| column.name.as_str())
             .collect(),
         constants,
+        imports,
         functions: HashMap::new(),
     };
     for (_, _, name, arity, definition) in ast.shared_lib().iter_script_fn_info() {

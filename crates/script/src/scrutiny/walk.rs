@@ -123,6 +123,10 @@ impl<'a> Walk<'a> {
             Stmt::FnCall(call, position) => {
                 self.call(call, *position);
             }
+            Stmt::Import(_, position) => {
+                let fault = Diagnostic::error("not-at-the-top", "an import stands at the top of a script");
+                self.mistake(*position, fault.help("put it above the functions"));
+            }
             Stmt::Block(block) => self.block(block),
             Stmt::Expr(expression) => {
                 self.expression(expression);

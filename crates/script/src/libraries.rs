@@ -1,0 +1,103 @@
+//! Libraries: pure functions in `lib/`, named at the top of a script that uses them,
+//! `import "lib/cones" as cones;`, and called as `cones::hotter(...)`.
+//!
+//! A library is found inside the studio, or inside the package of its script, and nowhere
+//! else; it stands by itself, inside the bounds of whoever calls it.
+
+use std::collections::HashSet;
+use std::sync::Arc;
+
+use glost_chemistry::diagnostic::{Diagnostic, Source, suggestion};
+use rhai::{AST, Engine, Expr, Module, Position, Scope, Stmt};
+
+use crate::script::{Script, functions};
+use crate::trouble::{place, while_running};
+
+/// The folder that they lie in.
+pub(crate) const FOLDER: &str = "lib/";
+
+/// Where a script's libraries are looked up.
+pub(crate) trait Shelves {
+    /// The library of a name, `lib/cones`.
+    ///
+    /// # Errors
+    /// There is none (with the nearest name), or it doesn't load.
+    fn library(&self, name: &str) -> Result<Arc<Script>, Diagnostic>;
+}
+
+/// No libraries at all: a script that stands by itself.
+pub(crate) struct None;
+
+impl Shelves for None {
+    fn library(&self, name: &str) -> Result<Arc<Script>, Diagnostic> {
+        Err(unknown(name, std::iter::empty()))
+    }
+}
+
+/// No library has this name.
+pub(crate) fn unknown<'a>(name: &str, known: impl Iterator<Item = &'a str>) -> Diagnostic {
+    Diagnostic::error("unknown-library", format!("there is no library `{name}` here"))
+        .help("it is a file `scripts/lib/NAME.rhai` of the studio, or of the same package")
+        .maybe_help(suggestion(name, known))
+}
+
+/// A library as a script knows it.
+pub(crate) struct Imported {
+    /// The name before `::`.
+    pub(crate) alias: String,
+    pub(crate) library: Arc<Script>,
+    pub(crate) functions: HashSet<(String, usize)>,
+}
+
+/// Reads the imports at the top of a script.
+///
+/// # Errors
+/// An import that names no library, or two of one alias; with its place.
+pub(crate) fn imports(ast: &AST, shelves: &dyn Shelves, source: &Source) -> Result<Vec<Imported>, Diagnostic> {
+    let mut found: Vec<Imported> = Vec::new();
+    for statement in ast.statements() {
+        let Stmt::Import(import, position) = statement else {
+            continue;
+        };
+        let (path, alias) = (&import.0, import.1.as_str());
+        let at = |fault: Diagnostic, position: Position| place(fault, source, position);
+        let Expr::StringConstant(name, of_path) = path else {
+            let fault = Diagnostic::error("bad-import", "an import names its library in quotes");
+            return Err(at(fault.help("`import \"lib/cones\" as cones;`"), path.position()));
+        };
+        if !name.starts_with(FOLDER) || name.contains("..") {
+            let fault = Diagnostic::error("bad-import", format!("`{name}` is no library: they lie in `lib/`"));
+            return Err(at(fault.help("`import \"lib/cones\" as cones;`"), *of_path));
+        }
+        if alias.is_empty() || found.iter().any(|known| known.alias == alias) {
+            let fault = Diagnostic::error("bad-import", "each import needs a name of its own");
+            return Err(at(fault.help("`import \"lib/cones\" as cones;`"), *position));
+        }
+        let library = shelves
+            .library(name)
+            .map_err(|why| if why.place.is_none() { at(why, *of_path) } else { why })?;
+        found.push(Imported {
+            alias: alias.to_owned(),
+            functions: functions(&library.ast)
+                .map(|(name, arity)| (name.to_owned(), arity))
+                .collect(),
+            library,
+        });
+    }
+    Ok(found)
+}
+
+/// Makes the functions of libraries known to a script's engine.
+///
+/// # Errors
+/// The engine can't take one up.
+pub(crate) fn register(engine: &mut Engine, imports: &[Imported]) -> Result<(), Diagnostic> {
+    for import in imports {
+        let library = &import.library;
+        // Nothing runs: what stands at the top of a library are constants.
+        let module = Module::eval_ast_as_new(Scope::new(), &library.ast, &library.engine)
+            .map_err(|error| while_running(&error, &library.source).diagnostic)?;
+        engine.register_static_module(&import.alias, module.into());
+    }
+    Ok(())
+}

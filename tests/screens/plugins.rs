@@ -280,3 +280,175 @@ fn words_that_a_kind_loses_are_an_error_at_load() {
     ];
     insta::assert_snapshot!(bench.screen(&call));
 }
+
+const MANIFEST: &str = "name: kiln-club\nversion: 1.2\nauthor: the kiln club\nlicence: MIT\napi: 1\n";
+const CLUBBY: &str = "import \"lib/much\" as m;
+const ABOUT = #{ api: 1, kind: \"check\", title: \"Club rule\", source: \"the club\" };
+fn check(glaze, option) { if m::much(glaze.unity) > 0.1 { glaze.caution(\"KNaO\", \"much\"); } }
+fn test_it(t) { t.expect(t.check(#{ K2O: 0.3, CaO: 0.7, SiO2: 3 }), \"KNaO\"); }
+";
+
+/// A studio, and a package beside it.
+fn with_package() -> Bench {
+    let bench = Bench::example_studio();
+    for (name, text) in [
+        ("package.yaml", MANIFEST),
+        ("check/clubby.rhai", CLUBBY),
+        ("lib/much.rhai", "fn much(u) { u.K2O + u.Na2O }\n"),
+        (
+            "run/sold.rhai",
+            "const ABOUT = #{ api: 1, kind: \"run\", title: \"Sold\", tables: #{ sales: [\"glaze\", \"pieces: number\"] } };\nfn run(studio, option) { for row in studio.table(\"sales\") { say(`${row.glaze}: ${row.pieces}`); } }\n",
+        ),
+        ("data/sales.csv", "glaze,pieces\nLamplight clear,4\n"),
+        (
+            "materials/club.yaml",
+            "materials:\n  - { name: club spar, kind: mineral, basis: as supplied, source: club sheet, loss_on_ignition: 0.4, analysis: { SiO2: 67, Al2O3: 18, K2O: 10.5, Na2O: 3, CaO: 0.5 } }\n",
+        ),
+        (
+            "glazes/club.yaml",
+            "glaze: Club clear\ncone: 9\nparts: { club spar: 40, silica: 30, whiting: 20, kaolin: 10 }\n",
+        ),
+    ] {
+        bench.file(&format!("club/{name}"), text);
+    }
+    bench
+}
+
+fn in_studio(bench: &Bench, arguments: &[&str]) -> super::bench::Ran {
+    let mut all = arguments.to_vec();
+    all.extend(["--studio", "studio"]);
+    bench.run(&all)
+}
+
+#[test]
+fn a_package_comes_in_and_is_held_to_its_bytes() {
+    let bench = with_package();
+    let asked = bench.run_told(&["script", "add", "club", "--studio", "studio"], "n\n");
+    assert_eq!(asked.code, 1);
+    assert!(!bench.path().join("studio/scripts.lock").exists());
+    let asked = bench.run_told(&["script", "add", "club", "--studio", "studio"], "y\n");
+    assert_eq!(asked.code, 0, "{}", asked.stderr);
+    let (_, answer) = json(&bench, &["check", "Club clear"]);
+    let found = of_script(&answer, "check/clubby")[0];
+    assert_eq!(found["whose"], "from kiln-club 1.2");
+    let (_, sold) = json(&bench, &["run", "sold"]);
+    assert_eq!(sold["said"][0], "Lamplight clear: 4");
+    let sheet = in_studio(&bench, &["materials", "club spar"]);
+    assert!(sheet.stdout.contains("from kiln-club 1.2"), "{}", sheet.stdout);
+    // Line ends are no difference, a blank is.
+    let crlf = CLUBBY.replace('\n', "\r\n");
+    bench.file("studio/scripts/from/kiln-club/check/clubby.rhai", crlf);
+    assert_eq!(in_studio(&bench, &["check", "Lamplight clear"]).code, 0);
+    bench.file("studio/scripts/from/kiln-club/check/clubby.rhai", format!("{CLUBBY} "));
+    for call in [
+        &["check", "Lamplight clear"][..],
+        &["unity", "Lamplight clear"],
+        &["script", "list"],
+    ] {
+        let ran = in_studio(&bench, call);
+        assert_eq!(ran.code, 3, "{call:?}");
+        assert!(ran.stderr.contains("check/clubby.rhai"), "{}", ran.stderr);
+    }
+    assert_eq!(in_studio(&bench, &["script", "update", "kiln-club", "--yes"]).code, 0);
+    assert_eq!(in_studio(&bench, &["check", "Lamplight clear"]).code, 0);
+    // A file more, a file less, and a lock that was edited.
+    let more = bench.file("studio/scripts/from/kiln-club/check/more.rhai", CLUBBY);
+    assert_eq!(in_studio(&bench, &["check", "Lamplight clear"]).code, 3);
+    std::fs::remove_file(more).unwrap();
+    let lock = std::fs::read_to_string(bench.path().join("studio/scripts.lock")).unwrap();
+    bench.file("studio/scripts.lock", lock.replace("\": \"", "\": \"0"));
+    assert_eq!(in_studio(&bench, &["check", "Lamplight clear"]).code, 3);
+    bench.file("studio/scripts.lock", lock);
+    // A folder that the lock doesn't know isn't run.
+    bench.file("studio/scripts/from/stray/check/stray.rhai", LOUD);
+    let ran = in_studio(&bench, &["check", "Lamplight clear"]);
+    assert!(ran.code == 0 && !ran.stdout.contains("stray"), "{}", ran.stdout);
+    assert!(ran.stderr.contains("scripts/from/stray"), "{}", ran.stderr);
+    assert_eq!(in_studio(&bench, &["script", "remove", "kiln-club"]).code, 0);
+    assert_eq!(in_studio(&bench, &["check", "Club clear"]).code, 2);
+}
+
+#[test]
+fn a_renewed_package_shows_what_moves() {
+    let bench = with_package();
+    assert_eq!(in_studio(&bench, &["script", "add", "club", "--yes"]).code, 0);
+    bench.file("club/check/clubby.rhai", CLUBBY.replace("0.1", "0.2"));
+    bench.file("club/README.md", "new");
+    let ran = in_studio(&bench, &["script", "update", "kiln-club", "--yes"]);
+    insta::assert_snapshot!(ran.stdout);
+    assert_eq!(ran.code, 0);
+    let packed = bench.run(&["script", "pack", "club"]);
+    assert_eq!(packed.code, 0, "{}", packed.stderr);
+    assert_eq!(in_studio(&bench, &["script", "remove", "kiln-club"]).code, 0);
+    assert_eq!(
+        in_studio(&bench, &["script", "add", "kiln-club-1.2.tar.gz", "--yes"]).code,
+        0
+    );
+    assert_eq!(in_studio(&bench, &["check", "Club clear"]).code, 0);
+}
+
+#[test]
+fn packages_that_cannot_come_in() {
+    for (name, path, text) in [
+        (
+            "an api of 9",
+            "package.yaml",
+            "name: a\nversion: 1\nneeds: { api: 9 }\n",
+        ),
+        ("no version", "package.yaml", "name: a\n"),
+        (
+            "a name that leads elsewhere",
+            "package.yaml",
+            "name: ../a\nversion: 1\n",
+        ),
+        ("a misspelt key", "package.yaml", "name: a\nversion: 1\nlicense: MIT\n"),
+        ("a program", "check/run.sh", "rm"),
+        ("capitals", "check/Clubby.rhai", CLUBBY),
+        ("a script of 65 KB", "check/big.rhai", &"//\n".repeat(22_000)),
+        (
+            "a library of itself",
+            "lib/self.rhai",
+            "import \"lib/self\" as s;\nfn f() { 1 }",
+        ),
+        ("a script that doesn't load", "check/half.rhai", "fn check("),
+    ] {
+        let bench = with_package();
+        bench.file(&format!("club/{path}"), text);
+        let ran = in_studio(&bench, &["script", "add", "club", "--yes"]);
+        assert_eq!(ran.code, 2, "{name}: {}", ran.stdout);
+        assert!(ran.stderr.starts_with("error: "), "{name}: {}", ran.stderr);
+        assert!(!bench.path().join("studio/scripts/from").exists(), "{name}");
+        assert!(!bench.path().join("studio/scripts.lock").exists(), "{name}");
+    }
+    let bench = with_package();
+    #[cfg(unix)]
+    {
+        std::os::unix::fs::symlink("/etc/passwd", bench.path().join("club/data/x.csv")).unwrap();
+        assert_eq!(in_studio(&bench, &["script", "add", "club", "--yes"]).code, 2);
+        std::fs::remove_file(bench.path().join("club/data/x.csv")).unwrap();
+    }
+    assert_eq!(
+        bench.run(&["script", "add", "club", "--yes"]).code,
+        2,
+        "there is no studio"
+    );
+    assert_eq!(in_studio(&bench, &["script", "add", "clubb", "--yes"]).code, 2);
+    assert_eq!(in_studio(&bench, &["script", "remove", "club"]).code, 2);
+    bench.file("no.tar.gz", "no archive");
+    assert_eq!(in_studio(&bench, &["script", "add", "no.tar.gz", "--yes"]).code, 2);
+    assert_eq!(in_studio(&bench, &["script", "add", "club", "--yes"]).code, 0);
+    assert_eq!(in_studio(&bench, &["script", "add", "club", "--yes"]).code, 2, "twice");
+}
+
+#[test]
+fn a_replaced_script_beside_the_shipped_one() {
+    let bench = Bench::example_studio();
+    let shipped = bench.run(&["script", "show", "check/alkali-balance", "--text"]).stdout;
+    bench.file(
+        "studio/scripts/check/alkali-balance.rhai",
+        shipped.replace("value: 0.35", "value: 0.1"),
+    );
+    let ran = in_studio(&bench, &["script", "diff", "alkali-balance"]);
+    let moved: Vec<&str> = ran.stdout.lines().filter(|line| line.starts_with(['-', '+'])).collect();
+    assert_eq!((ran.code, moved.len()), (0, 2), "{}", ran.stdout);
+}

@@ -88,6 +88,16 @@ where
     shown(&answered?, format, style)
 }
 
+/// As [`ask`], of a question that is read already.
+pub(crate) fn ask_read<Q: Question>(question: &Q, desk: &Desk, format: Format, style: Style) -> Outcome
+where
+    Q::Answer: Shown,
+{
+    let answered = rehearsed(question, desk);
+    tell(desk);
+    shown(&answered?, format, style)
+}
+
 /// The answer, after what can't be printed of it is known: before anything is done.
 fn rehearsed<Q: Question>(question: &Q, desk: &Desk) -> Result<Q::Answer, Failure>
 where
@@ -145,6 +155,11 @@ fn json(answer: &impl serde::Serialize) -> Result<Value, Failure> {
 /// Opens the studio that the call stands in.
 pub(crate) fn open(common: &Common) -> Result<Desk, Failure> {
     Ok(Desk::open(place(common), crate::clock::today)?.telling_progress(progress))
+}
+
+/// As [`open`], whatever became of packages: for what takes them in and out.
+pub(crate) fn open_to_mend(common: &Common) -> Result<Desk, Failure> {
+    Ok(Desk::open_to_mend(place(common), crate::clock::today)?)
 }
 
 /// Work longer than this tells how far it is, and then as often.

@@ -71,7 +71,10 @@ impl From<glost_desk::Failure> for Failure {
     fn from(failure: glost_desk::Failure) -> Failure {
         match failure {
             glost_desk::Failure::Wrong(diagnostics) => Failure::Wrong(diagnostics),
-            glost_desk::Failure::BrokeBounds(diagnostic) => Failure::BrokeBounds(diagnostic),
+            // Both end with exit code 3: what is run isn't what was trusted.
+            glost_desk::Failure::BrokeBounds(diagnostic) | glost_desk::Failure::Tampered(diagnostic) => {
+                Failure::BrokeBounds(diagnostic)
+            }
             glost_desk::Failure::OurFault(diagnostic) => Failure::OurFault(diagnostic),
         }
     }

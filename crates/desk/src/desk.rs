@@ -57,6 +57,24 @@ impl Desk {
     /// # Errors
     /// Everything wrong with the studio's settings and materials.
     pub fn open(place: Place, calendar: Calendar) -> Result<Desk, Failure> {
+        let desk = Desk::open_to_mend(place, calendar)?;
+        let packages = desk.workplace.packages();
+        if let Some(changed) = &packages.changed {
+            return Err(Failure::Tampered(changed.clone()));
+        }
+        for name in &packages.strays {
+            let message = format!("the folder scripts/from/{name} isn't in scripts.lock: nothing in it is used");
+            let help = "take it in with `glost script add`, or move scripts of your own out of scripts/from/";
+            desk.tell([Diagnostic::caution("stray-package", message).help(help)]);
+        }
+        Ok(desk)
+    }
+
+    /// As [`Desk::open`], whatever became of packages: for what takes them in and out.
+    ///
+    /// # Errors
+    /// As [`Desk::open`], a package that differs from its lock aside.
+    pub fn open_to_mend(place: Place, calendar: Calendar) -> Result<Desk, Failure> {
         let workplace = Workplace::open(place.studio.as_deref(), &place.materials, &place.here)?;
         Ok(Desk {
             place,

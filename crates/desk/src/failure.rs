@@ -12,6 +12,8 @@ pub enum Failure {
     Wrong(Vec<Diagnostic>),
     /// A script broke its bounds: exit code 3.
     BrokeBounds(Diagnostic),
+    /// A package differs from its lock: exit code 3.
+    Tampered(Diagnostic),
     /// Something in Glost itself went wrong: exit code 4.
     OurFault(Diagnostic),
 }
@@ -32,7 +34,7 @@ impl Failure {
     pub fn exit_code(&self) -> u8 {
         match self {
             Failure::Wrong(_) => 2,
-            Failure::BrokeBounds(_) => 3,
+            Failure::BrokeBounds(_) | Failure::Tampered(_) => 3,
             Failure::OurFault(_) => 4,
         }
     }
@@ -41,7 +43,9 @@ impl Failure {
     pub fn diagnostics(&self) -> &[Diagnostic] {
         match self {
             Failure::Wrong(diagnostics) => diagnostics,
-            Failure::BrokeBounds(diagnostic) | Failure::OurFault(diagnostic) => std::slice::from_ref(diagnostic),
+            Failure::BrokeBounds(diagnostic) | Failure::Tampered(diagnostic) | Failure::OurFault(diagnostic) => {
+                std::slice::from_ref(diagnostic)
+            }
         }
     }
 }

@@ -9,7 +9,7 @@ use glost_core::evidence::ware::Clay;
 use glost_core::rules::Whose;
 use glost_core::studio::StudioSettings;
 use glost_script::{PrintedLines, Scene, Script, ScriptRules, ScriptStore, StudioOptions, limits_door};
-use glost_studio::{FoundGlaze, Origin, Workplace};
+use glost_studio::{FoundGlaze, Origin, Package, Workplace};
 
 use crate::settled::{self, SetAt};
 
@@ -39,6 +39,9 @@ impl Rulebook {
             if !empty {
                 store.add(&file.name, file.text.clone(), Whose::Yours);
             }
+        }
+        for package in &workplace.packages().whole {
+            add_package(&mut store, package);
         }
         let (options, places) = settled::settle(&mut store, settings)?;
         Ok(Rulebook {
@@ -92,6 +95,20 @@ impl Rulebook {
     /// Core's plans ask for rules through this.
     pub fn rules(self, scene: Arc<Scene>) -> OwnedRules {
         OwnedRules { book: self, scene }
+    }
+}
+
+/// Adds the scripts and libraries of a package.
+pub(crate) fn add_package(store: &mut ScriptStore, package: &Package) {
+    let manifest = &package.manifest;
+    let whose = Whose::Package {
+        name: manifest.name.clone(),
+        version: manifest.version.clone(),
+    };
+    for file in &package.files {
+        if let Some(name) = file.path.strip_suffix(".rhai") {
+            store.add(name, Ok(file.source(&manifest.name)), whose.clone());
+        }
     }
 }
 

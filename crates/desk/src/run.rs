@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use glost_chemistry::diagnostic::{Diagnostic, suggestion};
+use glost_chemistry::diagnostic::{Diagnostic, Source, suggestion};
 use glost_chemistry::read::parse_csv;
 use glost_core::rules::{Signature, Whose};
 use glost_script::{GivenTable, Kind, Scene, Script};
@@ -266,5 +266,24 @@ fn tables(question: &Question, desk: &Desk, script: &Script, scene: &Scene) -> R
         let csv = parse_csv(&desk.workplace().text(file)?)?;
         found.push(Arc::new(spec.hand_over(&csv, scene)?));
     }
+    for spec in &script.about.tables {
+        if !names.contains(&spec.name.as_str())
+            && let Some(source) = of_package(desk, script, &spec.name)
+        {
+            found.push(Arc::new(spec.hand_over(&parse_csv(&source)?, scene)?));
+        }
+    }
     Ok(found)
+}
+
+/// A table that the script's package brings, `data/NAME.csv`.
+fn of_package(desk: &Desk, script: &Script, table: &str) -> Option<Source> {
+    let Whose::Package { name, .. } = &script.whose else {
+        return None;
+    };
+    let packages = &desk.workplace().packages().whole;
+    let package = packages.iter().find(|package| package.manifest.name == *name)?;
+    let path = format!("data/{table}.csv");
+    let file = package.files.iter().find(|file| file.path == path)?;
+    Some(file.source(name))
 }

@@ -87,6 +87,19 @@ pub(crate) fn imports(ast: &AST, shelves: &dyn Shelves, source: &Source) -> Resu
     Ok(found)
 }
 
+/// A library imports nothing: neither itself nor another that may import it.
+pub(crate) fn stands_alone(ast: &AST, source: &Source) -> Result<(), Diagnostic> {
+    let import = ast
+        .statements()
+        .iter()
+        .find(|statement| matches!(statement, Stmt::Import(..)));
+    import.map_or(Ok(()), |import| {
+        let fault = Diagnostic::error("bad-import", "a library stands by itself, it can't import another");
+        let fault = fault.help("put what both need into one file");
+        Err(place(fault, source, import.position()))
+    })
+}
+
 /// Makes the functions of libraries known to a script's engine.
 ///
 /// # Errors

@@ -169,19 +169,14 @@ fn load(name: &str, source: Source, whose: Whose, shelves: &dyn Shelves) -> Resu
         None if is_library(name) => About::of_library(&purpose(&source)),
         None => return Err(About::missing(&source)),
     };
-    let imports = libraries::imports(&ast, shelves, &source)?;
-    if is_library(name) {
-        if !imports.is_empty() {
-            let fault = Diagnostic::error("bad-import", "a library stands by itself, it can't import another");
-            return Err(at_text(
-                fault.help("put what both need into one file"),
-                "import",
-                &source,
-            ));
-        }
+    let imports = if is_library(name) {
+        libraries::stands_alone(&ast, &source)?;
+        Vec::new()
     } else {
+        let imports = libraries::imports(&ast, shelves, &source)?;
         entry_is_there(&ast, &about, &source)?;
-    }
+        imports
+    };
     scrutiny::check(&ast, &about, &constants, &imports, &source)?;
     let values: Vec<_> = constants
         .iter()

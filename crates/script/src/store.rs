@@ -365,6 +365,14 @@ impl ScriptStore {
         }
     }
 
+    /// The text of a script, whether it loads or not.
+    ///
+    /// # Errors
+    /// No such script, several, or a file that can't be read.
+    pub fn text(&self, name: &str) -> Result<Source, Diagnostic> {
+        self.shelved(name)?.text.clone()
+    }
+
     /// The script of a name, as [`ScriptStore::whole_name`] finds it.
     ///
     /// # Errors

@@ -10,7 +10,8 @@ use glost_chemistry::material::{Library, MaterialEntry, read_materials};
 use glost_core::evidence::ware::read_clay_with_tables;
 use glost_core::studio::{StudioSettings, read_settings};
 
-use crate::folder::{MATERIALS_FOLDER, ScriptFile, StudioFiles};
+use crate::folder::{FoundFile, MATERIALS_FOLDER, ScriptFile, StudioFiles};
+use crate::packages::{self, Package, Packages};
 use crate::shelf::{ClayFile, Shelf};
 use crate::workplace::FoundGlaze;
 use glost_chemistry::material::shipped_library;
@@ -35,6 +36,7 @@ pub(crate) struct Bench {
     glazes: OnceLock<Shelf<GlazeFile>>,
     clays: OnceLock<Shelf<ClayFile>>,
     scripts: OnceLock<Vec<ScriptFile>>,
+    pub packages: Packages,
 }
 
 impl Bench {
@@ -55,6 +57,16 @@ impl Bench {
         let (shipped, shipped_complaints) = shipped_library();
         complaints.extend_from_slice(shipped_complaints);
         let mut library = shipped.clone();
+        let packages = match &files {
+            StudioFiles::Folder(folder) => packages::read(folder),
+            StudioFiles::Example | StudioFiles::Nowhere => Packages::default(),
+        };
+        for package in &packages.whole {
+            let layer = of_package(package, complaints);
+            if !layer.is_empty() {
+                complaints.extend(library.add_layer(layer, false));
+            }
+        }
         let mut own = Vec::new();
         for file in files.yaml_files(MATERIALS_FOLDER) {
             own.extend(entries(file.text, complaints));
@@ -71,6 +83,7 @@ impl Bench {
             glazes: OnceLock::new(),
             clays: OnceLock::new(),
             scripts: OnceLock::new(),
+            packages,
         })
     }
 
@@ -90,7 +103,10 @@ impl Bench {
     pub fn glazes(&self) -> &Shelf<GlazeFile> {
         self.glazes.get_or_init(|| {
             let read = |source: &Source| read_glaze(source, self.settings.cup);
-            Shelf::read(self.files.yaml_files("glazes"), read)
+            let own = Shelf::read(self.files.yaml_files("glazes"), read);
+            self.packages.whole.iter().fold(own, |shelf, package| {
+                shelf.with_those_of(Shelf::read(glazes_of(package), read))
+            })
         })
     }
 
@@ -119,6 +135,31 @@ impl Bench {
             tile: None,
         })
     }
+}
+
+/// The materials of a package, each saying where it is from.
+fn of_package(package: &Package, complaints: &mut Vec<Diagnostic>) -> Vec<MaterialEntry> {
+    let manifest = &package.manifest;
+    let sheets = package.files.iter().filter(|file| file.folder() == MATERIALS_FOLDER);
+    let mut layer: Vec<MaterialEntry> = sheets
+        .flat_map(|file| entries(Ok(file.source(&manifest.name)), complaints))
+        .collect();
+    for entry in &mut layer {
+        entry.provenance = format!("{} (from {} {})", entry.provenance, manifest.name, manifest.version);
+    }
+    layer
+}
+
+/// The glazes of a package as files.
+fn glazes_of(package: &Package) -> Vec<FoundFile> {
+    let recipes = package.files.iter().filter(|file| file.folder() == "glazes");
+    recipes
+        .map(|file| file.source(&package.manifest.name))
+        .map(|source| FoundFile {
+            shown: source.name.to_string(),
+            text: Ok(source),
+        })
+        .collect()
 }
 
 /// A clay's file; `table` reads what lies beside it.

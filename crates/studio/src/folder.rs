@@ -163,8 +163,15 @@ impl StudioFiles {
             return Vec::new();
         };
         let (root, shown) = (dir.join("scripts"), shown.join("scripts"));
+        // What came in with packages is known from their lock alone.
+        let own = |file: &Listed| {
+            file.path
+                .strip_prefix(&root)
+                .is_ok_and(|below| !below.starts_with("from"))
+        };
         let mut scripts: Vec<ScriptFile> = list(&**disk, &root, &shown, &["rhai"], MOST_NESTED_FOLDERS)
             .into_iter()
+            .filter(own)
             .map(|file| ScriptFile {
                 name: script_name(&root, &file.path),
                 text: file.read(&**disk).text,

@@ -101,6 +101,15 @@ pub fn create_new(path: &Path, text: &str) -> Result<(), Diagnostic> {
 
 /// As [`create_new`].
 pub(crate) fn create_new_on(disk: &Arc<dyn Disk>, path: &Path, text: &str) -> Result<(), Diagnostic> {
+    create_bytes_on(disk, path, text.as_bytes())
+}
+
+/// As [`create_new`], of bytes that are no text.
+pub(crate) fn create_new_bytes(path: &Path, bytes: &[u8]) -> Result<(), Diagnostic> {
+    create_bytes_on(&real_disk(), path, bytes)
+}
+
+fn create_bytes_on(disk: &Arc<dyn Disk>, path: &Path, bytes: &[u8]) -> Result<(), Diagnostic> {
     let trouble = |error: io::Error| match error.kind() {
         io::ErrorKind::AlreadyExists => already_there(path),
         _ => cannot_write(path, &error),
@@ -108,7 +117,7 @@ pub(crate) fn create_new_on(disk: &Arc<dyn Disk>, path: &Path, text: &str) -> Re
     if is_taken(&**disk, path) {
         return Err(already_there(path));
     }
-    let (new, _) = written_beside(disk, path, text.as_bytes(), TEMPORARY).map_err(trouble)?;
+    let (new, _) = written_beside(disk, path, bytes, TEMPORARY).map_err(trouble)?;
     new.moved(|from| disk.rename_to_new(from, path)).map_err(trouble)?;
     disk.sync_folder(folder_of(path)).map_err(trouble)
 }

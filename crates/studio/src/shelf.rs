@@ -106,6 +106,17 @@ impl<T: Named> Shelf<T> {
         shelf
     }
 
+    /// With those of a lower shelf whose names it doesn't have.
+    pub(crate) fn with_those_of(mut self, lower: Shelf<T>) -> Shelf<T> {
+        for item in lower.items {
+            if self.items.iter().all(|own| folded(own.name()) != folded(item.name())) {
+                self.items.push(item);
+            }
+        }
+        self.broken.extend(lower.broken);
+        self
+    }
+
     /// The one of this name, without case; `None` where there is none.
     ///
     /// # Errors

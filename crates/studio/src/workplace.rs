@@ -17,6 +17,7 @@ use crate::disk::{Disk, is_folder, is_taken, is_there, real_disk};
 use crate::ends::FoundEnd;
 use crate::folder::{FoundFile, STUDIO_FILE, ScriptFile, StudioFiles, StudioFolder, find_studio_on, yaml_files_in};
 use crate::renaming::finish_what_was_begun;
+use crate::packages::Packages;
 use crate::sheet::{GlazeSheet, SheetRows};
 use crate::shelf::{ClayFile, Named, Shelf};
 use crate::text_file::{about_file, missing, open_stream, read_text_on};
@@ -309,6 +310,11 @@ impl Workplace {
     /// The studio's own scripts, in order of their names.
     pub fn scripts(&self) -> &[ScriptFile] {
         self.home.scripts()
+    }
+
+    /// The packages that the studio took in, held to their lock.
+    pub fn packages(&self) -> &Packages {
+        &self.home.packages
     }
 
     /// The text of a file named in the call: a script, a table.

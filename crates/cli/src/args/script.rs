@@ -35,6 +35,40 @@ pub(crate) enum ScriptCommand {
         /// A script's name or file; else all of them
         name: Option<String>,
     },
+    /// What differs between a script of yours and the shipped one of its name
+    Diff {
+        /// The script's name
+        name: String,
+    },
+    /// Take in a package of scripts, after a look and its tests
+    Add {
+        /// A folder, or an archive (.tar.gz)
+        package: String,
+        /// Don't ask
+        #[arg(long)]
+        yes: bool,
+    },
+    /// Take a package in again: what moves is shown first
+    Update {
+        /// The package's name
+        package: String,
+        /// A folder or archive, instead of where it came from
+        #[arg(long, value_name = "PATH")]
+        from: Option<String>,
+        /// Don't ask
+        #[arg(long)]
+        yes: bool,
+    },
+    /// Take a package out
+    Remove {
+        /// The package's name
+        package: String,
+    },
+    /// Make one file of a package's folder, to hand on
+    Pack {
+        /// The folder
+        package: String,
+    },
     /// Everything that a script may use
     Reference {
         /// Write definitions for editors into this folder instead

@@ -4,6 +4,7 @@ mod add;
 mod blend;
 mod kiln;
 mod over;
+mod packages;
 mod read;
 mod start;
 
@@ -89,6 +90,11 @@ fn script(options: &ScriptOptions, words: &Words, common: &Common, style: Style)
         ScriptCommand::Show { .. } => door::answer::<scripts::show::Question>(words, common, style),
         ScriptCommand::New { .. } => door::answer::<scripts::new::Question>(words, common, style),
         ScriptCommand::Test { .. } => door::answer::<scripts::test::Question>(words, common, style),
+        ScriptCommand::Diff { .. } => door::answer::<scripts::diff::Question>(words, common, style),
+        ScriptCommand::Add { .. } => packages::run("add", words, common, style),
+        ScriptCommand::Update { .. } => packages::run("update", words, common, style),
+        ScriptCommand::Remove { .. } => packages::run("remove", words, common, style),
+        ScriptCommand::Pack { .. } => packages::run("pack", words, common, style),
         ScriptCommand::Reference { .. } => door::answer::<scripts::reference::Question>(words, common, style),
     }
 }

@@ -1,7 +1,10 @@
 //! Questions about scripts themselves.
 
+pub mod diff;
+pub mod difference;
 pub mod list;
 pub mod new;
+pub mod packages;
 pub mod reference;
 pub mod show;
 pub mod test;

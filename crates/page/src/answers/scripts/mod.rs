@@ -1,9 +1,11 @@
 //! `glost script list`, `show`, `test` and `new`.
 
+mod packages;
 mod reference;
 
+use glost_desk::scripts::difference::Line;
 use glost_desk::scripts::test::{Test, Tested};
-use glost_desk::scripts::{BrokenCard, Card, TableCard, Told, list, new, show, test};
+use glost_desk::scripts::{BrokenCard, Card, TableCard, Told, diff, list, new, show, test};
 
 use crate::Shown;
 use crate::layout::{Style, indented, paragraph};
@@ -49,6 +51,21 @@ fn list_text(scripts: &[Card], style: Style) -> String {
         0,
     ));
     text
+}
+
+impl Shown for diff::Answer {
+    fn text(&self, style: Style) -> String {
+        if self.lines.is_empty() {
+            return format!("{} is the text that comes with Glost.\n", self.name);
+        }
+        let head = format!("{}: - shipped {}, + used {}", self.name, self.shipped, self.used);
+        format!("{}\n{}", style.bold(&head), lines_text(&self.lines))
+    }
+}
+
+/// Lines that differ.
+fn lines_text(lines: &[Line]) -> String {
+    lines.iter().map(|line| line.shown() + "\n").collect()
 }
 
 /// The scripts that don't load, each with why.

@@ -1,0 +1,287 @@
+//! Packages of scripts: taken in after a look and their tests, renewed, taken out, packed.
+
+use std::sync::Arc;
+
+use glost_chemistry::diagnostic::Diagnostic;
+use glost_core::rules::Whose;
+use glost_script::{FailureKind, Scene, ScriptStore};
+use glost_studio::{Incoming, Moved, Package, PackageFile};
+use serde::Serialize;
+
+use super::Told;
+use super::difference::{Line, differing};
+use crate::rulebook::add_package;
+use crate::{Desk, Failure, Words};
+
+/// What is to be done.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Deed {
+    /// Take one in.
+    Add,
+    /// Take one in again.
+    Update,
+    /// Take one out.
+    Remove,
+    /// Make one file of a folder.
+    Pack,
+}
+
+/// What is asked.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Question {
+    /// What is to be done.
+    pub deed: Deed,
+    /// A folder or an archive; of one that is here, its name.
+    pub package: String,
+    /// Where to take it from, instead of where it came from.
+    pub from: Option<String>,
+    /// Whether it is to be done; else it is only looked at.
+    pub sure: bool,
+}
+
+/// What comes in, or came; what went.
+#[derive(Debug, Clone, Serialize)]
+pub struct Answer {
+    /// Its name.
+    pub name: String,
+    /// Its version.
+    pub version: String,
+    /// Who made it.
+    pub author: Option<String>,
+    /// Under which licence.
+    pub licence: Option<String>,
+    /// Where it comes from, as typed.
+    pub from: String,
+    /// Its scripts, libraries, tables, sheets and recipes.
+    pub files: Vec<String>,
+    /// Names that shipped scripts have too: the package's are used instead.
+    pub instead: Vec<String>,
+    /// How many of its tests hold.
+    pub tests: usize,
+    /// What is wrong with its scripts, or doesn't hold.
+    pub failures: Vec<Told>,
+    /// Files that move, where it is renewed.
+    pub moved: Vec<MovedFile>,
+    /// Whether it was done.
+    pub done: bool,
+    /// The file that was written, where one was packed.
+    pub file: Option<String>,
+    /// What was to be done.
+    #[serde(skip)]
+    pub deed: Deed,
+}
+
+/// A file that moves.
+#[derive(Debug, Clone, Serialize)]
+pub struct MovedFile {
+    /// Its path.
+    pub file: String,
+    /// new, changed or gone.
+    pub how: &'static str,
+    /// Of one that changed, the lines that differ.
+    pub lines: Vec<Line>,
+}
+
+impl MovedFile {
+    fn of(moved: Moved, before: Option<&Package>, after: &Incoming) -> MovedFile {
+        let (file, how) = match moved {
+            Moved::New(file) => (file, "new"),
+            Moved::Changed(file) => (file, "changed"),
+            Moved::Gone(file) => (file, "gone"),
+        };
+        let text = |files: &[PackageFile]| {
+            let found = files.iter().find(|known| known.path == file);
+            found.map(|found| found.text.replace("\r\n", "\n"))
+        };
+        // Of one that isn't as it was taken in nobody knows what it was.
+        let both = before.and_then(|before| Some((text(&before.files)?, text(&after.files)?)));
+        MovedFile {
+            lines: both.map_or_else(Vec::new, |(old, new)| differing(&old, &new)),
+            file,
+            how,
+        }
+    }
+}
+
+impl crate::Answer for Answer {
+    fn says_no(&self) -> bool {
+        !self.done
+    }
+}
+
+impl crate::Question for Question {
+    type Answer = Answer;
+
+    fn from_words(words: &Words) -> Result<Question, Diagnostic> {
+        let deed = words.choice(
+            "deed",
+            ("add", Deed::Add),
+            &[("update", Deed::Update), ("remove", Deed::Remove), ("pack", Deed::Pack)],
+        )?;
+        Ok(Question {
+            deed,
+            package: words.required("package")?.to_owned(),
+            from: words.owned("from"),
+            sure: words.flag("yes"),
+        })
+    }
+
+    fn ask(&self, desk: &Desk) -> Result<Answer, Failure> {
+        match self.deed {
+            Deed::Add => self.add(desk),
+            Deed::Update => self.update(desk),
+            Deed::Remove => self.remove(desk),
+            Deed::Pack => self.pack(desk),
+        }
+    }
+}
+
+impl Question {
+    fn add(&self, desk: &Desk) -> Result<Answer, Failure> {
+        let incoming = desk.workplace().incoming(&self.package)?;
+        let mut answer = looked_at(self, &incoming, &self.package)?;
+        no_other_brings(desk, &incoming)?;
+        if self.sure {
+            desk.workplace().take_in(&incoming, &self.package, false)?;
+            answer.done = true;
+        }
+        Ok(answer)
+    }
+
+    fn update(&self, desk: &Desk) -> Result<Answer, Failure> {
+        let workplace = desk.workplace();
+        let locked = workplace.locked_package(&self.package)?;
+        let from = self.from.clone().unwrap_or(locked.from);
+        let incoming = workplace.incoming(&from)?;
+        if incoming.manifest.name != self.package {
+            let message = format!(
+                "`{from}` is the package `{}`, not `{}`",
+                incoming.manifest.name, self.package
+            );
+            return Err(Diagnostic::error("other-package", message)
+                .help("say where it is: glost script update NAME --from PATH")
+                .into());
+        }
+        let mut answer = looked_at(self, &incoming, &from)?;
+        let packages = &workplace.packages().whole;
+        let before = packages.iter().find(|package| package.manifest.name == self.package);
+        let moved = workplace.difference(&incoming)?.into_iter();
+        answer.moved = moved.map(|moved| MovedFile::of(moved, before, &incoming)).collect();
+        if self.sure {
+            workplace.take_in(&incoming, &from, true)?;
+            answer.done = true;
+        }
+        Ok(answer)
+    }
+
+    fn remove(&self, desk: &Desk) -> Result<Answer, Failure> {
+        let gone = desk.workplace().take_out(&self.package)?;
+        Ok(Answer {
+            name: gone.manifest.name,
+            version: gone.manifest.version,
+            author: gone.manifest.author,
+            licence: gone.manifest.licence,
+            from: gone.from,
+            files: gone.files.into_iter().map(|(path, _)| path).collect(),
+            instead: Vec::new(),
+            tests: 0,
+            failures: Vec::new(),
+            moved: Vec::new(),
+            done: true,
+            file: None,
+            deed: self.deed,
+        })
+    }
+
+    fn pack(&self, desk: &Desk) -> Result<Answer, Failure> {
+        let incoming = desk.workplace().incoming(&self.package)?;
+        let mut answer = looked_at(self, &incoming, &self.package)?;
+        if let Some(Told(first)) = answer.failures.first() {
+            return Err(first.clone().into());
+        }
+        answer.file = Some(desk.workplace().pack(&incoming)?.display().to_string());
+        answer.done = true;
+        Ok(answer)
+    }
+}
+
+/// What would come in, its tests run inside the usual bounds.
+fn looked_at(question: &Question, incoming: &Incoming, from: &str) -> Result<Answer, Failure> {
+    let manifest = &incoming.manifest;
+    let mut store = ScriptStore::with_shipped();
+    let package = Package {
+        manifest: manifest.clone(),
+        files: incoming.files.clone(),
+    };
+    add_package(&mut store, &package);
+    let (tests, failures) = tested(&store)?;
+    let scripts = incoming.files.iter().filter_map(|file| file.path.strip_suffix(".rhai"));
+    let instead = scripts.filter(|name| glost_script::shipped_text(name).is_some());
+    Ok(Answer {
+        name: manifest.name.clone(),
+        version: manifest.version.clone(),
+        author: manifest.author.clone(),
+        licence: manifest.licence.clone(),
+        from: from.to_owned(),
+        files: incoming.files.iter().map(|file| file.path.clone()).collect(),
+        instead: instead.map(str::to_owned).collect(),
+        tests,
+        failures,
+        moved: Vec::new(),
+        done: false,
+        file: None,
+        deed: question.deed,
+    })
+}
+
+/// How many tests of a package hold, and what is wrong with the others.
+fn tested(store: &ScriptStore) -> Result<(usize, Vec<Told>), Failure> {
+    let scene = Arc::new(Scene {
+        library: Arc::new(glost_studio::shipped_library().0.clone()),
+        ..Scene::default()
+    });
+    let all = store.with_libraries();
+    if !all.broken.is_empty() {
+        return Err(Failure::Wrong(
+            all.broken.into_iter().map(|broken| broken.why).collect(),
+        ));
+    }
+    let (mut hold, mut failures) = (0, Vec::new());
+    let brought = all
+        .scripts
+        .iter()
+        .filter(|script| matches!(script.whose, Whose::Package { .. }));
+    for script in brought {
+        for outcome in script.run_tests(&scene) {
+            if let Some(broken) = &outcome.broke_off
+                && broken.kind == FailureKind::BrokeBounds
+            {
+                return Err(broken.clone().into());
+            }
+            hold += usize::from(outcome.passed());
+            failures.extend(outcome.failures.iter().map(|failure| Told(failure.diagnostic(script))));
+            failures.extend(outcome.broke_off.map(|broken| Told(broken.diagnostic)));
+        }
+    }
+    Ok((hold, failures))
+}
+
+/// Two packages can't bring a script of one name: nobody could tell which is meant.
+fn no_other_brings(desk: &Desk, incoming: &Incoming) -> Result<(), Diagnostic> {
+    let script = |path: &str| path.ends_with(".rhai") && !path.starts_with("lib/");
+    for package in &desk.workplace().packages().whole {
+        let other = package.manifest.name != incoming.manifest.name;
+        let both = package.files.iter().find(|file| {
+            script(&file.path)
+                && incoming
+                    .files
+                    .iter()
+                    .any(|new| new.path.eq_ignore_ascii_case(&file.path))
+        });
+        if let Some(both) = both.filter(|_| other) {
+            let message = format!("`{}` brings `{}` already", package.manifest.name, both.path);
+            return Err(Diagnostic::error("already-there", message).help("take one of the two packages"));
+        }
+    }
+    Ok(())
+}

@@ -1,5 +1,6 @@
 //! The invariants of the house (DEVELOPERS.md), held by a test.
 
+use std::collections::HashSet;
 use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::Command;
@@ -357,4 +358,39 @@ fn every_shipped_material_names_its_source() {
             path.display()
         );
     }
+}
+
+/// A snapshot whose test is gone pins nothing and misleads whoever reads it.
+#[test]
+fn every_snapshot_has_its_test() {
+    let screens = root().join("tests/screens");
+    let text: String = rust_files(&screens)
+        .iter()
+        .map(|path| fs::read_to_string(path).unwrap())
+        .collect();
+    let words: HashSet<&str> = text
+        .split(|sign: char| !(sign.is_alphanumeric() || sign == '_'))
+        .collect();
+    // Names that a loop makes begin alike: `misspelt_{key}`.
+    let begun: Vec<&str> = text
+        .split('"')
+        .filter_map(|piece| Some(piece.split_once('{')?.0))
+        .filter(|begun| begun.len() > 3 && begun.ends_with(['_', ' ']))
+        .collect();
+    let has_test = |own: &str| {
+        let own = own
+            .trim_end_matches(|sign: char| sign.is_ascii_digit())
+            .trim_end_matches('-');
+        words.contains(own) || text.contains(&format!("\"{own}\"")) || begun.iter().any(|begun| own.starts_with(begun))
+    };
+    let names = fs::read_dir(screens.join("snapshots")).unwrap();
+    let names = names.map(|entry| entry.unwrap().file_name().into_string().unwrap());
+    let orphans: Vec<String> = names
+        .filter(|name| name.ends_with(".snap"))
+        .filter(|name| {
+            let own = name.trim_end_matches(".snap").rsplit("__").next().unwrap_or(name);
+            !has_test(own)
+        })
+        .collect();
+    assert!(orphans.is_empty(), "no test has these snapshots: {orphans:?}");
 }

@@ -214,7 +214,7 @@ impl Serialize for Answer {
     }
 }
 
-crate::schema::written_as!(Answer: AnswerJson<'_>);
+crate::wire::written_as!(Answer: AnswerJson<'_>);
 
 fn one(affected: &Affected) -> AffectedJson<'_> {
     AffectedJson {

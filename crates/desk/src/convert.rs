@@ -238,7 +238,7 @@ impl Serialize for Answer {
     }
 }
 
-crate::schema::written_as!(Answer: AnswerJson<'_>);
+crate::wire::written_as!(Answer: AnswerJson<'_>);
 
 fn refused(why: &NoConversion, to: &str, from: &str) -> Diagnostic {
     match why {

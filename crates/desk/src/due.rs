@@ -218,7 +218,7 @@ impl Serialize for Answer {
     }
 }
 
-crate::schema::written_as!(Answer: AnswerJson<'_>);
+crate::wire::written_as!(Answer: AnswerJson<'_>);
 
 impl Serialize for Due {
     fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
@@ -235,7 +235,7 @@ impl Serialize for Due {
     }
 }
 
-crate::schema::written_as!(Due: DueJson<'_>);
+crate::wire::written_as!(Due: DueJson<'_>);
 
 impl Serialize for Task {
     fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
@@ -243,7 +243,7 @@ impl Serialize for Task {
     }
 }
 
-crate::schema::written_as!(Task: TaskJson<'_>);
+crate::wire::written_as!(Task: TaskJson<'_>);
 
 fn task_json(task: &Task) -> TaskJson<'_> {
     match task {

@@ -117,7 +117,7 @@ impl Serialize for Answer {
     }
 }
 
-crate::schema::written_as!(Answer: AnswerJson<'_>);
+crate::wire::written_as!(Answer: AnswerJson<'_>);
 
 /// Files gathered into tables.
 #[derive(Default)]

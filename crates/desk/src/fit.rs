@@ -283,7 +283,7 @@ impl Serialize for Answer {
     }
 }
 
-crate::schema::written_as!(Answer: AnswerJson<'_>);
+crate::wire::written_as!(Answer: AnswerJson<'_>);
 
 impl Answer {
     fn expansion_json(&self) -> Option<ExpansionJson<'_>> {

@@ -5,6 +5,7 @@ use std::path::PathBuf;
 use glost_chemistry::diagnostic::Diagnostic;
 use serde::Serialize;
 
+use crate::file_schemas::with_schemas;
 use crate::{Desk, Failure, Words};
 
 /// What is asked.
@@ -41,7 +42,12 @@ impl Question {
     /// # Errors
     /// A studio or a file in the way, or it can't be written.
     pub fn make(&self) -> Result<Answer, Failure> {
-        let created = glost_studio::init(&self.dir, self.example)?;
+        let files = with_schemas(&glost_studio::first_files(self.example));
+        let files: Vec<(&str, &str)> = files
+            .iter()
+            .map(|(path, text)| (path.as_str(), text.as_str()))
+            .collect();
+        let created = glost_studio::create(&self.dir, &files)?;
         Ok(Answer {
             dir: created.dir.display().to_string(),
             files: created.files.iter().map(|file| file.display().to_string()).collect(),

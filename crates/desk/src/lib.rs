@@ -14,6 +14,7 @@ mod desk;
 pub mod due;
 pub mod export;
 mod failure;
+mod file_schemas;
 pub mod fit;
 pub mod looked;
 mod lookup;

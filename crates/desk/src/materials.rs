@@ -132,7 +132,7 @@ impl Serialize for Answer {
     }
 }
 
-crate::schema::written_as!(Answer: AllJson<'_>, MaterialJson<'_>, BagJson<'_>);
+crate::wire::written_as!(Answer: AllJson<'_>, MaterialJson<'_>, BagJson<'_>);
 
 fn one(material: &Material) -> MaterialJson<'_> {
     let fired = material.fired.as_ref();

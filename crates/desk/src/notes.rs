@@ -295,7 +295,7 @@ impl Serialize for Answer {
     }
 }
 
-crate::schema::written_as!(Answer: AnswerJson<'_>);
+crate::wire::written_as!(Answer: AnswerJson<'_>);
 
 fn story_json(told: &Told) -> StoryJson<'_> {
     StoryJson {

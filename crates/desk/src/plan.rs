@@ -248,7 +248,7 @@ impl Serialize for Listed {
     }
 }
 
-crate::schema::written_as!(Listed: ListedJson<'_>);
+crate::wire::written_as!(Listed: ListedJson<'_>);
 
 #[derive(Serialize, schemars::JsonSchema)]
 struct GradeJson {
@@ -320,7 +320,7 @@ impl Serialize for OnePlan {
     }
 }
 
-crate::schema::written_as!(OnePlan: PlanJson<'_>);
+crate::wire::written_as!(OnePlan: PlanJson<'_>);
 
 fn grade_json<'a>((property, grade): (&'a String, &Grade)) -> (&'a str, GradeJson) {
     let json = GradeJson {

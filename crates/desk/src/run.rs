@@ -139,7 +139,7 @@ impl Serialize for Answer {
     }
 }
 
-crate::schema::written_as!(Answer: AnswerJson<'_>);
+crate::wire::written_as!(Answer: AnswerJson<'_>);
 
 /// A table that a script put out.
 #[derive(Debug, Clone)]
@@ -206,7 +206,7 @@ impl Serialize for Table {
     }
 }
 
-crate::schema::written_as!(Table: TableJson<'_>);
+crate::wire::written_as!(Table: TableJson<'_>);
 
 /// The whole studio for a script. Glazes and clays that can't be read are told
 /// aside and left out.

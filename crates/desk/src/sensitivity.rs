@@ -240,7 +240,7 @@ impl Serialize for Answer {
     }
 }
 
-crate::schema::written_as!(Answer: AnswerJson<'_>);
+crate::wire::written_as!(Answer: AnswerJson<'_>);
 
 fn effect(effect: &Effect) -> EffectJson<'_> {
     EffectJson {

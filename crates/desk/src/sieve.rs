@@ -119,7 +119,7 @@ impl Serialize for Sieve {
     }
 }
 
-crate::schema::written_as!(Sieve: SieveJson);
+crate::wire::written_as!(Sieve: SieveJson);
 
 fn asked(text: &str) -> Result<Question, Diagnostic> {
     let wrong = || {

@@ -153,7 +153,7 @@ impl Serialize for Opacifier {
     }
 }
 
-crate::schema::written_as!(Opacifier: OpacifierJson<'_>);
+crate::wire::written_as!(Opacifier: OpacifierJson<'_>);
 
 /// A newcomer weighed as the old material was.
 #[derive(Debug, Clone)]
@@ -188,7 +188,7 @@ impl Serialize for OneForOne {
     }
 }
 
-crate::schema::written_as!(OneForOne: OneForOneJson<'_>);
+crate::wire::written_as!(OneForOne: OneForOneJson<'_>);
 
 impl crate::Answer for Answer {
     /// The best proposal is too far to be called an answer, or there is none.

@@ -33,9 +33,14 @@ pub struct Created {
 /// A studio or a file of one of these names is there already, or it can't be
 /// written; whatever was there before is as it was.
 pub fn init(dir: &Path, example: bool) -> Result<Created, Diagnostic> {
+    create(dir, &first_files(example))
+}
+
+/// The files of a new studio, (path with `/`, text), `studio.yaml` last: of the example,
+/// or commented starter files.
+pub fn first_files(example: bool) -> Vec<(&'static str, &'static str)> {
     let files = if example { EXAMPLE } else { STARTER };
-    let files: Vec<(&str, &str)> = files.iter().map(|file| (file.path, file.text)).collect();
-    create(dir, &files)
+    files.iter().map(|file| (file.path, file.text)).collect()
 }
 
 /// Makes a studio's folder of these files, (path with `/`, text), as [`init`] does.

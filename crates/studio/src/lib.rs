@@ -39,7 +39,7 @@ pub use ends::FoundEnd;
 pub use first_files::{StudioFile, clay_file_text, formula_file_text, powder_file_text, studio_files};
 pub use folder::{ScriptFile, find_studio};
 pub use glost_chemistry::material::shipped_library;
-pub use init::{Created, create, init};
+pub use init::{Created, create, first_files, init};
 pub use made_up::PlanFile;
 pub use new_names::{file_stem, new_name};
 pub use renaming::{NamedIn, RenameDone};

@@ -319,7 +319,7 @@ impl Serialize for Adjusted {
     }
 }
 
-crate::schema::written_as!(Adjusted: PossibleJson<'_>, ImpossibleJson<'_>);
+crate::wire::written_as!(Adjusted: PossibleJson<'_>, ImpossibleJson<'_>);
 
 impl<'a> From<&'a Binding> for BindingJson<'a> {
     fn from(binding: &'a Binding) -> BindingJson<'a> {

@@ -315,7 +315,7 @@ impl Serialize for WorkedWay {
     }
 }
 
-crate::schema::written_as!(WorkedWay: WayJson<'_>);
+crate::wire::written_as!(WorkedWay: WayJson<'_>);
 
 /// The least expansion of the glazes that were looked at on this clay, 1e-6/K.
 fn lowest_tried(aim: &FitAim) -> Option<f64> {

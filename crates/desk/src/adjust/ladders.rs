@@ -161,4 +161,4 @@ impl Serialize for Ladders {
     }
 }
 
-crate::schema::written_as!(Ladders: LaddersJson<'_>);
+crate::wire::written_as!(Ladders: LaddersJson<'_>);

@@ -213,7 +213,7 @@ impl Serialize for Answer {
     }
 }
 
-crate::schema::written_as!(Answer: ListJson<'_>, BatchesJson<'_>, DifferenceJson<'_>);
+crate::wire::written_as!(Answer: ListJson<'_>, BatchesJson<'_>, DifferenceJson<'_>);
 
 fn batch_json(batch: &Batch) -> BatchJson<'_> {
     BatchJson {

@@ -190,7 +190,7 @@ impl Serialize for Answer {
     }
 }
 
-crate::schema::written_as!(Answer: AnswerJson<'_>);
+crate::wire::written_as!(Answer: AnswerJson<'_>);
 
 impl Answer {
     fn ways_json(&self) -> Vec<WayJson> {

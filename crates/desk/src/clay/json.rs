@@ -168,7 +168,7 @@ impl Serialize for OneClay {
     }
 }
 
-crate::schema::written_as!(OneClay: ClayJson<'_>);
+crate::wire::written_as!(OneClay: ClayJson<'_>);
 
 fn absorption_json(percent: f64, from: AbsorptionFrom, weighed: Option<&Absorption>) -> AbsorptionJson {
     let of = |pick: fn(&Absorption) -> Option<Measured>| weighed.and_then(pick).map(MeasuredJson::from);

@@ -237,7 +237,7 @@ impl Serialize for Answer {
     }
 }
 
-crate::schema::written_as!(Answer: AnswerJson<'_>);
+crate::wire::written_as!(Answer: AnswerJson<'_>);
 
 fn recipe(glaze: &Taken<ReadyGlaze>) -> RecipeJson<'_> {
     let draft = &glaze.ready.draft;

@@ -190,7 +190,7 @@ impl Serialize for OneLabel {
     }
 }
 
-crate::schema::written_as!(OneLabel: LabelJson<'_>);
+crate::wire::written_as!(OneLabel: LabelJson<'_>);
 
 #[derive(Serialize, schemars::JsonSchema)]
 struct LabelsJson<'a> {
@@ -241,7 +241,7 @@ impl Serialize for Answer {
     }
 }
 
-crate::schema::written_as!(Answer: GridsJson<'_>, LabelsJson<'_>);
+crate::wire::written_as!(Answer: GridsJson<'_>, LabelsJson<'_>);
 
 fn grid_json(grid: &LabelGrid) -> GridJson<'_> {
     GridJson {

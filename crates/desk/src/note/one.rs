@@ -107,7 +107,7 @@ impl Serialize for Noted {
     }
 }
 
-crate::schema::written_as!(Noted: NotedJson<'_>);
+crate::wire::written_as!(Noted: NotedJson<'_>);
 
 /// How a note is to be written.
 #[derive(Debug, Clone, Copy)]

@@ -73,7 +73,7 @@ impl Serialize for TypedIn {
     }
 }
 
-crate::schema::written_as!(TypedIn: TypedInJson<'_>);
+crate::wire::written_as!(TypedIn: TypedInJson<'_>);
 
 /// What is asked of a table.
 pub(super) struct Asked<'a> {

@@ -59,7 +59,7 @@ impl Serialize for TakenBack {
     }
 }
 
-crate::schema::written_as!(TakenBack: TakenBackJson<'_>);
+crate::wire::written_as!(TakenBack: TakenBackJson<'_>);
 
 pub(super) fn take_back(desk: &Desk, what: &str, on: Date, text: Option<String>) -> Result<TakenBack, Failure> {
     desk.workplace().add_notes(|notes| -> Result<_, Failure> {

@@ -18,7 +18,7 @@ impl Serialize for Answer {
     }
 }
 
-crate::schema::written_as!(Answer: AnswerJson<'_>);
+crate::wire::written_as!(Answer: AnswerJson<'_>);
 
 #[derive(Serialize, schemars::JsonSchema)]
 struct AnswerJson<'a> {

@@ -2,20 +2,15 @@
 //! studio's files, made from the keys that their readers know.
 
 mod answers;
-mod files;
-mod keys;
-mod written_as;
 
 use glost_chemistry::diagnostic::{Diagnostic, suggestion};
-use schemars::Schema;
 use serde::{Serialize, Serializer};
 use serde_json::Value;
 
+pub use crate::file_schemas::StudioFile;
 use crate::{Desk, Failure, Words};
 
 pub use answers::{answer_schema, answer_words};
-pub use files::StudioFile;
-pub(crate) use written_as::written_as;
 
 /// What is asked.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -113,14 +108,3 @@ impl Serialize for Answer {
 }
 
 impl crate::Answer for Answer {}
-
-/// What fits any of these.
-pub(crate) fn one_of(schemas: &[Schema]) -> Schema {
-    match schemas {
-        [only] => only.clone(),
-        several => {
-            let several: Vec<Value> = several.iter().cloned().map(Schema::to_value).collect();
-            schemars::json_schema!({ "anyOf": several })
-        }
-    }
-}

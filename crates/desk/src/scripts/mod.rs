@@ -75,7 +75,7 @@ impl Serialize for Told {
     }
 }
 
-crate::schema::written_as!(Told: Complaint);
+crate::wire::written_as!(Told: Complaint);
 
 /// A script that can't be used.
 #[derive(Debug, Clone, Serialize, schemars::JsonSchema)]

@@ -94,7 +94,7 @@ impl Serialize for Mending {
     }
 }
 
-crate::schema::written_as!(Mending: MendingJson<'_>);
+crate::wire::written_as!(Mending: MendingJson<'_>);
 
 impl AskedRescue {
     pub(super) fn from_words(words: &Words) -> Result<Option<AskedRescue>, Diagnostic> {

@@ -17,6 +17,7 @@ use glost_core::workshop::ticket::{BatchSize, TicketOrder, ticket};
 use glost_core::workshop::wetting::{NoTicket, WaterAim};
 use glost_studio::{StudioFile, create, read_text, shipped_library, studio_files};
 
+use crate::file_schemas::with_schemas;
 use crate::label::short_text;
 use crate::label::{OneLabel, Sheet, plain_sheet};
 use crate::said::words_of;
@@ -105,6 +106,11 @@ impl Question {
             let files: Vec<(&str, &str)> = files
                 .iter()
                 .map(|file| (file.path.as_str(), file.text.as_str()))
+                .collect();
+            let files = with_schemas(&files);
+            let files: Vec<(&str, &str)> = files
+                .iter()
+                .map(|(path, text)| (path.as_str(), text.as_str()))
                 .collect();
             let created = create(&self.dir, &files)?;
             (created.dir, created.files)

@@ -32,4 +32,4 @@ impl Serialize for Complaint<'_> {
     }
 }
 
-crate::schema::written_as!(Complaint<'_>: ComplaintJson<'_>);
+crate::wire::written_as!(Complaint<'_>: ComplaintJson<'_>);

@@ -61,7 +61,7 @@ impl Serialize for Signed {
     }
 }
 
-crate::schema::written_as!(Signed: SignedKeys<'_>);
+crate::wire::written_as!(Signed: SignedKeys<'_>);
 
 impl Serialize for FindingJson<'_> {
     fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
@@ -84,7 +84,7 @@ impl Serialize for FindingJson<'_> {
     }
 }
 
-crate::schema::written_as!(FindingJson<'_>: Keys<'_>);
+crate::wire::written_as!(FindingJson<'_>: Keys<'_>);
 
 impl schemars::JsonSchema for Set<'_> {
     fn inline_schema() -> bool {

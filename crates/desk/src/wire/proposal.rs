@@ -175,4 +175,4 @@ impl Serialize for Offer {
     }
 }
 
-crate::schema::written_as!(Offer: OfferJson<'_, Option<ExpansionJson>>);
+crate::wire::written_as!(Offer: OfferJson<'_, Option<ExpansionJson>>);

@@ -86,7 +86,7 @@ impl Serialize for Stress<'_> {
     }
 }
 
-crate::schema::written_as!(Stress<'_>: StressJson);
+crate::wire::written_as!(Stress<'_>: StressJson);
 
 fn band(stress: &FitStress) -> Band {
     Band {

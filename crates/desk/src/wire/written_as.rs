@@ -13,10 +13,21 @@ macro_rules! written_as {
             }
 
             fn json_schema(all: &mut schemars::SchemaGenerator) -> schemars::Schema {
-                crate::schema::one_of(&[$(all.subschema_for::<$json>()),+])
+                crate::wire::one_of(&[$(all.subschema_for::<$json>()),+])
             }
         }
     };
 }
 
 pub(crate) use written_as;
+
+/// What fits any of these.
+pub(crate) fn one_of(schemas: &[schemars::Schema]) -> schemars::Schema {
+    match schemas {
+        [only] => only.clone(),
+        several => {
+            let several: Vec<serde_json::Value> = several.iter().cloned().map(schemars::Schema::to_value).collect();
+            schemars::json_schema!({ "anyOf": several })
+        }
+    }
+}

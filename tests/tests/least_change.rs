@@ -150,7 +150,13 @@ fn the_least_change_is_the_one_worked_outside() {
                 }
             }
             AdjustAnswer::Impossible { clash, .. } => {
-                assert!(!expected.possible, "{what}: {clash:?} is said to clash");
+                // Quartz alone meets every ratio to the fluxes as 0 >= 0 in the programme outside,
+                // and has no unity formula.
+                let fluxless = expected
+                    .parts
+                    .iter()
+                    .all(|(name, parts)| *parts == 0.0 || name == "quartz");
+                assert!(!expected.possible || fluxless, "{what}: {clash:?} is said to clash");
                 assert!(!clash.is_empty(), "{what}");
             }
         }
@@ -361,4 +367,118 @@ fn another_cone_brings_boron_and_keeps_the_rest() {
         panic!("impossible")
     };
     assert!(power(&glaze, 1230.0) > 3.0 - 1e-6 && power(&glaze, 1250.0) < 3.0 + 1e-6);
+}
+
+/// Normal numbers from a stated start: the same in every run (Box and Muller 1958 on
+/// the generator of Steele, Lea and Flood 2014).
+struct Normals(u64);
+
+impl Normals {
+    fn uniform(&mut self) -> f64 {
+        self.0 = self.0.wrapping_add(0x9E37_79B9_7F4A_7C15);
+        let mut bits = self.0;
+        bits = (bits ^ (bits >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
+        bits = (bits ^ (bits >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
+        bits ^= bits >> 31;
+        ((bits >> 11) as f64 + 0.5) / (1u64 << 53) as f64
+    }
+
+    fn next(&mut self) -> f64 {
+        let (radius, angle) = (self.uniform(), self.uniform());
+        (-2.0 * radius.ln()).sqrt() * (std::f64::consts::TAU * angle).cos()
+    }
+}
+
+/// Moles of an oxide, a sum or a ratio, over the fluxes where it is no ratio.
+fn drawn_value(name: &str, moles: &OxideMoles) -> f64 {
+    let sum = |text: &str| -> f64 {
+        let of = |term: &str| match term {
+            "R2O" => moles.sum_of(&[Oxide::Li2O, Oxide::Na2O, Oxide::K2O]),
+            "RO" => FluxList::default().moles(moles) - moles.sum_of(&[Oxide::Li2O, Oxide::Na2O, Oxide::K2O]),
+            oxide => moles.get(Oxide::from_formula(oxide).unwrap()),
+        };
+        text.split('+').map(|term| of(term.trim())).sum()
+    };
+    match name.split_once(':') {
+        Some((above, below)) => sum(above) / sum(below),
+        None => sum(name) / FluxList::default().moles(moles),
+    }
+}
+
+/// Whether an aim holds for a fired glaze; a share of a material hangs on no sheet.
+fn drawn_holds(aim: &str, moles: &OxideMoles) -> bool {
+    let (sign, least) = if aim.contains(">=") {
+        (">=", true)
+    } else {
+        ("<=", false)
+    };
+    let (name, bound) = aim.split_once(sign).unwrap();
+    if bound.contains('%') {
+        return true;
+    }
+    let (value, bound) = (drawn_value(name.trim(), moles), bound.trim().parse::<f64>().unwrap());
+    if least { value >= bound } else { value <= bound }
+}
+
+/// 4,000 draws of the sheets for each recipe that should be 90 % sure: every line of a
+/// sheet off by its tolerance (1 % of each oxide where it states none), normal and
+/// independent; the fired sum is worked out here, not by the engine.
+#[test]
+fn each_aim_holds_as_often_as_it_should_over_drawn_sheets() {
+    const DRAWS: usize = 4000;
+    let book: SureBook = serde_json::from_str(&data("least_change_sure.json")).unwrap();
+    let (_, library) = book_with(&book.tolerance);
+    let mut normals = Normals(20_260_711);
+    for sure in &book.cases {
+        let alone = &sure.case;
+        let case = Case {
+            parts: alone.parts.clone(),
+            additions: alone.additions.clone(),
+            with: alone.with.clone(),
+            aims: alone.aims.clone(),
+            expected: Expected {
+                possible: true,
+                objective: sure.expected.objective,
+                parts: BTreeMap::new(),
+                additions: BTreeMap::new(),
+            },
+        };
+        let (_, AdjustAnswer::Possible { glaze, .. }) = asked(&case, &library, Least::Change, Some(sure.sure)) else {
+            panic!("{:?}: no recipe", case.aims);
+        };
+        let mut held = vec![0usize; case.aims.len()];
+        for _ in 0..DRAWS {
+            // A material is off in the same way wherever it stands.
+            let mut drawn: BTreeMap<String, OxideMoles> = BTreeMap::new();
+            let mut moles = OxideMoles::ZERO;
+            for portion in glaze.portions() {
+                let name = &portion.material.name;
+                let one = drawn.entry(name.clone()).or_insert_with(|| {
+                    let stated = book.tolerance.get(name);
+                    let sheet = portion.material.fired.as_ref().unwrap();
+                    let grams = sheet.oxides.iter().map(|(oxide, grams)| {
+                        let off = match stated {
+                            Some(stated) => stated.get(oxide.formula()).copied().unwrap_or(0.0),
+                            None => 0.01 * grams,
+                        };
+                        let drawn = if off > 0.0 { grams + off * normals.next() } else { grams };
+                        (oxide, drawn.max(0.0) / oxide.grams_per_mole())
+                    });
+                    OxideMoles::new(grams).unwrap()
+                });
+                moles.add_scaled(portion.percent, one);
+            }
+            for (held, aim) in held.iter_mut().zip(&case.aims) {
+                *held += usize::from(drawn_holds(aim, &moles));
+            }
+        }
+        for (held, aim) in held.iter().zip(&case.aims) {
+            let part = *held as f64 / DRAWS as f64;
+            assert!(
+                part >= sure.sure - 0.015,
+                "{aim}: held in {part} of the draws, wanted {}",
+                sure.sure
+            );
+        }
+    }
 }

@@ -28,6 +28,8 @@ pub enum Align {
     Left,
     /// Numbers.
     Right,
+    /// Numbers under their points.
+    Point,
 }
 
 /// A table of texts; the first row is its head where it has one.
@@ -58,10 +60,10 @@ impl Table {
 
     /// The table as lines, two spaces between columns.
     pub fn text(&self) -> String {
+        let rows = self.pointed();
         let widths: Vec<usize> = (0..self.align.len())
             .map(|column| {
-                self.rows
-                    .iter()
+                rows.iter()
                     .filter_map(|row| row.get(column))
                     .map(|cell| cell.chars().count())
                     .max()
@@ -69,7 +71,7 @@ impl Table {
             })
             .collect();
         let mut text = String::new();
-        for row in &self.rows {
+        for row in &rows {
             let mut line = String::new();
             for ((cell, width), align) in row.iter().zip(&widths).zip(&self.align) {
                 if !line.is_empty() {
@@ -78,13 +80,43 @@ impl Table {
                 let padding = " ".repeat(width.saturating_sub(cell.chars().count()));
                 match align {
                     Align::Left => line.push_str(&format!("{cell}{padding}")),
-                    Align::Right => line.push_str(&format!("{padding}{cell}")),
+                    Align::Right | Align::Point => line.push_str(&format!("{padding}{cell}")),
                 }
             }
             text.push_str(line.trim_end());
             text.push('\n');
         }
         text
+    }
+}
+
+/// Signs of a cell from its point on; `None` for what is no number.
+fn after_the_point(cell: &str) -> Option<usize> {
+    let number = cell
+        .trim_start_matches(['-', '+'])
+        .starts_with(|sign: char| sign.is_ascii_digit());
+    (number || cell == "-").then(|| cell.find('.').map_or(0, |at| cell.chars().count() - at))
+}
+
+impl Table {
+    /// The rows, cells of columns that line up on the point filled up behind it.
+    fn pointed(&self) -> Vec<Vec<String>> {
+        let mut rows = self.rows.clone();
+        for (column, _) in self
+            .align
+            .iter()
+            .enumerate()
+            .filter(|(_, align)| **align == Align::Point)
+        {
+            let cells = rows.iter().filter_map(|row| row.get(column));
+            let most = cells.filter_map(|cell| after_the_point(cell)).max().unwrap_or(0);
+            for cell in rows.iter_mut().filter_map(|row| row.get_mut(column)) {
+                if let Some(after) = after_the_point(cell) {
+                    cell.push_str(&" ".repeat(most - after));
+                }
+            }
+        }
+        rows
     }
 }
 

@@ -1,31 +1,50 @@
 //! Numbers as people read them. JSON never goes through here.
 
+use glost_chemistry::oxides::Oxide;
 pub use glost_chemistry::quantity::plain;
 
 /// Decimals that small amounts are shown with.
 pub const SMALL_DECIMALS: usize = 3;
 
-/// An amount in a unity formula: two decimals, three for small ones, more for
-/// tiny ones so that nothing present reads as 0.00.
+/// An amount in a unity formula: three decimals, more for tiny ones so that nothing
+/// present reads as 0.000.
 pub fn unity(amount: f64) -> String {
-    let size = amount.abs();
-    if size == 0.0 {
+    with_decimals(amount, SMALL_DECIMALS)
+}
+
+/// The same of an oxide: four decimals for those that colour strongly.
+pub fn unity_of(oxide: Oxide, amount: f64) -> String {
+    with_decimals(
+        amount,
+        if COLOURS_STRONGLY.contains(&oxide) {
+            SMALL_DECIMALS + 1
+        } else {
+            SMALL_DECIMALS
+        },
+    )
+}
+
+/// Oxides of which a ten thousandth of a mole is seen.
+const COLOURS_STRONGLY: [Oxide; 5] = [Oxide::CoO, Oxide::CuO, Oxide::Cr2O3, Oxide::NiO, Oxide::V2O5];
+
+fn with_decimals(amount: f64, decimals: usize) -> String {
+    if amount == 0.0 {
         "0".to_owned()
-    } else if size < 0.0005 {
-        format!("{amount:.5}")
-    } else if size < 0.0995 {
-        format!("{amount:.3}")
+    } else if format!("{amount:.decimals$}")
+        .trim_start_matches(['-', '0', '.'])
+        .is_empty()
+    {
+        format!("{amount:.0$}", decimals + 2)
     } else {
-        format!("{amount:.2}")
+        format!("{amount:.decimals$}")
     }
 }
 
-/// The half-width of a band, to the decimals of its value, or to one figure
-/// where that would read as nothing.
-pub fn band(value: f64, half_width: f64) -> String {
-    let decimals = if value.abs() < 0.0995 { 3 } else { 2 };
-    if half_width >= 0.5 * 10f64.powi(-decimals) {
-        format!("{half_width:.*}", decimals.unsigned_abs() as usize)
+/// The half-width of a band in a unity formula, to its three decimals, or to one
+/// figure where that would read as nothing.
+pub fn band(half_width: f64) -> String {
+    if half_width >= 0.5 * 10f64.powi(-3) {
+        format!("{half_width:.SMALL_DECIMALS$}")
     } else {
         let figures = (-half_width.log10()).ceil().clamp(1.0, 9.0);
         format!("{half_width:.*}", figures as usize)
@@ -98,8 +117,10 @@ mod tests {
     #[test]
     fn a_little_cobalt_is_never_nothing() {
         assert_eq!(unity(0.004), "0.004");
-        assert_eq!(unity(0.0999), "0.10");
-        assert_eq!(unity(3.0441), "3.04");
+        assert_eq!(unity(0.0999), "0.100");
+        assert_eq!(unity(3.0441), "3.044");
+        assert_eq!(unity_of(Oxide::CoO, 0.0042), "0.0042");
+        assert_eq!(unity_of(Oxide::CaO, 0.7), "0.700");
         assert_eq!(unity(0.00004), "0.00004");
         assert_eq!(grams(39.7, 0.1), "39.7");
         assert_eq!(grams(1983.0, 1.0), "1983");

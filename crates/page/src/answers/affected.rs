@@ -93,7 +93,7 @@ fn largest(changes: &[(Oxide, f64)]) -> String {
         .take(3)
         .map(|(oxide, change)| {
             let sign = if *change < 0.0 { "-" } else { "+" };
-            format!("{oxide} {sign}{}", number::unity(change.abs()))
+            format!("{oxide} {sign}{}", number::unity_of(*oxide, change.abs()))
         })
         .collect();
     told.join(", ")

@@ -89,8 +89,8 @@ fn missed(answer: &Answer, best: &Offer) -> String {
     let one = |oxide: &Oxide| {
         format!(
             "{oxide} {} for {}",
-            number::unity(best.proposal.unity.get(*oxide)),
-            number::unity(answer.target.get(*oxide))
+            number::unity_of(*oxide, best.proposal.unity.get(*oxide)),
+            number::unity_of(*oxide, answer.target.get(*oxide))
         )
     };
     let mut missed: Vec<String> = best.proposal.cannot_match.iter().map(one).collect();
@@ -114,7 +114,7 @@ fn not_asked(answer: &Answer, best: &Offer) -> String {
     let brought: Vec<String> = answer
         .brought_unasked(best)
         .iter()
-        .map(|(oxide, moles)| format!("{oxide} {}", number::unity(*moles)))
+        .map(|(oxide, moles)| format!("{oxide} {}", number::unity_of(*oxide, *moles)))
         .collect();
     if brought.is_empty() {
         return String::new();

@@ -131,7 +131,7 @@ fn unity_table(answer: &Answer) -> String {
         .collect();
     shown.truncate(MOST_OXIDES);
     let mut align = vec![Align::Left];
-    align.extend(shown.iter().map(|_| Align::Right));
+    align.extend(shown.iter().map(|_| Align::Point));
     let mut table = Table::new(&align);
     let mut head = vec!["unity formula".to_owned()];
     head.extend(shown.iter().map(Oxide::to_string));
@@ -141,7 +141,7 @@ fn unity_table(answer: &Answer) -> String {
     now.extend(
         shown
             .iter()
-            .map(|oxide| number::unity(unity.map_or(0.0, |unity| unity.get(*oxide)))),
+            .map(|oxide| number::unity_of(*oxide, unity.map_or(0.0, |unity| unity.get(*oxide)))),
     );
     table.row(now);
     for effect in &answer.steps.effects {

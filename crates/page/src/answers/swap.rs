@@ -215,9 +215,9 @@ fn step(answer: &Answer, oxide: Oxide, proposal: &Proposal) -> String {
 
 /// An oxide from one amount to another, in moles of the unity formula.
 pub(super) fn moved_words(oxide: Oxide, old: f64, new: f64) -> String {
-    let (mut before, mut after) = (number::unity(old), number::unity(new));
+    let (mut before, mut after) = (number::unity_of(oxide, old), number::unity_of(oxide, new));
     if before == after {
-        (before, after) = (format!("{old:.4}"), format!("{new:.4}"));
+        (before, after) = (format!("{old:.5}"), format!("{new:.5}"));
     }
     format!("{oxide} {before} -> {after}")
 }

@@ -15,13 +15,13 @@ impl Shown for Answer {
         let mut text = style.bold(headline(self).trim_end());
         text.push_str("\n\n");
         let banded = analysis.unity_bands.total() > 0.0;
-        let mut align = vec![Align::Left, Align::Right];
+        let mut align = vec![Align::Left, Align::Point];
         let mut head = vec!["fired", "unity"];
         if banded {
             align.push(Align::Left);
             head.push("90 %");
         }
-        align.extend([Align::Right, Align::Right]);
+        align.extend([Align::Point, Align::Point]);
         head.extend(["mol %", "wt %"]);
         let mut table = Table::new(&align);
         table.row(head);
@@ -32,15 +32,12 @@ impl Shown for Answer {
                 .unity
                 .as_ref()
                 .and_then(|unity| self.lines(unity).into_iter().find(|own| own.name == line.name))
-                .map_or_else(|| "-".to_owned(), |own| number::unity(own.moles));
+                .map_or_else(|| "-".to_owned(), |own| number::unity_of(oxide, own.moles));
             let mut row = vec![line.name.to_owned(), unity];
             if banded {
                 let band = analysis.unity_bands.get(oxide);
                 row.push(if band > 0.0 {
-                    format!(
-                        "+/- {}",
-                        number::band(analysis.unity.as_ref().map_or(0.0, |unity| unity.get(oxide)), band)
-                    )
+                    format!("+/- {}", number::band(band))
                 } else {
                     String::new()
                 });

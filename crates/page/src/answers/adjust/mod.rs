@@ -193,13 +193,7 @@ fn details(answer: &Adjusted, recipe: &Recipe) -> String {
     let moved: Vec<String> = proposal
         .cannot_match
         .iter()
-        .map(|oxide| {
-            format!(
-                "{oxide} {} -> {}",
-                number::unity(answer.old_unity.get(*oxide)),
-                number::unity(proposal.unity.get(*oxide))
-            )
-        })
+        .map(|oxide| super::swap::moved_words(*oxide, answer.old_unity.get(*oxide), proposal.unity.get(*oxide)))
         .collect();
     let moved = if moved.is_empty() {
         "nothing beyond its tolerance".to_owned()

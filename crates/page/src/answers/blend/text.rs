@@ -121,7 +121,7 @@ impl BlendPage<'_> {
             align.extend((0..ends).map(|_| Align::Right));
             head.extend((1..=ends).map(|end| format!("ml of {end}")));
         }
-        align.extend(oxides.iter().map(|_| Align::Right));
+        align.extend(oxides.iter().map(|_| Align::Point));
         head.extend(oxides.iter().map(|oxide| oxide.formula().to_owned()));
         let mut table = Table::new(&align);
         table.row(head);
@@ -141,7 +141,7 @@ impl BlendPage<'_> {
             }
             row.extend(oxides.iter().map(|oxide| {
                 let unity = tile.unity.as_ref();
-                unity.map_or_else(|| "-".to_owned(), |unity| number::unity(unity.get(*oxide)))
+                unity.map_or_else(|| "-".to_owned(), |unity| number::unity_of(*oxide, unity.get(*oxide)))
             }));
             table.row(row);
         }

@@ -43,6 +43,13 @@ screens! {
     slurry_of_no_batch: 2, ["slurry", "Lamplight clear", "--jar", JAR, "--volume", "5 l", "--holds", "260 g silica of 0 g"];
     slurry_water_to_add: 0, ["slurry", "Lamplight clear", "--jar", "1.52", "--volume", "8.7 l", "--to", "1.45"];
     slurry_water_to_take_off: 0, ["slurry", "Lamplight clear", "--jar", "1.40", "--volume", "8.7 l", "--to", "1.45"];
+    slurry_too_thick: 0, ["slurry", "Hearthside clear", "--jar", "1.56", "--volume", "5 l"];
+    slurry_too_thin: 0, ["slurry", "Hearthside clear", "--jar", "1.35", "--volume", "5 l"];
+    slurry_as_it_should_be: 0, ["slurry", "Hearthside clear", "--jar", "1.45"];
+    slurry_ten_times_the_silica: 0, ["slurry", "Lamplight clear", "--jar", "1.70", "--volume", "8 l", "--suspect", "silica 10x", "--bucket", "15 l"];
+    slurry_a_line_left_out: 0, ["slurry", "Lamplight clear", "--jar", "1.45", "--volume", "5 l", "--suspect", "whiting left out"];
+    slurry_suspect_of_what: 2, ["slurry", "Lamplight clear", "--jar", "1.45", "--suspect", "talc 10x"];
+    slurry_suspect_without_times: 2, ["slurry", "Lamplight clear", "--jar", "1.45", "--suspect", "silica"];
     slurry_of_a_litre: 0, ["slurry", "--jar", "1 imperial pint = 29 oz"];
     slurry_two_buckets: 0, ["slurry", "--jar", JAR, "--jar", "500 ml = 690 g", "--volume", "4 l", "--volume", "3 l", "--bucket", "6 l"];
     slurry_of_an_unknown_material: 0, ["slurry", "--jar", JAR, "--volume", "5 l", "--add", "2 % magic dust"];

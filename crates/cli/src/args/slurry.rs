@@ -34,6 +34,9 @@ pub(crate) struct SlurryOptions {
     /// What there should be of it: "0.4 %"; else as the glaze's recipe says
     #[arg(long, value_name = "PERCENT", requires = "holds")]
     pub(crate) wanted: Option<String>,
+    /// A slip at the scales that is suspected: "silica 10x", "whiting left out"
+    #[arg(long, value_name = "MATERIAL TIMES", conflicts_with = "holds")]
+    pub(crate) suspect: Option<String>,
     /// What the bucket holds when full
     #[arg(long, value_name = "VOLUME")]
     pub(crate) bucket: Option<String>,

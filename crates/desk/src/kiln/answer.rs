@@ -108,8 +108,9 @@ pub(crate) fn load_json(firing: &Firing) -> Vec<Value> {
     firing.load.iter().map(|entry| Value::Object(entry.fields())).collect()
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct LoadedJson<'a> {
+    #[schemars(with = "serde_json::Value")]
     firing: FiringJson<'a>,
     load: Vec<Value>,
     already: bool,
@@ -130,8 +131,9 @@ impl Serialize for Loaded {
     }
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct OpenedJson<'a> {
+    #[schemars(with = "serde_json::Value")]
     firing: FiringJson<'a>,
     load: Vec<Value>,
     cautions: &'a [Said],
@@ -149,6 +151,9 @@ impl Serialize for Opened {
         .serialize(to)
     }
 }
+
+crate::wire::written_as!(Loaded: LoadedJson<'_>);
+crate::wire::written_as!(Opened: OpenedJson<'_>);
 
 /// The day that counts for a firing: when it was opened, else loaded.
 pub fn day_of(firing: &Firing) -> Date {

@@ -227,26 +227,29 @@ fn meant(book: &Firings, what: &str) -> Result<String, Diagnostic> {
     find(book, what).map(|firing| firing.id.clone())
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct ToldJson<'a> {
     #[serde(flatten)]
+    #[schemars(with = "serde_json::Value")]
     firing: FiringJson<'a>,
     load: Vec<Value>,
     #[serde(skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Option<serde_json::Value>")]
     seen: Option<&'a Seen>,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct ListJson<'a> {
     firings: Vec<ToldJson<'a>>,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct TakenBackJson<'a> {
     id: &'a str,
     on: String,
     void: &'a str,
     text: Option<&'a str>,
+    #[schemars(with = "Option<serde_json::Value>")]
     firing: Option<FiringJson<'a>>,
     cautions: &'a [Said],
 }
@@ -277,3 +280,5 @@ impl Serialize for Answer {
         }
     }
 }
+
+crate::wire::written_as!(Answer: ListJson<'_>, TakenBackJson<'_>);

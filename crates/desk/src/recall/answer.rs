@@ -111,22 +111,27 @@ struct FiredJson<'a> {
     load: Vec<Value>,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct PhotoJson<'a> {
     line: usize,
     photo: &'a str,
     is_there: bool,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct AnswerJson<'a> {
     what: &'a str,
+    #[schemars(with = "Vec<String>")]
     found_as: &'a [FoundAs],
+    #[schemars(with = "Vec<serde_json::Value>")]
     batches: Vec<BatchJson<'a>>,
+    #[schemars(with = "Vec<serde_json::Value>")]
     firings: Vec<FiredJson<'a>>,
     lots: BTreeMap<&'a str, &'a str>,
+    #[schemars(with = "Vec<serde_json::Value>")]
     notes: Vec<NoteJson<'a>>,
     pieces_out: u64,
+    #[schemars(with = "Vec<serde_json::Value>")]
     pieces: &'a [Sisters],
     due: &'a [due::Due],
     photos: Vec<PhotoJson<'a>>,
@@ -175,3 +180,5 @@ impl Serialize for Answer {
         .serialize(to)
     }
 }
+
+crate::wire::written_as!(Answer: AnswerJson<'_>);

@@ -2,10 +2,10 @@
 
 use glost_chemistry::quantity::{Grams, GramsPerMillilitre, Millilitres, PowderDensity};
 use glost_core::workshop::scales::{WayOut, to_step};
-use glost_core::workshop::slurry::{Bucket, DoseSum, Sums};
+use glost_core::workshop::slurry::{Bucket, DoseSum, Sums, ToItsOwn};
 use serde::{Serialize, Serializer};
 
-use super::Mending;
+use super::{Mending, Suspected};
 use crate::Said;
 
 /// What is in a bucket, and what goes in.
@@ -27,6 +27,14 @@ pub struct Answer {
     pub step: Grams,
     /// What the bucket holds, where told.
     pub full: Option<Millilitres>,
+    /// What brings it to the density that it should have, where that is all that is asked.
+    pub own: Option<ToItsOwn>,
+    /// Whether all that is added is its own powder.
+    pub own_powder: bool,
+    /// The studio's cup.
+    pub cup: Millilitres,
+    /// A suspected slip.
+    pub suspect: Option<Suspected>,
     /// A mis-dosed material.
     pub mending: Option<Mending>,
     /// What to mind.
@@ -80,6 +88,12 @@ struct AnswerJson<'a> {
     new_pre_wet_water_millilitres: f64,
     density_if_slaked_in_new_water: Option<f64>,
     rescue: &'a Option<Mending>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Option<serde_json::Value>")]
+    thickness: Option<ToItsOwn>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Option<serde_json::Value>")]
+    suspect: Option<&'a Suspected>,
     cautions: &'a [Said],
     assumptions: &'a [Said],
 }
@@ -123,6 +137,8 @@ impl Serialize for Answer {
             new_pre_wet_water_millilitres: sums.new_pre_wet_millilitres,
             density_if_slaked_in_new_water: sums.density_if_slaked_in_new_water,
             rescue: &self.mending,
+            thickness: self.own,
+            suspect: self.suspect.as_ref(),
             cautions: &self.cautions,
             assumptions: &self.assumptions,
         }

@@ -3,15 +3,17 @@
 mod answer;
 mod asked;
 mod mending;
+mod suspect;
 
 use std::sync::Arc;
 
 use glost_chemistry::diagnostic::Diagnostic;
 use glost_chemistry::material::{Library, Material};
-use glost_chemistry::quantity::{Millilitres, PowderDensity, SaidVolume, SlurryDensity};
+use glost_chemistry::quantity::{GramsPerMillilitre, Millilitres, PowderDensity, SaidVolume, SlurryDensity};
+use glost_chemistry::read::folded;
 use glost_core::workshop::hazards::locked_metal;
 use glost_core::workshop::scales::{Scales, parse_scales};
-use glost_core::workshop::slurry::{Bucket, Dose, SurveyTrouble, cautions, sums, survey};
+use glost_core::workshop::slurry::{Bucket, Dose, SurveyTrouble, Suspicion, cautions, sums, survey, to_its_own};
 use glost_core::workshop::wetting::{self, powder_density};
 use glost_studio::FoundGlaze;
 
@@ -20,6 +22,7 @@ use crate::{Desk, Failure, Said, Words};
 pub use answer::{Addition, Answer};
 pub use asked::{AskedAmount, AskedBucket, AskedJar};
 pub use mending::{AskedRescue, Mending, Other};
+pub use suspect::Suspected;
 
 /// What is asked.
 #[derive(Debug, Clone, PartialEq)]
@@ -36,6 +39,8 @@ pub struct Question {
     pub powder_density: Option<PowderDensity>,
     /// What went wrong.
     pub rescue: Option<AskedRescue>,
+    /// What slip is suspected.
+    pub suspect: Option<Suspicion>,
     /// What the bucket holds when full.
     pub full: Option<SaidVolume>,
     /// Other scales than the studio's.
@@ -55,6 +60,7 @@ impl crate::Question for Question {
             to: words.slurry_density("to")?,
             full: words.said_volume("bucket")?,
             rescue: AskedRescue::from_words(words)?,
+            suspect: words.read("suspect", Suspicion::parse)?,
         })
     }
 
@@ -89,12 +95,31 @@ impl crate::Question for Question {
             .map(|rescue| rescue.mend(found.as_ref(), library, &surveyed, powder, full))
             .transpose()?;
         let aim = self.to.map(SlurryDensity::density);
+        let bench = suspect::Bench {
+            found: found.as_ref(),
+            library,
+            full,
+            powder,
+        };
+        let suspect = self.suspect.as_ref();
+        let suspected = suspect.map(|suspect| bench.suspected(suspect, &surveyed)).transpose()?;
+        let (suspected, mending) = match suspected {
+            Some((suspected, mended)) => (Some(suspected), Some(mended)),
+            None => (None, mending),
+        };
         let worked = sums(surveyed, powder, &doses, aim, &scales).ok_or_else(|| {
             Diagnostic::error("bad-option", "--to: this powder can't be brought to that density")
                 .help("most glazes are 1.3 to 1.7 g/ml")
         })?;
-        let cautions = cautions(&buckets, &worked, full);
+        let own_powder = found.as_ref().is_some_and(|found| is_own_powder(found, &doses));
+        let cautions = cautions(&buckets, &worked, full, own_powder);
+        let plain = self.rescue.is_none() && self.suspect.is_none() && self.add.is_empty();
+        let own = own_density(aim, found.as_ref()).filter(|_| plain);
         Ok(Answer {
+            own: own.and_then(|own| to_its_own(&worked.survey, powder, own)),
+            own_powder,
+            cup,
+            suspect: suspected,
             glaze: found.map(|found| found.glaze.name),
             cautions: cautions.into_iter().map(Said::Bucket).collect(),
             per_litre: self.is_per_litre(),
@@ -125,6 +150,25 @@ impl Question {
             (None, None) => (PowderDensity::UNKNOWN, Some(wetting::Assumption::UsualPowder)),
         }
     }
+}
+
+/// The density that a bucket should have: as asked, else as the glaze's file says.
+fn own_density(asked: Option<GramsPerMillilitre>, found: Option<&FoundGlaze>) -> Option<GramsPerMillilitre> {
+    asked.or_else(|| GramsPerMillilitre::new(found?.glaze.about.density_grams_per_millilitre?))
+}
+
+/// Whether all that is added is the powder that the bucket is made of: the bag of a glaze that
+/// is one bag, or the glaze by its own name.
+fn is_own_powder(found: &FoundGlaze, doses: &[KnownDose]) -> bool {
+    let portions: Vec<_> = found.glaze.portions().filter(|portion| portion.percent > 0.0).collect();
+    let is_own = |(dose, known): &KnownDose| {
+        let bag = match (known, portions.as_slice()) {
+            (Some(known), [only]) => known.name == only.material.name,
+            _ => false,
+        };
+        bag || folded(&dose.name) == folded(&found.glaze.name)
+    };
+    !doses.is_empty() && doses.iter().all(is_own)
 }
 
 fn not_surveyed(why: SurveyTrouble, powder: PowderDensity) -> Diagnostic {

@@ -1,11 +1,12 @@
 //! `glost slurry`.
 
 use glost_chemistry::quantity::GramsPerMillilitre;
+use glost_core::intake::start::half_cups;
 use glost_core::workshop::scales::to_step;
-use glost_core::workshop::slurry::Amount;
+use glost_core::workshop::slurry::{Amount, Thickness, ToItsOwn};
 use glost_desk::slurry::Answer;
 
-use super::mending::{mending_text, verdict};
+use super::mending::{mending_text, suspect_text, verdict};
 use super::weigh::{off, way_out_text};
 use crate::Shown;
 use crate::layout::{Align, Style, Table, assumed, indented, paragraph};
@@ -26,11 +27,14 @@ impl Shown for Answer {
         if let Some(mending) = &self.mending {
             text.push_str(&mending_text(mending, self.step, self.full));
         }
+        if let Some(suspect) = &self.suspect {
+            text.push_str(&suspect_text(suspect));
+        }
         for caution in &self.cautions {
             text.push_str(&indented("Caution: ", &format!("{}.", say(caution))));
         }
         text.push_str(&assumed(&say_all(&self.assumptions)));
-        if !self.sums.doses.is_empty() {
+        if !self.sums.doses.is_empty() && !self.own_powder {
             text.push_str(&indented(
                 "New label: ",
                 "name with a new version, today's date, the new density, what was added, \"not tested\".",
@@ -41,9 +45,36 @@ impl Shown for Answer {
 }
 
 fn headline(answer: &Answer) -> String {
-    match &answer.mending {
-        Some(mending) => format!("{} {}", verdict(mending), contents(answer)),
-        None => contents(answer),
+    match (&answer.mending, answer.own) {
+        (Some(mending), _) => format!("{} {}", verdict(mending), contents(answer)),
+        (None, Some(own)) => format!("{} {}", what_to_do(answer, own), contents(answer)),
+        (None, None) => contents(answer),
+    }
+}
+
+/// `Too thick: 1.44, yours is 1.34. Add 1.10 l (4 1/2 cups).`
+fn what_to_do(answer: &Answer, own: ToItsOwn) -> String {
+    let (is, aim) = (answer.sums.survey.density, own.own_density);
+    let of_a_litre = if answer.per_litre { " to each litre" } else { "" };
+    let cups = |millilitres: f64| {
+        let cups = half_cups(millilitres, answer.cup);
+        cups.map_or_else(String::new, |cups| format!(" ({cups})"))
+    };
+    match own.state {
+        Thickness::Right => format!("As it should be: {is:.2}, yours is {aim:.2}."),
+        Thickness::TooThick => {
+            let water = own.water_to_add_millilitres;
+            format!(
+                "Too thick: {is:.2}, yours is {aim:.2}. Add {}{}{of_a_litre}.",
+                volume(water),
+                cups(water)
+            )
+        }
+        Thickness::TooThin => format!(
+            "Too thin: {is:.2}, yours is {aim:.2}. Add {} g of its own powder{of_a_litre}, or let it settle and take {} of clear water off.",
+            whole(own.powder_to_add_grams),
+            volume(own.water_to_remove_millilitres)
+        ),
     }
 }
 

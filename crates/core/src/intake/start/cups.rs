@@ -25,6 +25,13 @@ pub fn in_cups(volume: f64, cup: Millilitres) -> Option<String> {
     Some(format!("{count} {word}"))
 }
 
+/// A volume in half cups, as one adds it until it feels right: `4 1/2 cups`, the nearest.
+/// `None` below half a cup.
+pub fn half_cups(volume: f64, cup: Millilitres) -> Option<String> {
+    let halves = (2.0 * volume / cup.millilitres()).round();
+    in_cups(0.5 * halves * cup.millilitres(), cup)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -36,5 +43,7 @@ mod tests {
         assert_eq!(in_cups(250.0, cup).as_deref(), Some("1 cup"));
         assert_eq!(in_cups(125.0, cup).as_deref(), Some("1/2 cup"));
         assert_eq!(in_cups(660.0, cup), None);
+        assert_eq!(half_cups(1100.0, cup).as_deref(), Some("4 1/2 cups"));
+        assert_eq!(half_cups(40.0, cup), None);
     }
 }

@@ -53,8 +53,8 @@ pub enum Caution {
 }
 
 /// Cautions about a bucket, its doses and its water. `full_millilitres`: what the
-/// bucket holds.
-pub fn cautions(buckets: &[Bucket], sums: &Sums, full_millilitres: Option<f64>) -> Vec<Caution> {
+/// bucket holds; `is_own_powder`: all that is added is the glaze's own powder.
+pub fn cautions(buckets: &[Bucket], sums: &Sums, full_millilitres: Option<f64>, is_own_powder: bool) -> Vec<Caution> {
     let mut said = Vec::new();
     let smallest = buckets
         .iter()
@@ -68,6 +68,9 @@ pub fn cautions(buckets: &[Bucket], sums: &Sums, full_millilitres: Option<f64>) 
         said.push(Caution::UnusualDensity(density));
     }
     said.extend(about_doses(sums));
+    if !sums.doses.is_empty() && !is_own_powder {
+        said.push(Caution::AnotherGlaze);
+    }
     said.extend(about_water(sums));
     if let Some(full) = full_millilitres
         && sums.new_volume_millilitres > full
@@ -100,9 +103,6 @@ fn about_doses(sums: &Sums) -> Vec<Caution> {
         .filter_map(|dose| Some((&**dose.known.as_ref()?, dose.grams)))
         .collect();
     said.extend(substances(&known).into_iter().map(Caution::Substance));
-    if !sums.doses.is_empty() {
-        said.push(Caution::AnotherGlaze);
-    }
     said
 }
 

@@ -371,17 +371,27 @@ fn every_snapshot_has_its_test() {
     let words: HashSet<&str> = text
         .split(|sign: char| !(sign.is_alphanumeric() || sign == '_'))
         .collect();
-    // Names that a loop makes begin alike: `misspelt_{key}`.
+    // Names that a loop makes begin or end alike: `misspelt_{key}`.
     let begun: Vec<&str> = text
         .split('"')
         .filter_map(|piece| Some(piece.split_once('{')?.0))
         .filter(|begun| begun.len() > 3 && begun.ends_with(['_', ' ']))
         .collect();
+    let ended: Vec<&str> = text
+        .split('"')
+        .filter_map(|piece| Some(piece.strip_prefix('{')?.split_once('}')?.1))
+        .filter(|ended| ended.len() > 5 && ended.starts_with('_'))
+        .collect();
     let has_test = |own: &str| {
-        let own = own
-            .trim_end_matches(|sign: char| sign.is_ascii_digit())
-            .trim_end_matches('-');
-        words.contains(own) || text.contains(&format!("\"{own}\"")) || begun.iter().any(|begun| own.starts_with(begun))
+        // Several of one test are numbered.
+        let own = match own.rsplit_once('-') {
+            Some((first, number)) if number.bytes().all(|sign| sign.is_ascii_digit()) => first,
+            _ => own,
+        };
+        words.contains(own)
+            || text.contains(&format!("\"{own}\""))
+            || begun.iter().any(|begun| own.starts_with(begun))
+            || ended.iter().any(|ended| own.ends_with(ended))
     };
     let names = fs::read_dir(screens.join("snapshots")).unwrap();
     let names = names.map(|entry| entry.unwrap().file_name().into_string().unwrap());

@@ -10,6 +10,7 @@ mod costs;
 mod day_one;
 mod effects;
 mod errors;
+mod evidence;
 mod finding;
 mod fit;
 mod fit_aims;

@@ -10,7 +10,7 @@ use glost_chemistry::oxides::Oxide;
 use glost_chemistry::quantity::Date;
 use glost_core::evidence::notes::{Notes, Versions};
 use glost_core::evidence::ware::{Clay, read_clay};
-use glost_core::evidence::window::{Asking, FitAnswer, Notebook, WindowSettings, Zone, fit};
+use glost_core::evidence::window::{Asking, FitAnswer, LearntTables, Notebook, WindowSettings, Zone, fit};
 use glost_tests::{data, glaze, library};
 use serde::Deserialize;
 
@@ -82,6 +82,7 @@ impl Scenario {
             firings: &[],
             fluxes: &FluxList::default(),
             settings: &WindowSettings::default(),
+            learnt: &LearntTables::default(),
         };
         let day = Date::new(2026, 11, 2).unwrap();
         let answer = |glaze: &Glaze| {

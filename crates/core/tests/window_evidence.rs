@@ -7,8 +7,8 @@ use glost_chemistry::quantity::{Date, Millilitres};
 use glost_core::evidence::notes::{Notes, Version, Versions};
 use glost_core::evidence::ware::read_clay;
 use glost_core::evidence::window::{
-    Asking, ClayKnowledge, Edge, Evidence, FitSaid, Kiln, Known, LadderTile, Lowering, Notebook, Step, WhyNot,
-    WindowSettings, clay_knowledge, gather, glaze_belief, place_in_window,
+    Asking, ClayKnowledge, Edge, Evidence, FitSaid, Kiln, Known, LadderTile, LearntTables, Lowering, Notebook, Step,
+    WhyNot, WindowSettings, clay_knowledge, gather, glaze_belief, place_in_window,
 };
 
 const SHELF: &str = "materials:
@@ -47,6 +47,7 @@ fn evidence_of(asked: &Glaze, glazes: &[Glaze], notes: &str, versions: &str, fir
         firings: &[],
         fluxes: &FluxList::default(),
         settings: &WindowSettings::default(),
+        learnt: &LearntTables::default(),
     };
     let firing = firing.map(|text| Kiln::asked(text, &book.firings_known()).unwrap());
     gather(&book, asked, "buff", &ClayKnowledge::default(), firing.as_ref())
@@ -301,6 +302,7 @@ fn a_clays_own_expansion_moves_the_prior_and_its_absorption_the_ageing() {
         firings: &[],
         fluxes: &FluxList::default(),
         settings: &settings,
+        learnt: &LearntTables::default(),
     };
     for (printed, mean, sd) in [
         ("", 6.5, 1.2),
@@ -383,4 +385,45 @@ fn a_firing_that_nothing_names_is_no_firing() {
     assert_eq!(error.code, "unknown-firing");
     assert!(error.help.unwrap().contains("spring glost, cone 6, slow cool"));
     assert!(Kiln::asked("cone 6", &known).is_ok() && Kiln::asked("Slow  cool", &known).is_ok());
+}
+
+/// What a clay's pieces teach is worked once for all glazes asked about, and every answer is
+/// the one that it would be alone, to the last bit.
+#[test]
+fn several_glazes_share_what_a_clay_taught() {
+    let clear = clear();
+    let other = glaze("glaze: Other\ncone: 6\nparts: { spar: 40, silica: 30, whiting: 20, white clay: 10 }\n");
+    let bag = glaze("glaze: Bag\ncone: 6\nparts: { plain bag: 100 }\n");
+    let glazes = [clear.clone(), other.clone(), bag.clone()];
+    let of = |name: &str, crazed: u32| note(&format!("\"age_days\": 200, \"crazed\": {crazed}")).replace("Clear", name);
+    let text = [of("Clear", 0), of("Bag", 2), of("Bag + 3 % silica", 0)].concat();
+    let (notes, complaints) = Notes::read(&Source::from_text("notes.jsonl", &text));
+    assert_eq!(complaints, []);
+    let buff = read_clay(&Source::from_text("c.yaml", "clay: buff\n")).unwrap();
+    let asked = |glaze: &Glaze, learnt: &LearntTables| {
+        let book = Notebook {
+            notes: &notes,
+            versions: &Versions::default(),
+            glazes: &glazes,
+            ladders: &[],
+            library: &shelf(),
+            firings: &[],
+            fluxes: &FluxList::default(),
+            settings: &WindowSettings::default(),
+            learnt,
+        };
+        let place = place_in_window(&book, glaze, &buff, &Asking::default());
+        let bits = [place.craze.chance, place.shiver.chance, place.window.craze.mean()].map(f64::to_bits);
+        (place.evidence.own.is_some(), bits)
+    };
+    let shared = LearntTables::default();
+    let mut tables = Vec::new();
+    for (glaze, looked_at) in [(&clear, true), (&other, false), (&bag, true), (&clear, true)] {
+        let together = asked(glaze, &shared);
+        assert_eq!(together, asked(glaze, &LearntTables::default()), "{}", glaze.name);
+        assert_eq!(together.0, looked_at);
+        tables.push(shared.count());
+    }
+    // Two families of which pieces were looked at; of shivering nobody said anything.
+    assert_eq!(tables, [2, 2, 2, 2]);
 }

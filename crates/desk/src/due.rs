@@ -1,5 +1,7 @@
 //! What to look at again, and when.
 
+use std::path::{Path, PathBuf};
+
 use glost_chemistry::diagnostic::Diagnostic;
 use glost_chemistry::quantity::Date;
 use glost_core::evidence::notes::{self, Change, Note};
@@ -8,22 +10,70 @@ use serde::{Serialize, Serializer};
 use crate::kiln::pieces_from_kilns;
 use crate::notebook::Book;
 use crate::wire::unread;
-use crate::{Desk, Failure, Said, Words};
+use crate::{Desk, Failure, PageFile, Said, Words};
 
 /// What is asked.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Question {
     /// The day it is seen from; else today.
     pub on: Option<Date>,
+    /// The calendar to print.
+    pub page: Option<PageFile>,
+    /// The calendar for a calendar programme.
+    pub ics: Option<PathBuf>,
+}
+
+/// Where a calendar goes.
+enum CalendarFile {
+    Page(PageFile),
+    Ics(PathBuf),
+}
+
+impl CalendarFile {
+    fn of(path: &str) -> Result<CalendarFile, Diagnostic> {
+        if is_ics(Path::new(path)) {
+            return Ok(CalendarFile::Ics(PathBuf::from(path)));
+        }
+        let page = PageFile::of(path);
+        page.map(CalendarFile::Page).map_err(|error| {
+            error.help("nothing was written; say .html to print, .svg for a drawing, .ics for a calendar programme")
+        })
+    }
+}
+
+fn is_ics(path: &Path) -> bool {
+    path.extension()
+        .is_some_and(|ending| ending.eq_ignore_ascii_case("ics"))
+}
+
+/// The file that `--ics` names.
+fn ics_file(path: &str) -> Result<PathBuf, Diagnostic> {
+    if is_ics(Path::new(path)) {
+        return Ok(PathBuf::from(path));
+    }
+    let error = Diagnostic::error(
+        "bad-page",
+        format!("`{path}`: a file for a calendar programme ends in .ics"),
+    );
+    Err(error.help("nothing was written; --page FILE.html makes one to print"))
 }
 
 impl crate::Question for Question {
     type Answer = Answer;
 
     fn from_words(words: &Words) -> Result<Question, Diagnostic> {
-        Ok(Question {
-            on: words.read("on", Date::parse)?,
-        })
+        let on = words.read("on", Date::parse)?;
+        let ics = words.text("ics").map(ics_file).transpose()?;
+        let (page, ics) = match (words.text("page").map(CalendarFile::of).transpose()?, ics) {
+            (Some(CalendarFile::Ics(_)), Some(_)) => {
+                let error = Diagnostic::error("bad-option", "--page and --ics both name an .ics file");
+                return Err(error.help("say it once"));
+            }
+            (Some(CalendarFile::Ics(file)), None) => (None, Some(file)),
+            (Some(CalendarFile::Page(page)), ics) => (Some(page), ics),
+            (None, ics) => (None, ics),
+        };
+        Ok(Question { on, page, ics })
     }
 
     fn ask(&self, desk: &Desk) -> Result<Answer, Failure> {
@@ -36,6 +86,8 @@ impl crate::Question for Question {
             due: list.map(|due| Due::of(due, on)).collect(),
             noted: book.notes.standing().count(),
             unread: book.unread,
+            page: self.page.clone(),
+            ics: self.ics.clone(),
         })
     }
 }
@@ -64,6 +116,10 @@ pub struct Answer {
     pub noted: usize,
     /// Complaints about the notebook's lines.
     pub unread: Vec<Diagnostic>,
+    /// Where the calendar to print goes.
+    pub page: Option<PageFile>,
+    /// Where the calendar for a calendar programme goes.
+    pub ics: Option<PathBuf>,
 }
 
 impl crate::Answer for Answer {}
@@ -71,6 +127,8 @@ impl crate::Answer for Answer {}
 /// Something to do.
 #[derive(Debug, Clone)]
 pub struct Due {
+    /// A name that it stays known by.
+    pub uid: String,
     /// The day.
     pub on: Date,
     /// How many days ago that was.
@@ -83,6 +141,7 @@ impl Due {
     /// As seen from a day.
     pub(crate) fn of(due: notes::Due<'_>, from: Date) -> Due {
         Due {
+            uid: due.uid(),
             on: due.on,
             days_late: from.days_since(due.on).max(0),
             task: Task::of(due.task),
@@ -189,6 +248,7 @@ enum TaskJson<'a> {
 
 #[derive(Serialize, schemars::JsonSchema)]
 struct DueJson<'a> {
+    uid: &'a str,
     on: String,
     overdue: bool,
     days_late: i64,
@@ -224,6 +284,7 @@ impl Serialize for Due {
     fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
         let task = Box::new(self.task.clone());
         DueJson {
+            uid: &self.uid,
             on: self.on.to_string(),
             overdue: self.days_late > 0,
             days_late: self.days_late,

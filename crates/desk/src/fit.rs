@@ -4,9 +4,11 @@ use glost_chemistry::diagnostic::{Diagnostic, suggestion};
 use glost_chemistry::glass::FIRED_GLAZE_PLUS_MINUS_90;
 use glost_chemistry::glaze::{USES, Use};
 use glost_core::evidence::notes::rate_below_percent;
+use glost_core::evidence::ware::Clay;
 use glost_core::evidence::window::{
     Asking, Band90, Candidate, Edge, EvidenceLine, FitAnswer, Known, LookAgain, Tested, fit,
 };
+use glost_studio::FoundGlaze;
 use std::collections::BTreeMap;
 
 use serde::{Serialize, Serializer};
@@ -57,12 +59,19 @@ impl crate::Question for Question {
             usage: self.usage,
         };
         let fit = fit(&book, &found.glaze, &clay, &asking, Some(pieces.today));
-        Ok(Answer {
-            comparing_plus_minus_90: DEVIATIONS_FOR_90_PERCENT * fit.belief.shown_sd,
-            none_of: none_of(&fit),
-            fit,
-            page: self.page.clone(),
-        })
+        Ok(Answer::of(fit, self.page.clone()))
+    }
+}
+
+impl Question {
+    /// A glaze on a clay at its own firing, for a use: what a check says first.
+    pub(crate) fn about(pieces: &Pieces, found: &FoundGlaze, clay: &Clay, usage: Use) -> Answer {
+        let asking = Asking {
+            firing: None,
+            usage: Some(usage),
+        };
+        let book = pieces.notebook(&found.settings);
+        Answer::of(fit(&book, &found.glaze, clay, &asking, Some(pieces.today)), None)
     }
 }
 
@@ -85,6 +94,17 @@ pub struct Answer {
     pub none_of: Option<NoneOf>,
     /// Where the picture goes.
     pub page: Option<PageFile>,
+}
+
+impl Answer {
+    fn of(fit: FitAnswer, page: Option<PageFile>) -> Answer {
+        Answer {
+            comparing_plus_minus_90: DEVIATIONS_FOR_90_PERCENT * fit.belief.shown_sd,
+            none_of: none_of(&fit),
+            fit,
+            page,
+        }
+    }
 }
 
 /// What it shows that none of some pieces crazed.

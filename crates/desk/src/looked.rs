@@ -180,7 +180,10 @@ impl<'a> Looker<'a> {
 /// that were looked at on it.
 pub(crate) fn scene_beside(desk: &Desk, found: &FoundGlaze) -> Result<Arc<Scene>, Failure> {
     let clay = found.glaze.about.clay.as_deref();
-    let notebook = Pieces::that_speak(desk, found, clay)?;
+    let pieces = Pieces::on(desk, clay, false)?;
+    let notebook = pieces
+        .zip(clay)
+        .and_then(|(pieces, clay)| pieces.that_speak(found, clay));
     // A clay that only the recipe names may have no file: nothing is lost.
     let clay = clay.and_then(|name| desk.workplace().clay(name).ok());
     let clay = clay.map(|found| found.clay);

@@ -7,7 +7,7 @@ use glost_chemistry::quantity::Date;
 use glost_chemistry::read::folded;
 use glost_core::evidence::notes::Note;
 use glost_core::evidence::ware::Clay;
-use glost_core::evidence::window::{ClayKnowledge, Kiln, LadderTile, Notebook, gather};
+use glost_core::evidence::window::{ClayKnowledge, Kiln, LadderTile, LearntTables, Notebook, gather};
 use glost_core::studio::StudioSettings;
 use glost_core::tiles::blend::SavedPlan;
 use glost_script::StudioNotebook;
@@ -24,6 +24,7 @@ pub struct Pieces {
     ladders: Vec<LadderTile>,
     library: Library,
     firings: Vec<String>,
+    learnt: LearntTables,
     /// The day today.
     pub today: Date,
 }
@@ -39,6 +40,7 @@ impl Pieces {
             ladders: ladders(desk),
             library: Library::clone(desk.workplace().library()),
             firings: firings(desk.workplace()),
+            learnt: LearntTables::default(),
             today,
         })
     }
@@ -54,23 +56,27 @@ impl Pieces {
             firings: self.firings,
             settings: settings.fit.clone(),
             today: Some(self.today),
+            learnt: self.learnt,
         }
     }
 
-    /// The notebook for checks of a glaze on a clay; `None` where no piece on this clay at its
-    /// firing was looked at, so that checks which need pieces stay silent. Reads no more than
-    /// it must.
-    pub fn that_speak(desk: &Desk, found: &FoundGlaze, clay: Option<&str>) -> Result<Option<StudioNotebook>, Failure> {
+    /// The notebook where any piece on this clay was looked at, or where it is needed all the
+    /// same. Reads no more than it must.
+    pub fn on(desk: &Desk, clay: Option<&str>, needed: bool) -> Result<Option<Pieces>, Failure> {
         let Some(clay) = clay else { return Ok(None) };
         let on_it = |note: &Note| note.clay.as_deref().is_some_and(|noted| folded(noted) == folded(clay));
-        if !desk.workplace().notes()?.0.standing().any(on_it) {
+        if !needed && !desk.workplace().notes()?.0.standing().any(on_it) {
             return Ok(None);
         }
-        let pieces = Pieces::open(desk)?;
+        Pieces::open(desk).map(Some)
+    }
+
+    /// The notebook for checks of a glaze on a clay; `None` where no piece on this clay at its
+    /// firing was looked at, so that checks which need pieces stay silent.
+    pub fn that_speak(self, found: &FoundGlaze, clay: &str) -> Option<StudioNotebook> {
         let unknown = ClayKnowledge::default();
-        let evidence = gather(&pieces.notebook(&found.settings), &found.glaze, clay, &unknown, None);
-        let speaks = !evidence.witnesses.is_empty();
-        Ok(speaks.then(|| pieces.for_scripts(&found.settings)))
+        let evidence = gather(&self.notebook(&found.settings), &found.glaze, clay, &unknown, None);
+        (!evidence.witnesses.is_empty()).then(|| self.for_scripts(&found.settings))
     }
 
     /// As core asks for it.
@@ -84,6 +90,7 @@ impl Pieces {
             firings: &self.firings,
             fluxes: &settings.fluxes,
             settings: &settings.fit,
+            learnt: &self.learnt,
         }
     }
 

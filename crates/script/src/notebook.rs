@@ -8,7 +8,7 @@ use glost_chemistry::quantity::Date;
 use glost_chemistry::read::folded;
 use glost_core::evidence::notes::{Note, Notes, Versions};
 use glost_core::evidence::ware::Clay;
-use glost_core::evidence::window::{LadderTile, Notebook, WindowSettings};
+use glost_core::evidence::window::{LadderTile, LearntTables, Notebook, WindowSettings};
 
 /// The notebook of results with what is needed to read it.
 #[derive(Debug, Clone, Default)]
@@ -29,6 +29,8 @@ pub struct StudioNotebook {
     pub settings: WindowSettings,
     /// The day today, where that matters.
     pub today: Option<Date>,
+    /// What was worked out for glazes asked about before.
+    pub learnt: LearntTables,
 }
 
 impl StudioNotebook {
@@ -43,6 +45,7 @@ impl StudioNotebook {
             firings: &self.firings,
             fluxes,
             settings: &self.settings,
+            learnt: &self.learnt,
         }
     }
 

@@ -1,7 +1,10 @@
 //! Checks and limits on a glaze; on many with [`over`].
 
 pub mod over;
+mod seen;
 mod turns;
+
+pub use seen::{Seen, SeenOnClay};
 
 use std::sync::Arc;
 
@@ -107,7 +110,19 @@ impl crate::Question for Question {
         let found = desk.glaze(&self.glaze)?;
         let asked = self.checks.clay.as_deref();
         let clay = asked.or(found.glaze.about.clay.as_deref());
-        let notebook = Pieces::that_speak(desk, &found, clay)?;
+        let told_for = match self.checks.scripts.as_slice() {
+            [] => seen::told_for(self.checks.usage),
+            _ => None,
+        };
+        let pieces = Pieces::on(desk, clay, told_for.is_some())?;
+        let seen = match (told_for, &pieces) {
+            (Some(usage), Some(pieces)) => Some(Seen::look_up(desk, pieces, &found, usage, asked)?),
+            (Some(_), None) => Some(Seen::NoClay),
+            (None, _) => None,
+        };
+        let notebook = pieces
+            .zip(clay)
+            .and_then(|(pieces, clay)| pieces.that_speak(&found, clay));
         let clay = match (clay, asked) {
             (Some(name), Some(_)) => Some(workplace.clay(name)?.clay),
             // A clay that only the recipe names may have no file: nothing is lost.
@@ -137,6 +152,7 @@ impl crate::Question for Question {
         desk.printed(ran.checked.printed);
         Ok(Answer {
             glaze: glaze.name.clone(),
+            seen,
             findings: ran.checked.findings,
             usage: purpose,
             looked_at_pieces: scene.notebook.is_some() && ran.scripts.iter().any(looks),
@@ -285,6 +301,8 @@ fn iron(found: &FoundGlaze) -> Option<IronReading> {
 pub struct Answer {
     /// The glaze's name.
     pub glaze: String,
+    /// What was seen of its pieces, where a use is named that hangs on it.
+    pub seen: Option<Seen>,
     /// What the checks say, in their order.
     pub findings: Vec<Finding>,
     /// What the glaze is for, where that is known.
@@ -329,13 +347,15 @@ impl Answer {
 
 impl crate::Answer for Answer {
     fn says_no(&self) -> bool {
-        self.worst().says_no()
+        self.worst().says_no() || self.seen.as_ref().is_some_and(Seen::says_no)
     }
 }
 
 #[derive(Serialize, schemars::JsonSchema)]
 struct AnswerJson<'a> {
     glaze: &'a str,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    seen: Option<&'a Seen>,
     findings: Vec<FindingJson<'a>>,
     worst: &'static str,
     limits: Option<&'a [String]>,
@@ -348,6 +368,7 @@ impl Serialize for Answer {
     fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
         AnswerJson {
             glaze: &self.glaze,
+            seen: self.seen.as_ref(),
             findings: self.findings.iter().map(FindingJson).collect(),
             worst: self.worst().words(),
             limits: self.limits.as_deref(),

@@ -1,17 +1,26 @@
 //! `glost check`.
 
 use glost_core::rules::{Finding, Level};
-use glost_desk::check::{Answer, NotForThis};
+use glost_desk::check::{Answer, NotForThis, Seen};
+use glost_desk::clay::ClayWords;
 
+use super::fit::headline_of;
 use crate::Shown;
 use crate::layout::{Style, indented, paragraph};
+use crate::number;
+use crate::words::clay::clay_words;
+use crate::words::results::capital;
 use crate::words::say;
 use crate::words::signed::{signed, signed_briefly};
 
 impl Shown for Answer {
     fn text(&self, style: Style) -> String {
-        let mut text = style.bold(paragraph(&headline(self), 0).trim_end());
-        text.push('\n');
+        let mut text = String::new();
+        let chemistry = paragraph(&headline(self), 0);
+        match &self.seen {
+            Some(seen) => text.push_str(&format!("{}\n{chemistry}", seen_first(seen, style))),
+            None => text.push_str(&format!("{}\n", style.bold(chemistry.trim_end()))),
+        }
         for level in [Level::Fail, Level::NotChecked, Level::Caution, Level::Note] {
             for alike in told_alike(self, level) {
                 text.push('\n');
@@ -57,7 +66,8 @@ impl Shown for Answer {
             );
             text.push_str(&indented("Iron: ", &told));
         }
-        let fit = if self.looked_at_pieces {
+        let seen = matches!(&self.seen, Some(Seen::OnClay(_)));
+        let fit = if self.looked_at_pieces || seen {
             ""
         } else {
             "fit on your clay, "
@@ -79,6 +89,41 @@ fn not_for_this(other: &NotForThis) -> String {
     } else {
         format!("{} ({})", other.script, other.cones)
     }
+}
+
+/// What was seen comes before what is computed.
+fn seen_first(seen: &Seen, style: Style) -> String {
+    let Seen::OnClay(seen) = seen else {
+        let words = "What was seen can't be looked up: no clay is known. Name one with --clay, or write `clay: ...` in the \
+                     glaze's file.";
+        return format!("{}\n", style.bold(paragraph(words, 0).trim_end()));
+    };
+    let fit = &seen.fit.fit;
+    let heading = format!(
+        "On {} ({}): {}",
+        fit.clay,
+        fit.evidence.kiln.words(),
+        headline_of(&seen.fit)
+    );
+    let mut text = format!("{}\n", style.bold(paragraph(&heading, 0).trim_end()));
+    let takes_up = match seen.absorption_percent {
+        Some(percent) => format!("This clay soaks up {} %. ", number::percent(percent)),
+        None => String::new(),
+    };
+    if let Some(frost) = &seen.frost {
+        let words = |said: ClayWords| clay_words(&said);
+        text.push_str(&indented(
+            "Frost: ",
+            &format!(
+                "{}. {takes_up}{}. {} ({})",
+                frost.standing.words(),
+                capital(&words(ClayWords::Why(frost.why))),
+                words(ClayWords::OwnFrostTest),
+                words(ClayWords::SourceOf(frost.why))
+            ),
+        ));
+    }
+    text
 }
 
 fn limits_words(limits: &[String]) -> String {

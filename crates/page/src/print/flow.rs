@@ -115,6 +115,12 @@ impl Flow {
         self.gap(2.0);
     }
 
+    /// The name of what follows on the page.
+    pub(crate) fn heading(&mut self, text: &str) {
+        self.lines(0.0, WIDTH, READ_AT_SCALES, Weight::Bold, text);
+        self.gap(1.0);
+    }
+
     pub(crate) fn paragraph(&mut self, text: &str) {
         self.lines(0.0, WIDTH, READ_AT_SCALES, Weight::Regular, text);
         self.gap(2.0);

@@ -9,6 +9,7 @@ use super::reading::Notes;
 use super::standing::{RecipeStanding, TodaysRecipes};
 use super::story::{Story, stories};
 use super::versions::Versions;
+use crate::line_id::id_of_text;
 
 /// Ages in days at which pieces are looked at, until they craze.
 pub const LOOK_AT_DAYS: [f64; 5] = [30.0, 180.0, 365.0, 730.0, 1095.0];
@@ -51,6 +52,37 @@ pub enum Task<'a> {
         /// The glazes, each with the version that was noted last.
         glazes: Vec<(String, String)>,
     },
+}
+
+impl Due<'_> {
+    /// A name that this stays known by, from call to call and in every clone: the id of the
+    /// first look at the pieces with the age, of the report, or of what changed.
+    pub fn uid(&self) -> String {
+        match &self.task {
+            Task::Look { story, at_days, .. } => {
+                let first = story.looks.iter().min_by_key(|note| (note.on, &note.id));
+                let id = first.map_or_else(String::new, |note| name_of(note));
+                format!("{id}-{at_days:.0}d")
+            }
+            Task::Lab { note, .. } => format!("{}-lab", note.id),
+            Task::NewLot { change, .. } => format!("{}-lot", id_of_text(&format!("{change:?}"))),
+        }
+    }
+}
+
+/// A note's id; of pieces that came from a kiln and that nobody noted yet, one made of what
+/// tells them apart.
+fn name_of(note: &Note) -> String {
+    if !note.id.is_empty() {
+        return note.id.clone();
+    }
+    let told = [
+        note.kiln_id(),
+        note.batch.as_deref(),
+        note.tile.as_deref(),
+        note.glaze.as_deref(),
+    ];
+    id_of_text(&format!("{told:?}"))
 }
 
 /// Everything due, by day; on one day in the order of the notebook. Notes of

@@ -73,6 +73,8 @@ pub(super) struct Curves {
     batch: Vec<f64>,
     known: HashMap<(u32, u32, u64), usize>,
     all: Vec<Curve>,
+    /// What each of them was counted of, by its bits.
+    told: Vec<[u64; 3]>,
     /// ln of a piece's chance and of its contrary at each point, by the share found.
     pieces: HashMap<u64, Vec<(f64, f64)>>,
 }
@@ -85,12 +87,18 @@ impl Curves {
             batch: shift_weights(between_batches),
             known: HashMap::new(),
             all: Vec::new(),
+            told: Vec::new(),
             pieces: HashMap::new(),
         }
     }
 
     pub(super) fn get(&self, index: usize) -> &Curve {
         &self.all[index]
+    }
+
+    /// What a curve was counted of: pieces, failed, the share found, by their bits.
+    pub(super) fn told(&self, index: usize) -> [u64; 3] {
+        self.told[index]
     }
 
     /// The place of the curve of a count; the number of orders is left out.
@@ -101,6 +109,7 @@ impl Curves {
         }
         let curve = self.work_out(counted);
         self.all.push(curve);
+        self.told.push([u64::from(key.0), u64::from(key.1), key.2]);
         self.known.insert(key, self.all.len() - 1);
         self.all.len() - 1
     }

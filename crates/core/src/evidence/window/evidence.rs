@@ -17,6 +17,7 @@ use super::next::LadderStep;
 use super::pooling::Pool;
 use super::said::FitSaid;
 use super::settings::{ClayKnowledge, WindowSettings};
+use super::tables::LearntTables;
 
 /// Where notes and recipes come from.
 #[derive(Debug, Clone, Copy)]
@@ -37,6 +38,8 @@ pub struct Notebook<'a> {
     pub fluxes: &'a FluxList,
     /// Priors and assumptions.
     pub settings: &'a WindowSettings,
+    /// What was worked out for glazes asked about before.
+    pub learnt: &'a LearntTables,
 }
 
 impl Notebook<'_> {

@@ -5,6 +5,7 @@ use glost_chemistry::glaze::Use;
 use super::look::{Believed, Edge, Family, FamilyPlace, Witness};
 use super::posterior::{LearntEdge, Pieces};
 use super::settings::{Belief, ClayKnowledge, WindowSettings};
+use super::tables::LearntTables;
 use super::zone::{Judged, Zone};
 
 /// What the pieces on one clay at one firing say; it serves every glaze that is asked about.
@@ -59,11 +60,22 @@ impl Window {
         families: Vec<Family>,
         witnesses: Vec<Witness>,
     ) -> Window {
+        Window::learn_with(settings, clay, families, witnesses, &LearntTables::default())
+    }
+
+    /// As [`Window::learn`], with what was worked out for other glazes on the same clay.
+    pub fn learn_with(
+        settings: &WindowSettings,
+        clay: ClayKnowledge,
+        families: Vec<Family>,
+        witnesses: Vec<Witness>,
+        tables: &LearntTables,
+    ) -> Window {
         let fall = settings.fall_on(&clay);
         let (line, floor) = (settings.threshold_on(&clay), settings.floor_on(&clay));
         Window {
-            craze: LearntEdge::learn(Edge::Craze, settings, line, Some(fall), &families, &witnesses),
-            shiver: LearntEdge::learn(Edge::Shiver, settings, floor, None, &families, &witnesses),
+            craze: LearntEdge::learn(Edge::Craze, settings, line, Some(fall), &families, &witnesses, tables),
+            shiver: LearntEdge::learn(Edge::Shiver, settings, floor, None, &families, &witnesses, tables),
             settings: settings.clone(),
             clay,
             families,

@@ -44,6 +44,7 @@ mod posterior;
 mod said;
 mod settings;
 mod settings_file;
+mod tables;
 mod zone;
 
 pub use ageing::Ageing;
@@ -61,4 +62,5 @@ pub use posterior::{Band90, LearntEdge, Pieces};
 pub use said::{Departure, FitSaid};
 pub use settings::{Belief, ClayKnowledge, HeldTakes, KAOLIN_SLOPE, SILICA_SLOPE, WindowSettings};
 pub(crate) use settings_file::read_window_settings;
+pub use tables::LearntTables;
 pub use zone::{Zone, rests_on_counts};

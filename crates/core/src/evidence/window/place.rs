@@ -53,7 +53,13 @@ pub fn place_in_window(book: &Notebook<'_>, glaze: &Glaze, clay: &Clay, asking: 
     let mut belief = glaze_belief(glaze, book.fluxes, book.settings);
     belief.believed = evidence.believed;
     let families = std::mem::take(&mut evidence.families);
-    let window = Window::learn(book.settings, knowledge, families, evidence.witnesses.clone());
+    let window = Window::learn_with(
+        book.settings,
+        knowledge,
+        families,
+        evidence.witnesses.clone(),
+        book.learnt,
+    );
     let usage = asking.usage_of(glaze);
     let question = Question {
         believed: belief.believed,

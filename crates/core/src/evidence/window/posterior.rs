@@ -8,6 +8,7 @@
 use glost_solve::normal::{cumulative, ln_density};
 
 use std::ops::Range;
+use std::sync::Arc;
 
 use crate::evidence::notes::Looked;
 
@@ -17,6 +18,7 @@ use super::grid::{Grid, STEP, shift_weights, spread_points};
 use super::look::{Edge, Family, FamilyPlace, Witness};
 use super::mixture::{Cell, EdgePoints, FamilyLooks, Further, Mixing};
 use super::settings::{Belief, WindowSettings};
+use super::tables::{LearntTables, Table};
 
 /// Points of the line's fall and how far they reach, standard deviations.
 const FALL_POINTS: (usize, f64) = (15, 3.0);
@@ -54,7 +56,7 @@ pub struct LearntEdge {
 #[derive(Debug, Clone)]
 struct FamilyLearnt {
     looks: FamilyLooks,
-    ln: Vec<Vec<f64>>,
+    ln: Arc<Table>,
 }
 
 /// Median and the ends of the 90 % band, 1e-6/K.
@@ -88,6 +90,7 @@ impl LearntEdge {
         fall: Option<Belief>,
         families: &[Family],
         witnesses: &[Witness],
+        tables: &LearntTables,
     ) -> LearntEdge {
         let grid = Grid::around(prior, STEP);
         let falls = match fall {
@@ -113,14 +116,14 @@ impl LearntEdge {
             let own = witnesses.iter().filter(|witness| witness.place.family == index);
             let looks = learnt.looks_of(family, own);
             let ln = if looks.cells.is_empty() {
-                Vec::new()
+                Arc::default()
             } else {
                 let everywhere = EdgePoints {
                     low: grid.low,
                     count: grid.count,
                 };
                 let rows: Vec<usize> = (0..learnt.falls.len()).collect();
-                learnt.table(&looks, None, &rows, everywhere)
+                tables.get(learnt.key(&looks), || learnt.table(&looks, None, &rows, everywhere))
             };
             learnt.families.push(FamilyLearnt { looks, ln });
         }
@@ -175,6 +178,40 @@ impl LearntEdge {
             slopes: family.slopes.iter().map(points).collect(),
             cells,
         }
+    }
+
+    /// All that the table of a family's looks hangs on.
+    fn key(&self, looks: &FamilyLooks) -> Vec<u64> {
+        let numbers = [
+            self.grid.low,
+            self.grid.step,
+            self.grid.count as f64,
+            self.between_pieces,
+            self.between_batches,
+            self.between_lots,
+            looks.base.mean,
+            looks.base.sd,
+        ];
+        let mut key: Vec<u64> = numbers.iter().map(|number| number.to_bits()).collect();
+        key.push(self.edge as u64);
+        key.extend(self.falls.iter().map(|(fall, _)| fall.to_bits()));
+        for cell in &looks.cells {
+            key.extend([cell.lot as u64, cell.batches.len() as u64]);
+            let slope = cell.slope.and_then(|slope| looks.slopes.get(slope));
+            // The base stands at no slope, whatever its coordinate is written as.
+            let points = slope.map_or(0, Vec::len);
+            key.push(points as u64);
+            if let Some(slope) = slope {
+                key.push(cell.slope.map_or(0, |slope| slope as u64));
+                key.push(cell.coordinate.to_bits());
+                key.extend(slope.iter().flat_map(|(at, weight)| [at.to_bits(), weight.to_bits()]));
+            }
+            for (curve, to_come, count) in &cell.batches {
+                key.extend(self.curves.told(*curve));
+                key.extend([to_come.to_bits(), count.to_bits()]);
+            }
+        }
+        key
     }
 
     /// ln of the chance of a family's looks, and of a further batch, at each fall and point.

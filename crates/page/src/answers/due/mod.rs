@@ -1,10 +1,15 @@
 //! `glost due`: what to look at again, and when.
 
+mod calendar;
+mod ics;
+
+use glost_chemistry::diagnostic::Diagnostic;
 use glost_core::evidence::notes::age_words;
 use glost_desk::due::{Answer, Due, Task};
 
 use crate::Shown;
 use crate::layout::{Style, indented, paragraph};
+use crate::print::{File, Printed};
 use crate::words::due::{command, to_do};
 use crate::words::notes::{HOW_TO_LOOK, changes_words, lines_words, not_read, seen_words};
 use crate::words::say;
@@ -14,7 +19,7 @@ const MOST_COMING: usize = 12;
 
 impl Shown for Answer {
     fn text(&self, style: Style) -> String {
-        let (now, coming): (Vec<&Due>, Vec<&Due>) = self.due.iter().partition(|due| due.on <= self.on);
+        let (now, coming) = now_and_coming(self);
         let mut text = style.bold(paragraph(&headline(self, &now, &coming), 0).trim_end());
         text.push('\n');
         for (heading, list, most) in [("Now", &now, usize::MAX), ("Coming", &coming, MOST_COMING)] {
@@ -42,6 +47,42 @@ impl Shown for Answer {
         }
         text
     }
+
+    fn printed(&self) -> Result<Printed, Diagnostic> {
+        let mut printed = match &self.page {
+            Some(page) => {
+                let said = format!("Calendar: {}\n", page.path.display());
+                Printed::pages(page, &calendar::pages(self), said)?
+            }
+            None => Printed::default(),
+        };
+        match (&self.ics, self.ics.as_ref().and_then(|_| ics::ics(self))) {
+            (Some(path), Some(text)) => {
+                printed.said.push_str(&paragraph(
+                    &format!(
+                        "For a calendar programme: {}; events keep their names, so that a later file can take the place of this one.",
+                        path.display()
+                    ),
+                    0,
+                ));
+                printed.files.push(File {
+                    path: path.clone(),
+                    text,
+                });
+            }
+            (Some(path), None) => {
+                let nothing = format!("{} was not written: nothing is due.", path.display());
+                printed.said.push_str(&paragraph(&nothing, 0));
+            }
+            (None, _) => {}
+        }
+        Ok(printed)
+    }
+}
+
+/// What is due by now, and what comes later.
+fn now_and_coming(answer: &Answer) -> (Vec<&Due>, Vec<&Due>) {
+    answer.due.iter().partition(|due| due.on <= answer.on)
 }
 
 fn headline(answer: &Answer, now: &[&Due], coming: &[&Due]) -> String {

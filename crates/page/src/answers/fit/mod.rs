@@ -39,6 +39,11 @@ impl Shown for Answer {
     }
 }
 
+/// The first sentences of the answer: what was seen before what is computed.
+pub(crate) fn headline_of(answer: &Answer) -> String {
+    FitPage::of(answer).headline()
+}
+
 /// Whether a glaze fits a clay, for screens and paper.
 #[derive(Debug, Clone)]
 struct FitPage<'a> {

@@ -146,7 +146,7 @@ fn without_minus_zero(text: String) -> String {
     text
 }
 
-pub(super) fn capital(word: &str) -> String {
+pub(crate) fn capital(word: &str) -> String {
     let mut signs = word.chars();
     signs
         .next()

@@ -51,3 +51,132 @@ fn glazes_are_found_by_material_cone_clay_and_use() {
     assert_eq!(wrong.code, 2);
     assert!(wrong.stderr.contains("did you mean `tin oxide`?"), "{}", wrong.stderr);
 }
+
+#[test]
+fn glazes_beside_each_other_the_biggest_difference_first() {
+    let bench = Bench::example_studio();
+    insta::assert_snapshot!(bench.screen(&["--studio", "studio", "compare", "lamplight clear", "highfell clear"]));
+    let three = [
+        "compare",
+        "lamplight clear",
+        "lamplight clear + 1 % cobalt carbonate",
+        "bought clear",
+    ];
+    insta::assert_snapshot!(bench.screen(&[&["--studio", "studio"], &three[..]].concat()));
+    let told = json(&bench.run_in(
+        "studio",
+        &["compare", "lamplight clear", "LAMPLIGHT clear", "--format", "json"],
+    ));
+    assert_eq!(told["lines"], serde_json::json!([]), "nothing differs from itself");
+    assert!(told["distances"][0].as_f64().unwrap() < 1e-9);
+    let all = json(&bench.run_in(
+        "studio",
+        &[
+            "compare",
+            "lamplight clear",
+            "lamplight clear",
+            "--all",
+            "--format",
+            "json",
+        ],
+    ));
+    assert!(all["lines"].as_array().unwrap().len() > 12);
+    let one = bench.run_in("studio", &["compare", "lamplight clear"]);
+    assert_eq!(one.code, 2, "{}", one.stdout);
+}
+
+#[test]
+fn notes_are_whole_and_found_by_line_id_month_and_tile() {
+    let bench = Bench::example_studio();
+    let long =
+        "runs a little at the foot, pinholes where it is thick; the glaze pulls away from the rim on two of five";
+    let note = |call: &[&str]| {
+        let ran = bench.run_in("studio", &[&["note"], call].concat());
+        assert_eq!(ran.code, 0, "{}", ran.stderr);
+    };
+    note(&[
+        "lamplight clear",
+        "--crazed",
+        "2/5",
+        "--on",
+        "2026-03-07",
+        "--text",
+        long,
+    ]);
+    note(&[
+        "--tile",
+        "ladder/A3",
+        "--crazed",
+        "0/1",
+        "--on",
+        "2026-04-01",
+        "--text",
+        "=holds",
+    ]);
+    insta::assert_snapshot!(bench.screen(&["--studio", "studio", "notes"]));
+    insta::assert_snapshot!(bench.screen(&["--studio", "studio", "notes", "1"]));
+    let lines = |call: &[&str]| -> Vec<u64> {
+        let told = json(&bench.run_in("studio", &[&["notes"], call, &["--format", "json"]].concat()));
+        let notes = told["notes"].as_array().unwrap();
+        notes.iter().map(|note| note["line"].as_u64().unwrap()).collect()
+    };
+    assert_eq!(lines(&["--since", "2026-04"]), [2]);
+    assert_eq!(lines(&["--until", "2026-03"]), [1]);
+    assert_eq!(lines(&["--since", "2026-03", "--until", "2026-03"]), [1]);
+    assert_eq!(lines(&["--tile", "a3"]), [2]);
+    assert_eq!(lines(&["--tile", "Ladder/A3"]), [2]);
+    let all = json(&bench.run_in("studio", &["notes", "--format", "json"]));
+    assert_eq!(lines(&[all["notes"][1]["id"].as_str().unwrap()]), [2]);
+    let csv = bench.run_in("studio", &["notes", "--format", "csv"]).stdout;
+    assert!(csv.contains(long) && csv.contains(",'=holds"), "{csv}");
+    for wrong in ["2026-13", "march"] {
+        assert_eq!(bench.run_in("studio", &["notes", "--since", wrong]).code, 2, "{wrong}");
+    }
+}
+
+#[test]
+fn every_table_comes_as_csv() {
+    let bench = Bench::example_studio();
+    let booked = bench.run_in("studio", &["weigh", "lamplight clear", "--dry", "1 kg", "--commit"]);
+    assert_eq!(booked.code, 0, "{}", booked.stderr);
+    let noted = bench.run_in(
+        "studio",
+        &[
+            "note",
+            "lamplight clear",
+            "--crazed",
+            "0/5",
+            "--on",
+            "2026-01-07",
+            "--age",
+            "1d",
+        ],
+    );
+    assert_eq!(noted.code, 0, "{}", noted.stderr);
+    for (call, heading, holds) in [
+        (vec!["glazes"], "glaze,file,cone", "Lamplight clear"),
+        (vec!["materials"], "name,other_names,kind", "feldspar A"),
+        (vec!["materials", "silica"], "name,other_names,kind", "silica"),
+        (vec!["cost", "lamplight clear"], "material,percent_of_dry", "whiting"),
+        (vec!["batches"], "", "Lamplight clear"),
+        (vec!["notes"], "line,id,on", "Lamplight clear"),
+        (vec!["due"], "on,overdue", "Lamplight clear"),
+        (vec!["affected", "--out", "whiting"], "glaze,", "Lamplight clear"),
+        (
+            vec!["compare", "lamplight clear", "highfell clear"],
+            "what,name",
+            "unity,MgO",
+        ),
+    ] {
+        let ran = bench.run_in("studio", &[&call[..], &["--format", "csv"]].concat());
+        assert!(ran.code < 2, "{call:?}: {}", ran.stderr);
+        assert!(
+            ran.stdout.starts_with(heading) && ran.stdout.contains(holds),
+            "{call:?}: {}",
+            ran.stdout
+        );
+    }
+    let none = bench.run_in("studio", &["unity", "lamplight clear", "--format", "csv"]);
+    assert_eq!(none.code, 2);
+    insta::assert_snapshot!(none.stderr);
+}

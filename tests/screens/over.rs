@@ -203,12 +203,11 @@ fn a_bad_row_in_the_middle_is_told_and_the_rest_are_done_alike_on_any_number_of_
 }
 
 #[test]
-fn csv_comes_from_many_glazes_alone() {
+fn csv_comes_from_what_has_rows_alone() {
     let ran = Bench::empty().run(&["unity", "Lamplight clear", "--format", "csv"]);
     assert_eq!(ran.code, 2);
     assert!(
-        ran.stderr
-            .contains("--format csv goes with `glost run` and `glost check --over`"),
+        ran.stderr.contains("--format csv goes with what has rows"),
         "{}",
         ran.stderr
     );

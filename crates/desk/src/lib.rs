@@ -35,6 +35,7 @@ pub mod adjust;
 pub mod affected;
 pub mod batches;
 pub mod check;
+pub mod compare;
 pub mod convert;
 pub mod cost;
 pub mod fault;

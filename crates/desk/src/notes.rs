@@ -3,7 +3,7 @@
 use crate::note::parse_age;
 use glost_chemistry::diagnostic::{Diagnostic, suggestion};
 use glost_chemistry::glaze::Glaze;
-use glost_chemistry::quantity::Date;
+use glost_chemistry::quantity::{Date, NumberTrouble};
 use glost_chemistry::read::folded;
 use glost_core::evidence::notes::{Note, Notes, PropertySearch, RecipeStanding, Search, Story, Void};
 use glost_core::evidence::window::{Kiln, LadderTile, known_firings, step_of_name};
@@ -38,8 +38,9 @@ impl crate::Question for Question {
                 tile: words.owned("tile"),
                 lot: words.owned("lot"),
                 property: words.read("property", PropertySearch::parse)?,
-                since: words.read("since", Date::parse)?,
-                until: words.read("until", Date::parse)?,
+                since: words.read("since", |text| day(text, Edge::First))?,
+                until: words.read("until", |text| day(text, Edge::Last))?,
+                line: None,
                 text: words.owned("text"),
                 crazed: words.flag("crazed"),
                 shivered: words.flag("shivered"),
@@ -51,7 +52,10 @@ impl crate::Question for Question {
 
     fn ask(&self, desk: &Desk) -> Result<Answer, Failure> {
         let book = Book::open(desk, desk.today()?)?;
-        let search = with_known_names(self.search.clone(), &book.notes, desk)?;
+        let search = match self.one_note(&book.notes, desk) {
+            Some(one) => one,
+            None => with_known_names(self.search.clone(), &book.notes, desk)?,
+        };
         let noted: Vec<Note>;
         let found = match &search.lot {
             Some(lot) => {
@@ -61,7 +65,10 @@ impl crate::Question for Question {
             }
             None => search.find(book.notes.standing()),
         };
-        let stories: Vec<Told> = found.iter().map(|story| Told::of(story, &book)).collect();
+        let mut stories: Vec<Told> = found.iter().map(|story| Told::of(story, &book)).collect();
+        if let Some(line) = search.line {
+            stories.iter_mut().for_each(|told| told.only(line));
+        }
         let void = book.notes.voids().iter().filter(|void| void.counts);
         Ok(Answer {
             summary: Summary::of(&found),
@@ -72,6 +79,53 @@ impl crate::Question for Question {
             search,
         })
     }
+}
+
+impl Question {
+    /// The one note that is meant by its line or its id, where no glaze has that name.
+    fn one_note(&self, notes: &Notes, desk: &Desk) -> Option<Search> {
+        let wanted = self.search.glaze.as_deref()?.trim();
+        let line = wanted.parse::<usize>().ok();
+        let note = notes
+            .all()
+            .iter()
+            .find(|note| Some(note.line) == line || folded(&note.id) == folded(wanted))?;
+        let is_glaze = desk.workplace().look_for_glaze(wanted).is_ok();
+        (!is_glaze).then(|| Search {
+            line: Some(note.line),
+            ..Search::default()
+        })
+    }
+}
+
+/// Which day of a month is meant.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Edge {
+    First,
+    Last,
+}
+
+/// A day; of a month, `2026-03`, or a year its first or its last.
+fn day(text: &str, edge: Edge) -> Result<Date, NumberTrouble> {
+    let numbers: Vec<&str> = text.trim().split('-').collect();
+    let number = |text: &str| text.parse::<u8>().ok();
+    let (year, month) = match numbers.as_slice() {
+        [year] => (year, None),
+        [year, month] => (year, number(month)),
+        _ => return Date::parse(text),
+    };
+    let Some(year) = year.parse().ok().filter(|_| year.len() == 4) else {
+        return Date::parse(text);
+    };
+    let found = match edge {
+        Edge::First => Date::new(year, month.unwrap_or(1), 1),
+        Edge::Last => (28..=31)
+            .rev()
+            .find_map(|day| Date::new(year, month.unwrap_or(12), day)),
+    };
+    found
+        .filter(|_| numbers.len() == 1 || month.is_some())
+        .map_or_else(|| Date::parse(text), Ok)
 }
 
 /// The notes that stand; one of a recorded version that says no lots is of those its version had.
@@ -190,6 +244,15 @@ pub struct Told {
 }
 
 impl Told {
+    /// Leaves the look of one line alone.
+    fn only(&mut self, line: usize) {
+        let kept = self.looks.iter().map(|look| look.line == line).collect::<Vec<_>>();
+        let mut keep = kept.iter();
+        self.looks.retain(|_| keep.next() == Some(&true));
+        let mut keep = kept.iter();
+        self.standings.retain(|_| keep.next() == Some(&true));
+    }
+
     fn of(story: &Story<'_>, book: &Book) -> Told {
         let looks = story.looks.iter().copied();
         Told {

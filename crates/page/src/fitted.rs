@@ -42,11 +42,26 @@ fn widths(rows: &[Vec<String>], right: &[bool]) -> Vec<usize> {
         .map(|column| rows.iter().map(|row| row[column].chars().count()).max().unwrap_or(0))
         .collect();
     let between = 2 * widths.len().saturating_sub(1);
+    let words = |cell: &str| {
+        cell.split_whitespace()
+            .map(|word| word.chars().count())
+            .max()
+            .unwrap_or(0)
+    };
+    let longest_word = |column: usize| rows.iter().map(|row| words(&row[column])).max().unwrap_or(0);
+    let whole: Vec<usize> = (0..right.len())
+        .map(|column| longest_word(column).max(NARROWEST))
+        .collect();
     while widths.iter().sum::<usize>() + between > WIDTH {
-        let widest = (0..widths.len())
-            .filter(|column| widths[*column] > NARROWEST)
-            .max_by_key(|column| (!right[*column], widths[*column]));
-        let Some(widest) = widest else { break };
+        let widest = |least: &dyn Fn(usize) -> usize| {
+            (0..widths.len())
+                .filter(|column| widths[*column] > least(*column))
+                .max_by_key(|column| (!right[*column], widths[*column]))
+        };
+        // Words break only where there is no other way.
+        let Some(widest) = widest(&|column| whole[column]).or_else(|| widest(&|_| NARROWEST)) else {
+            break;
+        };
         widths[widest] -= 1;
     }
     widths

@@ -56,6 +56,39 @@ impl Csv {
     }
 }
 
+impl Csv {
+    /// The list under a key of the answer's JSON, a row an entry; without such a list, the
+    /// answer itself is one row. Lists and maps stand in their cells as JSON.
+    pub(crate) fn of_json(answer: &impl serde::Serialize, list: &str) -> Option<Csv> {
+        use serde_json::Value;
+        // An answer that can't be JSON is told as our fault by whoever prints it.
+        let whole = serde_json::to_value(answer).ok()?;
+        let entries = match whole.get(list) {
+            Some(Value::Array(entries)) => entries.clone(),
+            _ => vec![whole],
+        };
+        let mut headings: Vec<String> = Vec::new();
+        for key in entries
+            .iter()
+            .filter_map(Value::as_object)
+            .flat_map(serde_json::Map::keys)
+        {
+            if !headings.contains(key) {
+                headings.push(key.clone());
+            }
+        }
+        let cell = |value: Option<&Value>| match value {
+            None | Some(Value::Null) => String::new(),
+            Some(Value::String(text)) => text.clone(),
+            Some(other) => other.to_string(),
+        };
+        let row = |entry: &Value| headings.iter().map(|key| cell(entry.get(key))).collect();
+        let rows: Vec<Vec<String>> = entries.iter().map(row).collect();
+        let heads: Vec<&str> = headings.iter().map(String::as_str).collect();
+        Some(Csv::of(&heads, rows))
+    }
+}
+
 /// A number for a spreadsheet, in full; blank where there is none.
 pub(crate) fn csv_number(number: Option<f64>) -> String {
     number.map_or_else(String::new, |number| number.to_string())

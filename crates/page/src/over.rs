@@ -6,6 +6,7 @@
 use std::io::Write;
 
 use glost_chemistry::diagnostic::Diagnostic;
+use glost_chemistry::read::guarded;
 use glost_core::rules::{Finding, Level};
 use glost_desk::check::over::{Taker, Tally, Whose};
 use glost_desk::wire::Set;
@@ -162,9 +163,10 @@ fn csv_line(lines: &mut Vec<u8>, line: &FindingLine<'_>) {
     lines.push(b'\n');
 }
 
-/// A cell, in quotes where it needs them; a line end becomes a blank, so that
+/// A cell that no spreadsheet runs, in quotes where it needs them; a line end becomes a blank, so that
 /// a line of text is a whole finding.
 fn cell(lines: &mut Vec<u8>, text: &str) {
+    let text = guarded(text);
     let bytes = text.as_bytes();
     if !bytes.iter().any(|byte| matches!(byte, b',' | b'"' | b'\n' | b'\r')) {
         return lines.extend_from_slice(bytes);

@@ -3,6 +3,7 @@
 //! Reads RFC 4180 quoting. The separator is the one of the three that the head
 //! has most of, so that spreadsheets of any country are read.
 
+use super::csv_cell::unguarded;
 use crate::diagnostic::{Diagnostic, Mark, Source};
 
 /// One cell.
@@ -182,7 +183,7 @@ impl Reader<'_> {
         } else {
             1
         };
-        let text = text.trim().to_owned();
+        let text = unguarded(text.trim()).to_owned();
         Ok(Cell {
             width: width.min(text.chars().count() + 2).max(1),
             text,

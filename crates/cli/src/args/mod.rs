@@ -7,6 +7,7 @@ mod batches;
 mod blend;
 mod check;
 mod clay;
+mod compare;
 mod convert;
 mod cost;
 mod due;
@@ -53,6 +54,7 @@ pub(crate) use batches::BatchesOptions;
 pub(crate) use blend::BlendOptions;
 pub(crate) use check::CheckOptions;
 pub(crate) use clay::ClayOptions;
+pub(crate) use compare::CompareOptions;
 pub(crate) use convert::ConvertOptions;
 pub(crate) use cost::CostOptions;
 pub(crate) use due::DueOptions;
@@ -133,6 +135,8 @@ pub(crate) enum AdditionsOption {
 pub(crate) enum Command {
     /// The studio's glazes, a line each; found by words, material, cone, clay, chemistry
     Glazes(GlazesOptions),
+    /// Two or three glazes beside each other, the biggest difference first
+    Compare(CompareOptions),
     /// What a glaze is once fired: unity formula, ratios, loss on ignition
     Unity(UnityOptions),
     /// Run checks and limits on a glaze

@@ -33,6 +33,7 @@ pub(crate) fn run(arguments: &Arguments, words: &Words, style: Style) -> Outcome
         Command::Import(_) => door::answer::<glost_desk::import::Question>(words, common, style),
         Command::Export(_) => door::answer::<glost_desk::export::Question>(words, common, style),
         Command::Glazes(_) => door::answer::<glost_desk::glazes::Question>(words, common, style),
+        Command::Compare(_) => door::answer::<glost_desk::compare::Question>(words, common, style),
         Command::Init(_) => door::answer_anywhere::<glost_desk::init::Question>(words, common, style),
         Command::Start(_) => start::run(words, common, style),
         Command::Results(_) => door::answer::<glost_desk::results::Question>(words, common, style),
@@ -79,7 +80,16 @@ pub(crate) fn run(arguments: &Arguments, words: &Words, style: Style) -> Outcome
 fn has_rows(command: &Command) -> bool {
     match command {
         Command::Check(options) => options.over.is_some(),
-        Command::Run(_) | Command::Glazes(_) => true,
+        Command::Run(_)
+        | Command::Glazes(_)
+        | Command::Compare(_)
+        | Command::Materials(_)
+        | Command::Notes(_)
+        | Command::Due(_)
+        | Command::Batches(_)
+        | Command::Cost(_)
+        | Command::Affected(_)
+        | Command::Results(_) => true,
         _ => false,
     }
 }

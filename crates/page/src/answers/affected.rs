@@ -5,12 +5,16 @@ use glost_chemistry::oxides::Oxide;
 use glost_desk::Said;
 use glost_desk::affected::Answer;
 
-use crate::Shown;
 use crate::layout::{Align, Style, Table, indented, paragraph};
 use crate::number;
 use crate::words::say;
+use crate::{Csv, Shown};
 
 impl Shown for Answer {
+    fn csv(&self) -> Option<Csv> {
+        Csv::of_json(self, "glazes")
+    }
+
     fn text(&self, style: Style) -> String {
         let (touched, all) = (self.found.len(), self.glazes);
         let mut headline = format!("{}: {touched} of {all} glazes are touched.", say(&self.happened()));

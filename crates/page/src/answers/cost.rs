@@ -4,13 +4,17 @@ use glost_core::workshop::cost::{Extent, Total};
 use glost_desk::cost::Answer;
 
 use super::weigh::shortened;
-use crate::Shown;
 use crate::layout::{Align, Style, Table, assumed, indented, paragraph};
 use crate::number;
 use crate::words::say_all;
 use crate::words::ticket::volume;
+use crate::{Csv, Shown};
 
 impl Shown for Answer {
+    fn csv(&self) -> Option<Csv> {
+        Csv::of_json(self, "lines")
+    }
+
     fn text(&self, style: Style) -> String {
         let mut text = style.bold(paragraph(&headline(self), 0).trim_end());
         text.push_str("\n\n");

@@ -6,13 +6,17 @@ use glost_chemistry::diagnostic::Diagnostic;
 use glost_chemistry::material::Material;
 use glost_desk::materials::Answer;
 
-use crate::Shown;
 use crate::layout::{Align, Style, Table, indented, paragraph};
 use crate::number;
 use crate::print::{File, Printed};
 use crate::words::say;
+use crate::{Csv, Shown};
 
 impl Shown for Answer {
+    fn csv(&self) -> Option<Csv> {
+        Csv::of_json(self, "materials")
+    }
+
     fn text(&self, style: Style) -> String {
         match self {
             Answer::All(materials) => list_text(materials, style),

@@ -8,6 +8,7 @@ mod batches;
 mod blend;
 mod check;
 mod clay;
+mod compare;
 mod convert;
 mod cost;
 mod due;

@@ -2,6 +2,7 @@
 
 use glost_chemistry::diagnostic::Diagnostic;
 use glost_chemistry::quantity::Date;
+use glost_chemistry::read::push_cell;
 use glost_desk::note::Draft;
 use glost_desk::note::{BlankForm, BlankSheet};
 use serde_json::Value;
@@ -101,11 +102,9 @@ fn blank_csv(usual: &Draft, today: Date) -> String {
 }
 
 fn quoted(cell: &str) -> String {
-    if cell.contains([',', '"', '\n', ';', '\t']) {
-        format!("\"{}\"", cell.replace('"', "\"\""))
-    } else {
-        cell.to_owned()
-    }
+    let mut text = String::new();
+    push_cell(&mut text, cell);
+    text
 }
 
 /// A page to print and write on.

@@ -3,22 +3,27 @@
 use glost_core::evidence::notes::{Note, Search, age_words};
 use glost_desk::notes::{Answer, Told};
 
-use crate::Shown;
-use crate::layout::{Align, Style, Table, indented, paragraph};
+use crate::fitted::fitted;
+use crate::layout::{Style, indented, paragraph};
 use crate::number;
 use crate::words::notes::{lines_words, not_read, pieces_words, standing_words};
 use crate::words::say;
-
-/// The most characters of a note's text in a table.
-const TEXT_SHOWN: usize = 24;
+use crate::{Csv, Shown};
 
 impl Shown for Answer {
+    fn csv(&self) -> Option<Csv> {
+        Csv::of_json(self, "notes")
+    }
+
     fn text(&self, style: Style) -> String {
         let mut text = style.bold(paragraph(&headline(self), 0).trim_end());
         text.push('\n');
         for told in &self.stories {
             text.push('\n');
-            text.push_str(&story(told, style));
+            text.push_str(&match self.search.line {
+                Some(_) => told.looks.iter().map(whole).collect(),
+                None => story(told, style),
+            });
         }
         let footer = footer(self);
         if !footer.is_empty() {
@@ -32,6 +37,9 @@ impl Shown for Answer {
 fn headline(answer: &Answer) -> String {
     let summary = &answer.summary;
     let whose = whose(&answer.search);
+    if let (Some(line), true) = (answer.search.line, summary.looks > 0) {
+        return format!("The note of line {line}.");
+    }
     if summary.looks == 0 {
         return match answer.noted {
             0 => format!("Nothing is noted{whose} yet. `glost note` starts it: pieces in the cupboard count."),
@@ -89,22 +97,18 @@ fn whose(search: &Search) -> String {
 fn story(told: &Told, style: Style) -> String {
     let mut text = style.bold(paragraph(&pieces_words(&told.looks), 2).trim_end());
     text.push('\n');
-    let mut table = Table::new(&[
-        Align::Right,
-        Align::Left,
-        Align::Left,
-        Align::Left,
-        Align::Left,
-        Align::Left,
-    ]);
-    table.row(["  line", "looked at", "age", "crazed", "shivered", ""]);
+    let mut rows = vec![
+        ["  line", "looked at", "age", "crazed", "shivered", ""]
+            .map(str::to_owned)
+            .to_vec(),
+    ];
     for note in &told.looks {
         let count = |count: Option<u32>| match (count, note.pieces) {
             (Some(count), Some(pieces)) => format!("{count} of {pieces}"),
             (Some(count), None) => count.to_string(),
             (None, _) => "-".to_owned(),
         };
-        table.row([
+        rows.push(vec![
             note.line.to_string(),
             note.on.to_string(),
             note.age_days.map_or("-".to_owned(), age_words),
@@ -113,7 +117,7 @@ fn story(told: &Told, style: Style) -> String {
             remarks(note),
         ]);
     }
-    text.push_str(&table.text());
+    text.push_str(&fitted(&rows, &[true, false, false, false, false, false]));
     let mut said: Vec<String> = Vec::new();
     for (note, standing) in told.looks.iter().zip(&told.standings) {
         if let Some(words) = standing_words(note, standing).filter(|words| !said.contains(words)) {
@@ -128,6 +132,23 @@ fn story(told: &Told, style: Style) -> String {
             "  Doesn't fit: ",
             &format!("{}. Take the wrong line back.", say(contradiction)),
         ));
+    }
+    text
+}
+
+/// Every key of one note, a line each.
+fn whole(note: &Note) -> String {
+    let mut text = indented("line: ", &note.line.to_string());
+    text.push_str(&indented("id: ", &note.id));
+    for (key, value) in note.fields() {
+        let shown = match &value {
+            serde_json::Value::Null => continue,
+            serde_json::Value::String(words) => words.clone(),
+            other => other.to_string(),
+        };
+        if key != "id" {
+            text.push_str(&indented(&format!("{key}: "), &shown));
+        }
     }
     text
 }
@@ -148,7 +169,7 @@ fn footer(answer: &Answer) -> String {
     text
 }
 
-/// Grades, thickness, report and the beginning of the text.
+/// Grades, thickness, report and the whole text.
 fn remarks(note: &Note) -> String {
     let mut said: Vec<String> = note
         .grades
@@ -165,10 +186,5 @@ fn remarks(note: &Note) -> String {
             .as_ref()
             .map(|text| text.split_whitespace().collect::<Vec<_>>().join(" ")),
     );
-    let said = said.join("; ");
-    if said.chars().count() > TEXT_SHOWN {
-        said.chars().take(TEXT_SHOWN - 1).chain(['…']).collect()
-    } else {
-        said
-    }
+    said.join("; ")
 }

@@ -1,5 +1,6 @@
 //! What the columns of a table of glazes hold, by their headings.
 
+use std::collections::HashSet;
 use std::sync::Arc;
 
 use csv::ByteRecord;
@@ -104,9 +105,10 @@ pub(super) fn columns(headings: &ByteRecord, shown: &str, library: &Library) -> 
         ]);
     }
     let mut columns: Vec<Column> = Vec::new();
+    // A table may have tens of thousands of columns: each is looked up once.
+    let (mut seen, mut materials, mut unknown) = (HashSet::new(), HashSet::new(), 0);
     for (index, heading) in texts.iter().enumerate() {
-        let same = |other: &Column| !heading.is_empty() && folded(&other.heading) == folded(heading);
-        if columns.iter().any(same) {
+        if !heading.is_empty() && !seen.insert(folded(heading)) {
             let error = Diagnostic::error("duplicate-column", format!("two columns are headed `{heading}`"));
             complaints.push(complaint(index, error.help("keep one of them, or add the two up")));
         }
@@ -114,8 +116,14 @@ pub(super) fn columns(headings: &ByteRecord, shown: &str, library: &Library) -> 
             let error = Diagnostic::error("not-utf8", "this heading isn't UTF-8 text");
             complaints.push(complaint(index, error.help("save the table again as CSV in UTF-8")));
         }
-        let mut column = column(heading, library);
-        column.twin = columns.iter().any(|earlier| same_material(earlier, &column));
+        let mut column = column(heading, library, unknown < MOST_COMPARED);
+        match &column.holds {
+            Holds::Material { material, addition } => {
+                column.twin = !materials.insert((Arc::as_ptr(material), *addition));
+            }
+            Holds::Unknown { .. } => unknown += 1,
+            Holds::Told(_) | Holds::Nothing => {}
+        }
         columns.push(column);
     }
     if !columns
@@ -140,20 +148,10 @@ pub(super) fn columns(headings: &ByteRecord, shown: &str, library: &Library) -> 
 
 const EXAMPLE: &str = "head the columns `glaze`, then the materials, such as `glaze,cone,silica,whiting,+ tin oxide`";
 
-fn same_material(one: &Column, other: &Column) -> bool {
-    match (&one.holds, &other.holds) {
-        (
-            Holds::Material { material, addition },
-            Holds::Material {
-                material: its,
-                addition: it,
-            },
-        ) => addition == it && Arc::ptr_eq(material, its),
-        _ => false,
-    }
-}
+/// So many unknown headings are held against the names that are known; more are no slips.
+const MOST_COMPARED: usize = 100;
 
-fn column(heading: &str, library: &Library) -> Column {
+fn column(heading: &str, library: &Library, compare: bool) -> Column {
     let (addition, name) = match heading.strip_prefix('+') {
         Some(rest) => (true, rest.trim()),
         None => (false, heading),
@@ -169,12 +167,15 @@ fn column(heading: &str, library: &Library) -> Column {
             addition,
         }
     } else {
-        let word = nearest(name, TOLD.map(|told| told.0)).map(|word| format!("did you mean `{word}`?"));
+        let near = || {
+            let word = nearest(name, TOLD.map(|told| told.0)).map(|word| format!("did you mean `{word}`?"));
+            library.suggestion(name).or(word)
+        };
         Holds::Unknown {
             name: name.to_owned(),
-            help: library
-                .suggestion(name)
-                .or(word)
+            help: compare
+                .then(near)
+                .flatten()
                 .unwrap_or_else(|| "describe it in a file in materials/, or see `glost materials`".to_owned()),
         }
     };

@@ -4,11 +4,11 @@ use std::borrow::Cow;
 use std::sync::Arc;
 
 use csv::ByteRecord;
-use glost_chemistry::diagnostic::{Diagnostic, Mark, Source, suggestion};
+use glost_chemistry::diagnostic::{Diagnostic, Mark, Place, Source, suggestion};
 use glost_chemistry::glaze::{ATMOSPHERES, Glaze, GlazeNotes, Portion, USES};
 use glost_chemistry::material::Library;
 use glost_chemistry::quantity::Celsius;
-use glost_chemistry::read::{Node, NumberRange, Value, number_of};
+use glost_chemistry::read::{Node, NumberRange, Value, number_of, unguarded};
 
 use super::columns::{Column, Holds, Told, columns, make_sense};
 use super::rows::{Input, RowBlock, SheetRows};
@@ -18,6 +18,9 @@ const ADDITION: NumberRange = NumberRange {
     least: 0.0,
     most: 1000.0,
 };
+
+/// Complaints about longer rows don't show them, bytes.
+const MOST_SHOWN_BYTES: usize = 4096;
 
 /// A table of glazes: what its columns hold.
 #[derive(Debug)]
@@ -109,15 +112,27 @@ impl GlazeSheet {
         let glaze = glaze.map_err(|faults| {
             let raw = String::from_utf8_lossy(raw);
             let row = Source::from_text(&self.shown, &raw);
-            let place = |fault: Fault| {
-                let (mark, width) = cell_place(&raw, record, fault.column);
-                let mut error = fault.error.at(&row, mark, width);
+            let places = cell_places(&raw, record, &faults);
+            let place = |(fault, (mark, width)): (Fault, (Mark, usize))| {
+                // A row of pages and pages is told by its place alone, not shown each time.
+                let mut error = if raw.len() > MOST_SHOWN_BYTES {
+                    let mut error = fault.error;
+                    error.place = Some(Box::new(Place {
+                        file: self.shown.clone(),
+                        mark,
+                        width,
+                        source_line: String::new(),
+                    }));
+                    error
+                } else {
+                    fault.error.at(&row, mark, width)
+                };
                 if let Some(place) = &mut error.place {
                     place.mark.line += line - 1;
                 }
                 error
             };
-            faults.into_iter().map(place).collect()
+            faults.into_iter().zip(places).map(place).collect()
         });
         Some(SheetGlaze { line, name, glaze })
     }
@@ -149,6 +164,7 @@ impl Reading {
             let error = Diagnostic::error("not-utf8", "this cell isn't UTF-8 text");
             return self.fault(index, error.help("save the table again as CSV in UTF-8"));
         };
+        let text = unguarded(text);
         let Some(column) = column else {
             let error = Diagnostic::error("no-heading", "this cell stands to the right of the last heading");
             return self.fault(
@@ -299,36 +315,82 @@ fn quick_number(text: &str) -> Option<f64> {
     }
 }
 
-/// Where a cell stands in its row, from line 1, and its width.
-fn cell_place(raw: &str, record: &ByteRecord, column: usize) -> (Mark, usize) {
-    // A row that is too short has no cell there.
-    let cell = |index: usize| String::from_utf8_lossy(record.get(index).unwrap_or(b""));
-    // The cells before it may be quoted: each is looked for behind the last.
-    let (mut at, mut width) = (0, 1);
-    for index in 0..=column {
-        let text: Cow<'_, str> = cell(index);
-        let rest = raw.get(at..).unwrap_or("");
-        let quoted = text.replace('"', "\"\"");
-        let opening = usize::from(rest.starts_with('"'));
-        let length = if opening == 1 { quoted.len() } else { text.len() };
-        let shown = text.trim();
-        let blanks = text.len() - text.trim_start().len();
-        if index == column {
-            at += opening + if shown.is_empty() { 0 } else { blanks };
-            width = shown.chars().count().max(1);
-        } else {
-            at += length + 2 * opening + 1;
+/// Where the cells of these faults stand in their row, from line 1, and their widths; the
+/// row is gone through once.
+fn cell_places(raw: &str, record: &ByteRecord, faults: &[Fault]) -> Vec<(Mark, usize)> {
+    let mut wanted: Vec<usize> = (0..faults.len()).collect();
+    wanted.sort_by_key(|at| faults[*at].column);
+    let mut places = vec![(Mark { line: 1, column: 1 }, 1); faults.len()];
+    let mut walk = CellWalk::default();
+    for at in wanted {
+        places[at] = walk.to(raw, record, faults[at].column);
+    }
+    places
+}
+
+/// A row gone through cell by cell.
+struct CellWalk {
+    /// The next cell, and where it begins in bytes.
+    index: usize,
+    at: usize,
+    /// The place of `counted` bytes.
+    mark: Mark,
+    counted: usize,
+}
+
+impl Default for CellWalk {
+    fn default() -> CellWalk {
+        CellWalk {
+            index: 0,
+            at: 0,
+            mark: Mark { line: 1, column: 1 },
+            counted: 0,
         }
     }
-    // A place between two signs of a letter is shown at the row's start.
-    let before = raw.get(..at.min(raw.len())).unwrap_or("");
-    let line = before.matches('\n').count() + 1;
-    let last = before.rsplit_once('\n').map_or(before, |(_, last)| last);
-    let mark = Mark {
-        line,
-        column: last.chars().count() + 1,
-    };
-    (mark, width)
+}
+
+impl CellWalk {
+    /// The place of a cell that isn't before the last one asked for, and its width.
+    fn to(&mut self, raw: &str, record: &ByteRecord, column: usize) -> (Mark, usize) {
+        // A row that is too short has no cell there.
+        let cell = |index: usize| String::from_utf8_lossy(record.get(index).unwrap_or(b""));
+        // The cells before it may be quoted: each is looked for behind the last.
+        while self.index < column {
+            let text: Cow<'_, str> = cell(self.index);
+            let quoted = raw.get(self.at..).unwrap_or("").starts_with('"');
+            let doubled = if quoted { text.matches('"').count() + 2 } else { 0 };
+            self.at += text.len() + doubled + 1;
+            self.index += 1;
+        }
+        let text: Cow<'_, str> = cell(column);
+        let opening = usize::from(raw.get(self.at..).unwrap_or("").starts_with('"'));
+        let shown = text.trim();
+        let blanks = if shown.is_empty() {
+            0
+        } else {
+            text.len() - text.trim_start().len()
+        };
+        (
+            self.counted_to(raw, self.at + opening + blanks),
+            shown.chars().count().max(1),
+        )
+    }
+
+    fn counted_to(&mut self, raw: &str, at: usize) -> Mark {
+        // A place between two signs of a letter is shown where the last one was.
+        for sign in raw.get(self.counted..at.min(raw.len())).unwrap_or("").chars() {
+            if sign == '\n' {
+                self.mark = Mark {
+                    line: self.mark.line + 1,
+                    column: 1,
+                };
+            } else {
+                self.mark.column += 1;
+            }
+            self.counted += sign.len_utf8();
+        }
+        self.mark
+    }
 }
 
 #[cfg(test)]

@@ -22,8 +22,10 @@ pub struct Search {
     pub cone: Option<String>,
     /// The batch.
     pub batch: Option<String>,
-    /// The tile's code.
+    /// The tile's code, with its plan or without.
     pub tile: Option<String>,
+    /// One line of the notebook.
+    pub line: Option<usize>,
     /// A lot that the pieces were made of, whatever of.
     pub lot: Option<String>,
     /// A graded property.
@@ -116,7 +118,11 @@ impl Search {
             && same(&self.firing, &note.firing)
             && same(&self.cone, &note.cone)
             && same(&self.batch, &note.batch)
-            && same(&self.tile, &note.tile)
+            && self
+                .tile
+                .as_deref()
+                .is_none_or(|tile| note.tile.as_deref().is_some_and(|own| names_tile(tile, own)))
+            && self.line.is_none_or(|line| note.line == line)
             && self.lot.as_deref().is_none_or(|lot| note.holds_lot(lot))
             && self.property.as_ref().is_none_or(|property| property.fits(note))
             && self.since.is_none_or(|day| note.on >= day)
@@ -136,6 +142,13 @@ impl Search {
             && (!self.shivered || story.ever_shivered())
             && self.held_days.is_none_or(held)
     }
+}
+
+/// Whether a code, `A3` or `ladder/A3`, means this tile.
+fn names_tile(code: &str, tile: &str) -> bool {
+    let (code, tile) = (folded(code), folded(tile));
+    let own_code = tile.rsplit_once('/').map_or(tile.as_str(), |(_, code)| code);
+    code == tile || code == own_code
 }
 
 #[cfg(test)]

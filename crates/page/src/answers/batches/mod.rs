@@ -7,8 +7,8 @@ mod one;
 use glost_core::workshop::batches::Void;
 use glost_desk::batches::Answer;
 
-use crate::Shown;
 use crate::layout::Style;
+use crate::{Csv, Shown};
 
 pub(crate) use one::changes;
 
@@ -16,6 +16,10 @@ pub(crate) use one::changes;
 const SHORT: usize = 16;
 
 impl Shown for Answer {
+    fn csv(&self) -> Option<Csv> {
+        Csv::of_json(self, "batches")
+    }
+
     fn text(&self, style: Style) -> String {
         match self {
             Answer::List {

@@ -7,17 +7,21 @@ use glost_chemistry::diagnostic::Diagnostic;
 use glost_core::evidence::notes::age_words;
 use glost_desk::due::{Answer, Due, Task};
 
-use crate::Shown;
 use crate::layout::{Style, indented, paragraph};
 use crate::print::{File, Printed};
 use crate::words::due::{command, to_do};
 use crate::words::notes::{HOW_TO_LOOK, changes_words, lines_words, not_read, seen_words};
 use crate::words::say;
+use crate::{Csv, Shown};
 
 /// The most that is listed of what lies ahead.
 const MOST_COMING: usize = 12;
 
 impl Shown for Answer {
+    fn csv(&self) -> Option<Csv> {
+        Csv::of_json(self, "due")
+    }
+
     fn text(&self, style: Style) -> String {
         let (now, coming) = now_and_coming(self);
         let mut text = style.bold(paragraph(&headline(self, &now, &coming), 0).trim_end());

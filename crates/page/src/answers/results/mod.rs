@@ -8,12 +8,16 @@ mod text;
 use glost_chemistry::diagnostic::Diagnostic;
 use glost_desk::results::Answer;
 
-use crate::Shown;
 use crate::layout::Style;
 use crate::print::Printed;
 use crate::words::results::ResultsPage;
+use crate::{Csv, Shown};
 
 impl Shown for Answer {
+    fn csv(&self) -> Option<Csv> {
+        Csv::of_json(self, "next")
+    }
+
     fn text(&self, style: Style) -> String {
         ResultsPage(&self.taught).text(style)
     }

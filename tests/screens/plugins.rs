@@ -452,3 +452,64 @@ fn a_replaced_script_beside_the_shipped_one() {
     let moved: Vec<&str> = ran.stdout.lines().filter(|line| line.starts_with(['-', '+'])).collect();
     assert_eq!((ran.code, moved.len()), (0, 2), "{}", ran.stdout);
 }
+
+/// A studio with so many notes, one in ten of them of a test that maltreats pieces.
+fn noted(count: usize) -> Bench {
+    let bench = Bench::example_studio();
+    let lines: String = (0..count)
+        .map(|number| {
+            let test = if number % 10 == 0 { ",\"test\":\"boil and ice\"" } else { "" };
+            let day = number % 28 + 1;
+            format!(
+                "{{\"on\":\"2026-01-{day:02}\",\"glaze\":\"Highfell clear\",\"text\":\"n{number}\",\"pieces\":1,\"crazed\":0{test}}}\n"
+            )
+        })
+        .collect();
+    bench.file("studio/notes.jsonl", lines);
+    bench
+}
+
+fn said_of_notes(bench: &Bench, body: &str) -> super::bench::Ran {
+    let text = format!(
+        "const ABOUT = #{{ api: 1, kind: \"run\", title: \"t\" }};\nfn run(studio, option) {{\n    {body}\n}}\n"
+    );
+    bench.file("notes.rhai", text);
+    in_studio(bench, &["run", "notes.rhai"])
+}
+
+#[test]
+fn twelve_thousand_notes_are_walked() {
+    let bench = noted(12_000);
+    let ran = said_of_notes(
+        &bench,
+        "let n = 0; let pieces = 0;
+         for note in studio.notes { n += 1; pieces += note.pieces; }
+         let tests = 0; for note in studio.notes_with_tests { if note.test == \"boil and ice\" { tests += 1; } }
+         let first = studio.notes.filter(|note| note.on == \"2026-01-01\").len;
+         say(`${n} ${pieces} ${tests} ${first} ${studio.notes.len} ${studio.notes[-1].text}`);",
+    );
+    let said = ran.stdout.lines().next().unwrap_or_default();
+    assert_eq!(said, "10800 10800 1200 386 10800 n11999", "{}", ran.stderr);
+    // A list that a script makes keeps its bound, and says what to do.
+    let ran = said_of_notes(&bench, "say(`${studio.notes.map(|note| note.pieces).len}`);");
+    assert_eq!(ran.code, 2);
+    assert!(ran.stderr.contains("walk them with `for`"), "{}", ran.stderr);
+}
+
+#[test]
+fn one_test_runs_by_its_name() {
+    let bench = Bench::empty();
+    let one = bench.run(&["script", "test", "alkali-balance", "test_seger_cone_5_is_fine"]);
+    assert!(
+        one.code == 0 && one.stdout.contains("its one test holds"),
+        "{}{}",
+        one.stdout,
+        one.stderr
+    );
+    let none = bench.run(&["script", "test", "alkali-balance", "test_seger_cone_6_is_fine"]);
+    assert!(
+        none.code == 2 && none.stderr.contains("test_seger_cone_5_is_fine"),
+        "{}",
+        none.stderr
+    );
+}

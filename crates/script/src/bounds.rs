@@ -52,6 +52,18 @@ impl Bounds {
     }
 }
 
+impl Bounds {
+    /// The same with so many notes and rows to walk.
+    pub fn walking(self, items: usize) -> Bounds {
+        Bounds {
+            operations: self.operations + 200 * items as u64,
+            time: self.time + Duration::from_micros(200) * items.min(1_000_000) as u32,
+            output_bytes: self.output_bytes + 16 * items,
+            ..self
+        }
+    }
+}
+
 /// A script is read up to this size, in bytes.
 pub const SOURCE_MOST_BYTES: usize = 64 << 10;
 /// Calls inside calls.

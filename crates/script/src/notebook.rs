@@ -49,9 +49,15 @@ impl StudioNotebook {
         }
     }
 
-    /// The notes that nobody has taken back.
-    pub(crate) fn standing(&self) -> impl Iterator<Item = Arc<Note>> {
-        self.notes.standing().cloned().map(Arc::new)
+    /// The notes that nobody has taken back, each with its place among all.
+    pub(crate) fn standing(&self) -> impl Iterator<Item = (usize, &Note)> {
+        let all = self.notes.all().iter().enumerate();
+        all.filter(|(_, note)| note.void.is_none() && note.twin.is_none())
+    }
+
+    /// The note of a place.
+    pub(crate) fn note(&self, place: usize) -> Arc<Note> {
+        Arc::new(self.notes.all()[place].clone())
     }
 
     /// A clay that has no file but stands in the notebook: nothing else is known of it.

@@ -26,7 +26,13 @@ impl Script {
             return Err(self.wrong_kind(self.about.kind, "run"));
         }
         let option = option_values(self, settings)?;
-        let bounds = scene.bounds.unwrap_or_else(|| Bounds::for_studio(scene.glazes.len()));
+        let notes = scene
+            .notebook
+            .as_ref()
+            .map_or(0, |notebook| notebook.standing().count());
+        let rows: usize = scene.tables.iter().map(|table| table.rows.len()).sum();
+        let usual = || Bounds::for_studio(scene.glazes.len()).walking(notes + rows);
+        let bounds = scene.bounds.unwrap_or_else(usual);
         let scene = Arc::new(Scene {
             bounds: Some(bounds),
             ..Scene::clone(scene)

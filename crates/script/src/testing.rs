@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use glost_chemistry::diagnostic::Diagnostic;
+use glost_chemistry::diagnostic::{Diagnostic, suggestion};
 
 use crate::failure::ScriptFailure;
 use crate::running::{Asked, call};
@@ -36,6 +36,23 @@ impl Script {
     /// Runs every test of the script, in the order of its text.
     pub fn run_tests(self: &Arc<Script>, scene: &Arc<Scene>) -> Vec<TestOutcome> {
         self.tests.iter().map(|test| self.run_test(test, scene)).collect()
+    }
+
+    /// Runs one test.
+    ///
+    /// # Errors
+    /// The script has no such test, with the nearest name.
+    pub fn run_one_test(self: &Arc<Script>, test: &str, scene: &Arc<Scene>) -> Result<TestOutcome, Diagnostic> {
+        let whole = format!("test_{test}");
+        let found = self.tests.iter().find(|known| *known == test || **known == whole);
+        match found {
+            Some(test) => Ok(self.run_test(test, scene)),
+            None => {
+                let near = suggestion(test, self.tests.iter().map(String::as_str));
+                let help = near.unwrap_or_else(|| "it has no tests at all".to_owned());
+                Err(Diagnostic::error("unknown-test", format!("`{}` has no test `{test}`", self.name)).help(help))
+            }
+        }
     }
 
     fn run_test(self: &Arc<Script>, test: &str, scene: &Arc<Scene>) -> TestOutcome {

@@ -34,6 +34,8 @@ pub(crate) enum ScriptCommand {
     Test {
         /// A script's name or file; else all of them
         name: Option<String>,
+        /// One of its tests by name; else all of them
+        test: Option<String>,
     },
     /// What differs between a script of yours and the shipped one of its name
     Diff {

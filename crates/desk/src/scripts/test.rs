@@ -15,6 +15,8 @@ use crate::{Desk, Failure, Words, run};
 pub struct Question {
     /// The script's name or file; `None`: all of them.
     pub name: Option<String>,
+    /// The one test to run; `None`: all of them.
+    pub test: Option<String>,
 }
 
 /// How the tests went.
@@ -103,6 +105,7 @@ impl crate::Question for Question {
     fn from_words(words: &Words) -> Result<Question, Diagnostic> {
         Ok(Question {
             name: words.owned("name"),
+            test: words.owned("test"),
         })
     }
 
@@ -130,7 +133,11 @@ impl crate::Question for Question {
         let mut tested = Vec::new();
         for script in &scripts {
             let scene = if script.is_shipped() { &shipped } else { &own };
-            let tests = script.run_tests(scene).into_iter();
+            let tests = match &self.test {
+                Some(test) => vec![script.run_one_test(test, scene)?],
+                None => script.run_tests(scene),
+            }
+            .into_iter();
             tested.push(Tested {
                 script: script.name.clone(),
                 tests: tests

@@ -36,14 +36,14 @@ fn index(list: &Array, place: i64) -> Result<usize, Raised> {
     }
 }
 
-fn call(context: &NativeCallContext, function: &FnPtr, item: &Dynamic) -> Result<Dynamic, Raised> {
+pub(crate) fn call(context: &NativeCallContext, function: &FnPtr, item: &Dynamic) -> Result<Dynamic, Raised> {
     bounds::charge_or_end(1)?;
     function
         .call_within_context::<Dynamic>(context, (item.clone(),))
         .map(Dynamic::flatten)
 }
 
-fn answer(context: &NativeCallContext, function: &FnPtr, item: &Dynamic) -> Result<bool, Raised> {
+pub(crate) fn answer(context: &NativeCallContext, function: &FnPtr, item: &Dynamic) -> Result<bool, Raised> {
     let said = call(context, function, item)?;
     said.as_bool().map_err(|kind| {
         trouble(
@@ -71,7 +71,7 @@ fn sorted(list: &Array) -> List {
     sorted_by_keys(list.iter().map(|item| (item.clone(), item.clone())).collect())
 }
 
-fn sorted_by(context: &NativeCallContext, list: &Array, key: &FnPtr) -> List {
+pub(crate) fn sorted_by(context: &NativeCallContext, list: &Array, key: &FnPtr) -> List {
     let mut pairs = Vec::with_capacity(list.len());
     for item in list {
         pairs.push((call(context, key, item)?, item.clone()));

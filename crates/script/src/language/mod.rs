@@ -3,7 +3,7 @@
 
 mod compare;
 mod designs;
-mod lists;
+pub(crate) mod lists;
 mod maths;
 mod ranges;
 mod tables;

@@ -32,6 +32,7 @@ mod studio;
 mod tester;
 pub(crate) mod tried;
 mod variations;
+mod walked;
 
 pub(crate) use clay::ClayValue;
 pub(crate) use glaze::{GlazeValue, unknown_analysis};
@@ -65,6 +66,7 @@ pub(crate) fn register(shelf: &mut Shelf) {
     parts::register(shelf);
     materials::register(shelf);
     clay::register(shelf);
+    walked::register(shelf);
     notes::register(shelf);
     fit::register(shelf);
     options::register(shelf);

@@ -5,12 +5,11 @@ use std::sync::Arc;
 use glost_core::evidence::notes::Note;
 use rhai::{Array, Dynamic, EvalAltResult, ImmutableString, Map};
 
-use crate::bounds;
 use crate::scene;
 use crate::shelf::{Entry, Shelf};
 use crate::sort::Sort;
-use crate::trouble::trouble;
 
+use super::walked::handed_over;
 use super::{no_such_name, or_nothing, text_or_nothing};
 
 type Raised = Box<EvalAltResult>;
@@ -19,25 +18,21 @@ type Raised = Box<EvalAltResult>;
 #[derive(Debug, Clone)]
 pub(crate) struct NoteValue(Arc<Note>);
 
-/// The standing notes of the present scene, in the order of their lines.
-pub(super) fn standing() -> Result<Array, Raised> {
+/// The standing notes of the present scene, in the order of their lines; those of tests
+/// that maltreat pieces tell nothing of pieces in use, and come only where they are wanted.
+pub(super) fn standing(with_tests: bool) -> Result<Dynamic, Raised> {
     let scene = scene::scene()?;
-    let Some(notebook) = &scene.notebook else {
-        return Ok(Array::new());
+    let Some(notebook) = scene.notebook.clone() else {
+        return Ok(Dynamic::from(Array::new()));
     };
-    let notes: Array = notebook
+    let places: Vec<usize> = notebook
         .standing()
-        .map(|note| Dynamic::from(NoteValue(note)))
-        .take(bounds::ITEMS_MOST + 1)
+        .filter(|(_, note)| with_tests || note.test().is_none())
+        .map(|(place, _)| place)
         .collect();
-    if notes.len() > bounds::ITEMS_MOST {
-        return Err(trouble(
-            "too-many",
-            format!("there are more notes than the {} a list holds", bounds::ITEMS_MOST),
-        ));
-    }
-    bounds::charge_or_end(notes.len() as u64)?;
-    Ok(notes)
+    handed_over(places.len(), move |index| {
+        Dynamic::from(NoteValue(notebook.note(places[index])))
+    })
 }
 
 pub(super) fn register(shelf: &mut Shelf) {
@@ -94,6 +89,22 @@ fn texts(shelf: &mut Shelf) {
     text("tile", "The tile's code; `()` where it is no tile.", |note| {
         note.tile.as_deref()
     });
+    text(
+        "test",
+        "The test that maltreated the pieces, such as \"boil and ice\"; `()` where it is a look at pieces in use.",
+        |note| note.test(),
+    );
+    text(
+        "lab",
+        "The laboratory's report that it stands for; `()` where it is none.",
+        |note| note.lab.as_deref(),
+    );
+    text("photo", "Where a picture lies; `()` where there is none.", |note| {
+        note.photo.as_deref()
+    });
+    text("kept", "How the pieces are kept; `()` where it isn't said.", |note| {
+        note.kept.as_deref()
+    });
     text("text", "Free text; `()` where there is none.", |note| {
         note.text.as_deref()
     });
@@ -138,6 +149,24 @@ fn counts(shelf: &mut Shelf) {
 }
 
 fn grades(shelf: &mut Shelf) {
+    shelf.add(
+        Entry::property(
+            Sort::Note,
+            "lots",
+            Sort::Table,
+            "Which lots the pieces were made of, by material: `#{ \"feldspar A\": \"K7\" }`.",
+        ),
+        |note: &mut NoteValue| -> Map {
+            let lots = note.0.lots.iter();
+            lots.map(|(material, lot)| {
+                (
+                    material.as_str().into(),
+                    Dynamic::from(ImmutableString::from(lot.as_str())),
+                )
+            })
+            .collect()
+        },
+    );
     shelf.add(
         Entry::property(
             Sort::Note,

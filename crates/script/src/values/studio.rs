@@ -14,6 +14,7 @@ use crate::trouble::{Trouble, trouble};
 use super::clay::find_clay;
 use super::glaze::find_glaze;
 use super::materials::{MaterialValue, MaterialsValue};
+use super::walked::handed_over;
 use super::{ClayValue, GlazeValue, no_such_name, text_or_nothing};
 
 type Raised = Box<EvalAltResult>;
@@ -55,21 +56,18 @@ fn find_table(name: &str) -> Result<Option<Arc<GivenTable>>, Raised> {
     Ok(scene.tables.iter().find(|table| table.name == name).cloned())
 }
 
-fn rows(name: &str) -> Result<Array, Raised> {
+fn rows(name: &str) -> Result<Dynamic, Raised> {
     let table = find_table(name)?.ok_or_else(|| {
         Trouble::new("no-table", format!("the table `{name}` wasn't handed over"))
             .help(format!("--table {name}=FILE.csv"))
             .raise()
     })?;
-    at_most(&table.rows, "rows")?;
-    Ok((0..table.rows.len())
-        .map(|index| {
-            Dynamic::from(RowValue {
-                table: table.clone(),
-                index,
-            })
+    handed_over(table.rows.len(), move |index| {
+        Dynamic::from(RowValue {
+            table: table.clone(),
+            index,
         })
-        .collect())
+    })
 }
 
 impl RowValue {
@@ -156,14 +154,11 @@ fn things(shelf: &mut Shelf) {
             Sort::List(&Sort::Glaze),
             "Its glazes, in order of their files.",
         ),
-        |_: &mut StudioValue| -> Result<Array, Raised> {
+        |_: &mut StudioValue| -> Result<Dynamic, Raised> {
             let scene = scene::scene()?;
-            at_most(&scene.glazes, "glazes")?;
-            Ok(scene
-                .glazes
-                .iter()
-                .map(|glaze| Dynamic::from(GlazeValue::new(glaze.clone(), &scene)))
-                .collect())
+            handed_over(scene.glazes.len(), move |place| {
+                Dynamic::from(GlazeValue::new(scene.glazes[place].clone(), &scene))
+            })
         },
     );
     shelf.add(
@@ -209,9 +204,18 @@ fn things(shelf: &mut Shelf) {
             OWNER,
             "notes",
             Sort::List(&Sort::Note),
-            "The notes of its notebook that nobody has taken back, in the order of their lines.",
+            "The notes of its notebook that nobody has taken back, in the order of their lines; tests that maltreat pieces (boil and ice, autoclave) are left out, see `notes_with_tests`.",
         ),
-        |_: &mut StudioValue| super::notes::standing(),
+        |_: &mut StudioValue| super::notes::standing(false),
+    );
+    shelf.add(
+        Entry::property(
+            OWNER,
+            "notes_with_tests",
+            Sort::List(&Sort::Note),
+            "The same with the tests that maltreat pieces: `note.test` names them.",
+        ),
+        |_: &mut StudioValue| super::notes::standing(true),
     );
     shelf.add(
         Entry::property(

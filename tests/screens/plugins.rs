@@ -489,7 +489,7 @@ fn twelve_thousand_notes_are_walked() {
          say(`${n} ${pieces} ${tests} ${first} ${studio.notes.len} ${studio.notes[-1].text}`);",
     );
     let said = ran.stdout.lines().next().unwrap_or_default();
-    assert_eq!(said, "10800 10800 1200 386 10800 n11999", "{}", ran.stderr);
+    assert_eq!(said, "10800 10800 1200 343 10800 n11999", "{}", ran.stderr);
     // A list that a script makes keeps its bound, and says what to do.
     let ran = said_of_notes(&bench, "say(`${studio.notes.map(|note| note.pieces).len}`);");
     assert_eq!(ran.code, 2);
@@ -512,4 +512,43 @@ fn one_test_runs_by_its_name() {
         "{}",
         none.stderr
     );
+}
+
+/// Every mistake of a script in one run, each with its hint.
+#[test]
+fn all_mistakes_are_told_in_one_run() {
+    let bench = Bench::empty();
+    bench.file(
+        "own.rhai",
+        "const ABOUT = #{ api: 1, kind: \"check\", title: \"t\" };\nfn check(glaze, option) {\n    let f = |x| x;\n    if f(1) > 2 { glaze.cuation(\"a\", \"b\"); }\n    say(glaze.unity.Si02);\n}\n",
+    );
+    insta::assert_snapshot!(bench.screen(&["check", "Lamplight clear", "--script", "own.rhai"]));
+}
+
+#[test]
+fn words_of_other_languages_have_hints() {
+    let bench = Bench::empty();
+    let mut said = String::new();
+    for line in [
+        "let y = if 1 > 0 ? 2 : 3;",
+        "let y = 1 > 0 ? 2 : 3;",
+        "if 1 == 1 { } elif 2 == 2 { }",
+        "let f = [1].map(x => x);",
+        "if 1 > 0 { let x = 1;",
+        "/* never closed",
+    ] {
+        let text = format!(
+            "const ABOUT = #{{ api: 1, kind: \"check\", title: \"t\" }};\nfn check(glaze, option) {{\n    {line}\n}}\n"
+        );
+        bench.file("own.rhai", text);
+        said.push_str(&bench.run(&["check", "Lamplight clear", "--script", "own.rhai"]).stderr);
+    }
+    for whole in [
+        "",
+        "const ABOUT = #{ api: 1, kind: \"check\", title: \"t\" };\nfunction check(glaze, option) { }\n",
+    ] {
+        bench.file("own.rhai", whole);
+        said.push_str(&bench.run(&["check", "Lamplight clear", "--script", "own.rhai"]).stderr);
+    }
+    insta::assert_snapshot!(said);
 }

@@ -11,6 +11,7 @@ use glost_core::studio::StudioSettings;
 use glost_script::{PrintedLines, Scene, Script, ScriptRules, ScriptStore, StudioOptions, limits_door};
 use glost_studio::{FoundGlaze, Origin, Package, Workplace};
 
+use crate::Failure;
 use crate::settled::{self, SetAt};
 
 /// The scripts, and what is set of their options.
@@ -71,12 +72,15 @@ impl Rulebook {
     }
 
     /// A script by name, or by the path of its file.
-    pub fn script(&self, workplace: &Workplace, name: &str) -> Result<Arc<Script>, Diagnostic> {
+    ///
+    /// # Errors
+    /// No such script, or every mistake in it.
+    pub fn script(&self, workplace: &Workplace, name: &str) -> Result<Arc<Script>, Failure> {
         if !name.ends_with(".rhai") {
-            return self.store.find(name);
+            return self.store.find_or_mistakes(name).map_err(Failure::Wrong);
         }
         let source = workplace.text(name)?;
-        Script::load(name.trim_end_matches(".rhai"), source)
+        Script::load_or_mistakes(name.trim_end_matches(".rhai"), source).map_err(Failure::Wrong)
     }
 
     /// Options of one script: the studio's, then those of the call.

@@ -49,6 +49,23 @@ pub(crate) fn word(typed: &str) -> Option<&'static str> {
     WORDS.iter().find(|known| known.0 == typed).map(|known| known.1)
 }
 
+/// Signs of other languages, at the place where they are stumbled over.
+const SIGNS: [(&str, &str); 5] = [
+    ("=>", "a function in brackets is written `|x| x + 1`"),
+    ("->", "a function in brackets is written `|x| x + 1`"),
+    ("===", "equal is written `==`"),
+    ("!==", "unequal is written `!=`"),
+    ("?", "one of two values is written `if a { b } else { c }`"),
+];
+
+/// What a sign of another language is here.
+pub(crate) fn sign(from: &str) -> Option<&'static str> {
+    SIGNS
+        .iter()
+        .find(|known| from.starts_with(known.0))
+        .map(|known| known.1)
+}
+
 /// What a call of another language is here.
 pub(crate) fn call(typed: &str) -> Option<String> {
     let known = CALLS.iter().find(|known| known.0 == typed)?;

@@ -78,6 +78,36 @@ fn table(reader: &mut Pieces<'_>) -> Vec<Seen> {
     }
 }
 
+/// What is opened in a text and never closed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Unclosed {
+    /// A comment, `/*`.
+    Comment,
+    /// A bracket of this sort.
+    Bracket(char),
+}
+
+/// The innermost thing that is opened and never closed, with its place.
+pub(crate) fn unclosed(source: &Source) -> Option<(Mark, Unclosed)> {
+    let mut reader = Pieces::of(&source.text);
+    let mut open: Vec<(Mark, char)> = Vec::new();
+    loop {
+        let (mark, piece) = reader.next();
+        match piece {
+            Piece::Sign(sign @ ('{' | '(' | '[')) => open.push((mark, sign)),
+            Piece::Sign('}' | ')' | ']') => {
+                open.pop();
+            }
+            Piece::End => break,
+            _ => {}
+        }
+    }
+    if let Some(mark) = reader.open_comment {
+        return Some((mark, Unclosed::Comment));
+    }
+    open.pop().map(|(mark, sign)| (mark, Unclosed::Bracket(sign)))
+}
+
 /// A piece of the text, comments and blanks left out.
 #[derive(Debug, Clone, PartialEq, Eq)]
 enum Piece {
@@ -91,6 +121,8 @@ enum Piece {
 struct Pieces<'a> {
     rest: std::iter::Peekable<std::str::Chars<'a>>,
     mark: Mark,
+    /// Where a comment begins that has no end.
+    open_comment: Option<Mark>,
 }
 
 impl Pieces<'_> {
@@ -98,6 +130,7 @@ impl Pieces<'_> {
         Pieces {
             rest: text.chars().peekable(),
             mark: Mark { line: 1, column: 1 },
+            open_comment: None,
         }
     }
 
@@ -122,7 +155,7 @@ impl Pieces<'_> {
             };
             match sign {
                 '/' if self.rest.peek() == Some(&'/') => while self.step().is_some_and(|sign| sign != '\n') {},
-                '/' if self.rest.peek() == Some(&'*') => self.comment(),
+                '/' if self.rest.peek() == Some(&'*') => self.comment(mark),
                 '"' | '`' => return (mark, Piece::Text(self.quoted(sign))),
                 sign if sign.is_whitespace() => {}
                 sign if sign.is_alphanumeric() || sign == '_' => {
@@ -139,7 +172,7 @@ impl Pieces<'_> {
     }
 
     /// Passes by a comment; comments may stand in comments.
-    fn comment(&mut self) {
+    fn comment(&mut self, from: Mark) {
         let (mut depth, mut before) = (0_usize, '/');
         while let Some(sign) = self.step() {
             match (before, sign) {
@@ -151,6 +184,7 @@ impl Pieces<'_> {
                 return;
             }
         }
+        self.open_comment = Some(from);
     }
 
     fn quoted(&mut self, end: char) -> String {
@@ -178,6 +212,15 @@ mod tests {
         assert_eq!(seen.kind(), Some(Kind::CHECK));
         let source = seen.text("source").unwrap();
         assert_eq!((source.value.as_str(), source.mark.line), ("own \" x", 4));
+    }
+
+    #[test]
+    fn what_is_never_closed_is_found_where_it_opens() {
+        let found =
+            |text: &str| unclosed(&Source::from_text("x", text)).map(|(mark, what)| (mark.line, mark.column, what));
+        assert_eq!(found("fn f() {\n  if x { \"{\" } // {\n}"), None);
+        assert_eq!(found("fn f() {\n  if x {\n"), Some((2, 8, Unclosed::Bracket('{'))));
+        assert_eq!(found("fn f() { }\n /* {"), Some((2, 2, Unclosed::Comment)));
     }
 
     #[test]

@@ -68,23 +68,29 @@ impl Script {
     /// # Errors
     /// As [`Script::load`].
     pub fn load_as(name: &str, source: Source, whose: Whose) -> Result<Arc<Script>, Diagnostic> {
-        Script::load_among(name, source, whose, &libraries::None)
+        Script::load_all(name, source, whose, &libraries::None).map_err(first)
     }
 
-    /// As [`Script::load_as`], with libraries to import.
-    pub(crate) fn load_among(
+    /// As [`Script::load`], with every mistake in it.
+    ///
+    /// # Errors
+    /// Whatever keeps it from being used, in the order of the text.
+    pub fn load_or_mistakes(name: &str, source: Source) -> Result<Arc<Script>, Vec<Diagnostic>> {
+        Script::load_all(name, source, Whose::Yours, &libraries::None)
+    }
+
+    /// As [`Script::load_or_mistakes`], with libraries to import.
+    pub(crate) fn load_all(
         name: &str,
         source: Source,
         whose: Whose,
         shelves: &(dyn Shelves + Sync),
-    ) -> Result<Arc<Script>, Diagnostic> {
+    ) -> Result<Arc<Script>, Vec<Diagnostic>> {
         let broke_off = source.clone();
         on_script_thread(|| load(name, source, whose, shelves)).unwrap_or_else(|why| {
-            Err(Diagnostic::error(
-                "script-engine",
-                format!("the script engine gave up on this script: {why}"),
-            )
-            .at(&broke_off, Mark { line: 1, column: 1 }, 1))
+            let message = format!("the script engine gave up on this script: {why}");
+            let fault = Diagnostic::error("script-engine", message);
+            Err(vec![fault.at(&broke_off, Mark { line: 1, column: 1 }, 1)])
         })
     }
 
@@ -143,51 +149,41 @@ pub(crate) fn is_library(name: &str) -> bool {
     name.starts_with(libraries::FOLDER)
 }
 
-fn load(name: &str, source: Source, whose: Whose, shelves: &dyn Shelves) -> Result<Arc<Script>, Diagnostic> {
-    if source.text.len() > SOURCE_MOST_BYTES {
-        return Err(Diagnostic::error(
-            "script-too-large",
-            format!(
-                "the script has {} bytes, {} KB is the most",
-                source.text.len(),
-                SOURCE_MOST_BYTES >> 10
-            ),
-        )
-        .at(&source, Mark { line: 1, column: 1 }, 1)
-        .help("split it into several scripts, or keep data in a table"));
-    }
+/// The first of some complaints, of which there is one at least.
+pub(crate) fn first(complaints: Vec<Diagnostic>) -> Diagnostic {
+    let nothing = || Diagnostic::error("script-engine", "the script doesn't load");
+    complaints.into_iter().next().unwrap_or_else(nothing)
+}
+
+/// A script read so far that only its functions are left to look through.
+struct Parsed {
+    ast: AST,
+    constants: IndexMap<String, Literal>,
+    about: About,
+    imports: Vec<Imported>,
+}
+
+fn load(name: &str, source: Source, whose: Whose, shelves: &dyn Shelves) -> Result<Arc<Script>, Vec<Diagnostic>> {
+    let one = |why: Diagnostic| vec![why];
     // Parsing takes no steps that could be counted; the watchdog looks all the same.
     let _metered = Metered::start(Bounds::default());
-    let parser = new_engine([]);
-    let mut ast = parser
-        .compile(source.text.as_ref())
-        .map_err(|error| while_parsing(&error, &source))?;
-    ast.set_source(name);
-    let constants = constants(&ast, &source)?;
-    let about = match constants.get("ABOUT") {
-        Some(literal) => About::read(literal, &source)?,
-        None if is_library(name) => About::of_library(&purpose(&source)),
-        None => return Err(About::missing(&source)),
-    };
-    let imports = if is_library(name) {
-        libraries::stands_alone(&ast, &source)?;
-        Vec::new()
-    } else {
-        let imports = libraries::imports(&ast, shelves, &source)?;
-        entry_is_there(&ast, &about, &source)?;
-        imports
-    };
+    let Parsed {
+        ast,
+        constants,
+        about,
+        imports,
+    } = parsed(name, &source, shelves).map_err(one)?;
     scrutiny::check(&ast, &about, &constants, &imports, &source)?;
     let values: Vec<_> = constants
         .iter()
         .map(|(name, literal)| (name.clone(), literal.value()))
         .collect();
     let mut engine = new_engine(values.into_iter().chain(of_libraries(&imports)));
-    libraries::register(&mut engine, &imports)?;
+    libraries::register(&mut engine, &imports).map_err(one)?;
     Ok(Arc::new(Script {
         name: name.to_owned(),
         purpose: purpose(&source),
-        tests: tests(&ast, &source)?,
+        tests: tests(&ast, &source).map_err(one)?,
         hash: hash_of(&source.text),
         whose,
         cautions: Vec::new(),
@@ -197,6 +193,51 @@ fn load(name: &str, source: Source, whose: Whose, shelves: &dyn Shelves) -> Resu
         source,
         ast,
     }))
+}
+
+fn parsed(name: &str, source: &Source, shelves: &dyn Shelves) -> Result<Parsed, Diagnostic> {
+    if source.text.trim().is_empty() {
+        return Err(Diagnostic::error("no-about", "the file is empty")
+            .at(source, Mark { line: 1, column: 1 }, 1)
+            .help("`glost script new check NAME` writes a script that works"));
+    }
+    if source.text.len() > SOURCE_MOST_BYTES {
+        return Err(Diagnostic::error(
+            "script-too-large",
+            format!(
+                "the script has {} bytes, {} KB is the most",
+                source.text.len(),
+                SOURCE_MOST_BYTES >> 10
+            ),
+        )
+        .at(source, Mark { line: 1, column: 1 }, 1)
+        .help("split it into several scripts, or keep data in a table"));
+    }
+    let parser = new_engine([]);
+    let mut ast = parser
+        .compile(source.text.as_ref())
+        .map_err(|error| while_parsing(&error, source))?;
+    ast.set_source(name);
+    let constants = constants(&ast, source)?;
+    let about = match constants.get("ABOUT") {
+        Some(literal) => About::read(literal, source)?,
+        None if is_library(name) => About::of_library(&purpose(source)),
+        None => return Err(About::missing(source)),
+    };
+    let imports = if is_library(name) {
+        libraries::stands_alone(&ast, source)?;
+        Vec::new()
+    } else {
+        let imports = libraries::imports(&ast, shelves, source)?;
+        entry_is_there(&ast, &about, source)?;
+        imports
+    };
+    Ok(Parsed {
+        ast,
+        constants,
+        about,
+        imports,
+    })
 }
 
 /// What a text is signed with: the first 12 hex digits of SHA-256, lines ending with LF.

@@ -14,7 +14,7 @@ use crate::kinds::Kind;
 use crate::libraries::{self, Shelves};
 use crate::options::Settings;
 use crate::scene::Scene;
-use crate::script::{Script, hash_of, is_library};
+use crate::script::{Script, first, hash_of, is_library};
 use crate::shipped::SHIPPED;
 
 /// The scripts of one kind.
@@ -84,7 +84,7 @@ struct Shelved {
     level: Option<Level>,
     kind: OnceLock<Option<Kind>>,
     /// Loaded when it is first asked for.
-    loaded: OnceLock<Result<Arc<Script>, Diagnostic>>,
+    loaded: OnceLock<Result<Arc<Script>, Vec<Diagnostic>>>,
 }
 
 impl Shelved {
@@ -109,13 +109,18 @@ impl Shelved {
     }
 
     fn load(&self, store: &ScriptStore) -> Result<Arc<Script>, Diagnostic> {
+        self.load_or_mistakes(store).map_err(first)
+    }
+
+    fn load_or_mistakes(&self, store: &ScriptStore) -> Result<Arc<Script>, Vec<Diagnostic>> {
         self.loaded
             .get_or_init(|| {
                 let shelves = Beside {
                     store,
                     whose: &self.whose,
                 };
-                let script = Script::load_among(&self.name, self.text.clone()?, self.whose.clone(), &shelves)?;
+                let text = self.text.clone().map_err(|why| vec![why])?;
+                let script = Script::load_all(&self.name, text, self.whose.clone(), &shelves)?;
                 Ok(Script::adapted(script, self.level, kept_source(self)))
             })
             .clone()
@@ -379,6 +384,14 @@ impl ScriptStore {
     /// No such script, several, or one that doesn't load.
     pub fn find(&self, name: &str) -> Result<Arc<Script>, Diagnostic> {
         self.shelved(name)?.load(self)
+    }
+
+    /// As [`ScriptStore::find`], with every mistake in one that doesn't load.
+    ///
+    /// # Errors
+    /// As [`ScriptStore::find`].
+    pub fn find_or_mistakes(&self, name: &str) -> Result<Arc<Script>, Vec<Diagnostic>> {
+        self.shelved(name).map_err(|why| vec![why])?.load_or_mistakes(self)
     }
 
     /// The scripts of one kind that are not turned off. One that doesn't load, and doesn't

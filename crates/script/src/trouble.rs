@@ -8,6 +8,7 @@ use rhai::{Dynamic, EvalAltResult, ParseError, ParseErrorType, Position};
 
 use crate::bounds::{self, Bound};
 use crate::failure::Cause;
+use crate::glance::{Unclosed, unclosed};
 use crate::sort::Sort;
 
 /// What a native function has to say when it can't do what was asked.
@@ -242,18 +243,56 @@ fn no_such_call(signature: &str) -> Diagnostic {
 
 /// What the parser complains about, with its place.
 pub(crate) fn while_parsing(error: &ParseError, source: &Source) -> Diagnostic {
+    if matches!(
+        error.err_type(),
+        ParseErrorType::MissingToken(..) | ParseErrorType::UnexpectedEOF
+    ) && let Some(diagnostic) = never_closed(source, error.position())
+    {
+        return diagnostic;
+    }
     let diagnostic = parse_words(error.err_type());
-    let help = diagnostic
-        .help
-        .clone()
-        .or_else(|| help_from_line(source, error.position()));
+    let help = help_from_line(source, error.position());
     place(diagnostic.maybe_help(help), source, error.position())
+}
+
+/// What is opened and never closed, at its opening: the end of a text tells nobody anything.
+fn never_closed(source: &Source, position: Position) -> Option<Diagnostic> {
+    let at_the_end = position.line().is_none_or(|line| line >= source.text.lines().count());
+    let (mark, what) = unclosed(source).filter(|_| at_the_end)?;
+    let (message, help, width) = match what {
+        Unclosed::Comment => (
+            "this comment is never closed".to_owned(),
+            "end it with `*/`".to_owned(),
+            2,
+        ),
+        Unclosed::Bracket(sign) => {
+            let close = match sign {
+                '{' => '}',
+                '(' => ')',
+                _ => ']',
+            };
+            (
+                format!("this `{sign}` is never closed"),
+                format!("a `{close}` is missing"),
+                1,
+            )
+        }
+    };
+    Some(
+        Diagnostic::error("script-syntax", message)
+            .help(help)
+            .at(source, mark, width),
+    )
 }
 
 /// A word of another language at the place or just before it.
 fn help_from_line(source: &Source, position: Position) -> Option<String> {
     let line = source.line(position.line()?);
     let column = position.position().unwrap_or(1);
+    let from: String = line.chars().skip(column.saturating_sub(1)).collect();
+    if let Some(help) = crate::foreign::sign(&from) {
+        return Some(help.to_owned());
+    }
     let end = line
         .char_indices()
         .enumerate()

@@ -192,7 +192,10 @@ impl Walk<'_> {
                         .map(|entry| entry.name),
                 );
                 let help = nearest(name, known).map(|near| format!("did you mean `{near}`?"));
-                let help = crate::foreign::call(name).or(help);
+                let in_a_variable = self
+                    .knows(name)
+                    .then(|| format!("a function in a variable is called `{name}.call(...)`"));
+                let help = in_a_variable.or_else(|| crate::foreign::call(name)).or(help);
                 let help = help.unwrap_or_else(|| "see what there is: `glost script reference`".to_owned());
                 self.mistake(position, fault.help(help));
             }

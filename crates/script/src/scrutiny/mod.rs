@@ -74,14 +74,14 @@ pub(super) fn position_key(position: Position) -> (usize, usize) {
 /// Checks the whole script.
 ///
 /// # Errors
-/// The first mistake in the order of the text.
+/// Every mistake, in the order of the text.
 pub(crate) fn check(
     ast: &AST,
     about: &About,
     constants: &IndexMap<String, Literal>,
     imports: &[Imported],
     source: &Source,
-) -> Result<(), Diagnostic> {
+) -> Result<(), Vec<Diagnostic>> {
     let mut whole = Whole {
         source,
         kind: about.kind,
@@ -106,7 +106,7 @@ pub(crate) fn check(
     }
     let order = whole.in_order();
     for key in &order {
-        hides_nothing(key, source)?;
+        hides_nothing(key, source).map_err(|why| vec![why])?;
     }
     let mut mistakes = Vec::new();
     for pass in 0..PASSES {
@@ -135,10 +135,14 @@ pub(crate) fn check(
         }
     }
     mistakes.sort_by_key(|(position, _)| position_key(*position));
-    match mistakes.into_iter().next() {
-        None => Ok(()),
-        Some((position, diagnostic)) => Err(crate::trouble::place(diagnostic, source, position)),
+    let mut told: Vec<Diagnostic> = Vec::new();
+    for (position, diagnostic) in mistakes {
+        let placed = crate::trouble::place(diagnostic, source, position);
+        if !told.contains(&placed) {
+            told.push(placed);
+        }
     }
+    if told.is_empty() { Ok(()) } else { Err(told) }
 }
 
 /// A script's function comes before a method of that name and count: a value's

@@ -36,6 +36,11 @@ impl<'a> Walk<'a> {
         }
     }
 
+    /// Whether a variable has this name here.
+    pub(super) fn knows(&self, name: &str) -> bool {
+        self.names.iter().any(|known| known.0 == name)
+    }
+
     pub(super) fn mistake(&mut self, position: Position, diagnostic: Diagnostic) {
         self.mistakes.push((position, diagnostic));
     }

@@ -180,3 +180,45 @@ fn every_table_comes_as_csv() {
     assert_eq!(none.code, 2);
     insta::assert_snapshot!(none.stderr);
 }
+
+#[test]
+fn versions_by_date_tell_what_changed_by_its_effect() {
+    let bench = Bench::example_studio();
+    let note = |crazed: &str| {
+        let ran = bench.run_in(
+            "studio",
+            &["note", "lamplight clear", "--crazed", crazed, "--age", "2d"],
+        );
+        assert_eq!(ran.code, 0, "{}", ran.stderr);
+    };
+    note("2/5");
+    let path = bench.path().join("studio/glazes/lamplight_clear.yaml");
+    let text = std::fs::read_to_string(&path).unwrap();
+    std::fs::write(
+        &path,
+        text.replace("silica: 26", "silica: 30")
+            .replace("dolomite: 6", "dolomite: 6.1"),
+    )
+    .unwrap();
+    note("0/5");
+    let told = json(&bench.run_in("studio", &["history", "lamplight clear", "--format", "json"]));
+    let versions = told["versions"].as_array().unwrap();
+    assert_eq!(versions.len(), 2);
+    assert_eq!(versions[1]["today"], true);
+    assert_eq!(versions[0]["notes"][0]["crazed"], 2);
+    let effects: Vec<f64> = versions[1]["changes"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|one| one["effect"].as_f64().unwrap())
+        .collect();
+    assert!(
+        effects[0] > effects[effects.len() - 1],
+        "the biggest first: {effects:?}"
+    );
+    assert!(
+        versions[1]["changes"][0]["change"].as_str().unwrap().contains("silica"),
+        "{told}"
+    );
+    assert_eq!(bench.run_in("studio", &["history", "no such"]).code, 2);
+}

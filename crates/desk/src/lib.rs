@@ -42,6 +42,7 @@ pub mod fault;
 pub mod formula;
 pub mod glazes;
 pub mod habits;
+pub mod history;
 pub mod import;
 pub mod init;
 pub mod keep;

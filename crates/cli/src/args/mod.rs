@@ -16,6 +16,7 @@ mod fault;
 mod fit;
 mod formula;
 mod glazes;
+mod history;
 mod import;
 mod init;
 mod keep;
@@ -63,6 +64,7 @@ pub(crate) use fault::FaultOptions;
 pub(crate) use fit::FitOptions;
 pub(crate) use formula::FormulaOptions;
 pub(crate) use glazes::GlazesOptions;
+pub(crate) use history::HistoryOptions;
 pub(crate) use import::ImportOptions;
 pub(crate) use init::InitOptions;
 pub(crate) use keep::KeepOptions;
@@ -137,6 +139,8 @@ pub(crate) enum Command {
     Glazes(GlazesOptions),
     /// Two or three glazes beside each other, the biggest difference first
     Compare(CompareOptions),
+    /// A glaze's versions by date: what changed, what was made of them and seen
+    History(HistoryOptions),
     /// What a glaze is once fired: unity formula, ratios, loss on ignition
     Unity(UnityOptions),
     /// Run checks and limits on a glaze

@@ -34,6 +34,7 @@ pub(crate) fn run(arguments: &Arguments, words: &Words, style: Style) -> Outcome
         Command::Export(_) => door::answer::<glost_desk::export::Question>(words, common, style),
         Command::Glazes(_) => door::answer::<glost_desk::glazes::Question>(words, common, style),
         Command::Compare(_) => door::answer::<glost_desk::compare::Question>(words, common, style),
+        Command::History(_) => door::answer::<glost_desk::history::Question>(words, common, style),
         Command::Init(_) => door::answer_anywhere::<glost_desk::init::Question>(words, common, style),
         Command::Start(_) => start::run(words, common, style),
         Command::Results(_) => door::answer::<glost_desk::results::Question>(words, common, style),

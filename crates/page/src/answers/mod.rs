@@ -17,6 +17,7 @@ mod fault;
 mod fit;
 mod formula;
 mod glazes;
+mod history;
 mod import;
 mod init;
 mod keep;

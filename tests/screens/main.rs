@@ -8,6 +8,7 @@ mod clay;
 mod conversions;
 mod costs;
 mod day_one;
+mod diagnostics;
 mod effects;
 mod errors;
 mod evidence;

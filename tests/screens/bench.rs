@@ -68,6 +68,21 @@ impl Bench {
             .args(arguments)
             .current_dir(self.dir.path().join(folder))
             .env_remove("RUST_BACKTRACE")
+            .env_remove("COLUMNS")
+            .env("GLOST_TODAY", TODAY)
+            .stdin(Stdio::null())
+            .output()
+            .unwrap();
+        Ran::of(output)
+    }
+
+    /// Runs it in the studio's folder at a terminal of so many columns.
+    pub fn run_at(&self, columns: usize, arguments: &[&str]) -> Ran {
+        let output = Command::new(env!("CARGO_BIN_EXE_glost"))
+            .args(arguments)
+            .current_dir(self.dir.path().join("studio"))
+            .env_remove("RUST_BACKTRACE")
+            .env("COLUMNS", columns.to_string())
             .env("GLOST_TODAY", TODAY)
             .stdin(Stdio::null())
             .output()
@@ -99,6 +114,7 @@ impl Bench {
             .args(arguments)
             .current_dir(self.dir.path())
             .env_remove("RUST_BACKTRACE")
+            .env_remove("COLUMNS")
             .stdin(Stdio::piped())
             .stdout(Stdio::piped())
             .stderr(Stdio::piped())

@@ -18,6 +18,7 @@ mod fit_aims;
 mod judged;
 mod kiln;
 mod made_up;
+mod manners;
 mod notes;
 mod notes_kept;
 mod over;

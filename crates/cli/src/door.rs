@@ -195,7 +195,7 @@ pub(crate) fn tell(desk: &Desk) {
             Aside::NoStudio(notice) => crate::complain(&format!("{notice}\n")),
             Aside::Said(said) => crate::complain(&format!("{}\n", glost_page::words::say(&said))),
             Aside::Printed(line) => crate::complain(&format!("{line}\n")),
-            Aside::Complaint(complaint) => crate::complain(&glost_page::diagnostic::text(&complaint)),
+            Aside::Complaint(complaint) => crate::complain(&crate::complaint(&complaint)),
         }
     }
 }

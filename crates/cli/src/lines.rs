@@ -196,7 +196,7 @@ impl Progress {
         let done = (tally.glazes() + tally.unreadable) as f64;
         let text = glost_page::over::progress(tally, done / since.as_secs_f64());
         if self.terminal {
-            complain(&format!("\r\u{1b}[K{text}"));
+            crate::complain_as_it_is(&format!("\r\u{1b}[K{text}"));
             self.line_stands = true;
         } else {
             complain(&format!("{text}\n"));
@@ -205,7 +205,7 @@ impl Progress {
 
     fn clear(&mut self) {
         if std::mem::take(&mut self.line_stands) {
-            complain("\r\u{1b}[K");
+            crate::complain_as_it_is("\r\u{1b}[K");
         }
     }
 }

@@ -8,18 +8,22 @@ mod asking;
 mod clock;
 mod commands;
 mod door;
+mod help;
 mod lines;
 mod outcome;
+mod typed;
 
+use std::ffi::OsString;
 use std::io::{self, IsTerminal, Write};
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::process::ExitCode;
 use std::sync::{Arc, Mutex, PoisonError};
 
 use clap::error::ErrorKind;
-use clap::{CommandFactory, FromArgMatches};
+use clap::{Command, CommandFactory, FromArgMatches};
 use glost_chemistry::diagnostic::Diagnostic;
-use glost_page::layout::Style;
+use glost_page::layout::{Style, fitted};
+use glost_page::plain::{plain, plain_json};
 use glost_script::CountingAllocator;
 use serde_json::Value;
 
@@ -35,14 +39,16 @@ const MOST_COMPLAINTS: usize = 8;
 
 fn main() -> ExitCode {
     glost_page::words::install();
-    let mut command = Arguments::command();
+    fit_the_terminal();
+    let mut command = help::grouped(Arguments::command());
+    let typed = typed::as_meant(std::env::args_os());
     let read = command
-        .try_get_matches_from_mut(std::env::args_os())
+        .try_get_matches_from_mut(&typed)
         .and_then(|matches| Ok((Arguments::from_arg_matches(&matches)?, door::words(&command, &matches))))
         .map_err(|error| error.format(&mut command));
     let (arguments, words) = match read {
         Ok(read) => read,
-        Err(error) => return misused(&error),
+        Err(error) => return misused(&error, &command, &typed),
     };
     let format = arguments.common.format;
     let outcome = caught(|| commands::run(&arguments, &words, style()));
@@ -70,6 +76,34 @@ fn caught(run: impl FnOnce() -> Outcome) -> Outcome {
     })
 }
 
+/// Lays text out for the terminal's width: as COLUMNS says, else as the terminal does.
+fn fit_the_terminal() {
+    let said = std::env::var("COLUMNS")
+        .ok()
+        .and_then(|columns| columns.trim().parse().ok());
+    let asked = || {
+        let (columns, _) = terminal_size::terminal_size()?;
+        io::stdout().is_terminal().then_some(usize::from(columns.0))
+    };
+    if let Some(columns) = said.filter(|columns| *columns > 0).or_else(asked) {
+        glost_page::layout::set_width(columns);
+    }
+}
+
+/// Whether complaints go to somebody who reads them at a terminal, or whose width is said.
+fn is_read_at_a_terminal() -> bool {
+    std::env::var_os("COLUMNS").is_some() || io::stderr().is_terminal()
+}
+
+/// A complaint as text: wrapped where somebody reads it, one line where a programme does.
+pub(crate) fn complaint(diagnostic: &Diagnostic) -> String {
+    if is_read_at_a_terminal() {
+        glost_page::diagnostic::wrapped(diagnostic)
+    } else {
+        glost_page::diagnostic::text(diagnostic)
+    }
+}
+
 fn style() -> Style {
     let plain = std::env::var_os("NO_COLOR").is_some_and(|value| !value.is_empty());
     Style {
@@ -78,7 +112,7 @@ fn style() -> Style {
 }
 
 /// A call that can't be read, or a question for help.
-fn misused(error: &clap::Error) -> ExitCode {
+fn misused(error: &clap::Error, command: &Command, typed: &[OsString]) -> ExitCode {
     let asked = matches!(error.kind(), ErrorKind::DisplayHelp | ErrorKind::DisplayVersion);
     if asked {
         return ExitCode::from(print(&error.render().to_string(), 0));
@@ -87,24 +121,24 @@ fn misused(error: &clap::Error) -> ExitCode {
     let diagnostic = if bare {
         Diagnostic::error("bad-call", "a command is missing").help("see `glost --help`")
     } else {
-        misuse(&error.render().to_string())
+        let quoted = matches!(error.kind(), ErrorKind::UnknownArgument | ErrorKind::InvalidSubcommand);
+        let quoted = quoted.then(|| typed::with_quotes(command, typed)).flatten();
+        quoted.map_or_else(|| misuse(&error.render().to_string()), |call| unquoted(&call))
     };
-    if wants_json() {
+    if typed::asks_for_json(typed) {
         return ExitCode::from(print(&lines(&glost_page::diagnostic::json(&diagnostic)), 2));
     }
     if bare {
         complain(&error.render().to_string());
     } else {
-        complain(&glost_page::diagnostic::text(&diagnostic));
+        complain(&complaint(&diagnostic));
     }
     ExitCode::from(2)
 }
 
-/// Whether the call asks for JSON, as far as it can be read.
-fn wants_json() -> bool {
-    let words: Vec<_> = std::env::args_os().skip(1).collect();
-    words.iter().any(|word| word == "--format=json")
-        || words.windows(2).any(|pair| pair[0] == "--format" && pair[1] == "json")
+/// A name of several words that came as several.
+fn unquoted(call: &str) -> Diagnostic {
+    Diagnostic::error("bad-call", "a name of several words stands in quotes").help(call)
 }
 
 /// What the reader of arguments says, as one of our complaints: its first
@@ -132,7 +166,8 @@ fn finish(outcome: Outcome, format: Format) -> u8 {
         Ok(answer) => {
             let code = u8::from(answer.says_no);
             match format {
-                Format::Text | Format::Csv => print(&answer.text, code),
+                Format::Text => print(&plain(&fitted(&answer.text), style().colour), code),
+                Format::Csv => print(&answer.text, code),
                 Format::Json => print(&lines(&answer.json), code),
             }
         }
@@ -148,11 +183,7 @@ fn report(failure: &Failure, format: Format) -> u8 {
     {
         return print(&lines(&glost_page::diagnostic::json(first)), code);
     }
-    let shown: Vec<String> = diagnostics
-        .iter()
-        .take(MOST_COMPLAINTS)
-        .map(glost_page::diagnostic::text)
-        .collect();
+    let shown: Vec<String> = diagnostics.iter().take(MOST_COMPLAINTS).map(complaint).collect();
     let mut text = shown.join("\n");
     if diagnostics.len() > MOST_COMPLAINTS {
         text.push_str(&format!(
@@ -166,7 +197,7 @@ fn report(failure: &Failure, format: Format) -> u8 {
 
 fn lines(json: &Value) -> String {
     serde_json::to_string_pretty(json)
-        .map(|text| text + "\n")
+        .map(|text| plain_json(&text).into_owned() + "\n")
         .unwrap_or_default()
 }
 
@@ -183,8 +214,14 @@ fn print(text: &str, code: u8) -> u8 {
     }
 }
 
-/// Prints to stderr; if even that is gone there is nobody to tell.
+/// Prints to stderr; if even that is gone there is nobody to tell. Whatever it tells of,
+/// no sign of it moves the cursor.
 pub(crate) fn complain(text: &str) {
+    complain_as_it_is(&plain(text, false));
+}
+
+/// As [`complain`], for lines of our own that renew themselves.
+pub(crate) fn complain_as_it_is(text: &str) {
     let _ = io::stderr().lock().write_all(text.as_bytes());
 }
 

@@ -21,6 +21,7 @@ impl crate::Question for Question {
     type Answer = Answer;
 
     fn from_words(words: &Words) -> Result<Question, Diagnostic> {
+        name_in_one_piece(words)?;
         let settings = words.list("setting").iter().map(|typed| Setting::parse(typed));
         Ok(Question {
             name: words.required("name")?.to_owned(),
@@ -42,6 +43,22 @@ impl crate::Question for Question {
             written: changed.written,
         })
     }
+}
+
+/// A name of several words that came as several looks like a value without `=`.
+fn name_in_one_piece(words: &Words) -> Result<(), Diagnostic> {
+    let settings = words.list("setting");
+    let of_name = settings.iter().take_while(|word| !word.contains('=')).count();
+    if of_name == 0 || of_name == settings.len() {
+        return Ok(());
+    }
+    let (more, rest) = settings.split_at(of_name);
+    let name = [&[words.required("name")?.to_owned()], more].concat().join(" ");
+    let rest: Vec<String> = rest.iter().map(|setting| format!("\"{setting}\"")).collect();
+    Err(
+        Diagnostic::error("bad-call", "a name of several words stands in quotes")
+            .help(format!("glost set \"{name}\" {}", rest.join(" "))),
+    )
 }
 
 /// The sort of thing that a call says it means.

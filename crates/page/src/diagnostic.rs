@@ -1,5 +1,6 @@
 //! Complaints as text and as JSON.
 
+use crate::layout;
 use glost_chemistry::diagnostic::{Diagnostic, Severity};
 use glost_desk::wire::Complaint;
 use serde_json::{Value, json};
@@ -23,21 +24,39 @@ pub fn text(diagnostic: &Diagnostic) -> String {
     text
 }
 
+/// A complaint as text for a terminal of this width: what is said is wrapped.
+pub fn wrapped(diagnostic: &Diagnostic) -> String {
+    let mut out = String::new();
+    for line in text(diagnostic).lines() {
+        let lead = ["error: ", "caution: ", "help: "]
+            .into_iter()
+            .find(|lead| line.starts_with(lead));
+        match lead {
+            Some(lead) => out.push_str(&layout::paragraph(line, lead.len())),
+            None => {
+                out.push_str(line);
+                out.push('\n');
+            }
+        }
+    }
+    out
+}
+
 /// The source line (or the part of a long one around the place) and a caret.
 fn excerpt(line: &str, column: usize, width: usize) -> String {
-    const BEFORE: usize = 50;
-    const SHOWN: usize = 74;
+    let shown_columns = layout::width().saturating_sub(6).max(20);
+    let most_before = shown_columns * 50 / 74;
     let signs: Vec<char> = line
         .chars()
         .map(|sign| if sign == '\t' || sign.is_control() { ' ' } else { sign })
         .collect();
     let at = column.saturating_sub(1).min(signs.len());
-    let start = if signs.len() > SHOWN {
-        at.saturating_sub(BEFORE)
+    let start = if signs.len() > shown_columns {
+        at.saturating_sub(most_before)
     } else {
         0
     };
-    let end = (start + SHOWN).min(signs.len());
+    let end = (start + shown_columns).min(signs.len());
     let shown: String = signs[start..end].iter().collect();
     let caret = width.min(end.saturating_sub(at).max(1));
     format!("    {shown}\n    {}{}\n", " ".repeat(at - start), "^".repeat(caret))

@@ -1,6 +1,6 @@
 //! A table of words and numbers that fits the terminal: cells wrap, nothing is cut.
 
-use crate::layout::WIDTH;
+use crate::layout;
 
 /// Narrower than this no column of words is made.
 const NARROWEST: usize = 7;
@@ -20,7 +20,7 @@ pub(crate) fn fitted(rows: &[Vec<String>], right: &[bool]) -> String {
             let mut line_shown = String::new();
             for ((lines, width), right) in wrapped.iter().zip(&widths).zip(right) {
                 let cell = lines.get(line).map_or("", String::as_str);
-                let padding = " ".repeat(width.saturating_sub(cell.chars().count()));
+                let padding = " ".repeat(width.saturating_sub(layout::columns(cell)));
                 let (before, after) = if *right {
                     (padding, String::new())
                 } else {
@@ -39,12 +39,12 @@ pub(crate) fn fitted(rows: &[Vec<String>], right: &[bool]) -> String {
 /// fits the terminal.
 fn widths(rows: &[Vec<String>], right: &[bool]) -> Vec<usize> {
     let mut widths: Vec<usize> = (0..right.len())
-        .map(|column| rows.iter().map(|row| row[column].chars().count()).max().unwrap_or(0))
+        .map(|column| rows.iter().map(|row| layout::columns(&row[column])).max().unwrap_or(0))
         .collect();
     let between = 2 * widths.len().saturating_sub(1);
     let words = |cell: &str| {
         cell.split_whitespace()
-            .map(|word| word.chars().count())
+            .map(layout::columns)
             .max()
             .unwrap_or(0)
     };
@@ -52,7 +52,7 @@ fn widths(rows: &[Vec<String>], right: &[bool]) -> Vec<usize> {
     let whole: Vec<usize> = (0..right.len())
         .map(|column| longest_word(column).max(NARROWEST))
         .collect();
-    while widths.iter().sum::<usize>() + between > WIDTH {
+    while widths.iter().sum::<usize>() + between > layout::width() {
         let widest = |least: &dyn Fn(usize) -> usize| {
             (0..widths.len())
                 .filter(|column| widths[*column] > least(*column))

@@ -1,7 +1,36 @@
-//! Tables and paragraphs for a terminal of 80 columns.
+//! Tables and paragraphs for a terminal: of 80 columns, unless it says otherwise.
+
+use std::borrow::Cow;
+use std::sync::atomic::{AtomicUsize, Ordering};
+
+use unicode_width::UnicodeWidthStr;
+
+/// The width that text output keeps to where nobody says another.
+pub const USUAL_WIDTH: usize = 80;
+/// Narrower than this no sentence reads, wider no line is found again.
+const WIDTHS: std::ops::RangeInclusive<usize> = 30..=200;
+/// A column of words isn't made narrower than this.
+const LEAST_WORDS: usize = 8;
+/// A word longer than this may be parted where a table is too wide: some scripts part
+/// anywhere.
+const LONGEST_WORD: usize = 12;
+
+static COLUMNS: AtomicUsize = AtomicUsize::new(USUAL_WIDTH);
+
+/// Says how wide the terminal is that text is laid out for: once, at the door.
+pub fn set_width(columns: usize) {
+    COLUMNS.store(columns.clamp(*WIDTHS.start(), *WIDTHS.end()), Ordering::Relaxed);
+}
 
 /// The width that text output keeps to.
-pub const WIDTH: usize = 80;
+pub fn width() -> usize {
+    COLUMNS.load(Ordering::Relaxed)
+}
+
+/// How many columns a text takes: letters of some scripts are two wide.
+pub fn columns(text: &str) -> usize {
+    UnicodeWidthStr::width(text)
+}
 
 /// Whether words may be set off; colour never carries a verdict alone.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -58,36 +87,82 @@ impl Table {
         self.rows.is_empty()
     }
 
-    /// The table as lines, two spaces between columns.
+    /// The table as lines, two spaces between columns; where it is wider than the
+    /// terminal, columns of words and heads are wrapped.
     pub fn text(&self) -> String {
         let rows = self.pointed();
-        let widths: Vec<usize> = (0..self.align.len())
-            .map(|column| {
-                rows.iter()
-                    .filter_map(|row| row.get(column))
-                    .map(|cell| cell.chars().count())
-                    .max()
-                    .unwrap_or(0)
-            })
-            .collect();
+        let widths = self.widths(&rows);
+        let whole = widths.iter().sum::<usize>() + 2 * widths.len().saturating_sub(1);
+        // Where nothing can be wrapped any more, columns move together.
+        let gap = if whole > width() { " " } else { "  " };
         let mut text = String::new();
         for row in &rows {
-            let mut line = String::new();
-            for ((cell, width), align) in row.iter().zip(&widths).zip(&self.align) {
-                if !line.is_empty() {
-                    line.push_str("  ");
-                }
-                let padding = " ".repeat(width.saturating_sub(cell.chars().count()));
-                match align {
-                    Align::Left => line.push_str(&format!("{cell}{padding}")),
-                    Align::Right | Align::Point => line.push_str(&format!("{padding}{cell}")),
-                }
+            let cells: Vec<Vec<String>> = row
+                .iter()
+                .zip(&widths)
+                .map(|(cell, width)| {
+                    if columns(cell) > *width {
+                        rewrap(cell, *width)
+                    } else {
+                        vec![cell.clone()]
+                    }
+                })
+                .collect();
+            let height = cells.iter().map(Vec::len).max().unwrap_or(0);
+            for index in 0..height {
+                let empty = String::new();
+                let line: Vec<&String> = cells.iter().map(|lines| lines.get(index).unwrap_or(&empty)).collect();
+                text.push_str(&self.line(&line, &widths, gap));
             }
-            text.push_str(line.trim_end());
-            text.push('\n');
+            if height == 0 {
+                text.push('\n');
+            }
         }
         text
     }
+
+    fn line(&self, cells: &[&String], widths: &[usize], gap: &str) -> String {
+        let mut line = String::new();
+        for (index, ((cell, width), align)) in cells.iter().zip(widths).zip(&self.align).enumerate() {
+            if index > 0 && !line.is_empty() {
+                line.push_str(gap);
+            }
+            let padding = " ".repeat(width.saturating_sub(columns(cell)));
+            match align {
+                Align::Left => line.push_str(&format!("{cell}{padding}")),
+                Align::Right | Align::Point => line.push_str(&format!("{padding}{cell}")),
+            }
+        }
+        format!("{}\n", line.trim_end())
+    }
+
+    /// The widths of the columns: as wide as their cells, narrower where that is too much.
+    fn widths(&self, rows: &[Vec<String>]) -> Vec<usize> {
+        let of = |column: usize, measure: fn(&str) -> usize| {
+            let cells = rows.iter().filter_map(move |row| row.get(column));
+            cells.map(|cell| measure(cell)).max().unwrap_or(0)
+        };
+        let all = 0..self.align.len();
+        let mut widths: Vec<usize> = all.clone().map(|column| of(column, columns)).collect();
+        // No column can be narrower than its longest word.
+        let least: Vec<usize> = all
+            .map(|column| of(column, longest_word).clamp(LEAST_WORDS, LONGEST_WORD))
+            .collect();
+        let between = 2 * widths.len().saturating_sub(1);
+        while widths.iter().sum::<usize>() + between > width() {
+            let widest = (0..widths.len())
+                .filter(|column| widths[*column] > least[*column])
+                .max_by_key(|column| widths[*column]);
+            let Some(widest) = widest else { break };
+            widths[widest] -= 1;
+        }
+        widths
+    }
+}
+
+/// The columns of the longest word in a text.
+fn longest_word(text: &str) -> usize {
+    words(text).iter().map(|word| columns(word)).max().unwrap_or(0)
 }
 
 /// Signs of a cell from its point on; `None` for what is no number.
@@ -152,8 +227,12 @@ pub fn paragraph(text: &str, indent: usize) -> String {
     let mut lines = Vec::new();
     let mut line = String::new();
     for word in &words(text) {
-        let room = if lines.is_empty() { WIDTH } else { WIDTH - indent };
-        if !line.is_empty() && line.chars().count() + 1 + word.chars().count() > room {
+        let room = if lines.is_empty() {
+            width()
+        } else {
+            width().saturating_sub(indent)
+        };
+        if !line.is_empty() && columns(&line) + 1 + columns(word) > room {
             lines.push(std::mem::take(&mut line));
         }
         if !line.is_empty() {
@@ -173,6 +252,30 @@ pub fn paragraph(text: &str, indent: usize) -> String {
     out
 }
 
+/// A text whose sentences fit the terminal: a line that is wider and no table's is wrapped
+/// under its own beginning.
+pub fn fitted(text: &str) -> Cow<'_, str> {
+    let is_too_wide = |line: &str| columns(line) > width();
+    let is_sentence = |line: &str| !line.trim().contains("  ");
+    if !text.lines().any(|line| is_too_wide(line) && is_sentence(line)) {
+        return Cow::Borrowed(text);
+    }
+    let mut out = String::with_capacity(text.len());
+    for line in text.split_inclusive('\n') {
+        if is_too_wide(line.trim_end()) && is_sentence(line) {
+            let indent = line.len() - line.trim_start_matches(' ').len();
+            for wrapped in rewrap(line, width().saturating_sub(indent)) {
+                out.push_str(&" ".repeat(indent));
+                out.push_str(&wrapped);
+                out.push('\n');
+            }
+        } else {
+            out.push_str(line);
+        }
+    }
+    Cow::Owned(out)
+}
+
 /// `Assumed:` with one sentence a line; nothing where there is nothing.
 pub fn assumed(sentences: &[String]) -> String {
     let mut text = String::new();
@@ -185,10 +288,10 @@ pub fn assumed(sentences: &[String]) -> String {
 
 /// A lead and a sentence wrapped beside it.
 pub fn indented(lead: &str, sentence: &str) -> String {
-    let indent = lead.chars().count();
+    let indent = columns(lead);
     let body = paragraph(sentence, 0);
     let mut text = String::new();
-    let narrow = rewrap(&body, WIDTH - indent);
+    let narrow = rewrap(&body, width().saturating_sub(indent));
     for (index, line) in narrow.iter().enumerate() {
         if index == 0 {
             text.push_str(lead);
@@ -203,27 +306,71 @@ pub fn indented(lead: &str, sentence: &str) -> String {
 
 fn rewrap(text: &str, width: usize) -> Vec<String> {
     let mut lines = vec![String::new()];
-    for word in &words(text) {
+    for word in words(text).iter().flat_map(|word| parted(word, width)) {
         let line = lines.last_mut();
         if let Some(line) = line {
             if line.is_empty() {
-                line.push_str(word);
+                line.push_str(&word);
                 continue;
             }
-            if line.chars().count() + 1 + word.chars().count() <= width {
+            if columns(line) + 1 + columns(&word) <= width {
                 line.push(' ');
-                line.push_str(word);
+                line.push_str(&word);
                 continue;
             }
         }
-        lines.push(word.clone());
+        lines.push(word);
     }
     lines
+}
+
+/// A word in pieces of this width where it has no blank and wide letters; a path or a
+/// command stays whole, so that it can be copied.
+fn parted(word: &str, width: usize) -> Vec<String> {
+    if columns(word) <= width || word.is_ascii() {
+        return vec![word.to_owned()];
+    }
+    let mut pieces = vec![String::new()];
+    for sign in word.chars() {
+        let full = pieces
+            .last()
+            .is_some_and(|piece| columns(piece) + columns(&sign.to_string()) > width);
+        if full {
+            pieces.push(String::new());
+        }
+        if let Some(piece) = pieces.last_mut() {
+            piece.push(sign);
+        }
+    }
+    pieces
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn wide_letters_take_two_columns() {
+        let mut table = Table::new(&[Align::Left, Align::Right]);
+        table.row(["釉薬", "1"]);
+        table.row(["silica", "10"]);
+        assert_eq!(table.text(), "釉薬     1\nsilica  10\n");
+    }
+
+    #[test]
+    fn a_table_too_wide_wraps_its_words() {
+        let mut table = Table::new(&[Align::Left, Align::Right, Align::Left]);
+        let words = "no bag says what is in it and nobody here has asked the one who sold it to us so far";
+        table.row(["name", "g", "what is known"]);
+        table.row(["bought clear", "100.0", words]);
+        let text = table.text();
+        assert!(text.lines().all(|line| columns(line) <= USUAL_WIDTH), "{text}");
+        assert_eq!(
+            text.split_whitespace().filter(|word| *word == "asked").count(),
+            1,
+            "{text}"
+        );
+    }
 
     #[test]
     fn a_number_is_not_parted_from_its_unit() {

@@ -10,6 +10,7 @@ pub mod layout;
 pub mod melt_words;
 pub mod number;
 pub mod over;
+pub mod plain;
 pub mod print;
 pub mod stress;
 pub mod words;

@@ -2,7 +2,7 @@
 
 use glost_core::tiles::blend::{BlendPlan, Shape};
 
-use crate::layout::WIDTH;
+use crate::layout;
 
 /// The codes of a plan as they lie; empty for one that has no shape, or is too
 /// wide for a screen. `mark` is what is shown for a tile, by its place.
@@ -20,7 +20,7 @@ pub(crate) fn map(shape: Shape, rows: &[usize], shares: &[&[f64]], mark: impl Fn
     let marks: Vec<String> = (0..count).map(mark).collect();
     let width = marks.iter().map(|mark| mark.chars().count()).max().unwrap_or(0) + 2;
     let longest = rows.iter().copied().max().unwrap_or(0);
-    if longest == 0 || longest * width > WIDTH - 2 {
+    if longest == 0 || longest * width > layout::width() - 2 {
         return String::new();
     }
     let mut text = String::new();

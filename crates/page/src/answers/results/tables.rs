@@ -2,7 +2,7 @@
 
 use glost_core::tiles::mixture::{Fitted, LogisticFit, NextTile, Term, Why};
 
-use crate::layout::{Align, Table, WIDTH, indented, paragraph};
+use crate::layout::{Align, Table, indented, paragraph, width};
 
 use glost_desk::results::Coefficients;
 
@@ -123,7 +123,7 @@ impl ResultsPage<'_> {
             table.row(shares.chain([expected(tile), self.because(tile).to_owned()]));
         }
         let table = table.text();
-        let fits = table.lines().all(|line| line.chars().count() <= WIDTH);
+        let fits = table.lines().all(|line| crate::layout::columns(line) <= width());
         let listed = || -> String {
             let line = |tile: &NextTile| {
                 format!(

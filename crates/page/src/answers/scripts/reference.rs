@@ -3,7 +3,7 @@
 use glost_desk::scripts::reference::{Answer, Entry, FormCard, KindCard, Reference};
 
 use crate::Shown;
-use crate::layout::{Style, WIDTH, indented, paragraph};
+use crate::layout::{Style, indented, paragraph, width};
 
 impl Shown for Answer {
     fn text(&self, style: Style) -> String {
@@ -60,7 +60,7 @@ fn shown(entries: &[&Entry]) -> String {
             .iter()
             .map(|entry| {
                 let line = format!("  {} -> {}", entry.signature, entry.returns);
-                line.chars().take(WIDTH).collect::<String>() + "\n"
+                line.chars().take(width()).collect::<String>() + "\n"
             })
             .collect()
     };

@@ -173,3 +173,23 @@ fn aims_that_cannot_be_meant() {
         insta::assert_snapshot!(format!("aim_{name}"), bench.screen(&arguments));
     }
 }
+
+#[test]
+fn limits_measured_on_own_glazes() {
+    let bench = bench();
+    insta::assert_snapshot!(
+        "limits_from_own_glazes",
+        bench.screen(&["script", "new", "limits", "ours", "--from", "Plain, Stone"])
+    );
+    let text = bench.run(&["script", "show", "limits/ours", "--text"]).stdout;
+    assert!(text.contains("source: \"own glazes, 2: Plain, Stone\""), "{text}");
+    assert!(text.contains("KNaO: [") && text.contains("cones: \"10\""), "{text}");
+    assert_eq!(bench.run(&["script", "test", "limits/ours"]).code, 0);
+    for name in ["Plain", "Stone"] {
+        let (code, answer) = json(&bench, &["check", name, "--script", "limits/ours"]);
+        assert_eq!((code, &answer["worst"]), (0, &"nothing found".into()), "{answer}");
+    }
+    let one = bench.run(&["script", "new", "limits", "one", "--from", "Plain"]);
+    assert_eq!(one.code, 2);
+    assert!(one.stderr.contains("one glaze gives no ranges"), "{}", one.stderr);
+}

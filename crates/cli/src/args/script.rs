@@ -29,6 +29,9 @@ pub(crate) enum ScriptCommand {
         kind: String,
         /// Its name
         name: String,
+        /// Own glazes that hold, for limits measured on them: "GLAZE, GLAZE"
+        #[arg(long, value_name = "GLAZES")]
+        from: Vec<String>,
     },
     /// Run the tests that scripts bring with them
     Test {

@@ -162,7 +162,7 @@ pub struct Answer {
     pub free: Vec<Oxide>,
     /// Sums that were asked for, whatever their split.
     #[serde(serialize_with = "by_name")]
-    #[schemars(with = "Vec<serde_json::Value>")]
+    #[schemars(with = "serde_json::Value")]
     pub sums: Vec<SumAsked>,
     /// Materials that can't be counted: nothing is known to stay of them.
     pub left_out: Vec<String>,

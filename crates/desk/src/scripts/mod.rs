@@ -3,6 +3,7 @@
 pub mod diff;
 pub mod difference;
 pub mod list;
+mod measured;
 pub mod new;
 pub mod packages;
 pub mod reference;

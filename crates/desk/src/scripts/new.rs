@@ -6,6 +6,7 @@ use glost_chemistry::diagnostic::{Diagnostic, suggestion};
 use glost_script::{Kind, template};
 use serde::Serialize;
 
+use super::measured;
 use crate::{Desk, Failure, Words};
 
 /// The longest name that is taken, in bytes.
@@ -18,6 +19,8 @@ pub struct Question {
     pub kind: Kind,
     /// Its name, without kind and ending.
     pub name: String,
+    /// Own glazes that limits are measured on; none: the usual beginning.
+    pub from: Vec<String>,
 }
 
 /// What was written.
@@ -50,8 +53,17 @@ impl crate::Question for Question {
                 .help(format!("one of {}", kinds.join(", ")))
                 .maybe_help(suggestion(word, kinds))
         })?;
+        let from = words.list("from").iter().flat_map(|names| names.split(','));
+        let from: Vec<String> = from.map(|name| name.trim().to_owned()).collect();
+        if !from.is_empty() && kind != Kind::LIMITS {
+            return Err(
+                Diagnostic::error("bad-option", "--from goes with limits: ranges are measured on glazes")
+                    .help("glost script new limits NAME --from \"GLAZE, GLAZE\""),
+            );
+        }
         Ok(Question {
             kind,
+            from,
             name: plain_name(kind, words.required("name")?)?,
         })
     }
@@ -59,10 +71,15 @@ impl crate::Question for Question {
     fn ask(&self, desk: &Desk) -> Result<Answer, Failure> {
         let book = super::book(desk)?;
         let Place { whole, path, shown } = self.place(desk);
+        let text = if self.from.is_empty() {
+            template(self.kind, &whole)
+        } else {
+            measured::script(desk, &self.from)?
+        };
         if let Some(folder) = path.parent() {
             glost_studio::make_folder(folder)?;
         }
-        glost_studio::create_new(&path, &template(self.kind, &whole))?;
+        glost_studio::create_new(&path, &text)?;
         let covered = book.store.find(&whole);
         Ok(Answer {
             covers_shipped: covered.is_ok_and(|known| known.name == whole && known.is_shipped()),

@@ -132,6 +132,12 @@ fn of_name(doubt: &Doubt) -> Option<String> {
             material,
             letter,
         } => format!("`{written}` read as {material}: no material of yours has the letter {letter}"),
+        Doubt::TakenAsOwn { written, material } => {
+            format!("`{written}` is taken as your own {material}")
+        }
+        Doubt::SeveralOwn(written) => {
+            format!("`{written}` may be several of your own materials")
+        }
         Doubt::SlipOfThePen { written, material } => {
             format!("`{written}` read as {material}: a slip of the pen?")
         }

@@ -153,6 +153,15 @@ pub enum Doubt {
         /// The letter.
         letter: String,
     },
+    /// The studio's own material whose name holds what is written.
+    TakenAsOwn {
+        /// As written.
+        written: String,
+        /// The own material.
+        material: String,
+    },
+    /// Several of the studio's own materials hold this name.
+    SeveralOwn(String),
     /// A slip of the pen.
     SlipOfThePen {
         /// As written.

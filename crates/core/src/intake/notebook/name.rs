@@ -121,7 +121,7 @@ pub(super) fn exact(written: &str, library: &Library) -> Option<Named> {
     if wanted.is_empty() {
         return None;
     }
-    if let Some(material) = library.find(written.trim()) {
+    if let Some(material) = library.find(written.trim()).filter(|found| !found.shipped) {
         return Some(Named::Known(material.clone(), Vec::new()));
     }
     let mut forms = vec![wanted.clone()];
@@ -160,8 +160,43 @@ pub(super) fn exact(written: &str, library: &Library) -> Option<Named> {
     }
 }
 
+/// The studio's own material where a page's name would be a shipped one's: the own
+/// one whose name contains it; two candidates are a doubt.
+fn own_of_that_name(form: &str, library: &Library) -> Option<Named> {
+    let holds = |name: &str| folded(name).split([' ', ',', '-']).collect::<Vec<_>>().join(" ");
+    // Calcined is another material: it is meant only where it is written.
+    let calcined = |name: &str| name.contains("calcined");
+    let contains = |name: &str| {
+        let name = holds(name);
+        format!(" {name} ").contains(&format!(" {form} ")) && calcined(&name) == calcined(form)
+    };
+    let own: Vec<&Arc<Material>> = library
+        .iter()
+        .filter(|material| !material.shipped && contains(&material.name))
+        .collect();
+    match own.as_slice() {
+        [] => None,
+        [only] => Some(Named::Known(
+            (*only).clone(),
+            vec![Doubt::TakenAsOwn {
+                written: form.to_owned(),
+                material: only.name.clone(),
+            }],
+        )),
+        several => Some(Named::Unknown {
+            doubt: Doubt::SeveralOwn(form.to_owned()),
+            suggestions: several.iter().map(|material| material.name.clone()).collect(),
+        }),
+    }
+}
+
 fn looked_up(form: &str, library: &Library) -> Option<Named> {
     if let Some(material) = library.find(form) {
+        if material.shipped
+            && let Some(own) = own_of_that_name(form, library)
+        {
+            return Some(own);
+        }
         return Some(Named::Known(material.clone(), Vec::new()));
     }
     let nickname = NICKNAMES.iter().find(|nickname| nickname.word == form)?;

@@ -131,7 +131,7 @@ fn too_many(count: usize) -> Diagnostic {
 
 fn script(question: &Question, desk: &Desk, book: &Rulebook) -> Result<Arc<Script>, Failure> {
     if let Some(name) = &question.script {
-        return Ok(book.script(desk.workplace(), name)?);
+        return book.script(desk.workplace(), name);
     }
     let name = format!("blend/{}", question.kind);
     let why = match book.store.find(&name) {

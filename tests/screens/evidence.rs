@@ -247,3 +247,178 @@ fn calendars_that_cannot_be_written() {
     assert!(!bench.path().join("nothing.ics").exists());
     insta::assert_snapshot!(told);
 }
+
+/// A saved ladder on a bought powder, noted: 0, 3, 6, 9 % silica.
+fn ladder() -> Bench {
+    let bench = studio("");
+    let saved = bench.run_in(
+        "studio",
+        &[
+            "blend",
+            "series",
+            "bought clear",
+            "--add",
+            "silica 0, 3, 6, 9 %",
+            "--save",
+            "lad",
+        ],
+    );
+    assert_eq!(saved.code, 0, "{}", saved.stderr);
+    for (tile, crazed) in [
+        ("lad/A1", "5/5"),
+        ("lad/A2", "3/5"),
+        ("lad/A3", "0/5"),
+        ("lad/A4", "0/5"),
+    ] {
+        let noted = bench.run_in(
+            "studio",
+            &[
+                "note",
+                "--tile",
+                tile,
+                "--clay",
+                "white earthenware",
+                "--firing",
+                "6",
+                "--age",
+                "30d",
+                "--crazed",
+                crazed,
+            ],
+        );
+        assert_eq!(noted.code, 0, "{}", noted.stderr);
+    }
+    bench
+}
+
+/// A step that has no file is asked about by its name, and the noted tile is that step.
+#[test]
+fn a_step_of_a_ladder_without_a_file_is_a_glaze_that_fits_or_not() {
+    let bench = ladder();
+    let fit = |name: &str| json(&bench, &["fit", name, "--clay", "white earthenware", "--firing", "6"]);
+    let tile = fit("bought clear + 3 % silica");
+    assert_eq!(
+        (&tile["pieces"], &tile["crazed"], &tile["zone_craze"]),
+        (&5.into(), &3.into(), &"crazes".into())
+    );
+    for key in ["p_craze", "p_shiver", "window"] {
+        assert_eq!(tile[key], fit("lad/A2")[key], "{key}");
+    }
+    // Between tiles nobody made one: the ladder speaks for it.
+    let between = fit("bought clear + 7.5 % silica");
+    assert_eq!(between["pieces"], 0);
+    let chance = |fit: &serde_json::Value| fit["p_craze"].as_f64().unwrap();
+    assert!(chance(&between) < chance(&fit("bought clear + 6 % silica")));
+    let words = bench.screen(&[
+        "fit",
+        "bought clear + 6 % silica",
+        "--clay",
+        "white earthenware",
+        "--firing",
+        "6",
+        "--studio",
+        "studio",
+    ]);
+    insta::assert_snapshot!(words);
+}
+
+#[test]
+fn a_ladder_is_drawn_as_tiles_in_a_row_and_the_line_by_age() {
+    let bench = ladder();
+    let fit = [
+        "fit",
+        "bought clear",
+        "--clay",
+        "white earthenware",
+        "--firing",
+        "6",
+        "--studio",
+        "studio",
+    ];
+    let drawn = |arguments: &[&str], file: &str| {
+        let ran = bench.run(&[arguments, &["--page", file]].concat());
+        assert!(ran.code < 2, "{}", ran.stderr);
+        std::fs::read_to_string(bench.path().join(file)).unwrap()
+    };
+    for file in ["fit.svg", "fit.html"] {
+        let fit = drawn(&fit, file);
+        for words in [
+            "bought clear with silica",
+            "+ 3 %",
+            ">crazed<",
+            ">held<",
+            "3 of 5",
+            "30 days",
+        ] {
+            assert!(fit.contains(words), "{file}: {words}");
+        }
+        assert!(fit.contains("Where crazing starts, by the age of the pieces"), "{file}");
+    }
+    let results = drawn(
+        &["results", "lad", "--grade", "crazed", "--studio", "studio"],
+        "results.svg",
+    );
+    for words in ["A2: + 3 %", "3 of 5", ">held<"] {
+        assert!(results.contains(words), "{words}");
+    }
+}
+
+/// A powder of which nothing is told stands on the line all the same.
+#[test]
+fn the_line_by_age_places_unknown_powders_by_their_chance() {
+    let bench = ladder();
+    bench.file(
+        "bag.yaml",
+        "materials:\n  - { name: 'bought clear, lot 4', kind: powder, analysis: unknown, source: bag }\n",
+    );
+    let ran = bench.run(&[
+        "fit",
+        "bought clear",
+        "--clay",
+        "white earthenware",
+        "--firing",
+        "6",
+        "--studio",
+        "studio",
+        "--materials",
+        "bag.yaml",
+        "--page",
+        "unknown.svg",
+    ]);
+    assert!(ran.code < 2, "{}", ran.stderr);
+    let drawn = std::fs::read_to_string(bench.path().join("unknown.svg")).unwrap();
+    assert!(drawn.contains("(bought clear)") && drawn.contains("same chance of crazing"));
+}
+
+/// What a notebook is told wrongly is refused with the nearest right thing.
+#[test]
+fn bad_input_about_pieces() {
+    let bench = studio(NOTES);
+    let mut told = String::new();
+    for call in [
+        &["note", "Honeyjar amber", "--crazed", "6/5"][..],
+        &["note", "Honeyjar amber", "--crazed", "2/5", "--shivered", "7/5"],
+        &["note", "Honeyjar amber", "--grade", "gloss=7"],
+        &["note", "--again", "1", "--on", "2025-01-01", "--crazed", "0/10"],
+        &["notes", "--lot", "K99"],
+        &["note", "--void", "99"],
+        &["results", "gone", "--grade", "crazed"],
+        &["fit", "Honeyjar amber", "--firing", "con 6"],
+        &["fit", "bought claer + 3 % silica", "--clay", "white earthenware"],
+        &["fit", "bought clear + 3 % silca", "--clay", "white earthenware"],
+        &[
+            "blend",
+            "series",
+            "bought clear",
+            "--add",
+            "silica 0, 3 %",
+            "--add",
+            "kaolin 0, 3 %",
+        ],
+    ] {
+        let screen = bench.screen(&[call, &["--studio", "studio"]].concat());
+        assert!(screen.contains("--- exit 2"), "{screen}");
+        told.push_str(&screen);
+    }
+    insta::assert_snapshot!(told);
+}

@@ -6,7 +6,7 @@ use glost_chemistry::glaze::{USES, Use};
 use glost_core::evidence::notes::rate_below_percent;
 use glost_core::evidence::ware::Clay;
 use glost_core::evidence::window::{
-    Asking, Band90, Candidate, Edge, EvidenceLine, FitAnswer, Known, LookAgain, Tested, fit,
+    Asking, Band90, Candidate, Edge, EvidenceLine, FitAnswer, Known, LineByAge, LookAgain, Tested, fit, line_by_age,
 };
 use glost_studio::FoundGlaze;
 use std::collections::BTreeMap;
@@ -92,6 +92,8 @@ pub struct Answer {
     pub comparing_plus_minus_90: f64,
     /// What it shows that none of its pieces crazed, where some were looked at.
     pub none_of: Option<NoneOf>,
+    /// The line as it falls with age, for the picture.
+    pub by_age: Option<LineByAge>,
     /// Where the picture goes.
     pub page: Option<PageFile>,
 }
@@ -101,6 +103,7 @@ impl Answer {
         Answer {
             comparing_plus_minus_90: DEVIATIONS_FOR_90_PERCENT * fit.belief.shown_sd,
             none_of: none_of(&fit),
+            by_age: page.as_ref().map(|_| line_by_age(&fit.window)),
             fit,
             page,
         }

@@ -19,7 +19,7 @@ use glost_chemistry::diagnostic::Diagnostic;
 pub(crate) use glost_desk::label::paper;
 use layout::Style;
 use print::Printed;
-pub(crate) use print::{face, flow, qr, ruled};
+pub(crate) use print::{face, flow, qr, ruled, strip};
 pub use print::{sheet, svg};
 
 /// An answer that a person can read.

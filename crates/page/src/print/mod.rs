@@ -9,6 +9,7 @@ pub(crate) mod label_sheet;
 pub mod qr;
 pub(crate) mod ruled;
 pub mod sheet;
+pub(crate) mod strip;
 pub mod svg;
 pub(crate) mod ticket_sheet;
 

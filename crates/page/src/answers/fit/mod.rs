@@ -1,5 +1,6 @@
 //! `glost fit`.
 
+mod by_age;
 mod picture;
 mod placed;
 mod ruler;
@@ -7,7 +8,7 @@ mod sentences;
 
 use glost_chemistry::diagnostic::Diagnostic;
 use glost_core::evidence::notes::age_words;
-use glost_core::evidence::window::{EvidenceLine, FitAnswer, WhyNot};
+use glost_core::evidence::window::{EvidenceLine, FitAnswer, LineByAge, WhyNot};
 use glost_desk::fit::{Answer, NoneOf};
 
 use crate::Shown;
@@ -51,6 +52,7 @@ struct FitPage<'a> {
     /// For comparing the glaze with others, 1e-6/K, 90 %.
     comparing: f64,
     none_of: Option<NoneOf>,
+    by_age: Option<&'a LineByAge>,
 }
 
 impl<'a> FitPage<'a> {
@@ -59,6 +61,7 @@ impl<'a> FitPage<'a> {
             answer: &answer.fit,
             comparing: answer.comparing_plus_minus_90,
             none_of: answer.none_of,
+            by_age: answer.by_age.as_ref().filter(|by_age| !by_age.looks.is_empty()),
         }
     }
 }

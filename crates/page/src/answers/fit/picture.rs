@@ -6,11 +6,12 @@ use glost_desk::PageFormat;
 use crate::flow::Flow;
 use crate::number;
 use crate::sheet::{Pages, Setting};
+use crate::strip::{self, STRIP_HEIGHT};
 use crate::svg::{Anchor, Colour, Paint, Svg, Weight, largest_size};
 use crate::words::fit_said::fit_said;
 
-use super::FitPage;
 use super::placed::{Did, Placed, Scale};
+use super::{FitPage, by_age};
 
 /// Millimetres: the drawing, the ruler in it, one row.
 const WIDTH: f64 = 186.0;
@@ -52,6 +53,12 @@ impl FitPage<'_> {
         if let Some(scale) = self.scale() {
             flow.picture(height(&scale), |svg| draw(svg, &scale));
         }
+        for (title, tiles) in self.ladders() {
+            flow.picture(STRIP_HEIGHT, |svg| strip::draw(svg, WIDTH, &title, &tiles));
+        }
+        if let Some(by_age) = self.by_age {
+            flow.picture(by_age::HEIGHT, |svg| self.line_by_age(svg, by_age));
+        }
         let disagree = answer.evidence.contradictions.iter();
         let disagree: Vec<String> = disagree
             .map(|said| format!("These disagree: {}.", fit_said(said)))
@@ -68,7 +75,10 @@ impl FitPage<'_> {
         let title = format!("{} on {}", answer.glaze, answer.clay);
         let scale = self.scale();
         let below = scale.as_ref().map_or(10.0, height);
-        let mut svg = Svg::new(WIDTH, HEADING + below);
+        let ladders = self.ladders();
+        let strips = STRIP_HEIGHT * ladders.len() as f64;
+        let with_age = self.by_age.map_or(0.0, |_| by_age::HEIGHT);
+        let mut svg = Svg::new(WIDTH, HEADING + below + strips + with_age);
         let size = largest_size(&title, WIDTH - 4.0, 5.0, Weight::Bold);
         svg.bold_text(2.0, 7.0, size, Anchor::Start, &title);
         svg.moved(0.0, HEADING, |svg| match &scale {
@@ -81,6 +91,14 @@ impl FitPage<'_> {
                 "Nobody tells an expansion: there is nothing to place.",
             ),
         });
+        let mut top = HEADING + below;
+        for (title, tiles) in &ladders {
+            svg.moved(2.0, top, |svg| strip::draw(svg, WIDTH - 2.0, title, tiles));
+            top += STRIP_HEIGHT;
+        }
+        if let Some(by_age) = self.by_age {
+            svg.moved(2.0, top, |svg| self.line_by_age(svg, by_age));
+        }
         svg.finish()
     }
 }

@@ -94,7 +94,7 @@ impl FitPage<'_> {
     }
 }
 
-fn named(witness: &Witness) -> String {
+pub(super) fn named(witness: &Witness) -> String {
     match (&witness.step, &witness.version) {
         (Some(_), _) => step_words(&witness.glaze, witness.step.as_ref()),
         (None, Some(version)) => format!("{} {version}", witness.glaze),

@@ -2,7 +2,7 @@
 
 use glost_chemistry::glass::FIRED_GLAZE_PLUS_MINUS_90;
 use glost_core::evidence::notes::age_words;
-use glost_core::evidence::window::{Edge, Known, LADDER_PERCENT, Zone};
+use glost_core::evidence::window::{Edge, Known, LADDER_PERCENT, Zone, step_of_name};
 
 use super::FitPage;
 
@@ -133,6 +133,11 @@ impl FitPage<'_> {
                     answer.glaze, believed.belief.mean, expansion.model
                 ));
             }
+            (_, Known::Printed) if answer.evidence.place.slope.is_some() => said.push(format!(
+                "{} counts as {:.1} x 1e-6/K: what is printed on the bag, less what its addition takes off; +/- \
+                 {comparing:.1} for comparing it with others.",
+                answer.glaze, believed.belief.mean
+            )),
             (_, Known::Printed) => said.push(format!(
                 "{} has {:.1} x 1e-6/K printed on its bag, +/- {comparing:.1} for comparing it with others.",
                 answer.glaze, believed.belief.mean
@@ -301,11 +306,13 @@ impl FitPage<'_> {
             Known::Computed => "",
             _ => "a glaze that the clay's maker recommends for it; ",
         };
+        // A step of a ladder goes on from its base.
+        let base = step_of_name(&answer.glaze).map_or(answer.glaze.as_str(), |(base, _)| base);
         format!(
             "Against crazing, in this order: {first}a hotter or longer glaze firing; a harder biscuit; a thinner coat; then a \
              ladder of + {steps} % silica, which usually stops it{known}: glost blend series \"{}\" --add \"silica {steps} %\" \
              --save NAME; its tiles, noted, count here.",
-            answer.glaze
+            base
         )
     }
 }

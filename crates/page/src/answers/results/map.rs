@@ -1,10 +1,12 @@
 //! The fitted surface as a drawing: lines of equal height over a triangle, a curve with its
 //! band between two ends, with the tiles and the best blend on it.
 
-use glost_core::tiles::mixture::{CurvePoint, Learned, OfThree, Outcomes, contours, curve, round_levels};
+use glost_core::tiles::mixture::{CurvePoint, Fault, Learned, OfThree, Outcomes, contours, curve, round_levels};
 
+use crate::number;
 use crate::paper::COMMON_WIDTH_MM;
 use crate::sheet::{Pages, Setting};
+use crate::strip::{self, STRIP_HEIGHT, StripTile};
 use crate::svg::{Anchor, Colour, Paint, Svg, Weight, largest_size, wrapped};
 
 use crate::words::results::ResultsPage;
@@ -239,8 +241,16 @@ impl ResultsPage<'_> {
         let (low, high) = (low - room, high + room);
         let x = |share: f64| left + width * share;
         let y = |value: f64| top + height * (1.0 - ((value - low) / (high - low)).clamp(0.0, 1.0));
-        let mut drawing = Svg::new(COMMON_WIDTH_MM, top + height + 18.0 + FOOT_MM);
+        let strip = self.strip();
+        let below = strip.as_ref().map_or(0.0, |_| STRIP_HEIGHT);
+        let mut drawing = Svg::new(COMMON_WIDTH_MM, top + height + 18.0 + FOOT_MM + below);
         self.head(&mut drawing);
+        if let Some(tiles) = &strip {
+            let title = format!("From {} to {}", self.ends[0], self.ends[1]);
+            drawing.moved(1.0, top + height + 18.0 + FOOT_MM, |svg| {
+                strip::draw(svg, COMMON_WIDTH_MM - 2.0, &title, tiles);
+            });
+        }
         let banded: Vec<(&CurvePoint, (f64, f64))> =
             points.iter().filter_map(|point| Some((point, point.band?))).collect();
         let mut around: Vec<(f64, f64)> = banded.iter().map(|(point, band)| (x(point.share), y(band.1))).collect();
@@ -296,6 +306,28 @@ impl ResultsPage<'_> {
         lines.extend(self.signs());
         self.foot(&mut drawing, top + height + 16.0, &lines);
         drawing.finish()
+    }
+}
+
+impl ResultsPage<'_> {
+    /// A ladder's tiles in a row, lowest addition first.
+    fn strip(&self) -> Option<Vec<StripTile>> {
+        let lesson = self.ladder()?;
+        let (Outcomes::Counts(counted), Some(Fault::Crazed)) = (&self.outcomes, Fault::of(&self.value)) else {
+            return None;
+        };
+        let mut tiles: Vec<(f64, StripTile)> = Vec::new();
+        for (place, (rung, counts)) in lesson.rungs.iter().zip(counted).enumerate() {
+            let added = number::plain((1e6 * rung.percent).round() / 1e6);
+            let tile = StripTile {
+                added: format!("{}: + {added} %", self.name(place)),
+                crazed: Some(counts.yes > 0.0),
+                seen: vec![format!("{} of {}", counts.yes, counts.of)],
+            };
+            tiles.push((rung.percent, tile));
+        }
+        tiles.sort_by(|one, other| one.0.total_cmp(&other.0));
+        Some(tiles.into_iter().map(|(_, tile)| tile).collect())
     }
 }
 

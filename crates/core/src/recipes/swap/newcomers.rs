@@ -32,7 +32,7 @@ const OPACIFYING: [Oxide; 4] = [Oxide::SnO2, Oxide::ZrO2, Oxide::TiO2, Oxide::Ce
 /// wt % of opacifying oxides in the fired material from which it counts as an opacifier.
 const OPACIFIER_FROM_PERCENT: f64 = 25.0;
 
-/// The materials that may come in: to be had, whole chemistry known, harmless
+/// The materials that may come in: to be had, whole chemistry known, without_hazard
 /// to handle, no textbook or ready-made ones, lithium only where there is some;
 /// colourants, stains and opacifiers only for one that is missing.
 pub fn allowed(
@@ -45,7 +45,7 @@ pub fn allowed(
     // A missing lithium mineral may be made up for by a lithium salt; what harms in it is said.
     let lithium_missing = missing.iter().any(|material| is_of_lithium(material));
     to_be_had(library, shipped_may_come)
-        .filter(|material| harmless(material) || lithium_missing && is_of_lithium(material))
+        .filter(|material| without_hazard(material) || lithium_missing && is_of_lithium(material))
         .filter(|material| !missing.iter().any(|out| out.name == material.name) && !glaze.holds(material))
         .filter(|material| colours_missing || !colours_or_opacifies(material))
         .filter(|material| fluorine_percent(material) < FLUORIDE_FROM_PERCENT || fluorine_missing(missing))
@@ -58,7 +58,7 @@ pub fn allowed(
 /// [`allowed`], colourants, opacifiers and lithium where the target asks for them.
 pub fn allowed_for_target(target: &ChemistryDistance, library: &Library, shipped_may_come: bool) -> Vec<Arc<Material>> {
     to_be_had(library, shipped_may_come)
-        .filter(|material| harmless(material))
+        .filter(|material| without_hazard(material))
         .filter(|material| {
             !colours_or_opacifies(material) || main_oxide(material).is_some_and(|oxide| asks_for(target, oxide))
         })
@@ -68,7 +68,7 @@ pub fn allowed_for_target(target: &ChemistryDistance, library: &Library, shipped
         .collect()
 }
 
-fn harmless(material: &Material) -> bool {
+fn without_hazard(material: &Material) -> bool {
     !material.soluble && !material.toxic
 }
 

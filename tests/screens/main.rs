@@ -17,6 +17,7 @@ mod fit;
 mod fit_aims;
 mod judged;
 mod kiln;
+mod lsp;
 mod made_up;
 mod manners;
 mod notes;

@@ -10,6 +10,7 @@ mod commands;
 mod door;
 mod help;
 mod lines;
+mod lsp;
 mod outcome;
 mod typed;
 

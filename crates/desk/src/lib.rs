@@ -12,6 +12,7 @@ pub mod booked;
 pub mod clay;
 mod desk;
 pub mod due;
+pub mod editor;
 pub mod export;
 mod failure;
 mod file_schemas;

@@ -42,12 +42,7 @@ fn widths(rows: &[Vec<String>], right: &[bool]) -> Vec<usize> {
         .map(|column| rows.iter().map(|row| layout::columns(&row[column])).max().unwrap_or(0))
         .collect();
     let between = 2 * widths.len().saturating_sub(1);
-    let words = |cell: &str| {
-        cell.split_whitespace()
-            .map(layout::columns)
-            .max()
-            .unwrap_or(0)
-    };
+    let words = |cell: &str| cell.split_whitespace().map(layout::columns).max().unwrap_or(0);
     let longest_word = |column: usize| rows.iter().map(|row| words(&row[column])).max().unwrap_or(0);
     let whole: Vec<usize> = (0..right.len())
         .map(|column| longest_word(column).max(NARROWEST))

@@ -74,6 +74,12 @@ pub(crate) enum ScriptCommand {
         /// The folder
         package: String,
     },
+    /// Help an editor with scripts and the studio's files: a language server on stdio
+    Lsp {
+        /// Said by some editors; there is no other way
+        #[arg(long, hide = true)]
+        stdio: bool,
+    },
     /// Everything that a script may use
     Reference {
         /// Write definitions for editors into this folder instead

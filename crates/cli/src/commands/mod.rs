@@ -14,6 +14,7 @@ use glost_page::layout::Style;
 
 use crate::args::{Arguments, Command, Common, Format, ScriptCommand, ScriptOptions};
 use crate::door;
+use crate::lsp;
 use crate::outcome::Outcome;
 
 pub(crate) fn run(arguments: &Arguments, words: &Words, style: Style) -> Outcome {
@@ -106,6 +107,7 @@ fn script(options: &ScriptOptions, words: &Words, common: &Common, style: Style)
         ScriptCommand::Update { .. } => packages::run("update", words, common, style),
         ScriptCommand::Remove { .. } => packages::run("remove", words, common, style),
         ScriptCommand::Pack { .. } => packages::run("pack", words, common, style),
+        ScriptCommand::Lsp { .. } => lsp::run(common),
         ScriptCommand::Reference { .. } => door::answer::<scripts::reference::Question>(words, common, style),
     }
 }

@@ -16,6 +16,9 @@ use std::sync::Arc;
 mod machine;
 #[cfg(debug_assertions)]
 mod stopping;
+mod unsaved;
+
+pub use unsaved::Unsaved;
 
 /// What a name stands for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

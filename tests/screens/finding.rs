@@ -160,7 +160,7 @@ fn every_table_comes_as_csv() {
         (vec!["cost", "lamplight clear"], "material,percent_of_dry", "whiting"),
         (vec!["batches"], "", "Lamplight clear"),
         (vec!["notes"], "line,id,on", "Lamplight clear"),
-        (vec!["due"], "on,overdue", "Lamplight clear"),
+        (vec!["due"], "uid,on,overdue", "Lamplight clear"),
         (vec!["affected", "--out", "whiting"], "glaze,", "Lamplight clear"),
         (
             vec!["compare", "lamplight clear", "highfell clear"],

@@ -1,6 +1,7 @@
 //! The door between the terminal and the desk: what was typed goes in as words,
 //! the answer comes back and is shown.
 
+use std::io::IsTerminal;
 use std::path::PathBuf;
 use std::sync::{Mutex, OnceLock, PoisonError};
 use std::time::{Duration, Instant};
@@ -126,6 +127,7 @@ fn shown<A: glost_desk::Answer + Shown>(answer: &A, format: Format, style: Style
         return Ok(Answer::yes(csv.rows, Value::Null));
     }
     // Only what is printed is made: a notebook of years is large both ways.
+    let verbatim = printed.instead.is_some() || answer.is_verbatim();
     let (text, json) = if format == Format::Json {
         let mut json = json(answer)?;
         for (key, value) in printed.json {
@@ -140,6 +142,7 @@ fn shown<A: glost_desk::Answer + Shown>(answer: &A, format: Format, style: Style
     };
     Ok(Answer {
         text,
+        verbatim,
         says_no: answer.says_no(),
         json,
     })
@@ -165,8 +168,11 @@ pub(crate) fn open_to_mend(common: &Common) -> Result<Desk, Failure> {
 /// Work longer than this tells how far it is, and then as often.
 const QUIET: Duration = Duration::from_secs(1);
 
-/// Says now and then how far long work is.
+/// Says now and then how far long work is, to whoever watches.
 fn progress(done: usize, all: usize) {
+    if !std::io::stderr().is_terminal() {
+        return;
+    }
     static SINCE: OnceLock<Mutex<Instant>> = OnceLock::new();
     let since = SINCE.get_or_init(|| Mutex::new(Instant::now()));
     let mut told = since.lock().unwrap_or_else(PoisonError::into_inner);

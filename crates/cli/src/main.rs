@@ -167,6 +167,7 @@ fn finish(outcome: Outcome, format: Format) -> u8 {
         Ok(answer) => {
             let code = u8::from(answer.says_no);
             match format {
+                Format::Text if answer.verbatim => print(&plain(&answer.text, style().colour), code),
                 Format::Text => print(&plain(&fitted(&answer.text), style().colour), code),
                 Format::Csv => print(&answer.text, code),
                 Format::Json => print(&lines(&answer.json), code),

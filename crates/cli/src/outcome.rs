@@ -8,6 +8,8 @@ use serde_json::Value;
 #[derive(Debug)]
 pub(crate) struct Answer {
     pub(crate) text: String,
+    /// The text is a page, a script or a schema: not a sign of it is moved.
+    pub(crate) verbatim: bool,
     pub(crate) json: Value,
     /// The answer is no: exit 1.
     pub(crate) says_no: bool,
@@ -17,6 +19,7 @@ impl Answer {
     pub(crate) fn yes(text: String, json: Value) -> Answer {
         Answer {
             text,
+            verbatim: false,
             json,
             says_no: false,
         }

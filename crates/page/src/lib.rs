@@ -36,6 +36,11 @@ pub trait Shown {
         Ok(Printed::default())
     }
 
+    /// Whether the text is something to be kept as it is: a script, a schema.
+    fn is_verbatim(&self) -> bool {
+        false
+    }
+
     /// For a spreadsheet, where it has rows.
     fn csv(&self) -> Option<Csv> {
         None

@@ -6,6 +6,10 @@ use crate::Shown;
 use crate::layout::{Style, indented};
 
 impl Shown for Answer {
+    fn is_verbatim(&self) -> bool {
+        matches!(self, Answer::Schema(_))
+    }
+
     fn text(&self, _: Style) -> String {
         match self {
             Answer::Schema(schema) => format!("{schema:#}\n"),

@@ -79,6 +79,10 @@ fn broken_text(broken: &[BrokenCard]) -> String {
 }
 
 impl Shown for show::Answer {
+    fn is_verbatim(&self) -> bool {
+        matches!(self, show::Answer::Text { .. })
+    }
+
     fn text(&self, style: Style) -> String {
         match self {
             show::Answer::Card(card) => show_text(card, style),

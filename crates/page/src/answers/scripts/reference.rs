@@ -6,6 +6,10 @@ use crate::Shown;
 use crate::layout::{Style, indented, paragraph, width};
 
 impl Shown for Answer {
+    fn is_verbatim(&self) -> bool {
+        true
+    }
+
     fn text(&self, style: Style) -> String {
         match self {
             Answer::Reference(reference) => whole(reference, style),

@@ -396,3 +396,4 @@ fn a_reader_who_goes_away_is_no_error() {
     assert_eq!(output.status.code(), Some(0));
     assert_eq!(String::from_utf8_lossy(&output.stderr), "");
 }
+screen!(unity_by_hand, Bench::empty(), "unity", "Lamplight clear", "--steps");

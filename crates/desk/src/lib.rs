@@ -35,6 +35,7 @@ pub mod add;
 pub mod adjust;
 pub mod affected;
 pub mod batches;
+pub mod by_hand;
 pub mod check;
 pub mod compare;
 pub mod convert;

@@ -7,6 +7,7 @@ use glost_chemistry::oxides::{Oxide, OxideMoles};
 use glost_studio::FoundGlaze;
 use serde::{Serialize, Serializer};
 
+use crate::by_hand::UnitySteps;
 use crate::wire::Amounts;
 use crate::{Desk, Failure, Said, Words, trouble};
 
@@ -22,6 +23,8 @@ pub struct Question {
     pub additions: Additions,
     /// The expansion model to show instead of the usual ones.
     pub model: Option<ExpansionModel>,
+    /// Whether the sum is shown as one does it by hand.
+    pub steps: bool,
 }
 
 impl crate::Question for Question {
@@ -31,6 +34,7 @@ impl crate::Question for Question {
         Ok(Question {
             model: words.text("model").map(model).transpose()?,
             glaze: words.required("glaze")?.to_owned(),
+            steps: words.flag("steps"),
             additions: words.choice("additions", (ADDITIONS, Additions::In), &[("out", Additions::Out)])?,
         })
     }
@@ -42,6 +46,7 @@ impl crate::Question for Question {
             Analysis::of(&found.glaze, fluxes, self.additions).map_err(|bad| trouble::no_analysis(&found, &bad))?;
         Ok(Answer {
             additions: self.additions,
+            steps: self.steps.then(|| UnitySteps::of(&found.glaze, fluxes, self.additions)),
             expansions: expansions(&analysis, self.model),
             own_fluxes: (fluxes.oxides() != FluxList::default().oxides()).then(|| fluxes.oxides().to_vec()),
             iron: fluxes.iron(),
@@ -138,6 +143,8 @@ pub struct Answer {
     pub as_feo: Option<OxideMoles>,
     /// What the expansion models say, the default first.
     pub expansions: Vec<Expansion>,
+    /// The sum as one does it by hand, where it is asked for.
+    pub steps: Option<UnitySteps>,
 }
 
 /// What is said of a unity formula.
@@ -239,6 +246,8 @@ struct AnswerJson<'a> {
     bands: BandsJson,
     expansion: Vec<ExpansionJson<'a>>,
     assumptions: Vec<Said>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    steps: Option<&'a UnitySteps>,
 }
 
 fn expansion(expansion: &Expansion) -> ExpansionJson<'_> {
@@ -275,6 +284,7 @@ impl Serialize for Answer {
             },
             expansion: self.expansions.iter().map(expansion).collect(),
             assumptions: self.assumptions(),
+            steps: self.steps.as_ref(),
         }
         .serialize(to)
     }

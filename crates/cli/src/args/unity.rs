@@ -13,4 +13,7 @@ pub(crate) struct UnityOptions {
     /// historical one (English & Turner, Winkelmann & Schott, Mayer & Havas)
     #[arg(long, value_name = "MODEL")]
     pub(crate) model: Option<String>,
+    /// Show the sum as one does it by hand
+    #[arg(long)]
+    pub(crate) steps: bool,
 }

@@ -6,6 +6,7 @@ mod affected;
 mod bag;
 mod batches;
 mod blend;
+mod by_hand;
 mod check;
 mod clay;
 mod compare;

@@ -4,6 +4,7 @@ use glost_chemistry::glass::Expansion;
 use glost_chemistry::glaze::{Additions, IronCount};
 use glost_desk::unity::Answer;
 
+use super::by_hand::unity as by_hand;
 use crate::Shown;
 use crate::layout::{Align, Style, Table, assumed, paragraph};
 use crate::number;
@@ -51,6 +52,10 @@ impl Shown for Answer {
         }
         text.push_str(&table.text());
         text.push('\n');
+        if let Some(steps) = &self.steps {
+            text.push_str(&by_hand(steps));
+            text.push('\n');
+        }
         for expansion in self.expansions.iter().take(1) {
             text.push_str(&told(expansion));
         }

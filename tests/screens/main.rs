@@ -3,6 +3,7 @@
 mod batches;
 mod bench;
 mod buckets;
+mod cards;
 mod changed;
 mod clay;
 mod conversions;

@@ -5,6 +5,7 @@ mod adjust;
 mod affected;
 mod batches;
 mod blend;
+mod card;
 mod check;
 mod clay;
 mod compare;
@@ -53,6 +54,7 @@ pub(crate) use adjust::AdjustOptions;
 pub(crate) use affected::AffectedOptions;
 pub(crate) use batches::BatchesOptions;
 pub(crate) use blend::BlendOptions;
+pub(crate) use card::CardOptions;
 pub(crate) use check::CheckOptions;
 pub(crate) use clay::ClayOptions;
 pub(crate) use compare::CompareOptions;
@@ -216,6 +218,8 @@ pub(crate) enum Command {
     Start(StartOptions),
     /// A label for a bucket, a jar or a bag
     Label(LabelOptions),
+    /// A recipe card: recipe, batch sizes, water, what it looked like, cautions
+    Card(CardOptions),
     /// Take in recipes, materials, stocks, prices from a spreadsheet's CSV
     Import(ImportOptions),
     /// The whole studio as CSV, which `import` reads back

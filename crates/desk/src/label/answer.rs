@@ -70,6 +70,10 @@ pub enum Saying {
     Density(Option<Wetness>),
     /// What harms.
     Hazard(Hazard),
+    /// A metal that no batch is made of, and the material that brings it.
+    Locked(&'static str, String),
+    /// How powder meets water, and where neither may go.
+    PowderIntoWater,
     /// Nothing here clears it for food.
     NotTested,
     /// What no bottle may be without.
@@ -82,6 +86,8 @@ enum BareSaying<'a> {
     Water { millilitres_per_kg: f64 },
     Density(&'a Option<Wetness>),
     Hazard(&'a Hazard),
+    Locked { metal: &'static str, material: &'a str },
+    PowderIntoWater,
     NotTested,
     NotADrink,
 }
@@ -94,6 +100,8 @@ impl Serialize for Saying {
             },
             Saying::Density(wetness) => BareSaying::Density(wetness),
             Saying::Hazard(hazard) => BareSaying::Hazard(hazard),
+            Saying::Locked(metal, material) => BareSaying::Locked { metal, material },
+            Saying::PowderIntoWater => BareSaying::PowderIntoWater,
             Saying::NotTested => BareSaying::NotTested,
             Saying::NotADrink => BareSaying::NotADrink,
         }

@@ -19,6 +19,7 @@ const ANSWERS: &[Entry] = &[
     ("affected", of::<crate::affected::Answer>),
     ("batches", of::<crate::batches::Answer>),
     ("blend", of::<crate::blend::Answer>),
+    ("card", of::<crate::card::Answer>),
     ("check", of::<crate::check::Answer>),
     ("clay", of::<crate::clay::Answer>),
     ("convert", of::<crate::convert::Answer>),

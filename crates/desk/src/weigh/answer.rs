@@ -26,6 +26,12 @@ const SMALLEST_DISTANCE: f64 = 0.5;
 pub struct Answer {
     /// The glaze.
     pub glaze: String,
+    /// Its cone.
+    pub cone: Option<String>,
+    /// The clay it goes on.
+    pub clay: Option<String>,
+    /// The version that the notebook has this recipe as.
+    pub version: Option<String>,
     /// What to weigh, in order.
     pub lines: Vec<Line>,
     /// Grams of base.
@@ -206,6 +212,9 @@ pub(crate) fn answer_of(bench: Bench<'_>, ticket: Ticket) -> Answer {
     }
     let mut answer = Answer {
         glaze: bench.glaze.name.clone(),
+        cone: bench.glaze.about.cone.clone(),
+        clay: bench.glaze.about.clay.clone(),
+        version: None,
         lines: ticket.lines.iter().map(line).collect(),
         base_grams: ticket.base_grams,
         dry_grams: ticket.dry_grams,

@@ -12,6 +12,7 @@ use glost_core::workshop::ticket::{BatchSize, Ticket, TicketOrder, ticket};
 use glost_studio::FoundGlaze;
 
 use crate::making::{AskedWater, no_ticket, water};
+use crate::recorded::recorded_version;
 use crate::{Desk, Failure, PageFile, Words};
 
 pub use answer::{Answer, Coarse, Cost, Filled, Line, Rounding, Stock, StockText};
@@ -103,7 +104,12 @@ impl crate::Question for Question {
         };
         let number = booking.as_ref().map(|booking| &booking.number).or(self.batch.as_ref());
         let batch = number.map(|number| number.text().to_owned());
+        let version = match &booking {
+            Some(booking) => booking.version.clone(),
+            None => recorded_version(desk, &found.glaze, desk.today()?),
+        };
         let mut answer = answer_of(bench, made);
+        answer.version = version;
         answer.page = self.page.clone();
         answer.into = self.into.as_ref().map(|into| filled(into, answer.volume_millilitres));
         answer.numbered(batch, booking);

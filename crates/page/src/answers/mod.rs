@@ -7,6 +7,7 @@ mod bag;
 mod batches;
 mod blend;
 mod by_hand;
+mod card;
 mod check;
 mod clay;
 mod compare;

@@ -9,14 +9,16 @@ use crate::Shown;
 use crate::layout::{Align, Style, Table, assumed, indented, paragraph};
 use crate::number;
 use crate::print::{Printed, ticket_sheet};
-use crate::words::ticket::{batch_line, volume, water_words};
+use crate::words::ticket::{about_line, batch_line, volume, water_words};
 use crate::words::{say, say_all};
 
 impl Shown for Answer {
     fn text(&self, style: Style) -> String {
         let mut text = batch_line(self);
         text.push_str(&style.bold(paragraph(&headline(self), 0).trim_end()));
-        text.push_str("\n\n");
+        text.push('\n');
+        text.push_str(&about_line(self).map_or_else(String::new, |about| paragraph(&about, 0)));
+        text.push('\n');
         text.push_str(&weighings(self));
         text.push('\n');
         text.push_str(&water(self));

@@ -1,6 +1,7 @@
 //! What is printed: drawings, sheets of labels, tickets; and the files to be
 //! written beside an answer.
 
+pub(crate) mod card_sheet;
 pub(crate) mod contact_sheet;
 pub(crate) mod face;
 pub(crate) mod flow;

@@ -4,6 +4,8 @@
 use glost_chemistry::diagnostic::Diagnostic;
 pub use glost_desk::PageFormat;
 
+use glost_desk::card::CardPaper;
+
 use crate::paper::{MARGIN_MM, Paper};
 use crate::svg::FILE_HEAD;
 
@@ -14,6 +16,8 @@ pub enum Setting {
     AnyPaper,
     /// To the edges of this paper: sheets of labels.
     Exact(Paper),
+    /// To the edges of a card, which keeps margins of its own.
+    Card(CardPaper),
 }
 
 /// Pages to print.
@@ -63,6 +67,10 @@ impl Pages {
     fn style(&self) -> String {
         let page = match self.setting {
             Setting::AnyPaper => format!("@page {{ margin: {MARGIN_MM}mm; }}\n"),
+            Setting::Card(paper) => {
+                let (width, height) = paper.size_mm();
+                format!("@page {{ size: {width}mm {height}mm; margin: 0; }}\n")
+            }
             // A hair lower than the sheet, so that rounding starts no further page.
             Setting::Exact(paper) => format!(
                 "@page {{ size: {} portrait; margin: 0; }}\n@media print {{ .page {{ height: {}mm; overflow: hidden; }} }}\n",

@@ -8,7 +8,7 @@ use crate::flow::{Flow, Row};
 use crate::number;
 use crate::sheet::{Pages, Setting};
 use crate::words::say;
-use crate::words::ticket::{batch_line, volume, water_words};
+use crate::words::ticket::{about_line, batch_line, volume, water_words};
 
 /// The pages to print.
 pub(crate) fn pages(answer: &Answer) -> Pages {
@@ -24,6 +24,9 @@ pub(crate) fn pages(answer: &Answer) -> Pages {
 /// The ticket, from where the pages stand.
 fn draw(answer: &Answer, flow: &mut Flow) {
     flow.title(&answer.glaze);
+    if let Some(about) = about_line(answer) {
+        flow.paragraph(&about);
+    }
     match (&answer.batch, &answer.booking) {
         (None, _) => flow.blanks(&["Date", "By", "Batch"]),
         (Some(_), booked) => {

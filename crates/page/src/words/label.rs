@@ -17,6 +17,10 @@ pub(crate) fn saying(saying: &Saying) -> String {
         Saying::Water(water, cup) => water_words(*water, *cup),
         Saying::Density(wetness) => density(*wetness),
         Saying::Hazard(told) => hazard(told),
+        Saying::Locked(metal, material) => format!(
+            "Holds {metal}, from {material}: no batch is weighed of it. For arithmetic only; match its chemistry without {metal}."
+        ),
+        Saying::PowderIntoWater => DUST.to_owned(),
         Saying::NotTested => NOT_TESTED.to_owned(),
         Saying::NotADrink => NOT_A_DRINK.to_owned(),
     }

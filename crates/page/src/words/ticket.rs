@@ -18,6 +18,17 @@ pub(crate) fn batch_line(answer: &Answer) -> String {
     }
 }
 
+/// `Cone 6, buff stoneware, version v2`, as far as known; nothing where none of it is.
+pub(crate) fn about_line(answer: &Answer) -> Option<String> {
+    let of = [
+        answer.cone.as_ref().map(|cone| format!("Cone {cone}")),
+        answer.clay.as_ref().map(|clay| format!("clay: {clay}")),
+        answer.version.as_ref().map(|version| format!("version {version}")),
+    ];
+    let of: Vec<String> = of.into_iter().flatten().collect();
+    (!of.is_empty()).then(|| of.join(", "))
+}
+
 /// All the water, in cups too where one would count them.
 pub(crate) fn water_words(answer: &Answer) -> String {
     let millilitres = answer.water_millilitres;

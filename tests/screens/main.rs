@@ -18,6 +18,7 @@ mod fit;
 mod fit_aims;
 mod judged;
 mod kiln;
+mod lots;
 mod lsp;
 mod made_up;
 mod manners;

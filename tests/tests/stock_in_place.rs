@@ -101,7 +101,7 @@ proptest! {
         }
         let new: Vec<NewStock<'_>> = moves
             .iter()
-            .map(|(material, before, after)| NewStock { material, before, after })
+            .map(|(material, before, after)| NewStock { material, lot: None, before, after })
             .collect();
         let text = restock(&source, &new).map_err(|error| TestCaseError::fail(error.message))?;
         prop_assert_eq!(text, file(&entries, &wanted, end));

@@ -4,7 +4,7 @@ use std::path::PathBuf;
 use std::sync::Arc;
 
 use glost_chemistry::diagnostic::Diagnostic;
-use glost_chemistry::material::Material;
+use glost_chemistry::material::{Material, OpenLot};
 use glost_core::intake::bag::{Label, Mended, mend, read_label};
 use serde::{Serialize, Serializer};
 
@@ -95,10 +95,20 @@ struct MaterialJson<'a> {
     stock_grams: Option<f64>,
     buyable: bool,
     lot: Option<&'a str>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    lots: Vec<LotJson<'a>>,
     source: &'a str,
     shipped: bool,
     cautions: Vec<&'a str>,
     assumptions: Vec<Said>,
+}
+
+/// One of several open lots.
+#[derive(Serialize, schemars::JsonSchema)]
+struct LotJson<'a> {
+    lot: &'a str,
+    stock_grams: f64,
+    fired_oxides: Option<Amounts>,
 }
 
 #[derive(Serialize, schemars::JsonSchema)]
@@ -157,6 +167,7 @@ fn one(material: &Material) -> MaterialJson<'_> {
         stock_grams: material.stock.map(|stock| stock.grams()),
         buyable: material.buyable,
         lot: material.lot.as_deref(),
+        lots: material.open_lots.iter().map(open_lot).collect(),
         source: &material.provenance,
         shipped: material.shipped,
         cautions: material
@@ -165,6 +176,14 @@ fn one(material: &Material) -> MaterialJson<'_> {
             .map(|caution| caution.message.as_str())
             .collect(),
         assumptions: assumptions.map(Said::from).collect(),
+    }
+}
+
+fn open_lot(open: &OpenLot) -> LotJson<'_> {
+    LotJson {
+        lot: &open.lot,
+        stock_grams: open.stock.grams(),
+        fired_oxides: open.fired.as_ref().map(|fired| Amounts::grams(&fired.oxides)),
     }
 }
 

@@ -142,11 +142,10 @@ fn known_lot(lot: &str, noted: &[Note], desk: &Desk) -> Result<(), Diagnostic> {
     if noted.iter().any(|note| note.holds_lot(lot)) {
         return Ok(());
     }
-    let open = desk
-        .workplace()
-        .library()
-        .iter()
-        .filter_map(|material| material.lot.clone());
+    let open = desk.workplace().library().iter().flat_map(|material| {
+        let open = material.open_lots.iter().map(|open| open.lot.clone());
+        open.chain(material.lot.clone()).collect::<Vec<_>>()
+    });
     let read = desk.workplace().batch_book().and_then(|book| book.read().ok());
     let booked = read.into_iter().flat_map(|read| read.journal.batches);
     let booked = booked.flat_map(|batch| batch.booking.lines).filter_map(|line| line.lot);

@@ -318,7 +318,7 @@ fn told_apart(journal: &Batches, draft: Booking) -> Booking {
 }
 
 fn told(one: &StockMove) -> String {
-    format!("{} ({} to {})", one.material, one.before, one.after)
+    format!("{} ({} to {})", one.whose(), one.before, one.after)
 }
 
 fn not_finished(begun: &Unfinished, error: Diagnostic) -> Diagnostic {

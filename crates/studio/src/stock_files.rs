@@ -4,7 +4,6 @@ use std::path::PathBuf;
 use std::sync::Arc;
 
 use glost_chemistry::diagnostic::{Diagnostic, Source};
-use glost_chemistry::read::folded;
 use glost_core::workshop::batches::{NewStock, StatedStock, StockMove, restated, restock, stated_stocks};
 
 use crate::disk::Disk;
@@ -34,6 +33,8 @@ pub(crate) struct StockFile {
 pub struct Take {
     /// The material.
     pub material: String,
+    /// Its lot, where the file lists several.
+    pub lot: Option<String>,
     /// Grams.
     pub grams: f64,
 }
@@ -66,19 +67,23 @@ impl StockFile {
             .collect()
     }
 
-    fn stated(&self, material: &str) -> Option<&StatedStock> {
-        let wanted = folded(material);
-        self.stocks.iter().find(|stock| folded(&stock.material) == wanted)
+    fn stated(&self, material: &str, lot: Option<&str>) -> Option<&StatedStock> {
+        self.stocks.iter().find(|stock| stock.is_of(material, lot))
+    }
+
+    fn stated_for(&self, one: &StockMove) -> Option<&StatedStock> {
+        self.stated(&one.material, one.lot.as_deref())
     }
 
     /// The file's new text, on disk beside it; `None` where no move is left to make.
     fn prepared(&self, moves: &[&StockMove]) -> Result<Option<Prepared>, Diagnostic> {
         let due: Vec<NewStock<'_>> = moves
             .iter()
-            .filter(|one| self.stated(&one.material).is_some_and(|stock| stock.text == one.before))
+            .filter(|one| self.stated_for(one).is_some_and(|stock| stock.text == one.before))
             .filter(|one| one.before != one.after)
             .map(|one| NewStock {
                 material: &one.material,
+                lot: one.lot.as_deref(),
                 before: &one.before,
                 after: &one.after,
             })
@@ -107,16 +112,13 @@ pub(crate) fn moves(files: &[StockFile], takes: &[Take]) -> Result<Vec<StockMove
     for take in takes.iter().filter(|take| take.grams != 0.0) {
         let found = files
             .iter()
-            .find_map(|file| file.stated(&take.material).map(|stock| (file, stock)));
+            .find_map(|file| Some((file, file.stated(&take.material, take.lot.as_deref())?)));
         let Some((file, stock)) = found else { continue };
         let before_grams = stock.grams.grams();
         let taken_grams = take.grams.min(before_grams);
         let short = take.grams - taken_grams;
         let Some(after) = restated(&stock.text, before_grams - taken_grams) else {
-            let message = format!(
-                "the stock of {} can't be counted on in `{}`",
-                stock.material, stock.text
-            );
+            let message = format!("the stock of {} can't be counted on in `{}`", stock.whose(), stock.text);
             return Err(Diagnostic::error("stock-in-place", message)
                 .at(&file.source, stock.mark, stock.text.chars().count())
                 .help("write it as one weight: `stock: 12 kg`"));
@@ -124,6 +126,7 @@ pub(crate) fn moves(files: &[StockFile], takes: &[Take]) -> Result<Vec<StockMove
         moves.push(StockMove {
             file: file.below.clone(),
             material: stock.material.clone(),
+            lot: stock.lot.clone(),
             before: stock.text.clone(),
             after,
             before_grams,
@@ -142,12 +145,14 @@ pub(crate) fn moves_back(files: &[StockFile], made: &[StockMove]) -> Result<Vec<
         .iter()
         .map(|one| Take {
             material: one.material.clone(),
+            lot: one.lot.clone(),
             grams: -one.taken_grams,
         })
         .collect();
     let mut back = moves(files, &takes)?;
     for one in &mut back {
-        let untouched = |old: &&StockMove| old.material == one.material && old.after == one.before;
+        let untouched =
+            |old: &&StockMove| (&old.material, &old.lot, &old.after) == (&one.material, &one.lot, &one.before);
         if let Some(old) = made.iter().find(untouched) {
             one.after.clone_from(&old.before);
         }
@@ -170,7 +175,7 @@ pub(crate) fn prepare(files: &[StockFile], moves: &[StockMove]) -> Result<Vec<Pr
 pub(crate) fn overtaken<'a>(files: &[StockFile], moves: &'a [StockMove]) -> Vec<&'a StockMove> {
     let shows = |one: &StockMove| {
         let file = files.iter().find(|file| file.below == one.file)?;
-        let text = &file.stated(&one.material)?.text;
+        let text = &file.stated_for(one)?.text;
         Some(*text == one.before || *text == one.after)
     };
     moves.iter().filter(|one| shows(one) != Some(true)).collect()

@@ -44,6 +44,7 @@ fn draft(glaze: &str) -> (Booking, Vec<Take>) {
     };
     let take = |&(material, grams): &(&str, f64)| Take {
         material: material.to_owned(),
+        lot: None,
         grams,
     };
     let booking = Booking {

@@ -9,9 +9,10 @@ use crate::read::{Fields, Node, NumberRange, Text, Value, entries, kind_of, numb
 
 use super::fired_yield::{FiredYield, PrintedAnalysis, Verdict};
 use super::kind::Kind;
+use super::open_lot::{OpenLot, first_open, of_all};
 
 /// The keys that a material may have, in their usual order.
-pub const MATERIAL_KEYS: [&str; 26] = [
+pub const MATERIAL_KEYS: [&str; 27] = [
     "name",
     "kind",
     "other_names",
@@ -30,6 +31,7 @@ pub const MATERIAL_KEYS: [&str; 26] = [
     "toxic",
     "hazards",
     "lot",
+    "lots",
     "price",
     "stock",
     "buyable",
@@ -87,8 +89,10 @@ pub struct MaterialEntry {
     pub stock: Option<Grams>,
     /// Whether it can be bought.
     pub buyable: bool,
-    /// The supplier's lot.
+    /// The supplier's lot; of several open ones that which is taken from.
     pub lot: Option<String>,
+    /// The open lots, where they are listed apart.
+    pub open_lots: Vec<OpenLot>,
     /// Where the data come from.
     pub provenance: String,
     /// Printed expansion of a ready-made powder.
@@ -172,19 +176,20 @@ fn list_of(source: &Source) -> Result<Vec<Node>, Diagnostic> {
     }
 }
 
-struct EntryReader<'a> {
-    source: &'a Source,
-    fields: Fields<'a>,
-    name: Text,
-    what: String,
+pub(super) struct EntryReader<'a> {
+    pub(super) source: &'a Source,
+    pub(super) item: &'a Node,
+    pub(super) fields: Fields<'a>,
+    pub(super) name: Text,
+    pub(super) what: String,
     /// Decimal commas that were read, each with its place.
-    commas: RefCell<Vec<Diagnostic>>,
+    pub(super) commas: RefCell<Vec<Diagnostic>>,
     /// Lines that the laboratory couldn't put a number to.
     below: RefCell<Vec<String>>,
 }
 
 impl<'a> EntryReader<'a> {
-    fn new(source: &'a Source, item: &'a Node) -> Result<EntryReader<'a>, Diagnostic> {
+    pub(super) fn new(source: &'a Source, item: &'a Node) -> Result<EntryReader<'a>, Diagnostic> {
         let fields = Fields::new(source, item, "a material", &MATERIAL_KEYS)?;
         fields.required("name", "this material", "give it the name that recipes use")?;
         let name = fields.text("name")?.unwrap_or(Text {
@@ -194,6 +199,7 @@ impl<'a> EntryReader<'a> {
         let what = format!("`{}`", name.text);
         Ok(EntryReader {
             source,
+            item,
             fields,
             name,
             what,
@@ -214,7 +220,7 @@ impl<'a> EntryReader<'a> {
         Ok(number.value)
     }
 
-    fn error(&self, code: &'static str, message: impl Into<String>, mark: Mark, width: usize) -> Diagnostic {
+    pub(super) fn error(&self, code: &'static str, message: impl Into<String>, mark: Mark, width: usize) -> Diagnostic {
         Diagnostic::error(code, message).at(self.source, mark, width)
     }
 
@@ -230,6 +236,12 @@ impl<'a> EntryReader<'a> {
         let kind = self.kind()?;
         let mut cautions = Vec::new();
         let makeup = self.makeup(kind, &mut cautions)?;
+        let open_lots = self.open_lots(kind, &makeup, &mut cautions)?;
+        let open = first_open(&open_lots);
+        let makeup = match open.and_then(|open| open.fired.clone()) {
+            Some(fired) => Makeup::Known(Box::new(fired)),
+            None => makeup,
+        };
         Ok(MaterialEntry {
             source: self.source.clone(),
             other_names: fields.texts("other_names")?,
@@ -242,9 +254,13 @@ impl<'a> EntryReader<'a> {
             toxic: fields.yes("toxic")?,
             hazards: fields.texts("hazards")?.into_iter().map(|text| text.text).collect(),
             price: self.quantity("price", Price::parse)?,
-            stock: self.quantity("stock", Grams::parse)?,
+            stock: of_all(&open_lots).map_or_else(|| self.quantity("stock", Grams::parse), |sum| Ok(Some(sum)))?,
             buyable: fields.yes("buyable")?,
-            lot: fields.text("lot")?.map(|text| text.text),
+            lot: match open {
+                Some(open) => Some(open.lot.clone()),
+                None => fields.text("lot")?.map(|text| text.text),
+            },
+            open_lots,
             expansion: self.quantity("expansion", PrintedExpansion::parse)?,
             firing: fields.text("firing")?.map(|text| text.text),
             assumed: fields.text("assumed")?.map(|text| text.text),
@@ -260,7 +276,16 @@ impl<'a> EntryReader<'a> {
     }
 
     fn quantity<T>(&self, key: &str, read: impl Fn(&str) -> Result<T, NumberTrouble>) -> Result<Option<T>, Diagnostic> {
-        let Some(text) = self.fields.text(key)? else {
+        self.quantity_in(&self.fields, key, read)
+    }
+
+    pub(super) fn quantity_in<T>(
+        &self,
+        fields: &Fields<'_>,
+        key: &str,
+        read: impl Fn(&str) -> Result<T, NumberTrouble>,
+    ) -> Result<Option<T>, Diagnostic> {
+        let Some(text) = fields.text(key)? else {
             return Ok(None);
         };
         let width = text.text.chars().count();
@@ -411,7 +436,7 @@ impl<'a> EntryReader<'a> {
         })
     }
 
-    fn analysis(&self, kind: Kind, cautions: &mut Vec<Diagnostic>) -> Result<Makeup, Diagnostic> {
+    pub(super) fn analysis(&self, kind: Kind, cautions: &mut Vec<Diagnostic>) -> Result<Makeup, Diagnostic> {
         let Some(node) = self.fields.get("analysis") else {
             return Ok(Makeup::Unknown);
         };

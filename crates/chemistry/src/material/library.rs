@@ -19,6 +19,7 @@ use super::fired_yield::FiredYield;
 use super::kind::Kind;
 use super::known_hazards;
 use super::mix::Mixer;
+use super::open_lot::OpenLot;
 
 /// A material whose chemistry is settled.
 #[derive(Debug, Clone)]
@@ -53,8 +54,10 @@ pub struct Material {
     pub stock: Option<Grams>,
     /// Whether it can be bought.
     pub buyable: bool,
-    /// The supplier's lot.
+    /// The supplier's lot; of several open ones that which is taken from.
     pub lot: Option<String>,
+    /// The open lots, the oldest first, where they are listed apart; the stock is their sum.
+    pub open_lots: Vec<OpenLot>,
     /// Where its data come from.
     pub provenance: String,
     /// Printed expansion.
@@ -238,6 +241,7 @@ pub(super) fn unmixed(entry: &MaterialEntry) -> Material {
         stock: entry.stock,
         buyable: entry.buyable,
         lot: entry.lot.clone(),
+        open_lots: entry.open_lots.clone(),
         provenance: entry.provenance.clone(),
         expansion: entry.expansion.clone(),
         firing: entry.firing.clone(),

@@ -8,6 +8,7 @@ mod kind;
 mod known_hazards;
 mod library;
 mod mix;
+mod open_lot;
 mod shipped;
 
 pub use deviation::Deviation;
@@ -16,4 +17,5 @@ pub use expected_loss::{ExpectedLoss, expected_loss};
 pub use fired_yield::{FiredYield, LossStanding, PrintedAnalysis, SUM_ACCEPTED, SUM_UNQUESTIONED, Verdict};
 pub use kind::Kind;
 pub use library::{Library, Material};
+pub use open_lot::{LOT_KEYS, OpenLot, first_open};
 pub use shipped::{SHIPPED_FILES, shipped_library};

@@ -21,6 +21,9 @@ pub(crate) struct WeighOptions {
     /// Other scales than the studio's: "1 g to 15 kg"
     #[arg(long, value_name = "SCALES")]
     pub(crate) scales: Option<String>,
+    /// Out of which open lot a material is taken, instead of the oldest: "kaolin=L2"
+    #[arg(long = "lot", value_name = "MATERIAL=LOT")]
+    pub(crate) lots: Vec<String>,
     /// What it is filled into: "5 bottles", "1 bucket"
     #[arg(long, value_name = "CONTAINERS")]
     pub(crate) into: Option<String>,

@@ -157,7 +157,7 @@ const GLAZE: [Key; 17] = [
     Key::new("notes", Text, "Anything else", "stoneware liner"),
 ];
 
-const MATERIAL: [Key; 26] = [
+const MATERIAL: [Key; 27] = [
     Key::new("name", Text, "The name that recipes use", "feldspar A"),
     Key::new("kind", Own(kinds), "What sort of material it is", "mineral"),
     Key::new("other_names", Texts, "Other names for it", "[potash spar]"),
@@ -216,6 +216,12 @@ const MATERIAL: [Key; 26] = [
         "[dust with free silica]",
     ),
     Key::new("lot", Text, "The open lot", "14"),
+    Key::new(
+        "lots",
+        Own(lots),
+        "Several open lots instead of one, the oldest first",
+        "[{ lot: K7, stock: 2 kg }, { lot: L2, stock: 5 kg }]",
+    ),
     Key::new("price", Text, "What it costs", "1.60 EUR/kg"),
     Key::new("stock", Text, "How much there is", "12 kg"),
     Key::new("buyable", Yes, "Whether it can be bought", "true"),
@@ -323,6 +329,46 @@ fn clay() -> Value {
     clay
 }
 
+const LOT: [Key; 8] = [
+    Key::new("lot", Text, "What stands on its bags", "K7"),
+    Key::new("stock", Text, "How much there is of it", "2 kg"),
+    Key::new(
+        "analysis",
+        Own(analysis),
+        "Its own analysis, where it differs",
+        "{ SiO2: 47.2, Al2O3: 37.1 }",
+    ),
+    Key::new(
+        "basis",
+        Word(&["as supplied", "dried", "fired"]),
+        "What its own analysis is of, where it differs",
+        "as supplied",
+    ),
+    Key::new(
+        "loss_on_ignition",
+        Number,
+        "Its loss on ignition, wt %, where it differs",
+        "12.9",
+    ),
+    Key::new("moisture", Number, "Its moisture, wt %, where it differs", "0.5"),
+    Key::new(
+        "tolerance",
+        Amounts,
+        "One standard deviation of each oxide, wt %, where it differs",
+        "{ SiO2: 0.5 }",
+    ),
+    Key::new(
+        "take_as_is",
+        Yes,
+        "Take its analysis although the sum is odd; said in every result",
+        "true",
+    ),
+];
+
+fn lots() -> Value {
+    json!({ "type": "array", "minItems": 1, "items": map(&LOT, &["lot", "stock"]) })
+}
+
 fn kinds() -> Value {
     let words: Vec<&str> = Kind::WORDS.iter().map(|kind| kind.0).collect();
     json!({ "enum": words })
@@ -413,7 +459,7 @@ fn note() -> Value {
 mod tests {
     use super::*;
     use glost_chemistry::glaze::GLAZE_KEYS;
-    use glost_chemistry::material::MATERIAL_KEYS;
+    use glost_chemistry::material::{LOT_KEYS, MATERIAL_KEYS};
     use glost_core::evidence::ware::CLAY_KEYS;
     use glost_core::studio::SETTINGS_KEYS;
 
@@ -429,6 +475,7 @@ mod tests {
         same(&STUDIO, &SETTINGS_KEYS);
         same(&GLAZE, &GLAZE_KEYS);
         same(&MATERIAL, &MATERIAL_KEYS);
+        same(&LOT, &LOT_KEYS);
         same(&CLAY, &CLAY_KEYS);
     }
 }

@@ -10,6 +10,7 @@ use glost_core::workshop::slurry::Sieve;
 use glost_core::workshop::ticket::{self, Ticket, TicketLine};
 use serde::Serialize;
 
+use super::lots;
 use crate::wire::Amounts;
 use crate::{PageFile, Said};
 
@@ -123,8 +124,20 @@ pub struct Line {
     pub weighings: Vec<f64>,
     /// Whether it comes on top of the base.
     pub addition: bool,
-    /// The open lot.
+    /// The lot it is taken from.
     pub lot: Option<String>,
+    /// Lots that stand open beside it.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub other_lots: Vec<OtherLot>,
+}
+
+/// A lot that something could be taken from, too.
+#[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
+pub struct OtherLot {
+    /// What stands on its bags.
+    pub lot: String,
+    /// What there is of it.
+    pub stock_grams: f64,
 }
 
 /// A weight that the scales can't show well enough.
@@ -160,6 +173,9 @@ pub struct Cost {
 pub struct Stock {
     /// The material.
     pub material: String,
+    /// The lot whose stock it is, where several are open.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub lot: Option<String>,
     /// Grams before.
     pub before_grams: f64,
     /// Grams taken.
@@ -280,6 +296,12 @@ fn line(line: &TicketLine) -> Line {
         weighings: line.weighings.clone(),
         addition: line.is_addition,
         lot: line.material.lot.clone(),
+        other_lots: lots::others(line)
+            .map(|other| OtherLot {
+                lot: other.lot.clone(),
+                stock_grams: other.stock.grams(),
+            })
+            .collect(),
     }
 }
 
@@ -321,6 +343,7 @@ fn would_take(lines: &[TicketLine]) -> Vec<Stock> {
         after_grams: stock.after_grams(),
         short_grams: stock.short_grams(),
         material: stock.material,
+        lot: stock.lot,
         text: None,
     });
     stock.collect()
@@ -330,6 +353,7 @@ fn taken(booking: &Booking) -> Vec<Stock> {
     let moves = booking.stock.iter();
     let stock = moves.map(|one| Stock {
         material: one.material.clone(),
+        lot: one.lot.clone(),
         before_grams: one.before_grams,
         taken_grams: one.taken_grams,
         after_grams: one.after_grams(),

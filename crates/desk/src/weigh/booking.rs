@@ -9,7 +9,7 @@ use glost_core::workshop::label::Label;
 use glost_core::workshop::ticket::{Ticket, TicketLine};
 use glost_studio::{FoundGlaze, Origin, Take, Workplace};
 
-use super::{Commit, Question};
+use super::{Commit, Question, lots};
 use crate::{Desk, Failure, PageFile, trouble};
 
 /// Books a ticket.
@@ -28,6 +28,7 @@ pub(super) fn book(
     if let Some(page) = &question.page {
         free(page)?;
     }
+    lots::enough(&ticket.lines)?;
     let takes: Vec<Take> = ticket
         .lines
         .iter()
@@ -35,6 +36,11 @@ pub(super) fn book(
         .filter(|line| !line.material.shipped && !workplace.is_extra(&line.material.name))
         .map(|line| Take {
             material: line.material.name.clone(),
+            lot: line
+                .material
+                .lot
+                .clone()
+                .filter(|_| !line.material.open_lots.is_empty()),
             grams: line.grams,
         })
         .collect();

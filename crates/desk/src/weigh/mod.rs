@@ -2,6 +2,7 @@
 
 mod answer;
 mod booking;
+mod lots;
 
 use glost_chemistry::diagnostic::Diagnostic;
 use glost_chemistry::quantity::{Date, Grams, Millilitres, SaidVolume, plain};
@@ -15,8 +16,9 @@ use crate::making::{AskedWater, no_ticket, water};
 use crate::recorded::recorded_version;
 use crate::{Desk, Failure, PageFile, Words};
 
-pub use answer::{Answer, Coarse, Cost, Filled, Line, Rounding, Stock, StockText};
+pub use answer::{Answer, Coarse, Cost, Filled, Line, OtherLot, Rounding, Stock, StockText};
 pub(crate) use answer::{Bench, answer_of};
+pub use lots::AskedLot;
 
 /// What is asked.
 #[derive(Debug, Clone, PartialEq)]
@@ -29,6 +31,8 @@ pub struct Question {
     pub water: Option<AskedWater>,
     /// Other scales than the studio's.
     pub scales: Option<Scales>,
+    /// Out of which open lot a material is taken, instead of the oldest.
+    pub lots: Vec<AskedLot>,
     /// The batch's number.
     pub batch: Option<BatchNumber>,
     /// The ticket as a page to print.
@@ -78,6 +82,7 @@ impl crate::Question for Question {
             size,
             scales: words.read("scales", parse_scales)?,
             water: AskedWater::from_words(words)?,
+            lots: lots::asked(words)?,
             batch: words.read("batch", BatchNumber::parse)?,
             page: words.page("page")?,
             into: words.read("into", Containers::parse)?,
@@ -90,7 +95,8 @@ impl crate::Question for Question {
     }
 
     fn ask(&self, desk: &Desk) -> Result<Answer, Failure> {
-        let found = desk.glaze(&self.glaze)?;
+        let mut found = desk.glaze(&self.glaze)?;
+        found.glaze = lots::out_of_lots(found.glaze, &self.lots)?;
         let scales = self.scales.unwrap_or(found.settings.scales);
         let made = self.ticket(&found, &scales)?;
         let bench = Bench {

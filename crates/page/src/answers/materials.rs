@@ -141,6 +141,7 @@ fn material_text(material: &Material, style: Style) -> String {
     for caution in &material.cautions {
         text.push_str(&indented("Odd: ", &caution.message));
     }
+    text.push_str(&lots(material));
     text.push_str(&indented("Source: ", &material.provenance));
     if let Some(fired) = &material.fired {
         text.push_str(&crate::layout::assumed(&fired.assumptions));
@@ -148,9 +149,30 @@ fn material_text(material: &Material, style: Style) -> String {
     text
 }
 
+/// The open lots, each with its stock.
+fn lots(material: &Material) -> String {
+    let each: Vec<String> = material
+        .open_lots
+        .iter()
+        .map(|open| {
+            let taken = if material.lot.as_ref() == Some(&open.lot) {
+                ", taken from unless another is asked for"
+            } else {
+                ""
+            };
+            let kg = number::plain(open.stock.grams() / 1000.0);
+            format!("{} ({kg} kg{taken})", open.lot)
+        })
+        .collect();
+    if each.is_empty() {
+        return String::new();
+    }
+    indented("Lots: ", &format!("{}.", each.join("; ")))
+}
+
 fn headline(material: &Material) -> String {
     let mut facts = vec![material.kind.word().to_owned()];
-    if let Some(lot) = &material.lot {
+    if let (Some(lot), []) = (&material.lot, material.open_lots.as_slice()) {
         facts.push(format!("lot {lot}"));
     }
     if let Some(stock) = material.stock {

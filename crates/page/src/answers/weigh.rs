@@ -4,7 +4,7 @@ use glost_chemistry::diagnostic::Diagnostic;
 use glost_core::workshop::scales::{WayOut, to_step};
 use glost_desk::weigh::{Answer, Coarse, Rounding};
 
-use super::weigh_stock::stock_lines;
+use super::weigh_stock::{lot_lines, stock_lines};
 use crate::Shown;
 use crate::layout::{Align, Style, Table, assumed, indented, paragraph};
 use crate::number;
@@ -40,6 +40,7 @@ impl Shown for Answer {
         }
         text.push_str(&rounding(self));
         text.push_str(&cost(self));
+        text.push_str(&lot_lines(self));
         text.push_str(&stock_lines(self));
         for caution in &self.cautions {
             text.push_str(&indented("Caution: ", &format!("{}.", say(caution))));

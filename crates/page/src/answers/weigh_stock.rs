@@ -1,7 +1,7 @@
 //! The part of a ticket about the book and the shelf: its batch, what is short,
 //! what was taken off.
 
-use glost_core::workshop::batches::Booking;
+use glost_core::workshop::batches::{Booking, of_lot};
 use glost_desk::weigh::Answer;
 
 use super::batches::changes;
@@ -20,7 +20,7 @@ pub(super) fn stock_lines(answer: &Answer) -> String {
         .map(|stock| {
             format!(
                 "{} by {} g ({} g on the shelf)",
-                stock.material,
+                of_lot(&stock.material, stock.lot.as_deref()),
                 number::grams(stock.short_grams, answer.step.grams()),
                 number::plain(stock.before_grams)
             )
@@ -30,6 +30,27 @@ pub(super) fn stock_lines(answer: &Answer) -> String {
         true => String::new(),
         false => indented("Short: ", &format!("{}.", short.join(", "))),
     }
+}
+
+/// Where several lots of a material stand open: which one it is weighed from.
+pub(super) fn lot_lines(answer: &Answer) -> String {
+    let mut text = String::new();
+    for line in answer.lines.iter().filter(|line| !line.other_lots.is_empty()) {
+        let Some(lot) = &line.lot else { continue };
+        let others = line.other_lots.iter();
+        let others: Vec<String> = others
+            .map(|other| format!("{} ({} g)", other.lot, number::plain(other.stock_grams)))
+            .collect();
+        let mut said = format!("{} from {lot}; open beside it: {}.", line.material, others.join(", "));
+        if answer.booking.is_none() {
+            said.push_str(&format!(
+                " `--lot {:?}` takes it from there.",
+                format!("{}={}", line.material, line.other_lots[0].lot)
+            ));
+        }
+        text.push_str(&indented("Lot: ", &said));
+    }
+    text
 }
 
 /// What leaves the shelf, and where its count was wrong.
@@ -67,7 +88,7 @@ fn count_again(booking: &Booking) -> String {
             "Count again: ",
             &format!(
                 "the shelf count of {} was wrong by {} g or more: {} was stated, {} g were weighed. It is {} now.",
-                one.material,
+                one.whose(),
                 number::grams(one.short_grams, booking.step_grams),
                 one.before,
                 number::grams(one.taken_grams + one.short_grams, booking.step_grams),

@@ -165,6 +165,7 @@ fn made_up(oxides: OxideGrams) -> Material {
         stock: None,
         buyable: false,
         lot: None,
+        open_lots: Vec::new(),
         provenance: "given in a script's test".to_owned(),
         expansion: None,
         firing: None,

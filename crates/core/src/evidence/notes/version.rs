@@ -168,6 +168,7 @@ impl VersionMaterial {
             stock: None,
             buyable: false,
             lot: self.lot.clone(),
+            open_lots: Vec::new(),
             provenance: "versions.jsonl".to_owned(),
             expansion: self.expansion.clone(),
             firing: None,

@@ -96,7 +96,12 @@ impl Heading {
 
     /// The materials file's key that it means.
     pub fn material_key(&self) -> Option<&'static str> {
-        key(&self.name, &MATERIAL_WORDS, MATERIAL_KEYS.into_iter(), &["name"])
+        key(
+            &self.name,
+            &MATERIAL_WORDS,
+            MATERIAL_KEYS.into_iter(),
+            &["name", "lots"],
+        )
     }
 }
 

@@ -9,6 +9,7 @@ use glost_chemistry::quantity::{Date, NumberTrouble};
 use crate::line_id::id_of;
 
 use super::containers::Containers;
+use super::shelf::of_lot;
 
 /// Batch numbers are written on buckets: longer ones don't fit.
 const LONGEST_NUMBER: usize = 24;
@@ -94,6 +95,9 @@ pub struct StockMove {
     pub file: String,
     /// The material's name in it.
     pub material: String,
+    /// The lot whose own stock it is, where the file lists several.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub lot: Option<String>,
     /// The stock's text before.
     pub before: String,
     /// The stock's text after.
@@ -108,6 +112,11 @@ pub struct StockMove {
 }
 
 impl StockMove {
+    /// Whose stock it is, in words.
+    pub fn whose(&self) -> String {
+        of_lot(&self.material, self.lot.as_deref())
+    }
+
     /// Grams after.
     pub fn after_grams(&self) -> f64 {
         (self.before_grams - self.taken_grams).max(0.0)

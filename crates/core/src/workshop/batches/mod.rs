@@ -22,5 +22,5 @@ pub use difference::{About, Difference, Differences, Ranked, What, differences};
 pub use holding::{Holding, Wanted, holdings, lots_of};
 pub use journal::{Batch, Journal, NotOne, Unfinished, finished_line, read_journal, void_finished_line, void_line};
 pub use restate::restated;
-pub use shelf::{NewStock, StatedStock, restock, stated_stocks};
+pub use shelf::{NewStock, StatedStock, of_lot, restock, stated_stocks};
 pub use shortfall::{OnShelf, on_shelf};

@@ -10,6 +10,8 @@ use glost_chemistry::read::{Key, Node, Value, folded, parse};
 pub struct StatedStock {
     /// The material's name.
     pub material: String,
+    /// Its lot, where the file lists several.
+    pub lot: Option<String>,
     /// The stock's text.
     pub text: String,
     /// The same in grams.
@@ -23,6 +25,8 @@ pub struct StatedStock {
 pub struct NewStock<'a> {
     /// The material's name.
     pub material: &'a str,
+    /// Its lot, where the file lists several.
+    pub lot: Option<&'a str>,
     /// The text that stands there.
     pub before: &'a str,
     /// The text to stand there.
@@ -36,7 +40,7 @@ pub struct NewStock<'a> {
 pub fn stated_stocks(source: &Source) -> Result<Vec<StatedStock>, Diagnostic> {
     let root = parse(source)?;
     let mut stocks = Vec::new();
-    for (name, stock) in stock_nodes(&root) {
+    for (name, lot, stock) in stock_nodes(&root) {
         let Value::Text(text) = &stock.value else { continue };
         let blank = text.chars().take_while(|sign| sign.is_whitespace()).count();
         let mark = Mark {
@@ -51,6 +55,7 @@ pub fn stated_stocks(source: &Source) -> Result<Vec<StatedStock>, Diagnostic> {
         })?;
         stocks.push(StatedStock {
             material: name.to_owned(),
+            lot: lot.map(str::to_owned),
             text: text.to_owned(),
             grams,
             mark,
@@ -59,20 +64,60 @@ pub fn stated_stocks(source: &Source) -> Result<Vec<StatedStock>, Diagnostic> {
     Ok(stocks)
 }
 
-/// Each material's name with its stock.
-fn stock_nodes(root: &Node) -> Vec<(&str, &Node)> {
+/// A material's name, its lot where several are listed, its stock.
+type StockNode<'a> = (&'a str, Option<&'a str>, &'a Node);
+
+/// A material and its lot without case.
+type Place = (String, Option<String>);
+
+fn place(material: &str, lot: Option<&str>) -> Place {
+    (folded(material), lot.map(folded))
+}
+
+/// A material by name, with its lot where several are open: `kaolin lot K7`.
+pub fn of_lot(material: &str, lot: Option<&str>) -> String {
+    lot.map_or_else(|| material.to_owned(), |lot| format!("{material} lot {lot}"))
+}
+
+impl StatedStock {
+    fn place(&self) -> Place {
+        place(&self.material, self.lot.as_deref())
+    }
+
+    /// Whether it is that of this material and lot, without case.
+    pub fn is_of(&self, material: &str, lot: Option<&str>) -> bool {
+        self.place() == place(material, lot)
+    }
+
+    /// Whose it is, in words.
+    pub fn whose(&self) -> String {
+        of_lot(&self.material, self.lot.as_deref())
+    }
+}
+
+/// Each material's name with its stock; where lots are listed, with each lot and its own.
+fn stock_nodes(root: &Node) -> Vec<StockNode<'_>> {
     let Some(Value::List(items)) = entry(root, "materials").map(|node| &node.value) else {
         return Vec::new();
     };
-    items
-        .iter()
-        .filter_map(|item| {
-            let Value::Text(name) = &entry(item, "name")?.value else {
-                return None;
-            };
-            Some((name.trim(), entry(item, "stock")?))
-        })
-        .collect()
+    let mut found = Vec::new();
+    for item in items {
+        let Some(name) = word(item, "name") else { continue };
+        found.extend(entry(item, "stock").map(|stock| (name, None, stock)));
+        let Some(Value::List(lots)) = entry(item, "lots").map(|node| &node.value) else {
+            continue;
+        };
+        let of_lot = |lot| Some((name, Some(word(lot, "lot")?), entry(lot, "stock")?));
+        found.extend(lots.iter().filter_map(of_lot));
+    }
+    found
+}
+
+fn word<'a>(node: &'a Node, name: &str) -> Option<&'a str> {
+    match &entry(node, name)?.value {
+        Value::Text(text) => Some(text.trim()),
+        _ => None,
+    }
 }
 
 fn entry<'a>(node: &'a Node, name: &str) -> Option<&'a Node> {
@@ -91,13 +136,14 @@ pub fn restock(source: &Source, stocks: &[NewStock<'_>]) -> Result<String, Diagn
     let root = parse(source)?;
     let stated = stated_stocks(source)?;
     let mut edits: Vec<(usize, usize, &str)> = Vec::new();
-    let mut expected: Vec<(String, &str)> = Vec::new();
+    let mut expected: Vec<(Place, &str)> = Vec::new();
     for stock in stocks {
         let Some(found) = stated
             .iter()
-            .find(|known| folded(&known.material) == folded(stock.material) && known.text == stock.before)
+            .find(|known| known.place() == place(stock.material, stock.lot) && known.text == stock.before)
         else {
-            let message = format!("the stock of {} is no longer `{}`", stock.material, stock.before);
+            let whose = of_lot(stock.material, stock.lot);
+            let message = format!("the stock of {whose} is no longer `{}`", stock.before);
             return Err(Diagnostic::error("stock-changed", message).help("somebody changed it just now: try again"));
         };
         let start = source.offset(found.mark).filter(|&at| {
@@ -108,7 +154,7 @@ pub fn restock(source: &Source, stocks: &[NewStock<'_>]) -> Result<String, Diagn
             return Err(not_in_place(source, found));
         };
         edits.push((start, start + found.text.len(), stock.after));
-        expected.push((folded(&found.material), stock.after));
+        expected.push((found.place(), stock.after));
     }
     edits.sort_by_key(|edit| edit.0);
     let mut text = String::with_capacity(source.text.len());
@@ -126,7 +172,7 @@ pub fn restock(source: &Source, stocks: &[NewStock<'_>]) -> Result<String, Diagn
     let same = parse(&renewed).is_ok_and(|new| says_the_same(&root, &new, &expected));
     let first = stated
         .iter()
-        .find(|known| expected.iter().any(|new| new.0 == folded(&known.material)));
+        .find(|known| expected.iter().any(|new| new.0 == known.place()));
     match first {
         Some(first) if !same => Err(not_in_place(source, first)),
         _ => Ok(text),
@@ -134,14 +180,14 @@ pub fn restock(source: &Source, stocks: &[NewStock<'_>]) -> Result<String, Diagn
 }
 
 /// Whether a file says the same as before, these stocks aside.
-fn says_the_same(before: &Node, after: &Node, expected: &[(String, &str)]) -> bool {
+fn says_the_same(before: &Node, after: &Node, expected: &[(Place, &str)]) -> bool {
     let (old_stocks, new_stocks) = (stock_nodes(before), stock_nodes(after));
-    let as_expected = |(old, new): (&(&str, &Node), &(&str, &Node))| {
-        let wanted = expected.iter().find(|known| known.0 == folded(old.0));
-        old.0 == new.0
+    let as_expected = |((name, lot, old), (new_name, new_lot, new)): (&StockNode<'_>, &StockNode<'_>)| {
+        let wanted = expected.iter().find(|known| known.0 == place(name, *lot));
+        (name, lot) == (new_name, new_lot)
             && match wanted {
-                Some((_, text)) => matches!(&new.1.value, Value::Text(new) if new.trim() == *text),
-                None => alike(old.1, new.1),
+                Some((_, text)) => matches!(&new.value, Value::Text(new) if new.trim() == *text),
+                None => alike(old, new),
             }
     };
     old_stocks.len() == new_stocks.len()
@@ -158,7 +204,7 @@ fn ends_there(rest: &str) -> bool {
 fn not_in_place(source: &Source, stock: &StatedStock) -> Diagnostic {
     Diagnostic::error(
         "stock-in-place",
-        format!("the stock of {} can't be changed where it stands", stock.material),
+        format!("the stock of {} can't be changed where it stands", stock.whose()),
     )
     .at(source, stock.mark, stock.text.chars().count())
     .help(format!("write it plainly on its own line: `stock: {}`", stock.text))
@@ -207,9 +253,27 @@ materials:\r
     fn one<'a>(material: &'a str, before: &'a str, after: &'a str) -> NewStock<'a> {
         NewStock {
             material,
+            lot: None,
             before,
             after,
         }
+    }
+
+    #[test]
+    fn each_lot_has_a_stock_of_its_own() {
+        let shelf = "materials:\n  - name: kaolin # soft\n    lots: [{ lot: K7, stock: 2 kg }, { lot: L2, stock: 2 kg }]\n  - name: ball clay\n    lots:\n      - lot: L2   # the new\n        stock: 2 kg   # counted\n";
+        let source = Source::from_text("m.yaml", shelf);
+        let new = |material, lot, after| NewStock {
+            lot: Some(lot),
+            ..one(material, "2 kg", after)
+        };
+        let stocks = [new("Kaolin", "l2", "1.5 kg"), new("ball clay", "L2", "0.25 kg")];
+        let wanted = shelf
+            .replace("lot: L2, stock: 2 kg", "lot: L2, stock: 1.5 kg")
+            .replace("stock: 2 kg   #", "stock: 0.25 kg   #");
+        assert_eq!(restock(&source, &stocks), Ok(wanted));
+        let gone = restock(&source, &[new("kaolin", "K8", "1 kg")]);
+        assert_eq!(gone.map_err(|why| why.code), Err("stock-changed"));
     }
 
     #[test]

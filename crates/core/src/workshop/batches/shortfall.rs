@@ -7,6 +7,8 @@ use crate::workshop::ticket::TicketLine;
 pub struct OnShelf {
     /// The material.
     pub material: String,
+    /// The lot it is taken from, where several are open.
+    pub lot: Option<String>,
     /// Grams that the shelf is said to hold.
     pub before_grams: f64,
     /// Grams that the batch needs.
@@ -34,6 +36,11 @@ pub fn on_shelf(lines: &[TicketLine]) -> Vec<OnShelf> {
         .filter_map(|line| {
             Some(OnShelf {
                 material: line.material.name.clone(),
+                lot: line
+                    .material
+                    .lot
+                    .clone()
+                    .filter(|_| !line.material.open_lots.is_empty()),
                 before_grams: line.material.stock?.grams(),
                 needed_grams: line.grams,
             })

@@ -120,6 +120,6 @@ pub(crate) fn changes(moves: &[StockMove]) -> Vec<String> {
     moves
         .iter()
         .filter(|one| one.before != one.after)
-        .map(|one| format!("{} {} -> {}", one.material, one.before, one.after))
+        .map(|one| format!("{} {} -> {}", one.whose(), one.before, one.after))
         .collect()
 }

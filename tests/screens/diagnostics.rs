@@ -213,6 +213,7 @@ const ELSEWHERE: &[&str] = &[
     "line-end-inside",
     "load-void",
     "lost-words",
+    "lot-short",
     "missing-answers",
     "name-given-twice",
     "name-of-several",

@@ -1,5 +1,6 @@
 //! What people see: the text of every command and of every error, pinned.
 
+mod accepted;
 mod batches;
 mod bench;
 mod buckets;

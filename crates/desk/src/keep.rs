@@ -46,6 +46,7 @@ impl crate::Question for Question {
         glaze.about.notes = Some(where_from(&found, plan.as_ref()));
         // What the base's maker recommends says nothing of the new glaze.
         glaze.about.recommended_for.clear();
+        glaze.about.accepted.clear();
         let text = write_glaze(&glaze, DECIMALS)
             .map_err(|why| Diagnostic::error("cannot-write", format!("the glaze can't be written: {why}")))?;
         workplace.create_in_studio(&path, &text)?;

@@ -247,6 +247,7 @@ mod tests {
                 hash: "0123456789ab".to_owned(),
                 set: vec![("least".to_owned(), glost_core::rules::OptionValue::Number(3.5))],
             })),
+            accepted: None,
         };
         let whose = Whose {
             file: "g.csv",

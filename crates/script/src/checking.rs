@@ -157,6 +157,7 @@ fn plain(script: &Script, signed: &Arc<Signature>, level: Level, subject: &str, 
         source: script.about.source.clone(),
         line: None,
         signed: Some(signed.clone()),
+        accepted: None,
     }
 }
 

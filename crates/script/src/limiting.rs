@@ -133,6 +133,7 @@ pub(crate) fn check(
             source: script.about.source.clone(),
             line: None,
             signed: Some(option.signed.clone()),
+            accepted: None,
         };
     let mut findings = Vec::new();
     for range in &set.ranges {

@@ -76,6 +76,7 @@ impl Rules for ScriptRules<'_> {
                     source: String::new(),
                     line: place.map(|place| place.mark.line),
                     signed: None,
+                    accepted: None,
                 }]
             }
         }

@@ -205,6 +205,7 @@ pub(crate) fn say(saying: Saying) -> Result<(), Box<EvalAltResult>> {
             source: run.script.about.source.clone(),
             line: saying.line,
             signed: Some(run.signed.clone()),
+            accepted: None,
         });
     })
 }

@@ -59,6 +59,7 @@ impl Broken {
             source: String::new(),
             line: place.map(|place| place.mark.line),
             signed: self.signed.clone(),
+            accepted: None,
         }
     }
 }

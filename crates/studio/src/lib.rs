@@ -50,5 +50,5 @@ pub use shelf::{BrokenFile, ClayFile, Named, Shelf};
 pub use shipped::{EXAMPLE, Embedded, STARTER};
 pub use tables::{Holding, MOST_TABLE_BYTES, OwnFile};
 pub use text_file::{MOST_TEXT_BYTES, read_text};
-pub use values::{Change, Changed, Editable, OfWhat, Setting};
+pub use values::{AcceptedIn, Change, Changed, Editable, OfWhat, Setting};
 pub use workplace::{FoundClay, FoundGlaze, NotFound, Workplace};

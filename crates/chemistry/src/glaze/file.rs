@@ -1,5 +1,6 @@
 //! A glaze as its file gives it, names not yet looked up.
 
+use super::accepted::{Accepted, accepted};
 use super::iron::IronCount;
 use crate::diagnostic::{Diagnostic, Mark, Source, suggestion};
 use crate::quantity::{
@@ -8,7 +9,7 @@ use crate::quantity::{
 use crate::read::{Fields, Node, NumberRange, Text, Value, entries, kind_of, number_of, parse};
 
 /// The keys that a glaze file may have, in their usual order.
-pub const GLAZE_KEYS: [&str; 17] = [
+pub const GLAZE_KEYS: [&str; 18] = [
     "glaze",
     "parts",
     "additions",
@@ -25,6 +26,7 @@ pub const GLAZE_KEYS: [&str; 17] = [
     "density",
     "crackle",
     "recommended",
+    "accepted",
     "notes",
 ];
 
@@ -91,6 +93,8 @@ pub struct GlazeNotes {
     pub crackle_wanted: bool,
     /// Clays whose maker recommends this glaze for them.
     pub recommended_for: Vec<String>,
+    /// Findings that were accepted.
+    pub accepted: Vec<Accepted>,
     /// Free text.
     pub notes: Option<String>,
 }
@@ -198,6 +202,7 @@ fn about(source: &Source, fields: &Fields<'_>, cup: Millilitres) -> Result<Glaze
             .map(|number| number.value),
         crackle_wanted: one_of(source, fields, "crackle", &["wanted"])?.is_some(),
         recommended_for: fields.texts("recommended")?.into_iter().map(|text| text.text).collect(),
+        accepted: accepted(source, fields)?,
         notes: plain("notes")?,
     })
 }

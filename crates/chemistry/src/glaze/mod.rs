@@ -1,5 +1,6 @@
 //! Glazes: recipes as files give them, with their materials found, and fired.
 
+mod accepted;
 mod analysis;
 mod file;
 mod iron;
@@ -8,6 +9,7 @@ mod unity;
 mod usage;
 mod write;
 
+pub use accepted::{ACCEPTED_KEYS, Accepted, rule_and_subject};
 pub use analysis::{Additions, Analysis, FiredChemistry, NoAnalysis};
 pub use file::{ATMOSPHERES, GLAZE_KEYS, GlazeFile, GlazeNotes, RecipeLine, USES, Ware, read_glaze};
 pub use file::{one_of, quantity};

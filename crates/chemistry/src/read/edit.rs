@@ -295,7 +295,7 @@ fn between_brackets(
 
 /// The last line of an entry that starts at `start`; `next` is where the next entry of
 /// its map starts. Blank lines and comments behind it belong to what follows.
-fn last_line_of(source: &Source, start: Mark, next: Option<usize>) -> usize {
+pub(super) fn last_line_of(source: &Source, start: Mark, next: Option<usize>) -> usize {
     let lines = line_count(source);
     let stop = next.unwrap_or(lines + 1);
     let belongs = |line: &usize| {
@@ -324,13 +324,13 @@ fn line_count(source: &Source) -> usize {
 }
 
 /// Where a line ends, before its line end.
-fn line_end(source: &Source, line: usize) -> Option<usize> {
+pub(super) fn line_end(source: &Source, line: usize) -> Option<usize> {
     let start = source.offset(Mark { line, column: 1 })?;
     Some(start + source.line(line).len())
 }
 
 /// The line end that is used around here.
-fn ending_near(source: &Source, at: usize) -> &'static str {
+pub(super) fn ending_near(source: &Source, at: usize) -> &'static str {
     let ending = |text: &str| match text.find(['\n', '\r']) {
         Some(found) if text[found..].starts_with("\r\n") => Some("\r\n"),
         Some(found) if text[found..].starts_with('\r') => Some("\r"),
@@ -426,7 +426,7 @@ fn empty_map(name: &str, mark: Mark) -> (Key, Node) {
 }
 
 /// Whether two trees say the same; keys of a map may stand in another order.
-fn alike(one: &Node, other: &Node) -> bool {
+pub(super) fn alike(one: &Node, other: &Node) -> bool {
     match (&one.value, &other.value) {
         (Value::Text(one), Value::Text(other)) => one == other,
         (Value::Nothing, Value::Nothing) => true,

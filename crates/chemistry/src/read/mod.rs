@@ -6,6 +6,7 @@ mod edit;
 mod fields;
 mod indent;
 mod name;
+mod new_item;
 mod node;
 mod rewrite;
 
@@ -14,5 +15,6 @@ pub use csv_cell::{guarded, push_cell, push_row, unguarded};
 pub use edit::{Edited, NewValue, Step, edited, plain_or_quoted};
 pub use fields::{Fields, NumberRange, Text, entries, kind_of, number_of, text_of};
 pub use name::folded;
+pub use new_item::{NewItem, with_item};
 pub use node::{Key, Node, Value, parse};
 pub use rewrite::{Rewrite, rewritten};

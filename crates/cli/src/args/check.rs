@@ -28,4 +28,14 @@ pub(crate) struct CheckOptions {
     /// Set a script's option: name=value (repeatable)
     #[arg(long, value_name = "NAME=VALUE")]
     pub(crate) set: Vec<String>,
+    /// Accept a caution, by its rule and what it found: it stays in sight with its
+    /// reason, and comes back when recipe, lots, clay, firing, use or rule change
+    #[arg(long, value_name = "FINDING", requires_all = ["because", "glaze"])]
+    pub(crate) accept: Option<String>,
+    /// Why it is accepted
+    #[arg(long, value_name = "WHY", requires = "accept")]
+    pub(crate) because: Option<String>,
+    /// The last day on which it is accepted
+    #[arg(long, value_name = "DAY", requires = "accept")]
+    pub(crate) until: Option<String>,
 }

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use super::Signature;
+use super::{Acceptance, Signature};
 
 /// How a finding weighs, from lightest to heaviest.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -63,4 +63,16 @@ pub struct Finding {
     pub line: Option<usize>,
     /// The very text that says so; `None` for what the engine itself says.
     pub signed: Option<Arc<Signature>>,
+    /// Why it weighs no more, where the glaze's maker accepted it.
+    pub accepted: Option<Acceptance>,
+}
+
+impl Finding {
+    /// How it weighs: not at all once it is accepted.
+    pub fn weighs(&self) -> Level {
+        match self.accepted {
+            Some(_) => Level::NothingFound,
+            None => self.level,
+        }
+    }
 }

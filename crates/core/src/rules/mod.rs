@@ -1,10 +1,12 @@
 //! Rules as data: findings, limit sets, and the door to whoever holds them.
 
+mod accepted;
 mod fault;
 mod finding;
 mod limits;
 mod signature;
 
+pub use accepted::{Acceptance, Circumstances, NotAccepted, WhyNot, accept, findings_of};
 pub use fault::{FaultCause, Spot, Stage};
 pub use finding::{Finding, Level};
 pub use limits::{LimitSet, Range, Subject};

@@ -1,19 +1,24 @@
 //! Checks and limits on a glaze; on many with [`over`].
 
+mod accepting;
 pub mod over;
 mod seen;
 mod turns;
 
+pub use accepting::{Accept, AcceptedHere};
 pub use seen::{Seen, SeenOnClay};
 
 use std::sync::Arc;
 
 use glost_chemistry::diagnostic::{Diagnostic, suggestion};
 use glost_chemistry::glaze::{Additions, FiredChemistry, FluxList, Glaze, IronCount, USES};
-use glost_core::rules::{Finding, Level};
+use glost_core::evidence::ware::Clay;
+use glost_core::rules::{Circumstances, Finding, Level, NotAccepted};
 use glost_script::{Broken, Checked, Kind, OfKind, Scene, Script, Suits};
 use glost_studio::{FoundGlaze, Workplace};
 use serde::{Serialize, Serializer};
+
+use accepting::NotAcceptedJson;
 
 use crate::pieces::Pieces;
 use crate::rulebook::{Rulebook, scene};
@@ -28,6 +33,8 @@ pub struct Question {
     pub glaze: String,
     /// Which checks, and on what.
     pub checks: Checks,
+    /// A finding to be accepted.
+    pub accept: Option<Accept>,
 }
 
 /// Which checks run, and on what.
@@ -101,6 +108,7 @@ impl crate::Question for Question {
     fn from_words(words: &Words) -> Result<Question, Diagnostic> {
         Ok(Question {
             checks: Checks::from_words(words)?,
+            accept: Accept::from_words(words)?,
             glaze: words.required("glaze")?.to_owned(),
         })
     }
@@ -120,19 +128,16 @@ impl crate::Question for Question {
             (Some(_), None) => Some(Seen::NoClay),
             (None, _) => None,
         };
+        let clay_name = clay;
         let notebook = pieces
             .zip(clay)
             .and_then(|(pieces, clay)| pieces.that_speak(&found, clay));
-        let clay = match (clay, asked) {
-            (Some(name), Some(_)) => Some(workplace.clay(name)?.clay),
-            // A clay that only the recipe names may have no file: nothing is lost.
-            (Some(name), None) => workplace.clay(name).ok().map(|found| found.clay),
-            (None, _) => None,
-        };
+        let clay = clay_there(workplace, clay, asked)?;
         let book = Rulebook::open(workplace, &found.settings)?;
         let glaze = Arc::new(found.glaze.clone());
         let usage = self.checks.usage.map(str::to_owned);
         let purpose = usage.clone().or_else(|| glaze.about.usage.clone());
+        let of = Circumstances::of(&glaze, (clay_name, clay.as_ref()), purpose.as_deref());
         let scene = scene(&found.library, &found.settings.fluxes, &found.origin, clay, usage);
         let scene = book.with_limits(Arc::new(Scene {
             notebook: notebook.map(Arc::new),
@@ -148,6 +153,14 @@ impl crate::Question for Question {
         };
         ran.checked.findings.extend(broken.iter().map(Broken::finding));
         desk.tell(broken.into_iter().map(|broken| broken.why));
+        let asked_for = |rule: &str| self.checks.scripts.is_empty() || ran.scripts.iter().any(|own| own.name == rule);
+        let judged = accepting::judge(
+            desk,
+            &found,
+            self.accept.as_ref(),
+            &mut ran.checked.findings,
+            (&of, &asked_for),
+        )?;
         let looks = |script: &Arc<Script>| script.about.needs_pieces;
         desk.printed(ran.checked.printed);
         Ok(Answer {
@@ -157,20 +170,25 @@ impl crate::Question for Question {
             usage: purpose,
             looked_at_pieces: scene.notebook.is_some() && ran.scripts.iter().any(looks),
             limits: ran.limits,
-            not_for_this: ran
-                .not_for_this
-                .iter()
-                .map(|script| NotForThis {
-                    script: script.name.clone(),
-                    cones: script.about.meant_for(),
-                })
-                .collect(),
+            not_for_this: ran.not_for_this.iter().map(|script| NotForThis::of(script)).collect(),
             iron,
             hangs_on_iron,
             ran: ran.scripts.len(),
             off,
+            not_accepted: judged.not_accepted,
+            accepted_here: judged.accepted_here,
         })
     }
+}
+
+/// The clay, where it has a file; one that the call names must.
+fn clay_there(workplace: &Workplace, clay: Option<&str>, asked: Option<&str>) -> Result<Option<Clay>, Failure> {
+    Ok(match (clay, asked) {
+        (Some(name), Some(_)) => Some(workplace.clay(name)?.clay),
+        // A clay that only the recipe names may have no file: nothing is lost.
+        (Some(name), None) => workplace.clay(name).ok().map(|found| found.clay),
+        (None, _) => None,
+    })
 }
 
 /// What ran, and what doesn't go with the glaze's firing.
@@ -321,6 +339,10 @@ pub struct Answer {
     pub ran: usize,
     /// Scripts that the studio turned off.
     pub off: Vec<String>,
+    /// What the glaze's file accepts and what isn't accepted.
+    pub not_accepted: Vec<NotAccepted>,
+    /// Where the call's own finding was written as accepted.
+    pub accepted_here: Option<AcceptedHere>,
 }
 
 /// A script for other firings.
@@ -332,15 +354,24 @@ pub struct NotForThis {
     pub cones: String,
 }
 
+impl NotForThis {
+    fn of(script: &Script) -> NotForThis {
+        NotForThis {
+            script: script.name.clone(),
+            cones: script.about.meant_for(),
+        }
+    }
+}
+
 impl Answer {
     /// What hangs on the way of counting iron.
     pub fn iron(&self) -> Option<Said> {
         self.iron.map(UnitySaid::ChecksHangOnIron).map(Said::Unity)
     }
 
-    /// The heaviest level.
+    /// The heaviest level; what is accepted doesn't count.
     pub fn worst(&self) -> Level {
-        let levels = self.findings.iter().map(|finding| finding.level);
+        let levels = self.findings.iter().map(Finding::weighs);
         levels.max().unwrap_or(Level::NothingFound)
     }
 }
@@ -362,6 +393,10 @@ struct AnswerJson<'a> {
     not_for_this: &'a [NotForThis],
     iron: Option<Said>,
     off: &'a [String],
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    not_accepted: Vec<NotAcceptedJson<'a>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    accepted_here: Option<&'a AcceptedHere>,
 }
 
 impl Serialize for Answer {
@@ -375,6 +410,8 @@ impl Serialize for Answer {
             not_for_this: &self.not_for_this,
             iron: self.iron(),
             off: &self.off,
+            not_accepted: self.not_accepted.iter().map(NotAcceptedJson).collect(),
+            accepted_here: self.accepted_here.as_ref(),
         }
         .serialize(to)
     }

@@ -107,7 +107,7 @@ const STUDIO: [Key; 9] = [
     Key::new("notes", Text, "Anything else", "gas kiln"),
 ];
 
-const GLAZE: [Key; 17] = [
+const GLAZE: [Key; 18] = [
     Key::new("glaze", Text, "The glaze's name", "Lamplight clear"),
     Key::new(
         "parts",
@@ -154,7 +154,30 @@ const GLAZE: [Key; 17] = [
         "Clays that the maker of the powder recommends it for",
         "buff stoneware",
     ),
+    Key::new(
+        "accepted",
+        Own(accepted),
+        "Findings that were accepted, each with its reason; `glost check GLAZE --accept` writes them",
+        "[{ finding: check/metals-of-concern CuO, because: lab report 12, until: 2027-06-01 }]",
+    ),
     Key::new("notes", Text, "Anything else", "stoneware liner"),
+];
+
+const ACCEPTED: [Key; 4] = [
+    Key::new(
+        "finding",
+        Text,
+        "The rule, and what it found something about",
+        "check/metals-of-concern CuO",
+    ),
+    Key::new("because", Text, "Why it was accepted", "lab report 12"),
+    Key::new("until", Text, "The last day on which it is", "2027-06-01"),
+    Key::new(
+        "of",
+        Text,
+        "What it was accepted of, as `glost check GLAZE --accept` writes it",
+        "3f9a1c0d77be",
+    ),
 ];
 
 const MATERIAL: [Key; 27] = [
@@ -391,6 +414,10 @@ fn scales() -> Value {
     })
 }
 
+fn accepted() -> Value {
+    json!({ "type": "array", "items": map(&ACCEPTED, &["finding", "because"]) })
+}
+
 fn open_map() -> Value {
     json!({ "type": "object" })
 }
@@ -458,7 +485,7 @@ fn note() -> Value {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use glost_chemistry::glaze::GLAZE_KEYS;
+    use glost_chemistry::glaze::{ACCEPTED_KEYS, GLAZE_KEYS};
     use glost_chemistry::material::{LOT_KEYS, MATERIAL_KEYS};
     use glost_core::evidence::ware::CLAY_KEYS;
     use glost_core::studio::SETTINGS_KEYS;
@@ -474,6 +501,7 @@ mod tests {
         };
         same(&STUDIO, &SETTINGS_KEYS);
         same(&GLAZE, &GLAZE_KEYS);
+        same(&ACCEPTED, &ACCEPTED_KEYS);
         same(&MATERIAL, &MATERIAL_KEYS);
         same(&LOT, &LOT_KEYS);
         same(&CLAY, &CLAY_KEYS);

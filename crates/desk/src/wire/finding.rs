@@ -24,6 +24,15 @@ struct Keys<'a> {
     whose: Option<&'a Whose>,
     hash: Option<&'a str>,
     set: Set<'a>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    accepted: Option<AcceptedKeys<'a>>,
+}
+
+/// Why a finding weighs no more.
+#[derive(Serialize, schemars::JsonSchema)]
+struct AcceptedKeys<'a> {
+    because: &'a str,
+    until: Option<String>,
 }
 
 /// Options that are not at their default, by name.
@@ -79,6 +88,10 @@ impl Serialize for FindingJson<'_> {
             whose: finding.signed.as_deref().map(|signed| &signed.whose),
             hash: finding.signed.as_deref().map(|signed| signed.hash.as_str()),
             set: Set(finding.signed.as_deref().map_or(&[], |signed| &signed.set)),
+            accepted: finding.accepted.as_ref().map(|accepted| AcceptedKeys {
+                because: &accepted.because,
+                until: accepted.until.map(|day| day.to_string()),
+            }),
         }
         .serialize(to)
     }

@@ -1,6 +1,6 @@
 //! `glost check`.
 
-use glost_core::rules::{Finding, Level};
+use glost_core::rules::{Finding, Level, NotAccepted, WhyNot};
 use glost_desk::check::{Answer, NotForThis, Seen};
 use glost_desk::clay::ClayWords;
 
@@ -27,6 +27,7 @@ impl Shown for Answer {
                 text.push_str(&finding_text(self, &alike));
             }
         }
+        text.push_str(&about_accepted(self));
         let quiet: Vec<String> = self
             .findings
             .iter()
@@ -46,16 +47,7 @@ impl Shown for Answer {
         if !quiet.is_empty() {
             text.push_str(&indented("Nothing found by: ", &format!("{}.", quiet.join(", "))));
         }
-        if let Some(limits) = &self.limits {
-            text.push_str(&indented("Limits: ", &limits_words(limits)));
-        }
-        if !self.off.is_empty() {
-            text.push_str(&indented("Turned off: ", &format!("{}.", self.off.join(", "))));
-        }
-        if !self.not_for_this.is_empty() {
-            let others: Vec<String> = self.not_for_this.iter().map(not_for_this).collect();
-            text.push_str(&indented("Not for this glaze: ", &format!("{}.", others.join("; "))));
-        }
+        text.push_str(&what_ran(self));
         if let Some(said) = self.iron() {
             text.push_str(&indented("Iron: ", &say(&said)));
         }
@@ -80,6 +72,22 @@ impl Shown for Answer {
         ));
         text
     }
+}
+
+/// Against what it was held, and what wasn't asked.
+fn what_ran(answer: &Answer) -> String {
+    let mut text = String::new();
+    if let Some(limits) = &answer.limits {
+        text.push_str(&indented("Limits: ", &limits_words(limits)));
+    }
+    if !answer.off.is_empty() {
+        text.push_str(&indented("Turned off: ", &format!("{}.", answer.off.join(", "))));
+    }
+    if !answer.not_for_this.is_empty() {
+        let others: Vec<String> = answer.not_for_this.iter().map(not_for_this).collect();
+        text.push_str(&indented("Not for this glaze: ", &format!("{}.", others.join("; "))));
+    }
+    text
 }
 
 /// A script for other firings, and which.
@@ -142,7 +150,7 @@ fn is_reading(finding: &Finding) -> bool {
 /// The findings of a level, those in the same words together, in order of the first.
 fn told_alike(answer: &Answer, level: Level) -> Vec<Vec<&Finding>> {
     let mut alike: Vec<Vec<&Finding>> = Vec::new();
-    for finding in answer.findings.iter().filter(|finding| finding.level == level) {
+    for finding in answer.findings.iter().filter(|finding| finding.weighs() == level) {
         let same = |known: &&mut Vec<&Finding>| {
             known
                 .first()
@@ -157,7 +165,14 @@ fn told_alike(answer: &Answer, level: Level) -> Vec<Vec<&Finding>> {
 }
 
 fn headline(answer: &Answer) -> String {
-    let count = |level: Level| answer.findings.iter().filter(|finding| finding.level == level).count();
+    let count = |level: Level| {
+        answer
+            .findings
+            .iter()
+            .filter(|finding| finding.weighs() == level)
+            .count()
+    };
+    let accepted = answer.findings.iter().filter(|finding| finding.accepted.is_some());
     let told = |number: usize, one: &str, many: &str| match number {
         0 => None,
         1 => Some(format!("1 {one}")),
@@ -168,6 +183,7 @@ fn headline(answer: &Answer) -> String {
         told(count(Level::NotChecked), "could not be checked", "could not be checked"),
         told(count(Level::Caution), "caution", "cautions"),
         told(count(Level::Note), "note", "notes"),
+        told(accepted.count(), "accepted", "accepted"),
     ]
     .into_iter()
     .flatten()
@@ -191,7 +207,10 @@ fn finding_text(answer: &Answer, alike: &[&Finding]) -> String {
     let Some(finding) = alike.first() else {
         return String::new();
     };
-    let lead = format!("{}: ", finding.level.words());
+    let lead = match finding.accepted {
+        Some(_) => format!("accepted {}: ", finding.level.words()),
+        None => format!("{}: ", finding.level.words()),
+    };
     let told = if finding.message.starts_with(&finding.subject) {
         finding.message.clone()
     } else {
@@ -218,6 +237,61 @@ fn finding_text(answer: &Answer, alike: &[&Finding]) -> String {
     };
     text.push_str(&indented(&indent, &said_by));
     text
+}
+
+/// What is accepted, with the reason; what the file accepts and what isn't accepted; where
+/// it was written.
+fn about_accepted(answer: &Answer) -> String {
+    let mut text = String::new();
+    for finding in &answer.findings {
+        let Some(accepted) = &finding.accepted else { continue };
+        let until = accepted.until.map_or_else(String::new, |day| format!(", until {day}"));
+        text.push('\n');
+        text.push_str(&finding_text(answer, &[finding]));
+        text.push_str(&indented(
+            "    ",
+            &format!("accepted because: {}{until}", accepted.because),
+        ));
+    }
+    for not_accepted in &answer.not_accepted {
+        text.push('\n');
+        text.push_str(&indented("not accepted: ", &why_not(answer, not_accepted)));
+    }
+    if let Some(here) = &answer.accepted_here {
+        let stands = if here.written {
+            "written"
+        } else {
+            "it stands there already"
+        };
+        text.push('\n');
+        text.push_str(&indented(
+            "Accepted: ",
+            &format!("{} ({}:{}, {stands}).", here.finding, here.file, here.line),
+        ));
+    }
+    text
+}
+
+fn why_not(answer: &Answer, not_accepted: &NotAccepted) -> String {
+    let entry = &not_accepted.entry;
+    let anew = format!(
+        "`glost check \"{}\" --accept \"{}\" --because \"{}\"`",
+        answer.glaze,
+        entry.finding(),
+        entry.because
+    );
+    let why = match not_accepted.why {
+        WhyNot::NotYet => format!("its entry doesn't say yet of what it was accepted (`of:`); {anew} writes that"),
+        WhyNot::Changed => format!(
+            "the recipe, a lot, the clay, the firing, the use or the rule has changed since; look at it anew, \
+             then {anew} accepts it"
+        ),
+        WhyNot::Past(day) => format!("it was accepted until {day}; {anew} accepts it anew, with --until DAY"),
+        WhyNot::Fail => "a *fail* can't be accepted".to_owned(),
+        WhyNot::NotChecked => "it could not be checked, and what isn't checked can't be accepted".to_owned(),
+        WhyNot::Gone => "no check finds it any more; its entry can go from the glaze's file".to_owned(),
+    };
+    format!("{} ({}): {why}.", entry.finding(), entry.because)
 }
 
 /// The script with what it is signed with.

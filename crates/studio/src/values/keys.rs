@@ -157,6 +157,13 @@ impl Setting {
                     .help(format!("`glost rename OLD \"{}\"` changes it everywhere", self.text)),
             );
         }
+        if key == "accepted" {
+            return Err(Diagnostic::error(
+                "several-values",
+                "`accepted` is a list of findings, each with its reason",
+            )
+            .help("`glost check GLAZE --accept FINDING --because WHY` writes one"));
+        }
         if MAPS.contains(&key) || (key == "analysis" && self.text != "unknown") {
             return Err(
                 Diagnostic::error("several-values", format!("`{key}` holds several values"))

@@ -4,10 +4,12 @@
 //! one value after the other is put into the file's text, which is read again as it
 //! always is; only then it takes the old one's place, as a whole.
 
+mod accepting;
 mod found;
 mod keys;
 mod written;
 
+pub use accepting::AcceptedIn;
 pub(crate) use found::child;
 pub use found::{Editable, OfWhat};
 pub use keys::Setting;

@@ -90,7 +90,7 @@ impl Heading {
             &self.name,
             &GLAZE_WORDS,
             GLAZE_KEYS.into_iter(),
-            &["glaze", "parts", "additions"],
+            &["glaze", "parts", "additions", "accepted"],
         )
     }
 

@@ -76,6 +76,7 @@ pub(super) fn limit_findings(unity: &OxideMoles, fluxes: &FluxList, limits: &Lim
             source: limits.source.clone(),
             line: None,
             signed: limits.signed.clone(),
+            accepted: None,
         })
         .collect()
 }
@@ -107,6 +108,7 @@ pub(super) fn expansion_finding(moles: &OxideMoles) -> Option<Finding> {
         source: predicted.source.to_owned(),
         line: None,
         signed: None,
+        accepted: None,
     })
 }
 

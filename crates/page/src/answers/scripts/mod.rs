@@ -54,6 +54,10 @@ fn list_text(scripts: &[Card], style: Style) -> String {
 }
 
 impl Shown for diff::Answer {
+    fn is_verbatim(&self) -> bool {
+        true
+    }
+
     fn text(&self, style: Style) -> String {
         if self.lines.is_empty() {
             return format!("{} is the text that comes with Glost.\n", self.name);

@@ -6,6 +6,10 @@ use crate::Shown;
 use crate::layout::{Style, indented};
 
 impl Shown for Answer {
+    fn is_verbatim(&self) -> bool {
+        true
+    }
+
     fn text(&self, style: Style) -> String {
         let mut text = style.bold(&headline(self));
         text.push('\n');

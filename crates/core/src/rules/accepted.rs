@@ -1,0 +1,182 @@
+//! Findings that their maker accepted: shown as ever with the reason, but weighing no
+//! more, for as long as what they were accepted of stays as it was.
+
+use std::fmt::Write;
+
+use glost_chemistry::glaze::{Accepted, Glaze, Portion};
+use glost_chemistry::quantity::Date;
+use glost_chemistry::read::folded;
+use sha2::{Digest, Sha256};
+
+use crate::evidence::ware::Clay;
+
+use super::{Finding, Level};
+
+/// Why a finding doesn't weigh.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Acceptance {
+    /// Its maker's reason.
+    pub because: String,
+    /// The last day on which it holds.
+    pub until: Option<Date>,
+}
+
+/// Why what a glaze's file accepts isn't accepted.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum WhyNot {
+    /// It doesn't say yet of what it was accepted.
+    NotYet,
+    /// The recipe, a lot, the clay, the firing, the use or the rule is another one.
+    Changed,
+    /// Its day is past.
+    Past(Date),
+    /// A *fail* can't be accepted.
+    Fail,
+    /// What wasn't checked can't be accepted.
+    NotChecked,
+    /// The rule finds no such thing any more.
+    Gone,
+}
+
+/// What a glaze's file accepts and what isn't accepted, with the reason.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct NotAccepted {
+    /// As the file has it.
+    pub entry: Accepted,
+    /// Why.
+    pub why: WhyNot,
+}
+
+/// What a finding is of, as text: equal texts, equal circumstances.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Circumstances {
+    told: String,
+}
+
+impl Circumstances {
+    /// Those of a glaze on a clay (its name, and what is known of it), for a use.
+    pub fn of(glaze: &Glaze, clay: (Option<&str>, Option<&Clay>), usage: Option<&str>) -> Circumstances {
+        let about = &glaze.about;
+        let mut told = String::new();
+        let mut line = |key: &str, value: &str| {
+            // Lengths keep two lines from reading as one.
+            let _ = writeln!(told, "{key} {} {value}", value.len());
+        };
+        for (key, portions) in [("part", &glaze.base), ("addition", &glaze.additions)] {
+            for portion in portions.iter().filter(|portion| portion.percent > 0.0) {
+                line(key, &weighed(portion));
+            }
+        }
+        for (key, word) in [
+            ("cone", about.cone.as_deref()),
+            ("firing", about.firing.as_deref()),
+            ("atmosphere", about.atmosphere.as_deref()),
+            ("use", usage),
+            ("clay", clay.0),
+        ] {
+            line(key, &word.map_or_else(String::new, folded));
+        }
+        let peak = about
+            .peak
+            .map_or_else(String::new, |peak| format!("{:.3}", peak.celsius()));
+        line("peak", &peak);
+        if let Some(clay) = clay.1 {
+            line("clay's cone", clay.cone.as_deref().unwrap_or(""));
+            let printed = clay.expansion.as_ref();
+            line("clay's expansion", printed.map_or("", |expansion| &expansion.printed));
+            let absorption = clay.absorption_percent.map(|percent| format!("{percent:.3}"));
+            line("clay's absorption", &absorption.unwrap_or_else(String::new));
+        }
+        Circumstances { told }
+    }
+
+    /// What an entry's `of` says: the first 12 hex digits of SHA-256 of these with the
+    /// rule's own text and options.
+    pub fn hash(&self, finding: &Finding) -> String {
+        let rule = finding
+            .signed
+            .as_deref()
+            .map_or_else(String::new, |signed| format!("{} {}", signed.hash, signed.set_words()));
+        let hash = Sha256::digest(format!("{}rule {} {rule}", self.told, finding.script).as_bytes());
+        hash.iter().take(6).map(|byte| format!("{byte:02x}")).collect()
+    }
+}
+
+/// A material with its share of 100, its lot and what it leaves in the fired glaze.
+fn weighed(portion: &Portion) -> String {
+    let material = &portion.material;
+    let lot = material.lot.as_deref().unwrap_or("");
+    // Shares are rounded: parts of any total that say the same are the same.
+    let mut text = format!(
+        "{} {:.6} lot {} {lot}",
+        folded(&material.name),
+        portion.percent,
+        lot.len()
+    );
+    if let Some(fired) = &material.fired {
+        let _ = write!(text, " loss {:.4}", fired.loss_grams);
+        for (oxide, grams) in fired.oxides.iter() {
+            let _ = write!(text, " {oxide} {grams:.4}");
+        }
+    }
+    text
+}
+
+/// The findings that an entry is about: a rule's, on one subject. What the rule merely
+/// read isn't among them.
+pub fn findings_of<'a>(script: &str, subject: &str, findings: &'a mut [Finding]) -> Vec<&'a mut Finding> {
+    let (script, subject) = (folded(script), folded(subject));
+    let is_it = |finding: &&mut Finding| {
+        finding.level > Level::NothingFound && folded(&finding.script) == script && folded(&finding.subject) == subject
+    };
+    findings.iter_mut().filter(is_it).collect()
+}
+
+/// Marks the findings that are accepted, and gives the entries that aren't with the
+/// reason. Rules that `ran` doesn't name weren't asked: nothing is said of them.
+pub fn accept(
+    findings: &mut [Finding],
+    entries: &[Accepted],
+    of: &Circumstances,
+    today: Date,
+    ran: impl Fn(&str) -> bool,
+) -> Vec<NotAccepted> {
+    let mut not_accepted = Vec::new();
+    for entry in entries.iter().filter(|entry| ran(&entry.script)) {
+        let unchecked =
+            |finding: &Finding| finding.level == Level::NotChecked && folded(&finding.script) == folded(&entry.script);
+        let without = if findings.iter().any(unchecked) {
+            WhyNot::NotChecked
+        } else {
+            WhyNot::Gone
+        };
+        let own = findings_of(&entry.script, &entry.subject, findings);
+        let mut why = own.is_empty().then_some(without);
+        for finding in own {
+            match why_not(finding, entry, of, today) {
+                Some(reason) => why = Some(reason),
+                None => {
+                    finding.accepted = Some(Acceptance {
+                        because: entry.because.clone(),
+                        until: entry.until,
+                    });
+                }
+            }
+        }
+        not_accepted.extend(why.map(|why| NotAccepted {
+            entry: entry.clone(),
+            why,
+        }));
+    }
+    not_accepted
+}
+
+fn why_not(finding: &Finding, entry: &Accepted, of: &Circumstances, today: Date) -> Option<WhyNot> {
+    match (finding.level, &entry.of, entry.until) {
+        (Level::Fail, ..) => Some(WhyNot::Fail),
+        (Level::NotChecked, ..) => Some(WhyNot::NotChecked),
+        (_, _, Some(until)) if until < today => Some(WhyNot::Past(until)),
+        (_, None, _) => Some(WhyNot::NotYet),
+        (_, Some(was), _) => (folded(was) != of.hash(finding)).then_some(WhyNot::Changed),
+    }
+}

@@ -1,0 +1,194 @@
+//! Findings that the glaze's maker accepts: marked among the others, and written into the
+//! glaze's file where the call says so.
+
+use glost_chemistry::diagnostic::{Diagnostic, suggestion};
+use glost_chemistry::glaze::{Accepted, rule_and_subject};
+use glost_chemistry::quantity::Date;
+use glost_core::rules::{Circumstances, Finding, Level, NotAccepted, WhyNot, accept, findings_of};
+use glost_studio::FoundGlaze;
+use serde::{Serialize, Serializer};
+
+use crate::{Desk, Failure, Words};
+
+/// A finding to be accepted.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Accept {
+    /// The rule.
+    pub script: String,
+    /// What it found something about.
+    pub subject: String,
+    /// Why it is accepted.
+    pub because: String,
+    /// The last day on which it is.
+    pub until: Option<Date>,
+}
+
+impl Accept {
+    pub(super) fn from_words(words: &Words) -> Result<Option<Accept>, Diagnostic> {
+        let Some(typed) = words.text("accept") else {
+            return Ok(None);
+        };
+        let wrong = |message: String, help: &str| Err(Diagnostic::error("bad-option", message).help(help));
+        let Some((script, subject)) = rule_and_subject(typed) else {
+            return wrong(
+                format!("--accept: `{typed}` names a rule, but not what it found"),
+                "put what the finding is about behind the rule: --accept \"check/metals-of-concern CuO\"",
+            );
+        };
+        let because = words.text("because").map_or("", str::trim);
+        if because.is_empty() {
+            return wrong(
+                "--accept needs a reason".to_owned(),
+                "say why: --because \"lab report 12\"",
+            );
+        }
+        if because.chars().any(char::is_control) {
+            return wrong(
+                "--because: not one line of plain text".to_owned(),
+                "write the reason on one line",
+            );
+        }
+        let until =
+            words.text("until").map(Date::parse).transpose().map_err(|why| {
+                Diagnostic::error("bad-option", format!("--until: {}", why.message)).maybe_help(why.help)
+            })?;
+        Ok(Some(Accept {
+            script: script.to_owned(),
+            subject: subject.to_owned(),
+            because: because.to_owned(),
+            until,
+        }))
+    }
+
+    fn finding(&self) -> String {
+        format!("{} {}", self.script, self.subject)
+    }
+
+    /// The entry for a glaze's file.
+    fn entry(&self, findings: &mut [Finding], of: &Circumstances, today: Date) -> Result<Accepted, Diagnostic> {
+        if let Some(until) = self.until.filter(|until| *until < today) {
+            let message = format!("--until: {until} is past");
+            return Err(Diagnostic::error("bad-option", message).help("give a day to come, or none"));
+        }
+        let all: Vec<String> = findings.iter().filter(|one| can_be(one)).map(name_of).collect();
+        let own = findings_of(&self.script, &self.subject, findings);
+        if let Some(heavy) = own.iter().find(|finding| finding.level.says_no()) {
+            let what = heavy.level.words();
+            let message = format!("`{}` is a finding *{what}*: that can't be accepted", self.finding());
+            return Err(Diagnostic::error("not-acceptable", message).help(
+                "change the recipe, the clay or the use until it is gone; a *fail* stays one whatever the reason",
+            ));
+        }
+        let Some(first) = own.first() else {
+            let error = Diagnostic::error("no-such-finding", format!("nothing here finds `{}`", self.finding()));
+            let near = suggestion(&self.finding(), all.iter().map(String::as_str));
+            return Err(match (near, all.as_slice()) {
+                (Some(near), _) => error.help(near),
+                (None, []) => error.help("there is nothing to accept"),
+                (None, all) => error.help(format!("found here: {}", all.join("; "))),
+            });
+        };
+        Ok(Accepted {
+            script: first.script.clone(),
+            subject: first.subject.clone(),
+            because: self.because.clone(),
+            until: self.until,
+            of: Some(of.hash(first)),
+        })
+    }
+}
+
+fn can_be(finding: &Finding) -> bool {
+    finding.level > Level::NothingFound && !finding.level.says_no()
+}
+
+fn name_of(finding: &Finding) -> String {
+    format!("{} {}", finding.script, finding.subject)
+}
+
+/// Where a finding was written as accepted.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, schemars::JsonSchema)]
+pub struct AcceptedHere {
+    /// The finding.
+    pub finding: String,
+    /// The file, below the studio's folder.
+    pub file: String,
+    /// Its line, from 1.
+    pub line: usize,
+    /// Whether the file was written: not where all stood there already.
+    pub written: bool,
+}
+
+/// What came of accepting.
+pub(super) struct Judged {
+    pub not_accepted: Vec<NotAccepted>,
+    pub accepted_here: Option<AcceptedHere>,
+}
+
+/// Writes what the call accepts, then marks among the findings what the file accepts.
+pub(super) fn judge(
+    desk: &Desk,
+    found: &FoundGlaze,
+    asked: Option<&Accept>,
+    findings: &mut [Finding],
+    (of, ran): (&Circumstances, &dyn Fn(&str) -> bool),
+) -> Result<Judged, Failure> {
+    let mut entries = found.glaze.about.accepted.clone();
+    if entries.is_empty() && asked.is_none() {
+        return Ok(Judged {
+            not_accepted: Vec::new(),
+            accepted_here: None,
+        });
+    }
+    let today = desk.today()?;
+    let mut accepted_here = None;
+    if let Some(asked) = asked {
+        let entry = asked.entry(findings, of, today)?;
+        let written = desk.workplace().accept_finding(found, &entry)?;
+        entries = written.entries;
+        accepted_here = Some(AcceptedHere {
+            finding: entry.finding(),
+            file: written.file,
+            line: written.line,
+            written: written.written,
+        });
+    }
+    Ok(Judged {
+        not_accepted: accept(findings, &entries, of, today, ran),
+        accepted_here,
+    })
+}
+
+/// An entry that isn't accepted, in JSON.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct NotAcceptedJson<'a>(pub &'a NotAccepted);
+
+#[derive(Serialize, schemars::JsonSchema)]
+struct NotAcceptedKeys<'a> {
+    finding: String,
+    because: &'a str,
+    until: Option<String>,
+    why: &'static str,
+}
+
+impl Serialize for NotAcceptedJson<'_> {
+    fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        let NotAccepted { entry, why } = self.0;
+        NotAcceptedKeys {
+            finding: entry.finding(),
+            because: &entry.because,
+            until: entry.until.map(|day| day.to_string()),
+            why: match why {
+                WhyNot::NotYet => "not yet",
+                WhyNot::Changed => "changed",
+                WhyNot::Past(_) => "past",
+                WhyNot::Fail => "fail",
+                WhyNot::NotChecked => "not checked",
+                WhyNot::Gone => "no longer found",
+            },
+        }
+        .serialize(to)
+    }
+}
+
+crate::wire::written_as!(NotAcceptedJson<'_>: NotAcceptedKeys<'_>);

@@ -345,6 +345,14 @@ fn parted(word: &str, width: usize) -> Vec<String> {
     pieces
 }
 
+/// With its first letter large.
+pub(crate) fn capital(words: &str) -> String {
+    let mut signs = words.chars();
+    signs
+        .next()
+        .map_or_else(String::new, |first| first.to_uppercase().chain(signs).collect())
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -3,6 +3,7 @@
 use glost_chemistry::glass::{Coat, FitStress, Pull};
 use glost_core::evidence::ware::GlazeStress;
 
+use crate::layout::capital;
 use crate::words::fit_said::stress_said;
 
 use crate::layout::{Align, Table, assumed, indented};
@@ -100,11 +101,4 @@ fn signed_words(megapascals: f64) -> String {
         _ if megapascals < 0.0 => format!("squeezed by {size} MPa"),
         _ => format!("stretched by {size} MPa"),
     }
-}
-
-fn capital(words: &str) -> String {
-    let mut signs = words.chars();
-    signs
-        .next()
-        .map_or_else(String::new, |first| first.to_uppercase().chain(signs).collect())
 }

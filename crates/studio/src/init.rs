@@ -110,23 +110,8 @@ fn fill(disk: &Arc<dyn Disk>, dir: &Path, files: &[(&str, &str)]) -> Result<(), 
         let message = format!("`{}` is a studio already: it holds studio.yaml", dir.display());
         return Err(Diagnostic::error("already-there", message).help("nothing was written; choose another folder"));
     }
-    for (name, _) in files {
-        let path = dir.join(name);
-        if is_taken(&**disk, &path) {
-            return Err(already_there(&path));
-        }
-    }
-    let mut made = Made {
-        disk: Arc::clone(disk),
-        folders: Vec::new(),
-        files: Vec::new(),
-    };
     // studio.yaml comes last in both lists: the folder is a studio once all is there.
-    let result = files.iter().try_for_each(|file| made.file(dir, *file));
-    if result.is_err() {
-        made.take_back();
-    }
-    result
+    add(disk, dir, files)
 }
 
 /// Adds files, (path with `/`, text), to a folder that is there: all of them or none.

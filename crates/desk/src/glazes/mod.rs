@@ -7,6 +7,7 @@ use glost_chemistry::diagnostic::Diagnostic;
 use glost_chemistry::distance::ChemistryDistance;
 use glost_chemistry::glaze::{Additions, Analysis, Glaze, USES, Use};
 use glost_chemistry::oxides::OxideMoles;
+use glost_chemistry::quantity::Cone;
 use glost_chemistry::read::folded;
 use glost_studio::FoundGlaze;
 use serde::{Serialize, Serializer};
@@ -52,7 +53,7 @@ impl crate::Question for Question {
         Ok(Question {
             words: typed.map(folded).collect(),
             holds: words.list("holds").to_vec(),
-            cone: words.text("cone").map(bare_cone),
+            cone: words.read("cone", |text| Cone::parse(text).map(|_| bare_cone(text)))?,
             clay: words.text("clay").map(folded),
             usage: usage.transpose()?,
             near: words.owned("near"),
@@ -143,7 +144,7 @@ impl Question {
     }
 }
 
-/// A cone's text without the word.
+/// A cone's text without the word, as files write it.
 fn bare_cone(text: &str) -> String {
     let text = folded(text);
     text.strip_prefix("cone").unwrap_or(&text).trim().to_owned()

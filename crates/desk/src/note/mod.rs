@@ -29,33 +29,9 @@ use serde::Serialize;
 
 use crate::{Desk, Failure, Words, words::bad_option};
 
-/// What can be said of a note by an option of its own name.
-const KEYS: [&str; 24] = [
-    "on",
-    "glaze",
-    "version",
-    "clay",
-    "firing",
-    "cone",
-    "batch",
-    "tile",
-    "made",
-    "age",
-    "looked",
-    "pieces",
-    "crazed",
-    "shivered",
-    "dunted",
-    "cause",
-    "kept",
-    "thickness",
-    "photo",
-    "lab",
-    "test",
-    "mark",
-    "over",
-    "text",
-];
+/// What stands for other keys in a sheet, and what may be said several times: no options
+/// of one value.
+const NO_OPTIONS: [&str; 4] = ["age_days", "thickness_mm", "grade", "grades"];
 
 /// What is asked.
 #[derive(Debug, Clone)]
@@ -206,7 +182,7 @@ impl crate::Answer for Answer {}
 /// A note as typed.
 fn draft(words: &Words) -> Draft {
     let mut draft = Draft::default();
-    for key in KEYS {
+    for key in DRAFT_KEYS.into_iter().filter(|key| !NO_OPTIONS.contains(key)) {
         if let Some(text) = words.text(key) {
             draft.say(key, text);
         }

@@ -6,10 +6,10 @@ use glost_desk::clay::ClayWords;
 
 use super::fit::headline_of;
 use crate::Shown;
+use crate::layout::capital;
 use crate::layout::{Style, indented, paragraph};
 use crate::number;
 use crate::words::clay::clay_words;
-use crate::words::results::capital;
 use crate::words::say;
 use crate::words::signed::{signed, signed_briefly};
 

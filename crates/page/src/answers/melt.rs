@@ -5,6 +5,7 @@ use glost_chemistry::quantity::Celsius;
 use glost_desk::melt::{Answer, Peak, SHOWN_POWERS};
 
 use crate::Shown;
+use crate::layout::capital;
 use crate::layout::{Align, Style, Table, assumed, paragraph};
 use crate::melt_words::{NOT_FOR, names, pascal_seconds, refusals};
 use crate::words::say_all;
@@ -178,13 +179,6 @@ fn peak_words(peak: &Peak) -> String {
         },
         Peak::Temperature(_) => "the peak".to_owned(),
     }
-}
-
-fn capital(clause: &str) -> String {
-    let mut letters = clause.chars();
-    letters
-        .next()
-        .map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
 /// What the curve says at a temperature, as a clause; never a number without its band.

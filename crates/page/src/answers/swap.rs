@@ -8,6 +8,7 @@ use glost_desk::swap::Answer;
 use glost_desk::wire::Offer;
 
 use crate::Shown;
+use crate::layout::capital;
 use crate::layout::{Align, Style, Table, assumed, indented, paragraph};
 use crate::number;
 use crate::words::say;
@@ -277,13 +278,6 @@ fn next(answer: &Answer, offer: &Offer) -> String {
         number::distance(proposal.distance),
         super::looked::in_a_line(offer)
     )
-}
-
-fn capital(text: &str) -> String {
-    let mut signs = text.chars();
-    signs
-        .next()
-        .map_or_else(String::new, |first| first.to_uppercase().chain(signs).collect())
 }
 
 /// The range of each weight, where the fired chemistry leaves it open.

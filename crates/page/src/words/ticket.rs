@@ -2,6 +2,7 @@
 
 use glost_desk::weigh::Answer;
 
+use crate::layout::capital;
 use crate::number;
 
 /// `Batch 14`, and when it was booked by whom; nothing without a number.
@@ -18,7 +19,7 @@ pub(crate) fn batch_line(answer: &Answer) -> String {
     }
 }
 
-/// `Cone 6, buff stoneware, version v2`, as far as known; nothing where none of it is.
+/// `Cone 6, clay: buff stoneware, version v2`, as far as known; nothing where none of it is.
 pub(crate) fn about_line(answer: &Answer) -> Option<String> {
     let of = [
         answer.cone.as_ref().map(|cone| format!("Cone {cone}")),
@@ -26,7 +27,7 @@ pub(crate) fn about_line(answer: &Answer) -> Option<String> {
         answer.version.as_ref().map(|version| format!("version {version}")),
     ];
     let of: Vec<String> = of.into_iter().flatten().collect();
-    (!of.is_empty()).then(|| of.join(", "))
+    (!of.is_empty()).then(|| capital(&of.join(", ")))
 }
 
 /// All the water, in cups too where one would count them.

@@ -4,6 +4,7 @@ use glost_core::evidence::notes::age_words;
 use glost_desk::batches::{Listed, SeenOfBatch};
 
 use super::{cut, taken_back};
+use crate::layout::capital;
 use crate::layout::{Align, Style, Table, indented, paragraph};
 use crate::number;
 use crate::words::ticket::volume;
@@ -102,7 +103,7 @@ impl List<'_> {
             Some(what) => {
                 let mut text = match sure.is_empty() {
                     true => format!("No batch{of_glaze} holds {what}."),
-                    false => format!("{}: in {}{of_glaze}.", capital(&what), numbers(&sure)),
+                    false => format!("{}: in {}{of_glaze}.", begun(&what), numbers(&sure)),
                 };
                 if !perhaps.is_empty() {
                     text.push_str(&format!(" Perhaps in {}, through a mix.", numbers(&perhaps)));
@@ -213,10 +214,11 @@ fn numbers(numbers: &[&str]) -> String {
     }
 }
 
-fn capital(text: &str) -> String {
-    let mut signs = text.chars();
-    match (text.starts_with("lot "), signs.next()) {
-        (true, Some(first)) => first.to_uppercase().chain(signs).collect(),
-        _ => text.to_owned(),
+/// A sentence begins large, but for a material's own name.
+fn begun(what: &str) -> String {
+    if what.starts_with("lot ") {
+        capital(what)
+    } else {
+        what.to_owned()
     }
 }

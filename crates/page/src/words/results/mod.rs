@@ -145,10 +145,3 @@ fn without_minus_zero(text: String) -> String {
     }
     text
 }
-
-pub(crate) fn capital(word: &str) -> String {
-    let mut signs = word.chars();
-    signs
-        .next()
-        .map_or_else(String::new, |first| first.to_uppercase().chain(signs).collect())
-}

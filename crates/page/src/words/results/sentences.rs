@@ -5,7 +5,8 @@ use glost_desk::results::{Taught, TaughtWord, TilesSaid};
 
 use crate::number;
 
-use super::{ALONE, ResultsPage, capital};
+use super::{ALONE, ResultsPage};
+use crate::layout::capital;
 
 impl ResultsPage<'_> {
     pub(crate) fn headline(&self) -> String {

@@ -104,3 +104,74 @@ fn what_one_lot_cannot_give_is_not_booked_as_of_it() {
     });
     insta::assert_snapshot!("lots_refused", format!("{}{}", refused.stderr, told.concat()));
 }
+
+#[test]
+fn one_lots_stock_is_set_where_it_stands() {
+    let bench = studio();
+    let set = |setting: &str| run(&bench, &["set", "pit kaolin", setting]);
+    let done = set("lots.l2.stock=4.5 kg");
+    assert_eq!(done.code, 0, "{}", done.stderr);
+    assert_eq!(shelf(&bench), SHELF.replace("stock: 5 kg", "stock: 4.5 kg"));
+    let told = [
+        "stock=4 kg",
+        "lots.Z9.stock=4 kg",
+        "lots.K7.stok=4 kg",
+        "lots=K7",
+        "lots.K7.analysis=unknown",
+    ]
+    .map(|wrong| {
+        let refused = set(wrong);
+        assert_eq!(refused.code, 2, "{wrong}");
+        refused.stderr
+    });
+    insta::assert_snapshot!("lots_not_set", told.concat());
+}
+
+#[test]
+fn a_batch_of_the_newer_lot_is_of_no_older_recipe() {
+    let bench = studio();
+    let from_the_new = ["--lot", "pit kaolin=L2", "--batch", "7"];
+    done(&bench, &[&SIX_KILOS[..], &from_the_new, &BOOKED].concat());
+    let look = ["note", "--batch", "7", "--crazed", "0/5", "--on", "2026-11-25"];
+    let told = done(&bench, &look);
+    assert!(!told.contains("Older"), "{told}");
+    let recipe = |bench: &Bench| {
+        let notes: serde_json::Value = serde_json::from_str(&done(bench, &["notes", "--format", "json"])).unwrap();
+        notes["notes"][0]["recipe"].as_str().map(str::to_owned)
+    };
+    assert_eq!(recipe(&bench).as_deref(), Some("today"));
+    assert!(!done(&bench, &["due"]).contains("lot"), "no new lot to tile");
+    bench.file("studio/materials/pit.yaml", SHELF.replace("SiO2: 49", "SiO2: 48"));
+    assert_eq!(recipe(&bench).as_deref(), Some("older"), "another sheet than then");
+}
+
+/// A powder in two open lots: what one lot's batches proved says less of the next lot. Its
+/// chance is the model's as worked outside this code by plain integration: a lot without notes
+/// after four batches of another, 0 of 6 at three years each, on a clay of unknown absorption.
+#[test]
+fn fit_keeps_the_lots_of_a_powder_apart() {
+    let bench = Bench::example_studio();
+    let powder = "materials:\n  - name: gable powder\n    kind: powder\n    analysis: unknown\n    source: bag label\n    lots:\n      - { lot: G3, stock: 2 kg }\n      - { lot: G4, stock: 9 kg }\n";
+    bench.file("studio/materials/gable.yaml", powder);
+    bench.file("studio/clays/door.yaml", "clay: door clay\nsource: bag label\n");
+    bench.file(
+        "studio/glazes/gable.yaml",
+        "glaze: Gable\nparts: { gable powder: 100 }\ncone: \"04\"\nclay: door clay\n",
+    );
+    let line = |batch: &str| {
+        format!(
+            "{{\"on\": \"2026-11-20\", \"glaze\": \"Gable\", \"clay\": \"door clay\", \"cone\": \"04\", \"batch\": \"{batch}\", \"lots\": {{\"gable powder\": \"G3\"}}, \"age_days\": 1095, \"pieces\": 6, \"crazed\": 0}}\n"
+        )
+    };
+    bench.file("studio/notes.jsonl", ["a", "b", "c", "d"].map(line).concat());
+    let chance = || {
+        let fit: serde_json::Value =
+            serde_json::from_str(&done(&bench, &["fit", "Gable", "--format", "json"])).unwrap();
+        fit["p_craze"].as_f64().unwrap()
+    };
+    let own = chance();
+    done(&bench, &["set", "gable powder", "lots.G3.stock=0 kg"]);
+    let next = chance();
+    assert!((next - 0.020).abs() < 0.005, "{next}");
+    assert!(own < 0.8 * next, "{own} beside {next}");
+}

@@ -2,7 +2,7 @@
 
 use glost_chemistry::diagnostic::{Diagnostic, suggestion};
 use glost_chemistry::glaze::GLAZE_KEYS;
-use glost_chemistry::material::MATERIAL_KEYS;
+use glost_chemistry::material::{LOT_KEYS, MATERIAL_KEYS};
 use glost_chemistry::read::folded;
 use glost_core::evidence::ware::CLAY_KEYS;
 use glost_core::studio::SETTINGS_KEYS;
@@ -41,6 +41,8 @@ const MAPS: [&str; 9] = [
     "shrinkage",
     "weighings",
 ];
+/// The key of a material's open lots.
+pub(super) const LOTS: &str = "lots";
 /// Keys that are true or false.
 const YES_OR_NO: [&str; 6] = ["buyable", "soluble", "toxic", "fired", "take_as_is", "measured"];
 /// Keys that hold a list.
@@ -51,6 +53,8 @@ const LISTS: [&str; 5] = ["other_names", "hazards", "recommended", "fluxes", "di
 pub struct Setting {
     /// The map it stands in, where it is one of several values: `analysis`.
     pub map: Option<String>,
+    /// The open lot that it is of, where that is one of several.
+    pub lot: Option<String>,
     /// Its key.
     pub key: String,
     /// Its text.
@@ -81,6 +85,14 @@ impl Setting {
         if text.chars().any(char::is_control) {
             return Err(wrong(format!("the value of `{key}` is not one line of plain text")));
         }
+        if let Some((lot, key)) = of_a_lot(key) {
+            return Ok(Setting {
+                map: None,
+                lot: Some(lot),
+                key: plain(key),
+                text: text.to_owned(),
+            });
+        }
         let map_of = key.split_once('.').filter(|(map, _)| {
             let map = plain(map);
             MAPS.contains(&map.as_str()) || map == "analysis"
@@ -88,12 +100,14 @@ impl Setting {
         Ok(match map_of {
             Some((map, key)) => Setting {
                 map: Some(plain(map)),
+                lot: None,
                 key: key.trim().to_owned(),
                 text: text.to_owned(),
             },
             // Scales are typed in one piece, and stand in the file in two.
             None if plain(key) == "scales" => Setting {
                 map: Some(plain(key)),
+                lot: None,
                 key: plain(key),
                 text: text.to_owned(),
             },
@@ -106,6 +120,7 @@ impl Setting {
                 };
                 Setting {
                     map: None,
+                    lot: None,
                     text: text.to_owned(),
                     key,
                 }
@@ -115,14 +130,18 @@ impl Setting {
 
     /// The key that a file has at its top: the map's where there is one.
     pub(super) fn top(&self) -> &str {
-        self.map.as_deref().unwrap_or(&self.key)
+        match &self.lot {
+            Some(_) => LOTS,
+            None => self.map.as_deref().unwrap_or(&self.key),
+        }
     }
 
     /// As it is typed before the `=`.
     pub fn shown(&self) -> String {
-        match &self.map {
-            Some(map) => format!("{map}.{}", self.key),
-            None => self.key.clone(),
+        match (&self.lot, &self.map) {
+            (Some(lot), _) => format!("{LOTS}.{lot}.{}", self.key),
+            (None, Some(map)) => format!("{map}.{}", self.key),
+            (None, None) => self.key.clone(),
         }
     }
 
@@ -148,8 +167,14 @@ impl Setting {
         if !known.contains(&key) {
             return Err(unknown(key, of));
         }
+        if self.lot.is_some() {
+            return self.check_of_lot();
+        }
         if self.map.is_some() {
             return Ok(());
+        }
+        if key == LOTS {
+            return Err(several_values("each open lot has its own values"));
         }
         if of.name_keys().contains(&key) && of != OfWhat::Studio {
             return Err(
@@ -176,6 +201,43 @@ impl Setting {
         }
         Ok(())
     }
+}
+
+impl Setting {
+    /// Whether it says of which lot it is: a material lists several.
+    pub(super) fn of_one_lot(&self, first_lot: &str) -> Result<(), Diagnostic> {
+        if self.lot.is_some() || self.map.is_some() {
+            return Ok(());
+        }
+        let message = format!("it lists open lots, each with its own {}", self.key);
+        Err(Diagnostic::error("several-values", message)
+            .help(format!("say of which: \"lots.{first_lot}.{}={}\"", self.key, self.text)))
+    }
+
+    /// Whether a lot may have its key.
+    fn check_of_lot(&self) -> Result<(), Diagnostic> {
+        let key = self.key.as_str();
+        if key == "analysis" || key == "tolerance" {
+            return Err(several_values("a lot's `analysis` holds several values"));
+        }
+        if LOT_KEYS.contains(&key) {
+            return Ok(());
+        }
+        Err(Diagnostic::error("unknown-key", format!("a lot has no `{key}`"))
+            .help(suggestion(key, LOT_KEYS).unwrap_or_else(|| format!("it may have: {}", LOT_KEYS.join(", ")))))
+    }
+}
+
+fn several_values(what: &str) -> Diagnostic {
+    Diagnostic::error("several-values", what)
+        .help("name the lot and one value: \"lots.K7.stock=3 kg\"; an analysis or a new lot is written in the file")
+}
+
+/// `lots.K7.stock`: the lot's name and its key.
+fn of_a_lot(key: &str) -> Option<(String, &str)> {
+    let (list, rest) = key.split_once('.')?;
+    let (lot, key) = rest.rsplit_once('.')?;
+    matches!(plain(list).as_str(), LOTS | "lot").then(|| (lot.trim().to_owned(), key))
 }
 
 /// True or false as files write it, whatever word was typed.
@@ -266,6 +328,7 @@ mod tests {
         assert_eq!(read("Loss on ignition=12"), some("loss_on_ignition", "12"));
         assert_eq!(read("analysis.SiO2=67.2"), some("analysis.SiO2", "67.2"));
         assert_eq!(read("notes=a = b"), some("notes", "a = b"));
+        assert_eq!(read("Lots.K7.Stock=3 kg"), some("lots.K7.stock", "3 kg"));
         for wrong in ["price", "=2", "price=", "notes=a\nb"] {
             assert_eq!(read(wrong), Err("bad-setting"), "{wrong:?}");
         }
@@ -287,6 +350,11 @@ mod tests {
             ("parts=3", OfWhat::Glaze, Err("several-values")),
             ("analysis=unknown", OfWhat::Material, Ok(())),
             ("currency=EUR", OfWhat::Studio, Ok(())),
+            ("lots.K7.stock=3 kg", OfWhat::Material, Ok(())),
+            ("lots.K7.stok=3 kg", OfWhat::Material, Err("unknown-key")),
+            ("lots.K7.analysis=unknown", OfWhat::Material, Err("several-values")),
+            ("lots=K7", OfWhat::Material, Err("several-values")),
+            ("lots.K7.stock=3 kg", OfWhat::Clay, Err("unknown-key")),
             ("currency=EUR", OfWhat::Clay, Err("unknown-key")),
         ] {
             assert_eq!(code(typed, of), wanted, "{typed}");

@@ -4,7 +4,7 @@ use std::path::Path;
 
 use glost_chemistry::diagnostic::{Diagnostic, Source};
 use glost_chemistry::glaze::read_glaze;
-use glost_chemistry::material::read_materials;
+use glost_chemistry::material::{LOT_KEYS, read_materials};
 use glost_chemistry::quantity::Cone;
 use glost_chemistry::read::{NewValue, Node, Step, Value, edited, folded, parse};
 use glost_core::studio::read_settings;
@@ -17,7 +17,7 @@ use crate::text_file::{about_file, read_bytes};
 use crate::workplace::Workplace;
 
 use super::found::{Editable, OfWhat, child};
-use super::keys::Setting;
+use super::keys::{LOTS, Setting};
 
 const BYTE_ORDER_MARK: &[u8] = b"\xEF\xBB\xBF";
 /// What new texts are called until they stand in their place.
@@ -116,15 +116,22 @@ impl Workplace {
         let root = parse(source)?;
         let mut path = what.steps.clone();
         path.extend(setting.map.clone().map(Step::Key));
+        let lots = map_at(&root, &what.steps).map_or_else(Vec::new, lots_in);
+        if let (Some(first), OfWhat::Material, "stock" | "lot") = (lots.first(), what.of, setting.key.as_str()) {
+            setting.of_one_lot(first)?;
+        }
+        if let Some(lot) = &setting.lot {
+            path.push(place_of_lot(&root, &path, lot, what)?);
+        }
         let key = as_written(&root, &path, setting);
         let new = NewValue {
             path: &path,
             key: &key,
             text: &setting.text,
-            order: if setting.map.is_some() && holds(&root, &path) {
-                &[]
-            } else {
-                what.of.keys()
+            order: match (&setting.lot, &setting.map) {
+                (Some(_), _) => &LOT_KEYS,
+                (None, Some(_)) if holds(&root, &path) => &[],
+                (None, _) => what.of.keys(),
             },
             bare: setting.is_bare(),
         };
@@ -263,6 +270,34 @@ fn as_written(root: &Node, path: &[Step], setting: &Setting) -> String {
     let has = |wanted: &str| entries.iter().find(|(key, _)| folded(&key.text) == folded(wanted));
     let found = has(&setting.key).or_else(|| (setting.key == "clay").then(|| has("body")).flatten());
     found.map_or_else(|| setting.key.clone(), |(key, _)| key.text.clone())
+}
+
+/// Where one open lot stands in a material's list.
+fn place_of_lot(root: &Node, material: &[Step], lot: &str, what: &Editable) -> Result<Step, Diagnostic> {
+    let open = map_at(root, material).map_or_else(Vec::new, lots_in);
+    let place = open.iter().position(|name| folded(name) == folded(lot));
+    place.map(|index| Step::Item(LOTS.to_owned(), index)).ok_or_else(|| {
+        let error = Diagnostic::error("unknown-lot", format!("no lot {lot} of {} is open", what.name));
+        error.help(match open.as_slice() {
+            [] => "its file lists no lots: \"stock=3 kg\" sets the stock of what is there".to_owned(),
+            _ => format!(
+                "open: {}; a new one is listed in its file, under `lots`",
+                open.join(", ")
+            ),
+        })
+    })
+}
+
+/// The names of the open lots that a material's map lists.
+fn lots_in(material: &Node) -> Vec<String> {
+    let Some(Value::List(items)) = child(material, LOTS).map(|lots| &lots.value) else {
+        return Vec::new();
+    };
+    let name = |item: &Node| match child(item, "lot").map(|lot| &lot.value) {
+        Some(Value::Text(lot)) => lot.trim().to_owned(),
+        _ => String::new(),
+    };
+    items.iter().map(name).collect()
 }
 
 fn holds(root: &Node, path: &[Step]) -> bool {

@@ -109,6 +109,13 @@ impl Version {
     }
 }
 
+impl VersionMaterial {
+    /// Whether another is the same lot on the same sheet.
+    pub(super) fn is_same_lot(&self, other: &VersionMaterial) -> bool {
+        self.lot == other.lot && same_yield(self.fired.as_ref(), other.fired.as_ref())
+    }
+}
+
 pub(super) fn near(one: f64, other: f64) -> bool {
     (one - other).abs() <= SAME * one.abs().max(other.abs()).max(1.0)
 }

@@ -1,12 +1,13 @@
 //! Which recipe a note is about, seen from today.
 
 use glost_chemistry::glaze::Glaze;
+use glost_chemistry::material::Material;
 use glost_chemistry::quantity::Date;
 use glost_chemistry::read::folded;
 
 use super::change::Change;
 use super::note::Note;
-use super::version::Version;
+use super::version::{Version, VersionMaterial};
 use super::versions::Versions;
 
 /// What the recipe of a note is to the recipe of today.
@@ -26,7 +27,14 @@ pub enum RecipeStanding {
 
 /// The recipes of today, one a glaze.
 #[derive(Debug, Clone, Default)]
-pub struct TodaysRecipes(Vec<Version>);
+pub struct TodaysRecipes(Vec<Recipe>);
+
+#[derive(Debug, Clone)]
+struct Recipe {
+    version: Version,
+    /// Materials with several open lots, each lot as it would be weighed.
+    open: Vec<VersionMaterial>,
+}
 
 impl TodaysRecipes {
     /// Of these glazes.
@@ -34,14 +42,22 @@ impl TodaysRecipes {
         TodaysRecipes(
             glazes
                 .into_iter()
-                .map(|glaze| Version::of(glaze, "today", today))
+                .map(|glaze| Recipe {
+                    version: Version::of(glaze, "today", today),
+                    open: open_lots(glaze),
+                })
                 .collect(),
         )
     }
 
     /// The recipe of a glaze.
     pub fn get(&self, glaze: &str) -> Option<&Version> {
-        self.0.iter().find(|recipe| folded(&recipe.glaze) == folded(glaze))
+        self.recipe(glaze).map(|recipe| &recipe.version)
+    }
+
+    fn recipe(&self, glaze: &str) -> Option<&Recipe> {
+        let wanted = folded(glaze);
+        self.0.iter().find(|recipe| folded(&recipe.version.glaze) == wanted)
     }
 
     /// What the recipe of a note is to today's.
@@ -50,12 +66,12 @@ impl TodaysRecipes {
             return RecipeStanding::NoRecipe;
         };
         let recorded = note.version.as_deref().map(|version| versions.get(glaze, version));
-        match (self.get(glaze), recorded) {
+        match (self.recipe(glaze), recorded) {
             (None, _) => RecipeStanding::NoRecipe,
             (Some(_), None) => RecipeStanding::Unsaid,
             (Some(_), Some(None)) => RecipeStanding::Unrecorded,
             (Some(today), Some(Some(version))) => {
-                let changes = version.changes_to(today);
+                let changes = today.changes_since(version);
                 if changes.is_empty() {
                     RecipeStanding::Today
                 } else {
@@ -64,6 +80,34 @@ impl TodaysRecipes {
             }
         }
     }
+}
+
+impl Recipe {
+    /// What has changed since a version; a lot that stands open beside the one that is taken
+    /// first, on the same sheet as then, is today's too.
+    fn changes_since(&self, version: &Version) -> Vec<Change> {
+        let mut changes = version.changes_to(&self.version);
+        changes.retain(|change| match change {
+            Change::Lot { material, .. } => !self.open.iter().any(|open| {
+                let then = version
+                    .materials
+                    .iter()
+                    .find(|then| folded(&then.name) == folded(material));
+                folded(&open.name) == folded(material) && then.is_some_and(|then| then.is_same_lot(open))
+            }),
+            _ => true,
+        });
+        changes
+    }
+}
+
+fn open_lots(glaze: &Glaze) -> Vec<VersionMaterial> {
+    let held = glaze.portions().filter(|portion| portion.percent > 0.0);
+    let of = |material: &Material| -> Vec<VersionMaterial> {
+        let lots = material.open_lots.iter();
+        lots.map(|lot| VersionMaterial::of(&material.out_of(lot))).collect()
+    };
+    held.flat_map(|portion| of(&portion.material)).collect()
 }
 
 /// Which version a note of a glaze belongs to.

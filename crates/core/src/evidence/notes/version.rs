@@ -83,18 +83,7 @@ impl Version {
         for portion in glaze.portions().filter(|portion| portion.percent > 0.0) {
             let material = &portion.material;
             if materials.iter().all(|known| known.name != material.name) {
-                materials.push(VersionMaterial {
-                    name: material.name.clone(),
-                    kind: material.kind,
-                    lot: material.lot.clone(),
-                    fired: material.fired.as_ref().map(|fired| VersionYield {
-                        oxides: fired.oxides.clone(),
-                        loss_grams: fired.loss_grams,
-                        moisture_grams: fired.moisture_grams,
-                        assumptions: fired.assumptions.clone(),
-                    }),
-                    expansion: material.expansion.clone(),
-                });
+                materials.push(VersionMaterial::of(material));
             }
         }
         Version {
@@ -140,6 +129,22 @@ impl Version {
 }
 
 impl VersionMaterial {
+    /// What a material is by its sheet.
+    pub(super) fn of(material: &Material) -> VersionMaterial {
+        VersionMaterial {
+            name: material.name.clone(),
+            kind: material.kind,
+            lot: material.lot.clone(),
+            fired: material.fired.as_ref().map(|fired| VersionYield {
+                oxides: fired.oxides.clone(),
+                loss_grams: fired.loss_grams,
+                moisture_grams: fired.moisture_grams,
+                assumptions: fired.assumptions.clone(),
+            }),
+            expansion: material.expansion.clone(),
+        }
+    }
+
     /// As a material, with what was kept of it.
     fn material(&self) -> Material {
         Material {

@@ -4,7 +4,7 @@ use crate::evidence::ware::Clay;
 use crate::evidence::window::{WindowSettings, read_window_settings};
 use crate::workshop::scales::Scales;
 use glost_chemistry::diagnostic::{Diagnostic, Source, suggestion};
-use glost_chemistry::glaze::{FluxList, GlazeFile, IronCount, quantity};
+use glost_chemistry::glaze::{FluxList, GlazeFile, IronCount, quantity, sieve_words};
 use glost_chemistry::material::Library;
 use glost_chemistry::oxides::Oxide;
 use glost_chemistry::quantity::{Grams, Millilitres};
@@ -14,8 +14,8 @@ use glost_chemistry::read::{Fields, Key, Node, Text, Value, entries, parse, text
 const OFF: &str = "off";
 
 /// The keys that `studio.yaml` may have, in their usual order.
-pub const SETTINGS_KEYS: [&str; 9] = [
-    "studio", "scales", "cup", "currency", "fluxes", "iron", "fit", "scripts", "notes",
+pub const SETTINGS_KEYS: [&str; 10] = [
+    "studio", "scales", "cup", "sieve", "currency", "fluxes", "iron", "fit", "scripts", "notes",
 ];
 
 /// A value set for a script's option, as text with its place.
@@ -40,6 +40,8 @@ pub struct StudioSettings {
     pub scales: Scales,
     /// Its cup.
     pub cup: Millilitres,
+    /// The sieve that it always uses, in its own words.
+    pub sieve: Option<String>,
     /// Its currency.
     pub currency: Option<String>,
     /// Its flux list.
@@ -59,6 +61,7 @@ impl Default for StudioSettings {
             name: String::new(),
             scales: Scales::default(),
             cup: Millilitres::METRIC_CUP,
+            sieve: None,
             currency: None,
             fluxes: FluxList::default(),
             options: Vec::new(),
@@ -107,6 +110,7 @@ pub fn read_settings(source: &Source) -> Result<StudioSettings, Diagnostic> {
         }
         settings.cup = cup;
     }
+    settings.sieve = quantity(source, &fields, "sieve", sieve_words)?;
     if let Some(node) = fields.get("scales") {
         let inner = Fields::new(source, node, "`scales`", &["reads_to", "up_to"])?;
         inner.required("reads_to", "`scales`", "say what step they read to: `reads_to: 0.1 g`")?;

@@ -121,6 +121,17 @@ impl Serialize for Sieve {
 
 crate::wire::written_as!(Sieve: SieveJson);
 
+/// The opening of a sieve that is named in words, micrometres, where the standard has it.
+pub(crate) fn opening_of(text: &str) -> Option<f64> {
+    // Words such as `100 mesh, twice` begin with the sieve.
+    let first = text.split([',', ';']).next().unwrap_or(text);
+    match asked(first).ok()? {
+        Question::Mesh(mesh) => slurry::Sieve::with_mesh(mesh).map(|sieve| sieve.micrometres),
+        Question::Opening(micrometres) => Some(micrometres),
+        Question::Table => None,
+    }
+}
+
 fn asked(text: &str) -> Result<Question, Diagnostic> {
     let wrong = || {
         Diagnostic::error("bad-option", format!("`{text}` is no mesh number and no opening"))

@@ -9,7 +9,7 @@ use crate::quantity::{
 use crate::read::{Fields, Node, NumberRange, Text, Value, entries, kind_of, number_of, parse};
 
 /// The keys that a glaze file may have, in their usual order.
-pub const GLAZE_KEYS: [&str; 18] = [
+pub const GLAZE_KEYS: [&str; 19] = [
     "glaze",
     "parts",
     "additions",
@@ -24,6 +24,7 @@ pub const GLAZE_KEYS: [&str; 18] = [
     "use",
     "water",
     "density",
+    "sieve",
     "crackle",
     "recommended",
     "accepted",
@@ -89,6 +90,8 @@ pub struct GlazeNotes {
     pub water: Option<WaterPerKilo>,
     /// Density to mix to, g/ml.
     pub density_grams_per_millilitre: Option<f64>,
+    /// The sieve that it goes through, as the studio says it: `100 mesh, twice`.
+    pub sieve: Option<String>,
     /// Whether crazing is what is wanted: `crackle: wanted`.
     pub crackle_wanted: bool,
     /// Clays whose maker recommends this glaze for them.
@@ -168,6 +171,22 @@ pub fn read_glaze(source: &Source, cup: Millilitres) -> Result<GlazeFile, Diagno
     })
 }
 
+/// A sieve as a studio says it: a mesh number or an opening, in its own words.
+///
+/// # Errors
+/// No number in it, or more than a short line.
+pub fn sieve_words(text: &str) -> Result<String, NumberTrouble> {
+    const MOST_SIGNS: usize = 60;
+    let words = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    if words.chars().count() <= MOST_SIGNS && words.contains(|sign: char| sign.is_ascii_digit()) {
+        return Ok(words);
+    }
+    Err(NumberTrouble {
+        message: format!("`{words}` names no sieve"),
+        help: Some("write its mesh number or its opening: \"100 mesh\", \"150 um\"".to_owned()),
+    })
+}
+
 fn about(source: &Source, fields: &Fields<'_>, cup: Millilitres) -> Result<GlazeNotes, Diagnostic> {
     let plain = |key: &str| -> Result<Option<String>, Diagnostic> { Ok(fields.text(key)?.map(|text| text.text)) };
     if let (Some(_), Some(mark)) = (fields.get("clay"), fields.key_mark("body")) {
@@ -200,6 +219,7 @@ fn about(source: &Source, fields: &Fields<'_>, cup: Millilitres) -> Result<Glaze
                 },
             )?
             .map(|number| number.value),
+        sieve: quantity(source, fields, "sieve", sieve_words)?,
         crackle_wanted: one_of(source, fields, "crackle", &["wanted"])?.is_some(),
         recommended_for: fields.texts("recommended")?.into_iter().map(|text| text.text).collect(),
         accepted: accepted(source, fields)?,

@@ -34,6 +34,8 @@ struct File<'a> {
     #[serde(skip_serializing_if = "Option::is_none")]
     density: Option<f64>,
     #[serde(skip_serializing_if = "Option::is_none")]
+    sieve: Option<&'a str>,
+    #[serde(skip_serializing_if = "Option::is_none")]
     crackle: Option<&'static str>,
     #[serde(skip_serializing_if = "Option::is_none")]
     notes: Option<&'a str>,
@@ -60,6 +62,7 @@ pub fn write_glaze(glaze: &Glaze, decimals: i32) -> Result<String, String> {
         usage: about.usage.as_deref(),
         water: about.water.map(|water| format!("{} ml/kg", water.millilitres_per_kg)),
         density: about.density_grams_per_millilitre,
+        sieve: about.sieve.as_deref(),
         crackle: about.crackle_wanted.then_some("wanted"),
         notes: about.notes.as_deref(),
     };

@@ -70,7 +70,7 @@ impl StudioFile {
     }
 }
 
-const STUDIO: [Key; 9] = [
+const STUDIO: [Key; 10] = [
     Key::new("studio", Text, "The studio's name", "Ternholm Tiles"),
     Key::new(
         "scales",
@@ -79,6 +79,7 @@ const STUDIO: [Key; 9] = [
         "{ reads_to: 0.1 g, up_to: 2 kg }",
     ),
     Key::new("cup", Text, "How much a cup holds", "250 ml"),
+    Key::new("sieve", Text, "The sieve that the studio always uses", "100 mesh"),
     Key::new("currency", Text, "The currency of all prices", "EUR"),
     Key::new(
         "fluxes",
@@ -107,7 +108,7 @@ const STUDIO: [Key; 9] = [
     Key::new("notes", Text, "Anything else", "gas kiln"),
 ];
 
-const GLAZE: [Key; 18] = [
+const GLAZE: [Key; 19] = [
     Key::new("glaze", Text, "The glaze's name", "Lamplight clear"),
     Key::new(
         "parts",
@@ -147,6 +148,7 @@ const GLAZE: [Key; 18] = [
         "Density of the slurry, g/ml, instead of water",
         "1.45",
     ),
+    Key::new("sieve", Text, "The sieve that it goes through", "100 mesh"),
     Key::new("crackle", Word(&["wanted"]), "That crazing is wanted", "wanted"),
     Key::new(
         "recommended",

@@ -94,6 +94,7 @@ impl Question {
         };
         let made = ticket(&order).map_err(|why| no_ticket(&glaze.name, &why))?;
         let bench = Bench {
+            studio_sieve: None,
             glaze: &glaze,
             step: settings.scales.reads_to,
             cup: settings.cup,

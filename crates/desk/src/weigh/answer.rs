@@ -12,7 +12,7 @@ use serde::Serialize;
 
 use super::lots;
 use crate::wire::Amounts;
-use crate::{PageFile, Said};
+use crate::{PageFile, Said, sieve};
 
 /// The sieve named on a ticket: 80 to 120 mesh is what the books say (C. F. Binns;
 /// G. J. Cox 1914).
@@ -90,14 +90,59 @@ pub struct Answer {
     #[serde(skip)]
     pub cup: Millilitres,
     /// The sieve to name.
-    #[serde(skip)]
-    pub sieve: Option<Sieve>,
+    pub sieve: Option<NamedSieve>,
     /// How it was booked.
     #[serde(skip)]
     pub booking: Option<Booking>,
     /// The page to print it on.
     #[serde(skip)]
     pub page: Option<PageFile>,
+}
+
+/// Who says which sieve.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, schemars::JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum WhoseSieve {
+    /// The glaze's own file.
+    Glaze,
+    /// The studio's.
+    Studio,
+    /// Nobody: what the books say.
+    Usual,
+}
+
+/// The sieve that a batch goes through.
+#[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
+pub struct NamedSieve {
+    /// As whoever names it says it.
+    pub said: String,
+    /// Who names it.
+    pub of: WhoseSieve,
+    /// Its opening, where it is one of the standard's.
+    pub micrometres: Option<f64>,
+}
+
+fn named_sieve(bench: &Bench<'_>) -> Option<NamedSieve> {
+    let said = |text: &String, of| NamedSieve {
+        micrometres: sieve::opening_of(text),
+        said: text.clone(),
+        of,
+    };
+    let own = bench
+        .glaze
+        .about
+        .sieve
+        .as_ref()
+        .map(|text| said(text, WhoseSieve::Glaze));
+    let studios = || bench.studio_sieve.map(|text| said(text, WhoseSieve::Studio));
+    let usual = || {
+        Sieve::with_mesh(USUAL_MESH).map(|sieve| NamedSieve {
+            said: format!("{} mesh", sieve.mesh),
+            of: WhoseSieve::Usual,
+            micrometres: Some(sieve.micrometres),
+        })
+    };
+    own.or_else(studios).or_else(usual)
 }
 
 /// A batch in its containers.
@@ -215,6 +260,8 @@ pub(crate) struct Bench<'a> {
     pub(crate) glaze: &'a Glaze,
     pub(crate) step: Grams,
     pub(crate) cup: Millilitres,
+    /// The sieve that the studio always uses.
+    pub(crate) studio_sieve: Option<&'a String>,
 }
 
 /// A ticket as an answer, without a number and not booked.
@@ -261,7 +308,7 @@ pub(crate) fn answer_of(bench: Bench<'_>, ticket: Ticket) -> Answer {
         rounding,
         step: bench.step,
         cup: bench.cup,
-        sieve: Sieve::with_mesh(USUAL_MESH),
+        sieve: named_sieve(&bench),
         booking: None,
         page: None,
     };

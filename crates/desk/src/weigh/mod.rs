@@ -16,7 +16,7 @@ use crate::making::{AskedWater, no_ticket, water};
 use crate::recorded::recorded_version;
 use crate::{Desk, Failure, PageFile, Words};
 
-pub use answer::{Answer, Coarse, Cost, Filled, Line, OtherLot, Rounding, Stock, StockText};
+pub use answer::{Answer, Coarse, Cost, Filled, Line, NamedSieve, OtherLot, Rounding, Stock, StockText, WhoseSieve};
 pub(crate) use answer::{Bench, answer_of};
 pub use lots::AskedLot;
 
@@ -100,6 +100,7 @@ impl crate::Question for Question {
         let scales = self.scales.unwrap_or(found.settings.scales);
         let made = self.ticket(&found, &scales)?;
         let bench = Bench {
+            studio_sieve: found.settings.sieve.as_ref(),
             glaze: &found.glaze,
             step: scales.reads_to,
             cup: found.settings.cup,

@@ -9,7 +9,7 @@ use crate::Shown;
 use crate::layout::{Align, Style, Table, assumed, indented, paragraph};
 use crate::number;
 use crate::print::{Printed, ticket_sheet};
-use crate::words::ticket::{about_line, batch_line, volume, water_words};
+use crate::words::ticket::{about_line, batch_line, sieve_line, volume, water_words};
 use crate::words::{say, say_all};
 
 impl Shown for Answer {
@@ -130,16 +130,8 @@ fn water(answer: &Answer) -> String {
 }
 
 fn sieve(answer: &Answer) -> String {
-    answer.sieve.map_or_else(String::new, |sieve| {
-        indented(
-            "Sieve: ",
-            &format!(
-                "{} mesh ({} micrometres) or the one you always use (common practice: 80 to 120).",
-                sieve.mesh,
-                number::plain(sieve.micrometres)
-            ),
-        )
-    })
+    let said = answer.sieve.as_ref().map(sieve_line);
+    said.map_or_else(String::new, |said| indented("Sieve: ", &said))
 }
 
 /// What goes into each bottle, and its label.

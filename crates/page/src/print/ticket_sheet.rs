@@ -8,7 +8,7 @@ use crate::flow::{Flow, Row};
 use crate::number;
 use crate::sheet::{Pages, Setting};
 use crate::words::say;
-use crate::words::ticket::{about_line, batch_line, volume, water_words};
+use crate::words::ticket::{about_line, batch_line, sieve_line, volume, water_words};
 
 /// The pages to print.
 pub(crate) fn pages(answer: &Answer) -> Pages {
@@ -81,6 +81,9 @@ fn draw_water(answer: &Answer, flow: &mut Flow) {
         water_words(answer),
         volume(first)
     ));
+    if let Some(sieve) = &answer.sieve {
+        flow.tick(&format!("Sieve: {}", sieve_line(sieve)));
+    }
     flow.paragraph(&format!(
         "Expect {} at {:.2} g/ml ({:.2} to {:.2}). The weighed jar decides.",
         volume(answer.volume_millilitres),

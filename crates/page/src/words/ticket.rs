@@ -1,6 +1,6 @@
 //! What a ticket says on screens and on paper alike.
 
-use glost_desk::weigh::Answer;
+use glost_desk::weigh::{Answer, NamedSieve, WhoseSieve};
 
 use crate::layout::capital;
 use crate::number;
@@ -69,5 +69,18 @@ fn quarters(cups: f64) -> String {
         (true, part) => format!("{whole} {part}"),
         (false, "") => "under 1/4".to_owned(),
         (false, part) => part.to_owned(),
+    }
+}
+
+/// `100 mesh (150 micrometres), as this glaze's file says.`
+pub(crate) fn sieve_line(sieve: &NamedSieve) -> String {
+    let opening = sieve.micrometres.map_or_else(String::new, |opening| {
+        format!(" ({} micrometres)", number::plain(opening))
+    });
+    let said = &sieve.said;
+    match sieve.of {
+        WhoseSieve::Glaze => format!("{said}{opening}, as this glaze's file says."),
+        WhoseSieve::Studio => format!("{said}{opening}, the studio's own."),
+        WhoseSieve::Usual => format!("{said}{opening} or the one you always use (common practice: 80 to 120)."),
     }
 }

@@ -106,6 +106,7 @@ fn notes_are_whole_and_found_by_line_id_month_and_tile() {
     note(&[
         "--tile",
         "ladder/A3",
+        "--unlisted",
         "--crazed",
         "0/1",
         "--on",

@@ -430,3 +430,102 @@ fn killed_at_every_moment_of_loading_and_opening() {
         assert_eq!(is_due, !firing["opened_on"].is_null(), "{id}");
     }
 }
+
+#[test]
+fn two_glazes_on_one_piece_are_loaded_noted_found_and_labelled() {
+    let bench = booked();
+    let load = [
+        "kiln",
+        "load",
+        "--cone",
+        "9",
+        "--put",
+        "Lamplight clear over 15 = 3 on buff stoneware mark K",
+        "--put",
+        "15 = 2 on buff stoneware",
+        "--on",
+        "2026-10-01",
+    ];
+    ran(&bench, &load);
+    let opened = ran(&bench, &["kiln", "opened", "--bent", "9", "--on", "2026-10-03"]);
+    assert!(
+        opened.stdout.contains("--over \"Lamplight clear\""),
+        "{}",
+        opened.stdout
+    );
+    let bare = json(&ran(
+        &bench,
+        &["note", "--batch", "15", "--crazed", "0/2", "--format", "json"],
+    ));
+    assert_eq!((&bare["pieces"], &bare["over"]), (&2.into(), &Value::Null));
+    let call = ["note", "--batch", "15", "--over", "Lamplight clear", "--crazed", "1/3"];
+    let two = json(&ran(
+        &bench,
+        &[&call[..], &["--photo", "p.jpg", "--format", "json"]].concat(),
+    ));
+    assert_eq!(
+        (&two["glaze"], &two["over"]),
+        (&"Millpond copper green".into(), &"Lamplight clear".into())
+    );
+    let found = json(&ran(
+        &bench,
+        &[
+            "notes",
+            "Lamplight clear OVER millpond copper green",
+            "--format",
+            "json",
+        ],
+    ));
+    assert_eq!(found["notes"].as_array().unwrap().len(), 1);
+    // What two do together says nothing of one: listed, and not counted.
+    let fit = ran(
+        &bench,
+        &["fit", "Millpond copper green", "--firing", "9", "--format", "json"],
+    );
+    assert_eq!(
+        json(&fit)["evidence"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .filter(|line| line["counted"] == true)
+            .count(),
+        1
+    );
+    let screens = [
+        vec!["notes", "Millpond copper green"],
+        vec!["glazes", "lamplight clear over millpond copper green"],
+        vec!["label", "Lamplight clear over Millpond copper green"],
+    ];
+    let told: Vec<String> = screens.iter().map(|call| screen(&bench, call, 0)).collect();
+    insta::assert_snapshot!("kiln_two_glazes", told.join("\n---\n"));
+    let jar = bench.run_in(
+        "studio",
+        &["label", "Lamplight clear over Millpond copper green", "--kind", "jar"],
+    );
+    assert_eq!(jar.code, 2, "{}", jar.stdout);
+}
+
+#[test]
+fn the_page_to_take_to_the_kiln() {
+    let bench = loaded();
+    ran(&bench, &["kiln", "--page", "waiting.html"]);
+    let page = std::fs::read_to_string(bench.path().join("studio/waiting.html")).unwrap();
+    for words in [
+        "spring glost",
+        "batch 14",
+        "buff stoneware",
+        "Cones bent",
+        "below 100 C",
+    ] {
+        assert!(page.contains(words), "{words}");
+    }
+    ran(&bench, &["kiln", "opened", "--bent", "9"]);
+    ran(&bench, &["kiln", "--page", "empty.html"]);
+    let page = std::fs::read_to_string(bench.path().join("studio/empty.html")).unwrap();
+    assert!(page.contains("Cone meant") && !page.contains("batch 14"));
+    assert_eq!(
+        bench.run_in("studio", &["kiln", "--page", "empty.html"]).code,
+        2,
+        "it is there"
+    );
+}

@@ -27,7 +27,15 @@ fn lived_in() -> Bench {
         "studio/scripts/check/own.rhai",
         "// says something of Lamplight clear and of silica\nlet x = 1;\n",
     );
-    let calls: [&[&str]; 5] = [
+    let calls: [&[&str]; 6] = [
+        &[
+            "kiln",
+            "load",
+            "--put",
+            "Lamplight clear = 3 on white earthenware",
+            "--put",
+            "Lamplight clear over Tern blue = 2 on white earthenware",
+        ],
         &[
             "blend",
             "series",
@@ -145,6 +153,11 @@ fn a_new_name_is_everywhere_and_no_chemistry_changes() {
         json(&bench, &["notes"])["notes"][1]["recipe"]
     );
     assert_eq!(json(&bench, &["batches"])["batches"][0]["glaze"], "Tern: clear");
+    let load = &json(&bench, &["kiln"])["firings"][0]["load"];
+    assert_eq!(
+        (&load[0]["glaze"], &load[0]["clay"], &load[1]["over"]),
+        (&"Tern: clear".into(), &"Tern white".into(), &"Tern: clear".into())
+    );
     let blue = fs::read_to_string(bench.path().join("studio/glazes/blue.yaml")).unwrap();
     assert_eq!(
         blue,

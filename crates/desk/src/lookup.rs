@@ -4,6 +4,7 @@ use std::sync::Arc;
 
 use glost_chemistry::diagnostic::Diagnostic;
 use glost_chemistry::material::{Library, Material};
+use glost_core::evidence::notes::two_glazes;
 use glost_studio::FoundGlaze;
 
 use crate::{Desk, Failure};
@@ -13,6 +14,13 @@ impl Desk {
     pub fn glaze(&self, name: &str) -> Result<FoundGlaze, Failure> {
         self.tell_where();
         Ok(self.workplace().glaze(name)?)
+    }
+
+    /// The glazes of `A over B`, as typed; none where a glaze has that very name.
+    pub(crate) fn two_glazes(&self, name: &str) -> Option<(String, String)> {
+        let (over, under) = two_glazes(name)?;
+        let is_one = self.workplace().look_for_glaze(name).is_ok();
+        (!is_one).then(|| (over.to_owned(), under.to_owned()))
     }
 }
 

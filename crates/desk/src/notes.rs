@@ -30,6 +30,7 @@ impl crate::Question for Question {
         Ok(Question {
             search: Search {
                 glaze: words.owned("glaze"),
+                over: words.owned("over"),
                 tiles: Vec::new(),
                 clay: words.owned("clay"),
                 firing: words.owned("firing"),
@@ -168,6 +169,21 @@ fn with_known_names(mut search: Search, notes: &Notes, desk: &Desk) -> Result<Se
         let mut names = notes.all().iter().filter_map(|note| of(note).as_deref());
         names.any(|name| folded(name) == folded(wanted))
     };
+    if let Some((over, under)) = search.glaze.as_deref().and_then(|name| desk.two_glazes(name)) {
+        (search.over, search.glaze) = (Some(over), Some(under));
+    }
+    if let Some(name) = search.over.take() {
+        let noted = notes
+            .all()
+            .iter()
+            .filter_map(Note::over)
+            .any(|over| folded(over) == folded(&name));
+        search.over = Some(match desk.workplace().look_for_glaze(&name) {
+            Ok(found) => found.glaze.name,
+            Err(_) if noted => name,
+            Err(nothing) => return Err(nothing.complaints.into()),
+        });
+    }
     if let Some(name) = search.glaze.take() {
         let found = desk.workplace().look_for_glaze(&name);
         search.glaze = Some(match found {

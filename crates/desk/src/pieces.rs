@@ -5,7 +5,7 @@ use glost_chemistry::glaze::Glaze;
 use glost_chemistry::material::Library;
 use glost_chemistry::quantity::Date;
 use glost_chemistry::read::folded;
-use glost_core::evidence::notes::Note;
+use glost_core::evidence::notes::{Note, Notes};
 use glost_core::evidence::ware::Clay;
 use glost_core::evidence::window::{ClayKnowledge, Kiln, LadderTile, LearntTables, Notebook, gather};
 use glost_core::studio::StudioSettings;
@@ -43,6 +43,11 @@ impl Pieces {
             learnt: LearntTables::default(),
             today,
         })
+    }
+
+    /// The notes.
+    pub fn notes(&self) -> &Notes {
+        &self.book.notes
     }
 
     /// As scripts see it.

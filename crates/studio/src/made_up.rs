@@ -6,7 +6,7 @@ use std::path::Path;
 use glost_chemistry::diagnostic::{Diagnostic, Mark, Source};
 use glost_chemistry::glaze::{GlazeFile, GlazeNotes, RecipeLine};
 use glost_chemistry::read::{Text, folded};
-use glost_core::tiles::blend::{EndText, SavedPlan, SavedTile, find_tile};
+use glost_core::tiles::blend::{EndText, SavedPlan, SavedTile, find_plan, find_tile};
 
 use crate::workplace::{FoundGlaze, NotFound, Workplace};
 
@@ -38,6 +38,19 @@ impl Workplace {
         self.plan_files()
             .into_iter()
             .find(|file| folded(&file.plan.name) == plan)
+    }
+
+    /// That no plan is called so, where a text looks more like `PLAN/TILE` than like a path.
+    pub(crate) fn no_such_plan(&self, wanted: &str) -> Option<Diagnostic> {
+        let (plan, tile) = wanted.rsplit_once(BEFORE_TILE)?;
+        let is_code = {
+            let digits = tile.trim().trim_start_matches(|sign: char| sign.is_ascii_alphabetic());
+            !digits.is_empty() && digits.len() < tile.trim().len() && digits.chars().all(|sign| sign.is_ascii_digit())
+        };
+        if self.studio_dir().is_none() || !is_code || plan.contains(BEFORE_TILE) || self.is_folder(plan) {
+            return None;
+        }
+        find_plan(&self.plans().0, plan.trim()).err()
     }
 
     /// A glaze with additions behind its name, or a plan's tile; `nothing` where the name

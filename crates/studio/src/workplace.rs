@@ -438,7 +438,13 @@ impl Workplace {
         }
         // `PLAN/TILE` and `1/2 clear + 3 % rutile` are names although they look like paths.
         if (is_folder || is_path) && !self.may_be_made_up(wanted) {
-            return read_path();
+            return match self.no_such_plan(wanted) {
+                Some(complaint) => Err(NotFound {
+                    unknown: true,
+                    complaints: vec![complaint],
+                }),
+                None => read_path(),
+            };
         }
         let whose = match bench.files {
             StudioFiles::Example => "in the example studio",

@@ -1,3 +1,5 @@
+use std::path::PathBuf;
+
 use clap::{Args, Subcommand, ValueEnum};
 
 #[derive(Debug, Args)]
@@ -8,8 +10,12 @@ pub(crate) struct KilnOptions {
     /// With what was seen of each firing's pieces
     #[arg(long)]
     pub(crate) log: bool,
+    /// Write the page to take to the kiln into a new file, .html or .svg: what stands in it,
+    /// room for cones, peak and looks; an empty list where nothing waits
+    #[arg(long, value_name = "FILE")]
+    pub(crate) page: Option<PathBuf>,
     /// Take a load or an opening back
-    #[arg(long, value_name = "ID", conflicts_with = "log")]
+    #[arg(long, value_name = "ID", conflicts_with_all = ["log", "page"])]
     pub(crate) void: Option<String>,
     /// Why it is taken back
     #[arg(long, value_name = "WORDS", requires = "void")]

@@ -4,6 +4,9 @@ use clap::Args;
 pub(crate) struct NotesOptions {
     /// Of this glaze
     pub(crate) glaze: Option<String>,
+    /// With this glaze over it; so is "CLEAR over BLUE" as the glaze
+    #[arg(long, value_name = "GLAZE")]
+    pub(crate) over: Option<String>,
     /// On this clay
     #[arg(long, visible_alias = "body", value_name = "CLAY")]
     pub(crate) clay: Option<String>,

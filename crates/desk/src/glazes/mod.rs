@@ -1,5 +1,6 @@
 //! The studio's glazes, a line each; those that are looked for.
 
+mod layers;
 mod line;
 mod problems;
 
@@ -9,9 +10,11 @@ use glost_chemistry::glaze::{Additions, Analysis, Glaze, USES, Use};
 use glost_chemistry::oxides::OxideMoles;
 use glost_chemistry::quantity::Cone;
 use glost_chemistry::read::folded;
+use glost_core::evidence::notes::two_glazes;
 use glost_studio::FoundGlaze;
 use serde::{Serialize, Serializer};
 
+pub use layers::Layers;
 pub use line::{LastBatch, Line, Surface};
 pub use problems::Problem;
 
@@ -63,6 +66,7 @@ impl crate::Question for Question {
 
     fn ask(&self, desk: &Desk) -> Result<Answer, Failure> {
         desk.tell_where();
+        let two = two_glazes(&self.words.join(" ")).map(|(over, under)| (over.to_owned(), under.to_owned()));
         let (found, complaints) = desk.workplace().all_glazes();
         let library = desk.workplace().library();
         let holds = lookup::as_named(library, "holds", &self.holds)?;
@@ -75,7 +79,7 @@ impl crate::Question for Question {
                     .portions()
                     .any(|portion| folded(&portion.material.name) == folded(name))
             };
-            self.fits(&found.glaze) && holds.iter().all(|material| held(&material.name))
+            self.fits(&found.glaze, two.as_ref()) && holds.iter().all(|material| held(&material.name))
         });
         let pieces = Pieces::open(desk)?;
         let batches = line::batches(desk);
@@ -96,6 +100,7 @@ impl crate::Question for Question {
             None
         };
         Ok(Answer {
+            layers: pieces.layers(&lines, two.as_ref()),
             all,
             near: near.map(|near| near.name),
             lines,
@@ -106,7 +111,7 @@ impl crate::Question for Question {
 }
 
 impl Question {
-    fn fits(&self, glaze: &Glaze) -> bool {
+    fn fits(&self, glaze: &Glaze, two: Option<&(String, String)>) -> bool {
         let about = &glaze.about;
         let same = |asked: &Option<String>, own: Option<String>| {
             asked.as_ref().is_none_or(|asked| own.as_ref() == Some(asked))
@@ -120,7 +125,12 @@ impl Question {
                     .is_some_and(|own| folded(own).contains(asked.as_str()))
             })
             && self.usage.is_none_or(usage)
-            && self.has_words(glaze)
+            && match two {
+                Some((over, under)) => [over, under]
+                    .iter()
+                    .any(|name| folded(&glaze.name).contains(name.as_str())),
+                None => self.has_words(glaze),
+            }
     }
 
     fn has_words(&self, glaze: &Glaze) -> bool {
@@ -183,6 +193,8 @@ pub struct Answer {
     pub all: usize,
     /// Those that were looked for.
     pub lines: Vec<Line>,
+    /// Two of them on one piece, as noted.
+    pub layers: Vec<Layers>,
     /// The glaze that they are near to, where that was asked.
     pub near: Option<String>,
     /// What checks found, where they ran.
@@ -204,6 +216,8 @@ impl crate::Answer for Answer {
 #[derive(Serialize)]
 struct AnswerJson<'a> {
     glazes: &'a [Line],
+    #[serde(skip_serializing_if = "<[Layers]>::is_empty")]
+    layers: &'a [Layers],
     #[serde(skip_serializing_if = "Option::is_none")]
     problems: Option<&'a [Problem]>,
     #[serde(serialize_with = "unread", skip_serializing_if = "nothing")]
@@ -219,6 +233,7 @@ impl Serialize for Answer {
     fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
         AnswerJson {
             glazes: &self.lines,
+            layers: &self.layers,
             problems: self.problems.as_deref(),
             incomplete: &self.incomplete,
         }

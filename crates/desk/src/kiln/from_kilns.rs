@@ -2,7 +2,7 @@
 
 use glost_chemistry::read::folded;
 use glost_core::evidence::firings::{Firing, FiringKind, Group, Put};
-use glost_core::evidence::notes::{KILN_KEY, MARK_KEY, MISSED_KEY, Note};
+use glost_core::evidence::notes::{KILN_KEY, MARK_KEY, MISSED_KEY, Note, OVER_KEY};
 use glost_core::workshop::batches::{Batch, Journal};
 use serde_json::Value;
 
@@ -56,6 +56,9 @@ fn piece(group: &Group<'_>, batches: Option<&Journal>) -> Option<Note> {
     note.with_text(KILN_KEY, &firing.id);
     if let Some(missed) = firing.missed() {
         note.other.push((MISSED_KEY.to_owned(), Value::from(missed)));
+    }
+    if let Some(over) = group.over {
+        note.with_text(OVER_KEY, over);
     }
     if let Some(mark) = group.marks.first() {
         note.with_text(MARK_KEY, mark);

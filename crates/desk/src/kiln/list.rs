@@ -10,8 +10,9 @@ use serde::{Serialize, Serializer};
 use serde_json::Value;
 
 use super::answer::load_json;
+use super::load::brought_by;
 use super::{FiringJson, KilnSaid, find, read};
-use crate::{Desk, Failure, Said, Words};
+use crate::{Desk, Failure, PageFile, Said, Words};
 
 /// What is asked.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -20,6 +21,8 @@ pub enum Question {
     List {
         /// With what was seen of their pieces.
         log: bool,
+        /// The page to take to the kiln.
+        page: Option<PageFile>,
     },
     /// A load, an opening or a taking back, taken back.
     Void {
@@ -41,6 +44,8 @@ pub enum Answer {
         firings: Vec<Told>,
         /// Whether what was seen is asked for.
         log: bool,
+        /// The page to take to the kiln.
+        page: Option<PageFile>,
     },
     /// A line taken back.
     TakenBack(Box<TakenBack>),
@@ -53,6 +58,8 @@ pub struct Told {
     pub firing: Firing,
     /// What was seen of its pieces; none: nobody noted any, or it isn't asked.
     pub seen: Option<Seen>,
+    /// What it brings, where it stands on a page and waits to be opened.
+    pub cautions: Vec<Said>,
 }
 
 /// What was seen of a firing's pieces, by the latest look at each.
@@ -97,13 +104,16 @@ impl crate::Question for Question {
                 on: words.read("on", Date::parse)?,
                 text: words.one_line("text"),
             },
-            None => Question::List { log: words.flag("log") },
+            None => Question::List {
+                log: words.flag("log"),
+                page: words.page("page")?,
+            },
         })
     }
 
     fn ask(&self, desk: &Desk) -> Result<Answer, Failure> {
         match self {
-            Question::List { log } => {
+            Question::List { log, page } => {
                 desk.tell_where();
                 let book = read(desk)?;
                 let notes = if *log {
@@ -112,13 +122,22 @@ impl crate::Question for Question {
                     Notes::default()
                 };
                 let mut seen = seen(&notes);
-                let firings = book.all().iter().map(|firing| Told {
-                    seen: seen.remove(&firing.id),
-                    firing: firing.clone(),
-                });
+                let mut firings = Vec::new();
+                for firing in book.all() {
+                    let waits = firing.stands() && firing.opened.is_none();
+                    firings.push(Told {
+                        seen: seen.remove(&firing.id),
+                        cautions: match page {
+                            Some(_) if waits => brought_by(desk, firing)?,
+                            _ => Vec::new(),
+                        },
+                        firing: firing.clone(),
+                    });
+                }
                 Ok(Answer::List {
-                    firings: firings.collect(),
+                    firings,
                     log: *log,
+                    page: page.clone(),
                 })
             }
             Question::Void { id, on, text } => {

@@ -111,7 +111,7 @@ impl crate::Question for Question {
         loaded.assumptions.extend(of_cone.map(Said::Kiln));
         let said = found.iter().flat_map(|one| one.said.clone());
         loaded.assumptions.extend(said.map(Said::Kiln));
-        loaded.cautions = self.cautions(&found, loaded.firing.cone_meant.as_deref());
+        loaded.cautions = cautions(&found, loaded.firing.cone_meant.as_deref(), self.atmosphere.as_deref());
         Ok(loaded)
     }
 }
@@ -135,15 +135,27 @@ impl Question {
             _ => (None, Some(KilnSaid::NoCone)),
         }
     }
+}
 
-    fn cautions(&self, found: &[Found], cone: Option<&str>) -> Vec<Said> {
-        let load: Vec<InKiln<'_>> = found.iter().map(Found::in_kiln).collect();
-        let end = cone.and_then(|cone| Cone::parse(cone).ok()?.end_point(None, None));
-        let peak = end.and_then(|end| Celsius::new(end.celsius));
-        let reduction = self.atmosphere.as_deref() == Some(ATMOSPHERES[1]);
-        let said = kiln_cautions(&load, reduction, peak).into_iter();
-        said.map(|caution| Said::Kiln(KilnSaid::Caution(caution))).collect()
-    }
+/// What a load brings.
+fn cautions(found: &[Found], cone: Option<&str>, atmosphere: Option<&str>) -> Vec<Said> {
+    let load: Vec<InKiln<'_>> = found.iter().map(Found::in_kiln).collect();
+    let end = cone.and_then(|cone| Cone::parse(cone).ok()?.end_point(None, None));
+    let peak = end.and_then(|end| Celsius::new(end.celsius));
+    let reduction = atmosphere == Some(ATMOSPHERES[1]);
+    let said = kiln_cautions(&load, reduction, peak).into_iter();
+    said.map(|caution| Said::Kiln(KilnSaid::Caution(caution))).collect()
+}
+
+/// What a load that was written down brings, as its batches and files say today.
+pub(super) fn brought_by(desk: &Desk, firing: &Firing) -> Result<Vec<Said>, Failure> {
+    let lookup = Lookup::open(desk, firing.kind, firing.on, true)?;
+    let found: Vec<Found> = firing.load.iter().filter_map(|entry| lookup.again(entry)).collect();
+    Ok(cautions(
+        &found,
+        firing.cone_meant.as_deref(),
+        firing.atmosphere.as_deref(),
+    ))
 }
 
 /// Whether another load of the same name waits to be opened.

@@ -76,9 +76,10 @@ impl<'a> Lookup<'a> {
 
     /// An entry with its names looked up: a batch before a glaze, a glaze before a tile.
     pub(super) fn entry(&self, said: &SaidEntry) -> Result<Found, Failure> {
-        let mut found = match self.batch(said)? {
-            Some(found) => found,
-            None => self.no_batch(said)?,
+        let mut found = match (self.batch(said)?, self.desk.two_glazes(&said.what)) {
+            (Some(found), _) => found,
+            (None, Some((over, under))) if self.kind != FiringKind::Biscuit => self.over(said, &over, under)?,
+            (None, _) => self.no_batch(said)?,
         };
         match &said.clay {
             Some(clay) => found.entry.clay = Some(self.clay(clay)?),
@@ -92,6 +93,45 @@ impl<'a> Lookup<'a> {
                 },
             }),
         }
+        Ok(found)
+    }
+
+    /// An entry that was written down, with what is known of it today; what is gone since
+    /// brings nothing that is known.
+    pub(super) fn again(&self, entry: &Entry) -> Option<Found> {
+        let what = match &entry.put {
+            Put::Batch { number, booking } => booking.as_ref().unwrap_or(number),
+            put @ (Put::Glaze(_) | Put::Tile(_) | Put::Ware(_)) => put.name(),
+        };
+        let over = entry
+            .over
+            .as_ref()
+            .map_or_else(String::new, |over| format!("{over} over "));
+        let said = SaidEntry {
+            what: format!("{over}{what}"),
+            pieces: entry.pieces,
+            clay: None,
+            shelf: None,
+            mark: None,
+            coat: None,
+        };
+        self.entry(&said).ok()
+    }
+
+    /// Two glazes on one piece: `CLEAR over 14`.
+    fn over(&self, said: &SaidEntry, over: &str, under: String) -> Result<Found, Failure> {
+        let of = |what: &str| SaidEntry {
+            what: what.to_owned(),
+            ..said.clone()
+        };
+        let over = self.no_batch(&of(over))?;
+        let under = of(&under);
+        let mut found = match self.batch(&under)? {
+            Some(found) => found,
+            None => self.no_batch(&under)?,
+        };
+        found.entry.over = Some(over.name);
+        found.lines.extend(over.lines);
         Ok(found)
     }
 
@@ -235,6 +275,7 @@ impl<'a> Lookup<'a> {
 fn entry(put: Put, said: &SaidEntry, clay: Option<String>) -> Entry {
     Entry {
         put,
+        over: None,
         clay,
         pieces: said.pieces,
         shelf: said.shelf.clone(),

@@ -10,7 +10,7 @@ use glost_chemistry::diagnostic::Diagnostic;
 use glost_chemistry::quantity::Date;
 use glost_core::workshop::batches::Containers;
 use glost_core::workshop::label::{Container, Label, LabelKind, Stamp, parse_mark};
-use glost_studio::Workplace;
+use glost_studio::{FoundGlaze, Workplace};
 
 use crate::booked::{Booked, booked};
 use crate::words::bad_option;
@@ -114,13 +114,41 @@ impl crate::Question for Question {
 
 impl AskedLabels {
     fn labels(&self, desk: &Desk) -> Result<Labels, Failure> {
+        if let Some((over, under)) = desk.two_glazes(&self.glaze) {
+            return self.of_two(desk, &over, under);
+        }
         let found = desk.glaze(&self.glaze)?;
+        let label = Label::of(&found.glaze, &found.settings.name);
+        self.of(desk, &found, label)
+    }
+
+    /// Labels of test pieces with one glaze over another.
+    fn of_two(&self, desk: &Desk, over: &str, under: String) -> Result<Labels, Failure> {
+        let (over, found) = (desk.glaze(over)?, desk.glaze(&under)?);
+        // What --kind is without a word: pieces are meant.
+        let kind = match self.kind {
+            LabelKind::Bucket | LabelKind::Tile => LabelKind::Tile,
+            kind => {
+                let message = format!("--kind: a {} holds one glaze", kind.word());
+                return Err(Diagnostic::error("bad-option", message)
+                    .help(format!(
+                        "leave --kind out for the pieces' label; for what holds each, `glost label \"{}\"` and `glost label \"{}\"`",
+                        over.glaze.name, found.glaze.name
+                    ))
+                    .into());
+            }
+        };
+        let over = Label::of(&over.glaze, "");
+        let label = Label::of(&found.glaze, &found.settings.name).under(&over);
+        AskedLabels { kind, ..self.clone() }.of(desk, &found, label)
+    }
+
+    fn of(&self, desk: &Desk, found: &FoundGlaze, label: Label) -> Result<Labels, Failure> {
         let mut stamps = self.stamps.clone();
         let into = from_the_book(desk, desk.workplace(), &found.glaze.name, &mut stamps);
         if self.kind == LabelKind::Bottle {
             stamps = each_container(&stamps, self.of.clone().or(into));
         }
-        let label = Label::of(&found.glaze, &found.settings.name);
         let has_code = !self.no_code && self.kind != LabelKind::Tile;
         let code_text = stamps
             .first()

@@ -3,7 +3,7 @@
 use glost_chemistry::quantity::{Date, NumberTrouble};
 use glost_chemistry::read::folded;
 use glost_core::evidence::firings::{Firing, Firings, Group, Put};
-use glost_core::evidence::notes::{KILN_KEY, MARK_KEY, MISSED_KEY, Note};
+use glost_core::evidence::notes::{KILN_KEY, MARK_KEY, MISSED_KEY, Note, OVER_KEY};
 use glost_core::workshop::batches::{Batch, Booking, Journal, NotOne};
 use serde_json::Value;
 
@@ -98,6 +98,10 @@ impl<'a> Books<'a> {
     /// It can't be told which pieces are meant; they were looked at before the kiln was opened.
     pub(super) fn fill(&self, draft: &mut Draft, today: Date) -> Result<Known, Slip> {
         let mut known = Known::default();
+        if let Some((over, under)) = draft.said("glaze").and_then(|name| self.desk.two_glazes(name)) {
+            draft.replace("glaze", Some(&under));
+            draft.replace(OVER_KEY, Some(&over));
+        }
         let booking = self.booking(draft)?.cloned();
         if let Some(booking) = &booking {
             if draft.said("glaze").is_none() && draft.said("tile").is_none() {
@@ -217,7 +221,13 @@ impl<'a> Books<'a> {
         let by_id = draft
             .said("firing")
             .is_some_and(|text| self.firings.has_id(&folded(text)));
+        let some_bare = of_these.iter().any(|group| group.over.is_none());
         let fits = |group: &&&Group<'_>| {
+            // Whoever names no second glaze means the pieces without one, where there are any.
+            let over = draft.said(OVER_KEY).map(folded);
+            if over != group.over.map(folded) && (over.is_some() || some_bare) {
+                return false;
+            }
             let clay = draft.said("clay").map(folded);
             draft.said("firing").is_none_or(|text| is_firing(group.firing, text))
                 && (clay.is_none() || group.clay.is_none() || clay == group.clay.map(folded))
@@ -258,6 +268,9 @@ impl<'a> Books<'a> {
             && let Some(clay) = group.clay
         {
             draft.say("clay", clay);
+        }
+        if let (None, Some(over)) = (draft.said(OVER_KEY), group.over) {
+            draft.say(OVER_KEY, over);
         }
         draft.replace("firing", firing.firing.as_deref());
         // Whoever says a cone says which firings these count with.
@@ -348,6 +361,12 @@ fn which(draft: &Draft, groups: &[&Group<'_>]) -> Slip {
     let batch = draft.said("batch").map(|batch| format!("batch {batch}"));
     let by_name = || draft.said("tile").or(draft.said("glaze")).map(str::to_owned);
     let what = batch.or_else(by_name).unwrap_or_else(|| "these pieces".to_owned());
+    if of_one_firing && groups.windows(2).any(|pair| pair[0].over != pair[1].over) {
+        let laid: Vec<String> = groups.iter().map(|group| named(group)).collect();
+        let message = format!("{what} came from the kiln under several glazes");
+        let help = format!("say which with --over: {}", laid.join(", "));
+        return slip(OVER_KEY, message, help);
+    }
     if of_one_firing {
         let clays: Vec<&str> = groups.iter().filter_map(|group| group.clay).collect();
         let message = format!("{what} came from the kiln on {} clays", groups.len());
@@ -370,6 +389,7 @@ fn named(group: &Group<'_>) -> String {
         Some(clay) => format!("{} on {clay}", group.pieces),
         None => format!("{} pieces", group.pieces),
     });
+    words.extend(group.over.map(|over| format!("{over} over it")));
     words.extend(firing.opened.as_ref().map(|opened| format!("opened {}", opened.on)));
     format!("{} ({})", firing.id, words.join(", "))
 }

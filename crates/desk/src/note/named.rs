@@ -177,7 +177,8 @@ impl Named {
         };
         let (plans, complaints) = desk.workplace().plans();
         desk.tell(complaints);
-        if plans.is_empty() {
+        let of_a_plan = code.contains('/');
+        if plans.is_empty() && (unlisted || !of_a_plan) {
             self.notice(Noticed::NoPlan { tile: code });
             return Ok(());
         }

@@ -1,7 +1,7 @@
 //! `glost glazes`: a line each, or what checks found in all of them.
 
 use glost_core::rules::Level;
-use glost_desk::glazes::{Answer, Line, Problem, Surface};
+use glost_desk::glazes::{Answer, Layers, Line, Problem, Surface};
 
 use crate::fitted::fitted;
 use crate::layout::{Style, indented, paragraph};
@@ -15,6 +15,12 @@ impl Shown for Answer {
             Some(problems) => text.push_str(&problem_table(problems)),
             None if self.lines.is_empty() => {}
             None => text.push_str(&lines(self)),
+        }
+        if self.problems.is_none() && !self.layers.is_empty() {
+            text.push_str("\nTwo on one piece (no chemistry is claimed of the two):\n");
+            for layers in &self.layers {
+                text.push_str(&indented("  ", &layers_words(layers)));
+            }
         }
         for error in &self.incomplete {
             text.push_str(&indented("Not read: ", &error.message));
@@ -114,6 +120,24 @@ fn lines(answer: &Answer) -> String {
         .collect();
     let right: Vec<bool> = held.iter().map(|at| RIGHT[*at]).collect();
     fitted(&rows, &right)
+}
+
+/// `clear over Tern blue: 2 looks, 1 of 5 crazed; photo photos/7.jpg`.
+fn layers_words(layers: &Layers) -> String {
+    let looks = match layers.looks {
+        1 => "1 look".to_owned(),
+        looks => format!("{looks} looks"),
+    };
+    let mut said = format!("{} over {}: {looks}", layers.over, layers.glaze);
+    match (layers.crazed, layers.pieces) {
+        (_, 0) => {}
+        (0, pieces) => said.push_str(&format!(", none of {pieces} crazed")),
+        (crazed, pieces) => said.push_str(&format!(", {crazed} of {pieces} crazed")),
+    }
+    if !layers.photos.is_empty() {
+        said.push_str(&format!("; photo {}", layers.photos.join(", ")));
+    }
+    said
 }
 
 fn none() -> String {

@@ -1,11 +1,13 @@
 //! `glost kiln`: loads, openings, the book, and what firings taught.
 
+use glost_chemistry::diagnostic::Diagnostic;
 use glost_core::evidence::firings::Firing;
 use glost_desk::kiln::{Listed, Loaded, Opened, Seen, TakenBack, Told};
 
 use crate::Shown;
 use crate::layout::{Style, assumed, indented, paragraph};
 use crate::number;
+use crate::print::{Printed, kiln_sheet};
 use crate::words::due::{command, to_do};
 use crate::words::kiln::{entry, firing, how_it_came_out};
 use crate::words::notes::missed_words;
@@ -38,6 +40,7 @@ impl Shown for Loaded {
             "Then: ",
             &format!("glost kiln opened {} --bent CONE, once it is cold.", self.firing.id),
         ));
+        text.push_str(&indented("On paper: ", "glost kiln --page kiln.html"));
         text.push_str(&wrong(&self.firing.id));
         text
     }
@@ -86,9 +89,22 @@ impl Shown for Opened {
 impl Shown for Listed {
     fn text(&self, style: Style) -> String {
         match self {
-            Listed::List { firings, log } => list(firings, *log, style),
+            Listed::List { firings, log, .. } => list(firings, *log, style),
             Listed::TakenBack(done) => taken_back(done, style),
         }
+    }
+
+    fn printed(&self) -> Result<Printed, Diagnostic> {
+        let Listed::List {
+            firings,
+            page: Some(file),
+            ..
+        } = self
+        else {
+            return Ok(Printed::default());
+        };
+        let said = format!("\nPage: {}, to open in a browser and print.\n", file.path.display());
+        Printed::pages(file, &kiln_sheet::pages(firings), said)
     }
 }
 

@@ -79,8 +79,11 @@ fn headline(answer: &Answer) -> String {
 /// ` of Lamplight clear on buff stoneware`.
 fn whose(search: &Search) -> String {
     let mut words = String::new();
-    if let Some(glaze) = &search.glaze {
-        words.push_str(&format!(" of {glaze}"));
+    match (&search.over, &search.glaze) {
+        (Some(over), Some(glaze)) => words.push_str(&format!(" of {over} over {glaze}")),
+        (Some(over), None) => words.push_str(&format!(" of {over} over another")),
+        (None, Some(glaze)) => words.push_str(&format!(" of {glaze}")),
+        (None, None) => {}
     }
     if let Some(tile) = &search.tile {
         words.push_str(&format!(" of tile {tile}"));
@@ -180,6 +183,7 @@ fn remarks(note: &Note) -> String {
         note.thickness_mm
             .map(|thickness| format!("{} mm", number::plain(thickness))),
     );
+    said.extend(note.photo.as_ref().map(|photo| format!("photo {photo}")));
     said.extend(note.lab.as_ref().map(|lab| format!("report {lab}")));
     said.extend(
         note.text

@@ -5,6 +5,7 @@ pub(crate) mod card_sheet;
 pub(crate) mod contact_sheet;
 pub(crate) mod face;
 pub(crate) mod flow;
+pub(crate) mod kiln_sheet;
 mod label_face;
 pub(crate) mod label_sheet;
 pub mod qr;

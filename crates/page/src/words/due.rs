@@ -35,7 +35,10 @@ fn first_look(looks: &[Note], pieces: u32) -> String {
         (None, Some(batch), _) => format!("--batch \"{batch}\""),
         (None, None, glaze) => format!("\"{}\"", glaze.as_deref().unwrap_or("")),
     };
-    format!("glost note {which} --firing {kiln} --crazed _/{pieces}")
+    let over = from_kiln
+        .over()
+        .map_or_else(String::new, |over| format!(" --over \"{over}\""));
+    format!("glost note {which}{over} --firing {kiln} --crazed _/{pieces}")
 }
 
 /// The call that notes it, to be copied as it is.

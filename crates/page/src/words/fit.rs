@@ -44,6 +44,7 @@ pub(crate) fn why_not_words(why: &WhyNot) -> String {
         WhyNot::UntoldTile => "a tile whose recipe no saved plan tells".to_owned(),
         WhyNot::Tested(test) => format!("after {test}: evidence of its own, not of time on the shelf"),
         WhyNot::Cause(cause) => format!("its cause is told: {}", cause.word()),
+        WhyNot::Over(over) => format!("{over} lies over it: the fit of two glazes is another matter"),
         WhyNot::NoPieces => "nobody said how many pieces were looked at".to_owned(),
         WhyNot::Thickness { own_mm, usual_mm } => format!("{own_mm} mm thick where {usual_mm} mm is usual"),
         WhyNot::UnrecordedVersion(version) => format!("what version {version} was is not recorded"),

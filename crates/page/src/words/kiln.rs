@@ -134,7 +134,11 @@ pub(crate) fn put(put: &Put) -> String {
 
 /// `5 of batch 14 on buff stoneware, at the top`.
 pub(crate) fn entry(entry: &Entry) -> String {
-    let mut text = format!("{} of {}", entry.pieces, put(&entry.put));
+    let over = entry
+        .over
+        .as_ref()
+        .map_or_else(String::new, |over| format!("{over} over "));
+    let mut text = format!("{} of {over}{}", entry.pieces, put(&entry.put));
     let parts = [
         (" on ", &entry.clay),
         (", at ", &entry.shelf),

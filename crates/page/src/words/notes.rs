@@ -60,8 +60,12 @@ pub(crate) fn pieces_words(looks: &[Note]) -> String {
         Some(version) => format!("{glaze} {version}"),
         None => glaze,
     });
+    let over = looks.iter().find_map(Note::over);
     let named = [
-        glaze,
+        match (over, glaze) {
+            (Some(over), Some(glaze)) => Some(format!("{over} over {glaze}")),
+            (_, glaze) => glaze,
+        },
         first(|note| &note.tile).map(|tile| format!("tile {tile}")),
         first(|note| &note.clay),
         first(|note| &note.firing).map(|firing| format!("firing {firing}")),

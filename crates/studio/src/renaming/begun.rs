@@ -19,7 +19,7 @@ const BEGUN: &str = ".glost-renaming.json";
 /// What new texts are called until they stand in their place.
 const TEMPORARY: &str = ".glost-rename-";
 /// Journals that get the line: the first always, the others where they are.
-const JOURNALS: [&str; 3] = ["notes.jsonl", "versions.jsonl", "batches.jsonl"];
+const JOURNALS: [&str; 4] = ["notes.jsonl", "versions.jsonl", "batches.jsonl", "firings.jsonl"];
 
 #[derive(Debug, Serialize, Deserialize)]
 struct Begun {

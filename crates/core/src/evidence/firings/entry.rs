@@ -60,6 +60,8 @@ impl Put {
 pub struct Entry {
     /// What they were glazed with.
     pub put: Put,
+    /// The glaze that lies over it.
+    pub over: Option<String>,
     /// Their clay.
     pub clay: Option<String>,
     /// How many.
@@ -86,6 +88,7 @@ impl Entry {
             fields.insert("booking".to_owned(), Value::from(booking.as_str()));
         }
         let texts = [
+            ("over", &self.over),
             ("clay", &self.clay),
             ("shelf", &self.shelf),
             ("coat", &self.coat),
@@ -109,6 +112,8 @@ pub struct Group<'a> {
     pub firing: &'a Firing,
     /// What they were glazed with.
     pub put: &'a Put,
+    /// The glaze that lies over it.
+    pub over: Option<&'a str>,
     /// Their clay.
     pub clay: Option<&'a str>,
     /// How many.
@@ -125,7 +130,12 @@ impl Firing {
         let mut groups: Vec<Group<'_>> = Vec::new();
         for entry in &self.load {
             let clay = entry.clay.as_deref();
-            let same = |group: &&mut Group<'_>| group.put.is(&entry.put) && group.clay.map(folded) == clay.map(folded);
+            let over = entry.over.as_deref();
+            let same = |group: &&mut Group<'_>| {
+                group.put.is(&entry.put)
+                    && group.clay.map(folded) == clay.map(folded)
+                    && group.over.map(folded) == over.map(folded)
+            };
             let place = match groups.iter_mut().find(same) {
                 Some(known) => {
                     known.pieces = known.pieces.saturating_add(entry.pieces);
@@ -135,6 +145,7 @@ impl Firing {
                     groups.push(Group {
                         firing: self,
                         put: &entry.put,
+                        over,
                         clay,
                         pieces: entry.pieces,
                         shelves: Vec::new(),

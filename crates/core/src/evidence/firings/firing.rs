@@ -5,8 +5,9 @@ use serde_json::{Map, Value};
 use glost_chemistry::quantity::{Cone, Date};
 
 use crate::line_id::id_of;
+use crate::renames::{Renamed, Renames};
 
-use super::entry::Entry;
+use super::entry::{Entry, Put};
 use super::opening::{Opening, TakeBack};
 
 /// What a firing is for.
@@ -102,6 +103,26 @@ impl Firing {
     /// How many pieces were loaded.
     pub fn pieces(&self) -> u64 {
         self.load.iter().map(|entry| u64::from(entry.pieces)).sum()
+    }
+
+    /// Glazes and clays that were renamed since are called by their new names; the id stays
+    /// that of the line.
+    pub(super) fn call_anew(&mut self, renames: &Renames) {
+        let on = self.on;
+        for entry in &mut self.load {
+            if let Put::Glaze(name) = &mut entry.put
+                && let Some(new) = renames.glaze(name, on)
+            {
+                *name = new;
+            }
+            if let Some(new) = entry.over.as_deref().and_then(|over| renames.glaze(over, on)) {
+                entry.over = Some(new);
+            }
+            let clay = entry.clay.as_deref();
+            if let Some(new) = clay.and_then(|clay| renames.name(Renamed::Clay, clay, on)) {
+                entry.clay = Some(new);
+            }
+        }
     }
 
     /// Its keys in the order of the file, without those that say nothing.

@@ -6,6 +6,7 @@ use glost_chemistry::diagnostic::{Diagnostic, Source};
 use glost_chemistry::quantity::{Celsius, Cone, Date};
 
 use crate::evidence::notes::lines::{Line, Record, line_count, lines};
+use crate::renames::{Rename, Renames};
 
 use super::book::Firings;
 use super::entry::{Entry, Put};
@@ -29,7 +30,12 @@ impl Firings {
     pub fn read(source: &Source) -> (Firings, Vec<Diagnostic>) {
         let (mut loads, mut openings, mut voids) = (Vec::new(), Vec::new(), Vec::new());
         let (mut complaints, mut conflict) = (Vec::new(), None);
+        let mut renames = Renames::default();
         for line in lines(source) {
+            if let Some(rename) = Rename::of_line(line.text) {
+                renames.push(rename);
+                continue;
+            }
             match read_line(line) {
                 Ok(Read::Load(firing)) => loads.push(*firing),
                 Ok(Read::Opening(opening)) => openings.push(*opening),
@@ -42,6 +48,9 @@ impl Firings {
                     "all other lines count; write it again with `glost kiln`, then take this line out of the file",
                 )),
             }
+        }
+        if !renames.is_empty() {
+            loads.iter_mut().for_each(|load| load.call_anew(&renames));
         }
         let book = Firings::of(loads, openings, voids, line_count(&source.text), conflict);
         for opening in &book.openings {
@@ -185,6 +194,7 @@ fn entry(line: Line<'_>, value: &Value) -> Result<Entry, Diagnostic> {
     let pieces = pieces.ok_or_else(|| line.about("load", "out-of-range", "an entry says no count of pieces"))?;
     Ok(Entry {
         put,
+        over: text("over"),
         clay: text("clay"),
         pieces,
         shelf: text("shelf"),

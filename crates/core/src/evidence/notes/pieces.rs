@@ -17,6 +17,16 @@ pub const MARK_KEY: &str = "mark";
 /// The key of a second glaze over the first.
 pub const OVER_KEY: &str = "over";
 
+/// `A over B`: what lies over, and what lies under it; no text of other words is one.
+pub fn two_glazes(text: &str) -> Option<(&str, &str)> {
+    const OVER: &str = " over ";
+    let lower = text.to_lowercase();
+    // Letters whose small form is of another length would move what follows.
+    let at = lower.find(OVER).filter(|_| lower.len() == text.len())?;
+    let (over, under) = (text.get(..at)?.trim(), text.get(at + OVER.len()..)?.trim());
+    (!over.is_empty() && !under.is_empty()).then_some((over, under))
+}
+
 impl Note {
     /// The same pieces have the same: their batch, else the id of their first note; with the
     /// kiln's record, where one bucket went into several firings.
@@ -67,5 +77,19 @@ impl Note {
         let found = self.other.iter().find(|(known, _)| known == key);
         let text = found.and_then(|(_, value)| value.as_str()).map(str::trim);
         text.filter(|text| !text.is_empty())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn two_glazes_are_named_by_over() {
+        assert_eq!(two_glazes("clear over Tern blue"), Some(("clear", "Tern blue")));
+        assert_eq!(two_glazes(" Clear  OVER blue "), Some(("Clear", "blue")));
+        for other in ["clear", "overcast", "over blue", "clear over ", "\u{130}x over"] {
+            assert_eq!(two_glazes(other), None, "{other}");
+        }
     }
 }

@@ -6,6 +6,7 @@ use glost_chemistry::diagnostic::{Diagnostic, Severity, Source};
 
 use super::lines::{line_count, lines};
 use super::note::{Entry, Note, Target, Void, read_entry};
+use super::pieces::OVER_KEY;
 use crate::line_id::{id_of_text, looks_like_id};
 use crate::renames::{Rename, Renamed, Renames};
 
@@ -93,6 +94,9 @@ impl Notes {
             let on = note.on;
             if let Some(new) = note.glaze.as_deref().and_then(|name| renames.glaze(name, on)) {
                 note.glaze = Some(new);
+            }
+            if let Some(new) = note.over().and_then(|name| renames.glaze(name, on)) {
+                note.with_text(OVER_KEY, &new);
             }
             if let Some(new) = note
                 .clay

@@ -14,6 +14,8 @@ pub struct Search {
     pub glaze: Option<String>,
     /// Tiles of saved plans that are that glaze, as notes have them.
     pub tiles: Vec<String>,
+    /// The glaze that lies over it.
+    pub over: Option<String>,
     /// The clay.
     pub clay: Option<String>,
     /// The firing.
@@ -113,7 +115,12 @@ impl Search {
             })
         };
         let is_tile = |tile: &String| self.tiles.iter().any(|own| folded(own) == folded(tile));
-        (same(&self.glaze, &note.glaze) || note.tile.as_ref().is_some_and(is_tile))
+        let lies_over = |wanted: &str| note.over().is_some_and(|over| folded(over) == folded(wanted));
+        let asked_alone = self.glaze.as_deref().filter(|_| self.over.is_none());
+        (same(&self.glaze, &note.glaze)
+            || asked_alone.is_some_and(lies_over)
+            || note.tile.as_ref().is_some_and(is_tile))
+            && self.over.as_deref().is_none_or(lies_over)
             && same(&self.clay, &note.clay)
             && same(&self.firing, &note.firing)
             && same(&self.cone, &note.cone)

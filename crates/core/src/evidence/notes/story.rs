@@ -137,6 +137,7 @@ impl<'a> Story<'a> {
         folded(&first.group()) == folded(&note.group())
             && same(&first.glaze, &note.glaze)
             && same(&first.tile, &note.tile)
+            && first.over().map(folded) == note.over().map(folded)
             && fits(|note| &note.clay)
             && (one_kiln || fits(|note| &note.firing) && fits(|note| &note.cone))
     }

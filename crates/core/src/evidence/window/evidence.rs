@@ -86,6 +86,8 @@ pub enum WhyNot {
     Tested(String),
     /// Something else than the fit made its pieces fail.
     Cause(Cause),
+    /// Another glaze lies over it: the fit of two is another matter.
+    Over(String),
     /// Nobody said how many pieces were looked at.
     NoPieces,
     /// Much thicker or thinner than the glaze's usual.

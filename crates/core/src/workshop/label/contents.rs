@@ -59,6 +59,31 @@ impl Contents {
         self.free_silica_percent >= TOLD_SILICA_PERCENT || !self.silica_untold.is_empty()
     }
 
+    /// What is in either of two.
+    #[must_use]
+    pub(super) fn and(mut self, other: &Contents) -> Contents {
+        let add = |own: &mut Vec<String>, more: &[String]| {
+            for name in more {
+                if !own.contains(name) {
+                    own.push(name.clone());
+                }
+            }
+        };
+        add(&mut self.silica_untold, &other.silica_untold);
+        add(&mut self.toxic, &other.toxic);
+        add(&mut self.soluble, &other.soluble);
+        add(&mut self.gas, &other.gas);
+        add(&mut self.unknown, &other.unknown);
+        for (metal, grams) in &other.metals {
+            match self.metals.iter_mut().find(|known| known.0 == *metal) {
+                Some(known) => known.1 = known.1.max(*grams),
+                None => self.metals.push((metal, *grams)),
+            }
+        }
+        self.free_silica_percent = self.free_silica_percent.max(other.free_silica_percent);
+        self
+    }
+
     /// What is in it that harms, in the order that it is told.
     pub fn hazards(&self) -> Vec<Hazard> {
         let named =

@@ -74,6 +74,21 @@ impl Label {
     }
 }
 
+impl Label {
+    /// The label of pieces with another glaze over this one: what harms is of both, and no
+    /// bucket holds the two.
+    #[must_use]
+    pub fn under(self, over: &Label) -> Label {
+        Label {
+            glaze: format!("{} over {}", over.glaze, self.glaze),
+            water: None,
+            wetness: None,
+            contents: self.contents.and(&over.contents),
+            ..self
+        }
+    }
+}
+
 /// A kilo of powder in its water: volumes add up, a millilitre of water weighs
 /// a gram (Brongniart's relation).
 fn of_water(water: WaterPerKilo, glaze: &Glaze) -> Wetness {

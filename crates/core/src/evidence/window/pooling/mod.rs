@@ -163,6 +163,9 @@ impl<'a> Pool<'a> {
         if !kiln.is(&self.kiln) {
             return Err(WhyNot::OtherFiring(kiln));
         }
+        if let Some(over) = note.over() {
+            return Err(WhyNot::Over(over.to_owned()));
+        }
         let spoken = self.spoken_of(note)?;
         let family = self.family(&spoken);
         self.count_dunted(note, family, &spoken.member);

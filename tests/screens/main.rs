@@ -37,3 +37,4 @@ mod screens;
 mod script_pieces;
 mod scripts;
 mod tables;
+mod whole_studio;

@@ -65,6 +65,7 @@ pub mod scripts;
 pub mod sensitivity;
 pub mod set;
 mod settled;
+pub mod shelf;
 pub mod sieve;
 pub mod slurry;
 pub mod start;

@@ -38,6 +38,7 @@ mod schema;
 mod script;
 mod sensitivity;
 mod set;
+mod shelf;
 mod sieve;
 mod slurry;
 mod start;
@@ -87,6 +88,7 @@ pub(crate) use schema::SchemaOptions;
 pub(crate) use script::{ScriptCommand, ScriptOptions};
 pub(crate) use sensitivity::SensitivityOptions;
 pub(crate) use set::SetOptions;
+pub(crate) use shelf::ShelfOptions;
 pub(crate) use sieve::SieveOptions;
 pub(crate) use slurry::SlurryOptions;
 pub(crate) use start::StartOptions;
@@ -160,6 +162,8 @@ pub(crate) enum Command {
     Fault(FaultOptions),
     /// Which glazes suffer when a material goes or a lot changes
     Affected(AffectedOptions),
+    /// The fewest materials that keep every glaze near what it is
+    Shelf(ShelfOptions),
     /// Run a script over the whole studio
     Run(RunOptions),
     /// Plan test tiles between glazes

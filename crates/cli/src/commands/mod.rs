@@ -23,7 +23,7 @@ pub(crate) fn run(arguments: &Arguments, words: &Words, style: Style) -> Outcome
     if common.format == Format::Csv && !has_rows(&arguments.command) {
         let error = Diagnostic::error(
             "bad-option",
-            "--format csv goes with what has rows: glazes, compare, materials, notes, due, batches, cost, affected, results, run, check --over",
+            "--format csv goes with what has rows: glazes, compare, materials, notes, due, batches, cost, affected, shelf, results, run, check --over",
         );
         return Err(error
             .help("here it is text or json; json has every number in full")
@@ -49,6 +49,7 @@ pub(crate) fn run(arguments: &Arguments, words: &Words, style: Style) -> Outcome
         Command::Reach(_) => door::answer::<glost_desk::reach::Question>(words, common, style),
         Command::Adjust(_) => door::answer::<glost_desk::adjust::Question>(words, common, style),
         Command::Affected(_) => door::answer::<glost_desk::affected::Question>(words, common, style),
+        Command::Shelf(_) => door::answer_settled::<glost_desk::shelf::Question>(words, common, style),
         Command::Fault(_) => door::answer::<glost_desk::fault::Question>(words, common, style),
         Command::Run(_) => door::answer_settled::<glost_desk::run::Question>(words, common, style),
         Command::Blend(_) => blend::run(words, common, style),
@@ -92,6 +93,7 @@ fn has_rows(command: &Command) -> bool {
         | Command::Batches(_)
         | Command::Cost(_)
         | Command::Affected(_)
+        | Command::Shelf(_)
         | Command::Results(_) => true,
         _ => false,
     }

@@ -4,5 +4,6 @@ pub mod adjust;
 pub mod affected;
 pub mod aims;
 pub mod convert;
+pub mod fewest;
 pub mod sensitivity;
 pub mod swap;

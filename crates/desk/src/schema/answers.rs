@@ -52,6 +52,7 @@ const ANSWERS: &[Entry] = &[
     ("script test", of::<scripts::test::Answer>),
     ("sensitivity", of::<crate::sensitivity::Answer>),
     ("set", of::<crate::set::Answer>),
+    ("shelf", of::<crate::shelf::Answer>),
     ("sieve", of::<crate::sieve::Answer>),
     ("slurry", of::<crate::slurry::Answer>),
     ("start", of::<crate::start::Answer>),

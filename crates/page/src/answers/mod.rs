@@ -43,6 +43,7 @@ mod schema;
 mod scripts;
 mod sensitivity;
 mod set;
+mod shelf;
 mod sieve;
 mod slurry;
 mod start;

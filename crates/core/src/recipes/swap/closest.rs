@@ -111,12 +111,12 @@ pub fn reweighed(glaze: &Glaze, target: &OxideMoles, fluxes: &FluxList) -> Optio
 #[derive(Clone)]
 pub(super) struct Trial {
     /// The columns, as numbers among all columns.
-    columns: Vec<usize>,
+    pub(super) columns: Vec<usize>,
     /// Grams of each.
-    amounts: Vec<f64>,
+    pub(super) amounts: Vec<f64>,
     /// Newcomers that are used.
     pub(super) used: Vec<usize>,
-    distance: f64,
+    pub(super) distance: f64,
     clayless: bool,
     /// Raw clay in its band.
     pub(super) in_band: bool,
@@ -215,7 +215,7 @@ impl Problem<'_> {
         Ok(amounts)
     }
 
-    fn trial(&self, columns: Vec<usize>, amounts: Vec<f64>) -> Option<Trial> {
+    pub(super) fn trial(&self, columns: Vec<usize>, amounts: Vec<f64>) -> Option<Trial> {
         let base = self.base_total(&columns, &amounts);
         let fluxed = |(&column, &amount): (&usize, &f64)| amount > 0.0 && self.columns[column].brings_flux;
         // Without flux there is no unity formula to set beside the old one.
@@ -279,6 +279,16 @@ impl Problem<'_> {
     /// The nearest amounts of the same columns whose raw clay keeps its band;
     /// `None` where none do.
     pub(super) fn within_band(&self, trial: &Trial, band: ClayBand) -> Result<Option<Trial>, SwapTrouble> {
+        self.within_band_by(trial, band, RIDGE)
+    }
+
+    /// The same with a curvature of one's own: twins may want more of it.
+    pub(super) fn within_band_by(
+        &self,
+        trial: &Trial,
+        band: ClayBand,
+        ridge: f64,
+    ) -> Result<Option<Trial>, SwapTrouble> {
         let count = trial.columns.len();
         let own: Vec<&Column> = trial.columns.iter().map(|&column| &self.columns[column]).collect();
         let dot = |a: &[f64], b: &[f64]| a.iter().zip(b).map(|(a, b)| a * b).sum::<f64>();
@@ -287,8 +297,8 @@ impl Problem<'_> {
             for j in 0..count {
                 hessian[i * count + j] = dot(&own[i].rows, &own[j].rows);
             }
-            hessian[i * count + i] *= 1.0 + RIDGE;
-            hessian[i * count + i] += RIDGE;
+            hessian[i * count + i] *= 1.0 + ridge;
+            hessian[i * count + i] += ridge;
         }
         let linear: Vec<f64> = own.iter().map(|column| -dot(&column.rows, &self.target)).collect();
         let base = |column: &&Column| f64::from(u8::from(column.role == Role::Base));

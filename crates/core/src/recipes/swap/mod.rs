@@ -4,6 +4,7 @@ mod beside;
 mod clay_band;
 mod closest;
 mod columns;
+mod from_set;
 mod newcomers;
 mod one_for_one;
 mod opacifiers;
@@ -16,6 +17,7 @@ mod ties;
 
 pub use beside::{ClayOut, ClaySide, CompanyMove};
 pub use closest::{Candidate, closest, reweighed};
+pub use from_set::{FromSet, counts_in_bases, may_join_glaze, of_the_shelf};
 pub use newcomers::{allowed, allowed_for_target, colours_or_opacifies, fluorine_in_batch};
 pub use one_for_one::one_for_one;
 pub use opacifiers::{StandIn, stand_ins};

@@ -68,12 +68,21 @@ pub fn allowed_for_target(target: &ChemistryDistance, library: &Library, shipped
         .collect()
 }
 
+/// Whether a material may come into a glaze that lacks it when nobody named it: no hazard
+/// to handle, no colour, no fluoride, lithium only where there is some.
+pub(super) fn may_join(glaze: &Glaze, material: &Material) -> bool {
+    without_hazard(material)
+        && !colours_or_opacifies(material)
+        && fluorine_percent(material) < FLUORIDE_FROM_PERCENT
+        && (!is_of_lithium(material) || glaze_holds(glaze, Oxide::Li2O))
+}
+
 fn without_hazard(material: &Material) -> bool {
     !material.soluble && !material.toxic
 }
 
 /// To be had, whole chemistry known, neither textbook-pure nor ready-made.
-fn to_be_had(library: &Library, shipped_may_come: bool) -> impl Iterator<Item = &Arc<Material>> {
+pub(super) fn to_be_had(library: &Library, shipped_may_come: bool) -> impl Iterator<Item = &Arc<Material>> {
     library
         .iter()
         .filter(move |material| {

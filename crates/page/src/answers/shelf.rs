@@ -1,0 +1,269 @@
+//! `glost shelf`.
+
+use glost_chemistry::glaze::Glaze;
+use glost_core::recipes::fewest::{AsItIs, Next};
+use glost_core::rules::Level;
+use glost_desk::shelf::{Answer, GlazeKept, How, Spent, ToOrder};
+use glost_desk::wire::Offer;
+
+use crate::layout::{Style, indented, paragraph};
+use crate::number;
+use crate::{Csv, Shown};
+
+impl Shown for Answer {
+    fn csv(&self) -> Option<Csv> {
+        Csv::of_json(self, "glazes")
+    }
+
+    fn text(&self, style: Style) -> String {
+        let mut text = style.bold(paragraph(&headline(self), 0).trim_end());
+        text.push_str("\n\n");
+        text.push_str(&indented("Keep: ", &format!("{}.", self.keep.join(", "))));
+        if !self.held.is_empty() {
+            let told = format!(
+                "{} (additions, and what stands in glazes as it is).",
+                self.held.join(", ")
+            );
+            text.push_str(&indented("Kept anyway: ", &told));
+        }
+        if !self.drop.is_empty() {
+            text.push_str(&indented("Do without: ", &format!("{}.", self.drop.join(", "))));
+        }
+        for (one, other) in &self.twins {
+            text.push_str(&indented("Twins: ", &format!("{one} and {other}: either does.")));
+        }
+        text.push_str(&self.spent.as_ref().map_or_else(String::new, cost));
+        text.push_str(&recipes(self, style));
+        text.push_str(&unchanged(self));
+        text.push_str(&nexts(self));
+        text.push_str(&orders(&self.order));
+        for error in &self.incomplete {
+            text.push_str(&indented("Not read: ", &error.message));
+        }
+        if !self.retest.is_empty() {
+            text.push_str(&indented(
+                "Test: ",
+                "each old recipe beside its new one on one tile, on its own clay in its own firing, in the order above. Near is a guess about chemistry: grind, settling and colour differ. No leach test carries over.",
+            ));
+        }
+        text
+    }
+}
+
+fn glazes(count: usize) -> String {
+    format!("{count} {}", if count == 1 { "glaze" } else { "glazes" })
+}
+
+fn headline(answer: &Answer) -> String {
+    let all = answer.keep.len() + answer.drop.len();
+    let lost = answer.lost().count();
+    let counted = answer.glazes.len() - lost;
+    let near = if lost > 0 {
+        format!("{} of {} stay near", counted, glazes(answer.glazes.len()))
+    } else {
+        format!(
+            "{} near",
+            if counted == 1 {
+                "the glaze stays".to_owned()
+            } else {
+                format!("all {counted} glazes stay")
+            }
+        )
+    };
+    let cheapest = if answer.spent.is_some() {
+        ", each as cheap as it can be"
+    } else {
+        ""
+    };
+    let proof = if answer.proven {
+        let fewer = answer.keep.len().saturating_sub(1);
+        if answer.spent.is_some() || answer.keep.is_empty() {
+            String::new()
+        } else {
+            format!(" No set of {fewer} does it.")
+        }
+    } else {
+        format!(
+            " That is the best found: {} at least are needed, and whether fewer than {} do was not settled in {} steps.",
+            answer.at_least,
+            answer.keep.len(),
+            answer.steps
+        )
+    };
+    format!(
+        "Keep {} of {all} materials: {near}{cheapest}.{proof}",
+        answer.keep.len()
+    )
+}
+
+fn cost(spent: &Spent) -> String {
+    let year = if spent.a_kilogram_each {
+        "a kilogram of each glaze (no batch was booked in the last year)"
+    } else {
+        "the last year's batches"
+    };
+    let currency = spent.currency.as_deref().unwrap_or("");
+    let told = match (spent.before, spent.after) {
+        (Some(before), Some(after)) => format!("{year}: {before:.2} {currency} before, {after:.2} {currency} after."),
+        _ => format!("{year}: no price is known."),
+    };
+    let mut text = indented("Cost: ", &told);
+    if !spent.unknown.is_empty() {
+        text.push_str(&indented("No price: ", &format!("{}.", spent.unknown.join(", "))));
+    }
+    text
+}
+
+/// The tiles to make: each new recipe in grams, the farthest first.
+fn recipes(answer: &Answer, style: Style) -> String {
+    let mut text = String::new();
+    let of = |name: &String| answer.glazes.iter().find(|glaze| glaze.glaze == *name);
+    let changed: Vec<&GlazeKept> = answer.retest.iter().filter_map(of).collect();
+    if !changed.is_empty() {
+        text.push_str(&format!(
+            "\n{}\n",
+            style.bold("Tiles, in the order to test (grams of 100 g base)")
+        ));
+    }
+    for glaze in changed {
+        let Some(offer) = &glaze.offer else { continue };
+        let lead = format!("  {}  ", glaze.tile.as_deref().unwrap_or(""));
+        let told = format!(
+            "{} ({} off): {}",
+            glaze.glaze,
+            number::distance(offer.proposal.distance),
+            weighed(offer)
+        );
+        text.push_str(&indented(&lead, &told));
+        for level in [Level::Fail, Level::Caution] {
+            for finding in offer.look.new_at(level) {
+                let lead = format!("      new {}: ", level.words());
+                text.push_str(&indented(&lead, &format!("{}.", finding.message.trim_end_matches('.'))));
+            }
+        }
+    }
+    for glaze in answer.lost() {
+        let nearest = glaze.offer.as_ref().map_or_else(
+            || "nothing makes a recipe of it".to_owned(),
+            |offer| {
+                format!(
+                    "the nearest is {} off: {}",
+                    number::distance(offer.proposal.distance),
+                    weighed(offer)
+                )
+            },
+        );
+        text.push_str(&indented("Not near: ", &format!("{}; {nearest}", glaze.glaze)));
+    }
+    text
+}
+
+fn weighed(offer: &Offer) -> String {
+    let line = |line: &glost_core::workshop::scales::WeighedLine| {
+        format!("{} {}", line.material, number::grams(line.grams, 0.1))
+    };
+    let there = |line: &&glost_core::workshop::scales::WeighedLine| line.grams > 0.0;
+    let weighed = &offer.proposal.weighed;
+    let base: Vec<String> = weighed.base.iter().filter(there).map(line).collect();
+    let additions: Vec<String> = weighed.additions.iter().filter(there).map(line).collect();
+    let mut told = base.join(", ");
+    if !additions.is_empty() {
+        told.push_str(&format!("; and {}", additions.join(", ")));
+    }
+    told + "."
+}
+
+fn unchanged(answer: &Answer) -> String {
+    let of = |wanted: &dyn Fn(&How) -> bool| -> Vec<&str> {
+        let fitting = answer.glazes.iter().filter(|glaze| wanted(&glaze.how));
+        fitting.map(|glaze| glaze.glaze.as_str()).collect()
+    };
+    let mut text = String::new();
+    let same = of(&|how| *how == How::Unchanged);
+    if !same.is_empty() {
+        text.push_str(&indented("Unchanged: ", &format!("{}.", same.join(", "))));
+    }
+    for glaze in &answer.glazes {
+        if let How::AsItIs(why) = &glaze.how {
+            let why = match why {
+                AsItIs::Unknown(names) => format!("nobody tells what is in {}", names.join(" and ")),
+                AsItIs::NoUnity => "it has no unity formula".to_owned(),
+            };
+            text.push_str(&indented(
+                "As it is: ",
+                &format!("{}, with all its materials: {why}.", name(&glaze.made)),
+            ));
+        }
+    }
+    text
+}
+
+fn name(glaze: &Glaze) -> &str {
+    &glaze.name
+}
+
+fn nexts(answer: &Answer) -> String {
+    let mut text = String::new();
+    let names = |materials: &[std::sync::Arc<glost_chemistry::material::Material>]| {
+        let names: Vec<&str> = materials.iter().map(|material| material.name.as_str()).collect();
+        names.join(" and ")
+    };
+    for next in &answer.next {
+        text.push_str(&match next {
+            Next::AsMany { with, without } => {
+                indented("As many: ", &format!("{} instead of {}.", names(with), names(without)))
+            }
+            Next::OneMore {
+                with,
+                unchanged,
+                nearer,
+            } => {
+                let kept = match unchanged.as_slice() {
+                    [] => String::new(),
+                    names => format!("{} can stay unchanged, ", names.join(", ")),
+                };
+                let told = format!(
+                    "with {}: {kept}all distances fall by {} together.",
+                    with.name,
+                    number::distance(*nearer)
+                );
+                indented("One more: ", &told)
+            }
+            Next::OneLess { without, lost } => {
+                let lost: Vec<String> = lost
+                    .iter()
+                    .map(|(glaze, distance)| match distance {
+                        Some(distance) => format!("{glaze} ({} off)", number::distance(*distance)),
+                        None => format!("{glaze} (no recipe)"),
+                    })
+                    .collect();
+                let told = match lost.as_slice() {
+                    [] => "none is lost".to_owned(),
+                    lost => format!("{} no longer near", lost.join(", ")),
+                };
+                indented("One less: ", &format!("without {}: {told}.", without.name))
+            }
+        });
+    }
+    text
+}
+
+fn orders(order: &[ToOrder]) -> String {
+    let kilograms = |grams: f64| format!("{:.1} kg", grams / 1000.0);
+    let line = |line: &ToOrder| {
+        let there = match line.stock_grams {
+            Some(grams) if grams > 0.0 => format!("{} there", kilograms(grams)),
+            Some(_) => "none there".to_owned(),
+            None => "no stock stated".to_owned(),
+        };
+        match line.year_grams {
+            Some(grams) => format!("{} ({there}, a year takes {})", line.material, kilograms(grams)),
+            None => format!("{} ({there})", line.material),
+        }
+    };
+    if order.is_empty() {
+        return String::new();
+    }
+    let lines: Vec<String> = order.iter().map(line).collect();
+    indented("To order: ", &format!("{}.", lines.join(", ")))
+}

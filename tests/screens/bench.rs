@@ -120,9 +120,16 @@ impl Bench {
             .stderr(Stdio::piped())
             .spawn()
             .unwrap();
-        // It may end before it has heard everything.
-        let _ = running.stdin.take().unwrap().write_all(lines.as_bytes());
-        Ran::of(running.wait_with_output().unwrap())
+        let mut stdin = running.stdin.take().unwrap();
+        let lines = lines.as_bytes().to_vec();
+        // It answers while it hears: whoever only wrote would wait for ever.
+        let writer = std::thread::spawn(move || {
+            // It may end before it has heard everything.
+            let _ = stdin.write_all(&lines);
+        });
+        let ran = Ran::of(running.wait_with_output().unwrap());
+        writer.join().unwrap();
+        ran
     }
 
     /// Everything that a person sees, for a snapshot.

@@ -1,96 +1,9 @@
 //! Sessions of an editor with `glost script lsp`: what it sends, what comes back.
 
-use std::path::Path;
-
 use serde_json::{Value, json};
 
-use super::bench::{Bench, Ran};
-
-/// What an editor sends, message by message.
-struct Session {
-    sent: String,
-    asked: u64,
-}
-
-impl Session {
-    /// It introduces itself.
-    fn begun() -> Session {
-        let mut session = Session {
-            sent: String::new(),
-            asked: 0,
-        };
-        session.ask("initialize", json!({ "capabilities": {} }));
-        session.tell("initialized", json!({}));
-        session
-    }
-
-    fn send(&mut self, message: &Value) {
-        let text = message.to_string();
-        self.sent
-            .push_str(&format!("Content-Length: {}\r\n\r\n{text}", text.len()));
-    }
-
-    fn ask(&mut self, method: &str, params: Value) {
-        self.asked += 1;
-        self.send(&json!({ "jsonrpc": "2.0", "id": self.asked, "method": method, "params": params }));
-    }
-
-    fn tell(&mut self, method: &str, params: Value) {
-        self.send(&json!({ "jsonrpc": "2.0", "method": method, "params": params }));
-    }
-
-    fn opens(&mut self, path: &Path, text: &str) {
-        let document = json!({ "uri": uri(path), "languageId": "any", "version": 1, "text": text });
-        self.tell("textDocument/didOpen", json!({ "textDocument": document }));
-    }
-
-    fn changes(&mut self, path: &Path, text: &str) {
-        let document = json!({ "uri": uri(path), "version": 2 });
-        self.tell(
-            "textDocument/didChange",
-            json!({ "textDocument": document, "contentChanges": [{ "text": text }] }),
-        );
-    }
-
-    fn closes(&mut self, path: &Path) {
-        self.tell("textDocument/didClose", json!({ "textDocument": { "uri": uri(path) } }));
-    }
-
-    /// It says good-bye; what came back.
-    fn ends(mut self, bench: &Bench) -> Vec<Value> {
-        self.ask("shutdown", Value::Null);
-        self.tell("exit", Value::Null);
-        let ran = bench.run_told(&["script", "lsp"], &self.sent);
-        assert_eq!((ran.code, ran.stderr.as_str()), (0, ""), "{}", ran.stdout);
-        messages(&ran)
-    }
-}
-
-fn uri(path: &Path) -> String {
-    format!("file://{}", path.display())
-}
-
-fn messages(ran: &Ran) -> Vec<Value> {
-    let mut rest = ran.stdout.as_str();
-    let mut messages = Vec::new();
-    while let Some((head, after)) = rest.split_once("\r\n\r\n") {
-        let length: usize = head.strip_prefix("Content-Length: ").unwrap().parse().unwrap();
-        messages.push(serde_json::from_str(&after[..length]).unwrap());
-        rest = &after[length..];
-    }
-    assert_eq!(rest, "", "something else on stdout");
-    messages
-}
-
-/// What was published of a document, each time.
-fn published<'a>(messages: &'a [Value], path: &Path) -> Vec<&'a Vec<Value>> {
-    let of_it = messages.iter().filter(|message| {
-        message["method"] == "textDocument/publishDiagnostics" && message["params"]["uri"] == uri(path)
-    });
-    of_it
-        .map(|message| message["params"]["diagnostics"].as_array().unwrap())
-        .collect()
-}
+use super::bench::Bench;
+use super::editor::{Session, answered, offered, pointed, published, uri};
 
 const HALF: &str = "const ABOUT = #{ api: 1, kind: \"check\", title: \"Half\", source: \"own\" };
 fn check(glaze, option) {
@@ -254,4 +167,287 @@ fn an_editor_that_goes_away_ends_the_server() {
     let garbled = bench.run_told(&["script", "lsp"], "Content-Length: 3\r\n\r\n{{{");
     assert_eq!(garbled.code, 2);
     assert!(garbled.stderr.starts_with("error: "), "{}", garbled.stderr);
+}
+
+/// Places where somebody writes, with what is offered there, among other things.
+#[test]
+fn what_may_stand_at_a_place_is_offered() {
+    let about = "const ABOUT = #{ api: 1, kind: \"check\", title: \"x\", source: \"own\", \
+                 options: #{ most: #{ value: 1, help: \"most silica\" } }, tables: #{ sold: [\"glaze\", \"pieces: number\"] } };\n";
+    let script = |text: &str| [about, text].concat();
+    let in_check = |text: &str| script(&format!("fn check(glaze, option) {{\n    {text}\n}}\n"));
+    let places = [
+        ("scripts/check/a.rhai", in_check("glaze.^"), "unity"),
+        (
+            "scripts/check/a.rhai",
+            in_check("glaze.ca^\n    glaze.nothing(\"x\", \"y\");"),
+            "caution",
+        ),
+        (
+            "scripts/check/a.rhai",
+            in_check("let u = glaze.unity;\n    if u.^ > 3 { }"),
+            "SiO2",
+        ),
+        (
+            "scripts/check/a.rhai",
+            in_check("for line in glaze.parts { line.^ }"),
+            "material",
+        ),
+        (
+            "scripts/check/a.rhai",
+            in_check("glaze.batch.filter(|line| line.mat^)"),
+            "material",
+        ),
+        ("scripts/check/a.rhai", in_check("option.^"), "most"),
+        (
+            "scripts/check/a.rhai",
+            in_check("if materials[\"fel^\"].known {}"),
+            "feldspar A",
+        ),
+        ("scripts/check/a.rhai", in_check("glaze.holds(\"wh^"), "whiting"),
+        ("scripts/check/a.rhai", in_check("let amount = 3;\n    am^"), "amount"),
+        ("scripts/check/a.rhai", in_check("fi^"), "fixed"),
+        ("scripts/check/a.rhai", script("fn test_x(t) { t.^ }"), "expect"),
+        (
+            "scripts/check/a.rhai",
+            about.replace("api: 1,", "api: 1, ve^"),
+            "version",
+        ),
+        ("scripts/check/a.rhai", about.replace("\"check\"", "\"^\""), "fault"),
+        (
+            "scripts/check/a.rhai",
+            about.replace("value: 1", "value: 1, ma^"),
+            "max",
+        ),
+        ("glazes/a.yaml", "glaze: a\nat^".to_owned(), "atmosphere"),
+        ("glazes/a.yaml", "glaze: a\natmosphere: ^".to_owned(), "reduction"),
+        ("glazes/a.yaml", "glaze: a\nparts: { fel^".to_owned(), "feldspar A"),
+        ("glazes/a.yaml", "glaze: a\nclay: bu^\n".to_owned(), "buff stoneware"),
+        ("clays/a.yaml", "clay: a\nab^\n".to_owned(), "absorption"),
+        (
+            "materials/a.yaml",
+            "materials:\n  - name: a\n    ba^\n".to_owned(),
+            "basis",
+        ),
+        (
+            "materials/a.yaml",
+            "materials:\n  - name: a\n    basis: ^\n".to_owned(),
+            "fired",
+        ),
+        (
+            "materials/a.yaml",
+            "materials:\n  - name: a\n    analysis: { Si^ }\n".to_owned(),
+            "SiO2",
+        ),
+        (
+            "materials/a.yaml",
+            "materials:\n  - name: a\n    recipe: { si^ }\n".to_owned(),
+            "silica",
+        ),
+        (
+            "studio.yaml",
+            "studio: x\nscripts:\n  check/^\n".to_owned(),
+            "check/settling-risk",
+        ),
+        (
+            "studio.yaml",
+            "studio: x\nscripts: { check/alkali-balance: { al^ } }\n".to_owned(),
+            "alkali_most",
+        ),
+        (
+            "studio.yaml",
+            "studio: x\nscripts: { check/settling-risk: ^ }\n".to_owned(),
+            "off",
+        ),
+        (
+            "studio.yaml",
+            "studio: x\nscripts: { check/settling-risk: { level: ^ } }\n".to_owned(),
+            "note",
+        ),
+    ];
+    let bench = Bench::example_studio();
+    let mut session = Session::begun();
+    let mut asked = Vec::new();
+    for (file, text, wanted) in &places {
+        let path = bench.path().join("studio").join(file);
+        let (place, plain) = pointed(text);
+        session.opens(&path, &plain);
+        asked.push((session.asks_at("completion", &path, place), wanted, text));
+        session.closes(&path);
+    }
+    let messages = session.ends(&bench);
+    for (number, wanted, text) in asked {
+        let offers = offered(&messages, number);
+        assert!(
+            offers.iter().any(|offer| offer == wanted),
+            "{wanted} isn't among {offers:?}:\n{text}"
+        );
+    }
+}
+
+#[test]
+fn a_word_that_is_begun_is_replaced_from_its_beginning() {
+    let bench = Bench::example_studio();
+    let path = bench.path().join("studio/glazes/new.yaml");
+    let (place, text) = pointed("glaze: ö😀\nparts: { river: 3, feldspar ^ }\n");
+    let mut session = Session::begun();
+    session.opens(&path, &text);
+    let number = session.asks_at("completion", &path, place);
+    let messages = session.ends(&bench);
+    let offers = answered(&messages, number).as_array().unwrap().clone();
+    let edit = &offers.iter().find(|offer| offer["label"] == "feldspar A").unwrap()["textEdit"];
+    let range = json!({ "start": { "line": 1, "character": 19 }, "end": { "line": 1, "character": 28 } });
+    assert_eq!(edit, &json!({ "range": range, "newText": "feldspar A" }));
+}
+
+const LIBRARY: &str =
+    "// Cones.\n\n// Whether a cone is hotter.\nfn hotter(one, other) { cone_number(one) > cone_number(other) }\n";
+
+#[test]
+fn names_are_explained_and_lead_to_where_they_were_made() {
+    let bench = Bench::example_studio();
+    let studio = bench.path().join("studio");
+    bench.file("studio/scripts/lib/cones.rhai", LIBRARY);
+    let own = "const ABOUT = #{ api: 1, kind: \"check\", title: \"Own\", source: \"own\",\n  \
+               options: #{ most: #{ value: 1, unit: \"mol\", help: \"most silica\" } } };\n\
+               import \"lib/cones\" as cones;\nfn check(glaze, option) {\n    let u = glaze.unity;\n    \
+               if u.SiO2 > option.most && cones::hotter(\"6\", \"5\") { glaze.caution(\"SiO2\", \"much\"); }\n}\n";
+    bench.file("studio/scripts/check/own.rhai", own);
+    let point = |word: &str| own.replacen(word, &format!("{}^{}", &word[..1], &word[1..]), 1);
+    let rhai = "scripts/check/own.rhai";
+    let places = [
+        (rhai, point("unity;"), "unity formula", None),
+        (rhai, point("caution("), "caution", None),
+        (
+            rhai,
+            own.replace("option.most", "option.mo^st"),
+            "value: 1",
+            Some((rhai, 1)),
+        ),
+        (
+            rhai,
+            own.replace("::hotter", "::hot^ter"),
+            "Whether a cone is hotter",
+            Some(("scripts/lib/cones.rhai", 3)),
+        ),
+        (
+            rhai,
+            own.replace("\"lib/cones\"", "\"lib^/cones\""),
+            "",
+            Some(("scripts/lib/cones.rhai", 0)),
+        ),
+        (
+            rhai,
+            own.replace("if u.SiO2", "if ^u.SiO2"),
+            "amounts of oxides",
+            Some((rhai, 4)),
+        ),
+        (
+            "glazes/a.yaml",
+            "glaze: a\nparts: { feld^spar A: 3 }\n".to_owned(),
+            "of 100 g as supplied",
+            Some(("materials/feldspars.yaml", 0)),
+        ),
+        (
+            "glazes/a.yaml",
+            "glaze: a\nat^mosphere: reduction\n".to_owned(),
+            "kiln's air",
+            None,
+        ),
+        (
+            "glazes/a.yaml",
+            "glaze: a\nclay: buff^ stoneware\n".to_owned(),
+            "",
+            Some(("clays/buff_stoneware.yaml", 0)),
+        ),
+        (
+            "studio.yaml",
+            "studio: x\nscripts: { check/own: { mo^st: 2 } }\n".to_owned(),
+            "most silica",
+            Some((rhai, 1)),
+        ),
+        (
+            "studio.yaml",
+            "studio: x\nscripts: { check/o^wn: { most: 2 } }\n".to_owned(),
+            "Own",
+            Some((rhai, 0)),
+        ),
+    ];
+    let mut session = Session::begun();
+    let mut asked = Vec::new();
+    for (file, text, told, made) in &places {
+        let path = studio.join(file);
+        let (place, plain) = pointed(text);
+        session.opens(&path, &plain);
+        let numbers = ["hover", "definition"].map(|what| session.asks_at(what, &path, place));
+        asked.push((numbers, told, made, text));
+        session.closes(&path);
+    }
+    let messages = session.ends(&bench);
+    for ([hover, definition], told, made, text) in asked {
+        let said = answered(&messages, hover)["contents"]["value"].as_str().unwrap_or("");
+        assert!(said.contains(told), "{told} isn't in {said:?}:\n{text}");
+        let there = answered(&messages, definition);
+        match made {
+            None => assert!(there.is_null(), "{there}:\n{text}"),
+            Some((file, line)) => {
+                assert_eq!(there["uri"], uri(&studio.join(file)), "{text}");
+                if *line > 0 {
+                    assert_eq!(there["range"]["start"]["line"], *line, "{text}");
+                }
+            }
+        }
+    }
+}
+
+/// The library's mistake stands in the library, though nobody has it open, and where it
+/// is imported; both go once it is mended.
+#[test]
+fn a_broken_library_is_shown_in_its_own_file() {
+    let bench = Bench::example_studio();
+    let library = bench.path().join("studio/scripts/lib/cones.rhai");
+    bench.file(
+        "studio/scripts/lib/cones.rhai",
+        LIBRARY.replace("cone_number(one)", "cone_numbr(one)"),
+    );
+    let script = bench.path().join("studio/scripts/check/own.rhai");
+    let text = HALF
+        .replace("cautoin", "caution")
+        .replace("fn check", "import \"lib/cones\" as cones;\nfn check");
+    let mut session = Session::begun();
+    session.opens(&script, &text);
+    session.opens(&library, LIBRARY);
+    session.closes(&library);
+    let messages = session.ends(&bench);
+    let of_library = published(&messages, &library);
+    assert_eq!(
+        of_library[0][0]["range"]["start"],
+        json!({ "line": 3, "character": 24 })
+    );
+    assert_eq!(
+        of_library.iter().map(|found| found.len()).collect::<Vec<_>>(),
+        [1, 0, 0, 1]
+    );
+    let of_script = published(&messages, &script);
+    assert_eq!(of_script[0][0]["range"]["start"], json!({ "line": 1, "character": 7 }));
+    assert_eq!(of_script.iter().map(|found| found.len()).collect::<Vec<_>>(), [1, 0, 1]);
+}
+
+/// A package that is being written lies in no studio; what its scripts import lies beside.
+#[test]
+fn a_package_sees_its_own_libraries_wherever_it_lies() {
+    let bench = Bench::empty();
+    bench.file("club/package.yaml", "name: club\nversion: 1\napi: 1\n");
+    bench.file("club/lib/cones.rhai", LIBRARY);
+    let script = bench.path().join("club/check/own.rhai");
+    let text = HALF
+        .replace("glaze.cautoin(\"SiO2\", \"low\")", "cones::hotter(\"6\", \"5\")")
+        .replace("fn check", "import \"lib/cones\" as cones;\nfn check");
+    let mut session = Session::begun();
+    session.opens(&script, &text);
+    session.changes(&script, &text.replace("cones::hotter", "cones::hoter"));
+    let messages = session.ends(&bench);
+    let found = published(&messages, &script);
+    assert!(found[0].is_empty(), "{:?}", found[0]);
+    assert_eq!(found[1][0]["code"], "unknown-function");
 }

@@ -33,6 +33,18 @@ impl Rulebook {
     /// Settings of scripts or options that there are none of, or that can't be, with place.
     /// A script that can't be read breaks nothing but itself.
     pub fn open(workplace: &Workplace, settings: &StudioSettings) -> Result<Rulebook, Diagnostic> {
+        let mut store = Rulebook::unsettled(workplace);
+        let (options, places) = settled::settle(&mut store, settings)?;
+        Ok(Rulebook {
+            store: Arc::new(store),
+            options,
+            places,
+            printed: PrintedLines::default(),
+        })
+    }
+
+    /// The scripts alone, nothing set.
+    pub(crate) fn unsettled(workplace: &Workplace) -> ScriptStore {
         let mut store = ScriptStore::with_shipped();
         for file in workplace.scripts() {
             // An empty file is one being written just now: `script show NAME --text > scripts/NAME.rhai`.
@@ -44,13 +56,7 @@ impl Rulebook {
         for package in &workplace.packages().whole {
             add_package(&mut store, package);
         }
-        let (options, places) = settled::settle(&mut store, settings)?;
-        Ok(Rulebook {
-            store: Arc::new(store),
-            options,
-            places,
-            printed: PrintedLines::default(),
-        })
+        store
     }
 
     /// Where `studio.yaml` sets an option of a script.

@@ -4,6 +4,7 @@ use glost_chemistry::diagnostic::{Diagnostic, Source, suggestion};
 use glost_chemistry::glaze::{ATMOSPHERES, USES};
 use rhai::Position;
 
+use crate::about_keys::{ABOUT_KEYS, names};
 use crate::cones::ConeRange;
 use crate::kinds::Kind;
 use crate::language::number;
@@ -48,23 +49,6 @@ pub struct About {
     pub tables: Vec<TableSpec>,
 }
 
-const KEYS: [&str; 15] = [
-    "api",
-    "kind",
-    "title",
-    "source",
-    "version",
-    "author",
-    "licence",
-    "based_on",
-    "uses",
-    "faults",
-    "cones",
-    "atmospheres",
-    "needs",
-    "options",
-    "tables",
-];
 /// What a script may need to have something to say.
 const NEEDS: [&str; 1] = ["pieces"];
 const EXAMPLE: &str = "const ABOUT = #{ api: 1, kind: \"check\", title: \"...\", source: \"...\" };";
@@ -156,9 +140,16 @@ impl Reader<'_> {
     }
 
     fn only_known_keys(&self) -> Result<(), Diagnostic> {
-        match self.entries.iter().find(|entry| !KEYS.contains(&entry.0.as_str())) {
+        match self
+            .entries
+            .iter()
+            .find(|entry| names(&ABOUT_KEYS).all(|key| key != entry.0))
+        {
             None => Ok(()),
-            Some((key, at, _)) => Err(self.fault(*at, format!("`ABOUT` has no `{key}`"), suggestion(key, KEYS))),
+            Some((key, at, _)) => {
+                let near = suggestion(key, names(&ABOUT_KEYS));
+                Err(self.fault(*at, format!("`ABOUT` has no `{key}`"), near))
+            }
         }
     }
 

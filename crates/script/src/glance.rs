@@ -110,7 +110,7 @@ pub(crate) fn unclosed(source: &Source) -> Option<(Mark, Unclosed)> {
 
 /// A piece of the text, comments and blanks left out.
 #[derive(Debug, Clone, PartialEq, Eq)]
-enum Piece {
+pub(crate) enum Piece {
     Word(String),
     Text(String),
     Sign(char),
@@ -118,15 +118,16 @@ enum Piece {
 }
 
 /// Goes through a text piece by piece.
-struct Pieces<'a> {
+pub(crate) struct Pieces<'a> {
     rest: std::iter::Peekable<std::str::Chars<'a>>,
-    mark: Mark,
+    /// Where it has come to: the end of the piece given last.
+    pub(crate) mark: Mark,
     /// Where a comment begins that has no end.
     open_comment: Option<Mark>,
 }
 
 impl Pieces<'_> {
-    fn of(text: &str) -> Pieces<'_> {
+    pub(crate) fn of(text: &str) -> Pieces<'_> {
         Pieces {
             rest: text.chars().peekable(),
             mark: Mark { line: 1, column: 1 },
@@ -147,7 +148,7 @@ impl Pieces<'_> {
         Some(sign)
     }
 
-    fn next(&mut self) -> (Mark, Piece) {
+    pub(crate) fn next(&mut self) -> (Mark, Piece) {
         loop {
             let mark = self.mark;
             let Some(sign) = self.step() else {

@@ -9,11 +9,13 @@
 //! The crate holds no chemistry and prints nothing.
 
 mod about;
+mod about_keys;
 mod blending;
 mod bounds;
 mod checking;
 mod clock;
 mod cones;
+mod editing;
 mod engine;
 mod failure;
 mod faulting;
@@ -51,10 +53,12 @@ mod watchdog;
 use values::kinds;
 
 pub use about::{API, About};
+pub use about_keys::{ABOUT_KEYS, AboutKey, OPTION_KEYS};
 pub use blending::{PlannedTiles, TileShares};
 pub use bounds::{Bound, Bounds, SOURCE_MOST_BYTES};
 pub use checking::Checked;
 pub use cones::{ConeRange, Suits};
+pub use editing::{Defined, Explained, Libraries, Named, Offer, Offers, What, complete, declared_at, define, explain};
 pub use failure::{Cause, FailureKind, ScriptFailure};
 pub use memory::CountingAllocator;
 pub use notebook::StudioNotebook;

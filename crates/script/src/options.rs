@@ -5,6 +5,7 @@ use glost_core::rules::OptionValue;
 use indexmap::IndexMap;
 use rhai::{Dynamic, ImmutableString};
 
+use crate::about_keys::{OPTION_KEYS, names};
 use crate::language::{number, number_text};
 use crate::literal::{Literal, Shape};
 use crate::trouble::place;
@@ -50,8 +51,6 @@ pub struct OptionSpec {
 /// Values of options that a user has set, as text.
 pub type Settings = Vec<(String, String)>;
 
-const KEYS: [&str; 6] = ["value", "unit", "min", "max", "choices", "help"];
-
 fn wrong(source: &Source, at: &Literal, message: String, help: &str) -> Diagnostic {
     place(Diagnostic::error("bad-option", message).help(help), source, at.position)
 }
@@ -67,9 +66,12 @@ impl OptionSpec {
                 "write it as `#{ value: 0.3, unit: \"mol\", min: 0, max: 1, help: \"...\" }`",
             ));
         };
-        if let Some((key, at, _)) = entries.iter().find(|entry| !KEYS.contains(&entry.0.as_str())) {
-            let diagnostic =
-                Diagnostic::error("unknown-key", format!("an option has no `{key}`")).maybe_help(suggestion(key, KEYS));
+        if let Some((key, at, _)) = entries
+            .iter()
+            .find(|entry| names(&OPTION_KEYS).all(|key| key != entry.0))
+        {
+            let diagnostic = Diagnostic::error("unknown-key", format!("an option has no `{key}`"))
+                .maybe_help(suggestion(key, names(&OPTION_KEYS)));
             return Err(place(diagnostic, source, *at));
         }
         let get = |key: &str| entries.iter().find(|entry| entry.0 == key).map(|entry| &entry.2);

@@ -41,19 +41,17 @@ pub(crate) struct Bench {
 
 impl Bench {
     /// Reads settings and materials; everything wrong with them is put into
-    /// `complaints`. `None` where `studio.yaml` can't be used.
-    pub fn open(files: StudioFiles, extra: &[MaterialEntry], complaints: &mut Vec<Diagnostic>) -> Option<Bench> {
-        let settings = match files
+    /// `complaints`. What can't be used is left out: the usual settings stand for those
+    /// of a `studio.yaml` that can't.
+    pub fn open(files: StudioFiles, extra: &[MaterialEntry], complaints: &mut Vec<Diagnostic>) -> Bench {
+        let read = files
             .settings()
-            .map(|text| text.and_then(|source| read_settings(&source)))
-        {
-            None => Some(StudioSettings::default()),
-            Some(Ok(settings)) => Some(settings),
-            Some(Err(error)) => {
-                complaints.push(error);
-                None
-            }
-        };
+            .map(|text| text.and_then(|source| read_settings(&source)));
+        let settings = read.unwrap_or_else(|| Ok(StudioSettings::default()));
+        let settings = settings.unwrap_or_else(|error| {
+            complaints.push(error);
+            StudioSettings::default()
+        });
         let (shipped, shipped_complaints) = shipped_library();
         complaints.extend_from_slice(shipped_complaints);
         let mut library = shipped.clone();
@@ -76,15 +74,15 @@ impl Bench {
                 complaints.extend(library.add_layer(layer, false));
             }
         }
-        Some(Bench {
+        Bench {
             files,
-            settings: Arc::new(settings?),
+            settings: Arc::new(settings),
             library: Arc::new(library),
             glazes: OnceLock::new(),
             clays: OnceLock::new(),
             scripts: OnceLock::new(),
             packages,
-        })
+        }
     }
 
     /// The studio's own scripts.

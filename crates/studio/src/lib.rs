@@ -30,6 +30,7 @@ mod stock_files;
 mod tables;
 mod text_file;
 mod values;
+mod where_made;
 mod workplace;
 
 pub use batch_book::{BatchBook, BookRead, Booked, Take, Voided};
@@ -49,6 +50,7 @@ pub use sheet::{GlazeSheet, MOST_ROW_BYTES, RowBlock, SheetGlaze, SheetRows};
 pub use shelf::{BrokenFile, ClayFile, Named, Shelf};
 pub use shipped::{EXAMPLE, Embedded, STARTER};
 pub use tables::{Holding, MOST_TABLE_BYTES, OwnFile};
-pub use text_file::{MOST_TEXT_BYTES, read_text};
+pub use text_file::{MOST_TEXT_BYTES, read_text, read_text_on};
 pub use values::{AcceptedIn, Change, Changed, Editable, OfWhat, Setting};
+pub use where_made::{WhereMade, plain_path};
 pub use workplace::{FoundClay, FoundGlaze, NotFound, Workplace};

@@ -207,7 +207,7 @@ fn given_twice<T: Named>(first: &T, second: &T) -> Diagnostic {
 
 /// The name that a file seems to give and where, read by eye alone: the file
 /// may not be YAML at all.
-fn name_line(source: &Source, keys: &[&str]) -> Option<(String, Mark)> {
+pub(crate) fn name_line(source: &Source, keys: &[&str]) -> Option<(String, Mark)> {
     source.text.lines().enumerate().find_map(|(number, line)| {
         let (key, value) = line.split_once(':')?;
         if !keys.contains(&key.trim_end()) {

@@ -24,8 +24,11 @@ pub fn read_text(path: &Path, shown: &str) -> Result<Source, Diagnostic> {
     read_text_on(&*real_disk(), path, shown)
 }
 
+/// As [`read_text`], on a disk of the caller's.
+///
+/// # Errors
 /// As [`read_text`].
-pub(crate) fn read_text_on(disk: &dyn Disk, path: &Path, shown: &str) -> Result<Source, Diagnostic> {
+pub fn read_text_on(disk: &dyn Disk, path: &Path, shown: &str) -> Result<Source, Diagnostic> {
     Source::from_bytes(shown, &read_bytes(disk, path, shown)?)
 }
 

@@ -112,6 +112,25 @@ impl Workplace {
         extra_materials: &[PathBuf],
         cwd: &Path,
     ) -> Result<Workplace, Vec<Diagnostic>> {
+        let (workplace, complaints) = Workplace::open_anyway_on(disk, studio_dir, extra_materials, cwd)?;
+        if complaints.is_empty() {
+            Ok(workplace)
+        } else {
+            Err(complaints)
+        }
+    }
+
+    /// As [`Workplace::open_on`], with whatever can be used, and what is wrong with the
+    /// rest: for editors, in which files are half written.
+    ///
+    /// # Errors
+    /// No such folder, or one that something which was begun in can't be finished.
+    pub fn open_anyway_on(
+        disk: Arc<dyn Disk>,
+        studio_dir: Option<&Path>,
+        extra_materials: &[PathBuf],
+        cwd: &Path,
+    ) -> Result<(Workplace, Vec<Diagnostic>), Vec<Diagnostic>> {
         let files = match studio_dir {
             Some(dir) => StudioFiles::Folder(named_folder(&disk, dir, cwd).map_err(|error| vec![error])?),
             None => find_studio_on(&*disk, cwd).map_or(StudioFiles::Nowhere, |dir| {
@@ -127,16 +146,14 @@ impl Workplace {
             let text = read_text_on(&*disk, &cwd.join(path), &path.to_string_lossy());
             extra.extend(entries(text, &mut complaints));
         }
-        match Bench::open(files, &extra, &mut complaints) {
-            Some(home) if complaints.is_empty() => Ok(Workplace {
-                disk,
-                cwd: cwd.to_owned(),
-                home,
-                extra,
-                example: OnceLock::new(),
-            }),
-            _ => Err(complaints),
-        }
+        let workplace = Workplace {
+            home: Bench::open(files, &extra, &mut complaints),
+            disk,
+            cwd: cwd.to_owned(),
+            extra,
+            example: OnceLock::new(),
+        };
+        Ok((workplace, complaints))
     }
 
     /// The studio's folder, where there is one.
@@ -402,9 +419,11 @@ impl Workplace {
         }
         let example = self.example.get_or_init(|| {
             let mut complaints = Vec::new();
-            match Bench::open(StudioFiles::Example, &self.extra, &mut complaints) {
-                Some(bench) if complaints.is_empty() => Ok(bench),
-                _ => Err(complaints),
+            let bench = Bench::open(StudioFiles::Example, &self.extra, &mut complaints);
+            if complaints.is_empty() {
+                Ok(bench)
+            } else {
+                Err(complaints)
             }
         });
         example.as_ref().map_err(Clone::clone)

@@ -1,6 +1,6 @@
 //! Files as the protocol names them: `file:` URIs (RFC 8089), percent-encoded.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use lsp_types::Uri;
 
@@ -15,6 +15,25 @@ pub(super) fn path(uri: &Uri) -> Option<PathBuf> {
     // `/C:/studio`: the slash before a drive's letter belongs to the URI.
     let drive = text.as_bytes().get(2) == Some(&b':') && cfg!(windows);
     Some(PathBuf::from(if drive { &text[1..] } else { &text }))
+}
+
+/// The URI of a file; `None` where its path isn't text.
+pub(super) fn uri(path: &Path) -> Option<Uri> {
+    let text = path.to_str()?;
+    let plain = |byte: u8| byte.is_ascii_alphanumeric() || b"-._~/".contains(&byte);
+    let mut uri = "file://".to_owned();
+    if !text.starts_with('/') {
+        // A drive's letter comes after a slash.
+        uri.push('/');
+    }
+    for byte in text.bytes() {
+        match byte {
+            b'\\' if cfg!(windows) => uri.push('/'),
+            byte if plain(byte) => uri.push(char::from(byte)),
+            byte => uri.push_str(&format!("%{byte:02X}")),
+        }
+    }
+    uri.parse().ok()
 }
 
 fn decoded(path: &str) -> Option<String> {
@@ -43,6 +62,8 @@ mod tests {
         let path_of = |text: &str| path(&text.parse().unwrap_or_else(|why| panic!("{text}: {why}")));
         assert_eq!(path_of("file:///a/my%20clear.yaml"), Some("/a/my clear.yaml".into()));
         assert_eq!(path_of("file://localhost/a/%C3%B6.yaml"), Some("/a/ö.yaml".into()));
+        let back = |path: &str| uri(Path::new(path)).map(|uri| uri.as_str().to_owned());
+        assert_eq!(back("/a/my ö.yaml").as_deref(), Some("file:///a/my%20%C3%B6.yaml"));
         assert_eq!(path_of("untitled:1"), None);
         assert_eq!(path_of("file://elsewhere/a.yaml"), None);
     }

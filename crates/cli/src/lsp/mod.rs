@@ -5,6 +5,7 @@
 //! say is known by the desk; here it is put into the protocol's words.
 
 mod address;
+mod asked;
 mod places;
 
 use std::collections::BTreeMap;
@@ -17,9 +18,11 @@ use lsp_server::{Connection, ErrorCode, Message, Notification, Request, Response
 use lsp_types::notification::{
     DidChangeTextDocument, DidCloseTextDocument, DidOpenTextDocument, Notification as _, PublishDiagnostics,
 };
+use lsp_types::request::{Completion, GotoDefinition, HoverRequest, Request as _};
 use lsp_types::{
-    Diagnostic, DidChangeTextDocumentParams, DidCloseTextDocumentParams, DidOpenTextDocumentParams, InitializeResult,
-    PublishDiagnosticsParams, ServerCapabilities, ServerInfo, TextDocumentSyncCapability, TextDocumentSyncKind, Uri,
+    CompletionOptions, Diagnostic, DidChangeTextDocumentParams, DidCloseTextDocumentParams, DidOpenTextDocumentParams,
+    HoverProviderCapability, InitializeResult, OneOf, PublishDiagnosticsParams, ServerCapabilities, ServerInfo,
+    TextDocumentSyncCapability, TextDocumentSyncKind, Uri,
 };
 use serde::de::DeserializeOwned;
 
@@ -34,6 +37,7 @@ pub(crate) fn run(common: &Common) -> Outcome {
         editor: Editor::new(common.studio.as_ref().map(|studio| here.join(studio))),
         connection,
         documents: BTreeMap::new(),
+        published: BTreeMap::new(),
     };
     let polite = server
         .serve()
@@ -53,13 +57,21 @@ type Broken = Box<dyn std::error::Error + Send + Sync>;
 struct Server {
     editor: Editor,
     connection: Connection,
-    /// The open documents by their paths, with what was published of each.
-    documents: BTreeMap<PathBuf, (Uri, Vec<Diagnostic>)>,
+    /// The open documents by their paths, as the editor names them.
+    documents: BTreeMap<PathBuf, Uri>,
+    /// What was published last, of each file that there is something to say of.
+    published: BTreeMap<PathBuf, Vec<Diagnostic>>,
 }
 
 fn capabilities() -> ServerCapabilities {
     ServerCapabilities {
         text_document_sync: Some(TextDocumentSyncCapability::Kind(TextDocumentSyncKind::FULL)),
+        completion_provider: Some(CompletionOptions {
+            trigger_characters: Some([".", ":", "\"", "{", ","].map(str::to_owned).to_vec()),
+            ..CompletionOptions::default()
+        }),
+        hover_provider: Some(HoverProviderCapability::Simple(true)),
+        definition_provider: Some(OneOf::Left(true)),
         ..ServerCapabilities::default()
     }
 }
@@ -97,8 +109,20 @@ impl Server {
     }
 
     fn answer(&self, request: Request) -> Response {
-        let unknown = "this server doesn't know that request".to_owned();
-        Response::new_err(request.id, ErrorCode::MethodNotFound as i32, unknown)
+        let Request { id, method, params } = request;
+        let answered = match method.as_str() {
+            Completion::METHOD => asked::with(params, |asked| asked::completion(&self.editor, &asked)),
+            HoverRequest::METHOD => asked::with(params, |asked| asked::hover(&self.editor, &asked)),
+            GotoDefinition::METHOD => asked::with(params, |asked| asked::definition(&self.editor, &asked)),
+            _ => {
+                let unknown = "this server doesn't know that request".to_owned();
+                return Response::new_err(id, ErrorCode::MethodNotFound as i32, unknown);
+            }
+        };
+        match answered {
+            Ok(value) => Response::new_ok(id, value),
+            Err(why) => Response::new_err(id, ErrorCode::InvalidParams as i32, why.to_string()),
+        }
     }
 
     fn hear(&mut self, notification: Notification) -> Result<(), Broken> {
@@ -137,43 +161,74 @@ impl Server {
             return Ok(());
         };
         self.editor.put(&path, text);
-        let found = self.found(&path);
-        self.documents.insert(path.clone(), (uri.clone(), found.clone()));
-        self.publish(uri, found)?;
-        self.look_at_the_others(&path)
+        self.documents.insert(path.clone(), uri);
+        self.publish_all(Some(&path))
     }
 
     fn close(&mut self, uri: Uri) -> Result<(), Broken> {
         let Some(path) = address::path(&uri) else { return Ok(()) };
         self.editor.close(&path);
         if self.documents.remove(&path).is_some() {
+            self.published.remove(&path);
             self.publish(uri, Vec::new())?;
         }
-        self.look_at_the_others(&path)
+        self.publish_all(None)
     }
 
-    /// A sheet or a setting that changes can put a recipe right or wrong.
-    fn look_at_the_others(&mut self, changed: &Path) -> Result<(), Broken> {
-        for path in self.editor.documents().into_iter().filter(|path| path != changed) {
-            let found = self.found(&path);
-            let Some((uri, known)) = self.documents.get_mut(&path) else {
+    /// A sheet or a setting that changes can put a recipe right or wrong: all open
+    /// documents are looked at, the changed one first, and what is new is published.
+    fn publish_all(&mut self, changed: Option<&Path>) -> Result<(), Broken> {
+        let others = self.documents.keys().filter(|path| Some(path.as_path()) != changed);
+        let order: Vec<PathBuf> = changed.map(Path::to_owned).into_iter().chain(others.cloned()).collect();
+        let mut elsewhere: BTreeMap<PathBuf, Vec<Complaint>> = BTreeMap::new();
+        for path in order {
+            let Some((text, uri)) = self.editor.text(&path).zip(self.documents.get(&path).cloned()) else {
                 continue;
             };
-            if *known != found {
-                known.clone_from(&found);
-                let uri = uri.clone();
-                self.publish(uri, found)?;
+            let found = self.editor.complaints(&path);
+            for (file, complaint) in found.elsewhere {
+                let of_file = elsewhere.entry(file).or_default();
+                if !of_file.contains(&complaint) {
+                    of_file.push(complaint);
+                }
+            }
+            let own = found.own.iter().map(|one| places::diagnostic(one, &text)).collect();
+            self.publish_new(&path, uri, own, Some(path.as_path()) == changed)?;
+        }
+        self.publish_elsewhere(elsewhere)
+    }
+
+    /// What is wrong with files that are needed, though not open.
+    fn publish_elsewhere(&mut self, found: BTreeMap<PathBuf, Vec<Complaint>>) -> Result<(), Broken> {
+        let closed = |path: &PathBuf| !self.documents.contains_key(path);
+        let told = self
+            .published
+            .keys()
+            .filter(|path| closed(path) && !found.contains_key(*path));
+        let mended: Vec<PathBuf> = told.cloned().collect();
+        let found: Vec<_> = found.into_iter().filter(|(path, _)| closed(path)).collect();
+        for (path, complaints) in found {
+            let Some(uri) = address::uri(&path) else { continue };
+            let own = complaints.iter().map(places::of_file).collect();
+            self.publish_new(&path, uri, own, false)?;
+        }
+        for path in mended {
+            self.published.remove(&path);
+            if let Some(uri) = address::uri(&path) {
+                self.publish(uri, Vec::new())?;
             }
         }
         Ok(())
     }
 
-    fn found(&self, path: &Path) -> Vec<Diagnostic> {
-        let Some(text) = self.editor.text(path) else {
-            return Vec::new();
-        };
-        let complaints = self.editor.complaints(path);
-        complaints.iter().map(|one| places::diagnostic(one, &text)).collect()
+    /// Publishes what is new, or whatever there is.
+    fn publish_new(&mut self, path: &Path, uri: Uri, found: Vec<Diagnostic>, always: bool) -> Result<(), Broken> {
+        let known = self.published.get(path);
+        if always || known.map_or(!found.is_empty(), |known| *known != found) {
+            self.published.insert(path.to_owned(), found.clone());
+            self.publish(uri, found)?;
+        }
+        Ok(())
     }
 
     fn publish(&self, uri: Uri, diagnostics: Vec<Diagnostic>) -> Result<(), Broken> {

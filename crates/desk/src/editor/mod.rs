@@ -4,6 +4,12 @@
 //! Scripts are loaded, never run, so that no bound of theirs can end who asks.
 
 mod document;
+mod in_script;
+mod in_yaml;
+mod names;
+mod schema_place;
+mod told;
+mod yaml_place;
 
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -11,11 +17,12 @@ use std::sync::Arc;
 use glost_chemistry::diagnostic::{Diagnostic, Mark, Source};
 use glost_chemistry::glaze::read_glaze;
 use glost_core::studio::StudioSettings;
-use glost_script::Script;
-use glost_studio::{Unsaved, Workplace, find_studio, real_disk};
+use glost_studio::{Disk as _, Unsaved, Workplace, find_studio, real_disk};
 
 use crate::rulebook::Rulebook;
 use document::Sort;
+pub use glost_script::{Offer, What};
+pub use told::{Complaints, Explained, Made, Offers};
 
 /// The documents that are open in an editor, over the files on disk.
 #[derive(Debug)]
@@ -49,17 +56,23 @@ impl Editor {
         self.disk.text(path)
     }
 
+    /// The text of a file, as it is open, else as it was saved.
+    pub fn saved_or_open(&self, path: &Path) -> Option<Arc<str>> {
+        let saved = || glost_studio::read_text_on(&*self.disk, path, &path.to_string_lossy());
+        self.text(path).or_else(|| saved().ok().map(|source| source.text))
+    }
+
     /// The open documents.
     pub fn documents(&self) -> Vec<PathBuf> {
         self.disk.documents()
     }
 
-    /// What is wrong with an open document. What keeps it from being read but lies in
-    /// another file stands at its start, with that file's name and line.
-    pub fn complaints(&self, path: &Path) -> Vec<Diagnostic> {
-        let Some(text) = self.text(path) else { return Vec::new() };
-        let source = Source::from_text(&path.to_string_lossy(), &text);
-        let sort = Sort::of(path, &source);
+    /// What is wrong with an open document, and with files that it needs. Of those the
+    /// first is told in the document too: where it is imported, else at the start.
+    pub fn complaints(&self, path: &Path) -> Complaints {
+        let Some((source, sort)) = self.document(path) else {
+            return Complaints::default();
+        };
         let found = match sort {
             Sort::Script => self.of_script(path, &source),
             Sort::Glaze => self.of_glaze(path, &source),
@@ -74,10 +87,89 @@ impl Editor {
             }),
             Sort::Other => Ok(()),
         };
-        let complaints = found.err().unwrap_or_else(Vec::new);
+        let in_it = |complaint: &Diagnostic| {
+            complaint
+                .place
+                .as_ref()
+                .is_none_or(|place| self.is(&place.file, path, &source))
+        };
+        let complaints = found.err().unwrap_or_else(Vec::new).into_iter();
+        let (mut own, others): (Vec<_>, Vec<_>) = complaints.partition(in_it);
+        let elsewhere: Vec<(PathBuf, Diagnostic)> = others
+            .iter()
+            .filter_map(|other| Some((self.file_of(path, &other.place.as_ref()?.file)?, other.clone())))
+            .collect();
         // Materials and the studio's settings don't depend on other files being right.
         let alone = matches!(sort, Sort::Materials | Sort::Studio);
-        here(complaints, &source, alone)
+        if own.is_empty() && !alone {
+            let file = elsewhere.first().map(|(file, _)| file.as_path());
+            let import = file.and_then(|file| self.import_of(path, &source, file));
+            own.extend(
+                others
+                    .into_iter()
+                    .take(1)
+                    .map(|other| told_here(other, &source, import)),
+            );
+        }
+        Complaints { own, elsewhere }
+    }
+
+    /// What may stand at a place of an open document.
+    pub fn offers(&self, path: &Path, mark: Mark) -> Option<Offers> {
+        let (source, sort) = self.document(path)?;
+        match sort {
+            Sort::Script => Some(self.offers_in_script(path, &source, mark)),
+            sort => self.offers_in_yaml(path, &source, mark, sort),
+        }
+    }
+
+    /// What the name at a place of an open document means.
+    pub fn explained(&self, path: &Path, mark: Mark) -> Option<Explained> {
+        let (source, sort) = self.document(path)?;
+        match sort {
+            Sort::Script => self.explained_in_script(path, &source, mark),
+            sort => self.explained_in_yaml(path, &source, mark, sort),
+        }
+    }
+
+    /// Where the name at a place of an open document was made.
+    pub fn made(&self, path: &Path, mark: Mark) -> Option<Made> {
+        let (source, sort) = self.document(path)?;
+        match sort {
+            Sort::Script => self.made_in_script(path, &source, mark),
+            sort => self.made_in_yaml(path, &source, mark, sort),
+        }
+    }
+
+    fn document(&self, path: &Path) -> Option<(Source, Sort)> {
+        let text = self.text(path)?;
+        let source = Source::from_text(&path.to_string_lossy(), &text);
+        let sort = Sort::of(path, &source);
+        Some((source, sort))
+    }
+
+    /// Whether a name that a complaint shows is that of the document.
+    fn is(&self, shown: &str, path: &Path, source: &Source) -> bool {
+        *shown == *source.name || self.file_of(path, shown).is_some_and(|file| file == path)
+    }
+
+    /// The file that a complaint is about, its path whole.
+    fn file_of(&self, path: &Path, shown: &str) -> Option<PathBuf> {
+        let folder = path.parent()?;
+        let plain = glost_studio::plain_path(&folder.join(shown));
+        let there = self.disk.about(&plain).is_ok_and(|about| about.is_file());
+        if there {
+            return Some(plain);
+        }
+        self.home(path)
+            .map(|home| home.join(shown))
+            .filter(|file| self.disk.about(file).is_ok())
+    }
+
+    /// The scripts in sight, with the studio's settings; `None` where those are wrong.
+    fn book(&self, path: &Path) -> Option<Rulebook> {
+        let workplace = self.names_from(path)?;
+        Rulebook::open(&workplace, workplace.settings()).ok()
     }
 
     /// The studio that a document lies in, else the one that was named.
@@ -92,6 +184,16 @@ impl Editor {
 
     /// What a document can see. A file of materials outside of the studio lies on top.
     fn seen_from(&self, path: &Path) -> Result<Workplace, Vec<Diagnostic>> {
+        let (workplace, complaints) = self.seen_anyway(path)?;
+        if complaints.is_empty() {
+            Ok(workplace)
+        } else {
+            Err(complaints)
+        }
+    }
+
+    /// As far as it can be read, and what is wrong with the rest.
+    fn seen_anyway(&self, path: &Path) -> Result<(Workplace, Vec<Diagnostic>), Vec<Diagnostic>> {
         let home = self.home(path);
         let folder = path.parent().unwrap_or(path);
         let in_studio = home.as_ref().is_some_and(|home| home.join("materials") == folder);
@@ -100,7 +202,12 @@ impl Editor {
             Sort::of(path, &source) == Sort::Materials && !in_studio
         });
         let extra = if apart { vec![path.to_owned()] } else { Vec::new() };
-        Workplace::open_on(self.disk.clone(), home.as_deref(), &extra, folder)
+        Workplace::open_anyway_on(self.disk.clone(), home.as_deref(), &extra, folder)
+    }
+
+    /// What names a document can see, whatever is wrong elsewhere.
+    fn names_from(&self, path: &Path) -> Option<Workplace> {
+        self.seen_anyway(path).ok().map(|(workplace, _)| workplace)
     }
 
     fn of_glaze(&self, path: &Path, source: &Source) -> Result<(), Vec<Diagnostic>> {
@@ -111,51 +218,12 @@ impl Editor {
         })?;
         workplace.glaze(&path.to_string_lossy()).map(|_| ())
     }
-
-    fn of_script(&self, path: &Path, source: &Source) -> Result<(), Vec<Diagnostic>> {
-        let name = path.with_extension("");
-        let root = self.home(path).map(|home| home.join("scripts"));
-        let in_studio = root.and_then(|root| name.strip_prefix(root).ok().map(Path::to_owned));
-        let steps: Vec<_> = in_studio.iter().flat_map(|name| name.iter()).collect();
-        let steps: Vec<_> = steps.iter().map(|step| step.to_string_lossy()).collect();
-        let stands_alone = steps.first().is_none_or(|first| matches!(&**first, "lib" | "from"));
-        let book = self.seen_from(path).and_then(|workplace| {
-            let book = Rulebook::open(&workplace, workplace.settings());
-            book.map_err(|why| vec![why])
-        });
-        let loaded = match book {
-            Ok(book) if !stands_alone && !source.text.trim().is_empty() => {
-                book.store.find_or_mistakes(&steps.join("/"))
-            }
-            // Where the studio can't be opened, what can be said of the text alone is.
-            _ if stands_alone && !steps.is_empty() => Script::load_or_mistakes(&steps.join("/"), source.clone()),
-            _ => Script::load_or_mistakes(&name.to_string_lossy(), source.clone()),
-        };
-        match loaded?.cautions.as_slice() {
-            [] => Ok(()),
-            cautions => Err(cautions.to_vec()),
-        }
-    }
 }
 
-/// Those complaints that lie in a file; where none does, the first at its start, unless
-/// the file is right whatever is wrong with others.
-fn here(complaints: Vec<Diagnostic>, source: &Source, alone: bool) -> Vec<Diagnostic> {
-    let in_it = |complaint: &Diagnostic| complaint.place.as_ref().is_none_or(|place| place.file == source.name);
-    let (own, others): (Vec<Diagnostic>, Vec<Diagnostic>) = complaints.into_iter().partition(in_it);
-    if !own.is_empty() || alone {
-        return own;
-    }
-    others
-        .into_iter()
-        .take(1)
-        .map(|other| at_the_start(other, source))
-        .collect()
-}
-
-fn at_the_start(mut complaint: Diagnostic, source: &Source) -> Diagnostic {
-    let start = Mark { line: 1, column: 1 };
-    if let Some(place) = complaint.place.replace(Box::new(source.place(start, 1))) {
+/// A complaint about another file, at a place of this one.
+fn told_here(mut complaint: Diagnostic, source: &Source, at: Option<(Mark, usize)>) -> Diagnostic {
+    let (mark, width) = at.unwrap_or((Mark { line: 1, column: 1 }, 1));
+    if let Some(place) = complaint.place.replace(Box::new(source.place(mark, width))) {
         let (file, mark) = (&place.file, place.mark);
         complaint.message = format!("{file}:{}:{}: {}", mark.line, mark.column, complaint.message);
     }

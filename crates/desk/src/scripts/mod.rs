@@ -139,7 +139,7 @@ pub struct TableCard {
 }
 
 impl Card {
-    fn of(script: &Script, book: &Rulebook) -> Card {
+    pub(crate) fn of(script: &Script, book: &Rulebook) -> Card {
         let about = &script.about;
         let tables = about.tables.iter().map(|table| TableCard {
             name: table.name.clone(),

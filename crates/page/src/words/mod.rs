@@ -18,11 +18,13 @@ mod recipes;
 pub(crate) mod results;
 
 pub use bag::bag_entry;
+pub use explained::explained;
 pub use notebook::open_line;
 pub use notes::amiss;
 
 mod batches;
 mod cost;
+mod explained;
 pub(crate) mod hazards;
 pub(crate) mod kiln;
 pub(crate) mod label;

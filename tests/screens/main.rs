@@ -20,6 +20,7 @@ mod fit;
 mod fit_aims;
 mod judged;
 mod kiln;
+mod laboratory;
 mod lots;
 mod lsp;
 mod lsp_places;

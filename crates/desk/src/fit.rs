@@ -15,7 +15,7 @@ use serde::{Serialize, Serializer};
 
 use crate::pieces::{Pieces, firing};
 use crate::wire::{Amounts, Stress};
-use crate::{Desk, Failure, PageFile, Said, Words};
+use crate::{Desk, Failure, PageFile, Said, Words, lab};
 
 /// 90 % of a normal distribution lies within this many standard deviations.
 const DEVIATIONS_FOR_90_PERCENT: f64 = 1.644_853_626_951_472_2;
@@ -59,7 +59,10 @@ impl crate::Question for Question {
             usage: self.usage,
         };
         let fit = fit(&book, &found.glaze, &clay, &asking, Some(pieces.today));
-        Ok(Answer::of(fit, self.page.clone()))
+        Ok(Answer {
+            laboratory: lab::latest(desk, &found, None)?,
+            ..Answer::of(fit, self.page.clone())
+        })
     }
 }
 
@@ -96,6 +99,8 @@ pub struct Answer {
     pub by_age: Option<LineByAge>,
     /// Where the picture goes.
     pub page: Option<PageFile>,
+    /// The latest laboratory's report, where one is kept.
+    pub laboratory: Option<lab::Brief>,
 }
 
 impl Answer {
@@ -106,6 +111,7 @@ impl Answer {
             by_age: page.as_ref().map(|_| line_by_age(&fit.window)),
             fit,
             page,
+            laboratory: None,
         }
     }
 }
@@ -259,6 +265,8 @@ struct AnswerJson<'a> {
     next_tests: Vec<TestJson<'a>>,
     contradictions: Vec<Said>,
     assumptions: Vec<Said>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    laboratory: Option<&'a lab::Brief>,
 }
 
 impl Serialize for Answer {
@@ -301,6 +309,7 @@ impl Serialize for Answer {
             next_tests: fit.next.iter().map(|candidate| self.test_json(candidate)).collect(),
             contradictions: fit.evidence.contradictions.iter().map(Said::from).collect(),
             assumptions: fit.assumptions.iter().map(Said::from).collect(),
+            laboratory: self.laboratory.as_ref(),
         }
         .serialize(to)
     }

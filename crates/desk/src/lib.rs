@@ -50,6 +50,7 @@ pub mod import;
 pub mod init;
 pub mod keep;
 pub mod kiln;
+pub mod lab;
 pub mod label;
 pub mod materials;
 pub mod reach;

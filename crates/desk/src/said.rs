@@ -7,6 +7,7 @@
 use glost_chemistry::glass::MeltRefusal;
 use std::sync::{Arc, OnceLock};
 
+use glost_core::evidence::laboratory::NoLonger;
 use glost_core::evidence::notes::{Change, Note, StoryOdd};
 use glost_core::evidence::window::{FitSaid, WhyNot};
 use glost_core::intake::bag::{Guess, Mended, Reason};
@@ -110,6 +111,8 @@ pub enum Said {
     Batch(Amiss),
     /// Beside a firing.
     Kiln(KilnSaid),
+    /// Why a laboratory's report no longer speaks of a glaze.
+    NoLonger(NoLonger),
     /// What stands on a label.
     Label(Saying),
     /// What happens to a studio's materials.
@@ -195,6 +198,7 @@ enum Bare<'a> {
     Ranked(batches::Ranked),
     Batch(&'a Amiss),
     Kiln(&'a KilnSaid),
+    NoLonger(&'a NoLonger),
     Label(&'a Saying),
     Happened(&'a Happened),
     NoNumbers(&'a NoNumbers),
@@ -268,6 +272,7 @@ impl Serialize for Said {
             Said::Ranked(ranked) => Bare::Ranked(*ranked),
             Said::Batch(amiss) => Bare::Batch(amiss),
             Said::Kiln(said) => Bare::Kiln(said),
+            Said::NoLonger(why) => Bare::NoLonger(why),
             Said::Label(saying) => Bare::Label(saying),
             Said::Happened(happened) => Bare::Happened(happened),
             Said::NoNumbers(why) => Bare::NoNumbers(why),

@@ -94,6 +94,13 @@ impl<T: Kept> Journal<T> {
         Ok(T::parse(&self.source(&bytes)))
     }
 
+    /// Whether a text stands anywhere in it; what can't be read may hold it.
+    pub fn holds(&self, text: &str) -> bool {
+        let wanted = text.as_bytes();
+        self.bytes()
+            .map_or(true, |bytes| bytes.windows(wanted.len()).any(|some| some == wanted))
+    }
+
     /// Holds it against other writers, and reads it; begins it where there is none.
     ///
     /// # Errors

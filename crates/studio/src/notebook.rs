@@ -59,6 +59,12 @@ impl Workplace {
         self.read_journal()
     }
 
+    /// Whether a text stands anywhere in the notebook: a quick look before it is read.
+    pub fn notebook_holds(&self, text: &str) -> bool {
+        self.folder()
+            .is_some_and(|folder| Journal::<Notes>::of(folder).holds(text))
+    }
+
     /// The recorded versions, as [`Workplace::notes`].
     ///
     /// # Errors

@@ -22,6 +22,7 @@ mod import;
 mod init;
 mod keep;
 mod kiln;
+mod lab;
 mod label;
 mod materials;
 mod melt;
@@ -72,6 +73,7 @@ pub(crate) use import::ImportOptions;
 pub(crate) use init::InitOptions;
 pub(crate) use keep::KeepOptions;
 pub(crate) use kiln::{KilnCommand, KilnOptions};
+pub(crate) use lab::LabOptions;
 pub(crate) use label::LabelOptions;
 pub(crate) use materials::MaterialsOptions;
 pub(crate) use melt::MeltOptions;
@@ -202,6 +204,8 @@ pub(crate) enum Command {
     Kiln(KilnOptions),
     /// A cup that came back: its batch, firing, lots, sisters, what was seen of them
     Recall(RecallOptions),
+    /// A laboratory's report, kept with what was tested, beside the limits
+    Lab(LabOptions),
     /// What to look at again, and when
     Due(DueOptions),
     /// Read a recipe as written in a notebook

@@ -68,6 +68,7 @@ pub(crate) fn run(arguments: &Arguments, words: &Words, style: Style) -> Outcome
         Command::Notes(_) => door::answer::<glost_desk::notes::Question>(words, common, style),
         Command::Kiln(options) => kiln::run(options, words, common, style),
         Command::Recall(_) => door::answer::<glost_desk::recall::Question>(words, common, style),
+        Command::Lab(_) => door::answer::<glost_desk::lab::Question>(words, common, style),
         Command::Due(_) => door::answer::<glost_desk::due::Question>(words, common, style),
         Command::Add(_) => add::run(words, common, style),
         Command::Rename(_) => door::answer_settled::<glost_desk::rename::Question>(words, common, style),

@@ -6,7 +6,7 @@ use glost_core::workshop::label::Wetness;
 use serde::{Serialize, Serializer};
 
 use crate::wire::Amounts;
-use crate::{PageFile, Said};
+use crate::{PageFile, Said, lab};
 
 /// The sizes of a card (ISO 216).
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -75,6 +75,9 @@ pub struct Answer {
     pub looks: Vec<Look>,
     /// Cautions from what is in it.
     pub cautions: Vec<Said>,
+    /// The latest laboratory's report, where one is kept.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub laboratory: Option<lab::Brief>,
     /// How wet it should be, and how that is known.
     #[serde(skip)]
     pub wetness: Option<Wetness>,

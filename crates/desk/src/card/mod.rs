@@ -16,7 +16,7 @@ use crate::label::Saying;
 use crate::making::{no_ticket, water};
 use crate::recorded::recorded_version;
 use crate::wire::Amounts;
-use crate::{Desk, Failure, PageFile, Said, Words};
+use crate::{Desk, Failure, PageFile, Said, Words, lab};
 
 pub use answer::{Answer, Batch, CardPaper, Locked, Look, Unweighed, Weight};
 
@@ -66,7 +66,11 @@ impl crate::Question for Question {
         );
         let hazards = label.contents.hazards().into_iter();
         cautions.extend(hazards.map(|hazard| Said::Label(Saying::Hazard(hazard))));
-        cautions.extend([Saying::PowderIntoWater, Saying::NotTested].map(Said::Label));
+        cautions.push(Said::Label(Saying::PowderIntoWater));
+        let laboratory = lab::latest(desk, &found, None)?;
+        if !laboratory.as_ref().is_some_and(|report| report.no_longer.is_empty()) {
+            cautions.push(Said::Label(Saying::NotTested));
+        }
         Ok(Answer {
             glaze: glaze.name.clone(),
             cone: about.cone.clone(),
@@ -86,6 +90,7 @@ impl crate::Question for Question {
             }),
             looks: looks(desk, &found)?,
             cautions,
+            laboratory,
             wetness: label.wetness,
             cup: found.settings.cup,
             page: self.page.clone(),

@@ -24,7 +24,7 @@ use crate::pieces::Pieces;
 use crate::rulebook::{Rulebook, scene};
 use crate::unity::{self, IronReading, UnitySaid};
 use crate::wire::FindingJson;
-use crate::{Desk, Failure, Said, Words};
+use crate::{Desk, Failure, Said, Words, lab};
 
 /// What is asked.
 #[derive(Debug, Clone, PartialEq)]
@@ -177,6 +177,7 @@ impl crate::Question for Question {
             off,
             not_accepted: judged.not_accepted,
             accepted_here: judged.accepted_here,
+            laboratory: lab::latest(desk, &found, None)?,
         })
     }
 }
@@ -343,6 +344,8 @@ pub struct Answer {
     pub not_accepted: Vec<NotAccepted>,
     /// Where the call's own finding was written as accepted.
     pub accepted_here: Option<AcceptedHere>,
+    /// The latest laboratory's report, where one is kept.
+    pub laboratory: Option<lab::Brief>,
 }
 
 /// A script for other firings.
@@ -397,6 +400,8 @@ struct AnswerJson<'a> {
     not_accepted: Vec<NotAcceptedJson<'a>>,
     #[serde(skip_serializing_if = "Option::is_none")]
     accepted_here: Option<&'a AcceptedHere>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    laboratory: Option<&'a lab::Brief>,
 }
 
 impl Serialize for Answer {
@@ -412,6 +417,7 @@ impl Serialize for Answer {
             off: &self.off,
             not_accepted: self.not_accepted.iter().map(NotAcceptedJson).collect(),
             accepted_here: self.accepted_here.as_ref(),
+            laboratory: self.laboratory.as_ref(),
         }
         .serialize(to)
     }

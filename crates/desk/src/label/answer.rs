@@ -7,7 +7,7 @@ use glost_core::workshop::label::{Hazard, Label, LabelKind, Stamp, Wetness};
 use serde::{Serialize, Serializer};
 
 use super::grid::{Ground, LabelGrid};
-use crate::{PageFile, Said};
+use crate::{PageFile, Said, lab};
 
 /// Labels, or the sheets that come along.
 #[derive(Debug, Clone, PartialEq)]
@@ -44,6 +44,8 @@ pub struct OneLabel {
     pub kind: LabelKind,
     /// What the call adds.
     pub stamp: Stamp,
+    /// The latest laboratory's report, where one is kept.
+    pub laboratory: Option<lab::Brief>,
 }
 
 /// How labels lie on their sheets.
@@ -146,6 +148,8 @@ struct LabelJson<'a> {
     free_silica_percent: f64,
     unknown: &'a [String],
     food: Said,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    laboratory: Option<&'a lab::Brief>,
     /// A bottle says so itself.
     #[serde(skip_serializing_if = "Option::is_none")]
     drink: Option<Said>,
@@ -191,6 +195,7 @@ impl Serialize for OneLabel {
             free_silica_percent: contents.free_silica_percent,
             unknown: &contents.unknown,
             food: Said::Label(Saying::NotTested),
+            laboratory: self.laboratory.as_ref(),
             drink: (self.kind == LabelKind::Bottle).then_some(Said::Label(Saying::NotADrink)),
             html: None,
         }

@@ -14,7 +14,7 @@ use glost_studio::{FoundGlaze, Workplace};
 
 use crate::booked::{Booked, booked};
 use crate::words::bad_option;
-use crate::{Desk, Failure, PageFile, Said, Words};
+use crate::{Desk, Failure, PageFile, Said, Words, lab};
 
 pub use answer::{Answer, Labels, OneLabel, Saying, Sheet};
 pub use grid::{Ground, LabelGrid, plain_grid, shipped_grids};
@@ -162,7 +162,13 @@ impl AskedLabels {
             outlines: self.outlines,
             code_text,
         });
+        let version = stamps.first().and_then(|stamp| stamp.version.clone());
+        let laboratory = match self.kind {
+            LabelKind::Tile => None,
+            _ => lab::latest(desk, found, version.as_deref())?,
+        };
         let labels = stamps.into_iter().map(|stamp| OneLabel {
+            laboratory: laboratory.clone(),
             label: label.clone(),
             cup: found.settings.cup,
             kind: self.kind,

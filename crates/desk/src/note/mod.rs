@@ -15,6 +15,7 @@ mod typed;
 pub use again::look_again;
 pub use blank::{BlankForm, BlankSheet};
 pub use draft::{DRAFT_KEYS, Draft, Settled, Slip};
+pub(crate) use one::note_of_results;
 pub use one::{Meaning, NextLook, Noted};
 pub use said::Noticed;
 pub use sheet::TypedIn;

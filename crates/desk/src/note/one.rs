@@ -7,6 +7,7 @@ use glost_core::evidence::notes::{
     Belongs, Note, Notes, RecipeStanding, Story, maybe_same_pieces, next_look, rate_below_percent, stories,
 };
 use serde::{Serialize, Serializer};
+use serde_json::Value;
 
 use super::books::{Books, Known};
 use super::named::Named;
@@ -133,7 +134,28 @@ pub(super) fn note(desk: &Desk, mut draft: Draft, writing: Writing<'_>, today: D
         None => Books::open(desk)?.fill(&mut draft, today).map_err(slip)?,
     };
     let settled = draft.settle(today).map_err(slip)?;
-    let mut named = Named::find(desk, settled, known, unlisted)?;
+    let named = Named::find(desk, settled, known, unlisted)?;
+    write(desk, named, twice, today)
+}
+
+/// A note of a laboratory's results: which pieces, as any note says it, and a key of its own.
+///
+/// # Errors
+/// As for any note.
+pub(crate) fn note_of_results(
+    desk: &Desk,
+    mut draft: Draft,
+    (key, value): (&str, Value),
+    today: Date,
+) -> Result<Noted, Failure> {
+    let known = Books::open(desk)?.fill(&mut draft, today).map_err(slip)?;
+    let settled = draft.settle(today).map_err(slip)?;
+    let mut named = Named::find(desk, settled, known, false)?;
+    named.note.other.push((key.to_owned(), value));
+    write(desk, named, false, today)
+}
+
+fn write(desk: &Desk, mut named: Named, twice: bool, today: Date) -> Result<Noted, Failure> {
     let new_version = record(desk, std::slice::from_mut(&mut named), today)?.pop();
     let recorded = new_version.map(|version| version.version);
     desk.workplace().add_notes(|notes| -> Result<_, Failure> {

@@ -34,6 +34,7 @@ const ANSWERS: &[Entry] = &[
     ("kiln", of::<crate::kiln::Listed>),
     ("kiln load", of::<crate::kiln::Loaded>),
     ("kiln opened", of::<crate::kiln::Opened>),
+    ("lab", of::<crate::lab::Answer>),
     ("label", of::<crate::label::Answer>),
     ("materials", of::<crate::materials::Answer>),
     ("melt", of::<crate::melt::Answer>),

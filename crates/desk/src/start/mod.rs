@@ -131,6 +131,7 @@ impl Question {
                 code_text: Some(short_text(&glaze, &stamp)),
             },
             label: OneLabel {
+                laboratory: None,
                 label: Label::of(&glaze, &settings.name),
                 cup: settings.cup,
                 kind: LabelKind::Bucket,

@@ -4,9 +4,10 @@ use glost_chemistry::diagnostic::Diagnostic;
 use glost_desk::card::Answer;
 
 use crate::Shown;
-use crate::layout::{Align, Style, Table, indented, paragraph};
+use crate::layout::{Align, Style, Table, capital, indented, paragraph};
 use crate::print::{Printed, card_sheet};
 use crate::words::card::{NO_LOOKS, cautions, facts, heads, looks, rows, scales, wet};
+use crate::words::laboratory::sentence;
 
 impl Shown for Answer {
     fn text(&self, style: Style) -> String {
@@ -41,6 +42,9 @@ impl Shown for Answer {
             }
         }
         text.push('\n');
+        if let Some(laboratory) = &self.laboratory {
+            text.push_str(&indented("Laboratory: ", &capital(&sentence(laboratory))));
+        }
         for caution in cautions(self) {
             text.push_str(&indented("! ", &caution));
         }

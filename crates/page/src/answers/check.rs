@@ -10,6 +10,7 @@ use crate::layout::capital;
 use crate::layout::{Style, indented, paragraph};
 use crate::number;
 use crate::words::clay::clay_words;
+use crate::words::laboratory::sentence;
 use crate::words::say;
 use crate::words::signed::{signed, signed_briefly};
 
@@ -48,6 +49,9 @@ impl Shown for Answer {
             text.push_str(&indented("Nothing found by: ", &format!("{}.", quiet.join(", "))));
         }
         text.push_str(&what_ran(self));
+        if let Some(laboratory) = &self.laboratory {
+            text.push_str(&indented("Laboratory: ", &capital(&sentence(laboratory))));
+        }
         if let Some(said) = self.iron() {
             text.push_str(&indented("Iron: ", &say(&said)));
         }

@@ -8,7 +8,7 @@ use crate::Shown;
 use crate::layout::{Style, indented, paragraph};
 use crate::print::label_sheet::LabelSheet;
 use crate::print::{File, Printed};
-use crate::words::label::{DUST, NOT_TESTED, facts, fired, five_lines, hazard, marks, title};
+use crate::words::label::{DUST, facts, fired, five_lines, food, hazard, marks, title};
 
 impl Shown for Answer {
     fn text(&self, style: Style) -> String {
@@ -103,7 +103,7 @@ pub(super) fn label_text(one: &OneLabel, style: Style) -> String {
     }
     text.push_str(&paragraph(DUST, 0));
     text.push('\n');
-    text.push_str(&paragraph(NOT_TESTED, 0));
+    text.push_str(&paragraph(&food(one), 0));
     text
 }
 
@@ -118,7 +118,7 @@ fn bottle_text(one: &OneLabel, style: Style) -> String {
     for told in one.label.contents.hazards() {
         text.push_str(&indented("! ", &hazard(&told)));
     }
-    text.push_str(&paragraph(NOT_TESTED, 0));
+    text.push_str(&paragraph(&food(one), 0));
     text
 }
 

@@ -68,7 +68,7 @@ fn head(table: &ReportTable) -> Vec<String> {
         .collect()
 }
 
-fn table_text(table: &ReportTable) -> String {
+pub(super) fn table_text(table: &ReportTable) -> String {
     if table.rows.is_empty() {
         return "Nothing in it.\n".to_owned();
     }

@@ -8,6 +8,7 @@ use crate::paper::POINT_MM;
 use crate::sheet::{Pages, Setting};
 use crate::svg::{Anchor, Paint, Svg, Weight, largest_size};
 use crate::words::card::{cautions, facts, heads, looks, rows, scales, wet};
+use crate::words::laboratory::sentence;
 
 /// Inside the card's edges, in mm.
 const MARGIN: f64 = 6.0;
@@ -54,6 +55,9 @@ fn drawn(answer: &Answer, size: f64) -> Vec<String> {
         card.words(SMALL, Weight::Regular, &look);
     }
     card.gap(0.6);
+    if let Some(laboratory) = &answer.laboratory {
+        card.words(SMALL, Weight::Regular, &format!("Laboratory: {}", sentence(laboratory)));
+    }
     for caution in cautions(answer) {
         card.words(SMALL, Weight::Regular, &caution);
     }

@@ -6,7 +6,7 @@ use glost_desk::label::OneLabel;
 
 use crate::face::Piece;
 use crate::number;
-use crate::words::label::{DUST, NOT_TESTED, five_lines, hazard, measured, water_words};
+use crate::words::label::{DUST, five_lines, food, food_briefly, hazard, measured, water_words};
 use crate::words::label::{facts, fired, marks, title};
 
 /// A choice of what to print.
@@ -25,8 +25,6 @@ const LEFT_OFF: [&str; 5] = [
     "lines to write on",
     "water and density",
 ];
-
-const NOT_TESTED_SHORT: &str = "Not tested for food.";
 
 /// The pieces there are, the first so many of [`LEFT_OFF`] left off.
 fn choice(pieces: &[&Option<Piece>], left_off: usize) -> Face {
@@ -82,7 +80,7 @@ fn full(one: &OneLabel) -> Face {
             .map(|told| Piece::plain(1.0, hazard(told))),
     );
     pieces.push(Piece::plain(1.0, DUST));
-    pieces.push(Piece::bold(1.0, NOT_TESTED));
+    pieces.push(Piece::bold(1.0, food(one)));
     if !one.label.studio.is_empty() {
         pieces.push(Piece::plain(1.0, one.label.studio.as_str()));
     }
@@ -108,8 +106,9 @@ fn shorter(one: &OneLabel) -> Vec<Face> {
     let marks = Some(Piece::plain(1.15, apart(&[version, batch, day])));
     let harm = short_hazards(&one.label.contents);
     let alone = |text: &str| Some(Piece::plain(1.0, text));
-    let food = Some(Piece::bold(1.0, NOT_TESTED_SHORT));
-    let together = alone(&format!("{harm} {NOT_TESTED_SHORT}"));
+    let in_short = food_briefly(one);
+    let together = alone(&format!("{harm} {in_short}"));
+    let food = Some(Piece::bold(1.0, in_short));
     let given = given_marks(one);
     let wet = joined([density, short_water(one)]);
     let given_line = given.as_deref().and_then(alone);
@@ -144,7 +143,7 @@ fn bottle_faces(one: &OneLabel) -> Vec<Face> {
         ]
     };
     let harm = Piece::plain(1.0, short_hazards(&one.label.contents));
-    let food = Piece::bold(1.0, NOT_TESTED_SHORT);
+    let food = Piece::bold(1.0, food_briefly(one));
     vec![
         Face {
             pieces: [five(1.3), vec![harm.clone(), food.clone()]].concat(),

@@ -6,6 +6,7 @@ use glost_core::workshop::label::{Hazard, LabelKind, Wetness};
 use glost_desk::label::{OneLabel, Saying};
 
 use crate::number;
+use crate::words::laboratory;
 use crate::words::notes::lots_words;
 
 /// What stands on every label about food.
@@ -74,6 +75,23 @@ pub(crate) fn hazard(hazard: &Hazard) -> String {
         ),
         Hazard::Metals(metals) => format!("Metals that may leave the fired ware: {}.", metals.join(", ")),
     }
+}
+
+/// What is known about food: a report of this very glaze, else that nobody tested it.
+pub(crate) fn food(one: &OneLabel) -> String {
+    match &one.laboratory {
+        Some(report) if report.no_longer.is_empty() => {
+            format!("Laboratory: {}", laboratory::sentence(report))
+        }
+        Some(report) => format!("{NOT_TESTED} The laboratory's {}", laboratory::sentence(report)),
+        None => NOT_TESTED.to_owned(),
+    }
+}
+
+/// The same in a few words.
+pub(crate) fn food_briefly(one: &OneLabel) -> String {
+    let report = one.laboratory.as_ref().and_then(laboratory::short);
+    report.unwrap_or_else(|| "Not tested for food.".to_owned())
 }
 
 pub(crate) fn title(one: &OneLabel) -> String {

@@ -28,6 +28,7 @@ mod explained;
 pub(crate) mod hazards;
 pub(crate) mod kiln;
 pub(crate) mod label;
+pub(crate) mod laboratory;
 pub(crate) mod signed;
 mod slurry;
 pub(crate) mod tables;
@@ -74,6 +75,7 @@ pub fn say(said: &Said) -> String {
         Said::Ranked(ranked) => batches::ranked(*ranked),
         Said::Batch(why) => amiss(why),
         Said::Kiln(said) => kiln::said(said),
+        Said::NoLonger(why) => laboratory::no_longer(why),
         Said::Label(saying) => label::saying(saying),
         Said::Happened(happened) => recipes::happened(happened),
         Said::NoNumbers(why) => recipes::no_numbers(why),

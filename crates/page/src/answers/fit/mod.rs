@@ -10,12 +10,14 @@ use glost_chemistry::diagnostic::Diagnostic;
 use glost_core::evidence::notes::age_words;
 use glost_core::evidence::window::{EvidenceLine, FitAnswer, LineByAge, WhyNot};
 use glost_desk::fit::{Answer, NoneOf};
+use glost_desk::lab::Brief;
 
 use crate::Shown;
-use crate::layout::{Align, Style, Table, assumed, paragraph};
+use crate::layout::{Align, Style, Table, assumed, capital, paragraph};
 use crate::print::{File, Printed};
 use crate::words::fit::why_not_words;
 use crate::words::fit_said::fit_said;
+use crate::words::laboratory::sentence;
 
 /// Notes that are not counted and are still listed one by one in text.
 const MOST_SET_ASIDE: usize = 8;
@@ -53,6 +55,7 @@ struct FitPage<'a> {
     comparing: f64,
     none_of: Option<NoneOf>,
     by_age: Option<&'a LineByAge>,
+    laboratory: Option<&'a Brief>,
 }
 
 impl<'a> FitPage<'a> {
@@ -61,6 +64,7 @@ impl<'a> FitPage<'a> {
             answer: &answer.fit,
             comparing: answer.comparing_plus_minus_90,
             none_of: answer.none_of,
+            laboratory: answer.laboratory.as_ref(),
             by_age: answer.by_age.as_ref().filter(|by_age| !by_age.looks.is_empty()),
         }
     }
@@ -86,6 +90,13 @@ impl FitPage<'_> {
             text.push('\n');
         }
         text.push_str(&self.set_aside());
+        if let Some(laboratory) = self.laboratory {
+            text.push_str(&crate::layout::indented(
+                "Laboratory: ",
+                &capital(&sentence(laboratory)),
+            ));
+            text.push('\n');
+        }
         text.push_str(&assumed(
             &self.answer.assumptions.iter().map(fit_said).collect::<Vec<_>>(),
         ));

@@ -1,0 +1,212 @@
+//! Reports as they are answered.
+
+use glost_chemistry::quantity::Date;
+use glost_core::evidence::laboratory::{LabResult, NoLonger};
+use glost_core::evidence::notes::Note;
+use glost_script::{Item, ReportTable};
+use serde::{Serialize, Serializer};
+
+use super::Compared;
+use crate::Said;
+use crate::wire::NoteJson;
+
+/// Laboratories' reports, the latest first.
+#[derive(Debug, Clone)]
+pub struct Answer {
+    /// The glaze that they are of; none: all.
+    pub glaze: Option<String>,
+    /// The reports.
+    pub reports: Vec<Report>,
+    /// The line of the one that was kept just now.
+    pub kept: Option<usize>,
+    /// Whether that was kept before: nothing was written then.
+    pub already: bool,
+    /// What was taken for granted.
+    pub assumptions: Vec<Said>,
+}
+
+impl crate::Answer for Answer {}
+
+/// One report.
+#[derive(Debug, Clone)]
+pub struct Report {
+    /// The note that keeps it.
+    pub note: Note,
+    /// Its results; none where only its name was noted.
+    pub results: Vec<LabResult>,
+    /// These beside the limits.
+    pub compared: Option<Compared>,
+    /// Why it no longer speaks of the glaze; empty: it does.
+    pub no_longer: Vec<NoLonger>,
+}
+
+#[derive(Serialize, schemars::JsonSchema)]
+struct ReportJson<'a> {
+    report: Option<&'a str>,
+    #[serde(flatten)]
+    note: NoteJson<'a>,
+    #[schemars(with = "Vec<serde_json::Value>")]
+    results: &'a [LabResult],
+    compared: Option<&'a Compared>,
+    belongs: bool,
+    no_longer: Vec<Said>,
+}
+
+#[derive(Serialize, schemars::JsonSchema)]
+struct AnswerJson<'a> {
+    glaze: Option<&'a str>,
+    reports: Vec<ReportJson<'a>>,
+    kept: Option<usize>,
+    already: bool,
+    assumptions: &'a [Said],
+}
+
+impl Serialize for Answer {
+    fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        let reports = self.reports.iter().map(|report| ReportJson {
+            report: report.note.lab.as_deref(),
+            note: NoteJson(&report.note),
+            results: &report.results,
+            compared: report.compared.as_ref(),
+            belongs: report.no_longer.is_empty(),
+            no_longer: report.no_longer.iter().cloned().map(Said::NoLonger).collect(),
+        });
+        AnswerJson {
+            glaze: self.glaze.as_deref(),
+            reports: reports.collect(),
+            kept: self.kept,
+            already: self.already,
+            assumptions: &self.assumptions,
+        }
+        .serialize(to)
+    }
+}
+
+crate::wire::written_as!(Answer: AnswerJson<'_>);
+
+/// A report beside something else: a label, a card, a check.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Brief {
+    /// Its name.
+    pub report: String,
+    /// Its line in the notebook.
+    pub line: usize,
+    /// Its day.
+    pub on: Date,
+    /// The version that was tested.
+    pub version: Option<String>,
+    /// The batch that was tested.
+    pub batch: Option<String>,
+    /// Each result with the limits for its shape and market.
+    pub results: Vec<BriefResult>,
+    /// The first that is to be said of them.
+    pub said: Option<String>,
+    /// Why it no longer speaks of the glaze; empty: it does.
+    pub no_longer: Vec<NoLonger>,
+}
+
+/// One result beside its limits.
+#[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
+pub struct BriefResult {
+    /// The metal.
+    pub metal: String,
+    /// The figure with its unit.
+    pub result: String,
+    /// The limits.
+    pub beside: Vec<Beside>,
+}
+
+/// A limit.
+#[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
+pub struct Beside {
+    /// Whose.
+    pub whose: String,
+    /// The limit with its unit.
+    pub limit: String,
+}
+
+impl Brief {
+    pub(super) fn of(report: &Report) -> Brief {
+        let note = &report.note;
+        let mut results: Vec<BriefResult> = Vec::new();
+        for table in report.compared.iter().flat_map(|compared| &compared.tables) {
+            add_rows(&mut results, &table.0);
+        }
+        let said = report.compared.as_ref().and_then(|compared| compared.said.first());
+        Brief {
+            report: note.lab.clone().unwrap_or_else(|| note.id.clone()),
+            line: note.line,
+            on: note.on,
+            version: note.version.clone(),
+            batch: note.batch.clone(),
+            results,
+            said: said.cloned(),
+            no_longer: report.no_longer.clone(),
+        }
+    }
+}
+
+/// A row a limit, as the script puts them: those of one result together. A table without
+/// these columns tells its results alone.
+fn add_rows(results: &mut Vec<BriefResult>, table: &ReportTable) {
+    let place = |name: &str| table.columns.iter().position(|column| column.name == name);
+    let (Some(metal), Some(result)) = (place("metal"), place("result")) else {
+        return;
+    };
+    let text = |row: &[Item], at: Option<usize>| match at.and_then(|at| row.get(at)) {
+        Some(Item::Text(text)) => Some(text.clone()),
+        _ => None,
+    };
+    for row in &table.rows {
+        let (Some(metal), Some(result)) = (text(row, Some(metal)), text(row, Some(result))) else {
+            continue;
+        };
+        let limit = text(row, place("limit")).zip(text(row, place("whose")));
+        let same = |known: &BriefResult| known.metal == metal && known.result == result;
+        let known = match results.iter().position(same) {
+            Some(at) => &mut results[at],
+            None => {
+                results.push(BriefResult {
+                    metal,
+                    result,
+                    beside: Vec::new(),
+                });
+                let last = results.len() - 1;
+                &mut results[last]
+            }
+        };
+        known.beside.extend(limit.map(|(limit, whose)| Beside { whose, limit }));
+    }
+}
+
+#[derive(Serialize, schemars::JsonSchema)]
+struct BriefJson<'a> {
+    report: &'a str,
+    line: usize,
+    on: String,
+    version: Option<&'a str>,
+    batch: Option<&'a str>,
+    results: &'a [BriefResult],
+    said: Option<&'a str>,
+    belongs: bool,
+    no_longer: Vec<Said>,
+}
+
+impl Serialize for Brief {
+    fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        BriefJson {
+            report: &self.report,
+            line: self.line,
+            on: self.on.to_string(),
+            version: self.version.as_deref(),
+            batch: self.batch.as_deref(),
+            results: &self.results,
+            said: self.said.as_deref(),
+            belongs: self.no_longer.is_empty(),
+            no_longer: self.no_longer.iter().cloned().map(Said::NoLonger).collect(),
+        }
+        .serialize(to)
+    }
+}
+
+crate::wire::written_as!(Brief: BriefJson<'_>);

@@ -5,7 +5,7 @@ use glost_page::layout::{columns, indented, paragraph};
 
 /// What one wants, with the commands for it; names that aren't there are passed by.
 const GROUPS: [(&str, &[&str]); 7] = [
-    ("Day one", &["start", "read", "init", "import", "lesson"]),
+    ("Day one", &["start", "open", "read", "init", "import", "lesson"]),
     (
         "Mixing",
         &[

@@ -42,7 +42,11 @@ fn main() -> ExitCode {
     glost_page::words::install();
     fit_the_terminal();
     let mut command = help::grouped(Arguments::command());
-    let typed = typed::as_meant(std::env::args_os());
+    let typed = if std::env::var_os(glost_web::AS_IT_IS).is_some() {
+        std::env::args_os().collect()
+    } else {
+        typed::as_meant(std::env::args_os())
+    };
     let read = command
         .try_get_matches_from_mut(&typed)
         .and_then(|matches| Ok((Arguments::from_arg_matches(&matches)?, door::words(&command, &matches))))

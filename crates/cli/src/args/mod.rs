@@ -28,6 +28,7 @@ mod materials;
 mod melt;
 mod note;
 mod notes;
+mod open;
 mod plan;
 mod reach;
 mod read;
@@ -79,6 +80,7 @@ pub(crate) use materials::MaterialsOptions;
 pub(crate) use melt::MeltOptions;
 pub(crate) use note::NoteOptions;
 pub(crate) use notes::NotesOptions;
+pub(crate) use open::OpenOptions;
 pub(crate) use plan::PlanOptions;
 pub(crate) use reach::ReachOptions;
 pub(crate) use read::ReadOptions;
@@ -176,6 +178,8 @@ pub(crate) enum Command {
     Keep(KeepOptions),
     /// Learn from graded tiles: the best blend, and the next tiles to make
     Results(ResultsOptions),
+    /// The bench in a browser: the same studio on pages, for wet hands
+    Open(OpenOptions),
     /// A weighing ticket: grams in order, water, what it makes and costs
     Weigh(WeighOptions),
     /// The batches that were booked: which hold a lot, what differs between two

@@ -3,6 +3,7 @@
 mod add;
 mod blend;
 mod kiln;
+mod open;
 mod over;
 mod packages;
 mod read;
@@ -67,6 +68,7 @@ pub(crate) fn run(arguments: &Arguments, words: &Words, style: Style) -> Outcome
         Command::Note(_) => door::answer::<glost_desk::note::Question>(words, common, style),
         Command::Notes(_) => door::answer::<glost_desk::notes::Question>(words, common, style),
         Command::Kiln(options) => kiln::run(options, words, common, style),
+        Command::Open(options) => open::run(options, common),
         Command::Recall(_) => door::answer::<glost_desk::recall::Question>(words, common, style),
         Command::Lab(_) => door::answer::<glost_desk::lab::Question>(words, common, style),
         Command::Due(_) => door::answer::<glost_desk::due::Question>(words, common, style),

@@ -1,0 +1,20 @@
+use std::path::PathBuf;
+
+use clap::Args;
+
+#[derive(Debug, Args)]
+pub(crate) struct OpenOptions {
+    /// The studio's folder, or an empty one for the first day; else the nearest
+    /// studio upward
+    #[arg(value_name = "DIR")]
+    pub(crate) dir: Option<PathBuf>,
+    /// Only print the address
+    #[arg(long)]
+    pub(crate) no_browser: bool,
+    /// The port of this machine; else the one that the studio was given
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..))]
+    pub(crate) port: Option<u16>,
+    /// End when the standard input ends, too
+    #[arg(long)]
+    pub(crate) until_stdin: bool,
+}

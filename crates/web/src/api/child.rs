@@ -1,0 +1,220 @@
+//! A question asked of the same program, as at a terminal, in a process of its own:
+//! what breaks its bounds, hangs or is no longer wanted ends alone.
+
+use std::path::PathBuf;
+use std::process::Stdio;
+use std::sync::Arc;
+use std::sync::atomic::{AtomicUsize, Ordering};
+use std::time::Duration;
+
+use axum::http::StatusCode;
+use serde_json::{Map, Value};
+use tokio::process::Command as Process;
+use tokio::sync::{Mutex, OwnedSemaphorePermit, Semaphore};
+
+use super::once_only::OnceOnly;
+use super::{call, typed};
+use crate::command::Command;
+use crate::door::{Refusal, secret};
+use crate::keeping::Keeping;
+
+/// Questions answered at a time.
+const AT_A_TIME: usize = 2;
+/// Questions that may wait.
+const MOST_WAITING: usize = 8;
+/// How long an answer may take.
+const DEADLINE: Duration = Duration::from_secs(60);
+/// Tells the program that its words come from no keyboard: no quote or dash in them was
+/// put there by an editor.
+pub const AS_IT_IS: &str = "GLOST_WORDS_AS_THEY_ARE";
+
+/// How wide text is laid out, in letters: it fits a phone held upright.
+const COLUMNS: &str = "40";
+
+/// How a question ended.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) struct Ran {
+    /// The exit code of the terminal's command.
+    pub(crate) exit: u8,
+    /// What it printed.
+    pub(crate) answer: Vec<u8>,
+    /// Whether it was done before, and only told again.
+    pub(crate) is_repeat: bool,
+}
+
+/// Who asks the program.
+#[derive(Debug, Clone)]
+pub(crate) struct Caller(Arc<Inner>);
+
+#[derive(Debug)]
+struct Inner {
+    program: PathBuf,
+    folder: PathBuf,
+    commands: Vec<Command>,
+    keeping: Keeping,
+    at_work: Arc<Semaphore>,
+    waiting: AtomicUsize,
+    /// Requests with an id are done one after the other.
+    one_by_one: Mutex<()>,
+}
+
+impl Caller {
+    pub(crate) fn new(program: PathBuf, folder: PathBuf, commands: Vec<Command>, keeping: Keeping) -> Caller {
+        Caller(Arc::new(Inner {
+            program,
+            folder,
+            commands,
+            keeping,
+            at_work: Arc::new(Semaphore::new(AT_A_TIME)),
+            waiting: AtomicUsize::new(0),
+            one_by_one: Mutex::new(()),
+        }))
+    }
+
+    /// Asks a command; one with a `request` is done once, however often it comes.
+    ///
+    /// # Errors
+    /// As [`call`]; too many wait, or it takes too long (503); a request that was cut
+    /// off where nobody can tell what it did (409).
+    pub(crate) async fn ask(&self, path: &str, body: &Map<String, Value>) -> Result<Ran, Refusal> {
+        let mut asked = body.clone();
+        let request = asked.shift_remove("request").filter(|request| !request.is_null());
+        let call = call(&self.0.commands, path, &asked)?;
+        let Some(request) = request else {
+            return self.run(&call, "json").await;
+        };
+        let once = OnceOnly::of(&request, &call)?;
+        let own = self.clone();
+        // Whoever asked may have gone: it is finished all the same, and known again.
+        let task = tokio::spawn(async move { own.run_once(&once, &call).await });
+        task.await.unwrap_or_else(|why| {
+            let message = format!("the request broke off inside Glost: {why}");
+            Err(Refusal::new(StatusCode::INTERNAL_SERVER_ERROR, "our-fault", message))
+        })
+    }
+
+    /// The answer as text, laid out for a page.
+    ///
+    /// # Errors
+    /// As [`Caller::ask`].
+    pub(crate) async fn ask_text(&self, path: &str, body: &Map<String, Value>) -> Result<Ran, Refusal> {
+        let call = call(&self.0.commands, path, body)?;
+        self.run(&call, "text").await
+    }
+
+    /// The same as somebody types it.
+    pub(crate) fn line(&self, path: &str, body: &Map<String, Value>) -> String {
+        // What can't be called is shown by its name.
+        call(&self.0.commands, path, body).map_or_else(|_| format!("glost {path}"), |call| typed(&call))
+    }
+
+    /// A file that a command writes beside its answer; `None` where it writes none.
+    ///
+    /// # Errors
+    /// As [`Caller::ask`].
+    pub(crate) async fn made(&self, words: &[&str], option: &str, ending: &str) -> Result<Option<Vec<u8>>, Refusal> {
+        let own = secret().map_err(|why| Refusal::of(StatusCode::SERVICE_UNAVAILABLE, why))?;
+        let path = self.0.keeping.new_file(&format!("{}.{ending}", &own[..16]));
+        let mut call: Vec<String> = words.iter().map(|word| (*word).to_owned()).collect();
+        call.push(format!("--{option}={}", path.display()));
+        let ran = self.run(&call, "json").await;
+        // Where it isn't there, none was written.
+        let file = std::fs::read(&path).ok();
+        let _ = std::fs::remove_file(&path);
+        ran.map(|_| file)
+    }
+
+    async fn run_once(&self, once: &OnceOnly, call: &[String]) -> Result<Ran, Refusal> {
+        let _alone = self.0.one_by_one.lock().await;
+        if let Some(known) = once.known(&self.0.keeping, &self.0.folder)? {
+            return Ok(known);
+        }
+        once.begin(&self.0.keeping, &self.0.folder)?;
+        let ran = self.run(call, "json").await?;
+        once.done(&self.0.keeping, &ran)?;
+        Ok(ran)
+    }
+
+    /// Runs a call; dropped, it ends the process.
+    ///
+    /// # Errors
+    /// Too many wait, or it takes too long.
+    pub(crate) async fn run(&self, call: &[String], format: &str) -> Result<Ran, Refusal> {
+        let _turn = self.turn().await?;
+        let failed = |why: std::io::Error| {
+            let message = format!("the answer can't be had: {why}");
+            Refusal::new(StatusCode::SERVICE_UNAVAILABLE, "not-run", message)
+        };
+        let mut process = Process::new(&self.0.program);
+        process.arg(format!("--format={format}"));
+        // It stands in the folder, as somebody at a terminal would.
+        process
+            .args(call)
+            .current_dir(&self.0.folder)
+            .env(AS_IT_IS, "1")
+            .env("COLUMNS", COLUMNS)
+            .stdin(Stdio::null())
+            .stdout(Stdio::piped())
+            .stderr(Stdio::null())
+            .kill_on_drop(true);
+        let child = process.spawn().map_err(failed)?;
+        match tokio::time::timeout(DEADLINE, child.wait_with_output()).await {
+            Ok(output) => {
+                let output = output.map_err(failed)?;
+                // One that was ended from outside has no code: that is nobody's answer.
+                let exit = output.status.code().and_then(|code| u8::try_from(code).ok());
+                let ended = || {
+                    Refusal::new(
+                        StatusCode::SERVICE_UNAVAILABLE,
+                        "ended",
+                        "the answer was ended from outside",
+                    )
+                };
+                Ok(Ran {
+                    exit: exit.ok_or_else(ended)?,
+                    answer: output.stdout,
+                    is_repeat: false,
+                })
+            }
+            Err(_) => {
+                let message = format!("no answer within {} seconds", DEADLINE.as_secs());
+                Err(Refusal::new(StatusCode::SERVICE_UNAVAILABLE, "too-long", message).help("ask for less at a time"))
+            }
+        }
+    }
+
+    /// A turn at the desk.
+    async fn turn(&self) -> Result<OwnedSemaphorePermit, Refusal> {
+        let busy = || {
+            let refusal = Refusal::new(
+                StatusCode::SERVICE_UNAVAILABLE,
+                "busy",
+                "the desk is busy: too many questions wait",
+            );
+            refusal.help("ask again in a moment")
+        };
+        if let Ok(turn) = self.0.at_work.clone().try_acquire_owned() {
+            return Ok(turn);
+        }
+        let _waiting = Waiting::among(&self.0.waiting).ok_or_else(busy)?;
+        self.0.at_work.clone().acquire_owned().await.map_err(|_| busy())
+    }
+}
+
+/// A place among those who wait.
+struct Waiting<'a>(&'a AtomicUsize);
+
+impl Waiting<'_> {
+    fn among(waiting: &AtomicUsize) -> Option<Waiting<'_>> {
+        let before = waiting.fetch_add(1, Ordering::SeqCst);
+        // Given back where there is none.
+        let place = Waiting(waiting);
+        (before < MOST_WAITING).then_some(place)
+    }
+}
+
+impl Drop for Waiting<'_> {
+    fn drop(&mut self) {
+        self.0.fetch_sub(1, Ordering::SeqCst);
+    }
+}

@@ -1,0 +1,207 @@
+//! The locks, in their order: host, user, site, session, and for a deed its token.
+
+use std::time::Duration;
+
+use axum::body::{Body, Bytes};
+use axum::http::{HeaderMap, HeaderName, Method, Request, StatusCode, header};
+use axum::response::{IntoResponse, Response};
+
+use super::{Form, Hosts, Once, Refusal, Session, Whose};
+use crate::door::secrets::same;
+
+/// The most that a body may hold.
+pub(crate) const MOST_BODY_BYTES: usize = 1 << 20;
+/// How long a body may take to come.
+const BODY_WITHIN: Duration = Duration::from_secs(20);
+/// What a program sends in place of a form's token: no foreign page can.
+const PROGRAM: HeaderName = HeaderName::from_static("x-glost");
+const SITE: HeaderName = HeaderName::from_static("sec-fetch-site");
+
+/// What stands between a connection and the routes.
+#[derive(Debug)]
+pub(crate) struct Locks {
+    pub(crate) hosts: Hosts,
+    pub(crate) port: u16,
+    pub(crate) once: Once,
+    pub(crate) session: Session,
+}
+
+/// What a request turned out to be.
+pub(crate) enum Passed {
+    /// It may go to the routes.
+    On(Request<Body>),
+    /// It was answered at the door.
+    Answered(Response),
+}
+
+impl Locks {
+    /// Tries a request.
+    ///
+    /// # Errors
+    /// Why it goes no further.
+    pub(crate) async fn pass(&self, request: Request<Body>, whose: Whose) -> Result<Passed, Refusal> {
+        let is_api = request.uri().path().starts_with("/api");
+        self.tried(request, whose)
+            .await
+            .map_err(|refusal| refusal.in_json(is_api))
+    }
+
+    async fn tried(&self, request: Request<Body>, whose: Whose) -> Result<Passed, Refusal> {
+        if !self.hosts.are_named(request.headers(), request.uri()) {
+            let refusal = Refusal::new(StatusCode::FORBIDDEN, "foreign-host", "this address isn't the bench's");
+            return Err(refusal.help("open the address that `glost open` prints"));
+        }
+        if whose == Whose::Another {
+            return Err(Refusal::new(
+                StatusCode::FORBIDDEN,
+                "another-user",
+                "this bench belongs to another user of this machine",
+            ));
+        }
+        if let Some(answer) = self.way_in(&request) {
+            return Ok(Passed::Answered(answer));
+        }
+        if !is_from_here(request.headers()) {
+            let message = "another page sent this";
+            return Err(Refusal::new(StatusCode::FORBIDDEN, "foreign-page", message).help("open the bench itself"));
+        }
+        if !self.has_cookie(request.headers()) {
+            let refusal = Refusal::new(
+                StatusCode::UNAUTHORIZED,
+                "no-session",
+                "the bench doesn't know this browser",
+            );
+            return Err(refusal.help("open it by `glost open`: each start has a new way in"));
+        }
+        match *request.method() {
+            Method::GET | Method::HEAD => Ok(Passed::On(request)),
+            Method::POST => self.deed(request).await.map(Passed::On),
+            _ => {
+                let message = "only GET, HEAD and POST are known here";
+                Err(Refusal::new(StatusCode::METHOD_NOT_ALLOWED, "bad-method", message))
+            }
+        }
+    }
+
+    /// The answer to whoever has the secret: a page that goes on, since a browser led
+    /// here from outside would not send the cookie along yet.
+    fn way_in(&self, request: &Request<Body>) -> Option<Response> {
+        let said = request.uri().query()?.strip_prefix("once=")?;
+        if request.uri().path() != "/" || !self.once.is(said) {
+            return None;
+        }
+        // Asking what is there, or fetching ahead, doesn't spend it.
+        let looks_ahead = ["purpose", "sec-purpose", "x-moz"]
+            .iter()
+            .filter_map(|name| request.headers().get(*name)?.to_str().ok())
+            .any(|purpose| purpose.contains("prefetch") || purpose.contains("preview"));
+        if request.method() != Method::GET || looks_ahead {
+            return Some(StatusCode::OK.into_response());
+        }
+        if !self.once.spend(said) {
+            return None;
+        }
+        let cookie = format!(
+            "glost_{}={}; Path=/; HttpOnly; SameSite=Strict",
+            self.port, self.session.cookie
+        );
+        let page = "<!doctype html><html lang=\"en\"><head><meta charset=\"utf-8\"><title>Glost</title>\
+             <meta http-equiv=\"refresh\" content=\"0; url=/\"></head>\
+             <body><main><h1>Glost</h1><p><a href=\"/\">To the bench</a></p></main></body></html>\n";
+        let kind = "text/html; charset=utf-8".to_owned();
+        Some(([(header::SET_COOKIE, cookie), (header::CONTENT_TYPE, kind)], page).into_response())
+    }
+
+    fn has_cookie(&self, headers: &HeaderMap) -> bool {
+        let name = format!("glost_{}=", self.port);
+        headers
+            .get_all(header::COOKIE)
+            .iter()
+            .filter_map(|cookies| cookies.to_str().ok())
+            .flat_map(|cookies| cookies.split(';'))
+            .filter_map(|cookie| cookie.trim().strip_prefix(name.as_str()))
+            .any(|value| same(value, &self.session.cookie))
+    }
+
+    /// A request that does something: with its body, whole.
+    async fn deed(&self, request: Request<Body>) -> Result<Request<Body>, Refusal> {
+        let headers = request.headers();
+        if let Some(origin) = headers.get(header::ORIGIN)
+            && !origin.to_str().is_ok_and(|origin| self.hosts.is_origin(origin))
+        {
+            let message = "another page sent this";
+            return Err(Refusal::new(StatusCode::FORBIDDEN, "foreign-page", message));
+        }
+        let kind = media_type(headers);
+        let is_program = headers.get(PROGRAM).is_some_and(|value| value == "1");
+        let is_json = kind == "application/json";
+        if !(is_json || kind == "application/x-www-form-urlencoded") {
+            let message = format!("a body of `{kind}` isn't read here");
+            let refusal = Refusal::new(StatusCode::UNSUPPORTED_MEDIA_TYPE, "bad-media-type", message);
+            return Err(refusal.help("send application/json, or a form"));
+        }
+        if is_json && !is_program {
+            return Err(no_token());
+        }
+        let (mut parts, body) = request.into_parts();
+        let bytes = whole(&parts.headers, body).await?;
+        if !is_json {
+            let form = std::str::from_utf8(&bytes)
+                .ok()
+                .and_then(Form::read)
+                .ok_or_else(|| Refusal::new(StatusCode::BAD_REQUEST, "bad-form", "the form can't be read"))?;
+            let has_token = form.all("token").any(|token| same(token, &self.session.token));
+            if !(has_token || is_program) {
+                return Err(no_token());
+            }
+            parts.extensions.insert(form);
+        }
+        Ok(Request::from_parts(parts, Body::from(bytes)))
+    }
+}
+
+/// Whether no other page had a hand in it, as far as the browser tells.
+fn is_from_here(headers: &HeaderMap) -> bool {
+    headers
+        .get_all(SITE)
+        .iter()
+        .all(|site| site == "same-origin" || site == "none")
+}
+
+fn no_token() -> Refusal {
+    let refusal = Refusal::new(
+        StatusCode::FORBIDDEN,
+        "no-token",
+        "this form isn't one of the bench's own",
+    );
+    refusal.help("open its page again; a program sends the header X-Glost: 1")
+}
+
+/// What kind of body it says it is, without its options.
+fn media_type(headers: &HeaderMap) -> String {
+    let said = headers.get(header::CONTENT_TYPE).and_then(|kind| kind.to_str().ok());
+    let said = said.unwrap_or("nothing said");
+    let bare = said.split(';').next().unwrap_or(said);
+    bare.trim().to_ascii_lowercase()
+}
+
+async fn whole(headers: &HeaderMap, body: Body) -> Result<Bytes, Refusal> {
+    let too_large = || {
+        let message = format!("the body is larger than {MOST_BODY_BYTES} bytes");
+        Refusal::new(StatusCode::PAYLOAD_TOO_LARGE, "too-large", message)
+    };
+    let said = headers
+        .get(header::CONTENT_LENGTH)
+        .and_then(|length| length.to_str().ok());
+    if said.is_some_and(|length| length.parse().is_ok_and(|length: u64| length > MOST_BODY_BYTES as u64)) {
+        return Err(too_large());
+    }
+    match tokio::time::timeout(BODY_WITHIN, axum::body::to_bytes(body, MOST_BODY_BYTES)).await {
+        Ok(Ok(bytes)) => Ok(bytes),
+        Ok(Err(_)) => Err(too_large()),
+        Err(_) => {
+            let message = "the body didn't come in time";
+            Err(Refusal::new(StatusCode::REQUEST_TIMEOUT, "too-slow", message))
+        }
+    }
+}

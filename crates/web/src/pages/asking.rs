@@ -1,0 +1,261 @@
+//! A question that a page asks, and what came of it.
+
+use std::path::Path;
+
+use axum::http::StatusCode;
+use glost_chemistry::diagnostic::Diagnostic;
+use glost_studio::Workplace;
+use serde::Deserialize;
+use serde::de::DeserializeOwned;
+use serde_json::{Map, Value};
+
+use super::Bench;
+use super::html::{Html, html};
+use crate::door::{Refusal, capital};
+
+/// A command with what is said to it.
+#[derive(Debug, Clone)]
+pub(crate) struct Asking {
+    command: &'static str,
+    said: Map<String, Value>,
+}
+
+impl Asking {
+    pub(crate) fn of(command: &'static str) -> Asking {
+        Asking {
+            command,
+            said: Map::new(),
+        }
+    }
+
+    pub(crate) fn with(mut self, key: &str, value: impl Into<Value>) -> Asking {
+        self.said.insert(key.to_owned(), value.into());
+        self
+    }
+
+    /// With a value that may not be said.
+    pub(crate) fn maybe(self, key: &str, value: Option<&str>) -> Asking {
+        match value {
+            Some(value) => self.with(key, value),
+            None => self,
+        }
+    }
+
+    /// With all values that are said.
+    pub(crate) fn list<'a>(self, key: &str, values: impl IntoIterator<Item = &'a str>) -> Asking {
+        let values: Vec<&str> = values
+            .into_iter()
+            .map(str::trim)
+            .filter(|value| !value.is_empty())
+            .collect();
+        if values.is_empty() {
+            self
+        } else {
+            self.with(key, values)
+        }
+    }
+}
+
+/// Why there is no answer.
+#[derive(Debug)]
+pub(crate) enum Trouble {
+    /// The door's reasons: busy, too slow, booked already.
+    Refused(Refusal),
+    /// The command's.
+    Told(Told),
+}
+
+/// A complaint as the contract has it.
+#[derive(Debug, Default, Deserialize)]
+pub(crate) struct Told {
+    message: String,
+    file: Option<String>,
+    line: Option<usize>,
+    help: Option<String>,
+}
+
+#[derive(Deserialize)]
+struct Complaint {
+    error: Told,
+}
+
+impl Told {
+    fn of(why: &Diagnostic) -> Told {
+        Told {
+            message: why.message.clone(),
+            file: why.place.as_ref().map(|place| place.file.to_string()),
+            line: why.place.as_ref().map(|place| place.mark.line),
+            help: why.help.clone(),
+        }
+    }
+
+    /// What, where, and how to mend it.
+    pub(crate) fn shown(&self) -> Html {
+        let line = self.line.map_or_else(String::new, |line| format!(", line {line}"));
+        let place = self.file.as_ref().map(|file| format!("In {file}{line}."));
+        let paragraph = |text: Option<String>| text.map_or_else(Html::default, |text| html!("<p>{}</p>", text));
+        html!(
+            "<p><strong>{}</strong></p>{}{}",
+            capital(&self.message),
+            paragraph(place),
+            paragraph(self.help.as_ref().map(|help| format!("To mend it: {help}"))),
+        )
+    }
+}
+
+impl Trouble {
+    /// How a page says it.
+    pub(crate) fn shown(&self) -> Html {
+        let told = match self {
+            Trouble::Refused(refusal) => Told::of(refusal.why()).shown(),
+            Trouble::Told(told) => told.shown(),
+        };
+        html!(
+            "<section class=\"wrong\" role=\"alert\"><h2>That didn’t work</h2>{}</section>",
+            told
+        )
+    }
+
+    /// The status that goes with it.
+    pub(crate) fn status(&self) -> StatusCode {
+        match self {
+            Trouble::Refused(refusal) => refusal.status(),
+            Trouble::Told(_) => StatusCode::OK,
+        }
+    }
+}
+
+/// Names that pickers offer.
+#[derive(Debug, Default)]
+pub(crate) struct Names {
+    /// The studio's name.
+    pub(crate) studio: String,
+    /// Its cup.
+    pub(crate) cup_millilitres: f64,
+    /// What can't be read in its folder: everything else works.
+    pub(crate) broken: Vec<Told>,
+    pub(crate) glazes: Vec<String>,
+    pub(crate) clays: Vec<String>,
+    pub(crate) materials: Vec<String>,
+}
+
+impl Bench {
+    /// Asks, and reads the answer's JSON.
+    ///
+    /// # Errors
+    /// Why there is none.
+    pub(crate) async fn ask<T: DeserializeOwned>(&self, asking: &Asking) -> Result<T, Trouble> {
+        self.ask_raw(asking, None).await.and_then(|(_, answer)| read(&answer))
+    }
+
+    /// Asks for a deed: done once under its id.
+    ///
+    /// # Errors
+    /// Why it isn't done.
+    pub(crate) async fn do_once<T: DeserializeOwned>(
+        &self,
+        asking: &Asking,
+        request: Option<&str>,
+    ) -> Result<T, Trouble> {
+        self.ask_raw(asking, request)
+            .await
+            .and_then(|(_, answer)| read(&answer))
+    }
+
+    /// As [`Bench::ask`], with whether the answer is no.
+    ///
+    /// # Errors
+    /// Why there is none.
+    pub(crate) async fn ask_whether<T: DeserializeOwned>(&self, asking: &Asking) -> Result<(bool, T), Trouble> {
+        let (exit, answer) = self.ask_raw(asking, None).await?;
+        Ok((exit == 1, read(&answer)?))
+    }
+
+    async fn ask_raw(&self, asking: &Asking, request: Option<&str>) -> Result<(u8, Vec<u8>), Trouble> {
+        let mut body = asking.said.clone();
+        if let Some(request) = request {
+            body.insert("request".to_owned(), request.into());
+        }
+        let ran = self.caller.ask(asking.command, &body).await.map_err(Trouble::Refused)?;
+        if ran.exit > 1
+            && let Ok(complaint) = serde_json::from_slice::<Complaint>(&ran.answer)
+        {
+            return Err(Trouble::Told(complaint.error));
+        }
+        Ok((ran.exit, ran.answer))
+    }
+
+    /// Asks for the answer as it reads at a terminal.
+    ///
+    /// # Errors
+    /// Why there is none.
+    pub(crate) async fn ask_text(&self, asking: &Asking) -> Result<String, Trouble> {
+        let ran = self
+            .caller
+            .ask_text(asking.command, &asking.said)
+            .await
+            .map_err(Trouble::Refused)?;
+        if ran.exit > 1 && ran.answer.is_empty() {
+            // Its complaint stands in the JSON.
+            return Err(match self.ask_raw(asking, None).await {
+                Err(trouble) => trouble,
+                Ok(_) => Trouble::Told(Told::default()),
+            });
+        }
+        Ok(String::from_utf8_lossy(&ran.answer).into_owned())
+    }
+
+    /// The command that says the same at a terminal.
+    pub(crate) fn line(&self, asking: &Asking) -> String {
+        self.caller.line(asking.command, &asking.said)
+    }
+
+    /// The names that pickers offer; where the studio can't be read, why.
+    ///
+    /// # Errors
+    /// What is wrong in its files.
+    pub(crate) async fn names(&self) -> Result<Names, Trouble> {
+        let folder = self.folder.clone();
+        let read = tokio::task::spawn_blocking(move || names_in(&folder));
+        let broke = |why| Diagnostic::error("our-fault", format!("reading the studio broke off: {why}"));
+        read.await
+            .unwrap_or_else(|why| Err(broke(why)))
+            .map_err(|why| Trouble::Told(Told::of(&why)))
+    }
+}
+
+fn read<T: DeserializeOwned>(answer: &[u8]) -> Result<T, Trouble> {
+    serde_json::from_slice(answer).map_err(|why| {
+        Trouble::Told(Told {
+            message: format!("the answer can’t be read: {why}"),
+            help: Some("this is our fault, not yours; please report it".to_owned()),
+            ..Told::default()
+        })
+    })
+}
+
+fn names_in(folder: &Path) -> Result<Names, Diagnostic> {
+    let workplace = Workplace::open(Some(folder), &[], folder).map_err(|mut all| {
+        if all.is_empty() {
+            Diagnostic::error("our-fault", "the studio can’t be read")
+        } else {
+            all.remove(0)
+        }
+    })?;
+    let (studio, complaints) = workplace.studio();
+    let mut glazes: Vec<String> = studio.glazes.iter().map(|glaze| glaze.name.text.clone()).collect();
+    let mut clays: Vec<String> = studio.clays.iter().map(|clay| clay.name.clone()).collect();
+    let mut materials: Vec<String> = studio.library.iter().map(|material| material.name.clone()).collect();
+    for list in [&mut glazes, &mut clays, &mut materials] {
+        list.sort_by_key(|name| name.to_lowercase());
+        list.dedup();
+    }
+    Ok(Names {
+        studio: studio.settings.name.clone(),
+        cup_millilitres: studio.settings.cup.millilitres(),
+        broken: complaints.iter().map(Told::of).collect(),
+        glazes,
+        clays,
+        materials,
+    })
+}

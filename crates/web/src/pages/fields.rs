@@ -1,0 +1,143 @@
+//! Controls of forms, each with its label.
+
+use super::html::{Html, html};
+use crate::door::secret;
+
+/// One line to write.
+pub(crate) fn line(name: &str, label: &str, value: &str, hint: &str) -> Html {
+    html!(
+        "<p class=\"field\"><label for=\"{}\">{}</label><input id=\"{}\" name=\"{}\" value=\"{}\" autocomplete=\"off\">{}</p>",
+        name,
+        label,
+        name,
+        name,
+        value,
+        hinted(hint),
+    )
+}
+
+/// One line that must be there.
+pub(crate) fn needed(name: &str, label: &str, value: &str, hint: &str) -> Html {
+    html!(
+        "<p class=\"field\"><label for=\"{}\">{}</label><input id=\"{}\" name=\"{}\" value=\"{}\" required autocomplete=\"off\">{}</p>",
+        name,
+        label,
+        name,
+        name,
+        value,
+        hinted(hint),
+    )
+}
+
+/// Several lines to write.
+pub(crate) fn lines(name: &str, label: &str, value: &str, hint: &str) -> Html {
+    html!(
+        "<p class=\"field\"><label for=\"{}\">{}</label><textarea id=\"{}\" name=\"{}\" rows=\"4\">{}</textarea>{}</p>",
+        name,
+        label,
+        name,
+        name,
+        value,
+        hinted(hint),
+    )
+}
+
+/// A count with keys beside it, for a thumb.
+pub(crate) fn count(id: &str, name: &str, label: &str, value: &str) -> Html {
+    html!(
+        "<p class=\"field count\"><label for=\"{}\">{}</label>\
+         <input id=\"{}\" name=\"{}\" type=\"number\" inputmode=\"numeric\" min=\"0\" step=\"1\" value=\"{}\" data-count></p>",
+        id,
+        label,
+        id,
+        name,
+        value,
+    )
+}
+
+/// One of several.
+pub(crate) fn choice(name: &str, label: &str, none: Option<&str>, all: &[String], chosen: Option<&str>) -> Html {
+    let none = none.map_or_else(Html::default, |none| html!("<option value=\"\">{}</option>", none));
+    let options: Html = all.iter().map(|one| option(one, one, chosen == Some(one))).collect();
+    html!(
+        "<p class=\"field\"><label for=\"{}\">{}</label><select id=\"{}\" name=\"{}\">{}{}</select></p>",
+        name,
+        label,
+        name,
+        name,
+        none,
+        options,
+    )
+}
+
+/// One of several, each with its own words.
+pub(crate) fn worded(name: &str, label: &str, all: &[(&str, &str)], chosen: Option<&str>) -> Html {
+    let options: Html = all
+        .iter()
+        .map(|(value, words)| option(value, words, chosen == Some(value)))
+        .collect();
+    html!(
+        "<p class=\"field\"><label for=\"{}\">{}</label><select id=\"{}\" name=\"{}\">{}</select></p>",
+        name,
+        label,
+        name,
+        name,
+        options,
+    )
+}
+
+fn option(value: &str, words: &str, is_chosen: bool) -> Html {
+    let chosen = if is_chosen { html!(" selected") } else { Html::default() };
+    html!("<option value=\"{}\"{}>{}</option>", value, chosen, words)
+}
+
+/// A box to tick.
+pub(crate) fn tick(id: &str, name: &str, value: &str, label: &str, is_ticked: bool) -> Html {
+    let ticked = if is_ticked { html!(" checked") } else { Html::default() };
+    html!(
+        "<p class=\"tick\"><input type=\"checkbox\" id=\"{}\" name=\"{}\" value=\"{}\"{}><label for=\"{}\">{}</label></p>",
+        id,
+        name,
+        value,
+        ticked,
+        id,
+        label,
+    )
+}
+
+fn hinted(hint: &str) -> Html {
+    if hint.is_empty() {
+        Html::default()
+    } else {
+        html!("<small>{}</small>", hint)
+    }
+}
+
+/// What goes along unseen.
+pub(crate) fn hidden(name: &str, value: &str) -> Html {
+    html!("<input type=\"hidden\" name=\"{}\" value=\"{}\">", name, value)
+}
+
+/// A form that asks: its answer has an address of its own.
+pub(crate) fn asking(to: &str, inside: Html, key: &str) -> Html {
+    html!(
+        "<form method=\"get\" action=\"{}\">{}<p><button>{}</button></p></form>",
+        to,
+        inside,
+        key,
+    )
+}
+
+/// A form that does something, once.
+pub(crate) fn doing(token: &str, to: &str, inside: Html, key: &str) -> Html {
+    // Without random numbers there would be no session, and no form.
+    let request = secret().unwrap_or_else(|_| String::new());
+    html!(
+        "<form method=\"post\" action=\"{}\">{}{}{}<p><button>{}</button></p></form>",
+        to,
+        hidden("token", token),
+        hidden("request", &request[..request.len().min(32)]),
+        inside,
+        key,
+    )
+}

@@ -1,0 +1,110 @@
+//! The first day: five questions on a page make a studio, a ticket and a label.
+
+use std::sync::Arc;
+
+use axum::extract::State;
+use axum::response::{IntoResponse, Response};
+use serde::Deserialize;
+
+use super::asking::{Asking, Trouble};
+use super::frame::Page;
+use super::html::html;
+use super::{Bench, Said, fields, mix, ticket};
+use crate::door::Form;
+
+#[derive(Deserialize)]
+struct Started {
+    files: Vec<String>,
+    ticket: ticket::Ticket,
+    doubts: Vec<String>,
+}
+
+/// The five questions; with what was wrong with the answers.
+pub(crate) fn asked(bench: &Bench, said: &Form, trouble: Option<&Trouble>) -> Page {
+    let typed = |name| said.text(name).unwrap_or("");
+    let mut page = Page::of("Your first day");
+    if let Some(trouble) = trouble {
+        page = page.trouble(trouble);
+    }
+    let questions = [
+        fields::needed(
+            "powder",
+            "Which powder do you buy?",
+            typed("powder"),
+            "its name, as on the bag",
+        ),
+        fields::needed("clay", "Which clay?", typed("clay"), "its name, as on the bag"),
+        fields::needed(
+            "firing",
+            "How hot is the glaze firing?",
+            typed("firing"),
+            "1060 C, 1940 F, or cone 6",
+        ),
+        fields::needed(
+            "water",
+            "How much water for a kilo of powder?",
+            typed("water"),
+            "in cups, 5 3/4 cups, or litres, 0.7 l",
+        ),
+        fields::needed(
+            "scales",
+            "What do your scales read to, and up to what weight?",
+            typed("scales"),
+            "0.1 g up to 2 kg",
+        ),
+        fields::line(
+            "dry",
+            "How much powder for the first batch?",
+            typed("dry"),
+            "1 kg unless you say",
+        ),
+    ];
+    let questions = questions.into_iter().collect();
+    page.push(html!(
+        "<p>Five answers make your studio here, a first ticket to weigh by, and a label. \
+         Everything is kept in plain files in this folder; nothing leaves this machine.</p>{}",
+        fields::doing(&bench.token, "/start", questions, "Make my studio")
+    ));
+    page.same("glost start".to_owned())
+}
+
+/// Makes it.
+pub(crate) async fn made(State(bench): State<Arc<Bench>>, Said(said): Said) -> Response {
+    let asking = Asking::of("start")
+        .with("dir", ".")
+        .maybe("powder", said.text("powder"))
+        .maybe("clay", said.text("clay"))
+        .maybe("firing", said.text("firing"))
+        .maybe("water", said.text("water"))
+        .maybe("scales", said.text("scales"))
+        .maybe("dry", said.text("dry"));
+    let started: Started = match bench.do_once(&asking, said.text("request")).await {
+        Ok(started) => started,
+        Err(trouble) => return asked(&bench, &said, Some(&trouble)).into_response(),
+    };
+    let names = match bench.names().await {
+        Ok(names) => names,
+        Err(trouble) => return Page::of("Your studio is here").trouble(&trouble).into_response(),
+    };
+    let files = started
+        .files
+        .iter()
+        .map(|file| html!("<li><code>{}</code></li>", file))
+        .collect::<super::html::Html>();
+    let doubts = started
+        .doubts
+        .iter()
+        .map(|doubt| html!("<p class=\"caution\">{}</p>", doubt))
+        .collect::<super::html::Html>();
+    Page::of("Your studio is here")
+        .in_studio(&names)
+        .with(doubts)
+        .with(started.ticket.shown(&names, &[]))
+        .with(mix::to_book(&bench, &started.ticket.asked()))
+        .with(html!(
+            "<details><summary>Files that were made</summary><ul>{}</ul></details><p><a href=\"/\">To the bench</a></p>",
+            files
+        ))
+        .same(bench.line(&asking))
+        .into_response()
+}

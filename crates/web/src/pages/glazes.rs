@@ -1,0 +1,295 @@
+//! My glazes: the list, and a page for each.
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use axum::extract::{Path, State};
+use serde::Deserialize;
+use serde_json::{Map, Value};
+
+use super::asking::{Asking, Trouble};
+use super::frame::Page;
+use super::home::in_address;
+use super::html::{Html, html};
+use super::{Bench, Said, checks, fields, words};
+
+#[derive(Deserialize)]
+struct List {
+    glazes: Vec<Line>,
+}
+
+#[derive(Deserialize)]
+struct Line {
+    glaze: String,
+    cone: Option<String>,
+    clay: Option<String>,
+    #[serde(rename = "use")]
+    usage: Option<String>,
+    last_batch: Option<LastBatch>,
+}
+
+#[derive(Deserialize)]
+struct LastBatch {
+    batch: String,
+    on: String,
+}
+
+#[derive(Deserialize)]
+struct Card {
+    cone: Option<String>,
+    peak_celsius: Option<f64>,
+    atmosphere: Option<String>,
+    clay: Option<String>,
+    #[serde(rename = "use")]
+    usage: Option<String>,
+    version: Option<String>,
+    parts: Map<String, Value>,
+    additions: Map<String, Value>,
+    cautions: Vec<String>,
+}
+
+/// All glazes, and a form for one more.
+pub(crate) async fn glazes(State(bench): State<Arc<Bench>>) -> Page {
+    let names = match bench.names().await {
+        Ok(names) => names,
+        Err(trouble) => return Page::of("My glazes").trouble(&trouble),
+    };
+    let asking = Asking::of("glazes");
+    let page = Page::of("My glazes").in_studio(&names).same(bench.line(&asking));
+    let list: Result<List, Trouble> = bench.ask(&asking).await;
+    let page = match list {
+        Ok(list) => page.with(html!(
+            "<ul class=\"list\">{}</ul>",
+            list.glazes.iter().map(row).collect::<Html>()
+        )),
+        Err(trouble) => page.trouble(&trouble),
+    };
+    page.with(to_add(&bench, &names.clays))
+}
+
+fn row(line: &Line) -> Html {
+    let about = [
+        line.cone.as_ref().map(|cone| format!("cone {cone}")),
+        line.clay.as_ref().map(|clay| format!("on {clay}")),
+        line.usage.clone(),
+        line.last_batch
+            .as_ref()
+            .map(|last| format!("batch {} on {}", last.batch, words::day(&last.on))),
+    ];
+    let about: Vec<String> = about.into_iter().flatten().collect();
+    html!(
+        "<li><a href=\"/glaze/{}\">{}</a> <span class=\"aside\">{}</span></li>",
+        in_address(&line.glaze),
+        line.glaze,
+        about.join(", ")
+    )
+}
+
+fn to_add(bench: &Bench, clays: &[String]) -> Html {
+    let inside = [
+        fields::needed("name", "What is it called?", "", ""),
+        fields::needed(
+            "recipe",
+            "What is in it?",
+            "",
+            "feldspar A 38, silica 26, whiting 18, kaolin 12, + 2 rutile",
+        ),
+        fields::line("firing", "How hot is it fired?", "", "cone 6, or 1060 C"),
+        fields::choice("clay", "On which clay?", Some("not said"), clays, None),
+        fields::line("water", "Water for a kilo of powder?", "", "0.9 l, or 5 3/4 cups"),
+    ];
+    html!(
+        "<details class=\"section\"><summary>Add a glaze</summary>{}</details>",
+        fields::doing(&bench.token, "/glazes", inside.into_iter().collect(), "Add it")
+    )
+}
+
+/// Adds one.
+pub(crate) async fn added(State(bench): State<Arc<Bench>>, Said(said): Said) -> Page {
+    let asking = ["name", "recipe", "firing", "clay", "water"]
+        .iter()
+        .fold(Asking::of("add").with("sort", "glaze"), |asking, key| {
+            asking.maybe(key, said.text(key))
+        });
+    let done: Result<Value, Trouble> = bench.do_once(&asking, said.text("request")).await;
+    let page = Page::of("Add a glaze").same(bench.line(&asking));
+    match done {
+        Ok(_) => {
+            let name = said.text("name").unwrap_or("");
+            page.with(html!(
+                "<p class=\"answer\" role=\"status\">{} is among your glazes.</p><p><a href=\"/glaze/{}\">To its page</a></p>",
+                name,
+                in_address(name)
+            ))
+        }
+        Err(trouble) => page.trouble(&trouble).with(html!(
+            "<p>Nothing was written. <a href=\"/glazes\">Back to my glazes</a></p>"
+        )),
+    }
+}
+
+/// One glaze: what was seen of it, its recipe, what it is when fired.
+pub(crate) async fn glaze(State(bench): State<Arc<Bench>>, Path(name): Path<String>) -> Page {
+    one(&bench, &name, None).await
+}
+
+/// The same after its checks were run.
+pub(crate) async fn checked(State(bench): State<Arc<Bench>>, Path(name): Path<String>) -> Page {
+    let checks = checks::of(&bench, &name).await;
+    one(&bench, &name, Some(checks)).await
+}
+
+async fn one(bench: &Bench, name: &str, checks: Option<Html>) -> Page {
+    let names = match bench.names().await {
+        Ok(names) => names,
+        Err(trouble) => return Page::of(name).trouble(&trouble),
+    };
+    let asking = Asking::of("card").with("glaze", name);
+    let page = Page::of(name).in_studio(&names).same(bench.line(&asking));
+    let card: Card = match bench.ask(&asking).await {
+        Ok(card) => card,
+        Err(trouble) => return page.trouble(&trouble),
+    };
+    let token = &bench.token;
+    let to_check = checks.unwrap_or_else(|| {
+        let to = format!("/glaze/{}", in_address(name));
+        html!(
+            "<h2>Checks</h2><p>Every rule that applies to it.</p>{}",
+            fields::doing(token, &to, Html::default(), "Check it")
+        )
+    });
+    page.with(about(&card))
+        .with(folded(bench, "What was seen of it", Asking::of("notes").with("glaze", name), true).await)
+        .with(recipe(&card))
+        .with(html!(
+            "<p><a href=\"/mix?glaze={}\">Mix it</a> · <a href=\"/change?glaze={}\">Change it</a> · \
+             <a href=\"/missing?glaze={}\">Something in it is gone</a> · <a href=\"/look?glaze={}\">Note what it did</a></p>",
+            in_address(name),
+            in_address(name),
+            in_address(name),
+            in_address(name)
+        ))
+        .with(folded(bench, "Does it fit its clay?", Asking::of("fit").with("glaze", name), false).await)
+        .with(folded(bench, "Versions", Asking::of("history").with("glaze", name), false).await)
+        .with(fired(bench, name).await)
+        .with(to_check)
+}
+
+fn about(card: &Card) -> Html {
+    let about = [
+        card.cone.as_ref().map(|cone| format!("cone {cone}")),
+        card.peak_celsius.map(|peak| format!("{peak:.0} C")),
+        card.atmosphere.clone(),
+        card.clay.as_ref().map(|clay| format!("on {clay}")),
+        card.usage.clone(),
+        card.version.as_ref().map(|version| format!("version {version}")),
+    ];
+    let about: Vec<String> = about.into_iter().flatten().collect();
+    html!("<p>{}</p>", crate::door::capital(&about.join(", ")))
+}
+
+fn recipe(card: &Card) -> Html {
+    let row = |sign: &str, (name, part): (&String, &Value)| {
+        let part = part.as_f64().map_or_else(String::new, |part| format!("{part:.2}"));
+        html!(
+            "<tr><th scope=\"row\">{}{}</th><td class=\"number\">{}</td></tr>",
+            sign,
+            name,
+            part
+        )
+    };
+    let parts: Html = card.parts.iter().map(|part| row("", part)).collect();
+    let additions: Html = card.additions.iter().map(|part| row("+ ", part)).collect();
+    let cautions: Html = card
+        .cautions
+        .iter()
+        .map(|caution| html!("<li>{}</li>", caution))
+        .collect();
+    html!(
+        "<h2>Recipe</h2><table><caption>Parts of 100; what is added comes on top.</caption><thead><tr><th scope=\"col\">Material</th>\
+         <th scope=\"col\" class=\"number\">Parts</th></tr></thead><tbody>{}{}</tbody></table><ul class=\"caution\">{}</ul>",
+        parts,
+        additions,
+        cautions
+    )
+}
+
+#[derive(Deserialize)]
+struct Fired {
+    unity: Map<String, Value>,
+    weight_percent: Amounts,
+    loss_on_ignition: f64,
+    silica_to_alumina: Option<f64>,
+    expansion: Vec<Expansion>,
+    #[serde(default)]
+    assumptions: Vec<String>,
+}
+
+#[derive(Deserialize)]
+struct Expansion {
+    value: f64,
+    plus_minus: f64,
+}
+
+/// What it is when fired: folded, for those who ask.
+async fn fired(bench: &Bench, name: &str) -> Html {
+    let inside = match bench.ask::<Fired>(&Asking::of("unity").with("glaze", name)).await {
+        Ok(fired) => fired.shown(),
+        Err(trouble) => trouble.shown(),
+    };
+    html!(
+        "<details class=\"section\"><summary>What it is when fired</summary>{}</details>",
+        inside
+    )
+}
+
+impl Fired {
+    fn shown(&self) -> Html {
+        let row = |(oxide, moles): (&String, &Value)| {
+            let number = |number: Option<f64>| number.map_or_else(String::new, |number| format!("{number:.2}"));
+            html!(
+                "<tr><th scope=\"row\">{}</th><td class=\"number\">{}</td><td class=\"number\">{}</td></tr>",
+                oxide,
+                moles.as_f64().map_or_else(String::new, |moles| format!("{moles:.3}")),
+                number(self.weight_percent.get(oxide).copied())
+            )
+        };
+        let ratio = self
+            .silica_to_alumina
+            .map_or_else(String::new, |ratio| format!("Silica to alumina {ratio:.1}. "));
+        let expansion = self.expansion.first().map_or_else(String::new, |expansion| {
+            format!(
+                "Expansion about {:.1}, give or take {:.1} (millionths a degree).",
+                expansion.value, expansion.plus_minus
+            )
+        });
+        let assumed: Html = self.assumptions.iter().map(|line| html!("<li>{}</li>", line)).collect();
+        html!(
+            "<table><caption>Unity formula: fluxes are one.</caption><thead><tr><th scope=\"col\">Oxide</th><th scope=\"col\" class=\"number\">Moles</th>\
+             <th scope=\"col\" class=\"number\">Weight, %</th></tr></thead><tbody>{}</tbody></table><p>{}{} {} % burns off.</p><ul class=\"aside\">{}</ul>",
+            self.unity.iter().map(row).collect::<Html>(),
+            ratio,
+            expansion,
+            format!("{:.1}", self.loss_on_ignition),
+            assumed
+        )
+    }
+}
+
+/// An answer as it reads, below a heading that opens it.
+pub(crate) async fn folded(bench: &Bench, heading: &str, asking: Asking, is_open: bool) -> Html {
+    let inside = match bench.ask_text(&asking).await {
+        Ok(text) => html!("<pre>{}</pre>", text),
+        Err(trouble) => trouble.shown(),
+    };
+    let open = if is_open { html!(" open") } else { Html::default() };
+    html!(
+        "<details class=\"section\"{}><summary>{}</summary>{}</details>",
+        open,
+        heading,
+        inside
+    )
+}
+
+/// Amounts by name, as the contract has them.
+pub(crate) type Amounts = BTreeMap<String, f64>;

@@ -1,0 +1,309 @@
+//! Look at pieces: what is due, a card each; counters; a note.
+
+use std::sync::Arc;
+
+use axum::extract::State;
+use axum::http::header;
+use axum::response::{IntoResponse, Response};
+use serde::Deserialize;
+
+use super::asking::{Asking, Names, Trouble};
+use super::frame::Page;
+use super::html::{Html, html};
+use super::{Bench, Said, fields, words};
+use crate::door::Form;
+
+const HEADING: &str = "Look at pieces";
+/// How it was looked at, with how it is done.
+const LOOKED: [(&str, &str); 4] = [
+    ("", "not said"),
+    ("ink", "ink rubbed on, wiped, counted"),
+    ("loupe", "through a loupe, light from the side"),
+    ("eye", "by eye"),
+];
+/// Grades a studio gives, from 0 to 5.
+const GRADES: [(&str, &str); 2] = [("gloss", "Gloss"), ("colour", "Colour")];
+
+#[derive(Deserialize)]
+struct List {
+    on: String,
+    due: Vec<Due>,
+}
+
+#[derive(Deserialize)]
+struct Due {
+    on: String,
+    glaze: Option<String>,
+    clay: Option<String>,
+    batch: Option<String>,
+    tile: Option<String>,
+    firing_id: Option<String>,
+    pieces: Option<u32>,
+    #[serde(default)]
+    lines: Vec<usize>,
+    what: String,
+}
+
+#[derive(Deserialize)]
+struct Noted {
+    id: Option<String>,
+    already: bool,
+    seen: String,
+    look_again_on: Option<String>,
+    contradictions: Vec<String>,
+    assumptions: Vec<String>,
+}
+
+/// What is due, and a form for anything else.
+pub(crate) async fn look(State(bench): State<Arc<Bench>>, Said(said): Said) -> Page {
+    let names = match bench.names().await {
+        Ok(names) => names,
+        Err(trouble) => return Page::of(HEADING).trouble(&trouble),
+    };
+    listed(&bench, &names, &said, Page::of(HEADING).in_studio(&names)).await
+}
+
+async fn listed(bench: &Bench, names: &Names, said: &Form, mut page: Page) -> Page {
+    let asking = Asking::of("due");
+    let list: Result<List, Trouble> = bench.ask(&asking).await;
+    match list {
+        Ok(list) => {
+            let (now, coming): (Vec<&Due>, Vec<&Due>) = list.due.iter().partition(|due| due.on <= list.on);
+            let cards: Html = now
+                .iter()
+                .enumerate()
+                .map(|(index, due)| card(bench, index, due))
+                .collect();
+            if cards.is_empty() {
+                page.push(html!("<p>Nothing is due today.</p>"));
+            } else {
+                page.push(html!("{}<section class=\"cards\">{}</section>", how(), cards));
+            }
+            page.push(to_come(bench, &coming, now.len()));
+        }
+        Err(trouble) => page.push(trouble.shown()),
+    }
+    page.push(anything(bench, names, said));
+    page.same(bench.line(&asking)).with(html!(
+        "<p><a href=\"/due.ics\">Put “look again” into a calendar</a></p>"
+    ))
+}
+
+fn how() -> Html {
+    html!(
+        "<details><summary>How to look</summary><ol class=\"how\"><li>Rub washable dye or marker over the glaze.</li>\
+         <li>Wipe it off.</li><li>Hold it to light from the side: count the pieces that show lines.</li></ol>\
+         <p>Rims and edges for flaking, in gloves. Spirit burns: none near a flame.</p></details>"
+    )
+}
+
+/// Those whose day hasn't come: folded, to look at early.
+fn to_come(bench: &Bench, coming: &[&Due], before: usize) -> Html {
+    if coming.is_empty() {
+        return Html::default();
+    }
+    let one = |(index, due): (usize, &&Due)| {
+        html!(
+            "<details class=\"coming\"><summary>{}: {}</summary>{}</details>",
+            words::day(&due.on),
+            due.what,
+            card(bench, before + index, due)
+        )
+    };
+    let all: Html = coming.iter().enumerate().map(one).collect();
+    html!("<section><h2>Coming</h2>{}</section>", all)
+}
+
+fn card(bench: &Bench, index: usize, due: &Due) -> Html {
+    let said = [
+        (
+            "glaze",
+            due.glaze
+                .as_deref()
+                .filter(|_| due.batch.is_none() && due.lines.is_empty()),
+        ),
+        (
+            "clay",
+            due.clay
+                .as_deref()
+                .filter(|_| due.batch.is_none() && due.lines.is_empty()),
+        ),
+        ("batch", due.batch.as_deref()),
+        ("tile", due.tile.as_deref()),
+        ("firing", due.firing_id.as_deref()),
+    ];
+    let mut inside: Html = said
+        .iter()
+        .filter_map(|(name, value)| Some(fields::hidden(name, (*value)?)))
+        .collect();
+    if let (Some(line), None) = (due.lines.last(), due.batch.as_ref()) {
+        inside.push(fields::hidden("again", &line.to_string()));
+    }
+    let pieces = due.pieces.map_or_else(String::new, |pieces| pieces.to_string());
+    inside.push(counters(&format!("due-{index}-"), &pieces));
+    html!(
+        "<article class=\"card\"><h3>{}</h3>{}</article>",
+        due.what,
+        fields::doing(&bench.token, "/look", inside, "Note it")
+    )
+}
+
+/// Counters that a wet thumb hits, grades, words.
+fn counters(prefix: &str, pieces: &str) -> Html {
+    let id = |name: &str| format!("{prefix}{name}");
+    let grade = |(name, label): &(&str, &str)| {
+        let options: Html = (0..=5_usize).map(|grade| html!("<option>{}</option>", grade)).collect();
+        html!(
+            "<p class=\"field\"><label for=\"{}\">{} (0 to 5)</label><select id=\"{}\" name=\"grade_{}\"><option value=\"\">not graded</option>{}</select></p>",
+            id(name),
+            label,
+            id(name),
+            name,
+            options
+        )
+    };
+    let looked: Html = LOOKED
+        .iter()
+        .map(|(value, words)| html!("<option value=\"{}\">{}</option>", value, words))
+        .collect();
+    html!(
+        "<div class=\"counts\">{}{}{}</div><p class=\"field\"><label for=\"{}\">How was it looked at?</label>\
+         <select id=\"{}\" name=\"looked\">{}</select></p>{}<p class=\"field\"><label for=\"{}\">Anything else?</label>\
+         <input id=\"{}\" name=\"text\" autocomplete=\"off\"></p>",
+        fields::count(&id("pieces"), "pieces", "Pieces looked at", pieces),
+        fields::count(&id("crazed"), "crazed", "of them crazed", "0"),
+        fields::count(&id("shivered"), "shivered", "of them flaking", "0"),
+        id("looked"),
+        id("looked"),
+        looked,
+        GRADES.iter().map(grade).collect::<Html>(),
+        id("text"),
+        id("text"),
+    )
+}
+
+/// Pieces that nothing is due for.
+fn anything(bench: &Bench, names: &Names, said: &Form) -> Html {
+    if names.glazes.is_empty() {
+        return Html::default();
+    }
+    let controls = [
+        fields::choice("glaze", "Which glaze?", None, &names.glazes, said.text("glaze")),
+        fields::choice(
+            "clay",
+            "On which clay?",
+            Some("as its file says"),
+            &names.clays,
+            said.text("clay"),
+        ),
+        fields::line(
+            "batch",
+            "Which batch?",
+            said.text("batch").unwrap_or(""),
+            "its number; or leave it empty",
+        ),
+        fields::line("age", "How old are the pieces?", "", "fresh, 30d, 6 months"),
+        counters("other-", ""),
+    ];
+    html!(
+        "<section><h2>Other pieces</h2>{}</section>",
+        fields::doing(&bench.token, "/look", controls.into_iter().collect(), "Note it")
+    )
+}
+
+/// Writes the note.
+pub(crate) async fn noted(State(bench): State<Arc<Bench>>, Said(said): Said) -> Page {
+    let names = match bench.names().await {
+        Ok(names) => names,
+        Err(trouble) => return Page::of(HEADING).trouble(&trouble),
+    };
+    let asking = note(&said);
+    let noted: Noted = match bench.do_once(&asking, said.text("request")).await {
+        Ok(noted) => noted,
+        Err(trouble) => {
+            let page = Page::of(HEADING)
+                .in_studio(&names)
+                .trouble(&trouble)
+                .same(bench.line(&asking));
+            return page.with(html!(
+                "<p>Nothing was noted. <a href=\"/look\">Back to the pieces</a></p>"
+            ));
+        }
+    };
+    let list = |lines: &[String]| lines.iter().map(|line| html!("<li>{}</li>", line)).collect::<Html>();
+    let again = noted
+        .look_again_on
+        .as_ref()
+        .map_or_else(Html::default, |day| html!("<p>Look again on {}.</p>", words::day(day)));
+    let take_back = noted.id.as_ref().map_or_else(Html::default, |id| {
+        fields::doing(&bench.token, "/look/back", fields::hidden("void", id), "Take it back")
+    });
+    Page::of(if noted.already { "Already noted" } else { "Noted" })
+        .in_studio(&names)
+        .with(html!(
+            "<p class=\"answer\" role=\"status\">{}</p><ul class=\"caution\">{}</ul>{}<ul class=\"aside\">{}</ul>{}<p><a href=\"/look\">The next pieces</a></p>",
+            crate::door::capital(&noted.seen),
+            list(&noted.contradictions),
+            again,
+            list(&noted.assumptions),
+            take_back,
+        ))
+        .same(bench.line(&asking))
+}
+
+fn note(said: &Form) -> Asking {
+    let pieces = said.text("pieces");
+    let of = |name: &str| {
+        let count = said.text(name).filter(|count| *count != "0" || pieces.is_some())?;
+        Some(pieces.map_or_else(|| count.to_owned(), |pieces| format!("{count}/{pieces}")))
+    };
+    let grades: Vec<String> = GRADES
+        .iter()
+        .filter_map(|(name, _)| {
+            Some(format!(
+                "{name}={}",
+                said.text(&format!("grade_{name}")).map(str::to_owned)?
+            ))
+        })
+        .collect();
+    let keys = [
+        "glaze", "clay", "batch", "tile", "firing", "again", "age", "looked", "text",
+    ];
+    let asking = keys
+        .iter()
+        .fold(Asking::of("note"), |asking, key| asking.maybe(key, said.text(key)));
+    asking
+        .maybe("crazed", of("crazed").as_deref())
+        .maybe("shivered", of("shivered").as_deref())
+        .list("grade", grades.iter().map(String::as_str))
+}
+
+/// Takes a note back.
+pub(crate) async fn taken_back(State(bench): State<Arc<Bench>>, Said(said): Said) -> Page {
+    let asking = Asking::of("note").maybe("void", said.text("void"));
+    let done: Result<serde_json::Value, Trouble> = bench.do_once(&asking, said.text("request")).await;
+    let page = Page::of("Taken back").same(bench.line(&asking));
+    match done {
+        Ok(_) => page.with(html!(
+            "<p class=\"answer\" role=\"status\">The note counts no more; it stays in the book, marked.</p><p><a href=\"/look\">Back to the pieces</a></p>"
+        )),
+        Err(trouble) => page.trouble(&trouble),
+    }
+}
+
+/// What is due, for a calendar.
+pub(crate) async fn calendar(State(bench): State<Arc<Bench>>) -> Response {
+    match bench.caller.made(&["due"], "ics", "ics").await {
+        Ok(Some(calendar)) => {
+            let headers = [
+                (header::CONTENT_TYPE, "text/calendar; charset=utf-8"),
+                (header::CONTENT_DISPOSITION, "attachment; filename=\"look-again.ics\""),
+            ];
+            (headers, calendar).into_response()
+        }
+        Ok(None) => Page::of(HEADING)
+            .with(html!("<p>Nothing is due yet: there is nothing for a calendar.</p>"))
+            .into_response(),
+        Err(refusal) => Page::of(HEADING).trouble(&Trouble::Refused(refusal)).into_response(),
+    }
+}

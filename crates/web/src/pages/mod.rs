@@ -1,0 +1,112 @@
+//! Routes and the pages behind them: what is asked, and its answer in HTML. Pages read
+//! the contract's JSON, as any program outside does; nothing is computed here.
+
+mod asking;
+mod begun;
+mod checks;
+mod fields;
+mod files;
+mod first_day;
+mod frame;
+mod glazes;
+mod home;
+pub(crate) mod html;
+mod kiln;
+mod label;
+mod look;
+mod mix;
+mod recipes;
+mod sheets;
+mod shelf;
+pub(crate) mod styles;
+mod ticket;
+mod words;
+
+use std::convert::Infallible;
+use std::path::PathBuf;
+use std::sync::Arc;
+
+use axum::Router;
+use axum::extract::FromRequestParts;
+use axum::http::StatusCode;
+use axum::http::request::Parts;
+use axum::routing::{get, post};
+
+use crate::api::{self, Caller};
+use crate::door::{Form, Refusal};
+use crate::keeping::Keeping;
+
+/// What every page is made from.
+#[derive(Debug)]
+pub(crate) struct Bench {
+    /// The studio's folder.
+    pub(crate) folder: PathBuf,
+    /// What every form carries.
+    pub(crate) token: String,
+    /// Who asks.
+    pub(crate) caller: Caller,
+    /// What is kept outside the folder.
+    pub(crate) keeping: Keeping,
+    /// Styles of sheets to print.
+    pub(crate) styles: styles::Styles,
+}
+
+impl Bench {
+    /// Whether the folder is a studio already.
+    pub(crate) fn is_begun(&self) -> bool {
+        self.folder.join("studio.yaml").is_file()
+    }
+}
+
+/// What was filled in: a form's body, else the address.
+pub(crate) struct Said(pub(crate) Form);
+
+impl<S: Sync> FromRequestParts<S> for Said {
+    type Rejection = Infallible;
+
+    async fn from_request_parts(parts: &mut Parts, _: &S) -> Result<Said, Infallible> {
+        let sent = parts.extensions.get::<Form>().cloned();
+        let asked = || Form::read(parts.uri.query().unwrap_or(""));
+        // An address that can't be read asks nothing.
+        Ok(Said(sent.or_else(asked).unwrap_or_else(Form::nothing)))
+    }
+}
+
+pub(crate) fn routes(bench: Arc<Bench>) -> Router {
+    let api = api::routes(bench.caller.clone());
+    Router::new()
+        .route("/", get(home::home))
+        .route("/start", post(first_day::made))
+        .route("/mix", get(mix::mix).post(mix::booked))
+        .route("/mix/kept", post(mix::kept))
+        .route("/mix/water", post(mix::water))
+        .route("/label", get(label::label))
+        .route("/print/{name}", get(label::style))
+        .route("/more", get(home::more))
+        .route("/look", get(look::look).post(look::noted))
+        .route("/look/back", post(look::taken_back))
+        .route("/due.ics", get(look::calendar))
+        .route("/kiln", get(kiln::kiln))
+        .route("/kiln/loaded", post(kiln::loaded))
+        .route("/kiln/opened", post(kiln::opened))
+        .route("/glazes", get(glazes::glazes).post(glazes::added))
+        .route("/glaze/{name}", get(glazes::glaze).post(glazes::checked))
+        .route("/shelf", get(shelf::shelf).post(shelf::added))
+        .route("/shelf/set", post(shelf::set))
+        .route("/rules", get(checks::rules))
+        .route("/rule/{*name}", get(checks::rule).post(checks::run))
+        .route("/missing", get(recipes::missing).post(recipes::gone))
+        .route("/change", get(recipes::change).post(recipes::changed))
+        .route("/tiles", get(sheets::tiles).post(sheets::planned))
+        .route("/clay", get(sheets::clay))
+        .route("/rescue", get(sheets::rescue))
+        .route("/recall", get(sheets::recall))
+        .route("/batches", get(sheets::batches))
+        .route("/cost", get(sheets::cost))
+        .route("/bench.css", get(files::style))
+        .route("/bench.js", get(files::script))
+        .route("/icon.svg", get(files::icon))
+        .fallback(async || Refusal::new(StatusCode::NOT_FOUND, "no-page", "there is no such page").help("go to /"))
+        .with_state(bench)
+        .merge(api)
+}

@@ -1,0 +1,506 @@
+//! Recipes that are proposed: I've run out, and Change a glaze.
+
+use std::sync::Arc;
+
+use axum::extract::State;
+use serde::Deserialize;
+
+use super::asking::{Asking, Names, Trouble};
+use super::checks;
+use super::frame::Page;
+use super::glazes::Amounts;
+use super::home::in_address;
+use super::html::{Html, html};
+use super::{Bench, Said, fields, words};
+use crate::door::Form;
+
+/// The longest bar, in hundredths of its place.
+const MISSING: &str = "I’ve run out";
+const CHANGE: &str = "Change a glaze";
+/// Wishes that a form can hold.
+const WISHES: [(&str, &str); 8] = [
+    ("expansion <= ", "craze less: expansion at most"),
+    ("expansion >= ", "flake less: expansion at least"),
+    ("SiO2 >= ", "more silica: at least, in moles"),
+    ("Al2O3 >= ", "more alumina: at least, in moles"),
+    ("cost <= ", "cheaper: a kilo for at most"),
+    ("loss on ignition <= ", "fewer pinholes: burns off at most, %"),
+    ("no ", "without this material"),
+    ("keep ", "no less of this material"),
+];
+/// So many wishes at a time.
+const ROWS: usize = 3;
+
+#[derive(Deserialize)]
+struct Swapped {
+    proposals: Vec<Proposal>,
+}
+
+#[derive(Deserialize)]
+struct Adjusted {
+    possible: bool,
+    proposal: Option<Proposal>,
+    #[serde(default)]
+    clash: Vec<String>,
+    nearest: Option<Nearest>,
+    #[serde(default)]
+    binding: Vec<Binding>,
+}
+
+#[derive(Deserialize)]
+struct Nearest {
+    parts: Option<Amounts>,
+}
+
+#[derive(Deserialize)]
+struct Binding {
+    aim: String,
+}
+
+#[derive(Deserialize)]
+struct Proposal {
+    parts: serde_json::Map<String, serde_json::Value>,
+    additions: serde_json::Map<String, serde_json::Value>,
+    reads: Option<String>,
+    expansion: Option<Moved>,
+    unity: Amounts,
+    difference: Amounts,
+    #[serde(rename = "newcomers", default)]
+    come_in: Vec<String>,
+    #[serde(rename = "findings", default)]
+    checks: Vec<checks::Line>,
+    #[serde(default)]
+    says: Vec<String>,
+    #[serde(default)]
+    assumptions: Vec<String>,
+}
+
+#[derive(Deserialize)]
+struct Moved {
+    before: f64,
+    after: f64,
+}
+
+#[derive(Deserialize)]
+struct Affected {
+    glazes: Vec<Touched>,
+    retest_order: Vec<String>,
+}
+
+#[derive(Deserialize)]
+struct Touched {
+    glaze: String,
+    touched_percent: f64,
+    trouble: Option<serde_json::Value>,
+}
+
+#[derive(Deserialize)]
+struct Card {
+    parts: Amounts,
+}
+
+/// Which material, in which glaze.
+pub(crate) async fn missing(State(bench): State<Arc<Bench>>, Said(said): Said) -> Page {
+    match bench.names().await {
+        Ok(names) => Page::of(MISSING)
+            .in_studio(&names)
+            .with(which_is_gone(&bench, &names, &said))
+            .same("glost affected --out MATERIAL".to_owned()),
+        Err(trouble) => Page::of(MISSING).trouble(&trouble),
+    }
+}
+
+fn which_is_gone(bench: &Bench, names: &Names, said: &Form) -> Html {
+    let inside = [
+        fields::choice("out", "What is gone?", None, &names.materials, said.text("out")),
+        fields::choice(
+            "glaze",
+            "In which glaze?",
+            Some("all of mine"),
+            &names.glazes,
+            said.text("glaze"),
+        ),
+        fields::choice(
+            "with",
+            "Use this instead",
+            Some("whatever serves best"),
+            &names.materials,
+            said.text("with"),
+        ),
+    ];
+    fields::doing(&bench.token, "/missing", inside.into_iter().collect(), "What now?")
+}
+
+/// Every glaze it touches; for one, what to use instead.
+pub(crate) async fn gone(State(bench): State<Arc<Bench>>, Said(said): Said) -> Page {
+    let names = match bench.names().await {
+        Ok(names) => names,
+        Err(trouble) => return Page::of(MISSING).trouble(&trouble),
+    };
+    let page = Page::of(MISSING).in_studio(&names);
+    let Some(out) = said.text("out") else {
+        return page.with(which_is_gone(&bench, &names, &said));
+    };
+    let (answer, line) = match said.text("glaze") {
+        Some(glaze) => instead(&bench, glaze, out, said.text("with")).await,
+        None => touched(&bench, out).await,
+    };
+    page.with(answer)
+        .with(html!("<h2>Something else</h2>"))
+        .with(which_is_gone(&bench, &names, &said))
+        .same(line)
+}
+
+async fn touched(bench: &Bench, out: &str) -> (Html, String) {
+    let asking = Asking::of("affected").list("out", [out]);
+    let line = bench.line(&asking);
+    let affected: Affected = match bench.ask(&asking).await {
+        Ok(affected) => affected,
+        Err(trouble) => return (trouble.shown(), line),
+    };
+    let place = |touched: &Touched| affected.retest_order.iter().position(|name| *name == touched.glaze);
+    let mut glazes: Vec<&Touched> = affected.glazes.iter().collect();
+    glazes.sort_by_key(|touched| place(touched).unwrap_or(usize::MAX));
+    let row = |touched: &&Touched| {
+        let inside = [fields::hidden("out", out), fields::hidden("glaze", &touched.glaze)];
+        let trouble = if touched.trouble.is_some() {
+            ": nothing on the list serves"
+        } else {
+            ""
+        };
+        html!(
+            "<li><strong>{}</strong>, {} % of it{}{}</li>",
+            touched.glaze,
+            words::trimmed(touched.touched_percent, 1),
+            trouble,
+            fields::doing(
+                &bench.token,
+                "/missing",
+                inside.into_iter().collect(),
+                &format!("Without it: {}", touched.glaze)
+            )
+        )
+    };
+    let rows: Html = glazes.iter().map(row).collect();
+    let answer = if rows.is_empty() {
+        html!(
+            "<p class=\"answer\" role=\"status\">None of your glazes holds {}.</p>",
+            out
+        )
+    } else {
+        html!(
+            "<h2>Without {}</h2><p>In the order to test them again:</p><ol class=\"list\">{}</ol>",
+            out,
+            rows
+        )
+    };
+    (answer, line)
+}
+
+async fn instead(bench: &Bench, glaze: &str, out: &str, with: Option<&str>) -> (Html, String) {
+    let asking = Asking::of("swap")
+        .with("glaze", glaze)
+        .list("out", [out])
+        .list("with", with);
+    let line = bench.line(&asking);
+    let (is_far, swapped): (bool, Swapped) = match bench.ask_whether(&asking).await {
+        Ok(answer) => answer,
+        Err(trouble) => return (trouble.shown(), line),
+    };
+    let old = parts_of(bench, glaze).await;
+    let far = if is_far {
+        html!(
+            "<p class=\"answer\" role=\"status\">Nothing here makes the same glaze: the nearest is another one. Try it as such.</p>"
+        )
+    } else {
+        Html::default()
+    };
+    let shown: Html = swapped
+        .proposals
+        .iter()
+        .enumerate()
+        .map(|(index, proposal)| {
+            let heading = match (index, proposal.come_in.is_empty()) {
+                (0, true) => "With what is in it already".to_owned(),
+                (_, true) => "Or with what is in it".to_owned(),
+                (0, false) => format!("Use {}", proposal.come_in.join(" and ")),
+                (_, false) => format!("Or {}", proposal.come_in.join(" and ")),
+            };
+            proposal.shown(&heading, &old)
+        })
+        .collect();
+    let shown = if shown.is_empty() {
+        html!("<p>Nothing on the list serves.</p>")
+    } else {
+        shown
+    };
+    (
+        html!("<h2>{} without {}</h2>{}{}{}", glaze, out, far, shown, try_it(glaze)),
+        line,
+    )
+}
+
+async fn parts_of(bench: &Bench, glaze: &str) -> Amounts {
+    let card: Result<Card, Trouble> = bench.ask(&Asking::of("card").with("glaze", glaze)).await;
+    // Without its old parts the new ones are shown alone.
+    card.map_or_else(|_| Amounts::new(), |card| card.parts)
+}
+
+fn try_it(glaze: &str) -> Html {
+    html!(
+        "<h3>Try it</h3><p>Old and new on one set of tiles, with one half and half between them, on your own clay in your own firing, \
+         before you sell any. If it is used for food, the old leach test no longer belongs.</p>\
+         <p><a href=\"/tiles?end={}\">Plan the three steps</a></p>",
+        in_address(glaze)
+    )
+}
+
+impl Proposal {
+    fn shown(&self, heading: &str, old: &Amounts) -> Html {
+        let all: Vec<&String> = old.keys().filter(|name| !self.parts.contains_key(*name)).collect();
+        let part = |name: &String| self.parts.get(name).and_then(serde_json::Value::as_f64);
+        let most = self
+            .parts
+            .values()
+            .filter_map(serde_json::Value::as_f64)
+            .chain(old.values().copied())
+            .fold(1.0, f64::max);
+        let row = |name: &String| {
+            let number = |amount: Option<f64>| amount.map_or_else(|| "-".to_owned(), |amount| format!("{amount:.1}"));
+            html!(
+                "<tr><th scope=\"row\">{}</th><td class=\"number\">{}</td><td class=\"number\">{}</td><td class=\"bars\">{}{}</td></tr>",
+                name,
+                number(old.get(name).copied()),
+                number(part(name)),
+                bar(old.get(name).copied(), most, "old"),
+                bar(part(name), most, "now"),
+            )
+        };
+        let rows: Html = self.parts.keys().chain(all).map(row).collect();
+        let additions: Html = self
+            .additions
+            .iter()
+            .filter_map(|(name, part)| Some(html!("<li>+ {} {}</li>", name, format!("{:.2}", part.as_f64()?))))
+            .collect();
+        html!(
+            "<section class=\"proposal\"><h3>{}</h3>{}<div class=\"wide\" tabindex=\"0\" role=\"region\" aria-label=\"Old and new\"><table><thead><tr><th scope=\"col\">Material</th>\
+             <th scope=\"col\" class=\"number\">Old</th><th scope=\"col\" class=\"number\">New</th><th scope=\"col\">Old above, new below</th></tr></thead>\
+             <tbody>{}</tbody></table></div><ul>{}</ul>{}</section>",
+            heading,
+            self.nearness(),
+            rows,
+            additions,
+            self.said()
+        )
+    }
+
+    fn nearness(&self) -> Html {
+        let near = self.reads.as_deref().map_or("", |reads| match reads {
+            "near" => "So near that tiles will hardly tell them apart.",
+            "noticeable" => "Near, and you may notice it.",
+            "far" => "Far from the old glaze.",
+            _ => "",
+        });
+        html!("<p>{}</p>", near)
+    }
+
+    fn said(&self) -> Html {
+        let moved: Vec<String> = self
+            .difference
+            .iter()
+            .filter(|(_, by)| by.abs() >= 0.02)
+            .filter_map(|(oxide, by)| {
+                let now = self.unity.get(oxide)?;
+                Some(format!("{oxide} {:.2}, now {now:.2}", now - by))
+            })
+            .collect();
+        let moved = if moved.is_empty() {
+            Html::default()
+        } else {
+            html!("<p>What moves when fired: {}.</p>", moved.join("; "))
+        };
+        let expansion = self.expansion.as_ref().map_or_else(Html::default, |moved| {
+            html!(
+                "<p>Expansion {}, now about {} (millionths a degree).</p>",
+                format!("{:.1}", moved.before),
+                format!("{:.1}", moved.after)
+            )
+        });
+        let new: Html = self
+            .checks
+            .iter()
+            .filter(|line| line.new && line.speaks())
+            .map(checks::Line::shown)
+            .collect();
+        let new = if new.is_empty() {
+            html!("<p>No check says anything new.</p>")
+        } else {
+            html!("<p>New:</p><ul>{}</ul>", new)
+        };
+        let says: Html = self
+            .says
+            .iter()
+            .chain(&self.assumptions)
+            .map(|line| html!("<li>{}</li>", line))
+            .collect();
+        html!("{}{}{}<ul class=\"aside\">{}</ul>", moved, expansion, new, says)
+    }
+}
+
+/// A bar of a part, as a drawing.
+fn bar(part: Option<f64>, most: f64, class: &str) -> Html {
+    let Some(part) = part else { return Html::default() };
+    let width = format!("{:.0}", (part / most * 100.0).clamp(0.0, 100.0));
+    html!(
+        "<svg class=\"bar {}\" viewBox=\"0 0 100 6\" preserveAspectRatio=\"none\" aria-hidden=\"true\"><rect width=\"{}\" height=\"6\"/></svg>",
+        class,
+        width
+    )
+}
+
+/// Which glaze, which wishes.
+pub(crate) async fn change(State(bench): State<Arc<Bench>>, Said(said): Said) -> Page {
+    match bench.names().await {
+        Ok(names) => Page::of(CHANGE)
+            .in_studio(&names)
+            .with(wishes(&bench, &names, &said))
+            .same("glost adjust GLAZE WISH".to_owned()),
+        Err(trouble) => Page::of(CHANGE).trouble(&trouble),
+    }
+}
+
+fn wishes(bench: &Bench, names: &Names, said: &Form) -> Html {
+    let (kinds, values): (Vec<&str>, Vec<&str>) = (said.all("wish").collect(), said.all("value").collect());
+    let row = |index: usize| {
+        let (kind, value) = (format!("wish-{index}"), format!("value-{index}"));
+        let chosen = kinds.get(index).copied().unwrap_or("");
+        let options: Html = WISHES
+            .iter()
+            .map(|(aim, words)| {
+                let selected = if *aim == chosen {
+                    html!(" selected")
+                } else {
+                    Html::default()
+                };
+                html!("<option value=\"{}\"{}>{}</option>", *aim, selected, *words)
+            })
+            .collect();
+        html!(
+            "<fieldset><legend>Wish {}</legend><p class=\"field\"><label for=\"{}\">I want it</label><select id=\"{}\" name=\"wish\">\
+             <option value=\"\">(no wish)</option>{}</select></p><p class=\"field\"><label for=\"{}\">how much, or which material</label>\
+             <input id=\"{}\" name=\"value\" value=\"{}\" list=\"materials\" autocomplete=\"off\"></p></fieldset>",
+            index + 1,
+            kind,
+            kind,
+            options,
+            value,
+            value,
+            values.get(index).copied().unwrap_or(""),
+        )
+    };
+    let materials: Html = names
+        .materials
+        .iter()
+        .map(|name| html!("<option value=\"{}\"></option>", name))
+        .collect();
+    let inside = [
+        fields::choice("glaze", "Which glaze?", None, &names.glazes, said.text("glaze")),
+        (0..ROWS).map(row).collect(),
+        html!("<datalist id=\"materials\">{}</datalist>", materials),
+        fields::choice(
+            "with",
+            "It may also use",
+            Some("only what is in it"),
+            &names.materials,
+            said.text("with"),
+        ),
+    ];
+    fields::doing(
+        &bench.token,
+        "/change",
+        inside.into_iter().collect(),
+        "What would it take?",
+    )
+}
+
+/// What the wishes take, or why they can't be met.
+pub(crate) async fn changed(State(bench): State<Arc<Bench>>, Said(said): Said) -> Page {
+    let names = match bench.names().await {
+        Ok(names) => names,
+        Err(trouble) => return Page::of(CHANGE).trouble(&trouble),
+    };
+    let page = Page::of(CHANGE).in_studio(&names);
+    let aims: Vec<String> = said
+        .all("wish")
+        .zip(said.all("value"))
+        .filter(|(wish, _)| !wish.is_empty())
+        .map(|(wish, value)| format!("{wish}{}", value.trim()))
+        .collect();
+    let glaze = said.text("glaze").unwrap_or("");
+    if aims.is_empty() {
+        return page
+            .with(html!("<p class=\"answer\" role=\"status\">Say at least one wish.</p>"))
+            .with(wishes(&bench, &names, &said));
+    }
+    let asking = Asking::of("adjust")
+        .with("glaze", glaze)
+        .list("aims", aims.iter().map(String::as_str))
+        .list("with", said.text("with"));
+    let adjusted: Result<Adjusted, Trouble> = bench.ask(&asking).await;
+    let page = page.same(bench.line(&asking));
+    match adjusted {
+        Ok(adjusted) => {
+            let old = parts_of(&bench, glaze).await;
+            page.with(adjusted.shown(glaze, &old))
+                .with(html!("<h2>Other wishes</h2>"))
+                .with(wishes(&bench, &names, &said))
+        }
+        Err(trouble) => page.trouble(&trouble).with(wishes(&bench, &names, &said)),
+    }
+}
+
+impl Adjusted {
+    fn shown(&self, glaze: &str, old: &Amounts) -> Html {
+        match &self.proposal {
+            Some(proposal) if self.possible => {
+                let held: Html = self
+                    .binding
+                    .iter()
+                    .map(|binding| html!("<li>{}</li>", binding.aim))
+                    .collect();
+                let held = if held.is_empty() {
+                    held
+                } else {
+                    html!("<p>What it costs you comes from:</p><ul>{}</ul>", held)
+                };
+                html!(
+                    "<h2>{}, as you wish</h2>{}{}{}",
+                    glaze,
+                    proposal.shown("The least change that does it", old),
+                    held,
+                    try_it(glaze)
+                )
+            }
+            _ => {
+                let clash: Html = self.clash.iter().map(|aim| html!("<li>{}</li>", aim)).collect();
+                let near = self
+                    .nearest
+                    .as_ref()
+                    .and_then(|nearest| nearest.parts.as_ref())
+                    .map_or_else(Html::default, |parts| {
+                        let parts: Html = parts
+                            .iter()
+                            .map(|(name, part)| html!("<li>{} {}</li>", name, format!("{part:.1}")))
+                            .collect();
+                        html!("<p>The nearest that there is:</p><ul>{}</ul>", parts)
+                    });
+                html!(
+                    "<p class=\"answer\" role=\"status\">That can’t be done with these materials.</p><p>These wishes can’t hold together; \
+                     without any one of them the others can:</p><ul>{}</ul>{}",
+                    clash,
+                    near
+                )
+            }
+        }
+    }
+}

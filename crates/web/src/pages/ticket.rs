@@ -1,0 +1,239 @@
+//! A weighing ticket on a page.
+
+use serde::Deserialize;
+
+use super::asking::Names;
+use super::html::{Html, html};
+use super::{fields, words};
+
+/// As the contract has it.
+#[derive(Debug, Deserialize)]
+pub(crate) struct Ticket {
+    pub(crate) glaze: String,
+    cone: Option<String>,
+    clay: Option<String>,
+    version: Option<String>,
+    lines: Vec<Line>,
+    base_grams: f64,
+    dry_grams: f64,
+    water_millilitres: f64,
+    water_first_millilitres: f64,
+    volume_millilitres: f64,
+    density: f64,
+    cautions: Vec<String>,
+    assumptions: Vec<String>,
+    cannot_weigh: Vec<Coarse>,
+    cost: Cost,
+    pub(crate) batch: Option<String>,
+    stock: Vec<Stock>,
+    into: Option<Filled>,
+}
+
+#[derive(Debug, Deserialize)]
+struct Line {
+    material: String,
+    grams: f64,
+    running: f64,
+    weighings: Vec<f64>,
+    addition: bool,
+    lot: Option<String>,
+}
+
+#[derive(Debug, Deserialize)]
+struct Coarse {
+    material: String,
+}
+
+#[derive(Debug, Deserialize)]
+struct Cost {
+    amount: Option<f64>,
+    currency: Option<String>,
+    unknown: Vec<String>,
+}
+
+#[derive(Debug, Deserialize)]
+struct Stock {
+    material: String,
+    short_grams: f64,
+}
+
+#[derive(Debug, Deserialize)]
+struct Filled {
+    count: u32,
+    one: String,
+    each_millilitres: f64,
+}
+
+/// What a ticket was asked with.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct Asked {
+    pub(crate) glaze: String,
+    pub(crate) dry: String,
+    pub(crate) into: String,
+}
+
+impl Ticket {
+    /// What it would be asked with again.
+    pub(crate) fn asked(&self) -> Asked {
+        Asked {
+            glaze: self.glaze.clone(),
+            dry: format!("{} g", words::trimmed(self.base_grams, 1)),
+            into: self
+                .into
+                .as_ref()
+                .map_or_else(String::new, |into| format!("{} {}s", into.count, into.one)),
+        }
+    }
+
+    /// The ticket, lines that are in the bowl already ticked.
+    pub(crate) fn shown(&self, names: &Names, ticked: &[String]) -> Html {
+        let about = [
+            self.cone.as_ref().map(|cone| format!("cone {cone}")),
+            self.clay.as_ref().map(|clay| format!("on {clay}")),
+            self.version.as_ref().map(|version| format!("version {version}")),
+            self.batch.as_ref().map(|batch| format!("batch {batch}")),
+        ];
+        let about: Vec<String> = about.into_iter().flatten().collect();
+        html!(
+            "<section class=\"ticket\" data-ticket><h2>{}: {}</h2><p>{}</p>{}{}{}{}</section>",
+            self.glaze,
+            words::weight(self.dry_grams),
+            about.join(", "),
+            self.table(ticked),
+            self.water(names),
+            self.filled(),
+            self.said(),
+        )
+    }
+
+    pub(crate) fn volume_millilitres(&self) -> f64 {
+        self.volume_millilitres
+    }
+
+    pub(crate) fn water_first_millilitres(&self) -> f64 {
+        self.water_first_millilitres
+    }
+
+    /// Grams a millilitre.
+    pub(crate) fn density(&self) -> f64 {
+        self.density
+    }
+
+    /// So much water on a kilogram of its powder, in millilitres.
+    pub(crate) fn per_kilo(&self, millilitres: f64) -> f64 {
+        millilitres / self.dry_grams * 1000.0
+    }
+
+    fn table(&self, ticked: &[String]) -> Html {
+        let row = |(index, line): (usize, &Line)| {
+            let weighings: Vec<String> = line.weighings.iter().map(|grams| format!("{grams:.1}")).collect();
+            let parts = if weighings.len() > 1 {
+                format!(" = {}", weighings.join(" + "))
+            } else {
+                String::new()
+            };
+            let more = [
+                line.addition.then(|| "on top".to_owned()),
+                line.lot.as_ref().map(|lot| format!("lot {lot}")),
+            ];
+            let more: Vec<String> = more.into_iter().flatten().collect();
+            let is_ticked = ticked.iter().any(|one| *one == index.to_string());
+            html!(
+                "<tr><td>{}</td><td class=\"aside\">{}</td><td class=\"number\">{}{}</td><td class=\"number\">{}</td></tr>",
+                fields::tick(
+                    &format!("line-{index}"),
+                    "ticked",
+                    &index.to_string(),
+                    &line.material,
+                    is_ticked
+                ),
+                more.join(", "),
+                words::grams(line.grams),
+                parts,
+                format!("{:.1}", line.running),
+            )
+        };
+        let rows: Html = self.lines.iter().enumerate().map(row).collect();
+        html!(
+            "<div class=\"wide\" tabindex=\"0\" role=\"region\" aria-label=\"What to weigh\"><table><caption>Tick each as its powder goes in. Interrupted? Weigh the bowl: \
+             the running total tells the last line done.</caption>\
+             <thead><tr><th scope=\"col\">Powder</th><th scope=\"col\">Lot</th><th scope=\"col\">Weigh</th><th scope=\"col\">Bowl, g</th></tr></thead>\
+             <tbody>{}</tbody></table></div>",
+            rows
+        )
+    }
+
+    fn water(&self, names: &Names) -> Html {
+        let cups = |millilitres: f64| words::cups(millilitres, names.cup_millilitres);
+        html!(
+            "<h3>Water</h3><p><strong>{}</strong> ({} of {} ml). First {} ({}), the powder into it, let it soak; \
+             the rest to rinse sieve and bowl. Expect {} at {} g/ml.</p>",
+            words::litres(self.water_millilitres),
+            cups(self.water_millilitres),
+            words::trimmed(names.cup_millilitres, 0),
+            words::litres(self.water_first_millilitres),
+            cups(self.water_first_millilitres),
+            words::litres(self.volume_millilitres),
+            format!("{:.2}", self.density),
+        )
+    }
+
+    fn filled(&self) -> Html {
+        self.into.as_ref().map_or_else(Html::default, |into| {
+            html!(
+                "<p>Fill {} {}{}: {} in each, stirred between.</p>",
+                into.count,
+                into.one,
+                if into.count == 1 { "" } else { "s" },
+                words::litres(into.each_millilitres),
+            )
+        })
+    }
+
+    fn said(&self) -> Html {
+        let caution = |text: String| html!("<li>{}</li>", text);
+        let coarse = self.cannot_weigh.iter().map(|line| {
+            format!(
+                "{} is too little for these scales: make more, or weigh it on finer ones.",
+                line.material
+            )
+        });
+        let short = self.stock.iter().filter(|stock| stock.short_grams > 0.0).map(|stock| {
+            format!(
+                "{}: {} more than the shelf says you have.",
+                stock.material,
+                words::weight(stock.short_grams)
+            )
+        });
+        let cautions: Html = self
+            .cautions
+            .iter()
+            .map(|text| crate::door::capital(text))
+            .chain(coarse)
+            .chain(short)
+            .map(caution)
+            .collect();
+        let assumed: Html = self.assumptions.iter().map(|text| html!("<li>{}</li>", text)).collect();
+        let cost = match (&self.cost.amount, &self.cost.currency) {
+            (Some(amount), Some(currency)) => {
+                let least = if self.cost.unknown.is_empty() { "" } else { "at least " };
+                html!("<p>Costs {}{} {}.</p>", least, format!("{amount:.2}"), currency)
+            }
+            _ => Html::default(),
+        };
+        let assumed = if assumed.is_empty() {
+            assumed
+        } else {
+            html!(
+                "<details><summary>Taken for granted</summary><ul>{}</ul></details>",
+                assumed
+            )
+        };
+        html!(
+            "<h3>Care</h3><ul class=\"caution\">{}</ul>{}{}",
+            cautions,
+            cost,
+            assumed
+        )
+    }
+}

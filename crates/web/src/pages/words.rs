@@ -1,0 +1,88 @@
+//! Numbers as they stand at the bench.
+
+/// Grams on the scales.
+pub(crate) fn grams(grams: f64) -> String {
+    format!("{grams:.1} g")
+}
+
+/// Kilograms from a thousand grams on.
+pub(crate) fn weight(grams: f64) -> String {
+    if grams >= 1000.0 {
+        format!("{} kg", trimmed(grams / 1000.0, 2))
+    } else {
+        format!("{} g", trimmed(grams, 0))
+    }
+}
+
+/// Litres with two digits behind the point.
+pub(crate) fn litres(millilitres: f64) -> String {
+    format!("{:.2} l", millilitres / 1000.0)
+}
+
+/// Cups to the nearest quarter.
+pub(crate) fn cups(millilitres: f64, cup_millilitres: f64) -> String {
+    let quarters = (millilitres / cup_millilitres * 4.0).round();
+    let (whole, rest) = ((quarters / 4.0).floor(), quarters % 4.0);
+    let rest = ["", "1/4", "1/2", "3/4"][rest as usize % 4];
+    let word = if quarters <= 4.0 { "cup" } else { "cups" };
+    match (whole > 0.0, rest.is_empty()) {
+        (true, true) => format!("{whole} {word}"),
+        (true, false) => format!("{whole} {rest} {word}"),
+        (false, false) => format!("{rest} {word}"),
+        (false, true) => "less than a quarter cup".to_owned(),
+    }
+}
+
+/// A number without zeros at its end.
+pub(crate) fn trimmed(number: f64, digits: usize) -> String {
+    let text = format!("{number:.digits$}");
+    if text.contains('.') {
+        text.trim_end_matches('0').trim_end_matches('.').to_owned()
+    } else {
+        text
+    }
+}
+
+const MONTHS: [&str; 12] = [
+    "January",
+    "February",
+    "March",
+    "April",
+    "May",
+    "June",
+    "July",
+    "August",
+    "September",
+    "October",
+    "November",
+    "December",
+];
+
+/// A day as people say it; what is no day as it is.
+pub(crate) fn day(day: &str) -> String {
+    let mut parts = day.splitn(3, '-');
+    let (year, month, of_month) = (parts.next(), parts.next(), parts.next());
+    let month = month.and_then(|month| MONTHS.get(month.parse::<usize>().ok()?.checked_sub(1)?));
+    match (year, month, of_month) {
+        (Some(year), Some(month), Some(of_month)) => format!("{} {month} {year}", of_month.trim_start_matches('0')),
+        _ => day.to_owned(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn water_reads_in_cups() {
+        assert_eq!(cups(1100.0, 250.0), "4 1/2 cups");
+        assert_eq!(cups(250.0, 250.0), "1 cup");
+        assert_eq!(cups(130.0, 250.0), "1/2 cup");
+        assert_eq!(cups(10.0, 250.0), "less than a quarter cup");
+        assert_eq!(
+            (day("2026-11-04"), day("soon")),
+            ("4 November 2026".to_owned(), "soon".to_owned())
+        );
+        assert_eq!((weight(5000.0), weight(250.0)), ("5 kg".to_owned(), "250 g".to_owned()));
+    }
+}

@@ -1,0 +1,210 @@
+//! Listening, connection by connection, until somebody ends it.
+
+use std::convert::Infallible;
+use std::net::{Ipv4Addr, SocketAddr};
+use std::path::PathBuf;
+use std::sync::Arc;
+use std::time::Duration;
+
+use axum::Router;
+use axum::body::Body;
+use axum::http::Request;
+use axum::response::{IntoResponse, Response};
+use glost_chemistry::diagnostic::Diagnostic;
+use hyper::body::Incoming;
+use hyper::service::{Service, service_fn};
+use hyper_util::rt::{TokioIo, TokioTimer};
+use hyper_util::service::TowerToHyperService;
+use tokio::net::{TcpListener, TcpStream};
+use tokio::sync::{Notify, Semaphore};
+
+use crate::api::Caller;
+use crate::command::Command;
+use crate::door::{Hosts, Locks, Once, Passed, Session, Whose, secret, whose, with_headers};
+use crate::keeping::Keeping;
+use crate::pages::{self, Bench};
+
+/// Connections held at a time; others wait.
+const MOST_CONNECTIONS: usize = 64;
+/// How long a head may take to come, the wait for the next one included.
+const HEAD_WITHIN: Duration = Duration::from_secs(10);
+/// What is at work may take so long to end once the bench is closed.
+const LAST_WORDS: Duration = Duration::from_millis(300);
+
+/// What the bench is opened with.
+#[derive(Debug)]
+pub struct Opening {
+    /// The studio's folder, or where it will be.
+    pub folder: PathBuf,
+    /// The program that answers, called as at a terminal.
+    pub program: PathBuf,
+    /// What it can be asked.
+    pub commands: Vec<Command>,
+    /// The port, where one is said.
+    pub port: Option<u16>,
+    /// Ends, too, when the standard input does.
+    pub until_stdin: bool,
+}
+
+/// Where it can be reached.
+#[derive(Debug, Clone, PartialEq, Eq, serde::Serialize)]
+pub struct Addresses {
+    /// Its address.
+    pub address: String,
+    /// The way in, once.
+    pub open: String,
+}
+
+/// Opens the bench and stays until it is ended; tells where it is as soon as it can
+/// be reached.
+///
+/// # Errors
+/// The port is taken, or nothing can be kept outside the folder.
+pub fn open(
+    opening: Opening,
+    tell: impl FnOnce(&Addresses, &Keeping) -> Result<(), Diagnostic>,
+) -> Result<(), Diagnostic> {
+    let runtime = tokio::runtime::Builder::new_current_thread()
+        .enable_all()
+        .build()
+        .map_err(|why| Diagnostic::error("not-opened", format!("the bench can't be opened: {why}")))?;
+    let ended = runtime.block_on(stay(opening, tell));
+    // What still runs is left: whatever writes, writes so that it may be ended anywhere.
+    runtime.shutdown_timeout(LAST_WORDS);
+    ended
+}
+
+async fn stay(
+    opening: Opening,
+    tell: impl FnOnce(&Addresses, &Keeping) -> Result<(), Diagnostic>,
+) -> Result<(), Diagnostic> {
+    let keeping = Keeping::of(&opening.folder)?;
+    let listener = listen(opening.port, &keeping).await?;
+    let ours = listener.local_addr().map_err(|why| no_port(0, &why))?;
+    let once = secret()?;
+    let session = Session::new()?;
+    let addresses = Addresses {
+        address: format!("http://{ours}/"),
+        open: format!("http://{ours}/?once={once}"),
+    };
+    let end = ended(opening.until_stdin)?;
+    let caller = Caller::new(
+        opening.program,
+        opening.folder.clone(),
+        opening.commands,
+        keeping.clone(),
+    );
+    let bench = Bench {
+        folder: opening.folder,
+        token: session.token.clone(),
+        caller,
+        keeping: keeping.clone(),
+        styles: pages::styles::Styles::default(),
+    };
+    // A fault of the clock only keeps them longer.
+    keeping.forget_old();
+    let locks = Arc::new(Locks {
+        hosts: Hosts::of(ours),
+        port: ours.port(),
+        once: Once::new(once),
+        session,
+    });
+    tell(&addresses, &keeping)?;
+    let routes = pages::routes(Arc::new(bench));
+    tokio::select! {
+        () = accept(listener, ours, locks, routes) => {}
+        () = end.notified() => {}
+    }
+    Ok(())
+}
+
+/// The port said, else the studio's own, else one that is free, which becomes it.
+async fn listen(said: Option<u16>, keeping: &Keeping) -> Result<TcpListener, Diagnostic> {
+    let own = keeping.port();
+    let port = said.or(own).unwrap_or(0);
+    let listener = TcpListener::bind((Ipv4Addr::LOCALHOST, port))
+        .await
+        .map_err(|why| no_port(port, &why))?;
+    if said.is_none() && own.is_none() {
+        let given = listener.local_addr().map_err(|why| no_port(port, &why))?;
+        keeping.keep_port(given.port())?;
+    }
+    Ok(listener)
+}
+
+fn no_port(port: u16, why: &std::io::Error) -> Diagnostic {
+    let error = Diagnostic::error(
+        "port-taken",
+        format!("port {port} of this machine can't be listened on: {why}"),
+    );
+    error.help("the bench may be open already: look for its page; else say another: glost open --port 8321")
+}
+
+/// Rings when a signal, or the end of the standard input, ends the bench.
+fn ended(until_stdin: bool) -> Result<Arc<Notify>, Diagnostic> {
+    let end = Arc::new(Notify::new());
+    let ring = end.clone();
+    ctrlc::set_handler(move || ring.notify_one())
+        .map_err(|why| Diagnostic::error("not-opened", format!("signals can't be heard: {why}")))?;
+    if until_stdin {
+        let ring = end.clone();
+        std::thread::spawn(move || {
+            // However it ends, it ended.
+            let _ = std::io::copy(&mut std::io::stdin().lock(), &mut std::io::sink());
+            ring.notify_one();
+        });
+    }
+    Ok(end)
+}
+
+async fn accept(listener: TcpListener, ours: SocketAddr, locks: Arc<Locks>, routes: Router) {
+    let places = Arc::new(Semaphore::new(MOST_CONNECTIONS));
+    loop {
+        let Ok(place) = places.clone().acquire_owned().await else {
+            return;
+        };
+        match listener.accept().await {
+            Ok((stream, peer)) => {
+                let (locks, routes) = (locks.clone(), routes.clone());
+                tokio::spawn(async move {
+                    serve(stream, whose(peer, ours), locks, routes).await;
+                    drop(place);
+                });
+            }
+            // Too many open files, say: the next may do better, a little later.
+            Err(_) => tokio::time::sleep(Duration::from_millis(50)).await,
+        }
+    }
+}
+
+async fn serve(stream: TcpStream, whose: Whose, locks: Arc<Locks>, routes: Router) {
+    let routes = TowerToHyperService::new(routes);
+    let service = service_fn(move |request: Request<Incoming>| {
+        let (locks, routes) = (locks.clone(), routes.clone());
+        async move { Ok::<_, Infallible>(answered(request.map(Body::new), whose, &locks, &routes).await) }
+    });
+    // A connection that breaks off has nobody left to tell.
+    let _ = hyper::server::conn::http1::Builder::new()
+        .timer(TokioTimer::new())
+        .header_read_timeout(HEAD_WITHIN)
+        .max_headers(64)
+        .serve_connection(TokioIo::new(stream), service)
+        .await;
+}
+
+async fn answered(
+    request: Request<Body>,
+    whose: Whose,
+    locks: &Locks,
+    routes: &TowerToHyperService<Router>,
+) -> Response {
+    let response = match locks.pass(request, whose).await {
+        Ok(Passed::On(request)) => match routes.call(request).await {
+            Ok(response) => response,
+            Err(never) => match never {},
+        },
+        Ok(Passed::Answered(response)) => response,
+        Err(refusal) => refusal.into_response(),
+    };
+    with_headers(response)
+}

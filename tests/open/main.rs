@@ -1,0 +1,6 @@
+//! `glost open` as a browser and a program meet it: the real binary, its real locks.
+
+mod api;
+mod bench;
+mod locks;
+mod pages;

@@ -22,13 +22,15 @@ pub fn fits_its_schema(arguments: &[&str], stdout: &str) {
         .copied()
         .filter(|word| !word.starts_with('-'))
         .collect();
+    let is_known = |word: &str| answer_words().any(|known| known == word);
     let word = match words.as_slice() {
         ["script", second, ..] => format!("script {second}"),
         ["match", ..] => "reach".to_owned(),
+        [first, second, ..] if is_known(&format!("{first} {second}")) => format!("{first} {second}"),
         [first, ..] => (*first).to_owned(),
         [] => return,
     };
-    if !json || answer.get("error").is_some() || !answer_words().any(|known| known == word) {
+    if !json || answer.get("error").is_some() || !is_known(&word) {
         return;
     }
     static KNOWN: OnceLock<Mutex<HashMap<String, Validator>>> = OnceLock::new();

@@ -264,7 +264,7 @@ impl Answer {
 
 impl crate::Answer for Answer {}
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct AnswerJson<'a> {
     added: &'static str,
     name: &'a str,
@@ -285,3 +285,5 @@ impl Serialize for Answer {
         .serialize(to)
     }
 }
+
+crate::wire::written_as!(Answer: AnswerJson<'_>);

@@ -48,7 +48,7 @@ pub struct Answer {
 
 impl crate::Answer for Answer {}
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct AnswerJson<'a> {
     fault: &'a str,
     glaze: &'a str,
@@ -58,7 +58,7 @@ struct AnswerJson<'a> {
     unknown: &'a [String],
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct CauseJson<'a> {
     stage: &'static str,
     cause: &'a str,
@@ -105,6 +105,8 @@ impl Serialize for Answer {
         .serialize(to)
     }
 }
+
+crate::wire::written_as!(Answer: AnswerJson<'_>);
 
 impl crate::Question for Question {
     type Answer = Answer;

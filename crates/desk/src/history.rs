@@ -178,30 +178,33 @@ pub struct Changed {
 
 impl crate::Answer for Answer {}
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct ChangedJson {
     change: Said,
     effect: Option<f64>,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct BatchJson<'a> {
     batch: &'a str,
+    #[schemars(with = "String")]
     on: Date,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct StepJson<'a> {
     version: &'a str,
+    #[schemars(with = "String")]
     on: Date,
     today: bool,
     distance: Option<f64>,
     changes: Vec<ChangedJson>,
     batches: Vec<BatchJson<'a>>,
+    #[schemars(with = "Vec<serde_json::Value>")]
     notes: Vec<NoteJson<'a>>,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct AnswerJson<'a> {
     glaze: &'a str,
     versions: Vec<StepJson<'a>>,
@@ -216,6 +219,8 @@ impl Serialize for Answer {
         .serialize(to)
     }
 }
+
+crate::wire::written_as!(Answer: AnswerJson<'_>);
 
 fn step(step: &Step) -> StepJson<'_> {
     StepJson {

@@ -108,7 +108,15 @@ pub struct MaterialEntry {
 /// Reads a materials file: what could be understood, and every complaint, up to
 /// [`MOST_COMPLAINTS`].
 pub fn read_materials(source: &Source) -> (Vec<MaterialEntry>, Vec<Diagnostic>) {
-    match list_of(source) {
+    match parse(source) {
+        Err(error) => (Vec::new(), vec![error]),
+        Ok(root) => materials_in(source, &root),
+    }
+}
+
+/// The materials of a file's tree, with what is wrong in it.
+pub(super) fn materials_in(source: &Source, root: &Node) -> (Vec<MaterialEntry>, Vec<Diagnostic>) {
+    match list_of(source, root) {
         Err(error) => (Vec::new(), vec![error]),
         Ok(items) => {
             let mut read = Vec::new();
@@ -117,7 +125,7 @@ pub fn read_materials(source: &Source) -> (Vec<MaterialEntry>, Vec<Diagnostic>) 
                 if complaints.len() >= MOST_COMPLAINTS {
                     break;
                 }
-                match EntryReader::new(source, &item).and_then(|reader| reader.read()) {
+                match EntryReader::new(source, item).and_then(|reader| reader.read()) {
                     Ok(entry) => read.push(entry),
                     Err(error) => complaints.push(error),
                 }
@@ -150,11 +158,10 @@ fn shortened(text: &str) -> String {
     text.chars().take(ROOM - 1).chain(['…']).collect()
 }
 
-fn list_of(source: &Source) -> Result<Vec<Node>, Diagnostic> {
-    let root = parse(source)?;
+fn list_of<'n>(source: &'n Source, root: &'n Node) -> Result<&'n [Node], Diagnostic> {
     let fields = Fields::new(
         source,
-        &root,
+        root,
         "a materials file",
         &["materials", "description", "units", "source"],
     )?;
@@ -164,9 +171,9 @@ fn list_of(source: &Source) -> Result<Vec<Node>, Diagnostic> {
         "start it with `materials:` and list them with `- name: ...`",
     )?;
     match &node.value {
-        Value::List(items) => Ok(items.clone()),
+        Value::List(items) => Ok(items),
         // Nothing but comments stands under it yet.
-        Value::Nothing => Ok(Vec::new()),
+        Value::Nothing => Ok(&[]),
         _ => Err(Diagnostic::error(
             "wrong-type",
             format!("`materials` should be a list, this is {}", kind_of(node)),

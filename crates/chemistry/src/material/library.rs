@@ -165,15 +165,15 @@ impl Library {
             }
         }
         let mut mixer = Mixer::new(self, &layer, &kept);
-        let materials = (0..kept.len()).map(|index| {
-            let settled = mixer.settle(index);
-            Arc::new(Material {
-                shipped,
-                ..settled.map_or_else(|_| unmixed(&kept[index]), |material| (*material).clone())
-            })
-        });
-        let materials = materials.collect();
+        let settled = (0..kept.len()).map(|index| mixer.settle(index));
+        let mut materials: Vec<Arc<Material>> = settled
+            .zip(&kept)
+            .map(|(settled, entry)| settled.unwrap_or_else(|_| Arc::new(unmixed(entry))))
+            .collect();
         complaints.extend(mixer.into_complaints());
+        for material in &mut materials {
+            Arc::make_mut(material).shipped = shipped;
+        }
         layer.materials = materials;
         self.layers.push(layer);
         complaints

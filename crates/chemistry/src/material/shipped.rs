@@ -5,7 +5,9 @@ use std::sync::OnceLock;
 
 use crate::diagnostic::{Diagnostic, Source};
 
-use super::entry::read_materials;
+use crate::read::unpacked;
+
+use super::entry::{materials_in, read_materials};
 use super::library::Library;
 
 /// The files by name, in order; each material in them names its source.
@@ -18,14 +20,25 @@ pub const SHIPPED_FILES: [(&str, &str); 3] = [
     ("textbook.yaml", include_str!("../../materials/textbook.yaml")),
 ];
 
+/// The same files' values, packed when the crate was built.
+const PACKED: [&[u8]; 3] = [
+    include_bytes!(concat!(env!("OUT_DIR"), "/published.values")),
+    include_bytes!(concat!(env!("OUT_DIR"), "/representative.values")),
+    include_bytes!(concat!(env!("OUT_DIR"), "/textbook.values")),
+];
+
 /// The shipped materials as the lowest layer, with any complaint about them
 /// (there is none in a build whose tests pass). Read once, at the first call.
 pub fn shipped_library() -> &'static (Library, Vec<Diagnostic>) {
     static READ: OnceLock<(Library, Vec<Diagnostic>)> = OnceLock::new();
     READ.get_or_init(|| {
         let (mut entries, mut complaints) = (Vec::new(), Vec::new());
-        for (name, text) in SHIPPED_FILES {
-            let (read, wrong) = read_materials(&Source::from_text(&format!("shipped/{name}"), text));
+        for ((name, text), packed) in SHIPPED_FILES.into_iter().zip(PACKED) {
+            let source = Source::from_text(&format!("shipped/{name}"), text);
+            let (read, wrong) = match unpacked(packed) {
+                Some(root) => materials_in(&source, &root),
+                None => read_materials(&source),
+            };
             entries.extend(read);
             complaints.extend(wrong);
         }
@@ -65,6 +78,15 @@ mod tests {
                 .iter()
                 .all(|material| material.shipped && material.fired.is_some())
         );
+    }
+
+    #[test]
+    fn what_was_packed_is_what_the_files_say() {
+        for ((name, text), packed) in SHIPPED_FILES.into_iter().zip(PACKED) {
+            let read = crate::read::parse(&Source::from_text(name, text));
+            let same = format!("{:?}", read.ok()) == format!("{:?}", unpacked(packed));
+            assert!(same, "{name}");
+        }
     }
 
     #[test]

@@ -172,6 +172,8 @@ pub fn entries<'a>(source: &Source, node: &'a Node, what: &str) -> Result<&'a [(
 }
 
 fn no_repeats(source: &Source, entries: &[(Key, Node)]) -> Result<(), Diagnostic> {
+    // Most maps are short: looking back is quicker there than any table.
+    const SHORT: usize = 24;
     let mut seen = HashMap::new();
     for (index, (key, node)) in entries.iter().enumerate() {
         let width = key.text.chars().count();
@@ -187,7 +189,13 @@ fn no_repeats(source: &Source, entries: &[(Key, Node)]) -> Result<(), Diagnostic
                     .help(format!("write {}: {whole}.{}", before.0.text, key.text)));
             }
         }
-        if let Some(first) = seen.insert(key.text.as_str(), key.mark) {
+        let first = if entries.len() <= SHORT {
+            let before = entries[..index].iter().find(|(before, _)| before.text == key.text);
+            before.map(|(before, _)| before.mark)
+        } else {
+            seen.insert(key.text.as_str(), key.mark)
+        };
+        if let Some(first) = first {
             let message = format!("`{}` is given twice (first on line {})", key.text, first.line);
             return Err(Diagnostic::error("duplicate-key", message)
                 .at(source, key.mark, width)

@@ -8,6 +8,7 @@ mod indent;
 mod name;
 mod new_item;
 mod node;
+mod packed;
 mod rewrite;
 
 pub use csv::{Cell, CsvTable, parse_csv};
@@ -17,4 +18,5 @@ pub use fields::{Fields, NumberRange, Text, entries, kind_of, number_of, text_of
 pub use name::folded;
 pub use new_item::{NewItem, with_item};
 pub use node::{Key, Node, Value, parse};
+pub(crate) use packed::unpacked;
 pub use rewrite::{Rewrite, rewritten};

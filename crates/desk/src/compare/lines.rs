@@ -74,7 +74,7 @@ pub enum Quantity {
 }
 
 /// A value of one glaze.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
 #[serde(untagged)]
 pub enum Value {
     /// A number.
@@ -113,7 +113,7 @@ pub struct Line {
     pub plus_minus: Vec<f64>,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct LineJson<'a> {
     what: &'static str,
     name: Option<&'a str>,
@@ -137,6 +137,8 @@ impl Serialize for Line {
         .serialize(to)
     }
 }
+
+crate::wire::written_as!(Line: LineJson<'_>);
 
 impl Quantity {
     /// In a word, with the name of the oxide, the material or the key.

@@ -83,7 +83,7 @@ impl Answer {
 
 impl crate::Answer for Answer {}
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct AnswerJson<'a> {
     glazes: &'a [String],
     distances: &'a [Option<f64>],
@@ -100,3 +100,5 @@ impl Serialize for Answer {
         .serialize(to)
     }
 }
+
+crate::wire::written_as!(Answer: AnswerJson<'_>);

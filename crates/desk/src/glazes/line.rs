@@ -32,7 +32,7 @@ const OTHER_CAUSES: [(Oxide, f64); 6] = [
 ];
 
 /// How SiO2:Al2O3 reads; common practice, sources differ.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, schemars::JsonSchema)]
 #[serde(rename_all = "lowercase")]
 pub enum Surface {
     /// Below 5.
@@ -44,16 +44,17 @@ pub enum Surface {
 }
 
 /// The latest batch of a glaze.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, schemars::JsonSchema)]
 pub struct LastBatch {
     /// Its number.
     pub batch: String,
     /// Its day.
+    #[schemars(with = "String")]
     pub on: Date,
 }
 
 /// One glaze. Null where it isn't known.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, schemars::JsonSchema)]
 pub struct Line {
     /// Its name.
     pub glaze: String,

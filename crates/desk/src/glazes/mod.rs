@@ -213,7 +213,7 @@ impl crate::Answer for Answer {
     }
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct AnswerJson<'a> {
     glazes: &'a [Line],
     #[serde(skip_serializing_if = "<[Layers]>::is_empty")]
@@ -221,6 +221,7 @@ struct AnswerJson<'a> {
     #[serde(skip_serializing_if = "Option::is_none")]
     problems: Option<&'a [Problem]>,
     #[serde(serialize_with = "unread", skip_serializing_if = "nothing")]
+    #[schemars(with = "Vec<serde_json::Value>")]
     incomplete: &'a [Diagnostic],
 }
 
@@ -240,3 +241,5 @@ impl Serialize for Answer {
         .serialize(to)
     }
 }
+
+crate::wire::written_as!(Answer: AnswerJson<'_>);

@@ -17,7 +17,7 @@ pub struct Problem {
     pub finding: Finding,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, schemars::JsonSchema)]
 struct ProblemJson<'a> {
     glaze: &'a str,
     #[serde(flatten)]
@@ -33,6 +33,8 @@ impl Serialize for Problem {
         .serialize(to)
     }
 }
+
+crate::wire::written_as!(Problem: ProblemJson<'_>);
 
 /// Runs every check that says it applies; the heaviest findings first.
 pub(super) fn of(desk: &Desk, lines: &[Line]) -> Result<Vec<Problem>, Failure> {

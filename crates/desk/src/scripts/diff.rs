@@ -14,7 +14,8 @@ pub struct Question {
 }
 
 /// What differs.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, schemars::JsonSchema)]
+#[schemars(rename = "Difference")]
 pub struct Answer {
     /// The script's name.
     pub name: String,

@@ -30,6 +30,8 @@ impl Serialize for Line {
     }
 }
 
+crate::wire::written_as!(Line: String);
+
 /// All lines of both texts, those that are common once.
 pub(super) fn lines(old: &str, new: &str) -> Vec<Line> {
     let (old, new): (Vec<&str>, Vec<&str>) = (old.lines().collect(), new.lines().collect());

@@ -40,7 +40,8 @@ pub struct Question {
 }
 
 /// What comes in, or came; what went.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, schemars::JsonSchema)]
+#[schemars(rename = "PackageAnswer")]
 pub struct Answer {
     /// Its name.
     pub name: String,
@@ -72,7 +73,7 @@ pub struct Answer {
 }
 
 /// A file that moves.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, schemars::JsonSchema)]
 pub struct MovedFile {
     /// Its path.
     pub file: String,

@@ -14,8 +14,8 @@ use glost_chemistry::read::{Fields, Key, Node, Text, Value, entries, parse, text
 const OFF: &str = "off";
 
 /// The keys that `studio.yaml` may have, in their usual order.
-pub const SETTINGS_KEYS: [&str; 10] = [
-    "studio", "scales", "cup", "sieve", "currency", "fluxes", "iron", "fit", "scripts", "notes",
+pub const SETTINGS_KEYS: [&str; 11] = [
+    "studio", "students", "scales", "cup", "sieve", "currency", "fluxes", "iron", "fit", "scripts", "notes",
 ];
 
 /// A value set for a script's option, as text with its place.
@@ -36,6 +36,8 @@ pub struct StudioSettings {
     pub source: Option<Source>,
     /// The studio's name.
     pub name: String,
+    /// Whether students work there.
+    pub students: bool,
     /// Its scales.
     pub scales: Scales,
     /// Its cup.
@@ -59,6 +61,7 @@ impl Default for StudioSettings {
         StudioSettings {
             source: None,
             name: String::new(),
+            students: false,
             scales: Scales::default(),
             cup: Millilitres::METRIC_CUP,
             sieve: None,
@@ -99,6 +102,7 @@ pub fn read_settings(source: &Source) -> Result<StudioSettings, Diagnostic> {
     let mut settings = StudioSettings {
         source: Some(source.clone()),
         name: fields.text("studio")?.map(|text| text.text).unwrap_or_default(),
+        students: fields.yes("students")?,
         currency: fields.text("currency")?.map(|text| text.text),
         ..StudioSettings::default()
     };

@@ -192,7 +192,7 @@ impl Question {
             (None, None) => None,
         };
         let notebook = Pieces::open(desk)?.for_scripts(&found.settings);
-        let scene = scene(&found.library, &found.settings.fluxes, &found.origin, clay, None);
+        let scene = scene(&found.library, &found.settings, &found.origin, clay, None);
         Ok(Arc::new(Scene {
             notebook: Some(Arc::new(notebook)),
             ..Scene::clone(&scene)

@@ -187,7 +187,7 @@ pub(crate) fn scene_beside(desk: &Desk, found: &FoundGlaze) -> Result<Arc<Scene>
     // A clay that only the recipe names may have no file: nothing is lost.
     let clay = clay.and_then(|name| desk.workplace().clay(name).ok());
     let clay = clay.map(|found| found.clay);
-    let scene = scene(&found.library, &found.settings.fluxes, &found.origin, clay, None);
+    let scene = scene(&found.library, &found.settings, &found.origin, clay, None);
     Ok(Arc::new(Scene {
         notebook: notebook.map(Arc::new),
         ..Scene::clone(&scene)

@@ -3,7 +3,6 @@
 use std::sync::Arc;
 
 use glost_chemistry::diagnostic::{Diagnostic, Place};
-use glost_chemistry::glaze::FluxList;
 use glost_chemistry::material::Library;
 use glost_core::evidence::ware::Clay;
 use glost_core::rules::Whose;
@@ -142,14 +141,15 @@ impl OwnedRules {
 /// What scripts may look at for one glaze.
 pub fn scene(
     library: &Arc<Library>,
-    fluxes: &FluxList,
+    settings: &StudioSettings,
     origin: &Origin,
     clay: Option<Clay>,
     usage: Option<String>,
 ) -> Arc<Scene> {
     Arc::new(Scene {
         library: library.clone(),
-        fluxes: Arc::new(fluxes.clone()),
+        fluxes: Arc::new(settings.fluxes.clone()),
+        students: settings.students,
         clay: clay.map(Arc::new),
         usage,
         shipped_may_come: *origin == Origin::Shipped,
@@ -159,5 +159,5 @@ pub fn scene(
 
 /// The scene of a glaze without clay or use asked.
 pub fn scene_of(found: &FoundGlaze) -> Arc<Scene> {
-    scene(&found.library, &found.settings.fluxes, &found.origin, None, None)
+    scene(&found.library, &found.settings, &found.origin, None, None)
 }

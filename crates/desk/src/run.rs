@@ -227,6 +227,7 @@ pub(crate) fn studio_scene(desk: &Desk) -> Result<Arc<Scene>, Failure> {
     Ok(Arc::new(Scene {
         library: library.clone(),
         fluxes: Arc::new(settings.fluxes.clone()),
+        students: settings.students,
         shipped_may_come: glazes.first().is_some_and(|glaze| glaze.origin == Origin::Shipped),
         glazes: glazes.into_iter().map(|found| Arc::new(found.glaze)).collect(),
         notebook: Some(Arc::new(Pieces::open(desk)?.for_scripts(&settings))),

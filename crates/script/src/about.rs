@@ -1,7 +1,8 @@
 //! `ABOUT`: what a script says of itself, read without running it.
 
 use glost_chemistry::diagnostic::{Diagnostic, Source, suggestion};
-use glost_chemistry::glaze::{ATMOSPHERES, USES};
+use glost_chemistry::glaze::{ATMOSPHERES, FluxList, USES};
+use glost_chemistry::oxides::Oxide;
 use rhai::Position;
 
 use crate::about_keys::{ABOUT_KEYS, names};
@@ -41,6 +42,8 @@ pub struct About {
     pub cones: Option<ConeRange>,
     /// The atmospheres it is for; empty for all.
     pub atmospheres: Vec<String>,
+    /// What the author of limits counted as flux; the usual nine unless they say otherwise.
+    pub fluxes: FluxList,
     /// Whether it speaks only where pieces on the glaze's clay were looked at.
     pub needs_pieces: bool,
     /// Its options.
@@ -88,6 +91,7 @@ impl About {
             faults: reader.faults()?,
             cones: reader.cones()?,
             atmospheres: reader.words("atmospheres", "atmosphere", &ATMOSPHERES)?,
+            fluxes: reader.fluxes()?,
             needs_pieces: reader.needs_pieces()?,
             options: reader.options()?,
             tables: reader.tables()?,
@@ -109,6 +113,7 @@ impl About {
             faults: Vec::new(),
             cones: None,
             atmospheres: Vec::new(),
+            fluxes: FluxList::default(),
             needs_pieces: false,
             options: Vec::new(),
             tables: Vec::new(),
@@ -215,6 +220,24 @@ impl Reader<'_> {
         ConeRange::parse(&text).map(Some).map_err(|trouble| {
             let at = self.get("cones").map_or(self.whole, |literal| literal.position);
             self.fault(at, format!("`cones`: {}", trouble.message), trouble.help)
+        })
+    }
+
+    /// What a list's author counted as flux. Iron is none: no list that can be cited counts it.
+    fn fluxes(&self) -> Result<FluxList, Diagnostic> {
+        let Some(literal) = self.get("fluxes") else {
+            return Ok(FluxList::default());
+        };
+        if self.kind()? != Kind::LIMITS {
+            return Err(self.fault(literal.position, "`fluxes` goes with scripts of kind `limits`", None));
+        }
+        let known = Oxide::ALL.map(Oxide::formula);
+        let named = self.words("fluxes", "oxide", &known)?;
+        let oxides = named.iter().filter_map(|name| Oxide::from_formula(name)).collect();
+        FluxList::new(oxides).ok_or_else(|| {
+            let help = "such as `fluxes: [\"K2O\", \"Na2O\", \"CaO\", \"MgO\"]`";
+            let message = "`fluxes` names no oxide, or one twice";
+            self.fault(literal.position, message, Some(help.to_owned()))
         })
     }
 

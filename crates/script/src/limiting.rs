@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use glost_chemistry::diagnostic::Diagnostic;
-use glost_chemistry::glaze::{FluxList, Glaze};
+use glost_chemistry::glaze::Glaze;
 use glost_core::rules::{Finding, Level, LimitSet, Range, Subject};
 use rhai::{Dynamic, EvalAltResult, Map};
 
@@ -107,8 +107,8 @@ pub(crate) fn check(
     if set.ranges.is_empty() {
         return Ok(not_meant_for(script, glaze.recipe(), &option.signed));
     }
-    // A list's author counted the usual fluxes, and no iron among them.
-    let fluxes = FluxList::default();
+    // As the list's author counted, and no iron among them.
+    let fluxes = &script.about.fluxes;
     let Some(unity) = &fluxes.unity(&chemistry.moles) else {
         let diagnostic = Diagnostic::error(
             "no-flux",
@@ -137,7 +137,7 @@ pub(crate) fn check(
         };
     let mut findings = Vec::new();
     for range in &set.ranges {
-        let value = range.subject.value(unity, &fluxes);
+        let value = range.subject.value(unity, fluxes);
         if value.is_some_and(|value| range.holds(value)) {
             continue;
         }

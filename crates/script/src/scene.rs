@@ -39,6 +39,8 @@ pub struct Scene {
     pub notebook: Option<Arc<StudioNotebook>>,
     /// The studio's name; empty where there is none.
     pub studio: String,
+    /// Whether students work there.
+    pub students: bool,
     /// The studio's currency.
     pub currency: Option<String>,
     /// The scales that recipes are weighed on.

@@ -6,7 +6,7 @@ use std::sync::Arc;
 
 use glost_chemistry::diagnostic::Source;
 use glost_core::rules::{Level, Rules};
-use glost_script::{Kind, Request, Scene, ScriptRules, ScriptStore, StudioOptions};
+use glost_script::{Kind, Request, Scene, Script, ScriptRules, ScriptStore, StudioOptions};
 
 #[test]
 fn names_are_found_whole_or_by_their_last_word() {
@@ -167,4 +167,76 @@ fn swaps_and_blends_come_back_as_recipes_and_shares() {
         Some("13:24 a line goes between two glazes, not 1 | no help".to_owned())
     );
     assert_eq!(store.of_kind(Kind::LIMITS).scripts.len(), 8);
+}
+
+#[test]
+fn raw_lead_stops_every_use_where_students_work() {
+    let store = ScriptStore::with_shipped();
+    let script = store.find("check/lead-cadmium").unwrap_or_else(|why| panic!("{why:?}"));
+    let levels = |parts: &str, students: bool| -> Vec<Level> {
+        let scene = Arc::new(Scene {
+            students,
+            ..(*support::scene()).clone()
+        });
+        let glaze = support::glaze(&scene, &format!("glaze: old glaze\nparts: {parts}\nuse: decorative\n"));
+        let checked = script
+            .check(&glaze, &scene, &[])
+            .unwrap_or_else(|why| panic!("{why:?}"));
+        checked.findings.iter().map(|found| found.level).collect()
+    };
+    let raw = "{ red lead: 40, silica: 50, kaolin: 10 }";
+    assert_eq!(levels(raw, false), [Level::Caution]);
+    assert_eq!(levels(raw, true), [Level::Fail]);
+    // Melted into a glass first: poisonous still, but no raw lead.
+    let glass = "{ lead-barium glass SRM 89: 80, kaolin: 20 }";
+    assert_eq!(levels(glass, true), [Level::Caution]);
+}
+
+#[test]
+fn a_list_counts_the_fluxes_that_its_author_counted() {
+    let scene = support::scene();
+    let glaze = support::glaze(
+        &scene,
+        "glaze: zinc glaze\nparts: { potash feldspar: 40, silica: 25, whiting: 15, zinc oxide: 10, kaolin: 10 }\n",
+    );
+    let lime = |fluxes: &str| {
+        let text = format!(
+            "const ABOUT = #{{ api: 1, kind: \"limits\", title: \"t\", source: \"s\"{fluxes} }};\n\
+             fn limits(glaze, option) {{ #{{ CaO: [0, 0.01] }} }}\n"
+        );
+        let script = Script::load("limits/mine", Source::from_text("mine.rhai", &text));
+        let checked = script.unwrap_or_else(|why| panic!("{}", support::said(&why)));
+        let checked = checked
+            .check(&glaze, &scene, &[])
+            .unwrap_or_else(|why| panic!("{why:?}"));
+        checked.findings[0].value.unwrap_or(f64::NAN)
+    };
+    let moles = |name: &str| {
+        let oxide = glost_chemistry::oxides::Oxide::from_formula(name).unwrap_or_else(|| panic!("{name}"));
+        let analysis =
+            glost_chemistry::glaze::Analysis::of(&glaze, &scene.fluxes, glost_chemistry::glaze::Additions::In);
+        let analysis = analysis.unwrap_or_else(|why| panic!("{why:?}"));
+        analysis.unity.map_or(f64::NAN, |unity| unity.get(oxide))
+    };
+    // Without zinc among the fluxes the others fill up to one.
+    assert!((lime("") - moles("CaO")).abs() < 1e-9);
+    let without = lime(", fluxes: [\"K2O\", \"Na2O\", \"CaO\", \"MgO\"]");
+    assert!(
+        (without - moles("CaO") / (1.0 - moles("ZnO"))).abs() < 1e-6,
+        "{without}"
+    );
+    let wrong = |list: &str| {
+        let text = format!(
+            "const ABOUT = #{{ api: 1, kind: \"limits\", title: \"t\", source: \"s\", fluxes: {list} }};\n\
+             fn limits(glaze, option) {{ #{{}} }}\n"
+        );
+        let script = Script::load("limits/mine", Source::from_text("mine.rhai", &text));
+        script.err().map(|why| support::said(&why)).unwrap_or_default()
+    };
+    assert!(
+        wrong("[\"K20\"]").contains("did you mean `K2O`?"),
+        "{}",
+        wrong("[\"K20\"]")
+    );
+    assert!(wrong("[]").contains("names no oxide"), "{}", wrong("[]"));
 }

@@ -147,7 +147,7 @@ impl Question {
             .map(|text| volume(text, first.settings.cup))
             .transpose()?;
         let book = Rulebook::open(workplace, &first.settings)?;
-        let scene = book.with_limits(scene(&first.library, &first.settings.fluxes, &first.origin, None, None));
+        let scene = book.with_limits(scene(&first.library, &first.settings, &first.origin, None, None));
         let design = design::design(self, desk, &book, &scene, &ends)?;
         let scales = self.scales.unwrap_or(first.settings.scales);
         // What the first end's own file says to mix to.

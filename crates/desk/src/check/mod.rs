@@ -138,7 +138,7 @@ impl crate::Question for Question {
         let usage = self.checks.usage.map(str::to_owned);
         let purpose = usage.clone().or_else(|| glaze.about.usage.clone());
         let of = Circumstances::of(&glaze, (clay_name, clay.as_ref()), purpose.as_deref());
-        let scene = scene(&found.library, &found.settings.fluxes, &found.origin, clay, usage);
+        let scene = scene(&found.library, &found.settings, &found.origin, clay, usage);
         let scene = book.with_limits(Arc::new(Scene {
             notebook: notebook.map(Arc::new),
             ..Scene::clone(&scene)

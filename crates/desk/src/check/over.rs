@@ -237,7 +237,7 @@ impl Rules {
         let scene_on = |clay| {
             book.with_limits(scene(
                 workplace.library(),
-                &settings.fluxes,
+                settings,
                 &workplace.origin(),
                 clay,
                 checks.usage.map(str::to_owned),

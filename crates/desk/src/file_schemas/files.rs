@@ -70,7 +70,7 @@ impl StudioFile {
     }
 }
 
-const STUDIO: [Key; 10] = [
+const STUDIO: [Key; 11] = [
     Key::new("studio", Text, "The studio's name", "Ternholm Tiles"),
     Key::new(
         "scales",
@@ -78,6 +78,7 @@ const STUDIO: [Key; 10] = [
         "What step the scales read to, and how much they carry",
         "{ reads_to: 0.1 g, up_to: 2 kg }",
     ),
+    Key::new("students", Yes, "Whether students work there", "yes"),
     Key::new("cup", Text, "How much a cup holds", "250 ml"),
     Key::new("sieve", Text, "The sieve that the studio always uses", "100 mesh"),
     Key::new("currency", Text, "The currency of all prices", "EUR"),

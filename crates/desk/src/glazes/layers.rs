@@ -8,7 +8,7 @@ use super::Line;
 use crate::pieces::Pieces;
 
 /// One glaze over another: what was seen. No chemistry is claimed of the two.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, schemars::JsonSchema)]
 pub struct Layers {
     /// What lies over.
     pub over: String,

@@ -268,7 +268,7 @@ impl Bench {
                 let target = asked.target(&settings.fluxes)?;
                 let (library, origin) = (workplace.library(), workplace.origin());
                 Ok(Bench {
-                    scene: scene(library, &settings.fluxes, &origin, None, None),
+                    scene: scene(library, &settings, &origin, None, None),
                     old: None,
                     distance: target.distance,
                     free: target.free,

@@ -33,6 +33,7 @@ struct Body {
     fluxes: Arc<FluxList>,
     clay: Option<Arc<Clay>>,
     usage: Option<ImmutableString>,
+    students: bool,
     analysis: OnceLock<Result<Fired, NoAnalysis>>,
 }
 
@@ -55,6 +56,7 @@ impl GlazeValue {
         let usage = scene.usage.as_deref().or(glaze.about.usage.as_deref()).map(Into::into);
         GlazeValue(Arc::new(Body {
             usage,
+            students: scene.students,
             glaze,
             fluxes: scene.fluxes.clone(),
             clay: scene.clay.clone().or(own_clay),
@@ -103,6 +105,7 @@ impl GlazeValue {
             fluxes: self.0.fluxes.clone(),
             clay: self.0.clay.clone(),
             usage: self.0.usage.clone(),
+            students: self.0.students,
             analysis: OnceLock::new(),
         }))
     }
@@ -192,6 +195,15 @@ fn about(shelf: &mut Shelf) {
         "use",
         "What it is for (tableware, wall tile, floor, outdoor, decorative), as asked or as its file says; `()` where nobody says.",
         |body| body.usage.as_deref(),
+    );
+    shelf.add(
+        Entry::property(
+            Sort::Glaze,
+            "students",
+            Sort::YesNo,
+            "Whether students work in this studio (`students: yes` in studio.yaml).",
+        ),
+        |glaze: &mut GlazeValue| glaze.0.students,
     );
     shelf.add(
         Entry::property(

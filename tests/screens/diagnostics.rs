@@ -200,6 +200,11 @@ const TABLE: &[Row] = &[
     row("bad-option", "", true, &[], &["shelf", "--within", "90"]),
     row("bad-option", "", true, &[], &["shelf", "--clay-band", "maybe"]),
     row("bad-option", "", true, &[], &["shelf", "--least", "glazes"]),
+    row("not-noted", "", true, &[], &["expect", "Lamplight clear", "--grade", "gloss"]),
+    row("not-noted", "", true, &[], &["results", "--all", "--grade", "gloss"]),
+    row("no-chemistry", "", true, &[("notes.jsonl", "{\"on\": \"2026-11-01\", \"glaze\": \"bought clear\", \"grades\": {\"gloss\": 4}}\n")], &["expect", "Lamplight clear", "--grade", "gloss"]),
+    row("unknown-analysis", "glazes/bought_clear.yaml:5:11", true, &[("notes.jsonl", "{\"on\": \"2026-11-01\", \"glaze\": \"Lamplight clear\", \"grades\": {\"gloss\": 4}}\n")], &["expect", "bought clear", "--grade", "gloss"]),
+    row("bad-option", "", true, &[], &["expect", "Lamplight clear", "--grade", "gloss", "--coat", "thick"]),
 ];
 
 /// Codes that no row has yet: they are pinned by screens, by tests of their own rooms, or
@@ -248,7 +253,6 @@ const ELSEWHERE: &[&str] = &[
     "name-given-twice",
     "name-of-several",
     "no-chance",
-    "no-chemistry",
     "no-clay",
     "no-cone",
     "no-date",

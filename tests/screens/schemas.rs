@@ -25,6 +25,7 @@ pub fn fits_its_schema(arguments: &[&str], stdout: &str) {
     let is_known = |word: &str| answer_words().any(|known| known == word);
     let word = match words.as_slice() {
         ["script", second, ..] => format!("script {second}"),
+        ["results", ..] if arguments.contains(&"--all") => "results --all".to_owned(),
         ["match", ..] => "reach".to_owned(),
         [first, second, ..] if is_known(&format!("{first} {second}")) => format!("{first} {second}"),
         [first, ..] => (*first).to_owned(),

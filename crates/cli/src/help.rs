@@ -32,7 +32,7 @@ const GROUPS: [(&str, &[&str]); 7] = [
             "formula",
         ],
     ),
-    ("Tests", &["blend", "plan", "results", "exercises"]),
+    ("Tests", &["blend", "plan", "results", "expect", "exercises"]),
     ("Shelf", &["materials", "add", "set", "rename", "shelf", "export"]),
     ("Rules", &["script", "run", "schema", "completions", "man"]),
 ];

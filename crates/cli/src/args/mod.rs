@@ -12,6 +12,7 @@ mod compare;
 mod convert;
 mod cost;
 mod due;
+mod expect;
 mod export;
 mod fault;
 mod fit;
@@ -64,6 +65,7 @@ pub(crate) use compare::CompareOptions;
 pub(crate) use convert::ConvertOptions;
 pub(crate) use cost::CostOptions;
 pub(crate) use due::DueOptions;
+pub(crate) use expect::ExpectOptions;
 pub(crate) use export::ExportOptions;
 pub(crate) use fault::FaultOptions;
 pub(crate) use fit::FitOptions;
@@ -180,6 +182,8 @@ pub(crate) enum Command {
     Results(ResultsOptions),
     /// The bench in a browser: the same studio on pages, for wet hands
     Open(OpenOptions),
+    /// The grade to expect of a glaze, from everything that was graded here
+    Expect(ExpectOptions),
     /// A weighing ticket: grams in order, water, what it makes and costs
     Weigh(WeighOptions),
     /// The batches that were booked: which hold a lot, what differs between two

@@ -5,8 +5,11 @@ use clap::{Args, ValueEnum};
 #[derive(Debug, Args)]
 pub(crate) struct ResultsOptions {
     /// Saved plans of the same ends, with the notes about their tiles
-    #[arg(value_name = "PLAN", required_unless_present = "data")]
+    #[arg(value_name = "PLAN", required_unless_present_any = ["data", "all"])]
     pub(crate) plans: Vec<String>,
+    /// Everything that was graded in the studio: glazes, versions, tiles of all plans
+    #[arg(long, requires = "grade", conflicts_with_all = ["plans", "data"])]
+    pub(crate) all: bool,
     /// What was noted of the tiles: a graded property, crazed or shivered
     #[arg(long, value_name = "NAME", conflicts_with = "data")]
     pub(crate) grade: Option<String>,

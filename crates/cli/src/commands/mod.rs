@@ -39,6 +39,10 @@ pub(crate) fn run(arguments: &Arguments, words: &Words, style: Style) -> Outcome
         Command::History(_) => door::answer::<glost_desk::history::Question>(words, common, style),
         Command::Init(_) => door::answer_anywhere::<glost_desk::init::Question>(words, common, style),
         Command::Start(_) => start::run(words, common, style),
+        Command::Results(options) if options.all => {
+            door::answer::<glost_desk::expect::whole::Question>(words, common, style)
+        }
+        Command::Expect(_) => door::answer::<glost_desk::expect::Question>(words, common, style),
         Command::Results(_) => door::answer::<glost_desk::results::Question>(words, common, style),
         Command::Fit(_) => door::answer::<glost_desk::fit::Question>(words, common, style),
         Command::Label(_) => door::answer_anywhere::<glost_desk::label::Question>(words, common, style),

@@ -1,4 +1,5 @@
 //! Test tiles: planned, kept, and what they taught.
 
 pub mod blend;
+pub mod expect;
 pub mod mixture;

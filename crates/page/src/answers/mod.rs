@@ -14,6 +14,7 @@ mod compare;
 mod convert;
 mod cost;
 mod due;
+mod expect;
 mod export;
 mod fault;
 mod fit;

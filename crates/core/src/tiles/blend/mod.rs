@@ -24,7 +24,7 @@ pub use plan::{BlendPlan, CannotDraw, PlanOrder, Tile, plan};
 pub use premix::{LargerTest, PremixUse, TilePremix};
 pub use region::{Corner, MOST_BOUNDS, MOST_REGION_ENDS, ShareBound, region_corners, region_points};
 pub use renamed::renamed_plan;
-pub use results::{PlanNotes, TileNotes, plan_notes};
+pub use results::{PlanNotes, TileNotes, plan_notes, tile_meant};
 pub use saved::{SavedPlan, SavedTile, find_plan, find_tile, plan_name};
 pub use series::{AdditionSteps, EndText, Spacing, glaze_of};
 pub use shape::Shape;

@@ -72,7 +72,7 @@ pub fn plan_notes<'a>(plans: &'a [SavedPlan], plan: &'a SavedPlan, notes: &'a No
     let mut unclear = Vec::new();
     for note in notes.standing() {
         let Some(text) = &note.tile else { continue };
-        match meant(plans, text, note) {
+        match tile_meant(plans, text, note) {
             Some((whose, code)) if whose.name == plan.name => {
                 let own = tiles.iter_mut().find(|known| known.tile.code == code.code);
                 if let Some(own) = own {
@@ -89,7 +89,9 @@ pub fn plan_notes<'a>(plans: &'a [SavedPlan], plan: &'a SavedPlan, notes: &'a No
     PlanNotes { plan, tiles, unclear }
 }
 
-fn meant<'a>(plans: &'a [SavedPlan], text: &str, note: &Note) -> Option<(&'a SavedPlan, &'a SavedTile)> {
+/// The tile that a note is about; `None` where no plan has it, or several that were there
+/// on its day.
+pub fn tile_meant<'a>(plans: &'a [SavedPlan], text: &str, note: &Note) -> Option<(&'a SavedPlan, &'a SavedTile)> {
     if let Ok(found) = find_tile(plans, text) {
         return Some(found);
     }

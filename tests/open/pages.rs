@@ -346,3 +346,100 @@ fn a_kiln_loaded_and_opened_puts_its_pieces_on_the_list() {
     assert!(bench.get("/look").body.contains("look at 30 days"));
     assert!(bench.get("/due.ics").body.starts_with("BEGIN:VCALENDAR"));
 }
+
+fn with_photo(bench: &Bench, photo: &str, request: &str) -> Answer {
+    let token = token(&bench.get("/look").body);
+    let part = |name: &str, value: &str| {
+        format!("--AbC\r\nContent-Disposition: form-data; name=\"{name}\"\r\n\r\n{value}\r\n")
+    };
+    let body = format!(
+        "{}{}{}{}--AbC\r\nContent-Disposition: form-data; name=\"photo\"; filename=\"../../x.svg\"\r\nContent-Type: image/png\r\n\r\n{photo}\r\n--AbC--\r\n",
+        part("token", &token),
+        part("request", request),
+        part("glaze", "Lamplight clear"),
+        part("crazed", "1/5"),
+    );
+    bench.post("/look", "multipart/form-data; boundary=AbC", "", &body)
+}
+
+#[test]
+fn a_photo_comes_in_bare_and_what_is_none_changes_nothing() {
+    let bench = Bench::of_the_example();
+    let refused = with_photo(&bench, "<svg onload=alert(1)>", "p1");
+    assert_eq!(refused.status, 415, "{}", refused.body);
+    let refused = with_photo(&bench, &"x".repeat(22 << 20), "p2");
+    assert_eq!(refused.status, 413);
+    assert!(!bench.studio.join("notes.jsonl").exists() && !bench.studio.join("photos").exists());
+    // RIFF, its length, WEBP; a picture; where it was taken.
+    let webp = "RIFF\u{1e}\0\0\0WEBPVP8 \u{2}\0\0\0okEXIF\u{8}\0\0\0GPS 52 N";
+    let noted = with_photo(&bench, webp, "p3");
+    assert!(noted.body.contains("<h1>Noted</h1>"), "{}", noted.body);
+    let again = with_photo(&bench, webp, "p3");
+    assert!(again.body.contains("<h1>Noted</h1>"), "{}", again.body);
+    let photos: Vec<_> = fs::read_dir(bench.studio.join("photos"))
+        .unwrap()
+        .map(|entry| entry.unwrap())
+        .collect();
+    assert_eq!(photos.len(), 1);
+    let name = photos[0].file_name().into_string().unwrap();
+    assert!(!fs::read_to_string(photos[0].path()).unwrap().contains("GPS"));
+    assert_eq!(
+        fs::read_to_string(bench.studio.join("notes.jsonl"))
+            .unwrap()
+            .lines()
+            .count(),
+        1
+    );
+    assert!(
+        bench
+            .get("/glaze/Lamplight%20clear")
+            .body
+            .contains(&format!("/photo/{name}"))
+    );
+    let photo = bench.get(&format!("/photo/{name}"));
+    assert_eq!(photo.header("content-type"), Some("image/webp"));
+    assert_eq!(
+        photo.header("content-security-policy"),
+        Some("default-src 'none'; sandbox")
+    );
+    for path in ["/photo/x.webp", "/photo/..%2fstudio.yaml", "/photo/../studio.yaml"] {
+        assert_eq!(bench.get(path).status, 404, "{path}");
+    }
+}
+
+#[test]
+fn tiles_are_planned_graded_on_their_map_and_teach() {
+    let bench = Bench::of_the_example();
+    let ends = "end=Lamplight+clear&end=Highfell+clear&end=Driftstone+satin+matt&end=";
+    let plan = sent(
+        &bench,
+        "/tiles",
+        "/tiles",
+        &format!("kind=triaxial&{ends}&steps=2&save=tri"),
+    );
+    assert!(plan.body.contains("/plan?plan=tri"), "{}", plan.body);
+    let map = bench.get("/plan?plan=tri");
+    assert!(
+        map.body.contains("grade-A1") && map.body.contains("grade-C3"),
+        "{}",
+        map.body
+    );
+    assert_well_made("/plan", &map.body);
+    let grades = "plan=tri&property=gloss&age=fresh&grade-A1=4&grade-B1=3&grade-B2=2&grade-C1=5&grade-C2=1&grade-C3=0";
+    let taught = sent(&bench, "/plan", "/plan?plan=tri", grades);
+    assert!(
+        taught.body.contains("Noted: A1, B1") && taught.body.contains("What they teach"),
+        "{}",
+        taught.body
+    );
+    assert_well_made("/plan", &taught.body);
+    let again = sent(&bench, "/plan", "/plan?plan=tri", grades);
+    assert_eq!(again.status, 200);
+    assert_eq!(
+        fs::read_to_string(bench.studio.join("notes.jsonl"))
+            .unwrap()
+            .lines()
+            .count(),
+        6
+    );
+}

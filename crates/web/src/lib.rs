@@ -9,6 +9,7 @@ mod command;
 mod door;
 mod keeping;
 mod pages;
+mod photo;
 mod serve;
 
 pub use api::AS_IT_IS;

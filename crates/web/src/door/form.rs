@@ -15,6 +15,10 @@ impl Form {
         pairs.map(pair).collect::<Option<_>>().map(Form)
     }
 
+    pub(crate) fn of(pairs: Vec<(String, String)>) -> Form {
+        Form(pairs)
+    }
+
     /// A form with nothing in it.
     pub(crate) fn nothing() -> Form {
         Form(Vec::new())
@@ -31,6 +35,11 @@ impl Form {
             .iter()
             .filter(move |pair| pair.0 == name)
             .map(|pair| pair.1.as_str())
+    }
+
+    /// All names with their values.
+    pub(crate) fn pairs(&self) -> impl Iterator<Item = (&str, &str)> {
+        self.0.iter().map(|(name, value)| (name.as_str(), value.as_str()))
     }
 }
 

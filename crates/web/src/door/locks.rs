@@ -6,11 +6,15 @@ use axum::body::{Body, Bytes};
 use axum::http::{HeaderMap, HeaderName, Method, Request, StatusCode, header};
 use axum::response::{IntoResponse, Response};
 
-use super::{Form, Hosts, Once, Refusal, Session, Whose};
+use super::{Form, Hosts, Once, Refusal, Session, Upload, Whose};
 use crate::door::secrets::same;
 
 /// The most that a body may hold.
-pub(crate) const MOST_BODY_BYTES: usize = 1 << 20;
+const MOST_BODY_BYTES: usize = 1 << 20;
+/// The most that a photo may hold.
+const MOST_PHOTO_BYTES: usize = 20 << 20;
+/// Where one may come along.
+const WITH_PHOTO: &str = "/look";
 /// How long a body may take to come.
 const BODY_WITHIN: Duration = Duration::from_secs(20);
 /// What a program sends in place of a form's token: no foreign page can.
@@ -132,10 +136,11 @@ impl Locks {
             let message = "another page sent this";
             return Err(Refusal::new(StatusCode::FORBIDDEN, "foreign-page", message));
         }
-        let kind = media_type(headers);
+        let (said, kind) = media_type(headers);
         let is_program = headers.get(PROGRAM).is_some_and(|value| value == "1");
-        let is_json = kind == "application/json";
-        if !(is_json || kind == "application/x-www-form-urlencoded") {
+        let (is_json, is_form) = (kind == "application/json", kind == "application/x-www-form-urlencoded");
+        let with_photo = kind == "multipart/form-data" && request.uri().path() == WITH_PHOTO;
+        if !(is_json || is_form || with_photo) {
             let message = format!("a body of `{kind}` isn't read here");
             let refusal = Refusal::new(StatusCode::UNSUPPORTED_MEDIA_TYPE, "bad-media-type", message);
             return Err(refusal.help("send application/json, or a form"));
@@ -144,20 +149,37 @@ impl Locks {
             return Err(no_token());
         }
         let (mut parts, body) = request.into_parts();
-        let bytes = whole(&parts.headers, body).await?;
-        if !is_json {
-            let form = std::str::from_utf8(&bytes)
+        let most = if with_photo {
+            MOST_PHOTO_BYTES + MOST_BODY_BYTES
+        } else {
+            MOST_BODY_BYTES
+        };
+        let bytes = whole(&parts.headers, body, most).await?;
+        if is_json {
+            return Ok(Request::from_parts(parts, Body::from(bytes)));
+        }
+        let form = if with_photo {
+            let upload = Upload::read(&said, &bytes).ok_or_else(bad_form)?;
+            let form = upload.form.clone();
+            parts.extensions.insert(upload);
+            form
+        } else {
+            std::str::from_utf8(&bytes)
                 .ok()
                 .and_then(Form::read)
-                .ok_or_else(|| Refusal::new(StatusCode::BAD_REQUEST, "bad-form", "the form can't be read"))?;
-            let has_token = form.all("token").any(|token| same(token, &self.session.token));
-            if !(has_token || is_program) {
-                return Err(no_token());
-            }
-            parts.extensions.insert(form);
+                .ok_or_else(bad_form)?
+        };
+        let has_token = form.all("token").any(|token| same(token, &self.session.token));
+        if !(has_token || is_program) {
+            return Err(no_token());
         }
+        parts.extensions.insert(form);
         Ok(Request::from_parts(parts, Body::from(bytes)))
     }
+}
+
+fn bad_form() -> Refusal {
+    Refusal::new(StatusCode::BAD_REQUEST, "bad-form", "the form can't be read")
 }
 
 /// Whether no other page had a hand in it, as far as the browser tells.
@@ -177,26 +199,26 @@ fn no_token() -> Refusal {
     refusal.help("open its page again; a program sends the header X-Glost: 1")
 }
 
-/// What kind of body it says it is, without its options.
-fn media_type(headers: &HeaderMap) -> String {
+/// What kind of body it says it is: all of it, and without its options.
+fn media_type(headers: &HeaderMap) -> (String, String) {
     let said = headers.get(header::CONTENT_TYPE).and_then(|kind| kind.to_str().ok());
     let said = said.unwrap_or("nothing said");
     let bare = said.split(';').next().unwrap_or(said);
-    bare.trim().to_ascii_lowercase()
+    (said.to_owned(), bare.trim().to_ascii_lowercase())
 }
 
-async fn whole(headers: &HeaderMap, body: Body) -> Result<Bytes, Refusal> {
+async fn whole(headers: &HeaderMap, body: Body, most: usize) -> Result<Bytes, Refusal> {
     let too_large = || {
-        let message = format!("the body is larger than {MOST_BODY_BYTES} bytes");
+        let message = format!("this is larger than {} MB", most >> 20);
         Refusal::new(StatusCode::PAYLOAD_TOO_LARGE, "too-large", message)
     };
     let said = headers
         .get(header::CONTENT_LENGTH)
-        .and_then(|length| length.to_str().ok());
-    if said.is_some_and(|length| length.parse().is_ok_and(|length: u64| length > MOST_BODY_BYTES as u64)) {
+        .and_then(|length| length.to_str().ok()?.parse::<usize>().ok());
+    if said.is_some_and(|length| length > most) {
         return Err(too_large());
     }
-    match tokio::time::timeout(BODY_WITHIN, axum::body::to_bytes(body, MOST_BODY_BYTES)).await {
+    match tokio::time::timeout(BODY_WITHIN, axum::body::to_bytes(body, most)).await {
         Ok(Ok(bytes)) => Ok(bytes),
         Ok(Err(_)) => Err(too_large()),
         Err(_) => {

@@ -7,6 +7,7 @@ mod locks;
 mod peer;
 mod refusal;
 mod secrets;
+mod upload;
 
 pub(crate) use form::Form;
 pub(crate) use headers::with_headers;
@@ -15,3 +16,4 @@ pub(crate) use locks::{Locks, Passed};
 pub(crate) use peer::{Whose, whose};
 pub(crate) use refusal::{Refusal, capital};
 pub(crate) use secrets::{Once, Session, secret};
+pub(crate) use upload::Upload;

@@ -136,6 +136,7 @@ pub(crate) struct Names {
     pub(crate) broken: Vec<Told>,
     pub(crate) glazes: Vec<String>,
     pub(crate) clays: Vec<String>,
+    /// The studio's own first.
     pub(crate) materials: Vec<String>,
 }
 
@@ -245,8 +246,18 @@ fn names_in(folder: &Path) -> Result<Names, Diagnostic> {
     let (studio, complaints) = workplace.studio();
     let mut glazes: Vec<String> = studio.glazes.iter().map(|glaze| glaze.name.text.clone()).collect();
     let mut clays: Vec<String> = studio.clays.iter().map(|clay| clay.name.clone()).collect();
-    let mut materials: Vec<String> = studio.library.iter().map(|material| material.name.clone()).collect();
-    for list in [&mut glazes, &mut clays, &mut materials] {
+    let all = |shipped: bool| {
+        let some = studio
+            .library
+            .iter()
+            .filter(move |material| material.shipped == shipped);
+        let mut names: Vec<String> = some.map(|material| material.name.clone()).collect();
+        names.sort_by_key(|name| name.to_lowercase());
+        names
+    };
+    let mut materials = all(false);
+    materials.extend(all(true));
+    for list in [&mut glazes, &mut clays] {
         list.sort_by_key(|name| name.to_lowercase());
         list.dedup();
     }

@@ -128,13 +128,23 @@ pub(crate) fn asking(to: &str, inside: Html, key: &str) -> Html {
     )
 }
 
+/// A form that does something, once, and may bring a photo along.
+pub(crate) fn doing_with_photo(token: &str, to: &str, inside: Html, key: &str) -> Html {
+    done(token, to, html!(" enctype=\"multipart/form-data\""), inside, key)
+}
+
 /// A form that does something, once.
 pub(crate) fn doing(token: &str, to: &str, inside: Html, key: &str) -> Html {
+    done(token, to, Html::default(), inside, key)
+}
+
+fn done(token: &str, to: &str, how: Html, inside: Html, key: &str) -> Html {
     // Without random numbers there would be no session, and no form.
     let request = secret().unwrap_or_else(|_| String::new());
     html!(
-        "<form method=\"post\" action=\"{}\">{}{}{}<p><button>{}</button></p></form>",
+        "<form method=\"post\" action=\"{}\"{}>{}{}{}<p><button>{}</button></p></form>",
         to,
+        how,
         hidden("token", token),
         hidden("request", &request[..request.len().min(32)]),
         inside,

@@ -11,7 +11,7 @@ use super::asking::{Asking, Trouble};
 use super::frame::Page;
 use super::home::in_address;
 use super::html::{Html, html};
-use super::{Bench, Said, checks, fields, words};
+use super::{Bench, Said, checks, fields, photos, words};
 
 #[derive(Deserialize)]
 struct List {
@@ -160,6 +160,7 @@ async fn one(bench: &Bench, name: &str, checks: Option<Html>) -> Page {
     });
     page.with(about(&card))
         .with(folded(bench, "What was seen of it", Asking::of("notes").with("glaze", name), true).await)
+        .with(photos::of(bench, name).await)
         .with(recipe(&card))
         .with(html!(
             "<p><a href=\"/mix?glaze={}\">Mix it</a> · <a href=\"/change?glaze={}\">Change it</a> · \

@@ -10,6 +10,7 @@ use serde::Deserialize;
 use super::asking::{Asking, Names, Trouble};
 use super::frame::Page;
 use super::html::{Html, html};
+use super::photos::{self, Photo};
 use super::{Bench, Said, fields, words};
 use crate::door::Form;
 
@@ -47,6 +48,7 @@ struct Due {
 #[derive(Deserialize)]
 struct Noted {
     id: Option<String>,
+    glaze: Option<String>,
     already: bool,
     seen: String,
     look_again_on: Option<String>,
@@ -72,7 +74,7 @@ async fn listed(bench: &Bench, names: &Names, said: &Form, mut page: Page) -> Pa
             let cards: Html = now
                 .iter()
                 .enumerate()
-                .map(|(index, due)| card(bench, index, due))
+                .map(|(index, due)| card(bench, index, due, html!("<h2>{}</h2>", due.what)))
                 .collect();
             if cards.is_empty() {
                 page.push(html!("<p>Nothing is due today.</p>"));
@@ -107,14 +109,14 @@ fn to_come(bench: &Bench, coming: &[&Due], before: usize) -> Html {
             "<details class=\"coming\"><summary>{}: {}</summary>{}</details>",
             words::day(&due.on),
             due.what,
-            card(bench, before + index, due)
+            card(bench, before + index, due, Html::default())
         )
     };
     let all: Html = coming.iter().enumerate().map(one).collect();
     html!("<section><h2>Coming</h2>{}</section>", all)
 }
 
-fn card(bench: &Bench, index: usize, due: &Due) -> Html {
+fn card(bench: &Bench, index: usize, due: &Due, heading: Html) -> Html {
     let said = [
         (
             "glaze",
@@ -142,9 +144,9 @@ fn card(bench: &Bench, index: usize, due: &Due) -> Html {
     let pieces = due.pieces.map_or_else(String::new, |pieces| pieces.to_string());
     inside.push(counters(&format!("due-{index}-"), &pieces));
     html!(
-        "<article class=\"card\"><h3>{}</h3>{}</article>",
-        due.what,
-        fields::doing(&bench.token, "/look", inside, "Note it")
+        "<article class=\"card\">{}{}</article>",
+        heading,
+        fields::doing_with_photo(&bench.token, "/look", inside, "Note it")
     )
 }
 
@@ -169,7 +171,8 @@ fn counters(prefix: &str, pieces: &str) -> Html {
     html!(
         "<div class=\"counts\">{}{}{}</div><p class=\"field\"><label for=\"{}\">How was it looked at?</label>\
          <select id=\"{}\" name=\"looked\">{}</select></p>{}<p class=\"field\"><label for=\"{}\">Anything else?</label>\
-         <input id=\"{}\" name=\"text\" autocomplete=\"off\"></p>",
+         <input id=\"{}\" name=\"text\" autocomplete=\"off\"></p><p class=\"field\"><label for=\"{}\">A photo?</label>\
+         <input id=\"{}\" name=\"photo\" type=\"file\" accept=\"image/jpeg,image/png,image/webp\"><small>Where and by whom it was taken is left out.</small></p>",
         fields::count(&id("pieces"), "pieces", "Pieces looked at", pieces),
         fields::count(&id("crazed"), "crazed", "of them crazed", "0"),
         fields::count(&id("shivered"), "shivered", "of them flaking", "0"),
@@ -179,6 +182,8 @@ fn counters(prefix: &str, pieces: &str) -> Html {
         GRADES.iter().map(grade).collect::<Html>(),
         id("text"),
         id("text"),
+        id("photo"),
+        id("photo"),
     )
 }
 
@@ -207,27 +212,29 @@ fn anything(bench: &Bench, names: &Names, said: &Form) -> Html {
     ];
     html!(
         "<section><h2>Other pieces</h2>{}</section>",
-        fields::doing(&bench.token, "/look", controls.into_iter().collect(), "Note it")
+        fields::doing_with_photo(&bench.token, "/look", controls.into_iter().collect(), "Note it")
     )
 }
 
 /// Writes the note.
-pub(crate) async fn noted(State(bench): State<Arc<Bench>>, Said(said): Said) -> Page {
+pub(crate) async fn noted(State(bench): State<Arc<Bench>>, photo: Photo, Said(said): Said) -> Page {
     let names = match bench.names().await {
         Ok(names) => names,
         Err(trouble) => return Page::of(HEADING).trouble(&trouble),
     };
-    let asking = note(&said);
+    let photo = match photo.keep(&bench.folder) {
+        Ok(photo) => photo,
+        Err(refusal) => return unnoted(Page::of(HEADING).in_studio(&names).trouble(&Trouble::Refused(refusal))),
+    };
+    let asking = note(&said).maybe("photo", photo.as_ref().map(|photo| photo.path.as_str()));
     let noted: Noted = match bench.do_once(&asking, said.text("request")).await {
         Ok(noted) => noted,
         Err(trouble) => {
-            let page = Page::of(HEADING)
-                .in_studio(&names)
-                .trouble(&trouble)
-                .same(bench.line(&asking));
-            return page.with(html!(
-                "<p>Nothing was noted. <a href=\"/look\">Back to the pieces</a></p>"
-            ));
+            if let Some(photo) = photo {
+                photo.take_back(&bench.folder);
+            }
+            let page = Page::of(HEADING).in_studio(&names).trouble(&trouble);
+            return unnoted(page.same(bench.line(&asking)));
         }
     };
     let list = |lines: &[String]| lines.iter().map(|line| html!("<li>{}</li>", line)).collect::<Html>();
@@ -238,6 +245,10 @@ pub(crate) async fn noted(State(bench): State<Arc<Bench>>, Said(said): Said) -> 
     let take_back = noted.id.as_ref().map_or_else(Html::default, |id| {
         fields::doing(&bench.token, "/look/back", fields::hidden("void", id), "Take it back")
     });
+    let seen = match said.text("glaze").or(noted.glaze.as_deref()) {
+        Some(glaze) => photos::of(&bench, glaze).await,
+        None => Html::default(),
+    };
     Page::of(if noted.already { "Already noted" } else { "Noted" })
         .in_studio(&names)
         .with(html!(
@@ -248,7 +259,14 @@ pub(crate) async fn noted(State(bench): State<Arc<Bench>>, Said(said): Said) -> 
             list(&noted.assumptions),
             take_back,
         ))
+        .with(seen)
         .same(bench.line(&asking))
+}
+
+fn unnoted(page: Page) -> Page {
+    page.with(html!(
+        "<p>Nothing was noted. <a href=\"/look\">Back to the pieces</a></p>"
+    ))
 }
 
 fn note(said: &Form) -> Asking {

@@ -15,6 +15,8 @@ mod kiln;
 mod label;
 mod look;
 mod mix;
+mod photos;
+mod plans;
 mod recipes;
 mod sheets;
 mod shelf;
@@ -84,6 +86,7 @@ pub(crate) fn routes(bench: Arc<Bench>) -> Router {
         .route("/print/{name}", get(label::style))
         .route("/more", get(home::more))
         .route("/look", get(look::look).post(look::noted))
+        .route("/photo/{name}", get(photos::photo))
         .route("/look/back", post(look::taken_back))
         .route("/due.ics", get(look::calendar))
         .route("/kiln", get(kiln::kiln))
@@ -98,6 +101,7 @@ pub(crate) fn routes(bench: Arc<Bench>) -> Router {
         .route("/missing", get(recipes::missing).post(recipes::gone))
         .route("/change", get(recipes::change).post(recipes::changed))
         .route("/tiles", get(sheets::tiles).post(sheets::planned))
+        .route("/plan", get(plans::plan).post(plans::graded))
         .route("/clay", get(sheets::clay))
         .route("/rescue", get(sheets::rescue))
         .route("/recall", get(sheets::recall))

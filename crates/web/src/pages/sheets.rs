@@ -328,7 +328,7 @@ pub(crate) async fn tiles(State(bench): State<Arc<Bench>>, Said(said): Said) -> 
         Ok(names) => {
             let form = tiles_form(&bench, &names, &said);
             let page = sheet(&bench, "Test tiles", &names, None, form, "blend KIND GLAZE GLAZE").await;
-            page.with(super::glazes::folded(&bench, "Plans so far", Asking::of("plan"), true).await)
+            page.with(super::plans::so_far(&bench).await)
         }
         Err(trouble) => Page::of("Test tiles").trouble(&trouble),
     }
@@ -347,5 +347,6 @@ pub(crate) async fn planned(State(bench): State<Arc<Bench>>, Said(said): Said) -
         .list("add", said.text("more"))
         .maybe("save", said.text("save"));
     let form = tiles_form(&bench, &names, &said);
-    sheet(&bench, "Test tiles", &names, Some(asking), form, "blend").await
+    let page = sheet(&bench, "Test tiles", &names, Some(asking), form, "blend").await;
+    page.with(super::plans::so_far(&bench).await)
 }

@@ -108,20 +108,21 @@ fn table(heading: &str, materials: &[&Material]) -> Html {
             .as_ref()
             .map_or_else(String::new, |price| format!("{:.2} {}", price.per_kg, price.currency));
         let stock = material.stock_grams.map_or_else(String::new, words::weight);
-        let care = if material.toxic { "poisonous" } else { "" };
+        let care = material.toxic.then(|| "poisonous".to_owned());
+        let about = [material.lot.as_ref().map(|lot| format!("lot {lot}")), care];
+        let about: Vec<String> = about.into_iter().flatten().collect();
         html!(
-            "<tr><th scope=\"row\"><a href=\"/shelf?material={}\">{}</a> <span class=\"aside\">{}</span></th><td>{}</td><td class=\"number\">{}</td><td class=\"number\">{}</td></tr>",
+            "<tr><th scope=\"row\"><a href=\"/shelf?material={}\">{}</a> <span class=\"aside\">{}</span></th><td class=\"number\">{}</td><td class=\"number\">{}</td></tr>",
             in_address(&material.name),
             material.name,
-            care,
-            material.lot.as_deref().unwrap_or(""),
+            about.join(", "),
             stock,
             price
         )
     };
     let rows: Html = materials.iter().map(row).collect();
     html!(
-        "<h2>{}</h2><div class=\"wide\" tabindex=\"0\" role=\"region\" aria-label=\"{}\"><table><thead><tr><th scope=\"col\">Material</th><th scope=\"col\">Lot</th>\
+        "<h2>{}</h2><div class=\"wide\" tabindex=\"0\" role=\"region\" aria-label=\"{}\"><table><thead><tr><th scope=\"col\">Material</th>\
          <th scope=\"col\" class=\"number\">Stock</th><th scope=\"col\" class=\"number\">A kilo</th></tr></thead><tbody>{}</tbody></table></div>",
         heading,
         heading,

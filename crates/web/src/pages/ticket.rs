@@ -128,9 +128,9 @@ impl Ticket {
         let row = |(index, line): (usize, &Line)| {
             let weighings: Vec<String> = line.weighings.iter().map(|grams| format!("{grams:.1}")).collect();
             let parts = if weighings.len() > 1 {
-                format!(" = {}", weighings.join(" + "))
+                html!("<span class=\"aside\">{}</span>", weighings.join(" + "))
             } else {
-                String::new()
+                Html::default()
             };
             let more = [
                 line.addition.then(|| "on top".to_owned()),
@@ -139,7 +139,7 @@ impl Ticket {
             let more: Vec<String> = more.into_iter().flatten().collect();
             let is_ticked = ticked.iter().any(|one| *one == index.to_string());
             html!(
-                "<tr><td>{}</td><td class=\"aside\">{}</td><td class=\"number\">{}{}</td><td class=\"number\">{}</td></tr>",
+                "<tr><td>{}<span class=\"aside\">{}</span></td><td class=\"number\">{}{}</td><td class=\"number\">{}</td></tr>",
                 fields::tick(
                     &format!("line-{index}"),
                     "ticked",
@@ -148,7 +148,7 @@ impl Ticket {
                     is_ticked
                 ),
                 more.join(", "),
-                words::grams(line.grams),
+                format!("{:.1}", line.grams),
                 parts,
                 format!("{:.1}", line.running),
             )
@@ -157,7 +157,7 @@ impl Ticket {
         html!(
             "<div class=\"wide\" tabindex=\"0\" role=\"region\" aria-label=\"What to weigh\"><table><caption>Tick each as its powder goes in. Interrupted? Weigh the bowl: \
              the running total tells the last line done.</caption>\
-             <thead><tr><th scope=\"col\">Powder</th><th scope=\"col\">Lot</th><th scope=\"col\">Weigh</th><th scope=\"col\">Bowl, g</th></tr></thead>\
+             <thead><tr><th scope=\"col\">Powder</th><th scope=\"col\" class=\"number\">Weigh, g</th><th scope=\"col\" class=\"number\">Bowl, g</th></tr></thead>\
              <tbody>{}</tbody></table></div>",
             rows
         )

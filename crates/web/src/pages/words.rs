@@ -1,10 +1,5 @@
 //! Numbers as they stand at the bench.
 
-/// Grams on the scales.
-pub(crate) fn grams(grams: f64) -> String {
-    format!("{grams:.1} g")
-}
-
 /// Kilograms from a thousand grams on.
 pub(crate) fn weight(grams: f64) -> String {
     if grams >= 1000.0 {

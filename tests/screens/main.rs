@@ -18,6 +18,7 @@ mod evidence;
 mod finding;
 mod fit;
 mod fit_aims;
+mod handed;
 mod judged;
 mod kiln;
 mod laboratory;

@@ -203,6 +203,28 @@ fn a_bad_row_in_the_middle_is_told_and_the_rest_are_done_alike_on_any_number_of_
 }
 
 #[test]
+fn four_parts_one_after_another_are_the_whole() {
+    let bench = bench(&many(1003));
+    let run = |more: &[&str]| {
+        let call = ["check", "--over", "many.csv", "--script", "lime.rhai"];
+        bench.run(&[&call, more].concat())
+    };
+    for format in ["csv", "json"] {
+        let whole = run(&["--format", format]);
+        let mut parts = String::new();
+        for part in ["1/4", "2/4", "3/4", "4/4"] {
+            parts.push_str(&run(&["--format", format, "--part", part]).stdout);
+        }
+        assert!(whole.stdout == parts, "{format}");
+        // More parts than rows: some are empty.
+        assert_eq!(run(&["--format", format, "--part", "1100/2000"]).stdout, "");
+    }
+}
+
+over!(over_no_such_part, bench(TABLE), "many.csv", "--part", "5/4");
+over!(over_a_part_of_stdin, bench(TABLE), "-", "--part", "1/4");
+
+#[test]
 fn csv_comes_from_what_has_rows_alone() {
     let ran = Bench::empty().run(&["unity", "Lamplight clear", "--format", "csv"]);
     assert_eq!(ran.code, 2);

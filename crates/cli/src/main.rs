@@ -7,10 +7,12 @@ mod args;
 mod asking;
 mod clock;
 mod commands;
+mod complete;
 mod door;
 mod help;
 mod lines;
 mod lsp;
+mod manual;
 mod outcome;
 mod typed;
 
@@ -39,6 +41,7 @@ static ALLOCATOR: CountingAllocator = CountingAllocator;
 const MOST_COMPLAINTS: usize = 8;
 
 fn main() -> ExitCode {
+    complete::if_asked();
     glost_page::words::install();
     fit_the_terminal();
     let mut command = help::grouped(Arguments::command());

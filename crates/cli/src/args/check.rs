@@ -13,6 +13,10 @@ pub(crate) struct CheckOptions {
     /// CSV, or as JSON with --format json
     #[arg(long, value_name = "FILE.csv|FOLDER|-")]
     pub(crate) over: Option<String>,
+    /// One of several parts of the table, such as 2/4: the parts one after
+    /// another are the whole
+    #[arg(long, value_name = "K/N", requires = "over")]
+    pub(crate) part: Option<String>,
     /// Threads for --over; else one for each processor
     #[arg(long, value_name = "N", requires = "over")]
     pub(crate) threads: Option<NonZeroUsize>,

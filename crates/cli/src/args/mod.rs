@@ -18,6 +18,7 @@ mod fault;
 mod fit;
 mod formula;
 mod glazes;
+mod handing;
 mod history;
 mod import;
 mod init;
@@ -71,6 +72,7 @@ pub(crate) use fault::FaultOptions;
 pub(crate) use fit::FitOptions;
 pub(crate) use formula::FormulaOptions;
 pub(crate) use glazes::GlazesOptions;
+pub(crate) use handing::{CompletionsOptions, ManOptions};
 pub(crate) use history::HistoryOptions;
 pub(crate) use import::ImportOptions;
 pub(crate) use init::InitOptions;
@@ -240,6 +242,10 @@ pub(crate) enum Command {
     Import(ImportOptions),
     /// The whole studio as CSV, which `import` reads back
     Export(ExportOptions),
+    /// What a shell has to read once to complete commands and names
+    Completions(CompletionsOptions),
+    /// Write manual pages into a folder
+    Man(ManOptions),
     /// Make a studio folder
     Init(InitOptions),
 }

@@ -14,8 +14,10 @@ use glost_desk::{Words, scripts};
 use glost_page::layout::Style;
 
 use crate::args::{Arguments, Command, Common, Format, ScriptCommand, ScriptOptions};
+use crate::complete;
 use crate::door;
 use crate::lsp;
+use crate::manual;
 use crate::outcome::Outcome;
 
 pub(crate) fn run(arguments: &Arguments, words: &Words, style: Style) -> Outcome {
@@ -79,6 +81,8 @@ pub(crate) fn run(arguments: &Arguments, words: &Words, style: Style) -> Outcome
         Command::Add(_) => add::run(words, common, style),
         Command::Rename(_) => door::answer_settled::<glost_desk::rename::Question>(words, common, style),
         Command::Set(_) => door::answer_settled::<glost_desk::set::Question>(words, common, style),
+        Command::Completions(options) => complete::script(&options.shell),
+        Command::Man(options) => manual::write(&options.dir),
         Command::Schema(_) => door::answer_anywhere::<glost_desk::schema::Question>(words, common, style),
         Command::Sieve(_) => door::answer_anywhere::<glost_desk::sieve::Question>(words, common, style),
         Command::Read(options) => read::run(options, words, common, style),

@@ -13,7 +13,7 @@ use crate::args::{Arguments, Common, Format, OpenOptions};
 use crate::outcome::{Failure, Outcome};
 
 /// Commands that no page asks: they would open another bench, or talk to an editor.
-const NOT_ASKED: [&[&str]; 3] = [&["open"], &["script", "lsp"], &["help"]];
+const NOT_ASKED: [&[&str]; 5] = [&["open"], &["script", "lsp"], &["help"], &["completions"], &["man"]];
 /// How values are called that are text, in which a path means nothing.
 const TEXT: [&str; 12] = [
     "TEXT",

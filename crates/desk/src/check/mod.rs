@@ -2,6 +2,7 @@
 
 mod accepting;
 pub mod over;
+pub mod part;
 mod seen;
 mod turns;
 

@@ -21,6 +21,7 @@ use crate::rulebook::{Rulebook, scene};
 use crate::{Desk, Failure, Words};
 
 use super::Checks;
+use super::part::Part;
 use super::turns::{Then, in_turn, locked};
 
 /// Glazes that one thread takes at once: enough to make the taking cheap, few
@@ -36,6 +37,8 @@ const HANDED_IN: &str = "-";
 pub struct Question {
     /// A table, a folder of glaze files, or `-` for a table handed in.
     pub over: String,
+    /// One of several parts of it; `None`: all.
+    pub part: Option<Part>,
     /// Threads; `None`: one for each processor.
     pub threads: Option<usize>,
     /// Which checks, and on what.
@@ -145,7 +148,8 @@ pub enum NoMore {
 
 /// What the glazes are taken from.
 enum Intake {
-    Sheet(Box<SheetRows>),
+    /// A table with the rows that are left to take of it.
+    Sheet(Box<SheetRows>, usize),
     Files(std::vec::IntoIter<PathBuf>),
 }
 
@@ -187,6 +191,7 @@ impl Question {
         }
         Ok(Question {
             over: words.required("over")?.to_owned(),
+            part: words.text("part").map(Part::parse).transpose()?,
             threads,
             checks: Checks::from_words(words)?,
         })
@@ -207,13 +212,31 @@ impl Question {
         desk.tell_where();
         let over = &self.over;
         let (intake, sheet) = if over == HANDED_IN {
+            if self.part.is_some() {
+                return Err(part_of_what_is_handed_in().into());
+            }
             let (sheet, rows) = GlazeSheet::open(handed_in(), "stdin", workplace.library())?;
-            (Intake::Sheet(Box::new(rows)), Some(sheet))
+            (Intake::Sheet(Box::new(rows), usize::MAX), Some(sheet))
         } else if workplace.is_folder(over) {
-            (Intake::Files(workplace.yaml_files_in(over)?.into_iter()), None)
+            let mut files = workplace.yaml_files_in(over)?;
+            if let Some(part) = self.part {
+                files = files[part.of_rows(files.len())].to_vec();
+            }
+            (Intake::Files(files.into_iter()), None)
         } else {
-            let (sheet, rows) = workplace.glaze_sheet(over)?;
-            (Intake::Sheet(Box::new(rows)), Some(sheet))
+            let (sheet, mut rows) = workplace.glaze_sheet(over)?;
+            let left = match self.part {
+                // The first reading only counts.
+                Some(part) => {
+                    let own = part.of_rows(skipped(&mut rows, usize::MAX));
+                    rows = workplace.glaze_sheet(over)?.1;
+                    skipped(&mut rows, own.start);
+                    // The last one reads to the end, and tells where the table breaks off.
+                    if part.is_last() { usize::MAX } else { own.len() }
+                }
+                None => usize::MAX,
+            };
+            (Intake::Sheet(Box::new(rows), left), Some(sheet))
         };
         let processors = || thread::available_parallelism().map_or(1, usize::from);
         Ok(Over {
@@ -224,6 +247,26 @@ impl Question {
             threads: self.threads.unwrap_or_else(processors).min(MOST_THREADS),
         })
     }
+}
+
+/// Goes past so many rows, or to the end, or to where the table breaks off; how many
+/// there were.
+fn skipped(rows: &mut SheetRows, most: usize) -> usize {
+    let mut past = 0;
+    while past < most
+        && let Some(Ok(block)) = rows.next_block(ROWS_AT_ONCE.min(most - past))
+    {
+        past += block.len();
+    }
+    past
+}
+
+fn part_of_what_is_handed_in() -> Diagnostic {
+    Diagnostic::error(
+        "bad-option",
+        "--part: a part of what comes on stdin can't be told, nobody knows its end",
+    )
+    .help("write it to a file first: --over FILE.csv --part 2/4")
 }
 
 impl Rules {
@@ -325,7 +368,14 @@ impl Over<'_> {
     fn next(&self) -> Option<(u64, Piece)> {
         let (taken, intake) = &mut *locked(&self.intake);
         let piece = match intake {
-            Intake::Sheet(rows) => rows.next_block(ROWS_AT_ONCE)?.map_or_else(Piece::Broken, Piece::Rows),
+            Intake::Sheet(_, 0) => return None,
+            Intake::Sheet(rows, left) => match rows.next_block(ROWS_AT_ONCE.min(*left))? {
+                Ok(block) => {
+                    *left -= block.len();
+                    Piece::Rows(block)
+                }
+                Err(error) => Piece::Broken(error),
+            },
             Intake::Files(paths) => {
                 let some: Vec<PathBuf> = paths.take(FILES_AT_ONCE).collect();
                 if some.is_empty() {

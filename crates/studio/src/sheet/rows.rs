@@ -32,6 +32,12 @@ pub struct RowBlock {
 }
 
 impl RowBlock {
+    /// How many rows it holds.
+    #[allow(clippy::len_without_is_empty, reason = "a block without rows isn't handed out")]
+    pub fn len(&self) -> usize {
+        self.records.len()
+    }
+
     /// Each row with its line and its bytes as they stand in the table.
     pub(super) fn rows(&self) -> impl Iterator<Item = (usize, &[u8], &ByteRecord)> {
         let (mut at, mut line) = (0, self.first_line);

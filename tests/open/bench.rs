@@ -17,6 +17,7 @@ pub(crate) struct Bench {
     _folder: TempDir,
     pub(crate) studio: PathBuf,
     child: Child,
+    further: Vec<&'static str>,
     pub(crate) host: String,
     pub(crate) once: String,
     pub(crate) cookie: String,
@@ -79,12 +80,28 @@ impl Bench {
         Bench::of(folder, studio)
     }
 
+    /// Of a copy of the example studio, with phones and a class coming in at the same
+    /// machine under another of its addresses.
+    pub(crate) fn with_phones() -> Bench {
+        let folder = tempfile::tempdir().unwrap();
+        let studio = folder.path().join("studio");
+        copy(
+            &Path::new(env!("CARGO_MANIFEST_DIR")).join("../studio/example"),
+            &studio,
+        );
+        let mut bench = Bench::of(folder, studio);
+        bench.further = vec!["--phone", "127.0.0.2", "--class"];
+        bench.again();
+        bench
+    }
+
     fn of(folder: TempDir, studio: PathBuf) -> Bench {
-        let (child, host, once) = open(&studio);
+        let (child, host, once) = open(&studio, &[]);
         let mut bench = Bench {
             _folder: folder,
             studio,
             child,
+            further: Vec::new(),
             host,
             once,
             cookie: String::new(),
@@ -108,7 +125,7 @@ impl Bench {
     pub(crate) fn again(&mut self) {
         self.child.kill().unwrap();
         self.child.wait().unwrap();
-        (self.child, self.host, self.once) = open(&self.studio);
+        (self.child, self.host, self.once) = open(&self.studio, &self.further);
         self.come_in();
     }
 
@@ -119,7 +136,13 @@ impl Bench {
 
     /// Sends a head as it is (without the blank line at its end) and a body.
     pub(crate) fn raw(&self, head: &str, body: &str) -> Answer {
-        let mut stream = TcpStream::connect(&self.host).unwrap();
+        self.raw_to(&self.host, head, body)
+    }
+
+    /// As [`Bench::raw`], to another address.
+    #[allow(clippy::unused_self, reason = "the bench must be open")]
+    pub(crate) fn raw_to(&self, host: &str, head: &str, body: &str) -> Answer {
+        let mut stream = TcpStream::connect(host).unwrap();
         // A head that is refused may be answered before the body is through.
         let _ = stream.write_all(format!("{head}Connection: close\r\n\r\n{body}").as_bytes());
         let mut answer = Vec::new();
@@ -132,6 +155,16 @@ impl Bench {
             head: head.to_owned(),
             body: body.to_owned(),
         }
+    }
+
+    /// The same bench as a phone sees it that came in by a secret.
+    pub(crate) fn paired(&self, way_in: &str) -> (String, String) {
+        let host = format!("127.0.0.2:{}", self.host.rsplit(':').next().unwrap());
+        let once = way_in.split_once("?once=").unwrap().1;
+        let came = self.raw_to(&host, &format!("GET /?once={once} HTTP/1.1\r\nHost: {host}\r\n"), "");
+        assert_eq!(came.status, 200, "{}", came.body);
+        let cookie = came.header("set-cookie").unwrap().split(';').next().unwrap().to_owned();
+        (host, cookie)
     }
 
     /// Gets a page with the cookie.
@@ -176,9 +209,11 @@ impl Bench {
     }
 }
 
-fn open(studio: &Path) -> (Child, String, String) {
+fn open(studio: &Path, further: &[&str]) -> (Child, String, String) {
     let mut child = glost(studio)
         .args(["open", "--no-browser", "--format", "json", "--until-stdin"])
+        .args(further)
+        .stderr(Stdio::null())
         .stdin(Stdio::piped())
         .stdout(Stdio::piped())
         .spawn()

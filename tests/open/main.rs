@@ -4,3 +4,4 @@ mod api;
 mod bench;
 mod locks;
 mod pages;
+mod phones;

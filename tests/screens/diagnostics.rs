@@ -219,6 +219,7 @@ const ELSEWHERE: &[&str] = &[
     "no-folder",
     "no-own-file",
     "no-own-folder",
+    "no-phone-address",
     "no-secret",
     "not-kept",
     "not-opened",

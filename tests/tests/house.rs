@@ -300,7 +300,7 @@ const EMPTY_FOR_ABSENT: [(&str, usize); 9] = [
     ("studio", 5),
     ("desk", 6),
     ("page", 12),
-    ("web", 2),
+    ("web", 3),
     ("cli", 3),
 ];
 

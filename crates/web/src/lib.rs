@@ -15,4 +15,4 @@ mod serve;
 pub use api::AS_IT_IS;
 pub use command::{Command, Key, Takes};
 pub use keeping::Keeping;
-pub use serve::{Addresses, Opening, open};
+pub use serve::{Addresses, ForPhones, Opening, open};

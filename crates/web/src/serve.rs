@@ -1,7 +1,7 @@
 //! Listening, connection by connection, until somebody ends it.
 
 use std::convert::Infallible;
-use std::net::{Ipv4Addr, SocketAddr};
+use std::net::{IpAddr, Ipv4Addr, SocketAddr, UdpSocket};
 use std::path::PathBuf;
 use std::sync::Arc;
 use std::time::Duration;
@@ -20,7 +20,7 @@ use tokio::sync::{Notify, Semaphore};
 
 use crate::api::Caller;
 use crate::command::Command;
-use crate::door::{Hosts, Locks, Once, Passed, Session, Whose, secret, whose, with_headers};
+use crate::door::{Hosts, Locks, Once, Passed, Phones, Tokens, Visitor, Ways, Whose, secret, with_headers};
 use crate::keeping::Keeping;
 use crate::pages::{self, Bench};
 
@@ -44,6 +44,17 @@ pub struct Opening {
     pub port: Option<u16>,
     /// Ends, too, when the standard input does.
     pub until_stdin: bool,
+    /// Whether phones of the local network come in, too.
+    pub phones: Option<ForPhones>,
+}
+
+/// How phones come in.
+#[derive(Debug, Clone, Copy)]
+pub struct ForPhones {
+    /// This machine's address in the local network; else the one it would send from.
+    pub address: Option<IpAddr>,
+    /// Whether a class does, too.
+    pub with_class: bool,
 }
 
 /// Where it can be reached.
@@ -53,6 +64,9 @@ pub struct Addresses {
     pub address: String,
     /// The way in, once.
     pub open: String,
+    /// Where phones come in.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub phones: Option<String>,
 }
 
 /// Opens the bench and stays until it is ended; tells where it is as soon as it can
@@ -81,41 +95,128 @@ async fn stay(
     let keeping = Keeping::of(&opening.folder)?;
     let listener = listen(opening.port, &keeping).await?;
     let ours = listener.local_addr().map_err(|why| no_port(0, &why))?;
+    let phones = match opening.phones {
+        Some(asked) => Some(listen_for_phones(&asked, ours.port(), &keeping).await?),
+        None => None,
+    };
     let once = secret()?;
-    let session = Session::new()?;
     let addresses = Addresses {
         address: format!("http://{ours}/"),
         open: format!("http://{ours}/?once={once}"),
+        phones: phones.as_ref().map(|(_, phones)| format!("http://{}/", phones.address)),
     };
     let end = ended(opening.until_stdin)?;
+    // A fault of the clock only keeps them longer.
+    keeping.forget_old();
+    let tokens = Arc::new(Tokens::new()?);
     let caller = Caller::new(
         opening.program,
         opening.folder.clone(),
         opening.commands,
         keeping.clone(),
     );
-    let bench = Bench {
-        folder: opening.folder,
-        token: session.token.clone(),
-        caller,
+    let rooms = Rooms::new(|visitor| Bench {
+        folder: opening.folder.clone(),
+        visitor,
+        token: tokens.of(visitor).to_owned(),
+        caller: caller.clone(),
         keeping: keeping.clone(),
         styles: pages::styles::Styles::default(),
-    };
-    // A fault of the clock only keeps them longer.
-    keeping.forget_old();
-    let locks = Arc::new(Locks {
+        phones: phones.as_ref().map(|(_, phones)| phones.clone()),
+    });
+    let own = Locks {
         hosts: Hosts::of(ours),
         port: ours.port(),
-        once: Once::new(once),
-        session,
-    });
+        ways: Ways::Owner {
+            once: Once::new(once),
+            cookie: secret()?,
+        },
+        tokens: tokens.clone(),
+    };
     tell(&addresses, &keeping)?;
-    let routes = pages::routes(Arc::new(bench));
+    let places = Arc::new(Semaphore::new(MOST_CONNECTIONS));
+    let at_the_machine = accept(listener, Arc::new(own), rooms.clone(), places.clone());
+    let from_phones = async {
+        match phones {
+            Some((listener, phones)) => {
+                let locks = Locks {
+                    hosts: Hosts::of(phones.address),
+                    port: phones.address.port(),
+                    ways: Ways::Phones(phones),
+                    tokens,
+                };
+                accept(listener, Arc::new(locks), rooms, places).await;
+            }
+            None => std::future::pending().await,
+        }
+    };
     tokio::select! {
-        () = accept(listener, ours, locks, routes) => {}
+        () = at_the_machine => {}
+        () = from_phones => {}
         () = end.notified() => {}
     }
     Ok(())
+}
+
+/// What each visitor finds.
+#[derive(Clone)]
+struct Rooms {
+    owner: TowerToHyperService<Router>,
+    phone: TowerToHyperService<Router>,
+    class: TowerToHyperService<Router>,
+}
+
+impl Rooms {
+    fn new(bench: impl Fn(Visitor) -> Bench) -> Rooms {
+        let room = |visitor| TowerToHyperService::new(pages::routes(Arc::new(bench(visitor))));
+        Rooms {
+            owner: room(Visitor::Owner),
+            phone: room(Visitor::Phone),
+            class: room(Visitor::Class),
+        }
+    }
+
+    fn of(&self, visitor: Visitor) -> &TowerToHyperService<Router> {
+        match visitor {
+            Visitor::Owner => &self.owner,
+            Visitor::Phone => &self.phone,
+            Visitor::Class => &self.class,
+        }
+    }
+}
+
+/// Listens on one address of the local network, at the same port.
+async fn listen_for_phones(
+    asked: &ForPhones,
+    port: u16,
+    keeping: &Keeping,
+) -> Result<(TcpListener, Arc<Phones>), Diagnostic> {
+    let ip = match asked.address {
+        Some(ip) => ip,
+        None => own_address()?,
+    };
+    let address = SocketAddr::new(ip, port);
+    let listener = TcpListener::bind(address).await.map_err(|why| {
+        let error = Diagnostic::error("no-phone-address", format!("{address} can't be listened on: {why}"));
+        error.help("say this machine's own address in your network: glost open --phone 192.168.1.20")
+    })?;
+    Ok((
+        listener,
+        Arc::new(Phones::new(address, keeping.clone(), asked.with_class)?),
+    ))
+}
+
+/// This machine's address in its network: the one it would send from. Nothing is sent.
+fn own_address() -> Result<IpAddr, Diagnostic> {
+    // 192.0.2.0/24 is for examples: nobody is there (RFC 5737).
+    let asked = UdpSocket::bind((Ipv4Addr::UNSPECIFIED, 0)).and_then(|socket| {
+        socket.connect((Ipv4Addr::new(192, 0, 2, 1), 9))?;
+        socket.local_addr()
+    });
+    asked.map(|address| address.ip()).map_err(|why| {
+        let error = Diagnostic::error("no-phone-address", format!("this machine is in no network: {why}"));
+        error.help("say its address there: glost open --phone 192.168.1.20")
+    })
 }
 
 /// The port said, else the studio's own, else one that is free, which becomes it.
@@ -157,17 +258,19 @@ fn ended(until_stdin: bool) -> Result<Arc<Notify>, Diagnostic> {
     Ok(end)
 }
 
-async fn accept(listener: TcpListener, ours: SocketAddr, locks: Arc<Locks>, routes: Router) {
-    let places = Arc::new(Semaphore::new(MOST_CONNECTIONS));
+async fn accept(listener: TcpListener, locks: Arc<Locks>, rooms: Rooms, places: Arc<Semaphore>) {
     loop {
         let Ok(place) = places.clone().acquire_owned().await else {
             return;
         };
         match listener.accept().await {
             Ok((stream, peer)) => {
-                let (locks, routes) = (locks.clone(), routes.clone());
+                let (locks, rooms) = (locks.clone(), rooms.clone());
+                let whose = stream
+                    .local_addr()
+                    .map_or(Whose::Another, |ours| locks.whose(peer, ours));
                 tokio::spawn(async move {
-                    serve(stream, whose(peer, ours), locks, routes).await;
+                    serve(stream, whose, locks, rooms).await;
                     drop(place);
                 });
             }
@@ -177,11 +280,10 @@ async fn accept(listener: TcpListener, ours: SocketAddr, locks: Arc<Locks>, rout
     }
 }
 
-async fn serve(stream: TcpStream, whose: Whose, locks: Arc<Locks>, routes: Router) {
-    let routes = TowerToHyperService::new(routes);
+async fn serve(stream: TcpStream, whose: Whose, locks: Arc<Locks>, rooms: Rooms) {
     let service = service_fn(move |request: Request<Incoming>| {
-        let (locks, routes) = (locks.clone(), routes.clone());
-        async move { Ok::<_, Infallible>(answered(request.map(Body::new), whose, &locks, &routes).await) }
+        let (locks, rooms) = (locks.clone(), rooms.clone());
+        async move { Ok::<_, Infallible>(answered(request.map(Body::new), whose, &locks, &rooms).await) }
     });
     // A connection that breaks off has nobody left to tell.
     let _ = hyper::server::conn::http1::Builder::new()
@@ -192,14 +294,9 @@ async fn serve(stream: TcpStream, whose: Whose, locks: Arc<Locks>, routes: Route
         .await;
 }
 
-async fn answered(
-    request: Request<Body>,
-    whose: Whose,
-    locks: &Locks,
-    routes: &TowerToHyperService<Router>,
-) -> Response {
+async fn answered(request: Request<Body>, whose: Whose, locks: &Locks, rooms: &Rooms) -> Response {
     let response = match locks.pass(request, whose).await {
-        Ok(Passed::On(request)) => match routes.call(request).await {
+        Ok(Passed::On(visitor, request)) => match rooms.of(visitor).call(request).await {
             Ok(response) => response,
             Err(never) => match never {},
         },

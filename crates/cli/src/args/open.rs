@@ -1,3 +1,4 @@
+use std::net::IpAddr;
 use std::path::PathBuf;
 
 use clap::Args;
@@ -14,6 +15,13 @@ pub(crate) struct OpenOptions {
     /// The port of this machine; else the one that the studio was given
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..))]
     pub(crate) port: Option<u16>,
+    /// Let phones of your own network in, too, at this machine's address there; pair
+    /// them on the page Phones. Plain http: only in a network you trust
+    #[arg(long, value_name = "ADDRESS", num_args = 0..=1, require_equals = false)]
+    pub(crate) phone: Option<Option<IpAddr>>,
+    /// The same for a class, which sees less still: own tiles, counters, photos
+    #[arg(long)]
+    pub(crate) class: bool,
     /// End when the standard input ends, too
     #[arg(long)]
     pub(crate) until_stdin: bool,

@@ -7,7 +7,7 @@ use std::process::{Command as Process, Stdio};
 use clap::{Arg, ArgAction, Command, CommandFactory};
 use glost_chemistry::diagnostic::Diagnostic;
 use glost_studio::find_studio;
-use glost_web::{Addresses, Keeping, Key, Opening, Takes};
+use glost_web::{Addresses, ForPhones, Keeping, Key, Opening, Takes};
 
 use crate::args::{Arguments, Common, Format, OpenOptions};
 use crate::outcome::{Failure, Outcome};
@@ -39,6 +39,10 @@ pub(super) fn run(options: &OpenOptions, common: &Common) -> Outcome {
         commands: commands(),
         port: options.port,
         until_stdin: options.until_stdin,
+        phones: (options.phone.is_some() || options.class).then(|| ForPhones {
+            address: options.phone.flatten(),
+            with_class: options.class,
+        }),
     };
     glost_web::open(opening, |addresses, keeping| told(options, common, addresses, keeping))?;
     Err(Failure::Written(0))
@@ -67,6 +71,11 @@ fn told(options: &OpenOptions, common: &Common, addresses: &Addresses, keeping: 
         _ if options.no_browser => format!("The bench is open; the way in, once: {}", addresses.open),
         _ => format!("The bench is open: {} (Ctrl-C closes it)", addresses.address),
     };
+    if let Some(phones) = &addresses.phones {
+        crate::complain(&format!(
+            "Phones come in at {phones} by plain http: only in a network you trust. Pair them on the page Phones. School networks often keep phones apart; the firewall may ask.\n"
+        ));
+    }
     let mut stdout = std::io::stdout().lock();
     // Whoever started it may not read what it says.
     let _ = writeln!(stdout, "{text}").and_then(|()| stdout.flush());

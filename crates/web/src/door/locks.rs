@@ -1,12 +1,14 @@
 //! The locks, in their order: host, user, site, session, and for a deed its token.
 
+use std::net::SocketAddr;
+use std::sync::Arc;
 use std::time::Duration;
 
 use axum::body::{Body, Bytes};
 use axum::http::{HeaderMap, HeaderName, Method, Request, StatusCode, header};
 use axum::response::{IntoResponse, Response};
 
-use super::{Form, Hosts, Once, Refusal, Session, Upload, Whose};
+use super::{Form, Hosts, Refusal, Tokens, Upload, Visitor, Ways, Whose, whose};
 use crate::door::secrets::same;
 
 /// The most that a body may hold.
@@ -26,19 +28,27 @@ const SITE: HeaderName = HeaderName::from_static("sec-fetch-site");
 pub(crate) struct Locks {
     pub(crate) hosts: Hosts,
     pub(crate) port: u16,
-    pub(crate) once: Once,
-    pub(crate) session: Session,
+    pub(crate) ways: Ways,
+    pub(crate) tokens: Arc<Tokens>,
 }
 
 /// What a request turned out to be.
 pub(crate) enum Passed {
-    /// It may go to the routes.
-    On(Request<Body>),
+    /// It may go to this visitor's routes.
+    On(Visitor, Request<Body>),
     /// It was answered at the door.
     Answered(Response),
 }
 
 impl Locks {
+    /// Who holds the other end of a connection; from the local network nobody can tell.
+    pub(crate) fn whose(&self, peer: SocketAddr, ours: SocketAddr) -> Whose {
+        match self.ways {
+            Ways::Owner { .. } => whose(peer, ours),
+            Ways::Phones(_) => Whose::NotTold,
+        }
+    }
+
     /// Tries a request.
     ///
     /// # Errors
@@ -69,17 +79,20 @@ impl Locks {
             let message = "another page sent this";
             return Err(Refusal::new(StatusCode::FORBIDDEN, "foreign-page", message).help("open the bench itself"));
         }
-        if !self.has_cookie(request.headers()) {
+        let Some(visitor) = self.visitor(request.headers()) else {
             let refusal = Refusal::new(
                 StatusCode::UNAUTHORIZED,
                 "no-session",
                 "the bench doesn't know this browser",
             );
-            return Err(refusal.help("open it by `glost open`: each start has a new way in"));
-        }
+            return Err(refusal.help("open it by `glost open`: each start has a new way in; a phone is paired again"));
+        };
         match *request.method() {
-            Method::GET | Method::HEAD => Ok(Passed::On(request)),
-            Method::POST => self.deed(request).await.map(Passed::On),
+            Method::GET | Method::HEAD => Ok(Passed::On(visitor, request)),
+            Method::POST => {
+                let request = self.deed(visitor, request).await?;
+                Ok(Passed::On(visitor, request))
+            }
             _ => {
                 let message = "only GET, HEAD and POST are known here";
                 Err(Refusal::new(StatusCode::METHOD_NOT_ALLOWED, "bad-method", message))
@@ -91,7 +104,7 @@ impl Locks {
     /// here from outside would not send the cookie along yet.
     fn way_in(&self, request: &Request<Body>) -> Option<Response> {
         let said = request.uri().query()?.strip_prefix("once=")?;
-        if request.uri().path() != "/" || !self.once.is(said) {
+        if request.uri().path() != "/" || !self.ways.know(said) {
             return None;
         }
         // Asking what is there, or fetching ahead, doesn't spend it.
@@ -102,13 +115,9 @@ impl Locks {
         if request.method() != Method::GET || looks_ahead {
             return Some(StatusCode::OK.into_response());
         }
-        if !self.once.spend(said) {
-            return None;
-        }
-        let cookie = format!(
-            "glost_{}={}; Path=/; HttpOnly; SameSite=Strict",
-            self.port, self.session.cookie
-        );
+        let (cookie, lasts) = self.ways.let_in(said)?;
+        let lasts = lasts.map_or_else(String::new, |seconds| format!("; Max-Age={seconds}"));
+        let cookie = format!("glost_{}={cookie}; Path=/; HttpOnly; SameSite=Strict{lasts}", self.port);
         let page = "<!doctype html><html lang=\"en\"><head><meta charset=\"utf-8\"><title>Glost</title>\
              <meta http-equiv=\"refresh\" content=\"0; url=/\"></head>\
              <body><main><h1>Glost</h1><p><a href=\"/\">To the bench</a></p></main></body></html>\n";
@@ -116,7 +125,8 @@ impl Locks {
         Some(([(header::SET_COOKIE, cookie), (header::CONTENT_TYPE, kind)], page).into_response())
     }
 
-    fn has_cookie(&self, headers: &HeaderMap) -> bool {
+    /// Whose cookie came along.
+    fn visitor(&self, headers: &HeaderMap) -> Option<Visitor> {
         let name = format!("glost_{}=", self.port);
         headers
             .get_all(header::COOKIE)
@@ -124,11 +134,11 @@ impl Locks {
             .filter_map(|cookies| cookies.to_str().ok())
             .flat_map(|cookies| cookies.split(';'))
             .filter_map(|cookie| cookie.trim().strip_prefix(name.as_str()))
-            .any(|value| same(value, &self.session.cookie))
+            .find_map(|value| self.ways.visitor(value))
     }
 
     /// A request that does something: with its body, whole.
-    async fn deed(&self, request: Request<Body>) -> Result<Request<Body>, Refusal> {
+    async fn deed(&self, visitor: Visitor, request: Request<Body>) -> Result<Request<Body>, Refusal> {
         let headers = request.headers();
         if let Some(origin) = headers.get(header::ORIGIN)
             && !origin.to_str().is_ok_and(|origin| self.hosts.is_origin(origin))
@@ -169,7 +179,7 @@ impl Locks {
                 .and_then(Form::read)
                 .ok_or_else(bad_form)?
         };
-        let has_token = form.all("token").any(|token| same(token, &self.session.token));
+        let has_token = form.all("token").any(|token| same(token, self.tokens.of(visitor)));
         if !(has_token || is_program) {
             return Err(no_token());
         }

@@ -5,6 +5,8 @@ use std::sync::PoisonError;
 
 use glost_chemistry::diagnostic::Diagnostic;
 
+use super::visitor::Visitor;
+
 /// A secret of 256 bits, in letters that an address can carry.
 ///
 /// # Errors
@@ -48,20 +50,28 @@ impl Once {
     }
 }
 
-/// Who came in by the secret: until the server ends.
+/// What the forms of each visitor's pages carry, until the server ends.
 #[derive(Debug)]
-pub(crate) struct Session {
-    /// What the cookie says.
-    pub(crate) cookie: String,
-    /// What every form of its pages carries.
-    pub(crate) token: String,
+pub(crate) struct Tokens {
+    owner: String,
+    phone: String,
+    class: String,
 }
 
-impl Session {
-    pub(crate) fn new() -> Result<Session, Diagnostic> {
-        Ok(Session {
-            cookie: secret()?,
-            token: secret()?,
+impl Tokens {
+    pub(crate) fn new() -> Result<Tokens, Diagnostic> {
+        Ok(Tokens {
+            owner: secret()?,
+            phone: secret()?,
+            class: secret()?,
         })
+    }
+
+    pub(crate) fn of(&self, visitor: Visitor) -> &str {
+        match visitor {
+            Visitor::Owner => &self.owner,
+            Visitor::Phone => &self.phone,
+            Visitor::Class => &self.class,
+        }
     }
 }

@@ -11,7 +11,7 @@ use serde_json::{Map, Value};
 
 use super::Bench;
 use super::html::{Html, html};
-use crate::door::{Refusal, capital};
+use crate::door::{Refusal, Visitor, capital};
 
 /// A command with what is said to it.
 #[derive(Debug, Clone)]
@@ -126,8 +126,10 @@ impl Trouble {
 }
 
 /// Names that pickers offer.
-#[derive(Debug, Default)]
+#[derive(Debug)]
 pub(crate) struct Names {
+    /// Who sees the page.
+    pub(crate) visitor: Visitor,
     /// The studio's name.
     pub(crate) studio: String,
     /// Its cup.
@@ -216,8 +218,8 @@ impl Bench {
     /// # Errors
     /// What is wrong in its files.
     pub(crate) async fn names(&self) -> Result<Names, Trouble> {
-        let folder = self.folder.clone();
-        let read = tokio::task::spawn_blocking(move || names_in(&folder));
+        let (folder, visitor) = (self.folder.clone(), self.visitor);
+        let read = tokio::task::spawn_blocking(move || names_in(&folder, visitor));
         let broke = |why| Diagnostic::error("our-fault", format!("reading the studio broke off: {why}"));
         read.await
             .unwrap_or_else(|why| Err(broke(why)))
@@ -235,7 +237,7 @@ fn read<T: DeserializeOwned>(answer: &[u8]) -> Result<T, Trouble> {
     })
 }
 
-fn names_in(folder: &Path) -> Result<Names, Diagnostic> {
+fn names_in(folder: &Path, visitor: Visitor) -> Result<Names, Diagnostic> {
     let workplace = Workplace::open(Some(folder), &[], folder).map_err(|mut all| {
         if all.is_empty() {
             Diagnostic::error("our-fault", "the studio can’t be read")
@@ -262,6 +264,7 @@ fn names_in(folder: &Path) -> Result<Names, Diagnostic> {
         list.dedup();
     }
     Ok(Names {
+        visitor,
         studio: studio.settings.name.clone(),
         cup_millilitres: studio.settings.cup.millilitres(),
         broken: complaints.iter().map(Told::of).collect(),

@@ -5,6 +5,7 @@ use axum::response::{IntoResponse, Response};
 
 use super::asking::{Names, Trouble};
 use super::html::{Html, html};
+use crate::door::Visitor;
 
 /// Doors that stand on every page.
 const DOORS: [(&str, &str); 4] = [
@@ -19,6 +20,7 @@ const DOORS: [(&str, &str); 4] = [
 pub(crate) struct Page {
     heading: String,
     studio: String,
+    visitor: Option<Visitor>,
     body: Html,
     same: Vec<String>,
     status: StatusCode,
@@ -35,6 +37,7 @@ impl Page {
     /// Of a studio; files of it that can't be read are told on top.
     pub(crate) fn in_studio(mut self, names: &Names) -> Page {
         self.studio.clone_from(&names.studio);
+        self.visitor = Some(names.visitor);
         if !names.broken.is_empty() {
             let told: Html = names.broken.iter().map(|told| told.shown()).collect();
             self.body.push(html!(
@@ -69,7 +72,12 @@ impl Page {
     }
 
     fn markup(self) -> String {
-        let doors: Html = DOORS
+        let own = if self.visitor == Some(Visitor::Class) {
+            &DOORS[1..2]
+        } else {
+            &DOORS
+        };
+        let doors: Html = own
             .iter()
             .map(|(to, name)| html!("<li><a href=\"{}\">{}</a></li>", to, name))
             .collect();
@@ -78,9 +86,11 @@ impl Page {
         } else {
             &self.studio
         };
+        let is_at_a_terminal = self.visitor.is_none_or(|visitor| visitor == Visitor::Owner);
         let same: Html = self
             .same
             .iter()
+            .filter(|_| is_at_a_terminal)
             .map(|line| html!("<p class=\"same\">At a terminal: <code>{}</code></p>", line))
             .collect();
         html!(

@@ -12,6 +12,7 @@ use super::frame::Page;
 use super::home::in_address;
 use super::html::{Html, html};
 use super::{Bench, Said, checks, fields, photos, words};
+use crate::door::Visitor;
 
 #[derive(Deserialize)]
 struct List {
@@ -64,7 +65,11 @@ pub(crate) async fn glazes(State(bench): State<Arc<Bench>>) -> Page {
         )),
         Err(trouble) => page.trouble(&trouble),
     };
-    page.with(to_add(&bench, &names.clays))
+    if bench.visitor == Visitor::Owner {
+        page.with(to_add(&bench, &names.clays))
+    } else {
+        page
+    }
 }
 
 fn row(line: &Line) -> Html {
@@ -151,7 +156,11 @@ async fn one(bench: &Bench, name: &str, checks: Option<Html>) -> Page {
         Err(trouble) => return page.trouble(&trouble),
     };
     let token = &bench.token;
+    let is_owner = bench.visitor == Visitor::Owner;
     let to_check = checks.unwrap_or_else(|| {
+        if !is_owner {
+            return Html::default();
+        }
         let to = format!("/glaze/{}", in_address(name));
         html!(
             "<h2>Checks</h2><p>Every rule that applies to it.</p>{}",
@@ -159,21 +168,46 @@ async fn one(bench: &Bench, name: &str, checks: Option<Html>) -> Page {
         )
     });
     page.with(about(&card))
-        .with(folded(bench, "What was seen of it", Asking::of("notes").with("glaze", name), true).await)
+        .with(
+            folded(
+                bench,
+                "What was seen of it",
+                Asking::of("notes").with("glaze", name),
+                true,
+            )
+            .await,
+        )
         .with(photos::of(bench, name).await)
         .with(recipe(&card))
-        .with(html!(
-            "<p><a href=\"/mix?glaze={}\">Mix it</a> · <a href=\"/change?glaze={}\">Change it</a> · \
-             <a href=\"/missing?glaze={}\">Something in it is gone</a> · <a href=\"/look?glaze={}\">Note what it did</a></p>",
-            in_address(name),
-            in_address(name),
-            in_address(name),
-            in_address(name)
-        ))
-        .with(folded(bench, "Does it fit its clay?", Asking::of("fit").with("glaze", name), false).await)
+        .with(to_do(name, is_owner))
+        .with(
+            folded(
+                bench,
+                "Does it fit its clay?",
+                Asking::of("fit").with("glaze", name),
+                false,
+            )
+            .await,
+        )
         .with(folded(bench, "Versions", Asking::of("history").with("glaze", name), false).await)
         .with(fired(bench, name).await)
         .with(to_check)
+}
+
+/// What one does with it next.
+fn to_do(name: &str, is_owner: bool) -> Html {
+    let all = [
+        ("/mix", "Mix it", false),
+        ("/look", "Note what it did", false),
+        ("/change", "Change it", true),
+        ("/missing", "Something in it is gone", true),
+    ];
+    let links: Html = all
+        .iter()
+        .filter(|(_, _, at_the_machine)| is_owner || !at_the_machine)
+        .map(|(to, words, _)| html!("<li><a href=\"{}?glaze={}\">{}</a></li>", to, in_address(name), words))
+        .collect();
+    html!("<ul class=\"links\">{}</ul>", links)
 }
 
 fn about(card: &Card) -> Html {

@@ -9,10 +9,11 @@ use serde::Deserialize;
 use super::asking::{Asking, Names, Trouble};
 use super::frame::Page;
 use super::html::{Html, html};
-use super::{Bench, Said, fields, first_day, words};
+use super::{Bench, Said, fields, first_day, look, words};
+use crate::door::Visitor;
 
 /// Doors behind *More*, with what each is for.
-const FURTHER: [(&str, &str, &str); 11] = [
+const FURTHER: [(&str, &str, &str); 12] = [
     ("/glazes", "My glazes", "recipes, what was seen, versions, checks"),
     ("/missing", "I’ve run out", "a material is gone, or a new lot came"),
     ("/change", "Change a glaze", "make it fit, cheaper, without something"),
@@ -24,7 +25,10 @@ const FURTHER: [(&str, &str, &str); 11] = [
     ("/cost", "What it costs", "a kilo, a litre, a piece"),
     ("/recall", "A piece came back", "its batch, firing, lots and sisters"),
     ("/batches", "What was mixed", "the book of batches"),
+    ("/phones", "Phones", "let a phone in, forget one"),
 ];
+/// Those that a phone has.
+const ON_A_PHONE: [&str; 5] = ["/glazes", "/clay", "/rescue", "/recall", "/batches"];
 /// At most so many of each list here; the rest on its own page.
 const FEW: usize = 5;
 /// Stocks below this are soon gone, in grams: common practice, no source.
@@ -54,15 +58,20 @@ struct Material {
 }
 
 pub(crate) async fn home(State(bench): State<Arc<Bench>>, Said(said): Said) -> Response {
-    if !bench.is_begun() {
+    if !bench.is_begun() && bench.visitor == Visitor::Owner {
         return first_day::asked(&bench, &said, None).into_response();
     }
     let names = match bench.names().await {
         Ok(names) => names,
         Err(trouble) => return Page::of("The bench").trouble(&trouble).into_response(),
     };
-    if let Some(wanted) = said.text("q") {
+    if let Some(wanted) = said.text("q").filter(|_| names.visitor.sees_recipes()) {
         return found(&names, wanted).into_response();
+    }
+    if bench.visitor == Visitor::Class {
+        return look::listed(&bench, &names, &said, Page::of("Look at pieces").in_studio(&names))
+            .await
+            .into_response();
     }
     let mut page = Page::of(heading(&names)).in_studio(&names).with(html!(
         "<ul class=\"doors\">\
@@ -74,8 +83,10 @@ pub(crate) async fn home(State(bench): State<Arc<Bench>>, Said(said): Said) -> R
     ));
     page.push(begun(&bench));
     page.push(to_look_at(&bench).await);
-    page.push(running_out(&bench).await);
-    page.push(further());
+    if names.visitor.sees_prices() {
+        page.push(running_out(&bench).await);
+    }
+    page.push(further(bench.visitor));
     page.same(bench.line(&Asking::of("due"))).into_response()
 }
 
@@ -91,14 +102,15 @@ fn heading(names: &Names) -> String {
 pub(crate) async fn more(State(bench): State<Arc<Bench>>) -> Page {
     let page = Page::of("More");
     match bench.names().await {
-        Ok(names) => page.in_studio(&names).with(further()),
-        Err(trouble) => page.trouble(&trouble).with(further()),
+        Ok(names) => page.in_studio(&names).with(further(bench.visitor)),
+        Err(trouble) => page.trouble(&trouble).with(further(bench.visitor)),
     }
 }
 
-fn further() -> Html {
+fn further(visitor: Visitor) -> Html {
     let doors: Html = FURTHER
         .iter()
+        .filter(|(to, _, _)| visitor == Visitor::Owner || ON_A_PHONE.contains(to))
         .map(|(to, name, what)| html!("<li><a href=\"{}\">{}</a> <span>{}</span></li>", to, name, what))
         .collect();
     html!("<section class=\"more\"><h2>More</h2><ul>{}</ul></section>", doors)
@@ -206,6 +218,7 @@ fn found(names: &Names, wanted: &str) -> Page {
     let materials: Html = names
         .materials
         .iter()
+        .filter(|_| names.visitor.sees_prices())
         .filter(fits)
         .map(|name| link("/shelf?material=", name))
         .collect();

@@ -12,7 +12,7 @@ use super::frame::Page;
 use super::html::{Html, html};
 use super::photos::{self, Photo};
 use super::{Bench, Said, fields, words};
-use crate::door::Form;
+use crate::door::{Form, Visitor};
 
 const HEADING: &str = "Look at pieces";
 /// How it was looked at, with how it is done.
@@ -65,7 +65,7 @@ pub(crate) async fn look(State(bench): State<Arc<Bench>>, Said(said): Said) -> P
     listed(&bench, &names, &said, Page::of(HEADING).in_studio(&names)).await
 }
 
-async fn listed(bench: &Bench, names: &Names, said: &Form, mut page: Page) -> Page {
+pub(crate) async fn listed(bench: &Bench, names: &Names, said: &Form, mut page: Page) -> Page {
     let asking = Asking::of("due");
     let list: Result<List, Trouble> = bench.ask(&asking).await;
     match list {
@@ -86,6 +86,9 @@ async fn listed(bench: &Bench, names: &Names, said: &Form, mut page: Page) -> Pa
         Err(trouble) => page.push(trouble.shown()),
     }
     page.push(anything(bench, names, said));
+    if bench.visitor == Visitor::Class {
+        return page;
+    }
     page.same(bench.line(&asking)).with(html!(
         "<p><a href=\"/due.ics\">Put “look again” into a calendar</a></p>"
     ))
@@ -189,6 +192,9 @@ fn counters(prefix: &str, pieces: &str) -> Html {
 
 /// Pieces that nothing is due for.
 fn anything(bench: &Bench, names: &Names, said: &Form) -> Html {
+    if bench.visitor == Visitor::Class {
+        return own_tiles(bench, said);
+    }
     if names.glazes.is_empty() {
         return Html::default();
     }
@@ -212,6 +218,35 @@ fn anything(bench: &Bench, names: &Names, said: &Form) -> Html {
     ];
     html!(
         "<section><h2>Other pieces</h2>{}</section>",
+        fields::doing_with_photo(&bench.token, "/look", controls.into_iter().collect(), "Note it")
+    )
+}
+
+/// What one of a class looks at: a tile or a batch by what stands on it.
+fn own_tiles(bench: &Bench, said: &Form) -> Html {
+    let controls = [
+        fields::line(
+            "tile",
+            "What stands on your tile?",
+            said.text("tile").unwrap_or(""),
+            "such as line/A1",
+        ),
+        fields::line(
+            "batch",
+            "Or which batch is it of?",
+            said.text("batch").unwrap_or(""),
+            "its number",
+        ),
+        fields::line(
+            "initials",
+            "Your initials",
+            said.text("initials").unwrap_or(""),
+            "or leave it empty",
+        ),
+        counters("other-", ""),
+    ];
+    html!(
+        "<section><h2>My piece</h2>{}</section>",
         fields::doing_with_photo(&bench.token, "/look", controls.into_iter().collect(), "Note it")
     )
 }
@@ -242,9 +277,14 @@ pub(crate) async fn noted(State(bench): State<Arc<Bench>>, photo: Photo, Said(sa
         .look_again_on
         .as_ref()
         .map_or_else(Html::default, |day| html!("<p>Look again on {}.</p>", words::day(day)));
-    let take_back = noted.id.as_ref().map_or_else(Html::default, |id| {
-        fields::doing(&bench.token, "/look/back", fields::hidden("void", id), "Take it back")
-    });
+    let can_take_back = |_: &&String| bench.visitor != Visitor::Class;
+    let take_back = noted
+        .id
+        .as_ref()
+        .filter(can_take_back)
+        .map_or_else(Html::default, |id| {
+            fields::doing(&bench.token, "/look/back", fields::hidden("void", id), "Take it back")
+        });
     let seen = match said.text("glaze").or(noted.glaze.as_deref()) {
         Some(glaze) => photos::of(&bench, glaze).await,
         None => Html::default(),
@@ -284,13 +324,17 @@ fn note(said: &Form) -> Asking {
             ))
         })
         .collect();
-    let keys = [
-        "glaze", "clay", "batch", "tile", "firing", "again", "age", "looked", "text",
-    ];
+    let keys = ["glaze", "clay", "batch", "tile", "firing", "again", "age", "looked"];
+    let text = match (said.text("initials"), said.text("text")) {
+        (Some(initials), Some(text)) => Some(format!("{initials}: {text}")),
+        (Some(text), None) | (None, Some(text)) => Some(text.to_owned()),
+        (None, None) => None,
+    };
     let asking = keys
         .iter()
         .fold(Asking::of("note"), |asking, key| asking.maybe(key, said.text(key)));
     asking
+        .maybe("text", text.as_deref())
         .maybe("crazed", of("crazed").as_deref())
         .maybe("shivered", of("shivered").as_deref())
         .list("grade", grades.iter().map(String::as_str))

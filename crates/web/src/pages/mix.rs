@@ -13,7 +13,7 @@ use super::frame::Page;
 use super::html::{Html, html};
 use super::ticket::{Asked, Ticket};
 use super::{Bench, Said, fields, words};
-use crate::door::{Form, Refusal};
+use crate::door::{Form, Refusal, Visitor};
 
 const HEADING: &str = "Mix a bucket";
 
@@ -264,23 +264,31 @@ async fn after(bench: &Bench, asked: &Asked, ticket: &Ticket, half_cups: Option<
             half_cups.unwrap_or("0"),
         ),
     ];
+    let water = if bench.visitor == Visitor::Owner {
+        html!(
+            "<section><h2>Did the water feel right?</h2><p>Then it becomes this glaze’s water, on its next ticket and label.</p>{}</section>",
+            fields::doing(
+                &bench.token,
+                "/mix/water",
+                water.into_iter().collect(),
+                "This is its water now"
+            )
+        )
+    } else {
+        Html::default()
+    };
     html!(
         "<p class=\"answer\" role=\"status\">Batch {} of {} is in the book, and off the shelf.</p>\
          <section><h2>Write this on it</h2>{}<p>Or print: <a href=\"/label?{}&amp;kind=bottle\">bottle labels</a>, \
          <a href=\"/label?{}&amp;kind=bucket\">a bucket’s label</a></p></section>\
-         <section><h2>Did the water feel right?</h2><p>Then it becomes this glaze’s water, on its next ticket and label.</p>{}</section>\
+         {}\
          <p><a href=\"{}\">Mix the same again</a> · <a href=\"/\">To the bench</a></p>",
         batch,
         ticket.glaze,
         written,
         query,
         query,
-        fields::doing(
-            &bench.token,
-            "/mix/water",
-            water.into_iter().collect(),
-            "This is its water now"
-        ),
+        water,
         begun::address(&asked.glaze, &asked.dry, &asked.into),
     )
 }

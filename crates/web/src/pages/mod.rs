@@ -15,6 +15,7 @@ mod kiln;
 mod label;
 mod look;
 mod mix;
+mod pairing;
 mod photos;
 mod plans;
 mod recipes;
@@ -35,7 +36,7 @@ use axum::http::request::Parts;
 use axum::routing::{get, post};
 
 use crate::api::{self, Caller};
-use crate::door::{Form, Refusal};
+use crate::door::{Form, Phones, Refusal, Visitor};
 use crate::keeping::Keeping;
 
 /// What every page is made from.
@@ -43,6 +44,10 @@ use crate::keeping::Keeping;
 pub(crate) struct Bench {
     /// The studio's folder.
     pub(crate) folder: PathBuf,
+    /// Who sees these pages.
+    pub(crate) visitor: Visitor,
+    /// The door for phones, where there is one.
+    pub(crate) phones: Option<Arc<Phones>>,
     /// What every form carries.
     pub(crate) token: String,
     /// Who asks.
@@ -74,26 +79,63 @@ impl<S: Sync> FromRequestParts<S> for Said {
     }
 }
 
+/// What a visitor finds: a page that isn't theirs isn't there.
 pub(crate) fn routes(bench: Arc<Bench>) -> Router {
-    let api = api::routes(bench.caller.clone());
+    let rooms = match bench.visitor {
+        Visitor::Owner => for_all().merge(at_the_bench()).merge(at_the_machine()),
+        Visitor::Phone => for_all().merge(at_the_bench()),
+        Visitor::Class => for_all(),
+    };
+    let api = match bench.visitor {
+        Visitor::Owner => api::routes(bench.caller.clone()),
+        Visitor::Phone | Visitor::Class => Router::new(),
+    };
+    rooms
+        .fallback(async || Refusal::new(StatusCode::NOT_FOUND, "no-page", "there is no such page").help("go to /"))
+        .with_state(bench)
+        .merge(api)
+}
+
+/// Looking, and what pages are drawn with.
+fn for_all() -> Router<Arc<Bench>> {
     Router::new()
         .route("/", get(home::home))
-        .route("/start", post(first_day::made))
-        .route("/mix", get(mix::mix).post(mix::booked))
-        .route("/mix/kept", post(mix::kept))
-        .route("/mix/water", post(mix::water))
-        .route("/label", get(label::label))
-        .route("/print/{name}", get(label::style))
-        .route("/more", get(home::more))
         .route("/look", get(look::look).post(look::noted))
         .route("/photo/{name}", get(photos::photo))
+        .route("/bench.css", get(files::style))
+        .route("/bench.js", get(files::script))
+        .route("/icon.svg", get(files::icon))
+}
+
+/// Mixing, firing, reading: no prices, no scripts, no settings.
+fn at_the_bench() -> Router<Arc<Bench>> {
+    Router::new()
+        .route("/more", get(home::more))
+        .route("/mix", get(mix::mix).post(mix::booked))
+        .route("/mix/kept", post(mix::kept))
+        .route("/label", get(label::label))
+        .route("/print/{name}", get(label::style))
         .route("/look/back", post(look::taken_back))
         .route("/due.ics", get(look::calendar))
         .route("/kiln", get(kiln::kiln))
         .route("/kiln/loaded", post(kiln::loaded))
         .route("/kiln/opened", post(kiln::opened))
-        .route("/glazes", get(glazes::glazes).post(glazes::added))
-        .route("/glaze/{name}", get(glazes::glaze).post(glazes::checked))
+        .route("/glazes", get(glazes::glazes))
+        .route("/glaze/{name}", get(glazes::glaze))
+        .route("/plan", get(plans::plan).post(plans::graded))
+        .route("/clay", get(sheets::clay))
+        .route("/rescue", get(sheets::rescue))
+        .route("/recall", get(sheets::recall))
+        .route("/batches", get(sheets::batches))
+}
+
+/// What changes recipes, prices and rules, or runs scripts.
+fn at_the_machine() -> Router<Arc<Bench>> {
+    Router::new()
+        .route("/start", post(first_day::made))
+        .route("/mix/water", post(mix::water))
+        .route("/glazes", post(glazes::added))
+        .route("/glaze/{name}", post(glazes::checked))
         .route("/shelf", get(shelf::shelf).post(shelf::added))
         .route("/shelf/set", post(shelf::set))
         .route("/rules", get(checks::rules))
@@ -101,16 +143,6 @@ pub(crate) fn routes(bench: Arc<Bench>) -> Router {
         .route("/missing", get(recipes::missing).post(recipes::gone))
         .route("/change", get(recipes::change).post(recipes::changed))
         .route("/tiles", get(sheets::tiles).post(sheets::planned))
-        .route("/plan", get(plans::plan).post(plans::graded))
-        .route("/clay", get(sheets::clay))
-        .route("/rescue", get(sheets::rescue))
-        .route("/recall", get(sheets::recall))
-        .route("/batches", get(sheets::batches))
         .route("/cost", get(sheets::cost))
-        .route("/bench.css", get(files::style))
-        .route("/bench.js", get(files::script))
-        .route("/icon.svg", get(files::icon))
-        .fallback(async || Refusal::new(StatusCode::NOT_FOUND, "no-page", "there is no such page").help("go to /"))
-        .with_state(bench)
-        .merge(api)
+        .route("/phones", get(pairing::phones).post(pairing::forgotten))
 }

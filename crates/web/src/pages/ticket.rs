@@ -102,7 +102,7 @@ impl Ticket {
             self.table(ticked),
             self.water(names),
             self.filled(),
-            self.said(),
+            self.said(names.visitor.sees_prices()),
         )
     }
 
@@ -190,7 +190,7 @@ impl Ticket {
         })
     }
 
-    fn said(&self) -> Html {
+    fn said(&self, with_prices: bool) -> Html {
         let caution = |text: String| html!("<li>{}</li>", text);
         let coarse = self.cannot_weigh.iter().map(|line| {
             format!(
@@ -215,7 +215,7 @@ impl Ticket {
             .collect();
         let assumed: Html = self.assumptions.iter().map(|text| html!("<li>{}</li>", text)).collect();
         let cost = match (&self.cost.amount, &self.cost.currency) {
-            (Some(amount), Some(currency)) => {
+            (Some(amount), Some(currency)) if with_prices => {
                 let least = if self.cost.unknown.is_empty() { "" } else { "at least " };
                 html!("<p>Costs {}{} {}.</p>", least, format!("{amount:.2}"), currency)
             }

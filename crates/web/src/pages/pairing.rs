@@ -1,0 +1,107 @@
+//! Phones: a code on the screen to pair one by, those that are known, a class.
+
+use std::sync::Arc;
+
+use axum::extract::State;
+use axum::http::StatusCode;
+use glost_page::print::qr::Code;
+
+use super::asking::Trouble;
+use super::frame::Page;
+use super::html::{Html, html};
+use super::{Bench, Said, fields};
+use crate::door::{Phones, Refusal, Visitor};
+
+const HEADING: &str = "Phones";
+
+/// The codes, and who is known.
+pub(crate) async fn phones(State(bench): State<Arc<Bench>>) -> Page {
+    let page = Page::of(HEADING).same("glost open --phone".to_owned());
+    let Some(phones) = &bench.phones else {
+        return page.with(html!(
+            "<p>To let phones in, close the bench and open it with <code>glost open --phone</code>: it then listens on your own \
+             network, too, by plain http, so only in a network you trust. School networks often keep phones apart, and the \
+             firewall may ask.</p>"
+        ));
+    };
+    let way_in = match phones.way_in() {
+        Ok(way_in) => way_in,
+        Err(why) => return page.trouble(&Trouble::Refused(Refusal::of(StatusCode::SERVICE_UNAVAILABLE, why))),
+    };
+    page.with(html!(
+        "<p>By plain http, in your own network only. A phone mixes, looks, opens kilns, photographs and reads; scripts, prices and \
+         settings stay here.</p><h2>Pair a phone</h2><p>Point its camera here. The code works once and for ten minutes; open this page again for \
+         another.</p>{}",
+        code(&way_in)
+    ))
+    .with(class(phones))
+    .with(known(&bench, phones))
+}
+
+/// A code as a drawing, its address below.
+fn code(address: &str) -> Html {
+    let Some(code) = Code::of(address) else {
+        return html!("<p><code>{}</code></p>", address);
+    };
+    let span = code.span();
+    let modules = (0..span).flat_map(|row| (0..span).map(move |column| (row, column)));
+    let squares: Html = modules
+        .filter(|(row, column)| code.is_dark(*row, *column))
+        .map(|(row, column)| {
+            html!(
+                "<rect x=\"{}\" y=\"{}\" width=\"1\" height=\"1\"/>",
+                column + QUIET,
+                row + QUIET
+            )
+        })
+        .collect();
+    html!(
+        "<svg class=\"code\" role=\"img\" aria-label=\"A code for a phone’s camera\" viewBox=\"0 0 {} {}\" shape-rendering=\"crispEdges\">{}</svg>\
+         <p class=\"aside\"><code>{}</code></p>",
+        span,
+        span,
+        squares,
+        address
+    )
+}
+
+/// Light modules around a code, as the standard asks.
+const QUIET: usize = 4;
+
+fn class(phones: &Phones) -> Html {
+    match phones.class_way_in() {
+        Some(way_in) => html!(
+            "<h2>A class</h2><p>One code for all, while the bench is open: own tiles, counters, photos, initials; no recipes, no prices.</p>{}",
+            code(&way_in)
+        ),
+        None => html!("<p>For a class: <code>glost open --class</code>, one code that shows less still.</p>"),
+    }
+}
+
+fn known(bench: &Bench, phones: &Phones) -> Html {
+    let one = |known: &crate::door::Known| {
+        let who = match known.visitor {
+            Visitor::Class => "of a class",
+            Visitor::Phone | Visitor::Owner => "a phone",
+        };
+        let key = format!("Forget {}", known.name());
+        let form = fields::doing(&bench.token, "/phones", fields::hidden("forget", known.name()), &key);
+        html!("<li>{}, {}{}</li>", known.name(), who, form)
+    };
+    let all: Html = phones.all().iter().map(one).collect();
+    if all.is_empty() {
+        html!("<h2>Known</h2><p>None yet.</p>")
+    } else {
+        html!("<h2>Known</h2><ul class=\"list\">{}</ul>", all)
+    }
+}
+
+/// Forgets one.
+pub(crate) async fn forgotten(State(bench): State<Arc<Bench>>, Said(said): Said) -> Page {
+    if let (Some(phones), Some(name)) = (&bench.phones, said.text("forget"))
+        && let Err(why) = phones.forget(name)
+    {
+        return Page::of(HEADING).trouble(&Trouble::Refused(Refusal::of(StatusCode::SERVICE_UNAVAILABLE, why)));
+    }
+    phones(State(bench)).await
+}

@@ -195,3 +195,102 @@ fn grades_that_contradict_and_grades_that_say_nothing_are_told_as_such() {
         torn.stdout
     );
 }
+
+/// The value of an attribute of an SVG element, from a piece of text on.
+fn attribute(text: &str, name: &str) -> f64 {
+    let (_, rest) = text
+        .split_once(&format!(" {name}=\""))
+        .unwrap_or_else(|| panic!("no {name} in {text}"));
+    rest.split_once('"').unwrap().0.parse().unwrap()
+}
+
+/// From a place in millimetres to a value, by the ticks of an axis.
+fn axis(svg: &str, name: &str, place: &str) -> impl Fn(f64) -> f64 {
+    let ticks = svg
+        .split("<g ")
+        .filter(|group| group.starts_with(&format!("data-axis=\"{name}\"")));
+    let read = |tick: &str| {
+        (
+            attribute(tick.split("<line").nth(1).unwrap(), place),
+            attribute(&format!(" {tick}"), "data-value"),
+        )
+    };
+    let ticks: Vec<(f64, f64)> = ticks.map(read).collect();
+    let (first, last) = (ticks[0], *ticks.last().unwrap());
+    move |at| first.1 + (at - first.0) / (last.0 - first.0) * (last.1 - first.1)
+}
+
+#[test]
+fn a_chart_is_read_back_from_its_drawing() {
+    let bench = graded();
+    insta::assert_snapshot!(bench.screen(&["--studio", "studio", "chart", "Lamplight clear"]));
+    let call = ["chart", "--page", "map.svg", "--format", "json"];
+    let told = json(&bench.run_in("studio", &call));
+    let svg = std::fs::read_to_string(bench.path().join("studio/map.svg")).unwrap();
+    let (silica, ratio) = (axis(&svg, "silica", "x1"), axis(&svg, "ratio", "y1"));
+    let close = |read: f64, told: &serde_json::Value| (read / told.as_f64().unwrap() - 1.0).abs() < 0.01;
+    let marks = |mark: &str| -> Vec<String> {
+        let groups = svg
+            .split("<g ")
+            .filter(|group| group.starts_with(&format!("data-mark=\"{mark}\"")));
+        groups.map(str::to_owned).collect()
+    };
+    let rings = marks("tile");
+    assert_eq!((rings.len(), told["tiles"].as_array().unwrap().len()), (10, 10));
+    for (ring, tile) in rings.iter().zip(told["tiles"].as_array().unwrap()) {
+        assert!(close(silica(attribute(ring, "cx")), &tile["silica"]), "{ring} {tile}");
+        assert!(close(ratio(attribute(ring, "cy")), &tile["ratio"]), "{ring} {tile}");
+    }
+    let diamonds = marks("glaze");
+    assert_eq!(diamonds.len(), 7);
+    for (diamond, glaze) in diamonds.iter().zip(told["glazes"].as_array().unwrap()) {
+        // Its middle lies between its upper and its lower corner.
+        let points = diamond.split("points=\"").nth(1).unwrap().split('"').next().unwrap();
+        let corners: Vec<(f64, f64)> = points
+            .split(' ')
+            .map(|point| point.split_once(',').unwrap())
+            .map(|(x, y)| (x.parse().unwrap(), y.parse().unwrap()))
+            .collect();
+        assert!(close(silica(corners[0].0), &glaze["silica"]), "{diamond} {glaze}");
+        assert!(
+            close(ratio(0.5 * (corners[0].1 + corners[2].1)), &glaze["ratio"]),
+            "{diamond} {glaze}"
+        );
+    }
+    assert!(
+        !svg.contains("fill=\"#8") && !svg.contains("fill=\"#d"),
+        "black and white, no coloured fields"
+    );
+}
+
+#[test]
+fn own_limits_stand_beside_the_published_ones() {
+    let bench = Bench::example_studio();
+    let own = [
+        "script",
+        "new",
+        "limits",
+        "mine",
+        "--from",
+        "Lamplight clear, Highfell clear",
+    ];
+    assert_eq!(bench.run_in("studio", &own).code, 0);
+    let told = json(&bench.run_in(
+        "studio",
+        &["chart", "Lamplight clear", "--page", "map.html", "--format", "json"],
+    ));
+    let limits = told["limits"].as_array().unwrap();
+    let mine = limits.last().unwrap();
+    assert_eq!(mine["script"], "limits/mine");
+    assert!(limits.len() > 1, "{limits:?}");
+    assert!(
+        mine["ranges"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .all(|range| range["holds"] == true),
+        "{mine}"
+    );
+    let page = std::fs::read_to_string(bench.path().join("studio/map.html")).unwrap();
+    assert!(page.contains("limits/mine, your own (thick)"));
+}

@@ -38,6 +38,7 @@ pub mod affected;
 pub mod batches;
 pub mod by_hand;
 pub mod card;
+pub mod chart;
 pub mod check;
 pub mod compare;
 pub mod convert;

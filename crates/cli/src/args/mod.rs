@@ -6,6 +6,7 @@ mod affected;
 mod batches;
 mod blend;
 mod card;
+mod chart;
 mod check;
 mod clay;
 mod compare;
@@ -60,6 +61,7 @@ pub(crate) use affected::AffectedOptions;
 pub(crate) use batches::BatchesOptions;
 pub(crate) use blend::BlendOptions;
 pub(crate) use card::CardOptions;
+pub(crate) use chart::ChartOptions;
 pub(crate) use check::CheckOptions;
 pub(crate) use clay::ClayOptions;
 pub(crate) use compare::CompareOptions;
@@ -155,6 +157,8 @@ pub(crate) enum Command {
     History(HistoryOptions),
     /// What a glaze is once fired: unity formula, ratios, loss on ignition
     Unity(UnityOptions),
+    /// Where glazes lie: silica against its ratio to alumina, as a drawing
+    Chart(ChartOptions),
     /// Run checks and limits on a glaze
     Check(CheckOptions),
     /// New weights when a material is gone, the fired chemistry held

@@ -50,6 +50,7 @@ pub(crate) fn run(arguments: &Arguments, words: &Words, style: Style) -> Outcome
         Command::Label(_) => door::answer_anywhere::<glost_desk::label::Question>(words, common, style),
         Command::Card(_) => door::answer::<glost_desk::card::Question>(words, common, style),
         Command::Unity(_) => door::answer::<glost_desk::unity::Question>(words, common, style),
+        Command::Chart(_) => door::answer::<glost_desk::chart::Question>(words, common, style),
         Command::Check(_) if gives_lines => over::run(words, common),
         Command::Check(_) => door::answer::<glost_desk::check::Question>(words, common, style),
         Command::Swap(_) => door::answer::<glost_desk::swap::Question>(words, common, style),

@@ -151,7 +151,7 @@ fn last_batch(glaze: &Glaze, batches: &[Batch]) -> Option<LastBatch> {
 }
 
 /// How the ratio reads, where firing and the other oxides let it.
-fn reads(glaze: &Glaze, analysis: &Analysis) -> Option<Surface> {
+pub(crate) fn reads(glaze: &Glaze, analysis: &Analysis) -> Option<Surface> {
     let unity = analysis.unity.as_ref()?;
     let ratio = analysis.silica_to_alumina?;
     let hot = match (glaze.about.peak, glaze.about.cone.as_deref()) {

@@ -15,6 +15,7 @@ use glost_studio::FoundGlaze;
 use serde::{Serialize, Serializer};
 
 pub use layers::Layers;
+pub(crate) use line::reads;
 pub use line::{LastBatch, Line, Surface};
 pub use problems::Problem;
 

@@ -21,6 +21,7 @@ const ANSWERS: &[Entry] = &[
     ("batches", of::<crate::batches::Answer>),
     ("blend", of::<crate::blend::Answer>),
     ("card", of::<crate::card::Answer>),
+    ("chart", of::<crate::chart::Answer>),
     ("check", of::<crate::check::Answer>),
     ("clay", of::<crate::clay::Answer>),
     ("compare", of::<crate::compare::Answer>),

@@ -8,6 +8,7 @@ mod batches;
 mod blend;
 mod by_hand;
 mod card;
+mod chart;
 mod check;
 mod clay;
 mod compare;

@@ -191,6 +191,7 @@ async fn one(bench: &Bench, name: &str, checks: Option<Html>) -> Page {
         )
         .with(folded(bench, "Versions", Asking::of("history").with("glaze", name), false).await)
         .with(fired(bench, name).await)
+        .with(chart(bench, name).await)
         .with(to_check)
 }
 
@@ -276,6 +277,24 @@ async fn fired(bench: &Bench, name: &str) -> Html {
         "<details class=\"section\"><summary>What it is when fired</summary>{}</details>",
         inside
     )
+}
+
+#[derive(Deserialize)]
+struct Chart {
+    svg: String,
+}
+
+/// Where it lies among what was made here; a glaze without a place shows nothing.
+async fn chart(bench: &Bench, name: &str) -> Html {
+    let asking = Asking::of("chart").list("glazes", [name]);
+    match bench.ask::<Chart>(&asking).await {
+        Ok(chart) => html!(
+            "<details class=\"section\"><summary>Where it lies</summary><div class=\"drawing\">{}</div></details>",
+            // Drawn by our own answer, every word in it escaped.
+            Html::from_template(chart.svg)
+        ),
+        Err(_) => Html::default(),
+    }
 }
 
 impl Fired {

@@ -312,6 +312,21 @@ impl Svg {
         self.body.push_str("</g>\n");
     }
 
+    /// What `draw` draws, as a group that programs find by its attributes and a reader by
+    /// its title.
+    pub fn named(&mut self, attributes: &[(&str, &str)], title: &str, draw: impl FnOnce(&mut Svg)) {
+        let attributes: String = attributes
+            .iter()
+            .map(|(name, value)| format!(" {name}=\"{}\"", escape(&one_line(value))))
+            .collect();
+        self.body.push_str(&format!(
+            "<g{attributes}>\n<title>{}</title>\n",
+            escape(&one_line(title))
+        ));
+        draw(self);
+        self.body.push_str("</g>\n");
+    }
+
     /// The whole element, to stand in a page or, after [`FILE_HEAD`], as a file.
     pub fn finish(self) -> String {
         let (width, height) = (mm(self.width_mm), mm(self.height_mm));

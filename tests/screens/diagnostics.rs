@@ -200,6 +200,8 @@ const TABLE: &[Row] = &[
     row("bad-option", "", true, &[], &["shelf", "--within", "90"]),
     row("bad-option", "", true, &[], &["shelf", "--clay-band", "maybe"]),
     row("bad-option", "", true, &[], &["shelf", "--least", "glazes"]),
+    row("bad-option", "", true, &[], &["year", "MMXXVI"]),
+    row("bad-page", "", true, &[], &["year", "2026", "--page", "year.pdf"]),
     row("no-place-on-chart", "glazes/x.yaml:2:1", true, &[("glazes/x.yaml", "glaze: A\nparts: { silica: 1 }\n")], &["chart", "A"]),
     row("unknown-analysis", "glazes/bought_clear.yaml:5:11", true, &[], &["chart", "bought clear"]),
     row("not-noted", "", true, &[], &["chart", "--grade", "gloss"]),

@@ -294,3 +294,110 @@ fn own_limits_stand_beside_the_published_ones() {
     let page = std::fs::read_to_string(bench.path().join("studio/map.html")).unwrap();
     assert!(page.contains("limits/mine, your own (thick)"));
 }
+
+#[test]
+fn a_year_on_a_page() {
+    let bench = Bench::example_studio();
+    let ran = |call: &[&str]| {
+        let ran = bench.run_in("studio", call);
+        assert_eq!(ran.code, 0, "{call:?} {}", ran.stderr);
+    };
+    ran(&[
+        "weigh",
+        "Highfell clear",
+        "--dry",
+        "5 kg",
+        "--commit",
+        "--on",
+        "2026-03-02",
+    ]);
+    ran(&[
+        "weigh",
+        "Highfell clear",
+        "--dry",
+        "3 kg",
+        "--commit",
+        "--on",
+        "2025-12-02",
+    ]);
+    ran(&[
+        "weigh",
+        "Honeyjar amber",
+        "--dry",
+        "2 kg",
+        "--commit",
+        "--on",
+        "2026-04-02",
+    ]);
+    ran(&[
+        "kiln",
+        "load",
+        "--firing",
+        "spring glost",
+        "--cone",
+        "10",
+        "--put",
+        "1 = 5 on buff stoneware",
+        "--on",
+        "2026-04-10",
+    ]);
+    ran(&["kiln", "opened", "--bent", "10", "--on", "2026-04-12"]);
+    ran(&[
+        "note",
+        "Highfell clear",
+        "--batch",
+        "1",
+        "--crazed",
+        "1/5",
+        "--on",
+        "2026-05-01",
+    ]);
+    ran(&[
+        "note",
+        "Highfell clear",
+        "--batch",
+        "1",
+        "--crazed",
+        "3/5",
+        "--on",
+        "2026-09-01",
+    ]);
+    ran(&[
+        "note",
+        "Honeyjar amber",
+        "--batch",
+        "3",
+        "--crazed",
+        "0/6",
+        "--on",
+        "2026-09-01",
+    ]);
+    ran(&[
+        "blend",
+        "line",
+        "Lamplight clear",
+        "Driftstone satin matt",
+        "--steps",
+        "5",
+        "--save",
+        "softening",
+    ]);
+    ran(&["note", "--tile", "softening/A2", "--grade", "gloss=3"]);
+    ran(&["keep", "softening/A2", "Softened clear"]);
+    insta::assert_snapshot!(bench.screen(&["--studio", "studio", "year", "2026", "--page", "year.html"]));
+    let page = std::fs::read_to_string(bench.path().join("year.html")).unwrap();
+    assert!(page.contains("The year 2026") && page.contains("A2") && page.contains("Ran out"));
+    let told = json(&bench.run_in("studio", &["year", "2026", "--format", "json"]));
+    assert_eq!(
+        (told["batches"].as_u64(), told["firings"]["count"].as_u64()),
+        (Some(2), Some(1))
+    );
+    assert_eq!(
+        told["seen"][0]["crazed"], 3,
+        "the latest look at the same pieces: {}",
+        told["seen"]
+    );
+    assert_eq!(told["plans"][0]["became"][0]["glaze"], "Softened clear");
+    let none = bench.run_in("studio", &["year", "1999"]);
+    assert_eq!((none.code, none.stdout.trim()), (0, "1999: nothing is on record."));
+}

@@ -78,6 +78,7 @@ mod trouble;
 pub mod unity;
 pub mod weigh;
 pub mod wire;
+pub mod year;
 
 pub use desk::{Aside, Calendar, Desk, Place, Progress};
 pub use failure::Failure;

@@ -50,6 +50,7 @@ mod start;
 mod swap;
 mod unity;
 mod weigh;
+mod year;
 
 use std::path::PathBuf;
 
@@ -105,6 +106,7 @@ pub(crate) use start::StartOptions;
 pub(crate) use swap::SwapOptions;
 pub(crate) use unity::UnityOptions;
 pub(crate) use weigh::WeighOptions;
+pub(crate) use year::YearOptions;
 
 /// Glaze chemistry for a studio: what a glaze is, whether it is inside limits,
 /// what to weigh when a material is gone, which tiles to test.
@@ -222,6 +224,8 @@ pub(crate) enum Command {
     Lab(LabOptions),
     /// What to look at again, and when
     Due(DueOptions),
+    /// A year of the studio: mixed, fired, seen, used up, learnt
+    Year(YearOptions),
     /// Read a recipe as written in a notebook
     Read(ReadOptions),
     /// Weigh and fire a chemical formula

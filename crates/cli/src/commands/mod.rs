@@ -26,7 +26,7 @@ pub(crate) fn run(arguments: &Arguments, words: &Words, style: Style) -> Outcome
     if common.format == Format::Csv && !has_rows(&arguments.command) {
         let error = Diagnostic::error(
             "bad-option",
-            "--format csv goes with what has rows: glazes, compare, materials, notes, due, batches, cost, affected, shelf, results, run, check --over",
+            "--format csv goes with what has rows: glazes, compare, materials, notes, due, batches, cost, affected, shelf, year, chart, results, run, check --over",
         );
         return Err(error
             .help("here it is text or json; json has every number in full")
@@ -78,6 +78,7 @@ pub(crate) fn run(arguments: &Arguments, words: &Words, style: Style) -> Outcome
         Command::Open(options) => open::run(options, common),
         Command::Recall(_) => door::answer::<glost_desk::recall::Question>(words, common, style),
         Command::Lab(_) => door::answer::<glost_desk::lab::Question>(words, common, style),
+        Command::Year(_) => door::answer_settled::<glost_desk::year::Question>(words, common, style),
         Command::Due(_) => door::answer::<glost_desk::due::Question>(words, common, style),
         Command::Add(_) => add::run(words, common, style),
         Command::Rename(_) => door::answer_settled::<glost_desk::rename::Question>(words, common, style),
@@ -106,6 +107,8 @@ fn has_rows(command: &Command) -> bool {
         | Command::Cost(_)
         | Command::Affected(_)
         | Command::Shelf(_)
+        | Command::Year(_)
+        | Command::Chart(_)
         | Command::Results(_) => true,
         _ => false,
     }

@@ -74,6 +74,7 @@ const ANSWERS: &[Entry] = &[
     ("swap", of::<crate::swap::Answer>),
     ("unity", of::<crate::unity::Answer>),
     ("weigh", of::<crate::weigh::Answer>),
+    ("year", of::<crate::year::Answer>),
 ];
 
 /// The commands whose answers have a schema.

@@ -54,5 +54,6 @@ mod swap;
 mod unity;
 pub(crate) mod weigh;
 mod weigh_stock;
+mod year;
 
 use swap::{beside_the_chemistry, ranges_text};

@@ -42,3 +42,4 @@ mod script_pieces;
 mod scripts;
 mod tables;
 mod whole_studio;
+mod year;

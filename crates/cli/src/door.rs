@@ -15,7 +15,7 @@ use glost_studio::create_new;
 use serde_json::Value;
 
 use crate::args::{Common, Format};
-use crate::outcome::{Answer, Failure, Outcome};
+use crate::outcome::{self, Answer, Failure, Outcome};
 
 /// What was typed after the command's name, by the names of long options and of
 /// what has none; defaults are left to the desk.
@@ -129,16 +129,12 @@ fn shown<A: glost_desk::Answer + Shown>(answer: &A, format: Format, style: Style
     // Only what is printed is made: a notebook of years is large both ways.
     let verbatim = printed.instead.is_some() || answer.is_verbatim();
     let (text, json) = if format == Format::Json {
-        let mut json = json(answer)?;
-        for (key, value) in printed.json {
-            json[key] = value;
-        }
-        (String::new(), json)
+        (String::new(), json(answer, printed.json)?)
     } else {
         let text = printed
             .instead
             .unwrap_or_else(|| answer.text(style) + printed.said.as_str());
-        (text, Value::Null)
+        (text, String::new())
     };
     Ok(Answer {
         text,
@@ -148,11 +144,17 @@ fn shown<A: glost_desk::Answer + Shown>(answer: &A, format: Format, style: Style
     })
 }
 
-fn json(answer: &impl serde::Serialize) -> Result<Value, Failure> {
-    Ok(
-        serde_json::to_value(answer)
-            .map_err(|why| glost_desk::Failure::our_fault("writing the answer as JSON", why))?,
-    )
+/// The answer as JSON, with what is printed beside it.
+fn json<A: glost_desk::Answer>(answer: &A, beside: Vec<(&'static str, Value)>) -> Result<String, Failure> {
+    let fault = |why| Failure::from(glost_desk::Failure::our_fault("writing the answer as JSON", why));
+    if answer.is_long() && beside.is_empty() {
+        return serde_json::to_string_pretty(answer).map_err(fault);
+    }
+    let mut json = serde_json::to_value(answer).map_err(fault)?;
+    for (key, value) in beside {
+        json[key] = value;
+    }
+    Ok(outcome::pretty(&json))
 }
 
 /// Opens the studio that the call stands in.

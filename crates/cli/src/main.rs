@@ -16,6 +16,7 @@ mod manual;
 mod outcome;
 mod typed;
 
+use std::borrow::Cow;
 use std::ffi::OsString;
 use std::io::{self, IsTerminal, Write};
 use std::panic::{AssertUnwindSafe, catch_unwind};
@@ -28,7 +29,6 @@ use glost_chemistry::diagnostic::Diagnostic;
 use glost_page::layout::{Style, fitted};
 use glost_page::plain::{plain, plain_json};
 use glost_script::CountingAllocator;
-use serde_json::Value;
 
 use args::{Arguments, Format};
 use outcome::{Failure, Outcome};
@@ -134,7 +134,10 @@ fn misused(error: &clap::Error, command: &Command, typed: &[OsString]) -> ExitCo
         quoted.map_or_else(|| misuse(&error.render().to_string()), |call| unquoted(&call))
     };
     if typed::asks_for_json(typed) {
-        return ExitCode::from(print(&lines(&glost_page::diagnostic::json(&diagnostic)), 2));
+        return ExitCode::from(print(
+            &lines(outcome::pretty(&glost_page::diagnostic::json(&diagnostic))),
+            2,
+        ));
     }
     if bare {
         complain(&error.render().to_string());
@@ -177,7 +180,7 @@ fn finish(outcome: Outcome, format: Format) -> u8 {
                 Format::Text if answer.verbatim => print(&plain(&answer.text, style().colour), code),
                 Format::Text => print(&plain(&fitted(&answer.text), style().colour), code),
                 Format::Csv => print(&answer.text, code),
-                Format::Json => print(&lines(&answer.json), code),
+                Format::Json => print(&lines(answer.json), code),
             }
         }
         Err(failure) => report(&failure, format),
@@ -190,7 +193,7 @@ fn report(failure: &Failure, format: Format) -> u8 {
     if format == Format::Json
         && let Some(first) = diagnostics.first()
     {
-        return print(&lines(&glost_page::diagnostic::json(first)), code);
+        return print(&lines(outcome::pretty(&glost_page::diagnostic::json(first))), code);
     }
     let shown: Vec<String> = diagnostics.iter().take(MOST_COMPLAINTS).map(complaint).collect();
     let mut text = shown.join("\n");
@@ -204,10 +207,13 @@ fn report(failure: &Failure, format: Format) -> u8 {
     code
 }
 
-fn lines(json: &Value) -> String {
-    serde_json::to_string_pretty(json)
-        .map(|text| plain_json(&text).into_owned() + "\n")
-        .unwrap_or_default()
+fn lines(json: String) -> String {
+    let mut text = match plain_json(&json) {
+        Cow::Owned(plain) => plain,
+        Cow::Borrowed(_) => json,
+    };
+    text.push('\n');
+    text
 }
 
 /// Prints to stdout. A reader who has gone away is no error; a full disk is.

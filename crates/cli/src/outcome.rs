@@ -10,7 +10,8 @@ pub(crate) struct Answer {
     pub(crate) text: String,
     /// The text is a page, a script or a schema: not a sign of it is moved.
     pub(crate) verbatim: bool,
-    pub(crate) json: Value,
+    /// As it is printed.
+    pub(crate) json: String,
     /// The answer is no: exit 1.
     pub(crate) says_no: bool,
 }
@@ -20,10 +21,15 @@ impl Answer {
         Answer {
             text,
             verbatim: false,
-            json,
+            json: pretty(&json),
             says_no: false,
         }
     }
+}
+
+/// JSON as it is printed.
+pub(crate) fn pretty(json: &Value) -> String {
+    serde_json::to_string_pretty(json).unwrap_or_default()
 }
 
 /// Why there is no answer to print.

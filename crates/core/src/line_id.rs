@@ -48,7 +48,7 @@ pub(crate) fn id_of_text(text: &str) -> String {
     (0..LENGTH).map(sign).collect()
 }
 
-fn in_order(map: &Map<String, Value>) -> Value {
+pub(crate) fn in_order(map: &Map<String, Value>) -> Value {
     let mut pairs: Vec<(&String, &Value)> = map.iter().collect();
     pairs.sort_by_key(|(key, _)| *key);
     let inner = |value: &Value| match value {

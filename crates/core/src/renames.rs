@@ -97,10 +97,15 @@ pub struct Renames {
 }
 
 impl Renames {
+    /// Whether a journal's text may hold any.
+    pub fn may_stand_in(text: &str) -> bool {
+        text.contains("\"renamed\"")
+    }
+
     /// Those of a journal's text.
     pub fn of_text(text: &str) -> Renames {
         let mut renames = Renames::default();
-        if text.contains("\"renamed\"") {
+        if Renames::may_stand_in(text) {
             text.lines()
                 .filter_map(Rename::of_line)
                 .for_each(|rename| renames.push(rename));

@@ -122,7 +122,11 @@ pub struct Answer {
     pub ics: Option<PathBuf>,
 }
 
-impl crate::Answer for Answer {}
+impl crate::Answer for Answer {
+    fn is_long(&self) -> bool {
+        true
+    }
+}
 
 /// Something to do.
 #[derive(Debug, Clone)]

@@ -5,10 +5,11 @@ use glost_chemistry::diagnostic::{Diagnostic, suggestion};
 use glost_chemistry::glaze::Glaze;
 use glost_chemistry::quantity::{Date, NumberTrouble};
 use glost_chemistry::read::folded;
-use glost_core::evidence::notes::{Note, Notes, PropertySearch, RecipeStanding, Search, Story, Void};
+use glost_core::evidence::notes::{Note, Notes, PropertySearch, RecipeStanding, Search, Standings, Story, Void};
 use glost_core::evidence::window::{Kiln, LadderTile, known_firings, step_of_name};
 use glost_core::tiles::blend::SavedPlan;
 use glost_studio::FoundGlaze;
+use serde::ser::SerializeMap;
 use serde::{Serialize, Serializer};
 
 use crate::notebook::Book;
@@ -64,22 +65,80 @@ impl crate::Question for Question {
                 known_lot(lot, &noted, desk)?;
                 search.find(&noted)
             }
-            None => search.find(book.notes.standing()),
+            None => {
+                noted = Vec::new();
+                search.find(book.notes.standing())
+            }
         };
-        let mut stories: Vec<Told> = found.iter().map(|story| Told::of(story, &book)).collect();
+        let summary = Summary::of(&found);
+        let mut standings = Standings::of(&book.recipes, &book.versions);
+        let told: Vec<Outline> = found.iter().map(|story| Outline::of(story, &mut standings)).collect();
+        let void = book.notes.voids().iter().filter(|void| void.counts);
+        let taken_back = void.cloned().collect();
+        let standing = book.notes.standing().count();
+        // The looks are moved, not copied: a notebook of years is held once.
+        let all = if search.lot.is_some() {
+            noted
+        } else {
+            book.notes.into_all()
+        };
+        let mut stories = filled(told, all);
         if let Some(line) = search.line {
             stories.iter_mut().for_each(|told| told.only(line));
         }
-        let void = book.notes.voids().iter().filter(|void| void.counts);
         Ok(Answer {
-            summary: Summary::of(&found),
+            summary,
             stories,
-            taken_back: void.cloned().collect(),
+            taken_back,
             unread: book.unread,
-            noted: book.notes.standing().count(),
+            noted: standing,
             search,
         })
     }
+}
+
+/// A story before its looks are put into it.
+struct Outline {
+    lines: Vec<usize>,
+    standings: Vec<RecipeStanding>,
+    contradictions: Vec<Said>,
+}
+
+impl Outline {
+    fn of<'a>(story: &Story<'a>, standings: &mut Standings<'a>) -> Outline {
+        Outline {
+            lines: story.looks.iter().map(|note| note.line).collect(),
+            standings: story
+                .looks
+                .iter()
+                .map(|note| standings.standing(note).clone())
+                .collect(),
+            contradictions: story.contradictions().iter().map(Said::from).collect(),
+        }
+    }
+}
+
+/// The stories with their looks; each look is in one.
+fn filled(told: Vec<Outline>, notes: Vec<Note>) -> Vec<Told> {
+    let mut places: Vec<Option<Note>> = Vec::with_capacity(notes.len());
+    // Notes stand in the order of their lines, some lines being none.
+    for note in notes {
+        if places.len() <= note.line {
+            places.resize_with(note.line + 1, || None);
+        }
+        let line = note.line;
+        places[line] = Some(note);
+    }
+    let stories = told.into_iter().map(|outline| Told {
+        looks: outline
+            .lines
+            .iter()
+            .filter_map(|line| places.get_mut(*line)?.take())
+            .collect(),
+        standings: outline.standings,
+        contradictions: outline.contradictions,
+    });
+    stories.collect()
 }
 
 impl Question {
@@ -267,15 +326,6 @@ impl Told {
         let mut keep = kept.iter();
         self.standings.retain(|_| keep.next() == Some(&true));
     }
-
-    fn of(story: &Story<'_>, book: &Book) -> Told {
-        let looks = story.looks.iter().copied();
-        Told {
-            looks: looks.clone().cloned().collect(),
-            standings: looks.map(|note| book.recipes.standing(note, &book.versions)).collect(),
-            contradictions: story.contradictions().iter().map(Said::from).collect(),
-        }
-    }
 }
 
 /// Several stories in a few numbers.
@@ -311,11 +361,28 @@ impl Summary {
     }
 }
 
-#[derive(Serialize, schemars::JsonSchema)]
 struct LookJson<'a> {
-    #[serde(flatten)]
     note: NoteJson<'a>,
     recipe: Option<&'static str>,
+}
+
+impl Serialize for LookJson<'_> {
+    fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        let mut map = to.serialize_map(None)?;
+        self.note.entries(&mut map, Some("recipe"))?;
+        map.serialize_entry("recipe", &self.recipe)?;
+        map.end()
+    }
+}
+
+impl schemars::JsonSchema for LookJson<'_> {
+    fn schema_name() -> std::borrow::Cow<'static, str> {
+        "LookJson".into()
+    }
+
+    fn json_schema(all: &mut schemars::SchemaGenerator) -> schemars::Schema {
+        NoteJson::json_schema(all)
+    }
 }
 
 #[derive(Serialize, schemars::JsonSchema)]
@@ -382,4 +449,8 @@ fn story_json(told: &Told) -> StoryJson<'_> {
     }
 }
 
-impl crate::Answer for Answer {}
+impl crate::Answer for Answer {
+    fn is_long(&self) -> bool {
+        true
+    }
+}

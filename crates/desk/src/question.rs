@@ -50,6 +50,12 @@ pub trait Answer: Serialize {
         false
     }
 
+    /// Whether it may hold a notebook of years: its JSON is written piece by piece, and so no
+    /// key of it may come twice.
+    fn is_long(&self) -> bool {
+        false
+    }
+
     /// Why a file beside the answer isn't there, with what was done all the same.
     fn unwritten(&self, why: Diagnostic) -> Diagnostic {
         why

@@ -91,7 +91,10 @@ impl<T: Kept> Journal<T> {
     /// It is there and can't be read at all.
     pub fn read(&self) -> Result<(T, Vec<Diagnostic>), Diagnostic> {
         let bytes = self.bytes().map_err(|why| T::unreadable(self, &why))?;
-        Ok(T::parse(&self.source(&bytes)))
+        let source = self.source(&bytes);
+        // A notebook of years is held once.
+        drop(bytes);
+        Ok(T::parse(&source))
     }
 
     /// Whether a text stands anywhere in it; what can't be read may hold it.
@@ -108,8 +111,8 @@ impl<T: Kept> Journal<T> {
     /// plain file, or can't be opened.
     pub fn held(&self) -> Result<Held<T>, Diagnostic> {
         let mut lines = LineFile::open(&self.folder.disk, &self.path())?;
-        let bytes = lines.bytes()?;
-        let (kept, complaints) = T::parse(&self.source(&bytes));
+        let source = self.source(&lines.bytes()?);
+        let (kept, complaints) = T::parse(&source);
         Ok(Held {
             lines,
             kept,

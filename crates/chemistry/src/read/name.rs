@@ -15,6 +15,21 @@ pub fn folded(name: &str) -> String {
     lower.nfc().collect()
 }
 
+/// Whether two names are the same, as [`folded`] says.
+pub fn same_name(one: &str, other: &str) -> bool {
+    // Mostly they are written alike, or both in plain letters of one length.
+    one == other || {
+        let plain = |name: &str| {
+            name.is_ascii() && !name.contains(|sign: char| sign.is_whitespace() && sign != ' ') && !name.contains("  ")
+        };
+        if plain(one) && plain(other) {
+            one.trim().eq_ignore_ascii_case(other.trim())
+        } else {
+            folded(one) == folded(other)
+        }
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -23,6 +38,16 @@ mod tests {
     fn case_and_spacing_do_not_matter() {
         assert_eq!(folded("  Lamplight   CLEAR "), "lamplight clear");
         assert_eq!(folded("Émail"), "émail");
+        for (one, other) in [
+            (" Lamplight   CLEAR", "lamplight clear"),
+            ("E\u{301}MAIL", "\u{e9}mail"),
+            ("a\tb", "A b"),
+            ("a", "b"),
+            ("K7", "k7 "),
+            ("\u{c}a", "a"),
+        ] {
+            assert_eq!(same_name(one, other), folded(one) == folded(other), "{one:?} {other:?}");
+        }
     }
 
     #[test]

@@ -5,7 +5,7 @@ use glost_chemistry::glaze::{Additions, Analysis, Glaze};
 use glost_chemistry::oxides::Oxide;
 use glost_chemistry::quantity::Date;
 use glost_chemistry::read::folded;
-use glost_core::evidence::window::{Asking, Edge, fit};
+use glost_core::evidence::window::{Asking, Edge, place_in_window};
 use glost_core::workshop::batches::Batch;
 use glost_core::workshop::cost::Cost;
 use glost_studio::FoundGlaze;
@@ -181,6 +181,6 @@ fn zones(desk: &Desk, found: &FoundGlaze, pieces: &Pieces) -> Option<(&'static s
         firing: None,
         usage: None,
     };
-    let fit = fit(&book, &found.glaze, &clay, &asking, Some(pieces.today));
-    Some((fit.craze.zone.word(Edge::Craze), fit.shiver.zone.word(Edge::Shiver)))
+    let place = place_in_window(&book, &found.glaze, &clay, &asking);
+    Some((place.craze.zone.word(Edge::Craze), place.shiver.zone.word(Edge::Shiver)))
 }

@@ -12,13 +12,22 @@ pub struct NoteJson<'a>(pub &'a Note);
 impl Serialize for NoteJson<'_> {
     fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
         let mut map = to.serialize_map(None)?;
+        self.entries(&mut map, None)?;
+        map.end()
+    }
+}
+
+impl NoteJson<'_> {
+    /// Its entries, one apart that whoever asks writes itself.
+    pub fn entries<M: SerializeMap>(self, map: &mut M, without: Option<&str>) -> Result<(), M::Error> {
         map.serialize_entry("line", &self.0.line)?;
         map.serialize_entry("id", &self.0.id)?;
         // A key of somebody else's called so must not hide it.
-        for (key, value) in self.0.fields().iter().filter(|(key, _)| key != "line" && key != "id") {
+        let is_own = |key: &str| key != "line" && key != "id" && Some(key) != without;
+        for (key, value) in self.0.fields().iter().filter(|(key, _)| is_own(key)) {
             map.serialize_entry(key, value)?;
         }
-        map.end()
+        Ok(())
     }
 }
 

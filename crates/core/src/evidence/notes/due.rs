@@ -1,5 +1,7 @@
 //! What to look at again, and when.
 
+use std::collections::HashMap;
+
 use glost_chemistry::quantity::Date;
 use glost_chemistry::read::folded;
 
@@ -184,9 +186,15 @@ fn new_lots<'a>(known: &[&'a Note], versions: &Versions, recipes: &TodaysRecipes
 /// The last note of each glaze.
 fn last_of_each<'a>(notes: impl Iterator<Item = &'a Note>) -> Vec<&'a Note> {
     let mut last: Vec<&Note> = Vec::new();
+    // Names are mostly written alike: they are folded once for each way of writing them.
+    let mut places: HashMap<Option<&str>, usize> = HashMap::new();
     for note in notes {
-        let name = |note: &Note| note.glaze.as_deref().map(folded);
-        match last.iter_mut().find(|known| name(known) == name(note)) {
+        let name = note.glaze.as_deref();
+        let place = *places.entry(name).or_insert_with(|| {
+            let same = |known: &&Note| known.glaze.as_deref().map(folded) == name.map(folded);
+            last.iter().position(same).unwrap_or(last.len())
+        });
+        match last.get_mut(place) {
             Some(known) if (known.on, known.line) <= (note.on, note.line) => *known = note,
             Some(_) => {}
             None => last.push(note),

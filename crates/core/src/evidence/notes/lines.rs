@@ -1,7 +1,10 @@
 //! Files of one JSON object a line: each line apart, keys in their order,
 //! complaints with a place.
 
-use serde::de::{Deserialize, Deserializer, Error, MapAccess, Visitor};
+use std::borrow::Cow;
+
+use serde::de::value::{MapAccessDeserializer, SeqAccessDeserializer};
+use serde::de::{Deserialize, Deserializer, Error, MapAccess, SeqAccess, Visitor};
 use serde_json::Value;
 
 use glost_chemistry::diagnostic::{Diagnostic, Mark, Place, Source};
@@ -39,7 +42,23 @@ pub(in crate::evidence) fn line_count(text: &str) -> usize {
 #[derive(Debug)]
 pub(in crate::evidence) struct Record<'a> {
     pub line: Line<'a>,
-    fields: Vec<(String, Value)>,
+    fields: Vec<(Cow<'a, str>, Field<'a>)>,
+}
+
+/// A value; a text is borrowed from the line where nothing in it is escaped.
+#[derive(Debug)]
+enum Field<'a> {
+    Text(Cow<'a, str>),
+    Other(Value),
+}
+
+impl Field<'_> {
+    fn into_value(self) -> Value {
+        match self {
+            Field::Text(text) => Value::String(text.into_owned()),
+            Field::Other(value) => value,
+        }
+    }
 }
 
 impl<'a> Line<'a> {
@@ -59,7 +78,7 @@ impl<'a> Line<'a> {
                 "keep the lines of both sides, take the lines of <, = and > out, and save; their order doesn't matter",
             ));
         }
-        match serde_json::from_str::<Object>(self.text) {
+        match serde_json::from_str::<Object<'a>>(self.text) {
             Ok(object) => Ok(Record {
                 line: self,
                 fields: object.0,
@@ -117,29 +136,38 @@ impl<'a> Line<'a> {
     }
 }
 
-impl Record<'_> {
+impl<'a> Record<'a> {
     /// Takes a key out; `null` counts as absent.
     pub fn take(&mut self, key: &str) -> Option<Value> {
+        self.field(key).map(Field::into_value)
+    }
+
+    fn field(&mut self, key: &str) -> Option<Field<'a>> {
         let at = self.fields.iter().position(|(name, _)| name == key)?;
-        let value = self.fields.remove(at).1;
-        (!value.is_null()).then_some(value)
+        let field = self.fields.remove(at).1;
+        (!matches!(field, Field::Other(Value::Null))).then_some(field)
     }
 
     /// What was not taken.
     pub fn rest(self) -> Vec<(String, Value)> {
-        self.fields
+        // A list of its own: collected in place it would keep the room of all the keys.
+        let mut rest = Vec::with_capacity(self.fields.len());
+        for (key, field) in self.fields {
+            rest.push((key.into_owned(), field.into_value()));
+        }
+        rest
     }
 
     /// A text, blanks around it taken off; an empty one counts as absent. Where
     /// `or_number`, a number counts as its digits.
     pub fn text(&mut self, key: &str, or_number: bool) -> Result<Option<String>, Diagnostic> {
-        match self.take(key) {
+        match self.field(key) {
             None => Ok(None),
-            Some(Value::String(text)) => {
+            Some(Field::Text(text)) => {
                 let text = text.trim();
                 Ok((!text.is_empty()).then(|| text.to_owned()))
             }
-            Some(Value::Number(number)) if or_number => Ok(Some(number.to_string())),
+            Some(Field::Other(Value::Number(number))) if or_number => Ok(Some(number.to_string())),
             Some(_) => Err(self.line.about(
                 key,
                 "wrong-type",
@@ -176,10 +204,10 @@ impl Record<'_> {
     }
 }
 
-struct Object(Vec<(String, Value)>);
+struct Object<'a>(Vec<(Cow<'a, str>, Field<'a>)>);
 
-impl<'de> Deserialize<'de> for Object {
-    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Object, D::Error> {
+impl<'de> Deserialize<'de> for Object<'de> {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Object<'de>, D::Error> {
         deserializer.deserialize_map(ObjectVisitor)
     }
 }
@@ -187,21 +215,104 @@ impl<'de> Deserialize<'de> for Object {
 struct ObjectVisitor;
 
 impl<'de> Visitor<'de> for ObjectVisitor {
-    type Value = Object;
+    type Value = Object<'de>;
 
     fn expecting(&self, out: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         out.write_str("an object in braces")
     }
 
-    fn visit_map<M: MapAccess<'de>>(self, mut map: M) -> Result<Object, M::Error> {
-        let mut fields: Vec<(String, Value)> = Vec::new();
-        while let Some((key, value)) = map.next_entry::<String, Value>()? {
+    fn visit_map<M: MapAccess<'de>>(self, mut map: M) -> Result<Object<'de>, M::Error> {
+        let mut fields: Vec<(Cow<'de, str>, Field<'de>)> = Vec::with_capacity(USUAL_KEYS);
+        while let Some(Text(key)) = map.next_key::<Text<'de>>()? {
+            let field = map.next_value::<Field<'de>>()?;
             if fields.iter().any(|(name, _)| *name == key) {
                 return Err(M::Error::custom(format_args!("`{key}` is there twice")));
             }
-            fields.push((key, value));
+            fields.push((key, field));
         }
         Ok(Object(fields))
+    }
+}
+
+/// Keys that a note has about as many of.
+const USUAL_KEYS: usize = 20;
+
+/// A text, borrowed where nothing in it is escaped.
+struct Text<'a>(Cow<'a, str>);
+
+impl<'de> Deserialize<'de> for Text<'de> {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Text<'de>, D::Error> {
+        deserializer.deserialize_str(TextVisitor)
+    }
+}
+
+struct TextVisitor;
+
+impl<'de> Visitor<'de> for TextVisitor {
+    type Value = Text<'de>;
+
+    fn expecting(&self, out: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        out.write_str("a text")
+    }
+
+    fn visit_borrowed_str<E: Error>(self, text: &'de str) -> Result<Text<'de>, E> {
+        Ok(Text(Cow::Borrowed(text)))
+    }
+
+    fn visit_str<E: Error>(self, text: &str) -> Result<Text<'de>, E> {
+        Ok(Text(Cow::Owned(text.to_owned())))
+    }
+}
+
+impl<'de> Deserialize<'de> for Field<'de> {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Field<'de>, D::Error> {
+        deserializer.deserialize_any(FieldVisitor)
+    }
+}
+
+struct FieldVisitor;
+
+impl<'de> Visitor<'de> for FieldVisitor {
+    type Value = Field<'de>;
+
+    fn expecting(&self, out: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        out.write_str("any value")
+    }
+
+    fn visit_borrowed_str<E: Error>(self, text: &'de str) -> Result<Field<'de>, E> {
+        Ok(Field::Text(Cow::Borrowed(text)))
+    }
+
+    fn visit_str<E: Error>(self, text: &str) -> Result<Field<'de>, E> {
+        Ok(Field::Text(Cow::Owned(text.to_owned())))
+    }
+
+    fn visit_bool<E: Error>(self, truth: bool) -> Result<Field<'de>, E> {
+        Ok(Field::Other(Value::Bool(truth)))
+    }
+
+    fn visit_i64<E: Error>(self, number: i64) -> Result<Field<'de>, E> {
+        Ok(Field::Other(Value::from(number)))
+    }
+
+    fn visit_u64<E: Error>(self, number: u64) -> Result<Field<'de>, E> {
+        Ok(Field::Other(Value::from(number)))
+    }
+
+    fn visit_f64<E: Error>(self, number: f64) -> Result<Field<'de>, E> {
+        Ok(Field::Other(Value::from(number)))
+    }
+
+    fn visit_unit<E: Error>(self) -> Result<Field<'de>, E> {
+        Ok(Field::Other(Value::Null))
+    }
+
+    fn visit_seq<S: SeqAccess<'de>>(self, list: S) -> Result<Field<'de>, S::Error> {
+        Value::deserialize(SeqAccessDeserializer::new(list)).map(Field::Other)
+    }
+
+    fn visit_map<M: MapAccess<'de>>(self, map: M) -> Result<Field<'de>, M::Error> {
+        Value::deserialize(MapAccessDeserializer::new(map)).map(Field::Other)
     }
 }
 

@@ -29,7 +29,7 @@ pub use note::{GRADES, Grade, Note, OLDEST_DAYS, THICKEST_MM, Target, Void};
 pub use pieces::{KILN_KEY, MARK_KEY, MISSED_KEY, OVER_KEY, two_glazes};
 pub use reading::Notes;
 pub use search::{PropertySearch, Search};
-pub use standing::{Belongs, RecipeStanding, TodaysRecipes};
+pub use standing::{Belongs, RecipeStanding, Standings, TodaysRecipes};
 pub use story::{Story, StoryOdd, maybe_same_pieces, stories};
 pub use version::{Version, VersionMaterial, VersionYield};
 pub use versions::Versions;

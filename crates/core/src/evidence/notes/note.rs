@@ -1,5 +1,7 @@
 //! One note: what was seen on which pieces.
 
+use std::hash::{DefaultHasher, Hash, Hasher};
+
 use serde_json::{Map, Value};
 
 use glost_chemistry::diagnostic::Diagnostic;
@@ -8,7 +10,7 @@ use glost_chemistry::quantity::Date;
 use super::lines::{Line, Record, number};
 use super::looked::{Cause, Looked};
 use super::pieces::{KILN_KEY, MARK_KEY, MISSED_KEY, OVER_KEY};
-use crate::line_id::{id_of, looks_like_id};
+use crate::line_id::{id_of, in_order, looks_like_id};
 
 /// What a grade runs from and to.
 pub const GRADES: std::ops::RangeInclusive<f64> = 0.0..=5.0;
@@ -64,8 +66,8 @@ pub struct Note {
     pub line: usize,
     /// Its id: as written, else worked out of its keys; empty before it is written.
     pub id: String,
-    /// The id that its keys give: the same for notes alike.
-    pub content: String,
+    /// A number that its keys give, its id apart: the same for notes alike.
+    pub content: u64,
     /// The line of an earlier note alike, where there is one: they count once.
     pub twin: Option<usize>,
     /// The day the pieces were looked at.
@@ -161,7 +163,7 @@ impl Note {
         Note {
             line: 0,
             id: String::new(),
-            content: String::new(),
+            content: 0,
             twin: None,
             on: day,
             glaze: None,
@@ -289,12 +291,55 @@ impl Note {
 
     /// With the id that its keys give.
     pub fn named(self) -> Note {
-        let id = self.content_id();
         Note {
-            content: id.clone(),
-            id,
+            content: self.likeness(),
+            id: self.content_id(),
             ..self
         }
+    }
+
+    /// The same for notes alike in all but the id: quicker than the id that their keys give.
+    pub(super) fn likeness(&self) -> u64 {
+        let mut sum = DefaultHasher::new();
+        let measure = |measure: Option<f64>| measure.map(|measure| (measure + 0.0).to_bits());
+        let mut lots: Vec<&(String, String)> = self.lots.iter().collect();
+        lots.sort_unstable();
+        let mut grades: Vec<(&str, Option<u64>)> = self
+            .grades
+            .iter()
+            .map(|grade| (grade.property.as_str(), measure(Some(grade.grade))))
+            .collect();
+        grades.sort_unstable();
+        (
+            self.on,
+            &self.glaze,
+            &self.version,
+            &self.clay,
+            &self.firing,
+            &self.cone,
+        )
+            .hash(&mut sum);
+        (&self.batch, lots, &self.tile, &self.made, measure(self.age_days)).hash(&mut sum);
+        (self.looked.word(), self.pieces, self.crazed, self.shivered, self.dunted).hash(&mut sum);
+        (
+            self.cause.as_ref().map(Cause::word),
+            &self.kept,
+            grades,
+            measure(self.thickness_mm),
+        )
+            .hash(&mut sum);
+        (&self.photo, &self.lab, &self.text).hash(&mut sum);
+        let mut other: Vec<&(String, Value)> = self.other.iter().filter(|(_, value)| !value.is_null()).collect();
+        other.sort_unstable_by(|one, two| one.0.cmp(&two.0));
+        for (key, value) in other {
+            key.hash(&mut sum);
+            match value {
+                Value::String(text) => text.hash(&mut sum),
+                Value::Object(map) => in_order(map).to_string().hash(&mut sum),
+                value => value.to_string().hash(&mut sum),
+            }
+        }
+        sum.finish()
     }
 
     /// Of other pieces that look the same: so many alike by now.
@@ -425,9 +470,9 @@ pub(super) fn read_entry(line: Line<'_>, doubts: &mut Vec<Diagnostic>) -> Result
             doubts.push(doubt);
         }
     }
-    let note = note.named();
-    let id = written.unwrap_or_else(|| note.id.clone());
-    Ok(Entry::Note(Box::new(Note { id, ..note })))
+    let id = written.unwrap_or_else(|| note.content_id());
+    let content = note.likeness();
+    Ok(Entry::Note(Box::new(Note { id, content, ..note })))
 }
 
 /// What a void takes back: an id, or the number of an earlier line.

@@ -1,6 +1,7 @@
 //! A whole notebook as read: its notes, what was taken back, what can't be read.
 
 use std::collections::{HashMap, HashSet};
+use std::sync::OnceLock;
 
 use glost_chemistry::diagnostic::{Diagnostic, Severity, Source};
 
@@ -17,8 +18,8 @@ pub struct Notes {
     voids: Vec<Void>,
     unread: Vec<usize>,
     lines: usize,
-    /// Lines by their ids.
-    by_id: HashMap<String, Vec<usize>>,
+    /// Lines by their ids, once somebody asks.
+    by_id: OnceLock<HashMap<String, Vec<usize>>>,
     /// Ids of lines that can't be read.
     unread_ids: HashMap<usize, String>,
     /// The first of git's marks of a conflict.
@@ -37,28 +38,21 @@ impl Notes {
         };
         let mut complaints: Vec<(usize, Diagnostic)> = Vec::new();
         let mut renames = Renames::default();
+        let any_renamed = Renames::may_stand_in(&source.text);
         for line in lines(source) {
-            if let Some(rename) = Rename::of_line(line.text) {
+            if any_renamed && let Some(rename) = Rename::of_line(line.text) {
                 renames.push(rename);
                 continue;
             }
             let mut doubts = Vec::new();
             match read_entry(line, &mut doubts) {
-                Ok(Entry::Note(note)) => {
-                    notes.name(&note.id, line.number);
-                    notes.notes.push(*note);
-                }
-                Ok(Entry::Void(void)) => {
-                    notes.name(&void.id, line.number);
-                    notes.voids.push(void);
-                }
+                Ok(Entry::Note(note)) => notes.notes.push(*note),
+                Ok(Entry::Void(void)) => notes.voids.push(void),
                 Err(error) => {
                     if line.is_conflict_mark() {
                         notes.conflict = notes.conflict.or(Some(line.number));
                     }
-                    let id = id_of_text(line.text.trim());
-                    notes.name(&id, line.number);
-                    notes.unread_ids.insert(line.number, id);
+                    notes.unread_ids.insert(line.number, id_of_text(line.text.trim()));
                     notes.unread.push(line.number);
                     doubts.push(error);
                 }
@@ -113,15 +107,27 @@ impl Notes {
         }
     }
 
-    fn name(&mut self, id: &str, line: usize) {
-        self.by_id.entry(id.to_owned()).or_default().push(line);
+    /// Lines by their ids, each id's in order.
+    fn by_id(&self) -> &HashMap<String, Vec<usize>> {
+        self.by_id.get_or_init(|| {
+            let notes = self.notes.iter().map(|note| (note.line, &note.id));
+            let voids = self.voids.iter().map(|void| (void.line, &void.id));
+            let unread = self.unread_ids.iter().map(|(line, id)| (*line, id));
+            let mut all: Vec<(usize, &String)> = notes.chain(voids).chain(unread).collect();
+            all.sort_unstable();
+            let mut by_id: HashMap<String, Vec<usize>> = HashMap::with_capacity(all.len());
+            for (line, id) in all {
+                by_id.entry(id.clone()).or_default().push(line);
+            }
+            by_id
+        })
     }
 
     /// The lines that a void takes back.
     fn targets(&self, target: &Target) -> Vec<usize> {
         match target {
             Target::Line(line) => vec![*line],
-            Target::Id(id) => self.by_id.get(id).cloned().unwrap_or_default(),
+            Target::Id(id) => self.by_id().get(id).cloned().unwrap_or_default(),
         }
     }
 
@@ -138,12 +144,12 @@ impl Notes {
                 taken_back.insert(*line, void.line);
             }
         }
-        let mut seen: HashMap<String, usize> = HashMap::new();
+        let mut seen: HashMap<u64, usize> = HashMap::with_capacity(self.notes.len());
         for note in &mut self.notes {
             note.void = taken_back.get(&note.line).copied();
             note.twin = None;
             if note.void.is_none() {
-                let first = *seen.entry(note.content.clone()).or_insert(note.line);
+                let first = *seen.entry(note.content).or_insert(note.line);
                 note.twin = (first != note.line).then_some(first);
             }
         }
@@ -165,7 +171,7 @@ impl Notes {
             .filter_map(|void| void.stands_for.as_deref())
             .collect();
         let lines_of = |void: &Void| {
-            let also = void.stands_for.as_ref().and_then(|id| self.by_id.get(id));
+            let also = void.stands_for.as_ref().and_then(|id| self.by_id().get(id));
             let mut lines = vec![void.line];
             lines.extend(also.into_iter().flatten());
             lines
@@ -214,8 +220,8 @@ impl Notes {
             line: self.lines,
             ..note.named()
         };
-        self.name(&note.id, self.lines);
         self.notes.push(note);
+        self.by_id.take();
         self.settle();
         self.lines
     }
@@ -228,8 +234,8 @@ impl Notes {
             id: void.own_id(),
             ..void
         };
-        self.name(&void.id, self.lines);
         self.voids.push(void);
+        self.by_id.take();
         let taken_back = self.settle();
         self.unread.retain(|line| !taken_back.contains_key(line));
         self.lines
@@ -238,7 +244,7 @@ impl Notes {
     /// The line of a number or an id, as typed.
     pub fn line_of(&self, text: &str) -> Option<usize> {
         let text = text.trim();
-        if let Some(lines) = self.by_id.get(&text.to_lowercase()).filter(|_| looks_like_id(text)) {
+        if let Some(lines) = self.by_id().get(&text.to_lowercase()).filter(|_| looks_like_id(text)) {
             return lines.first().copied();
         }
         text.parse().ok().filter(|line| (1..=self.lines).contains(line))
@@ -260,7 +266,7 @@ impl Notes {
     /// The note with the first copy number that no note alike has.
     pub fn copy_of(&self, note: &Note) -> Note {
         let mut number = 2;
-        while self.by_id.contains_key(&note.copy(number).id) {
+        while self.by_id().contains_key(&note.copy(number).id) {
             number += 1;
         }
         note.copy(number)
@@ -268,7 +274,7 @@ impl Notes {
 
     /// These notes as they follow the last line, each alike with another as a copy of it.
     pub fn with_each<'a>(&self, notes: impl Iterator<Item = &'a Note>) -> Vec<Note> {
-        let mut taken: HashSet<String> = self.standing().map(|note| note.content.clone()).collect();
+        let mut taken: HashSet<u64> = self.standing().map(|note| note.content).collect();
         let mut made = Vec::new();
         for (note, line) in notes.zip(self.lines + 1..) {
             let mut note = note.clone().named();
@@ -277,7 +283,7 @@ impl Notes {
                 note = note.copy(number);
                 number += 1;
             }
-            taken.insert(note.content.clone());
+            taken.insert(note.content);
             made.push(Note { line, ..note });
         }
         made
@@ -289,7 +295,7 @@ impl Notes {
         let text = void.text.clone().unwrap_or_else(|| "taken back".to_owned());
         let mut anew = void;
         let mut turn = 2;
-        while self.by_id.contains_key(&anew.own_id()) {
+        while self.by_id().contains_key(&anew.own_id()) {
             anew.text = Some(format!("{text} ({turn})"));
             turn += 1;
         }
@@ -298,7 +304,7 @@ impl Notes {
 
     /// A standing note with the same content.
     pub fn alike(&self, note: &Note) -> Option<&Note> {
-        let content = note.content_id();
+        let content = note.likeness();
         self.standing().find(|known| known.content == content)
     }
 
@@ -334,7 +340,7 @@ impl Notes {
         numbered
             .filter_map(|void| {
                 let id = self.id_of(void.of)?;
-                let alone = self.by_id.get(id).is_some_and(|lines| lines.len() == 1);
+                let alone = self.by_id().get(id).is_some_and(|lines| lines.len() == 1);
                 alone.then(|| Void {
                     target: Target::Id(id.to_owned()),
                     stands_for: Some(void.id.clone()),
@@ -360,6 +366,11 @@ impl Notes {
         self.notes
             .iter()
             .filter(|note| note.void.is_none() && note.twin.is_none())
+    }
+
+    /// All of them, to be kept without the rest of the notebook.
+    pub fn into_all(self) -> Vec<Note> {
+        self.notes
     }
 
     /// Every note that could be read, taken back or not.

@@ -1,5 +1,7 @@
 //! Which recipe a note is about, seen from today.
 
+use std::collections::HashMap;
+
 use glost_chemistry::glaze::Glaze;
 use glost_chemistry::material::Material;
 use glost_chemistry::quantity::Date;
@@ -79,6 +81,34 @@ impl TodaysRecipes {
                 }
             }
         }
+    }
+}
+
+/// Standings worked out once for each glaze and version, for many notes.
+#[derive(Debug)]
+pub struct Standings<'a> {
+    recipes: &'a TodaysRecipes,
+    versions: &'a Versions,
+    known: HashMap<(Option<&'a str>, Option<&'a str>), RecipeStanding>,
+}
+
+impl<'a> Standings<'a> {
+    /// Of these recipes and versions.
+    pub fn of(recipes: &'a TodaysRecipes, versions: &'a Versions) -> Standings<'a> {
+        Standings {
+            recipes,
+            versions,
+            known: HashMap::new(),
+        }
+    }
+
+    /// What the recipe of a note is to today's.
+    pub fn standing(&mut self, note: &'a Note) -> &RecipeStanding {
+        let named = (note.glaze.as_deref(), note.version.as_deref());
+        let (recipes, versions) = (self.recipes, self.versions);
+        self.known
+            .entry(named)
+            .or_insert_with(|| recipes.standing(note, versions))
     }
 }
 

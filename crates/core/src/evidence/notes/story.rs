@@ -2,7 +2,7 @@
 
 use std::collections::HashMap;
 
-use glost_chemistry::read::folded;
+use glost_chemistry::read::{folded, same_name};
 use serde::Serialize;
 
 use super::note::Note;
@@ -126,20 +126,27 @@ impl<'a> Story<'a> {
     /// Whether a note is of these pieces.
     fn holds(&self, note: &Note) -> bool {
         let first = self.first();
-        let same =
-            |one: &Option<String>, other: &Option<String>| one.as_deref().map(folded) == other.as_deref().map(folded);
+        let same = |one: &Option<String>, other: &Option<String>| alike(one.as_deref(), other.as_deref());
         let fits = |of: fn(&Note) -> &Option<String>| {
             let known = self.looks.iter().map(|look| of(look)).find(|known| known.is_some());
             known.is_none_or(|known| of(note).is_none() || same(known, of(note)))
         };
         // The kiln's own record says more of a firing than its name and cone.
         let one_kiln = first.kiln_id().is_some();
-        folded(&first.group()) == folded(&note.group())
+        alike(first.kiln_id(), note.kiln_id())
+            && same_name(first.pieces_of(), note.pieces_of())
             && same(&first.glaze, &note.glaze)
             && same(&first.tile, &note.tile)
-            && first.over().map(folded) == note.over().map(folded)
+            && alike(first.over(), note.over())
             && fits(|note| &note.clay)
             && (one_kiln || fits(|note| &note.firing) && fits(|note| &note.cone))
+    }
+}
+
+fn alike(one: Option<&str>, other: Option<&str>) -> bool {
+    match (one, other) {
+        (Some(one), Some(other)) => same_name(one, other),
+        (one, other) => one.is_none() == other.is_none(),
     }
 }
 
@@ -149,7 +156,7 @@ pub fn stories<'a>(notes: impl IntoIterator<Item = &'a Note>) -> Vec<Story<'a>> 
     let mut of_batch: HashMap<String, Vec<usize>> = HashMap::new();
     for note in notes {
         // A note without a batch is one of its own, which later looks name by its id.
-        let known = of_batch.entry(folded(&note.group())).or_default();
+        let known = of_batch.entry(folded(note.pieces_of())).or_default();
         let found = known
             .iter()
             .copied()
@@ -181,7 +188,7 @@ pub fn stories<'a>(notes: impl IntoIterator<Item = &'a Note>) -> Vec<Story<'a>> 
 /// glaze, clay and firing, made within a tenth of their age and three days.
 pub fn maybe_same_pieces<'a>(note: &Note, earlier: impl IntoIterator<Item = &'a Note>) -> Option<&'a Note> {
     let made = note.fired_on()?;
-    let fold = |text: &Option<String>| text.as_deref().map(folded);
+    let same_text = |one: &Option<String>, other: &Option<String>| alike(one.as_deref(), other.as_deref());
     if note.batch.is_some() || note.crazed.is_none() {
         return None;
     }
@@ -189,11 +196,11 @@ pub fn maybe_same_pieces<'a>(note: &Note, earlier: impl IntoIterator<Item = &'a 
     for other in earlier {
         let same = other.batch.is_none()
             && other.crazed.is_some()
-            && fold(&other.glaze) == fold(&note.glaze)
-            && fold(&other.tile) == fold(&note.tile)
-            && fold(&other.clay) == fold(&note.clay)
-            && fold(&other.firing) == fold(&note.firing)
-            && fold(&other.cone) == fold(&note.cone);
+            && same_text(&other.glaze, &note.glaze)
+            && same_text(&other.tile, &note.tile)
+            && same_text(&other.clay, &note.clay)
+            && same_text(&other.firing, &note.firing)
+            && same_text(&other.cone, &note.cone);
         let slack = 3.0 + note.age_days.unwrap_or(0.0) / 10.0;
         let close = other
             .fired_on()

@@ -1,5 +1,7 @@
 //! Helpers for the outside checks, the laws and the snapshots under `tests/`.
 
+pub mod power;
+
 use std::path::PathBuf;
 use std::sync::Arc;
 

@@ -1,11 +1,11 @@
 //! Where questions are asked: a studio (or none), the day, and what is said aside.
 
 use std::path::PathBuf;
-use std::sync::{Mutex, OnceLock, PoisonError};
+use std::sync::{Arc, Mutex, OnceLock, PoisonError};
 
 use glost_chemistry::diagnostic::Diagnostic;
 use glost_chemistry::quantity::Date;
-use glost_studio::Workplace;
+use glost_studio::{Disk, Workplace, real_disk};
 
 use crate::{Failure, Question, Said, Words};
 
@@ -57,7 +57,15 @@ impl Desk {
     /// # Errors
     /// Everything wrong with the studio's settings and materials.
     pub fn open(place: Place, calendar: Calendar) -> Result<Desk, Failure> {
-        let desk = Desk::open_to_mend(place, calendar)?;
+        Desk::open_on(real_disk(), place, calendar)
+    }
+
+    /// As [`Desk::open`], on a disk of the caller's.
+    ///
+    /// # Errors
+    /// As [`Desk::open`].
+    pub fn open_on(disk: Arc<dyn Disk>, place: Place, calendar: Calendar) -> Result<Desk, Failure> {
+        let desk = Desk::open_to_mend_on(disk, place, calendar)?;
         let packages = desk.workplace.packages();
         if let Some(changed) = &packages.changed {
             return Err(Failure::Tampered(changed.clone()));
@@ -75,7 +83,11 @@ impl Desk {
     /// # Errors
     /// As [`Desk::open`], a package that differs from its lock aside.
     pub fn open_to_mend(place: Place, calendar: Calendar) -> Result<Desk, Failure> {
-        let workplace = Workplace::open(place.studio.as_deref(), &place.materials, &place.here)?;
+        Desk::open_to_mend_on(real_disk(), place, calendar)
+    }
+
+    fn open_to_mend_on(disk: Arc<dyn Disk>, place: Place, calendar: Calendar) -> Result<Desk, Failure> {
+        let workplace = Workplace::open_on(disk, place.studio.as_deref(), &place.materials, &place.here)?;
         Ok(Desk {
             place,
             workplace,
@@ -93,7 +105,15 @@ impl Desk {
     /// # Errors
     /// As [`Desk::open`].
     pub fn open_settled(place: Place, calendar: Calendar) -> Result<Desk, Failure> {
-        let desk = Desk::open(place, calendar)?;
+        Desk::open_settled_on(&real_disk(), place, calendar)
+    }
+
+    /// As [`Desk::open_settled`], on a disk of the caller's.
+    ///
+    /// # Errors
+    /// As [`Desk::open`].
+    pub fn open_settled_on(disk: &Arc<dyn Disk>, place: Place, calendar: Calendar) -> Result<Desk, Failure> {
+        let desk = Desk::open_on(Arc::clone(disk), place, calendar)?;
         match desk.workplace.batch_book().map(|book| book.read()) {
             Some(Ok(read)) => {
                 desk.tell(read.cautions);
@@ -104,7 +124,7 @@ impl Desk {
                         asides,
                         ..
                     } = desk;
-                    let again = Desk::open(place, calendar)?;
+                    let again = Desk::open_on(Arc::clone(disk), place, calendar)?;
                     return Ok(Desk { asides, ..again });
                 }
             }

@@ -119,7 +119,11 @@ fn create_bytes_on(disk: &Arc<dyn Disk>, path: &Path, bytes: &[u8]) -> Result<()
     }
     let (new, _) = written_beside(disk, path, bytes, TEMPORARY).map_err(trouble)?;
     new.moved(|from| disk.rename_to_new(from, path)).map_err(trouble)?;
-    disk.sync_folder(folder_of(path)).map_err(trouble)
+    disk.sync_folder(folder_of(path)).map_err(|error| {
+        // Whoever is told that it isn't there shall not come upon it.
+        let _ = disk.remove(path);
+        trouble(error)
+    })
 }
 
 /// Makes a folder with all above it; one that is there is fine.

@@ -183,7 +183,12 @@ pub(crate) fn create_folders(disk: &dyn Disk, path: &Path) -> io::Result<()> {
     if let Some(outer) = path.parent() {
         create_folders(disk, outer)?;
     }
-    match disk.create_folder(path) {
+    let made = disk.create_folder(path).and_then(|()| match path.parent() {
+        // Else what is written into it goes with it when power fails.
+        Some(outer) if !outer.as_os_str().is_empty() => disk.sync_folder(outer),
+        _ => disk.sync_folder(Path::new(".")),
+    });
+    match made {
         // Somebody else was as quick.
         Err(error) if error.kind() == io::ErrorKind::AlreadyExists && is_folder(disk, path) => Ok(()),
         made => made,

@@ -1,5 +1,6 @@
 //! A renaming on its way, so that a kill leaves it to be finished.
 
+use std::collections::BTreeSet;
 use std::path::PathBuf;
 
 use glost_chemistry::diagnostic::Diagnostic;
@@ -83,6 +84,11 @@ pub(super) fn begin(
     };
     let text = serde_json::to_string(&begun)
         .map_err(|why| Diagnostic::error("cannot-write", format!("the renaming can't be written down: {why}")))?;
+    // Their names have to last before anything says that they wait.
+    for folder_of_text in texts.iter().map(|text| folder_of(&text.path)).collect::<BTreeSet<_>>() {
+        let trouble = |why: std::io::Error| cannot_write(folder_of_text, &why);
+        folder.disk.sync_folder(folder_of_text).map_err(trouble)?;
+    }
     create_new_on(&folder.disk, &folder.dir.join(BEGUN), &text)?;
     // From here on they wait for whoever comes next.
     prepared.into_iter().for_each(Prepared::stays);
@@ -118,6 +124,10 @@ pub(super) fn finish(folder: &StudioFolder) -> Result<(), Diagnostic> {
     let source = read_text_on(&**disk, &path, BEGUN)?;
     let begun: Begun = serde_json::from_str(&source.text)
         .map_err(|why| Diagnostic::error("not-json", format!("`{BEGUN}` can't be read: {why}")))?;
+    if begun.files.iter().any(|waiting| is_lost(&**disk, waiting)) {
+        // It was refused when it was begun, and nothing is done of it.
+        return give_up(folder, &begun);
+    }
     for waiting in &begun.files {
         put(&**disk, waiting)?;
     }
@@ -137,6 +147,22 @@ pub(super) fn finish(folder: &StudioFolder) -> Result<(), Diagnostic> {
     }
     disk.remove(&path).map_err(|why| cannot_write(&path, &why))?;
     disk.sync_folder(&folder.dir).map_err(|why| cannot_write(&path, &why))
+}
+
+/// Whether a text neither waits nor stands in its place.
+fn is_lost(disk: &dyn Disk, waiting: &Waiting) -> bool {
+    let now = || read_bytes(disk, &waiting.file, &waiting.file.to_string_lossy());
+    !is_taken(disk, &waiting.beside) && now().is_ok_and(|now| sum_of(&now) == waiting.before)
+}
+
+fn give_up(folder: &StudioFolder, begun: &Begun) -> Result<(), Diagnostic> {
+    let waiting = begun.files.iter().map(|waiting| &waiting.beside);
+    let paths = waiting.filter(|beside| is_taken(&*folder.disk, beside)).cloned();
+    for path in paths.chain([folder.dir.join(BEGUN)]) {
+        folder.disk.remove(&path).map_err(|why| cannot_write(&path, &why))?;
+    }
+    let trouble = |why: std::io::Error| cannot_write(&folder.dir, &why);
+    folder.disk.sync_folder(&folder.dir).map_err(trouble)
 }
 
 /// A text takes its file's place, unless that has been changed since: then it stays as

@@ -233,4 +233,52 @@ mod tests {
         assert_eq!(LEVERAGE.entry_count(), TERM_COUNT * (TERM_COUNT + 1) / 2);
         assert_eq!(MeltCurve::accuracy().len(), 2);
     }
+
+    /// By hand from the reference's T12 = 1011.1524 K and c = 1.575876: at 1300.943 C, where the
+    /// power is 3, x = 0.642372 and the slope is -14.18703 exp(c (x - 1)) (1 + c x) x / T =
+    /// -0.0066310 a degree; the band there is 0.33098 (0.33136 at 1300 C), so 49.9 C.
+    #[test]
+    fn an_isokoms_band_is_that_of_the_power_over_the_slope() {
+        let celadon = OxideMoles::worked_out([
+            (Oxide::K2O, 0.2),
+            (Oxide::Na2O, 0.1),
+            (Oxide::CaO, 0.7),
+            (Oxide::Al2O3, 0.4),
+            (Oxide::SiO2, 3.8),
+        ]);
+        let curve = MeltCurve::of(&celadon).unwrap();
+        let MeltPoint::Celsius(found) = curve.celsius_at(3.0) else {
+            panic!("10^3 Pa s is told");
+        };
+        assert!((found.value - 1300.943).abs() < 1e-3, "{found:?}");
+        assert!((found.plus_minus_90 - 49.91).abs() < 0.02, "{found:?}");
+        assert_eq!(curve.celsius_at(1.0), MeltPoint::Above);
+        assert_eq!(curve.celsius_at(12.0), MeltPoint::Below);
+        let feldspar = OxideMoles::worked_out([(Oxide::K2O, 1.0), (Oxide::Al2O3, 1.0), (Oxide::SiO2, 6.0)]);
+        let refused = MeltCurve::of(&feldspar).unwrap();
+        assert_eq!(refused.celsius_at(3.0), MeltPoint::Refused);
+    }
+
+    #[test]
+    fn opacifiers_and_traces_are_counted_in_mole_per_cent() {
+        let glaze = OxideMoles::worked_out([
+            (Oxide::CaO, 1.0),
+            (Oxide::Al2O3, 0.4),
+            (Oxide::SiO2, 3.5),
+            (Oxide::SnO2, 0.03),
+            (Oxide::ZrO2, 0.05),
+            (Oxide::TiO2, 0.02),
+            (Oxide::Cr2O3, 0.01),
+        ]);
+        let curve = MeltCurve::of(&glaze).unwrap();
+        // 0.10 of the 5.00 moles that count, 0.01 of all 5.01.
+        assert!(
+            (curve.opacifier_percent - 2.0).abs() < 1e-9,
+            "{}",
+            curve.opacifier_percent
+        );
+        let (oxides, percent) = curve.left_out.unwrap();
+        assert_eq!(oxides, [Oxide::Cr2O3]);
+        assert!((percent - 1.0 / 5.01).abs() < 1e-9, "{percent}");
+    }
 }

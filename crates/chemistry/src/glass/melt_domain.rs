@@ -154,6 +154,7 @@ pub(super) fn temperature_refusal(celsius: f64) -> Option<MeltRefusal> {
 
 #[cfg(test)]
 mod tests {
+    use super::super::fractions::SHARE_COUNT;
     use super::*;
 
     #[test]
@@ -161,5 +162,101 @@ mod tests {
         assert_eq!(BOX.len(), MODEL_OXIDES.len());
         assert_eq!((BOX[0].low, BOX[0].high), (45.0, 80.0));
         assert!(BOX.iter().all(|range| range.low < range.high));
+    }
+
+    /// A glass in the middle of every range.
+    fn middling() -> Fractions {
+        let mut shares = [0.0; SHARE_COUNT];
+        for (share, range) in shares.iter_mut().zip(BOX.iter()) {
+            *share = f64::midpoint(range.low, range.high) / 100.0;
+        }
+        shares[RO] = 0.2 + shares[AL2O3];
+        Fractions {
+            shares,
+            moles: 1.0,
+            left_out: 0.0,
+        }
+    }
+
+    fn refused(glass: &Fractions, leverage: f64) -> Vec<MeltRefusal> {
+        refusals(&OxideMoles::ZERO, glass, leverage)
+    }
+
+    #[test]
+    fn an_oxide_is_told_up_to_both_borders_of_its_range() {
+        assert_eq!(refused(&middling(), 20.0), []);
+        for (slot, (range, own)) in BOX.iter().zip(MODEL_OXIDES).enumerate() {
+            for (percent, inside) in [
+                (range.low, true),
+                (range.high, true),
+                (range.low - 1e-5, false),
+                (range.high + 1e-5, false),
+            ] {
+                let mut glass = middling();
+                glass.shares[slot] = percent / 100.0;
+                glass.shares[RO] = 0.2 + glass.shares[AL2O3];
+                let told = refused(&glass, 20.0);
+                match told.as_slice() {
+                    [] => assert!(inside, "{own} {percent}"),
+                    [
+                        MeltRefusal::Oxide {
+                            oxide,
+                            mole_percent,
+                            low,
+                            high,
+                        },
+                    ] => {
+                        assert!(!inside && *oxide == own, "{own} {percent}");
+                        assert!((mole_percent - percent).abs() < 1e-9);
+                        assert_eq!((*low, *high), (range.low, range.high));
+                    }
+                    _ => panic!("{own} {percent}: {told:?}"),
+                }
+            }
+        }
+    }
+
+    /// Fluxes less alumina from 0.02 to 0.40, leverage up to 200, 1 mol % of what it doesn't know.
+    #[test]
+    fn the_other_borders_are_inside_too() {
+        let mut glass = middling();
+        for (beyond, hardly, far) in [
+            (0.02, false, false),
+            (0.40, false, false),
+            (0.019_99, true, false),
+            (0.400_01, false, true),
+        ] {
+            glass.shares[R2O] = 0.01;
+            glass.shares[RO] = beyond + glass.shares[AL2O3] - 0.01;
+            assert!((excess(&glass) - beyond).abs() < 1e-12);
+            let told = refused(&glass, 200.0);
+            let is_hardly =
+                matches!(told.as_slice(), [MeltRefusal::FluxesHardlyAboveAlumina { least, .. }] if *least == 0.02);
+            let is_far = matches!(told.as_slice(), [MeltRefusal::FluxesFarAboveAlumina { most, .. }] if *most == 0.40);
+            assert_eq!(
+                (is_hardly, is_far, told.len()),
+                (hardly, far, usize::from(hardly || far)),
+                "{beyond}"
+            );
+        }
+        let told = refused(&middling(), 200.5);
+        assert!(
+            matches!(told.as_slice(), [MeltRefusal::Unlike { leverage, most }] if (*leverage, *most) == (200.5, 200.0))
+        );
+        for (percent, known) in [(1.0, true), (1.001, false)] {
+            let glass = Fractions {
+                left_out: percent / 100.0,
+                ..middling()
+            };
+            let told = refused(&glass, 20.0);
+            assert_eq!(told.is_empty(), known, "{percent}");
+            assert!(told.iter().all(
+                |why| matches!(why, MeltRefusal::UnknownOxides { mole_percent, most, .. }
+                if (mole_percent - percent).abs() < 1e-9 && *most == 1.0)
+            ));
+        }
+        for (celsius, inside) in [(850.0, true), (1450.0, true), (849.9, false), (1450.1, false)] {
+            assert_eq!(temperature_refusal(celsius).is_none(), inside, "{celsius}");
+        }
     }
 }

@@ -169,4 +169,32 @@ mod tests {
     fn no_line_of_the_bend_is_lost() {
         assert_eq!(BEND.term_count(), 44);
     }
+
+    /// T12 and c of a celadon from the model's reference vectors (`tests/data/melt_curve`), its
+    /// isokoms and its power at two temperatures from the same file.
+    const CELADON: MeltShape = MeltShape {
+        t12_kelvin: 1011.1524,
+        bend: 1.575_876,
+    };
+
+    #[test]
+    fn a_curve_meets_its_reference_points_and_its_own_slope() {
+        let celsius = |degrees| Celsius::new(degrees).unwrap();
+        for (degrees, power) in [(900.0, 7.64964), (1100.0, 4.708_477), (1300.0, 3.00626)] {
+            assert!((CELADON.power_at(celsius(degrees)) - power).abs() < 2e-6, "{degrees}");
+            // The slope against the difference of powers a degree apart on each side.
+            let step = CELADON.power_at(celsius(degrees + 0.5)) - CELADON.power_at(celsius(degrees - 0.5));
+            let slope = CELADON.power_per_celsius(celsius(degrees));
+            assert!(
+                (slope / step - 1.0).abs() < 1e-5 && slope < 0.0,
+                "{degrees}: {slope}, {step}"
+            );
+        }
+        for (power, degrees) in [(2.0, 1482.799), (3.0, 1300.943), (4.0, 1171.652)] {
+            assert!((CELADON.celsius_at(power) - degrees).abs() < 2e-3, "{power}");
+        }
+        // At T12 it has 10^12 Pa s, whatever its bend.
+        assert!((CELADON.celsius_at(12.0) - (1011.1524 - 273.15)).abs() < 1e-9);
+        assert_eq!(CELADON.celsius_at(MeltShape::HOT_END), 3000.0_f64.next_down());
+    }
 }

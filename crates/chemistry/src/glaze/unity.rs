@@ -130,4 +130,47 @@ mod tests {
         assert_eq!(plain.split_iron(&moles), (0.0, 0.1));
         assert!(reduced.contains(Oxide::Fe2O3) && !plain.contains(Oxide::Fe2O3));
     }
+
+    /// A celadon of 0.3 KNaO 0.7 CaO, 0.4 Al2O3, 3.8 SiO2: 3.8 / 0.4 = 9.5.
+    #[test]
+    fn silica_stands_to_alumina_as_their_moles_do() {
+        let mut pairs = vec![(Oxide::K2O, 0.3), (Oxide::CaO, 0.7), (Oxide::SiO2, 3.8)];
+        let moles = |pairs: &[(Oxide, f64)]| OxideMoles::worked_out(pairs.iter().copied());
+        assert_eq!(silica_to_alumina(&moles(&pairs)), None);
+        pairs.push((Oxide::Al2O3, 0.4));
+        let ratio = silica_to_alumina(&moles(&pairs));
+        assert!(ratio.is_some_and(|ratio| (ratio - 9.5).abs() < 1e-12), "{ratio:?}");
+        assert_eq!(
+            silica_to_alumina(&moles(&[(Oxide::Al2O3, 1.0), (Oxide::CaO, 1.0)])),
+            Some(0.0)
+        );
+    }
+
+    #[test]
+    fn a_flux_list_names_each_oxide_once_and_only_its_own_count() {
+        assert_eq!(FluxList::new(Vec::new()), None);
+        assert_eq!(FluxList::new(vec![Oxide::CaO, Oxide::K2O, Oxide::CaO]), None);
+        let own = FluxList::new(vec![Oxide::CaO, Oxide::K2O]).unwrap();
+        assert_eq!(own.oxides(), [Oxide::CaO, Oxide::K2O]);
+        assert!(own.contains(Oxide::CaO) && !own.contains(Oxide::MgO));
+        let moles = OxideMoles::worked_out([
+            (Oxide::CaO, 0.5),
+            (Oxide::MgO, 0.5),
+            (Oxide::SiO2, 2.0),
+            (Oxide::Fe2O3, 0.2),
+        ]);
+        assert_eq!((own.moles(&moles), FluxList::default().moles(&moles)), (0.5, 1.0));
+        let none = OxideMoles::worked_out([(Oxide::SiO2, 2.0)]);
+        assert_eq!((own.unity(&none), alkali_share(&none, &own)), (None, None));
+        // A quarter of 0.2 Fe2O3 as FeO: 0.05 Fe2O3 make 0.10 FeO, 0.15 Fe2O3 stay.
+        let quarter = own.with_iron(IronCount::feo(0.25).unwrap());
+        let (feo, fe2o3) = quarter.split_iron(&moles);
+        assert!((feo - 0.10).abs() < 1e-12 && (fe2o3 - 0.15).abs() < 1e-12);
+        assert!((quarter.moles(&moles) - 0.60).abs() < 1e-12);
+        assert_eq!((quarter.weight(Oxide::Fe2O3), quarter.weight(Oxide::K2O)), (0.5, 1.0));
+        // A studio that lists Fe2O3 itself: one mole for the oxide, and what is FeO on top.
+        let listed = FluxList::new(vec![Oxide::Fe2O3]).unwrap().with_iron(IronCount::FEO);
+        assert_eq!(listed.weight(Oxide::Fe2O3), 3.0);
+        assert_eq!(quarter.iron(), IronCount::feo(0.25).unwrap());
+    }
 }

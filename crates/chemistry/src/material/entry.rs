@@ -595,3 +595,6 @@ impl<'a> EntryReader<'a> {
         Ok(moisture)
     }
 }
+
+#[cfg(test)]
+mod tests;

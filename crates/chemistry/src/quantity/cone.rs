@@ -337,4 +337,56 @@ mod tests {
         let large = said("6", Some(ConeFamily::Large), None);
         assert!(large.is_some_and(|(celsius, said)| celsius == 1222.0 && said.contains("stands in")));
     }
+
+    #[test]
+    fn cones_are_counted_in_steps() {
+        let steps = |cone: &str, other: &str| Some(Cone::parse(cone).ok()?.steps_above(Cone::parse(other).ok()?));
+        // 022 ... 02, 01, 1, 2 ...: there is no cone 0.
+        for (cone, other, apart) in [
+            ("6", "6", 0.0),
+            ("6", "5", 1.0),
+            ("5.5", "5", 0.5),
+            ("6", "5.5", 0.5),
+            ("1", "01", 1.0),
+            ("04", "06", 2.0),
+            ("06", "04", -2.0),
+            ("6", "04", 9.0),
+        ] {
+            assert_eq!(steps(cone, other), Some(apart), "{cone} above {other}");
+        }
+        let hotter = |text: &str, steps| Cone::parse(text).ok()?.hotter(steps).map(Cone::name);
+        assert_eq!(hotter("6", 0), None);
+        assert_eq!((hotter("5.5", 1), hotter("6", 4)), (Some("6"), Some("10")));
+    }
+
+    #[test]
+    fn each_family_has_its_usual_rate_and_its_words() {
+        let point = |cone: &str, family, rate| Cone::parse(cone).ok()?.end_point(Some(family), rate);
+        for (family, rate) in [
+            (ConeFamily::Large, Some(60.0)),
+            (ConeFamily::SelfSupporting, Some(60.0)),
+            (ConeFamily::Small, Some(300.0)),
+            (ConeFamily::Seger, None),
+        ] {
+            let found = point("010", family, None).or(point("6", family, None)).unwrap();
+            assert_eq!((found.celsius_per_hour, found.family), (rate, family));
+            // Charts of one maker differ by 10 C.
+            assert_eq!(found.plus_minus, 10.0);
+            assert_eq!(ConeFamily::from_word(&family.name().to_uppercase()), Some(family));
+        }
+        assert_eq!(ConeFamily::from_word("self"), Some(ConeFamily::SelfSupporting));
+        assert_eq!(ConeFamily::from_word("big"), None);
+        let said = |cone: &str, family, rate| {
+            let assumptions = point(cone, family, rate).unwrap().assumptions;
+            assumptions.iter().any(|said| said.contains("from memory"))
+        };
+        // Found in print below 07, the others are from memory of the chart; Seger's are his own text.
+        assert!(!said("010", ConeFamily::SelfSupporting, None) && said("6", ConeFamily::SelfSupporting, None));
+        assert!(!said("6", ConeFamily::Seger, None));
+        let listed = point("6", ConeFamily::SelfSupporting, Some(150.0)).unwrap();
+        assert!(
+            !listed.assumptions.iter().any(|said| said.contains("between")),
+            "{listed:?}"
+        );
+    }
 }

@@ -229,4 +229,34 @@ mod tests {
         assert_eq!(date("2026-01-31").plus_days(i64::MAX).to_string(), "2999-12-31");
         assert_eq!(date("2026-03-02").days_since(date("2026-01-31")), 30);
     }
+
+    #[test]
+    fn the_calendar_ends_where_it_says() {
+        let day = |year, month, day| Date::new(year, month, day).map(|day| (day.year(), day.month(), day.day()));
+        assert_eq!(day(1900, 1, 1), Some((1900, 1, 1)));
+        assert_eq!(day(2999, 12, 31), Some((2999, 12, 31)));
+        // 1900 and 2100 were and will be no leap years, 2000 was one.
+        assert_eq!(
+            (day(1900, 2, 29), day(2100, 2, 29), day(2000, 2, 29).is_some()),
+            (None, None, true)
+        );
+        for (year, month, number) in [
+            (1899, 12, 31),
+            (3000, 1, 1),
+            (2026, 0, 1),
+            (2026, 13, 1),
+            (2026, 4, 31),
+            (2026, 6, 31),
+            (2026, 9, 31),
+            (2026, 1, 0),
+            (2026, 1, 32),
+        ] {
+            assert_eq!(day(year, month, number), None, "{year}-{month}-{number}");
+        }
+        assert_eq!(date("2026-01-31").plus_days(i64::MIN).to_string(), "1900-01-01");
+        assert_eq!(date("1900-01-01").plus_days(-1).to_string(), "1900-01-01");
+        assert_eq!(date("1900-01-01").plus_days(0).to_string(), "1900-01-01");
+        assert_eq!(date("2026-01-31").days_since(date("2026-03-02")), -30);
+        assert_eq!(Date::from_day_number(-25_568), None);
+    }
 }

@@ -214,4 +214,29 @@ mod tests {
             assert!(read(text).is_err(), "{text}");
         }
     }
+
+    #[test]
+    fn what_sinks_in_water_and_is_no_metal_is_a_powder() {
+        let band = |value, plus_minus| PowderDensity::new(value, plus_minus).map(PowderDensity::plus_minus);
+        assert_eq!(band(2.6, 0.0), Some(0.0));
+        assert_eq!(band(2.6, 0.25), Some(0.25));
+        assert_eq!((band(1.05, 0.0), band(1.06, 0.0)), (None, Some(0.0)));
+        assert_eq!((band(11.99, 0.0), band(12.0, 0.0)), (Some(0.0), None));
+        // Zircon, 4.6 to 4.7: its band counts too.
+        assert_eq!(
+            (band(4.65, 3.5), band(4.65, 3.7), band(8.0, 4.5)),
+            (Some(3.5), None, None)
+        );
+        assert_eq!(
+            (band(2.6, -0.1), band(f64::NAN, 0.1), band(2.6, f64::NAN)),
+            (None, None, None)
+        );
+        assert_eq!(PowderDensity::UNKNOWN.value(), 2.6);
+        assert_eq!(PowderDensity::UNKNOWN.plus_minus(), 0.1);
+        for no in [0.0, -1.0, f64::INFINITY, f64::NAN] {
+            assert_eq!(GramsPerMillilitre::new(no), None);
+        }
+        let slurry = SlurryDensity::parse("1.45").map(|slurry| (slurry.grams_per_millilitre(), slurry.density().0));
+        assert_eq!(slurry, Ok((1.45, 1.45)));
+    }
 }

@@ -83,6 +83,8 @@ fn value_and_range(text: &str) -> (String, Option<String>) {
 
 /// A number per kelvin in any style of writing.
 fn per_kelvin(text: &str) -> Option<f64> {
+    // Without its blank a number would end in that 1.
+    let text = text.trim().strip_suffix(" 1/K").unwrap_or(text);
     let plain: String = text
         .chars()
         .filter(|sign| !sign.is_whitespace() && *sign != '°')
@@ -101,7 +103,7 @@ fn per_kelvin(text: &str) -> Option<f64> {
     let (bare, factor) = if let Some(bare) = plain.strip_suffix("/F") {
         (bare, FAHRENHEIT_PER_KELVIN)
     } else {
-        let units = ["/K", "/C", "/degC", "K-1", "K^-1", "1/K"];
+        let units = ["/K", "/C", "/degC", "K-1", "K^-1"];
         let bare = units.iter().find_map(|unit| plain.strip_suffix(unit));
         (bare.unwrap_or(&plain), 1.0)
     };
@@ -197,5 +199,57 @@ mod tests {
         let said = |text: &str| PrintedExpansion::parse(text).err().map(|trouble| trouble.message);
         assert!(said("0.258 %").is_some_and(|message| message.contains("needs its temperature")));
         assert!(said("7.8").is_some_and(|message| message.contains("power of ten")));
+    }
+
+    #[test]
+    fn every_way_of_writing_per_degree_reads_alike() {
+        for text in [
+            "7.8e-6/C",
+            "7.8e-6/degC",
+            "7.8e-6 K-1",
+            "7.8e-6 K^-1",
+            "7.8e-6 1/K",
+            "7.8 um/m/K",
+            "7.8 µm/m/K",
+            "7.8x10e-6",
+            "7.8 * 10^-6",
+            "7.8 X 10^-6",
+            "78·10⁻⁷",
+            "780000 × 10⁻¹¹",
+        ] {
+            assert_eq!(read(text).map(|read| read.0), Some(7.8), "{text}");
+        }
+        // From 20 C where only the upper end stands there; 68 F are 20 C.
+        for (text, range) in [
+            ("7.8e-6/K, 20-300 C", (20.0, 300.0)),
+            ("7.8e-6/K @ 300 C", (20.0, 300.0)),
+            ("7.8e-6/K from 68 to 932 F", (20.0, 500.0)),
+            ("7.8e-6/K at 25–1000", (25.0, 1000.0)),
+            ("7.8e-6/K at 20-1500 C", (20.0, 1500.0)),
+        ] {
+            assert_eq!(read(text), Some((7.8, Some(range))), "{text}");
+        }
+        for text in [
+            "7.8e-6/K at 20-1501 C",
+            "7.8e-6/K at 20 C",
+            "7.8e-6/K at 300-300 C",
+            "31e-6",
+            "0.05e-6",
+        ] {
+            assert_eq!(read(text), None, "{text}");
+        }
+        assert_eq!(
+            (read("30e-6").map(|read| read.0), read("0.11e-6").map(|read| read.0)),
+            (Some(30.0), Some(0.11))
+        );
+        let message = |text: &str| PrintedExpansion::parse(text).err().map(|bad| bad.message);
+        assert!(message("31e-6").is_some_and(|said| said.contains("31.000 x 1e-6/K: no ceramic does that")));
+        assert!(message("40").is_some_and(|said| !said.contains("power of ten")));
+        assert_eq!(
+            PrintedExpansion::parse(" 7.8e-6/K ")
+                .map(|read| read.printed)
+                .as_deref(),
+            Ok("7.8e-6/K")
+        );
     }
 }

@@ -87,4 +87,28 @@ mod tests {
             assert!(parse_heating_rate(text).is_err(), "{text}");
         }
     }
+
+    #[test]
+    fn the_word_cone_may_stand_anywhere() {
+        for text in ["6 cone", "small 6 Cone", "Cone small 6", "small, cone 6"] {
+            let read = FiringPeak::parse(text);
+            assert!(
+                matches!(read, Ok(FiringPeak::Cone(cone, _)) if cone.name() == "6"),
+                "{text}"
+            );
+        }
+        let why = FiringPeak::parse("99").unwrap_err();
+        assert!(why.message.contains("`99` is no cone"), "{why:?}");
+        assert!(why.help.is_some_and(|help| help.ends_with("or write 1220 C")));
+    }
+
+    #[test]
+    fn a_kiln_heats_by_one_to_two_thousand_degrees_an_hour() {
+        assert_eq!(parse_heating_rate("60"), Ok(60.0));
+        assert_eq!(parse_heating_rate("1 °C/h"), Ok(1.0));
+        assert_eq!(parse_heating_rate("2000 C/h"), Ok(2000.0));
+        // 3600 F/h are 2000 C/h.
+        assert_eq!(parse_heating_rate("3600 F/h"), Ok(2000.0));
+        assert!(parse_heating_rate("2001 C/h").is_err() && parse_heating_rate("0.9 C/h").is_err());
+    }
 }

@@ -92,4 +92,37 @@ mod tests {
             assert!(Grams::parse(text).is_err(), "{text}");
         }
     }
+
+    #[test]
+    fn every_unit_of_weight_has_its_grams() {
+        let read = |text: &str| Grams::parse(text).map(Grams::grams).ok();
+        for (text, grams) in [
+            ("3 gr", 3.0),
+            ("2 kilos", 2000.0),
+            ("500 mg", 0.5),
+            ("1 lb", 453.592_37),
+            ("1 pound", 453.592_37),
+            ("16 oz", 453.592_37),
+            ("16 Ounces", 453.592_37),
+            ("1 ounce.", 28.349_523_125),
+            ("1.5 t", 1.5e6),
+            ("1e9 g", 1e9),
+            ("0 g", 0.0),
+            ("1 1/2 lb", 680.388_555),
+        ] {
+            assert_eq!(read(text), Some(grams), "{text}");
+        }
+        for text in ["1 ouncess", "-0.1 g", "2e9 g", "1 kg 3 bags"] {
+            assert_eq!(read(text), None, "{text}");
+        }
+        for no in [-0.1, f64::NAN, f64::INFINITY] {
+            assert_eq!(Grams::new(no), None);
+        }
+        assert_eq!(
+            (Grams::new(0.0).map(Grams::grams), Grams::TENTH.grams()),
+            (Some(0.0), 0.1)
+        );
+        let help = Grams::parse("12").unwrap_err();
+        assert!(help.message.contains("missing"), "{help:?}");
+    }
 }

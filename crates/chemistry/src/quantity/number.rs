@@ -239,4 +239,81 @@ mod tests {
         assert_eq!(pairs("0.1g"), ["0.1|g"]);
         assert_eq!(pairs("6.2e-6/K"), ["6.2e-6|/K"]);
     }
+
+    #[test]
+    fn signs_and_shapes_that_are_no_number() {
+        let value = |text: &str| parse_number(text).map(|number| number.value).ok();
+        assert_eq!(
+            (value(" -0.5 "), value("+3"), value("6.2e-6")),
+            (Some(-0.5), Some(3.0), Some(6.2e-6))
+        );
+        for text in [
+            "1e", "e5", "1-2", "12a", "1.2.3", "1,2,3", "1.5,2", "-0x10", "0o7", "0b1", "infinity", "inf",
+        ] {
+            assert_eq!(value(text), None, "{text}");
+        }
+        let message = |text: &str| parse_number(text).map(|number| number.value).unwrap_err().message;
+        assert!(message("1e999").contains("too large"));
+        assert!(message("0b1").contains("not a decimal"));
+        assert!(message("0o7").contains("not a decimal"));
+        assert!(message("1.000,5").contains("two ways"));
+        assert!(message("1_000").contains("underscores"));
+        assert!(message("inf").contains("no amount"));
+        // No comma of a decimal: one at an end, or beside a letter.
+        for text in ["12, 5 kg", ",5 kg", "5, kg", "a,5"] {
+            assert_eq!(decimal_comma_note(text), None, "{text}");
+        }
+    }
+
+    #[test]
+    fn fractions_add_to_their_whole() {
+        let value = |text: &str| parse_fraction(text).map(|number| number.value).ok();
+        for (text, wanted) in [
+            ("¼", 0.25),
+            ("2¾", 2.75),
+            ("1 ⅛", 1.125),
+            ("⅓", 1.0 / 3.0),
+            ("⅔", 2.0 / 3.0),
+            ("0/4", 0.0),
+            ("2 0/4", 2.0),
+            ("7/8", 0.875),
+        ] {
+            assert_eq!(value(text), Some(wanted), "{text}");
+        }
+        for text in ["1/-2", "-1/2", "-1 1/2", "1 -1/2", "/2", "1/", "1/0", "a/2"] {
+            assert_eq!(value(text), None, "{text}");
+        }
+    }
+
+    #[test]
+    fn odd_texts_split_into_numbers_and_units_too() {
+        let pairs = |text: &str| {
+            split_units(text)
+                .into_iter()
+                .map(|(number, unit)| format!("{number}|{unit}"))
+                .collect::<Vec<_>>()
+        };
+        for (text, wanted) in [
+            ("", &[][..]),
+            ("12", &["12|"]),
+            ("kg", &["|kg"]),
+            ("-3 g", &["-3|g"]),
+            ("1.5e3 g", &["1.5e3|g"]),
+            ("2E+1g", &["2E+1|g"]),
+            ("3 eggs", &["3|eggs"]),
+            ("1/2 lb", &["1/2|lb"]),
+            ("½lb", &["½|lb"]),
+            ("5 EUR/kg", &["5|EUR/kg"]),
+            ("1 fl oz", &["1|fl oz"]),
+            ("1,5 kg", &["1,5|kg"]),
+            ("1 lb. 2 oz.", &["1|lb.", "2|oz."]),
+            ("g/m 2", &["|g/m", "2|"]),
+        ] {
+            assert_eq!(pairs(text), wanted, "{text}");
+        }
+        assert_eq!(
+            [0.0, 0.25, 12.0, 100.0, 1.00004].map(plain),
+            ["0", "0.25", "12", "100", "1"]
+        );
+    }
 }

@@ -50,4 +50,16 @@ mod tests {
         assert_eq!(Celsius::parse("1220 C").map(Celsius::celsius), Ok(1220.0));
         assert!(Celsius::parse("1220").is_err());
     }
+
+    /// 3000 C are 5432 F; nothing is colder than -273.15 C.
+    #[test]
+    fn no_temperature_lies_outside_the_scale() {
+        let read = |text: &str| Celsius::parse(text).map(Celsius::celsius).ok();
+        assert_eq!(read("32 F"), Some(0.0));
+        assert_eq!((read("-273.15 C"), read("3000 C")), (Some(-273.15), Some(3000.0)));
+        assert_eq!((read("5432 deg F"), read("5434 F")), (Some(3000.0), None));
+        for text in ["-274 C", "3001°C", "hot C", "nan C", "C", "1220 K"] {
+            assert_eq!(read(text), None, "{text}");
+        }
+    }
 }

@@ -400,3 +400,6 @@ impl Amounts<'_> {
         Ok(read)
     }
 }
+
+#[cfg(test)]
+mod tests;

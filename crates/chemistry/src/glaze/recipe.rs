@@ -169,3 +169,6 @@ impl Glaze {
         said
     }
 }
+
+#[cfg(test)]
+mod tests;

@@ -162,4 +162,52 @@ mod tests {
         let lines = include_str!("../../data/hazards_by_formula.csv").lines();
         assert_eq!(TABLE.len(), lines.filter(|line| !line.starts_with('#')).count() - 1);
     }
+
+    /// A chemical known by its analysis alone, oxides in grams left by 100 g.
+    fn by_sheet(kind: Kind, oxides: &[(Oxide, f64)]) -> (bool, bool) {
+        let formula = crate::oxides::fire(&Formula::parse("SiO2").unwrap()).unwrap();
+        let mut fired = FiredYield::from_formula("x", &formula);
+        fired.oxides = crate::oxides::OxideGrams::new(oxides.iter().copied()).unwrap();
+        let found = of(None, kind, Some(&fired));
+        (found.soluble, found.toxic)
+    }
+
+    #[test]
+    fn alkali_and_boron_alone_dissolve_and_metals_alone_are_poisonous() {
+        let chemical = |oxides: &[(Oxide, f64)]| by_sheet(Kind::Chemical, oxides);
+        assert_eq!(chemical(&[(Oxide::Na2O, 58.0)]), (true, false));
+        assert_eq!(chemical(&[(Oxide::K2O, 60.0), (Oxide::Na2O, 8.0)]), (true, false));
+        // Borax; boric acid; lithium carbonate.
+        assert_eq!(chemical(&[(Oxide::Na2O, 16.0), (Oxide::B2O3, 37.0)]), (true, true));
+        assert_eq!(chemical(&[(Oxide::B2O3, 56.0)]), (true, true));
+        assert_eq!(chemical(&[(Oxide::Li2O, 40.0)]), (true, true));
+        // A tenth of boron in soda is the border, and silica makes a frit's powder of it.
+        assert_eq!(chemical(&[(Oxide::Na2O, 90.0), (Oxide::B2O3, 10.0)]), (true, false));
+        assert_eq!(chemical(&[(Oxide::Na2O, 89.0), (Oxide::B2O3, 11.0)]), (true, true));
+        assert_eq!(chemical(&[(Oxide::Na2O, 95.0), (Oxide::SiO2, 5.0)]), (true, false));
+        assert_eq!(chemical(&[(Oxide::Na2O, 94.0), (Oxide::SiO2, 6.0)]), (false, false));
+        for poison in [
+            Oxide::CoO,
+            Oxide::NiO,
+            Oxide::PbO,
+            Oxide::CdO,
+            Oxide::V2O5,
+            Oxide::MnO,
+            Oxide::BaO,
+        ] {
+            assert_eq!(chemical(&[(poison, 70.0)]), (false, true), "{poison}");
+            assert_eq!(
+                chemical(&[(poison, 90.0), (Oxide::SiO2, 10.0)]),
+                (false, false),
+                "{poison}"
+            );
+        }
+        assert_eq!(chemical(&[(Oxide::CaO, 56.0)]), (false, false));
+        assert_eq!(chemical(&[]), (false, false));
+        // What is melted, a stain or a clay is judged by its file alone.
+        for kind in [Kind::Frit, Kind::Glass, Kind::Stain, Kind::Clay] {
+            assert_eq!(by_sheet(kind, &[(Oxide::PbO, 99.0)]), (false, false), "{kind:?}");
+        }
+        assert_eq!(of(None, Kind::Chemical, None), KnownHazards::default());
+    }
 }

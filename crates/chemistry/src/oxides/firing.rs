@@ -225,4 +225,57 @@ mod tests {
             assert!((sum - 100.0).abs() < 1e-9, "{text}: {sum}");
         }
     }
+
+    /// Formula masses and shares from the standard atomic weights: Fe3O4 is 231.53 g, of it FeO
+    /// 71.844; Mn3O4 2 MnO + MnO2; Pb3O4 2 PbO + PbO2; C3H8O3 burns wholly.
+    #[test]
+    fn a_formula_written_as_oxides_has_the_shares_of_its_weights() {
+        let share = |text: &str, name: &str| {
+            let lines = fired(text).written;
+            lines
+                .into_iter()
+                .find(|line| line.name == name)
+                .map_or(f64::NAN, |line| line.weight_percent)
+        };
+        for (text, name, percent) in [
+            ("Fe3O4", "FeO", 100.0 * 71.844 / 231.531),
+            ("Fe3O4", "Fe2O3", 100.0 * 159.687 / 231.531),
+            ("CaF2", "F", 100.0 * 37.996 / 78.074),
+            ("CaF2", "O_equiv_of_F", -100.0 * 15.999 / 78.074),
+            ("CaF2", "CaO", 100.0 * 56.077 / 78.074),
+            ("NaCl", "Cl", 100.0 * 35.45 / 58.44),
+            ("NaCl", "O_equiv_of_Cl", -100.0 * 7.9995 / 58.44),
+            ("SiC", "oxygen_from_air", -100.0 * 4.0 * 15.999 / 40.096),
+            ("KNO3", "N2O5", 100.0 * 108.009 / 2.0 / 101.102),
+            ("CaSO4", "SO3", 100.0 * 80.057 / 136.134),
+            ("Al(OH)3", "H2O", 100.0 * 1.5 * 18.015 / 78.003),
+            ("BaO2", "O", 100.0 * 15.999 / 169.325),
+            ("Mn3O4", "Mn3O4", 100.0),
+            ("CuO", "CuO", 100.0),
+            ("Cu2O", "Cu2O", 100.0),
+            ("FeMnO3", "Fe2O3", 100.0 * 79.8435 / 158.78),
+        ] {
+            let found = share(text, name);
+            assert!(
+                (found - percent).abs() < 0.01,
+                "{name} of {text}: {found}, not {percent}"
+            );
+        }
+    }
+
+    #[test]
+    fn what_is_fired_weighs_its_moles_and_gold_is_refused() {
+        let kaolinite = fired("Al2Si2O5(OH)4");
+        // 101.961 and 2 x 60.083 of 258.157 g; 2 x 18.015 leave.
+        assert!((kaolinite.grams_per_mole - 258.157).abs() < 0.01);
+        assert!((kaolinite.grams_per_100.get(Oxide::Al2O3) - 39.496).abs() < 0.005);
+        assert!((kaolinite.grams_per_100.get(Oxide::SiO2) - 46.548).abs() < 0.005);
+        assert!((kaolinite.loss_on_ignition_percent - 13.957).abs() < 0.005);
+        assert_eq!(
+            (kaolinite.moles.get(Oxide::SiO2), kaolinite.moles.get(Oxide::Al2O3)),
+            (2.0, 1.0)
+        );
+        assert_eq!(fire(&Formula::parse("Au").unwrap()), Err("Au"));
+        assert!((fired("C6H10O5").loss_on_ignition_percent - 100.0).abs() < 1e-9);
+    }
 }

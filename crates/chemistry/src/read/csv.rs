@@ -228,4 +228,48 @@ mod tests {
         assert_eq!(place("a,b\n1,\"x\n"), Some((2, 3)));
         assert_eq!(place(" \n"), Some((1, 1)));
     }
+
+    #[test]
+    fn cells_know_where_they_stand_and_how_wide_they_are() {
+        let table = parse_csv(&Source::from_text(
+            "t.csv",
+            "day, grams\n \"a \"\"b\"\"\",12\n7\n\"two\nlines\",3,\n",
+        ))
+        .unwrap();
+        let places = |row: &[Cell]| {
+            row.iter()
+                .map(|cell| (cell.mark.line, cell.mark.column, cell.width))
+                .collect::<Vec<_>>()
+        };
+        assert_eq!(places(&table.head), [(1, 1, 3), (1, 6, 5)]);
+        assert_eq!(places(&table.rows[0]), [(2, 2, 7), (2, 12, 2)]);
+        // What a short row lacks would stand behind its last cell.
+        assert_eq!(places(&table.rows[1]), [(3, 1, 1), (3, 2, 1)]);
+        // Over two lines the width is that of one sign; the next cell stands on the second.
+        assert_eq!(places(&table.rows[2]), [(4, 1, 1), (5, 8, 1)]);
+        assert_eq!(table.rows[2][0].text, "two\nlines");
+    }
+
+    #[test]
+    fn rows_too_long_columns_twice_and_open_quotes_are_told() {
+        let why = |text: &str| {
+            let why = parse_csv(&Source::from_text("t.csv", text)).unwrap_err();
+            let place = why.place.unwrap();
+            (why.code, why.message, place.mark.line, place.mark.column, place.width)
+        };
+        let ragged = "this row has 4 cells, the head has 2".to_owned();
+        assert_eq!(why("a,b\n1,2,,xyz\n"), ("ragged-row", ragged, 2, 5, 1));
+        assert_eq!(
+            why("day,day\n"),
+            ("duplicate-key", "the column `day` is there twice".to_owned(), 1, 5, 3)
+        );
+        assert_eq!(why("a;b\r\n1;\"x\r\n").0, "open-quote");
+        assert_eq!((why("").0, why("\n,\n").0), ("empty-table", "empty-table"));
+        // The separator is what the first line has most of.
+        assert_eq!(texts("a;b,c;d\n1;2,5;3"), [["a", "b,c", "d"], ["1", "2,5", "3"]]);
+        assert_eq!(texts("a\tb;c\td\n1\t2\t3"), [["a", "b;c", "d"], ["1", "2", "3"]]);
+        assert_eq!(texts("\n\na,b\n\t1 , 2\n"), [["a", "b"], ["1", "2"]]);
+        assert_eq!(texts("a,b\r\n1,\r\n"), [["a", "b"], ["1", ""]]);
+        assert_eq!(texts("only\n'=1+1\n"), [["only"], ["=1+1"]]);
+    }
 }

@@ -280,3 +280,6 @@ pub fn kind_of(node: &Node) -> &'static str {
         Value::Map(_) => "a map",
     }
 }
+
+#[cfg(test)]
+mod tests;

@@ -182,4 +182,58 @@ mod tests {
             assert!(!told.contains("has to start in column"), "{text}: {told}");
         }
     }
+
+    #[test]
+    fn a_line_is_an_entry_by_its_colon_and_its_blank() {
+        let entry = |text| {
+            Entry::of(7, text).map(|entry| (entry.dash, entry.column, entry.name, entry.has_value, entry.has_number))
+        };
+        for (text, wanted) in [
+            ("name: x", Some((None, 1, "name", true, false))),
+            ("  silica: 26", Some((None, 3, "silica", true, true))),
+            ("parts:", Some((None, 1, "parts", false, false))),
+            ("parts: # of 100", Some((None, 1, "parts", false, false))),
+            ("  - name: a", Some((Some(3), 5, "name", true, false))),
+            ("-   name: a", Some((Some(1), 5, "name", true, false))),
+            ("parts:\t1", Some((None, 1, "parts", true, true))),
+            ("tin oxide : 4", Some((None, 1, "tin oxide", true, true))),
+            ("a:b", None),
+            ("no colon", None),
+            (": x", None),
+            ("# note: x", None),
+            ("{ a: 1 }", None),
+            ("[a: 1]", None),
+            ("}: 1", None),
+            ("]: 1", None),
+            ("", None),
+        ] {
+            assert_eq!(entry(text), wanted, "{text}");
+        }
+    }
+
+    #[test]
+    fn how_many_blanks_to_take_or_put_is_said() {
+        let help = |text: &str| parse(&Source::from_text("x.yaml", text)).err().and_then(|why| why.help);
+        let said = |text: &str, wanted: &str| {
+            assert!(
+                help(text).is_some_and(|help| help.starts_with(wanted)),
+                "{text}: {:?}",
+                help(text)
+            )
+        };
+        said("clay: x\n expansion: 7.7e-6/K\n", "take one blank away");
+        said("glaze: x\nparts: { silica: 100 }\n   clay: y\n", "take 3 blanks away");
+        let item = "materials:\n  - name: a\n    kind: powder\n";
+        said(
+            &format!("{item}   lot: \"4\"\n    source: x\n"),
+            "put one blank in front",
+        );
+        said(&format!("{item}  lot: \"4\"\n"), "put 2 blanks in front");
+        // Four off is rather meant to lie deeper: told as YAML tells it.
+        wants("glaze: x\nclay: a\n   cone: y\n", 3, 4, 1);
+        assert!(read("glaze: x\nclay: a\n    cone: y\n").is_some_and(|told| !told.0.contains("has to start")));
+        // An amount half-way goes with amounts, a word with what they are of.
+        wants("parts:\n    silica: 10\n    clay: 20\n  tin: 3\n", 4, 3, 5);
+        wants("glaze: x\nparts:\n    silica: 10\n  cone: six\n", 4, 3, 1);
+    }
 }

@@ -136,3 +136,34 @@ fn no_sign_that_moves_the_cursor_reaches_the_terminal() {
     let read: serde_json::Value = serde_json::from_str(&json.stdout).unwrap();
     assert_eq!(read["glaze"], name, "JSON keeps what was said");
 }
+
+#[test]
+fn a_file_that_another_program_keeps_is_waited_for_and_that_is_said() {
+    let bench = Bench::example_studio();
+    let call = ["note", "Lamplight clear", "--clay", "buff stoneware", "--crazed", "0/3"];
+    assert_eq!(bench.run_in("studio", &call).code, 0);
+    let held = std::fs::File::options()
+        .append(true)
+        .open(bench.path().join("studio/notes.jsonl"))
+        .unwrap();
+    held.lock().unwrap();
+    let mut running = std::process::Command::new(env!("CARGO_BIN_EXE_glost"))
+        .args(["note", "Lamplight clear", "--clay", "buff stoneware", "--crazed", "1/4"])
+        .current_dir(bench.path().join("studio"))
+        .stdout(std::process::Stdio::null())
+        .stderr(std::process::Stdio::piped())
+        .spawn()
+        .unwrap();
+    let mut said = std::io::BufReader::new(running.stderr.take().unwrap());
+    let mut line = String::new();
+    // However long it takes: what is waited for is the line, not the time.
+    std::io::BufRead::read_line(&mut said, &mut line).unwrap();
+    assert!(
+        line.contains("waiting for another program") && line.contains("notes.jsonl"),
+        "{line}"
+    );
+    held.unlock().unwrap();
+    assert!(running.wait().unwrap().success());
+    let notes = std::fs::read_to_string(bench.path().join("studio/notes.jsonl")).unwrap();
+    assert_eq!(notes.lines().count(), 2);
+}

@@ -382,7 +382,10 @@ fn power_may_fail_at_any_moment() {
             }
         }
     }
-    println!("figure: {tried} power cuts at {moments} moments of {} deeds", story.len());
+    println!(
+        "figure: {tried} power cuts at {moments} moments of {} deeds",
+        story.len()
+    );
 }
 
 #[test]

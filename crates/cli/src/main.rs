@@ -20,6 +20,7 @@ use std::borrow::Cow;
 use std::ffi::OsString;
 use std::io::{self, IsTerminal, Write};
 use std::panic::{AssertUnwindSafe, catch_unwind};
+use std::path::Path;
 use std::process::ExitCode;
 use std::sync::{Arc, Mutex, PoisonError};
 
@@ -43,6 +44,7 @@ const MOST_COMPLAINTS: usize = 8;
 fn main() -> ExitCode {
     complete::if_asked();
     glost_page::words::install();
+    glost_studio::tell_of_waiting(waiting);
     fit_the_terminal();
     let mut command = help::grouped(Arguments::command());
     let typed = if std::env::var_os(glost_web::AS_IT_IS).is_some() {
@@ -61,6 +63,14 @@ fn main() -> ExitCode {
     let format = arguments.common.format;
     let outcome = caught(|| commands::run(&arguments, &words, style()));
     ExitCode::from(finish(outcome, format))
+}
+
+/// Says why nothing happens while another program writes.
+fn waiting(path: &Path) {
+    let shown = path.display().to_string();
+    let file = plain(&shown, false);
+    // Whoever hears nothing waits all the same.
+    let _ = writeln!(io::stderr(), "waiting for another program that writes to `{file}` ...");
 }
 
 /// What a run ends with; where it gives up in a panic, that is told as our fault

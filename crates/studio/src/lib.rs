@@ -41,6 +41,7 @@ pub use first_files::{StudioFile, clay_file_text, formula_file_text, powder_file
 pub use folder::{ScriptFile, find_studio};
 pub use glost_chemistry::material::shipped_library;
 pub use init::{Created, create, first_files, init};
+pub use line_file::tell_of_waiting;
 pub use made_up::PlanFile;
 pub use new_names::{file_stem, new_name};
 pub use packages::{Incoming, Locked, Manifest, Moved, Package, PackageFile, Packages};

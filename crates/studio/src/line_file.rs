@@ -7,7 +7,7 @@
 use std::fs::TryLockError;
 use std::io::{self, SeekFrom};
 use std::path::{Path, PathBuf};
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 use std::time::Duration;
 
 use glost_chemistry::diagnostic::Diagnostic;
@@ -18,6 +18,17 @@ use crate::save::{cannot_write, folder_of};
 /// How often and how long to wait for another process that is appending: ten seconds.
 const LOCK_TRIES: u32 = 1000;
 const LOCK_PAUSE: Duration = Duration::from_millis(10);
+/// After so many tries somebody wonders what is the matter: a second.
+const TELL_AT: u32 = 100;
+
+/// Who hears that a file is waited for.
+static HEARS: OnceLock<fn(&Path)> = OnceLock::new();
+
+/// Has somebody hear, once a wait, that another program keeps a file for longer than a
+/// second. The first one that is named hears for the whole process.
+pub fn tell_of_waiting(hear: fn(&Path)) {
+    let _ = HEARS.set(hear);
+}
 /// The largest file that lines are added to, in bytes.
 pub(crate) const MOST_JOURNAL_BYTES: u64 = 64_000_000;
 
@@ -167,7 +178,12 @@ fn still_there(disk: &dyn Disk, file: &dyn DiskFile, path: &Path) -> bool {
 /// Whether the file is now locked.
 #[allow(clippy::disallowed_methods, reason = "locks can't be waited for with an end to it")]
 fn lock(file: &mut dyn DiskFile, path: &Path) -> Result<bool, Diagnostic> {
-    for _ in 0..LOCK_TRIES {
+    for tried in 0..LOCK_TRIES {
+        if tried == TELL_AT
+            && let Some(hear) = HEARS.get()
+        {
+            hear(path);
+        }
         match file.try_lock() {
             Ok(()) => return Ok(true),
             Err(TryLockError::WouldBlock) => std::thread::sleep(LOCK_PAUSE),

@@ -241,3 +241,30 @@ def test_names_in_other_letters(tmp_path):
     assert_nothing_cut(page, pages)
     assert pages[0].find("Émail bleu <n° 5> & „Größe“")
     assert pages[0].find("1 kg to 5 3/4 cups")
+
+
+@pytest.mark.parametrize("paper", PAPER)
+def test_a_chart_and_the_limits_beside_it(tmp_path, paper):
+    page = tmp_path / "chart.html"
+    told = glost(tmp_path, "chart", "Lamplight clear", "--page", page.name)
+    pages = printed(page, paper)
+    assert len(pages) == 2, "the map, and the ranges of %d lists" % len(told["limits"])
+    assert_nothing_cut(page, pages, margin=8)
+    every = tmp_path / "all.html"
+    glost(tmp_path, "chart", "--page", every.name)
+    pages = printed(every, paper)
+    assert len(pages) == 1
+    assert_nothing_cut(every, pages, margin=8)
+
+
+@pytest.mark.parametrize("paper", PAPER)
+def test_a_year_is_a_page(tmp_path, paper):
+    glost(tmp_path, "init", "studio", "--example")
+    studio = ["--studio", "studio"]
+    glost(tmp_path, *studio, "weigh", "Highfell clear", "--dry", "5 kg", "--commit")
+    glost(tmp_path, *studio, "note", "Highfell clear", "--batch", "1", "--crazed", "2/5")
+    page = tmp_path / "year.html"
+    glost(tmp_path, *studio, "year", "--page", page.name)
+    pages = printed(page, paper)
+    assert len(pages) == 1
+    assert_nothing_cut(page, pages, margin=8)

@@ -9,7 +9,7 @@ use crate::svg::{Anchor, Colour, Paint, Svg, Weight, largest_size, text_width, w
 /// Millimetres: the frame of the map, type, marks.
 const LEFT: f64 = 16.0;
 const RIGHT: f64 = COMMON_WIDTH_MM - 4.0;
-const TOP: f64 = 14.0;
+const TOP: f64 = 17.0;
 const HEIGHT: f64 = 130.0;
 const TYPE: f64 = 3.6;
 const SMALL: f64 = 2.9;
@@ -247,10 +247,7 @@ fn axes(svg: &mut Svg, scale: &Scale) {
         Anchor::Middle,
         "SiO2, moles where all fluxes are 1",
     );
-    let (x, y) = (4.5, TOP + 0.5 * HEIGHT);
-    svg.rotated(-90.0, x, y, |svg| {
-        svg.text(x, y, TYPE, Anchor::Middle, "SiO2:Al2O3, by moles");
-    });
+    svg.text(1.0, TOP - 2.2, TYPE, Anchor::Start, "SiO2:Al2O3, by moles");
 }
 
 fn place_of(spot: &Spot) -> [(&'static str, String); 2] {

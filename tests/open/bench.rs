@@ -5,6 +5,8 @@ use std::io::{BufRead, BufReader, Read, Write};
 use std::net::TcpStream;
 use std::path::{Path, PathBuf};
 use std::process::{Child, Command, Stdio};
+use std::thread;
+use std::time::Duration;
 
 use serde_json::Value;
 use tempfile::TempDir;
@@ -123,10 +125,19 @@ impl Bench {
 
     /// Ends it as a closed terminal does, and opens it again.
     pub(crate) fn again(&mut self) {
-        self.child.kill().unwrap();
+        // Ended already, in some tests.
+        let _ = self.child.kill();
         self.child.wait().unwrap();
         (self.child, self.host, self.once) = open(&self.studio, &self.further);
         self.come_in();
+    }
+
+    #[allow(clippy::disallowed_methods, reason = "any moment will do: nothing waits for it")]
+    /// Kills it after so many thousandths of a second.
+    pub(crate) fn kill_after(&self, milliseconds: u64) {
+        thread::sleep(Duration::from_millis(milliseconds));
+        let killed = Command::new("kill").args(["-9", &self.child.id().to_string()]).status();
+        assert!(killed.unwrap().success());
     }
 
     /// The process behind it.
@@ -142,7 +153,13 @@ impl Bench {
     /// As [`Bench::raw`], to another address.
     #[allow(clippy::unused_self, reason = "the bench must be open")]
     pub(crate) fn raw_to(&self, host: &str, head: &str, body: &str) -> Answer {
-        let mut stream = TcpStream::connect(host).unwrap();
+        let Ok(mut stream) = TcpStream::connect(host) else {
+            return Answer {
+                status: 0,
+                head: String::new(),
+                body: String::new(),
+            };
+        };
         // A head that is refused may be answered before the body is through.
         let _ = stream.write_all(format!("{head}Connection: close\r\n\r\n{body}").as_bytes());
         let mut answer = Vec::new();

@@ -2,6 +2,7 @@
 
 mod api;
 mod bench;
+mod faults;
 mod locks;
 mod pages;
 mod phones;

@@ -73,6 +73,21 @@ impl Keeping {
         self.folder.join(name)
     }
 
+    /// An empty file, locked until whoever holds it is done; waits for its turn.
+    ///
+    /// # Errors
+    /// The disk's.
+    pub fn locked(&self) -> io::Result<File> {
+        let file = File::options()
+            .read(true)
+            .write(true)
+            .create(true)
+            .truncate(false)
+            .open(self.folder.join("requests.lock"))?;
+        file.lock()?;
+        Ok(file)
+    }
+
     /// What is kept of a request.
     pub fn request(&self, id: &str) -> Option<Vec<u8>> {
         fs::read(self.folder.join(request_file(id))).ok()

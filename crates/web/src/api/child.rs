@@ -1,6 +1,7 @@
 //! A question asked of the same program, as at a terminal, in a process of its own:
 //! what breaks its bounds, hangs or is no longer wanted ends alone.
 
+use std::fs::File;
 use std::path::PathBuf;
 use std::process::Stdio;
 use std::sync::Arc;
@@ -10,7 +11,7 @@ use std::time::Duration;
 use axum::http::StatusCode;
 use serde_json::{Map, Value};
 use tokio::process::Command as Process;
-use tokio::sync::{Mutex, OwnedSemaphorePermit, Semaphore};
+use tokio::sync::{OwnedSemaphorePermit, Semaphore};
 
 use super::once_only::OnceOnly;
 use super::{call, typed};
@@ -54,8 +55,6 @@ struct Inner {
     keeping: Keeping,
     at_work: Arc<Semaphore>,
     waiting: AtomicUsize,
-    /// Requests with an id are done one after the other.
-    one_by_one: Mutex<()>,
 }
 
 impl Caller {
@@ -67,7 +66,6 @@ impl Caller {
             keeping,
             at_work: Arc::new(Semaphore::new(AT_A_TIME)),
             waiting: AtomicUsize::new(0),
-            one_by_one: Mutex::new(()),
         }))
     }
 
@@ -125,14 +123,34 @@ impl Caller {
     }
 
     async fn run_once(&self, once: &OnceOnly, call: &[String]) -> Result<Ran, Refusal> {
-        let _alone = self.0.one_by_one.lock().await;
+        let alone = self.alone().await?;
         if let Some(known) = once.known(&self.0.keeping, &self.0.folder)? {
             return Ok(known);
         }
         once.begin(&self.0.keeping, &self.0.folder)?;
-        let ran = self.run(call, "json").await?;
+        let ran = self.run_with(call, "json", Stdio::from(alone)).await?;
         once.done(&self.0.keeping, &ran)?;
         Ok(ran)
+    }
+
+    /// A turn among requests with an id. The lock is the file's own and the process that
+    /// does the request holds it, too: one that outlives a bench that was killed is
+    /// waited for, so that nothing is done while it may still be doing it.
+    async fn alone(&self) -> Result<File, Refusal> {
+        let keeping = self.0.keeping.clone();
+        let locked = tokio::task::spawn_blocking(move || keeping.locked());
+        let broke = |why: String| {
+            Refusal::new(
+                StatusCode::SERVICE_UNAVAILABLE,
+                "not-kept",
+                format!("requests can't be kept: {why}"),
+            )
+        };
+        match locked.await {
+            Ok(Ok(file)) => Ok(file),
+            Ok(Err(why)) => Err(broke(why.to_string())),
+            Err(why) => Err(broke(why.to_string())),
+        }
     }
 
     /// Runs a call; dropped, it ends the process.
@@ -140,6 +158,10 @@ impl Caller {
     /// # Errors
     /// Too many wait, or it takes too long.
     pub(crate) async fn run(&self, call: &[String], format: &str) -> Result<Ran, Refusal> {
+        self.run_with(call, format, Stdio::null()).await
+    }
+
+    async fn run_with(&self, call: &[String], format: &str, input: Stdio) -> Result<Ran, Refusal> {
         let _turn = self.turn().await?;
         let failed = |why: std::io::Error| {
             let message = format!("the answer can't be had: {why}");
@@ -153,7 +175,7 @@ impl Caller {
             .current_dir(&self.0.folder)
             .env(AS_IT_IS, "1")
             .env("COLUMNS", COLUMNS)
-            .stdin(Stdio::null())
+            .stdin(input)
             .stdout(Stdio::piped())
             .stderr(Stdio::null())
             .kill_on_drop(true);

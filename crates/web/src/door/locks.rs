@@ -118,7 +118,7 @@ impl Locks {
         let (cookie, lasts) = self.ways.let_in(said)?;
         let lasts = lasts.map_or_else(String::new, |seconds| format!("; Max-Age={seconds}"));
         let cookie = format!("glost_{}={cookie}; Path=/; HttpOnly; SameSite=Strict{lasts}", self.port);
-        let page = "<!doctype html><html lang=\"en\"><head><meta charset=\"utf-8\"><title>Glost</title>\
+        let page = "<!doctype html><html lang=\"en\"><head><meta charset=\"utf-8\"><title>Glost</title><link rel=\"icon\" href=\"data:,\">\
              <meta http-equiv=\"refresh\" content=\"0; url=/\"></head>\
              <body><main><h1>Glost</h1><p><a href=\"/\">To the bench</a></p></main></body></html>\n";
         let kind = "text/html; charset=utf-8".to_owned();

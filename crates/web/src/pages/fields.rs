@@ -133,6 +133,16 @@ pub(crate) fn doing_with_photo(token: &str, to: &str, inside: Html, key: &str) -
     done(token, to, html!(" enctype=\"multipart/form-data\""), inside, key)
 }
 
+/// A form whose answer comes while it is filled in, where a script runs.
+pub(crate) fn doing_live(token: &str, to: &str, inside: Html, key: &str) -> Html {
+    done(token, to, html!(" data-live"), inside, key)
+}
+
+/// Where such an answer stands.
+pub(crate) fn answer(inside: Html) -> Html {
+    html!("<div data-answer>{}</div>", inside)
+}
+
 /// A form that does something, once.
 pub(crate) fn doing(token: &str, to: &str, inside: Html, key: &str) -> Html {
     done(token, to, Html::default(), inside, key)

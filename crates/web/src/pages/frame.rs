@@ -71,6 +71,9 @@ impl Page {
         self
     }
 
+    /// Pages refer to their own kind alone: under the header's `no-referrer` a browser
+    /// would send their forms with an `Origin` of `null`, which is refused (Fetch, "append
+    /// a request Origin header").
     fn markup(self) -> String {
         let own = if self.visitor == Some(Visitor::Class) {
             &DOORS[1..2]
@@ -96,7 +99,7 @@ impl Page {
         html!(
             "<!doctype html>\n<html lang=\"en\"><head><meta charset=\"utf-8\">\
              <meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\
-             <title>{} - {}</title><link rel=\"stylesheet\" href=\"/bench.css\">\
+             <meta name=\"referrer\" content=\"same-origin\"><title>{} - {}</title><link rel=\"stylesheet\" href=\"/bench.css\">\
              <link rel=\"icon\" href=\"/icon.svg\"><script src=\"/bench.js\" defer></script></head>\n<body>\
              <a class=\"skip\" href=\"#main\">To the content</a>\
              <header><a class=\"studio\" href=\"/\">{}</a><nav aria-label=\"Doors\"><ul>{}</ul></nav></header>\n\

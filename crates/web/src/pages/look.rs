@@ -66,6 +66,9 @@ pub(crate) async fn look(State(bench): State<Arc<Bench>>, Said(said): Said) -> P
 }
 
 pub(crate) async fn listed(bench: &Bench, names: &Names, said: &Form, mut page: Page) -> Page {
+    if bench.visitor == Visitor::Class {
+        page.push(own_tiles(bench, said));
+    }
     let asking = Asking::of("due");
     let list: Result<List, Trouble> = bench.ask(&asking).await;
     match list {
@@ -85,10 +88,10 @@ pub(crate) async fn listed(bench: &Bench, names: &Names, said: &Form, mut page: 
         }
         Err(trouble) => page.push(trouble.shown()),
     }
-    page.push(anything(bench, names, said));
     if bench.visitor == Visitor::Class {
         return page;
     }
+    page.push(anything(bench, names, said));
     page.same(bench.line(&asking)).with(html!(
         "<p><a href=\"/due.ics\">Put “look again” into a calendar</a></p>"
     ))
@@ -192,9 +195,6 @@ fn counters(prefix: &str, pieces: &str) -> Html {
 
 /// Pieces that nothing is due for.
 fn anything(bench: &Bench, names: &Names, said: &Form) -> Html {
-    if bench.visitor == Visitor::Class {
-        return own_tiles(bench, said);
-    }
     if names.glazes.is_empty() {
         return Html::default();
     }

@@ -364,6 +364,7 @@ pub(crate) async fn change(State(bench): State<Arc<Bench>>, Said(said): Said) ->
         Ok(names) => Page::of(CHANGE)
             .in_studio(&names)
             .with(wishes(&bench, &names, &said))
+            .with(fields::answer(Html::default()))
             .same("glost adjust GLAZE WISH".to_owned()),
         Err(trouble) => Page::of(CHANGE).trouble(&trouble),
     }
@@ -415,7 +416,7 @@ fn wishes(bench: &Bench, names: &Names, said: &Form) -> Html {
             said.text("with"),
         ),
     ];
-    fields::doing(
+    fields::doing_live(
         &bench.token,
         "/change",
         inside.into_iter().collect(),
@@ -439,7 +440,9 @@ pub(crate) async fn changed(State(bench): State<Arc<Bench>>, Said(said): Said) -
     let glaze = said.text("glaze").unwrap_or("");
     if aims.is_empty() {
         return page
-            .with(html!("<p class=\"answer\" role=\"status\">Say at least one wish.</p>"))
+            .with(fields::answer(html!(
+                "<p class=\"answer\" role=\"status\">Say at least one wish.</p>"
+            )))
             .with(wishes(&bench, &names, &said));
     }
     let asking = Asking::of("adjust")
@@ -451,11 +454,13 @@ pub(crate) async fn changed(State(bench): State<Arc<Bench>>, Said(said): Said) -
     match adjusted {
         Ok(adjusted) => {
             let old = parts_of(&bench, glaze).await;
-            page.with(adjusted.shown(glaze, &old))
+            page.with(fields::answer(adjusted.shown(glaze, &old)))
                 .with(html!("<h2>Other wishes</h2>"))
                 .with(wishes(&bench, &names, &said))
         }
-        Err(trouble) => page.trouble(&trouble).with(wishes(&bench, &names, &said)),
+        Err(trouble) => page
+            .with(fields::answer(trouble.shown()))
+            .with(wishes(&bench, &names, &said)),
     }
 }
 

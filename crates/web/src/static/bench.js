@@ -38,3 +38,30 @@ for (const form of document.querySelectorAll("form[data-keep]")) {
   form.addEventListener("change", () => { last = last.then(send); });
   window.addEventListener("online", () => { if (told.className === "unsaved") last = last.then(send); });
 }
+
+// Answers while a form is filled in: the page's own answer, put in its place.
+for (const form of document.querySelectorAll("form[data-live]")) {
+  const place = document.querySelector("[data-answer]");
+  if (!place) continue;
+  place.setAttribute("aria-live", "polite");
+  let asked, wait;
+  const ask = async () => {
+    // An older question is no longer wanted: the bench stops working on it.
+    asked?.abort();
+    asked = new AbortController();
+    const said = new FormData(form);
+    said.delete("request");
+    try {
+      const sent = await fetch(form.action, { method: "POST", body: new URLSearchParams(said), signal: asked.signal });
+      const page = new DOMParser().parseFromString(await sent.text(), "text/html");
+      const answer = page.querySelector("[data-answer]");
+      if (answer) place.replaceChildren(...answer.childNodes);
+    } catch (why) {
+      if (why.name !== "AbortError") place.textContent = "The bench is closed, or out of reach.";
+    }
+  };
+  form.addEventListener("input", () => {
+    clearTimeout(wait);
+    wait = setTimeout(ask, 250);
+  });
+}

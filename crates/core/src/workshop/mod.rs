@@ -1,6 +1,8 @@
 //! The work itself: hazards, scales, water, tickets, buckets, batches, cost, labels.
 
 pub mod batches;
+#[cfg(test)]
+mod bench;
 pub mod cost;
 pub mod hazards;
 pub mod label;

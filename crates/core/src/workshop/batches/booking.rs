@@ -341,4 +341,102 @@ mod tests {
             assert_eq!(count(text), None, "{text}");
         }
     }
+
+    use super::super::journal::tests::booking;
+
+    fn line(material: &str, lot: Option<&str>, grams: f64) -> BookedLine {
+        BookedLine {
+            material: material.to_owned(),
+            lot: lot.map(str::to_owned),
+            grams,
+            addition: false,
+            mixed_from: Vec::new(),
+        }
+    }
+
+    #[test]
+    fn a_shelf_gives_what_it_has_and_no_more() {
+        let stock = |before_grams, taken_grams, lot: Option<&str>| StockMove {
+            file: "materials/own.yaml".to_owned(),
+            material: "kaolin".to_owned(),
+            lot: lot.map(str::to_owned),
+            before: String::new(),
+            after: String::new(),
+            before_grams,
+            taken_grams,
+            short_grams: 0.0,
+        };
+        assert_eq!(stock(5000.0, 1200.0, None).after_grams(), 3800.0);
+        assert_eq!(stock(5000.0, 5200.0, None).after_grams(), 0.0);
+        // Put back: taken is below zero.
+        assert_eq!(stock(3800.0, -1200.0, None).after_grams(), 5000.0);
+        assert_eq!(stock(1.0, 0.0, None).whose(), "kaolin");
+        assert_eq!(stock(1.0, 0.0, Some("K7")).whose(), "kaolin lot K7");
+    }
+
+    #[test]
+    fn the_lots_of_a_batch_are_told_by_material() {
+        let mut batch = booking("14");
+        batch.lines = vec![
+            line("kaolin", Some("K7"), 100.0),
+            line("silica", None, 300.0),
+            line("kaolin", Some("L2"), 50.0),
+            line("whiting", Some("3"), 200.0),
+            line("whiting", Some("3"), 20.0),
+        ];
+        let lots = batch.lots();
+        assert_eq!(
+            lots,
+            [
+                ("kaolin".to_owned(), "K7 + L2".to_owned()),
+                ("whiting".to_owned(), "3".to_owned())
+            ]
+        );
+    }
+
+    #[test]
+    fn a_batch_that_weighs_nothing_is_not_reckoned_with() {
+        let with = |change: fn(&mut Booking)| {
+            let mut batch = booking("14");
+            batch.lines = vec![line("kaolin", None, 0.0)];
+            change(&mut batch);
+            batch.weighs_something()
+        };
+        assert!(with(|_| {}));
+        assert!(with(|batch| batch.water_millilitres = 0.0) && with(|batch| batch.density = 0.0));
+        assert!(!with(|batch| batch.base_grams = 0.0) && !with(|batch| batch.dry_grams = -1.0));
+        assert!(!with(|batch| batch.step_grams = 0.0) && !with(|batch| batch.volume_millilitres = 0.0));
+        assert!(!with(|batch| batch.base_grams = 1e12) && !with(|batch| batch.density = f64::NAN));
+        assert!(!with(|batch| batch.lines[0].grams = -0.1) && !with(|batch| batch.water_millilitres = 1e12));
+    }
+
+    #[test]
+    fn the_same_ticket_is_the_same_powder_on_the_same_day() {
+        let one = |glaze: &str, grams: [f64; 2]| Booking {
+            glaze: glaze.to_owned(),
+            lines: vec![line("Kaolin", None, grams[0]), line("silica", None, grams[1])],
+            ..booking("14")
+        };
+        let first = one("Lamplight clear", [100.0, 300.0]);
+        let mut turned = one("lamplight Clear", [100.0, 300.0002]);
+        turned.lines.reverse();
+        assert!(first.same_ticket(&turned));
+        assert!(!first.same_ticket(&one("Lamplight clear", [100.0, 300.001])));
+        assert!(!first.same_ticket(&one("Lamplight matt", [100.0, 300.0])));
+        let mut other_day = turned.clone();
+        other_day.on = other_day.on.plus_days(1);
+        assert!(!first.same_ticket(&other_day));
+    }
+
+    #[test]
+    fn a_number_holds_twenty_four_signs_and_its_count_twelve_digits() {
+        let reads = |signs: usize| BatchNumber::parse(&"b".repeat(signs)).is_ok();
+        assert!(reads(24) && !reads(25));
+        let count = |text: &str| BatchNumber::parse(text).ok().and_then(|number| number.count());
+        assert_eq!(
+            (count("999999999999"), count("9999999999999")),
+            (Some(999_999_999_999), None)
+        );
+        assert_eq!(BatchNumber::counted(14).text(), "14");
+    }
 }

@@ -80,3 +80,94 @@ pub fn lots_of<'a>(batches: &'a [Batch], names: &[String]) -> Vec<&'a str> {
     }
     lots
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::booking::{BookedLine, MixedFrom};
+    use super::super::journal::read_journal;
+    use super::super::journal::tests::booking;
+    use super::*;
+
+    fn line(material: &str, lot: Option<&str>, from: &[(&str, &str)]) -> BookedLine {
+        let from = from.iter().map(|(material, lot)| MixedFrom {
+            material: (*material).to_owned(),
+            lot: Some((*lot).to_owned()),
+        });
+        BookedLine {
+            material: material.to_owned(),
+            lot: lot.map(str::to_owned),
+            grams: 10.0,
+            addition: false,
+            mixed_from: from.collect(),
+        }
+    }
+
+    /// 1: kaolin K7; 2: a pre-mix that holds kaolin K7; 3: whiting alone, another glaze.
+    fn batches() -> Vec<Batch> {
+        let mut all = [booking("1"), booking("2"), booking("3")];
+        all[0].lines = vec![
+            line("Kaolin", Some("k7"), &[]),
+            line("silica", None, &[]),
+            line("kaolin", Some("L2"), &[]),
+        ];
+        all[1].lines = vec![line("white mix", None, &[("silica", "S1"), ("kaolin", "K7")])];
+        all[1].on = all[1].on.plus_days(-1);
+        all[2].lines = vec![line("whiting", Some("3"), &[])];
+        all[2].glaze = "Moss matt".to_owned();
+        let text: Vec<String> = all.into_iter().map(|one| one.named().line()).collect();
+        read_journal("batches.jsonl", &text.join("\n")).batches
+    }
+
+    fn found(material: Option<&str>, lot: Option<&str>, glaze: Option<&str>) -> Vec<(String, usize, bool)> {
+        let wanted = Wanted {
+            material: material.map(|name| vec!["china clay".to_owned(), name.to_owned()]),
+            lot: lot.map(str::to_owned),
+            glaze: glaze.map(str::to_owned),
+        };
+        let batches = batches();
+        let told = holdings(&batches, &wanted);
+        told.iter()
+            .map(|one| {
+                (
+                    one.batch.booking.number.text().to_owned(),
+                    one.lines.len(),
+                    one.through_a_mix,
+                )
+            })
+            .collect()
+    }
+
+    fn told(rows: &[(&str, usize, bool)]) -> Vec<(String, usize, bool)> {
+        rows.iter()
+            .map(|(number, lines, mix)| ((*number).to_owned(), *lines, *mix))
+            .collect()
+    }
+
+    #[test]
+    fn buckets_are_found_by_material_lot_and_glaze() {
+        // The newest last; through a mix it is only likely.
+        assert_eq!(
+            found(Some("kaolin"), None, None),
+            told(&[("2", 1, true), ("1", 2, false)])
+        );
+        assert_eq!(
+            found(Some("kaolin"), Some("K7"), None),
+            told(&[("2", 1, true), ("1", 1, false)])
+        );
+        assert_eq!(found(None, Some("l2"), None), told(&[("1", 1, false)]));
+        assert_eq!(found(Some("silica"), Some("K7"), None), told(&[]));
+        assert_eq!(found(None, None, Some("moss Matt")), told(&[("3", 0, false)]));
+        assert_eq!(found(Some("kaolin"), None, Some("Moss matt")), told(&[]));
+        assert_eq!(found(None, None, None).len(), 3);
+    }
+
+    #[test]
+    fn the_lots_ever_booked_are_each_told_once() {
+        let batches = batches();
+        assert_eq!(
+            lots_of(&batches, &["kaolin".to_owned(), "whiting".to_owned()]),
+            ["k7", "L2", "3"]
+        );
+        assert_eq!(lots_of(&batches, &["silica".to_owned()]), [""; 0]);
+    }
+}

@@ -47,3 +47,24 @@ pub fn on_shelf(lines: &[TicketLine]) -> Vec<OnShelf> {
         })
         .collect()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_is_missing_is_told_from_a_milligram_up() {
+        let shelf = |before_grams, needed_grams| OnShelf {
+            material: "silica".to_owned(),
+            lot: None,
+            before_grams,
+            needed_grams,
+        };
+        let both = |before, needed| (shelf(before, needed).after_grams(), shelf(before, needed).short_grams());
+        assert_eq!(both(500.0, 300.0), (200.0, 0.0));
+        assert_eq!(both(300.0, 500.0), (0.0, 200.0));
+        assert_eq!(both(300.0, 300.0005), (0.0, 0.0));
+        assert_eq!(both(0.0, 0.001), (0.0, 0.0));
+        assert!(shelf(300.0, 300.002).short_grams() > 0.0);
+    }
+}

@@ -113,3 +113,6 @@ pub fn cost<'a>(lines: impl Iterator<Item = (&'a Material, f64)>, currency: Opti
     }
     cost
 }
+
+#[cfg(test)]
+mod tests;

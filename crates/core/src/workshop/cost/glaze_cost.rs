@@ -115,3 +115,6 @@ pub fn glaze_cost(order: &CostOrder<'_>) -> Result<GlazeCost, NoTicket> {
         assumptions: guessed.into_iter().chain(order.water.assumption()).collect(),
     })
 }
+
+#[cfg(test)]
+mod tests;

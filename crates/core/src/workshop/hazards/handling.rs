@@ -160,3 +160,6 @@ fn dust(lines: &[(&Material, f64)]) -> Caution {
 fn carries_silica(material: &Material) -> bool {
     oxide_grams(material, Oxide::SiO2) > 0.01
 }
+
+#[cfg(test)]
+mod tests;

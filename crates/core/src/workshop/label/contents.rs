@@ -144,13 +144,23 @@ pub fn contents(glaze: &Glaze) -> Contents {
     }
 }
 
+/// What is called ash and isn't of plants.
+const NO_PLANT_ASH: [&str; 5] = ["soda", "pearl", "bone", "volcanic", "fly"];
+
 /// Gums rot; wood ash stands on so many tubs under its own name that the name has to do, its
 /// analysis being as various as its wood. Common practice, no source.
 fn makes_gas(portion: &Portion) -> bool {
     let material = &portion.material;
-    let names = std::iter::once(&material.name).chain(&material.other_names);
-    let mut words = names.flat_map(|name| name.split(|sign: char| !sign.is_alphabetic()));
-    material.kind == Kind::Gum || words.any(|word| word.eq_ignore_ascii_case("ash"))
+    let mut names = std::iter::once(&material.name).chain(&material.other_names);
+    let of_plants = |name: &String| {
+        let name = name.to_lowercase();
+        let has = |wanted: &str| {
+            name.split(|sign: char| !sign.is_alphabetic())
+                .any(|word| word == wanted)
+        };
+        has("ash") && !NO_PLANT_ASH.into_iter().any(has)
+    };
+    material.kind == Kind::Gum || names.any(of_plants)
 }
 
 /// Anything with silica in it may hold some as quartz; what has none can't.
@@ -159,3 +169,6 @@ fn may_hold_quartz(portion: &Portion) -> bool {
     let silica = |fired: &glost_chemistry::material::FiredYield| fired.oxides.get(Oxide::SiO2) > 0.0;
     !material.kind.already_melted() && material.fired.as_ref().is_none_or(silica)
 }
+
+#[cfg(test)]
+mod tests;

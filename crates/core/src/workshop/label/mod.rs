@@ -101,3 +101,38 @@ fn of_water(water: WaterPerKilo, glaze: &Glaze) -> Wetness {
         high: density(powder.value() + powder.plus_minus()),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::workshop::bench::{glaze, near};
+
+    /// A kilo of silica (2.65 g/ml) in 900 ml: 1900 g in 1000 / 2.65 + 900 ml.
+    #[test]
+    fn a_label_says_how_wet_by_density_or_by_water() {
+        let by_water = Label::of(
+            &glaze("parts: { silica: 1 }\nwater: 0.9 l/kg\ncone: 6\npeak: 1222 C\nclay: buff"),
+            "Kiln Lane",
+        );
+        let Some(Wetness::Water { density, low, high }) = by_water.wetness else {
+            panic!("{by_water:?}");
+        };
+        let at = |grain: f64| 1900.0 / (1000.0 / grain + 900.0);
+        near(density, at(2.65), "density");
+        near(low, at(2.55), "lightest");
+        near(high, at(2.75), "heaviest");
+        assert_eq!(
+            (by_water.firing.as_deref(), by_water.clay.as_deref()),
+            (Some("cone 6, 1222 C"), Some("buff"))
+        );
+        assert_eq!((by_water.studio.as_str(), by_water.glaze.as_str()), ("Kiln Lane", "A"));
+        let own = Label::of(&glaze("parts: { silica: 1 }\nwater: 0.9 l/kg\ndensity: 1.45"), "");
+        assert_eq!((own.wetness, own.firing.as_ref()), (Some(Wetness::Density(1.45)), None));
+        let under = own.clone().under(&by_water);
+        assert_eq!(
+            (under.glaze.as_str(), under.wetness, under.water),
+            ("A over A", None, None)
+        );
+        assert!(under.contents.is_silica_dust());
+    }
+}

@@ -58,3 +58,85 @@ pub fn rescue(survey: &Survey, held: Held, powder_density: f64) -> Option<Rescue
             + (others_to_add_grams + add_grams) / powder_density,
     })
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::workshop::bench::near;
+
+    const BUCKET: Survey = Survey {
+        density: 1.45,
+        slurry_grams: 2000.0,
+        volume_millilitres: 1380.0,
+        dry_grams: 1100.0,
+        dry_grams_low: 1080.0,
+        dry_grams_high: 1120.0,
+    };
+
+    fn held(grams: f64, wanted_percent: f64, base_share: f64) -> Held {
+        Held {
+            grams,
+            wanted_percent,
+            base_share,
+        }
+    }
+
+    /// 100 g of tin in 1000 g of others, all base: 10 % where 8 are wanted. 100 g are 8 % of 1250:
+    /// 250 g more, with 900 / 1100 of their weight in water.
+    #[test]
+    fn too_much_takes_more_of_everything_else() {
+        let found = rescue(&BUCKET, held(100.0, 8.0, 1.0), 2.5).unwrap();
+        near(found.percent, 10.0, "now");
+        near(found.other_grams, 1000.0, "others");
+        near(found.others_to_add_grams, 250.0, "others to add");
+        near(found.water_to_add_millilitres, 250.0 * 900.0 / 1100.0, "water");
+        near(
+            found.volume_millilitres,
+            1380.0 + 250.0 * 900.0 / 1100.0 + 100.0,
+            "volume",
+        );
+        assert_eq!(found.add_grams, 0.0);
+    }
+
+    /// Of 1000 g of others 80 % are base: 40 g of tin are 5 % of 800, 6 % are 48 g.
+    #[test]
+    fn too_little_takes_more_of_it() {
+        let bucket = Survey {
+            dry_grams: 1040.0,
+            ..BUCKET
+        };
+        let found = rescue(&bucket, held(40.0, 6.0, 0.8), 2.5).unwrap();
+        near(found.percent, 5.0, "now");
+        near(found.add_grams, 8.0, "to add");
+        assert_eq!((found.others_to_add_grams, found.water_to_add_millilitres), (0.0, 0.0));
+        near(found.volume_millilitres, 1380.0 + 8.0 / 2.5, "volume");
+        // 64 g are 8 %, and 6 % of 1066.67 g of base, 266.67 more: 333.33 g of all others.
+        let too_much = rescue(
+            &Survey {
+                dry_grams: 1064.0,
+                ..BUCKET
+            },
+            held(64.0, 6.0, 0.8),
+            2.5,
+        )
+        .unwrap();
+        near(
+            too_much.others_to_add_grams,
+            (64.0 / 0.06 - 800.0) / 0.8,
+            "others to add",
+        );
+    }
+
+    #[test]
+    fn what_is_no_share_is_refused() {
+        assert!(rescue(&BUCKET, held(0.0, 8.0, 1.0), 2.5).is_some());
+        for no in [
+            held(-1.0, 8.0, 1.0),
+            held(1100.0, 8.0, 1.0),
+            held(10.0, 0.0, 1.0),
+            held(10.0, 8.0, 0.0),
+        ] {
+            assert_eq!(rescue(&BUCKET, no, 2.5), None, "{no:?}");
+        }
+    }
+}

@@ -65,3 +65,60 @@ pub fn everything_else(glaze: &Glaze, material: &str, grams: f64) -> Vec<(String
         .filter(|(_, grams)| *grams > 0.0)
         .collect()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::workshop::bench::{glaze, near};
+
+    fn share(lines: &str, material: &str) -> Option<RecipeShare> {
+        recipe_share(&glaze(lines), material)
+    }
+
+    const TIN_WHITE: &str = "parts: { silica: 60, whiting: 40 }\nadditions: { tin oxide: 8, cobalt carbonate: 2 }";
+
+    /// On 100 of base lie 8 tin and 2 cobalt: of everything but tin 100 in 102 are base.
+    #[test]
+    fn an_addition_is_on_the_base_and_a_base_material_in_it() {
+        let tin = share(TIN_WHITE, "tin oxide").unwrap();
+        assert!(!tin.in_base);
+        near(tin.percent, 8.0, "tin on the base");
+        near(tin.base_share, 100.0 / 102.0, "base in the rest");
+        let silica = share(TIN_WHITE, "silica").unwrap();
+        assert!(silica.in_base);
+        near(silica.percent, 60.0, "silica in the base");
+        near(silica.base_share, 40.0 / 50.0, "whiting in the rest");
+        // 60 in the base and 10 on top: 70 of 110.
+        let both = share(
+            "parts: { silica: 60, whiting: 40 }\nadditions: { silica: 10 }",
+            "silica",
+        )
+        .unwrap();
+        near(both.percent, 100.0 * 70.0 / 110.0, "both");
+        near(both.base_share, 1.0, "all the rest is base");
+        assert_eq!(share(TIN_WHITE, "kaolin"), None);
+        assert_eq!(share("parts: { silica: 1 }", "silica"), None);
+    }
+
+    /// 20 % of a whole are 25 % on the rest.
+    #[test]
+    fn a_share_of_the_whole_is_more_on_the_rest() {
+        near(share_on_the_rest(20.0, true).unwrap(), 25.0, "in the base");
+        assert_eq!(share_on_the_rest(20.0, false), Some(20.0));
+        assert!(share_on_the_rest(99.9, true).is_some() && share_on_the_rest(100.0, false).is_some());
+        for (percent, in_base) in [(99.95, true), (100.1, false), (0.0, true), (-1.0, false)] {
+            assert_eq!(share_on_the_rest(percent, in_base), None, "{percent}");
+        }
+    }
+
+    #[test]
+    fn everything_else_keeps_its_own_proportions() {
+        let others = everything_else(&glaze(TIN_WHITE), "tin oxide", 510.0);
+        let names: Vec<&str> = others.iter().map(|(name, _)| name.as_str()).collect();
+        assert_eq!(names, ["silica", "whiting", "cobalt carbonate"]);
+        for ((_, grams), wanted) in others.iter().zip([300.0, 200.0, 10.0]) {
+            near(*grams, wanted, "grams");
+        }
+        assert!(everything_else(&glaze(TIN_WHITE), "silica", 0.0).is_empty());
+    }
+}

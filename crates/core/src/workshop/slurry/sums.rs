@@ -149,3 +149,6 @@ fn dose_sum(survey: &Survey, dose: &Dose, known: Option<Arc<Material>>, scales: 
         known,
     }
 }
+
+#[cfg(test)]
+mod tests;

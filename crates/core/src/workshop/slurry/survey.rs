@@ -155,3 +155,6 @@ fn check(bucket: &Bucket, powder: PowderDensity) -> Result<(), SurveyTrouble> {
     }
     Ok(())
 }
+
+#[cfg(test)]
+mod tests;

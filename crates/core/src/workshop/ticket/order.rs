@@ -284,3 +284,6 @@ fn coarse(glaze: &Glaze, base_grams: f64, step: f64) -> (Vec<Coarse>, Vec<Coarse
     }
     (cannot, roughly)
 }
+
+#[cfg(test)]
+mod tests;

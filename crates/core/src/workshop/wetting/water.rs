@@ -89,3 +89,51 @@ pub fn mixable(glaze: &Glaze) -> Result<Vec<(&Material, f64)>, NoTicket> {
         None => Ok(lines),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::workshop::bench::{glaze, near};
+    use glost_chemistry::quantity::Millilitres;
+
+    /// Of density 1.45 and powder 2.6: (1 - 1.45 / 2.6) / 0.45 = 0.982906 ml to a gram. Back:
+    /// (1 + 0.982906) / (1 / 2.6 + 0.982906) = 1.45.
+    #[test]
+    fn water_to_a_gram_makes_the_density_that_was_asked_for() {
+        let powder = PowderDensity::UNKNOWN;
+        let aim = |density: f64| water_per_gram(WaterAim::Density(GramsPerMillilitre::new(density).unwrap()), powder);
+        let water = aim(1.45).unwrap();
+        near((1.0 + water) / (1.0 / 2.6 + water), 1.45, "density");
+        assert!((water - 0.982_906).abs() < 1e-6, "{water}");
+        // Poured grains fill 0.64 of the room: 0.64 x 2.6 + 0.36 = 2.024 g/ml.
+        near(densest(powder), 2.024, "densest");
+        assert!(aim(2.02).is_ok());
+        assert_eq!(
+            (aim(2.03), aim(1.0)),
+            (
+                Err(NoTicket::Density(1.0, densest(powder))),
+                Err(NoTicket::Density(1.0, densest(powder)))
+            )
+        );
+        assert!(aim(1.001).is_ok());
+        let per_kilo = WaterPerKilo::parse("0.9 l/kg", Millilitres::METRIC_CUP).unwrap();
+        assert_eq!(water_per_gram(WaterAim::PerKilo(per_kilo), powder), Ok(0.9));
+        assert_eq!(water_per_gram(WaterAim::Unsaid, powder), Ok(1.0));
+        assert_eq!(WaterAim::Unsaid.assumption(), Some(Assumption::WaterUnsaid));
+        assert_eq!(WaterAim::PerKilo(per_kilo).assumption(), None);
+    }
+
+    #[test]
+    fn nothing_and_lead_are_not_mixed() {
+        let names =
+            |lines: &str| mixable(&glaze(lines)).map(|lines| lines.iter().map(|line| line.1).collect::<Vec<_>>());
+        assert_eq!(
+            names("parts: { silica: 3, whiting: 1, kaolin: 0 }\nadditions: { gum: 0, tin oxide: 2 }"),
+            Ok(vec![75.0, 25.0, 2.0])
+        );
+        assert!(matches!(
+            names("parts: { silica: 60, red lead: 40 }"),
+            Err(NoTicket::Locked("lead", _))
+        ));
+    }
+}

@@ -406,4 +406,73 @@ mod tests {
         assert_eq!(found.ranked, Some(Ranked::BySize));
         assert_eq!(names(&good, &bad), ["whiting lot", "silica weight", "whiting weight"]);
     }
+
+    /// By hand: 900 and 990 ml on 1000 g are 90 and 99 ml per 100 g; half a per cent is the same.
+    #[test]
+    fn water_and_density_differ_from_their_own_errors_on() {
+        let grams = [
+            ("feldspar", 500.0, "1"),
+            ("silica", 300.0, "7"),
+            ("whiting", 200.0, "3"),
+        ];
+        let told = |water: f64, density: f64| {
+            let mut after = batch("15", grams);
+            (after.water_millilitres, after.density) = (water, density);
+            let found = differences(&batch("14", grams), &after, &library(), &FluxList::default());
+            assert_eq!((found.together, found.ranked), (None, None));
+            found.rows.into_iter().map(|row| row.what).collect::<Vec<_>>()
+        };
+        assert_eq!(told(990.0, 1.48), [What::Water(90.0, 99.0)]);
+        assert_eq!(told(904.0, 1.484), []);
+        assert_eq!(
+            told(905.0, 1.486),
+            [What::Water(90.0, 90.5), What::Density(1.48, 1.486)]
+        );
+        assert_eq!(told(900.0, 1.47), [What::Density(1.48, 1.47)]);
+    }
+
+    #[test]
+    fn words_weights_and_lots_are_told_with_what_they_were() {
+        let mut before = batch(
+            "14",
+            [
+                ("feldspar", 500.0, "1"),
+                ("silica", 300.0, "7"),
+                ("whiting", 200.0, "3"),
+            ],
+        );
+        let mut after = batch(
+            "15",
+            [("Feldspar", 500.0, "1"), ("silica", 300.0, "8"), ("kaolin", 200.0, "3")],
+        );
+        before.firing = Some("cone 6".to_owned());
+        (after.firing, after.glaze) = (Some("Cone 6".to_owned()), "Lamplight matt".to_owned());
+        let found = differences(&before, &after, &library(), &FluxList::default());
+        let rows: Vec<What> = found.rows.into_iter().map(|row| row.what).collect();
+        let lot = What::Lot {
+            material: "silica".to_owned(),
+            lots: (Some("7".to_owned()), Some("8".to_owned())),
+            per_base: 30.0,
+        };
+        assert!(rows.contains(&lot), "{rows:?}");
+        let words = What::Words {
+            about: About::Glaze,
+            texts: (Some("Lamplight clear".to_owned()), Some("Lamplight matt".to_owned())),
+        };
+        assert_eq!(
+            rows.iter()
+                .filter(|row| matches!(row, What::Words { .. }))
+                .collect::<Vec<_>>(),
+            [&words]
+        );
+        let weights: Vec<_> = rows
+            .iter()
+            .filter_map(|row| match row {
+                What::Weight { material, per_base, .. } => Some((material.as_str(), *per_base)),
+                _ => None,
+            })
+            .collect();
+        assert_eq!(weights.len(), 2);
+        assert!(weights.contains(&("whiting", (20.0, 0.0))) && weights.contains(&("kaolin", (0.0, 20.0))));
+    }
 }

@@ -213,4 +213,95 @@ mod tests {
         let eighth_of_an_ounce = glost_chemistry::quantity::GRAMS_PER_OUNCE / 8.0;
         assert_eq!(to_step(7.0, eighth_of_an_ounce), 2.0 * eighth_of_an_ounce);
     }
+
+    use crate::workshop::bench::{glaze, near};
+    use glost_chemistry::glaze::{Additions, Analysis};
+
+    const CELADON: &str =
+        "parts: { feldspar: 42.3, silica: 27.7, whiting: 19.6, kaolin: 10.4 }\nadditions: { red iron oxide: 1.3 }";
+
+    fn weighed(base: f64, step: f64) -> (Weighed, ChemistryDistance, OxideMoles) {
+        let (glaze, fluxes) = (glaze(CELADON), FluxList::default());
+        let unity = Analysis::of(&glaze, &fluxes, Additions::In).unwrap().unity.unwrap();
+        let target = ChemistryDistance::new(&unity, &fluxes);
+        let scales = Scales {
+            reads_to: glost_chemistry::quantity::Grams::new(step).unwrap(),
+            up_to: None,
+        };
+        (weigh_out(&glaze, &fluxes, &target, base, &scales), target, unity)
+    }
+
+    /// 1 kg on 1 g scales: every share is a whole gram, and the chemistry stays.
+    #[test]
+    fn whole_grams_are_weighed_as_they_are() {
+        let (found, _, unity) = weighed(1000.0, 1.0);
+        let grams: Vec<f64> = found
+            .base
+            .iter()
+            .chain(&found.additions)
+            .map(|line| line.grams)
+            .collect();
+        assert_eq!(grams, [423.0, 277.0, 196.0, 104.0, 13.0]);
+        let own = found.unity.unwrap();
+        for (oxide, moles) in unity.iter() {
+            near(own.get(oxide), moles, "unity");
+        }
+        assert!(found.distance.is_some_and(|distance| distance < 1e-6));
+    }
+
+    /// Tried one by one: no way to weigh 20 g on 1 g scales, each weight within a step of its
+    /// own, lies nearer to the recipe.
+    #[test]
+    fn no_other_rounding_lies_nearer() {
+        let (found, target, _) = weighed(20.0, 1.0);
+        let glaze = glaze(CELADON);
+        let columns: Vec<OxideMoles> = glaze
+            .portions()
+            .filter_map(|portion| moles_per_gram(&portion.material))
+            .collect();
+        let exact: Vec<f64> = [42.3, 27.7, 19.6, 10.4].iter().map(|percent| percent * 0.2).collect();
+        let mut least = f64::INFINITY;
+        for ups in 0..16_u32 {
+            let steps: Vec<f64> = exact
+                .iter()
+                .enumerate()
+                .map(|(index, grams)| grams.floor() + f64::from((ups >> index) & 1))
+                .collect();
+            if steps.iter().sum::<f64>() == 20.0 {
+                least = least.min(target.distance(&mix(&columns, &grams(&steps, &[0.0], 1.0))));
+            }
+        }
+        assert_eq!(found.base.iter().map(|line| line.grams).sum::<f64>(), 20.0);
+        assert!(
+            (found.distance.unwrap() - least).abs() < 1e-9,
+            "{:?}, {least}",
+            found.distance
+        );
+        let plain = largest_remainders(&exact, 1.0);
+        assert!(least <= target.distance(&mix(&columns, &grams(&plain, &[0.0], 1.0))));
+    }
+
+    #[test]
+    fn a_step_moves_only_between_weights_that_stay_near_their_own() {
+        // 8.46, 5.54 and nothing; in steps of 2 g 4.23 and 2.77.
+        let exact = [8.46, 5.54, 0.0];
+        let may = |steps: [f64; 3], from, to| may_move(&steps, &exact, 1.0, from, to);
+        assert!(may([9.0, 5.0, 0.0], 0, 1));
+        assert!(!may([9.0, 5.0, 0.0], 1, 0) && !may([8.0, 6.0, 0.0], 0, 1));
+        assert!(may([8.0, 6.0, 0.0], 1, 0));
+        assert!(!may([9.0, 5.0, 0.0], 0, 2), "what isn't in the recipe stays out");
+        assert!(may_move(&[5.0, 2.0], &[8.46, 5.54], 2.0, 0, 1) && !may_move(&[4.0, 3.0], &[8.46, 5.54], 2.0, 0, 1));
+        assert!(
+            !may_move(&[0.0, 1.0], &[0.4, 0.6], 1.0, 0, 1),
+            "nothing can't lose a step"
+        );
+    }
+
+    /// 6 remainders of 0.5: the first ones go up, and the total stays.
+    #[test]
+    fn equal_remainders_go_up_in_the_recipes_order() {
+        assert_eq!(largest_remainders(&[1.5, 2.5, 3.5, 2.5], 1.0), [2.0, 3.0, 3.0, 2.0]);
+        assert_eq!(largest_remainders(&[0.3, 0.3, 0.4], 0.1), [3.0, 3.0, 4.0]);
+        assert_eq!(largest_remainders(&[16.0, 84.0], 5.0), [3.0, 17.0]);
+    }
 }

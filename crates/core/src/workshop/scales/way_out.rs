@@ -131,4 +131,51 @@ mod tests {
                 .is_some_and(|premix| (premix.base_grams - 970.0).abs() < 1e-9)
         );
     }
+
+    use crate::workshop::bench::near;
+
+    /// 0.5 % in 200 g on 0.1 g scales: 1 g, 5 % off; of a 10 % pre-mix 10 g, 0.5 % off. It is made
+    /// of 3 g (1.67 % off) in 27; 10 g of it bring 9 g of base.
+    #[test]
+    fn a_pre_mix_is_as_strong_as_its_own_weighing_allows() {
+        let way = way_out(0.5, 200.0, 0.1);
+        let premix = way.premix.unwrap();
+        near(premix.percent, 10.0, "strength");
+        near(premix.use_grams, 10.0, "to use");
+        near(premix.little_grams, 3.0, "of it");
+        near(premix.base_grams, 27.0, "base");
+        near(premix.base_in_use_grams, 9.0, "base in use");
+        near(
+            premix.error_percent,
+            100.0 * (0.05_f64 / 3.0).hypot(0.05 / 10.0),
+            "error",
+        );
+        // 5 % of 1 g are half a tenth: 1 g in 0.5 % wants 200 g.
+        near(way.smallest_base_grams, 200.0, "smallest");
+        let strong = way.strong.unwrap();
+        near(strong.percent, 2.5, "strong");
+        near(strong.little_grams, 2.0, "of it");
+        near(strong.base_grams, 80.0, "base");
+        near(strong.error_percent, 2.5, "error");
+        // Two measures of 3 g for 40 g of it.
+        near(
+            way_out(2.0, 200.0, 0.1).premix.unwrap().little_grams,
+            6.0,
+            "two measures",
+        );
+    }
+
+    #[test]
+    fn where_nothing_helps_nothing_is_offered() {
+        assert!(way_out(5.0, 100.0, 0.1).strong.is_some() && way_out(5.1, 100.0, 0.1).strong.is_none());
+        // 0.25 g of 10 %: 2.5 g, 2 % off, still the strongest; a little less takes the 3 % one.
+        let strength = |grams: f64| way_out(grams, 100.0, 0.1).premix.map(|premix| premix.percent);
+        assert_eq!(
+            (strength(0.25), strength(0.24), strength(0.029)),
+            (Some(10.0), Some(3.0), Some(1.0))
+        );
+        assert_eq!(strength(0.009), None);
+        // More pre-mix than the whole batch is no way.
+        assert_eq!(way_out(11.0, 1.0, 0.001).premix.map(|premix| premix.percent), None);
+    }
 }

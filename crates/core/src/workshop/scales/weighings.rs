@@ -93,4 +93,16 @@ mod tests {
             assert!((parts.iter().sum::<f64>() - grams).abs() < 1e-6, "{parts:?}");
         }
     }
+
+    #[test]
+    fn fifty_weighings_are_the_most() {
+        let count = |grams, text| weighings(grams, &scales(text)).map(|parts| parts.len());
+        assert_eq!(
+            (count(50_000.0, "1 g to 1 kg"), count(50_001.0, "1 g to 1 kg")),
+            (Some(50), None)
+        );
+        assert_eq!(weighings(1001.0, &scales("1 g to 1 kg")), Some(vec![510.0, 491.0]));
+        assert_eq!(weighings(5.0, &scales("1 g to 2.5 g")), Some(vec![2.0, 2.0, 1.0]));
+        assert!(parse_scales("1 g to 1 g").is_ok());
+    }
 }

@@ -116,3 +116,6 @@ fn about_water(sums: &Sums) -> Vec<Caution> {
     ];
     said.into_iter().flatten().collect()
 }
+
+#[cfg(test)]
+mod tests;

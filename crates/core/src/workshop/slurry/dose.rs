@@ -111,4 +111,27 @@ mod tests {
             assert!(read(text).is_err(), "{text}");
         }
     }
+
+    #[test]
+    fn a_dose_is_weighed_for_the_powder_there_is() {
+        let grams = |text: &str| Dose::parse(text).map(|dose| dose.grams(5000.0)).ok();
+        assert_eq!(
+            (grams("0.4 % cobalt carbonate"), grams("51 g tin oxide")),
+            (Some(20.0), Some(51.0))
+        );
+        assert_eq!(
+            (grams("2 per cent tin oxide"), grams("1/2 kg silica")),
+            (Some(100.0), Some(500.0))
+        );
+        assert_eq!((grams("100 % silica"), grams("100.1 % silica")), (Some(5000.0), None));
+        assert_eq!(
+            (grams("1e9 g x"), grams("1 g"), grams("½ % x")),
+            (None, None, Some(25.0))
+        );
+        let why = |text: &str| Dose::parse(text).unwrap_err().message;
+        assert!(
+            why("tin").contains("how much") && why("0 % x").contains("no amount") && why("3 g").contains("of what")
+        );
+        assert!(why("3 spoons tin").contains("per cent or grams"));
+    }
 }

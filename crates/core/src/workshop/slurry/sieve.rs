@@ -108,4 +108,36 @@ mod tests {
             assert!((count / f64::from(sieve.mesh) - 1.0).abs() < 0.16, "{sieve:?} {count}");
         }
     }
+
+    /// ASTM E11: 100 mesh, 150 um opening and 100 um wire (40 to the centimetre, 1600 to the square
+    /// centimetre, 101.6 to the inch).
+    #[test]
+    fn openings_are_counted_with_their_wires() {
+        let sieve = Sieve::with_mesh(100).unwrap();
+        assert!((sieve.openings_per_inch() - 101.6).abs() < 1e-9);
+        assert!((sieve.openings_per_square_centimetre() - 1600.0).abs() < 1e-6);
+        assert_eq!(
+            (
+                sieve.wire_micrometres,
+                Sieve::nearest_opening(f64::INFINITY),
+                Sieve::nearest_opening(-1.0)
+            ),
+            (100.0, None, None)
+        );
+        // By ratio: between 150 and 125 lies 136.93.
+        let nearest = |size: f64| Sieve::nearest_opening(size).map(|sieve| sieve.mesh);
+        assert_eq!((nearest(138.0), nearest(136.0)), (Some(100), Some(120)));
+        let beside = |mesh| {
+            (
+                Sieve::beside(mesh).0.map(|one| one.mesh),
+                Sieve::beside(mesh).1.map(|one| one.mesh),
+            )
+        };
+        assert_eq!(beside(100), (Some(80), Some(120)));
+        let coarsest = Sieve::all()[0].mesh;
+        assert_eq!(beside(coarsest).0, None);
+        assert!(
+            Sieve::all().iter().any(|one| one.found_in_print) && Sieve::all().iter().any(|one| !one.found_in_print)
+        );
+    }
 }

@@ -135,4 +135,66 @@ mod tests {
             assert_eq!(read(wrong), None, "{wrong}");
         }
     }
+
+    use crate::workshop::bench::{glaze, near};
+
+    /// 60 of 100: ten times as much are 600 of 640, none of it none of 40.
+    #[test]
+    fn a_slip_changes_a_materials_share() {
+        let glaze = glaze("parts: { silica: 60, whiting: 40 }");
+        let grams = |times| grams_after(&glaze, "silica", times, 1000.0).unwrap();
+        near(grams(1.0), 600.0, "as it should be");
+        near(grams(10.0), 1000.0 * 600.0 / 640.0, "ten times");
+        near(grams(0.0), 0.0, "left out");
+        assert_eq!(grams_after(&glaze, "kaolin", 2.0, 1000.0), None);
+        assert_eq!(
+            share(&crate::workshop::bench::glaze("parts: { silica: 1 }"), "silica"),
+            None
+        );
+    }
+
+    /// Equal weights of powder (2.6) and water: 2 / (1 / 2.6 + 1) = 1.4444; silica twice: 1.6 g of
+    /// powder, 2.6 / (1.6 / 2.6 + 1) = 1.6095.
+    #[test]
+    fn a_jar_bears_out_the_slip_that_makes_its_density() {
+        let glaze = glaze("parts: { silica: 60, whiting: 40, kaolin: 0 }");
+        let found = slips(&glaze, ("silica", 3.0), 1.61, 1.0, PowderDensity::UNKNOWN);
+        let first = &found[0];
+        assert_eq!(
+            (first.material.as_deref(), first.times, first.fits),
+            (Some("silica"), 2.0, true)
+        );
+        near(first.density, 2.6 / (1.6 / 2.6 + 1.0), "silica twice");
+        let none = found.iter().find(|slip| slip.material.is_none()).unwrap();
+        near(none.density, 2.0 / (1.0 / 2.6 + 1.0), "no slip");
+        assert!(!none.fits && none.times == 1.0);
+        // Four usual slips of each, none, and the suspected one.
+        assert_eq!(found.len(), 10);
+        assert!(
+            found
+                .iter()
+                .any(|slip| slip.times == 3.0 && slip.material.as_deref() == Some("silica"))
+        );
+        let usual = slips(&glaze, ("silica", 2.0), 1.61, 1.0, PowderDensity::UNKNOWN);
+        assert_eq!(usual.len(), 9);
+        // 1 % of what was measured: 1.4444 fits 1.458 and not 1.46.
+        let fits = |measured: f64| {
+            let found = slips(&glaze, ("silica", 2.0), measured, 1.0, PowderDensity::UNKNOWN);
+            found.into_iter().any(|slip| slip.material.is_none() && slip.fits)
+        };
+        assert!(fits(1.458) && !fits(1.46) && fits(1.4305) && !fits(1.43));
+    }
+
+    #[test]
+    fn a_thousand_times_is_the_most_that_is_believed() {
+        let times = |text: &str| Suspicion::parse(text).map(|said| said.times).ok();
+        assert_eq!(
+            (times("silica 1000x"), times("silica 1001x"), times("silica 0 x")),
+            (Some(1000.0), None, Some(0.0))
+        );
+        assert_eq!(
+            (times(" left out"), times("silica -1x"), times("silica 3×")),
+            (None, None, Some(3.0))
+        );
+    }
 }

@@ -111,4 +111,25 @@ mod tests {
         assert_eq!(right, Some(Thickness::Right));
         assert_eq!(to_its_own(&thin, powder, own(2.9)), None);
     }
+
+    /// A hundredth is as near as a jar is read.
+    #[test]
+    fn what_is_near_enough_stays_as_it_is() {
+        let state = |density: f64| to_its_own(&at(density, 5.0), PowderDensity::UNKNOWN, own(1.45)).unwrap();
+        assert_eq!(
+            (state(1.462).state, state(1.438).state),
+            (Thickness::TooThick, Thickness::TooThin)
+        );
+        let right = state(1.455);
+        let amounts = [
+            right.water_to_add_millilitres,
+            right.water_to_remove_millilitres,
+            right.powder_to_add_grams,
+        ];
+        assert_eq!(
+            (right.state, amounts, right.own_density),
+            (Thickness::Right, [0.0; 3], 1.45)
+        );
+        assert_eq!(to_its_own(&at(1.45, 5.0), PowderDensity::UNKNOWN, own(1.0)), None);
+    }
 }

@@ -16,7 +16,7 @@ const GROUPS: [(&str, &[&str]); 7] = [
         "Looking",
         &[
             "glazes", "unity", "check", "fit", "note", "notes", "due", "fault", "history", "lab", "recall", "melt",
-            "chart", "clay", "kiln",
+            "chart", "year", "clay", "kiln",
         ],
     ),
     (

@@ -226,7 +226,7 @@ pub fn nearest<'a>(typed: &str, candidates: impl IntoIterator<Item = &'a str>) -
         .map(|(_, _, candidate)| candidate)
 }
 
-/// `did you mean X?` for the nearest candidate, else a list of up to eight.
+/// `did you mean X?` for the nearest candidate, else a list of up to twelve.
 pub fn suggestion<'a>(typed: &str, candidates: impl IntoIterator<Item = &'a str>) -> Option<String> {
     let all: Vec<&str> = candidates.into_iter().collect();
     if let Some(near) = nearest(typed, all.iter().copied()) {
@@ -266,5 +266,71 @@ mod tests {
             .and_then(|error| error.place)
             .map(|place| (place.mark.line, place.mark.column));
         assert_eq!(place, Some((2, 8)));
+    }
+
+    #[test]
+    fn a_word_of_a_name_finds_the_name() {
+        assert_eq!(nearest("clay", ["ball clay", "silica"]), Some("ball clay"));
+        assert_eq!(
+            nearest("china clay, lot 7", ["silica", "china clay"]),
+            Some("china clay")
+        );
+        assert_eq!(nearest("S1LICA_SAND", ["silica sand"]), Some("silica sand"));
+        // One letter off is enough for short ones, two are another word.
+        assert_eq!((nearest("ab", ["cb"]), nearest("ab", ["cd"])), (Some("cb"), None));
+        assert_eq!(
+            nearest("feldspar b", ["feldspar a", "feldspar b", "feldspar c"]),
+            Some("feldspar b")
+        );
+        assert_eq!(nearest("x", []), None);
+        // Two hundred bytes are compared, longer ones aren't.
+        let long = |count: usize| format!("{}b", "a".repeat(count - 1));
+        assert!(nearest(&long(200), [long(199).as_str()]).is_some());
+        assert_eq!(nearest(&long(201), [long(200).as_str()]), None);
+        assert_eq!(nearest(&long(200), [long(201).as_str()]), None);
+    }
+
+    #[test]
+    fn a_short_list_is_told_where_nothing_is_near() {
+        let names: Vec<String> = (0..13).map(|number| format!("name{number}")).collect();
+        let said = |count: usize| suggestion("zzzzzzzzzz", names[..count].iter().map(String::as_str));
+        assert!(said(12).is_some_and(|said| said.starts_with("known here: name0, name1")));
+        assert_eq!((said(13), said(0)), (None, None));
+        assert_eq!(suggestion("nmae0", ["name0"]).as_deref(), Some("did you mean `name0`?"));
+    }
+
+    #[test]
+    fn a_place_counts_letters_and_an_offset_bytes() {
+        let source = Source::from_text("x", "ab\r\ncdé\rf\n");
+        let offset = |line, column| source.offset(Mark { line, column });
+        assert_eq!((offset(1, 1), offset(1, 3), offset(1, 4)), (Some(0), Some(2), None));
+        assert_eq!((offset(2, 1), offset(2, 3), offset(2, 4)), (Some(4), Some(6), Some(8)));
+        assert_eq!(
+            (offset(3, 1), offset(4, 1), offset(5, 1), offset(1, 0)),
+            (Some(9), Some(11), None, None)
+        );
+        let place = source.place(Mark { line: 2, column: 1 }, 0);
+        assert_eq!((place.width, place.source_line.as_str(), &*place.file), (1, "cdé", "x"));
+        let bytes = Source::from_bytes("x", b"\xEF\xBB\xBFa: 1").map(|source| source.text.to_string());
+        assert_eq!(bytes.ok().as_deref(), Some("a: 1"));
+        let first = Source::from_bytes("x", b"ab\xff").unwrap_err();
+        assert_eq!(
+            first.place.map(|place| (place.mark.line, place.mark.column)),
+            Some((1, 3))
+        );
+    }
+
+    #[test]
+    fn help_is_kept_where_nothing_better_comes() {
+        let error = Diagnostic::error("x", "y").help("first").maybe_help(None);
+        assert_eq!(
+            (error.help.as_deref(), error.severity),
+            (Some("first"), Severity::Error)
+        );
+        assert_eq!(
+            error.maybe_help(Some("second".to_owned())).help.as_deref(),
+            Some("second")
+        );
+        assert_eq!(Diagnostic::caution("x", "y").severity, Severity::Caution);
     }
 }

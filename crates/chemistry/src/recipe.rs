@@ -228,3 +228,6 @@ impl Fired {
         &self.analysis
     }
 }
+
+#[cfg(test)]
+mod tests;

@@ -104,3 +104,23 @@ fn iron_that_counts_as_feo_stands_in_the_row_of_the_fluxes() {
     assert_eq!(sum(&target), Some(1.0 / FLUX_SUM_TOLERANCE));
     assert_eq!(distance.target_rows().last().copied(), sum(&target));
 }
+
+#[test]
+fn whether_there_is_flux_is_seen_by_the_studios_own_list() {
+    let usual = ChemistryDistance::new(&moles(&[(Oxide::CaO, 1.0), (Oxide::SiO2, 4.0)]), &FluxList::default());
+    assert!(usual.has_flux(&moles(&[(Oxide::MgO, 0.1), (Oxide::SiO2, 4.0)])));
+    assert!(!usual.has_flux(&moles(&[(Oxide::Al2O3, 0.4), (Oxide::SiO2, 4.0)])));
+    assert!(!usual.has_flux(&OxideMoles::ZERO));
+    let lime = FluxList::new(vec![Oxide::CaO]).unwrap();
+    let own = ChemistryDistance::new(&moles(&[(Oxide::CaO, 1.0)]), &lime);
+    assert!(!own.has_flux(&moles(&[(Oxide::MgO, 0.1)])) && own.has_flux(&moles(&[(Oxide::CaO, 0.1)])));
+}
+
+/// Rows (3, 4) against a target of (6, 8) lie on its line; against (4, 3) the nearest scale is
+/// 24 / 25, and the rest of it 1.4 long: sqrt(25 - 24 x 24 / 25).
+#[test]
+fn a_distance_is_taken_at_the_scale_that_makes_it_least() {
+    assert!(distance_of_rows(&[3.0, 4.0], &[6.0, 8.0]) < 1e-9);
+    assert!((distance_of_rows(&[3.0, 4.0], &[4.0, 3.0]) - 1.4).abs() < 1e-9);
+    assert!((distance_of_rows(&[0.0, 0.0], &[3.0, 4.0]) - 5.0).abs() < 1e-12);
+}

@@ -190,15 +190,15 @@ impl Reader {
     fn bracketed(&mut self, opening: char, depth: usize) -> Result<Vec<(Element, f64)>, FormulaError> {
         let opened_at = self.at;
         self.at += 1;
-        let factor = self.number()?.unwrap_or(1.0);
-        let mut inner = self.group(depth + 1)?;
-        while self.separator() {
+        let mut inner = Vec::new();
+        loop {
+            // A number before a part counts that part alone: (2CaO·3SiO2).
             let times = self.number()?.unwrap_or(1.0);
-            inner.extend(
-                self.group(depth + 1)?
-                    .into_iter()
-                    .map(|(element, count)| (element, times * count)),
-            );
+            let part = self.group(depth + 1)?.into_iter();
+            inner.extend(part.map(|(element, count)| (element, times * count)));
+            if !self.separator() {
+                break;
+            }
         }
         let closing = match opening {
             '(' => ')',
@@ -225,7 +225,7 @@ impl Reader {
                 None,
             ));
         }
-        let count = self.count(true)? * factor;
+        let count = self.count(true)?;
         Ok(inner
             .into_iter()
             .map(|(element, atoms)| (element, atoms * count))
@@ -429,5 +429,79 @@ mod tests {
         ] {
             assert!(Formula::parse(text).is_err(), "{text}");
         }
+    }
+
+    #[test]
+    fn a_multiplier_counts_inside_and_outside_brackets() {
+        for (text, parts) in [
+            ("CaO(2B2O3)3", vec![(1.0, "CaO"), (6.0, "B2O3")]),
+            ("(3H2O)2", vec![(6.0, "H2O")]),
+            ("2CaO·3SiO2", vec![(2.0, "CaO"), (3.0, "SiO2")]),
+            ("(K2O·2SiO2)2", vec![(2.0, "K2O"), (4.0, "SiO2")]),
+            ("[(K2O·2SiO2)2]1.5", vec![(3.0, "K2O"), (6.0, "SiO2")]),
+            ("(2CaO·3SiO2)2", vec![(4.0, "CaO"), (6.0, "SiO2")]),
+            ("{2Na2O*3B2O3}", vec![(2.0, "Na2O"), (3.0, "B2O3")]),
+            ("CaSO4·3/2H2O", vec![(1.0, "CaSO4"), (1.5, "H2O")]),
+            ("CaSO4 · 0.5 H2O", vec![(1.0, "CaSO4"), (0.5, "H2O")]),
+            (
+                "Al2(OH)5Cl·2.5H2O",
+                vec![(1.0, "Al2"), (5.0, "OH"), (1.0, "Cl"), (2.5, "H2O")],
+            ),
+            ("2SiO2", vec![(2.0, "SiO2")]),
+        ] {
+            let wanted: f64 = parts.iter().map(|(count, part)| count * mass(part)).sum();
+            assert!(
+                (mass(text) - wanted).abs() < 1e-9,
+                "{text}: {}, not {wanted}",
+                mass(text)
+            );
+        }
+        let formula = Formula::parse("Al2Si2O5(OH)4").unwrap();
+        let atoms: Vec<_> = formula
+            .atoms()
+            .map(|(element, count)| (element.symbol(), count))
+            .collect();
+        assert_eq!(atoms, [("Al", 2.0), ("Si", 2.0), ("O", 9.0), ("H", 4.0)]);
+        assert_eq!(
+            (formula.atoms_of("O"), formula.atoms_of("Fe"), formula.atoms_of("Qq")),
+            (9.0, 0.0, 0.0)
+        );
+    }
+
+    #[test]
+    fn what_is_read_has_bounds_and_mistakes_their_width() {
+        let nested = |deep: usize| Formula::parse(&format!("{}SiO2{}", "(".repeat(deep), ")".repeat(deep)));
+        assert!(nested(16).is_ok() && nested(17).is_err());
+        assert!(
+            Formula::parse(&"Si".repeat(150)).is_ok() && Formula::parse(&format!("{}O", "Si".repeat(150))).is_err()
+        );
+        assert!(Formula::parse("Si1000000").is_ok() && Formula::parse("Si1000001").is_err());
+        let told = |text: &str| {
+            Formula::parse(text)
+                .map(|_| ())
+                .map_err(|why| (why.offset, why.width))
+                .unwrap_err()
+        };
+        assert_eq!(told("CaXxO3"), (2, 2));
+        assert_eq!(told("Ca()O"), (2, 2));
+        assert_eq!(told("CaC03"), (3, 2));
+        assert_eq!(told("SiO20000000"), (3, 8));
+        assert_eq!(
+            (told("Si)"), told("CaSO4·1/H2O"), told("K2O·")),
+            ((2, 1), (8, 1), (4, 1))
+        );
+        let help = |text: &str| {
+            Formula::parse(text)
+                .unwrap_err()
+                .help
+                .unwrap_or_else(|| "none".to_owned())
+        };
+        assert!(
+            help("Qq").contains("look for a slip")
+                && help("si").contains("capital")
+                && help("Si0").contains("letter O")
+        );
+        assert_eq!(help("K2(SiO3"), "add the missing `)`");
+        assert_eq!(help("K2[SiO3"), "add the missing `]`");
     }
 }

@@ -124,4 +124,106 @@ mod tests {
         assert_eq!((BOUNDS[0].low, BOUNDS[0].high), (35.0, 79.95));
         assert!(BOUNDS.iter().all(|bound| bound.low < bound.high));
     }
+
+    use super::super::fractions::SHARE_COUNT;
+
+    /// A glass in the middle of every bound, with fluxes of 20 mol %.
+    fn middling() -> Fractions {
+        let mut shares = [0.0; SHARE_COUNT];
+        for (share, bound) in shares.iter_mut().zip(BOUNDS.iter()) {
+            *share = f64::midpoint(bound.low, bound.high) / 100.0;
+        }
+        (shares[R2O], shares[RO]) = (0.1, 0.1);
+        Fractions {
+            shares,
+            moles: 1.0,
+            left_out: 0.0,
+        }
+    }
+
+    #[test]
+    fn an_oxide_is_within_up_to_both_its_bounds() {
+        let reasons = |glass: &Fractions| {
+            let mut reasons = Vec::new();
+            add_reasons(glass, &mut reasons);
+            reasons
+        };
+        assert_eq!(reasons(&middling()), [""; 0]);
+        for (slot, (bound, oxide)) in BOUNDS.iter().zip(MODEL_OXIDES).enumerate() {
+            for (percent, outside) in [
+                (bound.low, false),
+                (bound.high, false),
+                (bound.low - 0.001, true),
+                (bound.high + 0.001, true),
+            ] {
+                let mut glass = middling();
+                glass.shares[slot] = percent / 100.0;
+                let told = reasons(&glass);
+                let own = told
+                    .iter()
+                    .filter(|said| said.starts_with(&format!("{oxide} is {percent:.1} mol %")))
+                    .count();
+                assert_eq!(
+                    (told.len(), own),
+                    (usize::from(outside), usize::from(outside)),
+                    "{oxide} {percent}: {told:?}"
+                );
+            }
+        }
+        for (percent, few) in [(3.0, false), (2.999, true)] {
+            let mut glass = middling();
+            (glass.shares[R2O], glass.shares[RO]) = (0.01, percent / 100.0 - 0.01);
+            assert_eq!(reasons(&glass).len(), usize::from(few), "{percent}");
+        }
+    }
+
+    #[test]
+    fn what_only_balances_is_unlike_or_left_out_is_said_from_its_border_on() {
+        let balance = |percent: f64| {
+            let (mut glass, mut reasons) = (middling(), Vec::new());
+            (glass.shares[R2O], glass.shares[AL2O3]) = (0.05, 0.12);
+            glass.shares[RO] = 0.07 + percent / 100.0;
+            add_balance_reason(&glass, &mut reasons);
+            reasons
+        };
+        assert_eq!(balance(2.0), [""; 0]);
+        assert_eq!(
+            balance(1.9),
+            ["The fluxes only balance the alumina (1.9 mol % over it): the model needs 2 more."]
+        );
+        let unlike = |leverage: f64| {
+            let mut reasons = Vec::new();
+            add_leverage_reason(leverage, &mut reasons);
+            reasons.len()
+        };
+        assert_eq!((unlike(WARN_ABOVE), unlike(WARN_ABOVE + 1.0)), (0, 1));
+        let left_out = |percent: f64| {
+            let (mut reasons, mut assumptions) = (Vec::new(), Vec::new());
+            add_left_out(
+                percent / 100.0,
+                [Oxide::Cr2O3].into_iter(),
+                &mut reasons,
+                &mut assumptions,
+            );
+            (reasons, assumptions)
+        };
+        assert_eq!(left_out(0.04), (Vec::new(), Vec::new()));
+        for percent in [0.06, 1.0] {
+            let (reasons, assumptions) = left_out(percent);
+            assert!(reasons.is_empty());
+            assert!(
+                assumptions[0].starts_with(&format!("{percent:.2} mol % left out (Cr2O3: ")),
+                "{assumptions:?}"
+            );
+        }
+        let (reasons, assumptions) = left_out(1.2);
+        assert!(assumptions.is_empty() && reasons[0].starts_with("1.2 mol % is left out (Cr2O3: "));
+        let opacified = |titania: f64| {
+            let (mut glass, mut assumptions) = (middling(), Vec::new());
+            glass.shares[OPACIFIERS].copy_from_slice(&[titania / 100.0, 0.002, 0.003]);
+            add_opacifiers(&glass, &mut assumptions);
+            assumptions.len()
+        };
+        assert_eq!((opacified(0.49), opacified(0.51)), (0, 1));
+    }
 }

@@ -108,3 +108,69 @@ impl Shrinkage {
         })
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn near(found: Option<f64>, wanted: f64) {
+        assert!(
+            found.is_some_and(|found| (found - wanted).abs() < 1e-12),
+            "{found:?}, not {wanted}"
+        );
+    }
+
+    fn curve(points: &[(f64, f64)]) -> Result<DilatometerCurve, CurveTrouble> {
+        let points = points.iter().map(|&(celsius, percent)| CurvePoint { celsius, percent });
+        DilatometerCurve::new(points.collect())
+    }
+
+    #[test]
+    fn a_table_is_straight_between_its_points_and_ends_with_them() {
+        let table = curve(&[(20.0, 0.0), (220.0, 0.1), (620.0, 0.42)]).unwrap();
+        for (celsius, percent) in [(20.0, 0.0), (120.0, 0.05), (220.0, 0.1), (320.0, 0.18), (620.0, 0.42)] {
+            near(table.percent_at(celsius), percent);
+        }
+        assert_eq!((table.percent_at(19.9), table.percent_at(620.1)), (None, None));
+        assert_eq!(table.points().len(), 3);
+        assert_eq!(curve(&[(20.0, 0.0)]), Err(CurveTrouble::TooFew));
+        assert_eq!(curve(&[(20.0, 0.0), (20.0, 0.1)]), Err(CurveTrouble::NotRising(1)));
+        assert_eq!(
+            curve(&[(20.0, 0.0), (30.0, 0.1), (25.0, 0.2)]),
+            Err(CurveTrouble::NotRising(2))
+        );
+        assert_eq!(curve(&[(f64::NAN, 0.0), (30.0, 0.1)]), Err(CurveTrouble::NotFinite(0)));
+        assert_eq!(
+            curve(&[(20.0, 0.0), (30.0, f64::INFINITY)]),
+            Err(CurveTrouble::NotFinite(1))
+        );
+    }
+
+    /// 7 x 1e-6/K over 500 K are 0.35 %; 0.42 % from 620 C are 0.35 % from 520 C.
+    #[test]
+    fn shrinkage_is_told_three_ways() {
+        let mean = Shrinkage::Mean(Estimate::new(7.0, 0.4)).strain(520.0, 20.0);
+        near(mean.map(|strain| strain.value), 0.0035);
+        near(mean.map(|strain| strain.plus_minus_90), 0.0002);
+        let percent = |from_celsius| Shrinkage::Percent {
+            percent: Estimate::new(0.42, 0.06),
+            from_celsius,
+        };
+        let stated = percent(620.0).strain(520.0, 20.0);
+        near(stated.map(|strain| strain.value), 0.0035);
+        near(stated.map(|strain| strain.plus_minus_90), 0.0005);
+        assert_eq!(
+            (percent(20.0).strain(520.0, 20.0), percent(10.0).strain(520.0, 20.0)),
+            (None, None)
+        );
+        assert!(percent(20.1).strain(520.0, 20.0).is_some());
+        let table = Shrinkage::Curve {
+            curve: curve(&[(0.0, 0.1), (1000.0, 0.8)]).unwrap(),
+            plus_minus_90: 0.02,
+        };
+        let strain = table.strain(520.0, 20.0);
+        near(strain.map(|strain| strain.value), 0.0035);
+        near(strain.map(|strain| strain.plus_minus_90), 0.0002);
+        assert_eq!((table.strain(1001.0, 20.0), table.strain(520.0, -1.0)), (None, None));
+    }
+}

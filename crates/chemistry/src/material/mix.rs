@@ -240,4 +240,68 @@ mod tests {
             tolerance.is_some_and(|tolerance| matches!(tolerance.as_slice(), [only] if only.oxide == Oxide::SiO2 && (only.grams - 0.5).abs() < 1e-6))
         );
     }
+
+    /// 30 % of either, and 10 to 30 % of loss: kaolinite and halloysite are clays, pyrophyllite
+    /// (5.0 %) and mullite are not.
+    #[test]
+    fn a_clay_mineral_is_known_by_its_formula() {
+        let is_clay = |formula: &str| {
+            let text = format!("materials:\n  - {{ name: it, formula: {formula}, source: x }}\n");
+            let (library, complaints) = library(&text);
+            assert_eq!(complaints, []);
+            library.find("it").map(|found| found.raw_clay_fraction)
+        };
+        for clay in ["Al2Si2O5(OH)4", "Al2Si2O5(OH)4·2H2O"] {
+            assert_eq!(is_clay(clay), Some(1.0), "{clay}");
+        }
+        for none in [
+            "Al2Si4O10(OH)2",
+            "Al6Si2O13",
+            "Al(OH)3",
+            "SiO2",
+            "Mg3Si2O5(OH)4",
+            "KAl2AlSi3O10(OH)2",
+            "Al2Si12O27·12H2O",
+        ] {
+            assert_eq!(is_clay(none), Some(0.0), "{none}");
+        }
+    }
+
+    #[test]
+    fn twenty_four_mixes_stand_inside_each_other_and_no_more() {
+        let deep = |count: usize| {
+            let text = recipes(count, |index| {
+                if index + 1 == count {
+                    "base: 1".to_owned()
+                } else {
+                    format!("m{}: 1", index + 1)
+                }
+            });
+            library(&text).1.into_iter().map(|error| error.code).collect::<Vec<_>>()
+        };
+        assert_eq!(deep(24), [""; 0]);
+        assert_eq!(deep(26).first(), Some(&"recipe-too-deep"));
+    }
+
+    #[test]
+    fn a_mix_of_something_unknown_is_unknown_unless_there_is_none_of_it() {
+        let text = "materials:
+      - { name: silica, formula: SiO2, source: x }
+      - { name: secret, kind: powder, analysis: unknown, toxic: true, source: x }
+      - { name: with, recipe: { silica: 3, secret: 1 }, source: own }
+      - { name: without, recipe: { silica: 3, secret: 0 }, source: own }
+    ";
+        let (library, complaints) = library(text);
+        assert_eq!(complaints, []);
+        let known = |name: &str| {
+            library
+                .find(name)
+                .map(|found| (found.fired.is_some(), found.toxic, found.mixed_from.len()))
+        };
+        assert_eq!(
+            (known("with"), known("without")),
+            (Some((false, true, 2)), Some((true, false, 2)))
+        );
+        assert_eq!(library.find("with").map(|found| found.mixed_from[0].1), Some(75.0));
+    }
 }

@@ -15,6 +15,7 @@ mod editor;
 mod effects;
 mod errors;
 mod evidence;
+mod exercises;
 mod finding;
 mod fit;
 mod fit_aims;

@@ -13,6 +13,7 @@ pub mod clay;
 mod desk;
 pub mod due;
 pub mod editor;
+pub mod exercises;
 pub mod expect;
 pub mod export;
 mod failure;

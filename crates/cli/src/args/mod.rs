@@ -13,6 +13,7 @@ mod compare;
 mod convert;
 mod cost;
 mod due;
+mod exercises;
 mod expect;
 mod export;
 mod fault;
@@ -69,6 +70,7 @@ pub(crate) use compare::CompareOptions;
 pub(crate) use convert::ConvertOptions;
 pub(crate) use cost::CostOptions;
 pub(crate) use due::DueOptions;
+pub(crate) use exercises::ExercisesOptions;
 pub(crate) use expect::ExpectOptions;
 pub(crate) use export::ExportOptions;
 pub(crate) use fault::FaultOptions;
@@ -186,6 +188,8 @@ pub(crate) enum Command {
     Plan(PlanOptions),
     /// Keep a tile that won, or a glaze with something in it, as a glaze of its own
     Keep(KeepOptions),
+    /// Exercises for a class with their key: unity formulas, batches, buckets, blends
+    Exercises(ExercisesOptions),
     /// Learn from graded tiles: the best blend, and the next tiles to make
     Results(ResultsOptions),
     /// The bench in a browser: the same studio on pages, for wet hands

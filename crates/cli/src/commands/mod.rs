@@ -35,6 +35,7 @@ pub(crate) fn run(arguments: &Arguments, words: &Words, style: Style) -> Outcome
     match &arguments.command {
         Command::Formula(_) => door::answer_anywhere::<glost_desk::formula::Question>(words, common, style),
         Command::Import(_) => door::answer::<glost_desk::import::Question>(words, common, style),
+        Command::Exercises(_) => door::answer_anywhere::<glost_desk::exercises::Question>(words, common, style),
         Command::Export(_) => door::answer::<glost_desk::export::Question>(words, common, style),
         Command::Glazes(_) => door::answer::<glost_desk::glazes::Question>(words, common, style),
         Command::Compare(_) => door::answer::<glost_desk::compare::Question>(words, common, style),

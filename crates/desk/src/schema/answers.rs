@@ -29,6 +29,7 @@ const ANSWERS: &[Entry] = &[
     ("cost", of::<crate::cost::Answer>),
     ("due", of::<crate::due::Answer>),
     ("expect", of::<crate::expect::Answer>),
+    ("exercises", of::<crate::exercises::Answer>),
     ("export", of::<crate::export::Answer>),
     ("fault", of::<crate::fault::Answer>),
     ("fit", of::<crate::fit::Answer>),

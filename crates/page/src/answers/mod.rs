@@ -15,6 +15,7 @@ mod compare;
 mod convert;
 mod cost;
 mod due;
+mod exercises;
 mod expect;
 mod export;
 mod fault;

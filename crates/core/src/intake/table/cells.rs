@@ -62,6 +62,15 @@ impl Table {
     pub fn read(source: &Source) -> Result<Table, Diagnostic> {
         let (text, skipped) = without_hint(&source.text);
         let delimiter = text.1.unwrap_or_else(|| delimiter(text.0));
+        if let Some(mark) = open_quote(text.0, delimiter) {
+            let mark = Mark {
+                line: mark.line + skipped,
+                ..mark
+            };
+            return Err(Diagnostic::error("open-quote", "this quote isn't closed")
+                .at(source, mark, 1)
+                .help("close it where its cell ends, or take it out; a quote inside quotes is written twice. Nothing was taken in"));
+        }
         let mut reader = ReaderBuilder::new()
             .has_headers(false)
             .flexible(true)
@@ -138,6 +147,34 @@ fn one_line(text: &str) -> String {
     text.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
+/// Where a quote opens that nothing closes: the cells after it would all be one.
+fn open_quote(text: &str, delimiter: char) -> Option<Mark> {
+    let mut mark = Mark { line: 1, column: 1 };
+    let (mut opened, mut cell_begins) = (None, true);
+    let mut signs = text.chars().peekable();
+    while let Some(sign) = signs.next() {
+        match (sign, opened) {
+            ('"', None) if cell_begins => opened = Some(mark),
+            ('"', Some(_)) if signs.peek() == Some(&'"') => {
+                signs.next();
+                mark.column += 1;
+            }
+            ('"', Some(_)) => opened = None,
+            _ => {}
+        }
+        cell_begins = opened.is_none() && (sign == delimiter || sign == '\n');
+        if sign == '\n' {
+            mark = Mark {
+                line: mark.line + 1,
+                column: 1,
+            };
+        } else {
+            mark.column += 1;
+        }
+    }
+    opened
+}
+
 fn filled(row: &Row) -> usize {
     row.cells.iter().filter(|cell| !cell.trim().is_empty()).count()
 }
@@ -208,6 +245,22 @@ mod tests {
 
     fn read(text: &str) -> Table {
         Table::read(&Source::from_text("t.csv", text)).unwrap()
+    }
+
+    #[test]
+    fn a_quote_that_nothing_closes_has_its_place() {
+        for (text, place) in [
+            ("glaze,silica\nA,\"50\nB,60\n", Some((2, 3))),
+            ("sep=;\nglaze;silica\n\"A;50\n", Some((3, 1))),
+            ("glaze,silica\n\"A, \"\"big\"\"\",50\n6\" tile,50\n", None),
+            ("glaze,notes\nA,\"two\nlines\"\n", None),
+        ] {
+            let refused = Table::read(&Source::from_text("t.csv", text)).err();
+            let at = refused
+                .and_then(|why| why.place)
+                .map(|place| (place.mark.line, place.mark.column));
+            assert_eq!(at, place, "{text}");
+        }
     }
 
     #[test]

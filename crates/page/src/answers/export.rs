@@ -26,6 +26,10 @@ impl Shown for Answer {
             ));
         }
         text.push_str("README.txt there says what the columns are.\n");
+        text.push_str(&indented(
+            "Not in it: ",
+            "comments and the layout of your files. The tables are for other programmes; as a copy to keep, copy the folder itself.",
+        ));
         for error in &self.incomplete {
             text.push_str(&indented("Not in it: ", &error.message));
         }

@@ -16,7 +16,12 @@ impl Shown for Answer {
             "Your studio is in {}. Here are the first ticket and label.",
             self.dir
         ));
-        text.push_str("\n\nTICKET\n\n");
+        text.push('\n');
+        let mut next = next(self).into_iter();
+        if let Some(first) = next.next() {
+            text.push_str(&indented("Next: ", &first));
+        }
+        text.push_str("\nTICKET\n\n");
         text.push_str(&self.ticket.text(style));
         text.push_str("\nLABEL\n\n");
         text.push_str(&label_text(&self.label, style));
@@ -24,7 +29,7 @@ impl Shown for Answer {
         for doubt in &self.doubts {
             text.push_str(&indented("Doubt: ", &say(doubt)));
         }
-        for next in next(self) {
+        for next in next {
             text.push_str(&indented("Next: ", &next));
         }
         text

@@ -41,6 +41,19 @@ fn first_look(looks: &[Note], pieces: u32) -> String {
     format!("glost note {which}{over} --firing {kiln} --crazed _/{pieces}")
 }
 
+/// The same for what is read later, elsewhere: by the note's id, for a merge moves lines.
+pub(crate) fn lasting_command(task: &Task) -> String {
+    match task {
+        Task::Look { looks, pieces, .. } => match looks.last() {
+            Some(latest) if latest.line > 0 && !latest.id.is_empty() => {
+                format!("glost note --again {} --crazed _/{}", latest.id, pieces.unwrap_or(1))
+            }
+            _ => command(task),
+        },
+        Task::Lab { .. } | Task::NewLot { .. } => command(task),
+    }
+}
+
 /// The call that notes it, to be copied as it is.
 pub(crate) fn command(task: &Task) -> String {
     match task {

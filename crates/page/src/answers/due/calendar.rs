@@ -8,7 +8,7 @@ use crate::flow::{FOOT, Flow, SMALL};
 use crate::paper::COMMON_WIDTH_MM;
 use crate::sheet::{Pages, Setting};
 use crate::svg::{Anchor, Paint, Svg, Weight, text_width};
-use crate::words::due::{command, to_do};
+use crate::words::due::{lasting_command, to_do};
 use crate::words::notes::HOW_TO_LOOK;
 
 /// Months ahead that are drawn; what comes later is counted.
@@ -151,7 +151,7 @@ fn entry(due: &Due, number: Option<usize>) -> String {
     for detail in details(&due.task) {
         said.push_str(&format!("; {detail}"));
     }
-    format!("{said}. {}", command(&due.task))
+    format!("{said}. {}", lasting_command(&due.task))
 }
 
 #[cfg(test)]

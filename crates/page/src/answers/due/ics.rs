@@ -4,7 +4,7 @@ use glost_chemistry::quantity::Date;
 use glost_desk::due::{Answer, Due};
 
 use super::details;
-use crate::words::due::{command, to_do};
+use crate::words::due::{lasting_command, to_do};
 use crate::words::notes::HOW_TO_LOOK;
 
 /// The most octets of a line without its end (RFC 5545, 3.1).
@@ -34,7 +34,7 @@ pub(super) fn ics(answer: &Answer) -> Option<String> {
 
 fn event(text: &mut String, due: &Due, seen_from: Date) {
     let mut told = details(&due.task);
-    told.push(command(&due.task));
+    told.push(lasting_command(&due.task));
     told.push(HOW_TO_LOOK.to_owned());
     push(text, "BEGIN:VEVENT");
     push(text, &format!("UID:{}@glost", due.uid));

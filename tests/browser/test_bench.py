@@ -144,7 +144,10 @@ def test_a_kiln_is_opened_and_its_pieces_are_noted_with_a_photo(playwright, benc
             assert page.locator("h1").inner_text() == "Noted"
         page.goto(bench.address + "/glaze/Lamplight%20clear")
         assert page.locator(".photos img").count() == 1
-        assert page.locator(".photos img").evaluate("image => image.decode().then(() => image.naturalWidth)") > 0
+        # It is fetched when it comes into sight.
+        page.locator(".photos img").scroll_into_view_if_needed()
+        page.locator(".photos img").evaluate("image => image.complete || new Promise(done => (image.onload = done))")
+        assert page.locator(".photos img").evaluate("image => image.naturalWidth") > 0
     notes = bench.lines("notes.jsonl")
     assert len(notes) == 12 and all(note["crazed"] == 1 and note["pieces"] == 6 for note in notes)
     kept = [note["photo"] for note in notes if note.get("photo")]

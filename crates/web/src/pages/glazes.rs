@@ -289,7 +289,7 @@ async fn chart(bench: &Bench, name: &str) -> Html {
     let asking = Asking::of("chart").list("glazes", [name]);
     match bench.ask::<Chart>(&asking).await {
         Ok(chart) => html!(
-            "<details class=\"section\"><summary>Where it lies</summary><div class=\"drawing\">{}</div></details>",
+            "<details class=\"section\"><summary>Where it lies</summary><div class=\"drawing\" tabindex=\"0\" role=\"region\" aria-label=\"Where it lies\">{}</div></details>",
             // Drawn by our own answer, every word in it escaped.
             Html::from_template(chart.svg)
         ),
@@ -319,8 +319,8 @@ impl Fired {
         });
         let assumed: Html = self.assumptions.iter().map(|line| html!("<li>{}</li>", line)).collect();
         html!(
-            "<table><caption>Unity formula: fluxes are one.</caption><thead><tr><th scope=\"col\">Oxide</th><th scope=\"col\" class=\"number\">Moles</th>\
-             <th scope=\"col\" class=\"number\">Weight, %</th></tr></thead><tbody>{}</tbody></table><p>{}{} {} % burns off.</p><ul class=\"aside\">{}</ul>",
+            "<div class=\"wide\" tabindex=\"0\" role=\"region\" aria-label=\"Unity formula\"><table><caption>Unity formula: fluxes are one.</caption><thead><tr><th scope=\"col\">Oxide</th><th scope=\"col\" class=\"number\">Moles</th>\
+             <th scope=\"col\" class=\"number\">Weight, %</th></tr></thead><tbody>{}</tbody></table></div><p>{}{} {} % burns off.</p><ul class=\"aside\">{}</ul>",
             self.unity.iter().map(row).collect::<Html>(),
             ratio,
             expansion,

@@ -124,9 +124,9 @@ impl Cost {
         };
         let assumed: Html = self.assumptions.iter().map(|line| html!("<li>{}</li>", line)).collect();
         html!(
-            "<h2>{}</h2><table><caption>Materials only: kiln, labour and pieces that fail come on top.</caption><tbody>{}</tbody></table>\
-             <table><thead><tr><th scope=\"col\">Material</th><th scope=\"col\" class=\"number\">In a kilo</th><th scope=\"col\" class=\"number\">Of the cost, %</th></tr></thead>\
-             <tbody>{}</tbody></table><details><summary>Taken for granted</summary><ul>{}</ul></details>",
+            "<h2>{}</h2><div class=\"wide\" tabindex=\"0\" role=\"region\" aria-label=\"What it costs in all\"><table><caption>Materials only: kiln, labour and pieces that fail come on top.</caption><tbody>{}</tbody></table></div>\
+             <div class=\"wide\" tabindex=\"0\" role=\"region\" aria-label=\"By material\"><table><thead><tr><th scope=\"col\">Material</th><th scope=\"col\" class=\"number\">In a kilo</th><th scope=\"col\" class=\"number\">Of the cost, %</th></tr></thead>\
+             <tbody>{}</tbody></table></div><details><summary>Taken for granted</summary><ul>{}</ul></details>",
             self.glaze,
             whole,
             self.lines.iter().map(line).collect::<Html>(),

@@ -46,7 +46,11 @@ fn title(answer: &Answer) -> String {
         Kind::Slurry => "What is in the bucket",
         Kind::Blend => "Tiles between two ends",
     };
-    format!("{what}: {} exercises (sheet {})", answer.exercises.len(), answer.seed)
+    let count = match answer.exercises.len() {
+        1 => "1 exercise".to_owned(),
+        several => format!("{several} exercises"),
+    };
+    format!("{what}: {count} (sheet {})", answer.seed)
 }
 
 /// What is to be done, and by what rule.

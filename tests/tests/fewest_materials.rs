@@ -50,10 +50,11 @@ fn recipe(library: &Library, parts: &BTreeMap<String, f64>) -> Glaze {
 }
 
 fn asked(library: &Library, glazes: &[Glaze], within: f64, clay_band: bool) -> Fewest {
+    let fluxes = FluxList::default();
     let question = FewestQuestion {
         glazes: glazes.iter().collect(),
         library,
-        fluxes: &FluxList::default(),
+        fluxes: vec![&fluxes; glazes.len()],
         keep: Vec::new(),
         drop: Vec::new(),
         within,

@@ -189,10 +189,11 @@ fn main() {
         let recipes: Vec<Glaze> = (0..*glazes)
             .filter_map(|number| recipe(&library, &names, number, &mut numbers))
             .collect();
+        let fluxes = FluxList::default();
         let question = FewestQuestion {
             glazes: recipes.iter().collect(),
             library: &library,
-            fluxes: &FluxList::default(),
+            fluxes: vec![&fluxes; recipes.len()],
             keep: Vec::new(),
             drop: Vec::new(),
             within: 2.0,

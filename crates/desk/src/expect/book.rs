@@ -1,7 +1,7 @@
 //! Everything that was graded in the studio, learnt from.
 
 use glost_chemistry::diagnostic::Diagnostic;
-use glost_chemistry::glaze::{Additions, Analysis, Glaze};
+use glost_chemistry::glaze::{Additions, Analysis, FluxList, Glaze};
 use glost_chemistry::oxides::OxideMoles;
 use glost_core::tiles::blend::SavedPlan;
 use glost_core::tiles::expect::{Graded, GradedBook, Made, Studio, graded, learn};
@@ -59,11 +59,13 @@ impl Opened {
 
     /// Everything that was graded for a property, and the lines that can't be placed.
     pub fn graded(&self, desk: &Desk, property: &str) -> (Vec<Graded>, Vec<usize>) {
+        let glaze_fluxes: Vec<&FluxList> = self.glazes.iter().map(|found| &found.settings.fluxes).collect();
         let book = GradedBook {
             notes: &self.book.notes,
             versions: &self.book.versions,
             glazes: &self.recipes,
             plans: &self.plans,
+            glaze_fluxes: &glaze_fluxes,
             fluxes: &desk.workplace().settings().fluxes,
         };
         graded(&book, property)

@@ -99,7 +99,7 @@ impl crate::Question for Question {
         let question = FewestQuestion {
             glazes,
             library: &library,
-            fluxes: &settings.fluxes,
+            fluxes: found.iter().map(|found| &found.settings.fluxes).collect(),
             keep,
             drop,
             within: self.within,

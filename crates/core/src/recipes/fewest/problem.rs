@@ -22,8 +22,8 @@ pub struct FewestQuestion<'a> {
     pub glazes: Vec<&'a Glaze>,
     /// All materials in sight.
     pub library: &'a Library,
-    /// What counts as flux.
-    pub fluxes: &'a FluxList,
+    /// What counts as flux in each of them, in their order.
+    pub fluxes: Vec<&'a FluxList>,
     /// Materials to keep whatever happens.
     pub keep: Vec<Arc<Material>>,
     /// Materials to do without.
@@ -96,7 +96,8 @@ pub fn fewest(question: &FewestQuestion<'_>) -> Result<Fewest, FewestTrouble> {
     let targets: Vec<Target<'_>> = question
         .glazes
         .iter()
-        .map(|glaze| target(glaze, question.fluxes))
+        .zip(&question.fluxes)
+        .map(|(glaze, fluxes)| target(glaze, fluxes))
         .collect();
     contradictions(question, &targets)?;
     let shelf = shelf(question, &targets)?;

@@ -20,7 +20,9 @@ pub struct GradedBook<'a> {
     pub glazes: &'a [Glaze],
     /// The saved plans.
     pub plans: &'a [SavedPlan],
-    /// What counts as flux.
+    /// What counts as flux in each of them, in their order.
+    pub glaze_fluxes: &'a [&'a FluxList],
+    /// The same in a glaze that is gone.
     pub fluxes: &'a FluxList,
 }
 
@@ -116,14 +118,21 @@ fn made(
         });
     }
     let glaze = note.glaze.as_deref()?;
-    let today = book.glazes.iter().find(|known| folded(&known.name) == folded(glaze));
+    let place = book
+        .glazes
+        .iter()
+        .position(|known| folded(&known.name) == folded(glaze));
+    let today = place.and_then(|place| book.glazes.get(place));
+    let fluxes = place.and_then(|place| book.glaze_fluxes.get(place).copied());
     let version = note.version.as_deref();
     let key = (folded(glaze), version.map_or_else(String::new, folded));
     let unity = chemistries.entry(key).or_insert_with(|| {
         let recorded = version.and_then(|version| book.versions.get(glaze, version));
         let recipe = recorded.map(|version| version.glaze()).or_else(|| today.cloned())?;
         // A powder of unknown analysis says nothing about chemistry.
-        Analysis::of(&recipe, book.fluxes, Additions::In).ok()?.unity
+        Analysis::of(&recipe, fluxes.unwrap_or(book.fluxes), Additions::In)
+            .ok()?
+            .unity
     });
     let about = today.map(|today| &today.about);
     Some(Made {

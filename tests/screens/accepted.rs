@@ -279,3 +279,34 @@ fn a_glaze_of_the_example_has_no_file_to_write_in() {
     let ran = bench.run(&["check", "Lamplight clear", "--accept", "check/x y", "--because", "x"]);
     assert_eq!(ran.code, 2, "{}", ran.stdout);
 }
+
+/// Over a folder and among all glazes as for one: marked, and weighing no more.
+#[test]
+fn many_glazes_keep_what_is_accepted() {
+    let bench = studio(GREEN);
+    let lines = |bench: &Bench| -> Vec<Value> {
+        let ran = bench.run_in("studio", &["check", "--over", "glazes", "--format", "json"]);
+        let lines = ran.stdout.lines().map(|line| serde_json::from_str(line).unwrap());
+        lines.collect()
+    };
+    let copper = |lines: &[Value]| {
+        let own = lines.iter().filter(|line| line["glaze"] == "Copper green");
+        let found = own
+            .clone()
+            .find(|line| line["subject"] == "CuO" && line["script"] == "check/metals-of-concern");
+        found.cloned().unwrap()
+    };
+    assert!(copper(&lines(&bench)).get("accepted").is_none());
+    assert_eq!(accept(&bench, &[]).0, 0);
+    assert_eq!(copper(&lines(&bench))["accepted"], "lab report 12");
+    let (_, all) = json(&bench, &["glazes", "--problems"]);
+    let problems = all["problems"].as_array().unwrap();
+    let last = problems.last().unwrap();
+    assert_eq!(
+        (&last["glaze"], &last["subject"]),
+        (&"Copper green".into(), &"CuO".into())
+    );
+    assert_eq!(last["accepted"]["because"], "lab report 12");
+    let screen = bench.run_in("studio", &["glazes", "--problems"]).stdout;
+    assert!(screen.contains("accepted caution  Copper green"), "{screen}");
+}

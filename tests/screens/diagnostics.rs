@@ -237,6 +237,11 @@ const ELSEWHERE: &[&str] = &[
     "bad-lock",
     "bad-number",
     "bad-package",
+    // Cautions of `script test`, each pinned with its place beside its rule.
+    "changes-a-copy",
+    "claims-nothing",
+    "dropped-result",
+    "unused-name",
     "batch-booked",
     "batch-finished",
     "batch-line",

@@ -387,6 +387,27 @@ fn a_renewed_package_shows_what_moves() {
     assert_eq!(in_studio(&bench, &["check", "Club clear"]).code, 0);
 }
 
+/// Nobody takes in, unseen, what doesn't hold its own tests.
+#[test]
+fn a_package_whose_tests_fail_is_held_back() {
+    let bench = with_package();
+    let failing = format!("{CLUBBY}fn test_never(t) {{ t.claim(1 == 2, \"one is two\"); }}\n");
+    bench.file("club/check/clubby.rhai", &failing);
+    let ran = in_studio(&bench, &["script", "add", "club", "--yes"]);
+    assert_eq!(ran.code, 1);
+    insta::assert_snapshot!("a_package_that_is_held_back", ran.stdout);
+    assert!(!bench.path().join("studio/scripts.lock").exists());
+    assert_eq!(
+        in_studio(&bench, &["script", "add", "club", "--yes", "--failing"]).code,
+        0
+    );
+    bench.file("club/README.md", "new");
+    let ran = in_studio(&bench, &["script", "update", "kiln-club", "--yes"]);
+    assert!(ran.code == 1 && ran.stdout.contains("one is two"), "{}", ran.stdout);
+    let told = bench.run_told(&["script", "update", "kiln-club", "--studio", "studio"], "y\n");
+    assert!(told.code == 0 && told.stderr.contains("one is two"), "{}", told.stderr);
+}
+
 #[test]
 fn packages_that_cannot_come_in() {
     for (name, path, text) in [

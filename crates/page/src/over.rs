@@ -21,7 +21,8 @@ pub enum LineFormat {
     JsonLines,
 }
 
-const HEADINGS: &str = "file,row,glaze,script,level,subject,value,low,high,message,source,line,whose,hash,set\n";
+const HEADINGS: &str =
+    "file,row,glaze,script,level,subject,value,low,high,message,source,line,whose,hash,set,accepted\n";
 
 #[derive(Serialize)]
 struct FindingLine<'a> {
@@ -40,6 +41,9 @@ struct FindingLine<'a> {
     whose: Option<String>,
     hash: Option<&'a str>,
     set: Set<'a>,
+    /// Why its glaze's file accepts it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    accepted: Option<&'a str>,
 }
 
 impl LineFormat {
@@ -78,6 +82,7 @@ impl Taker for LineFormat {
             whose: finding.signed.as_deref().map(|signed| signed.whose.to_string()),
             hash: finding.signed.as_deref().map(|signed| signed.hash.as_str()),
             set: Set(finding.signed.as_deref().map_or(&[], |signed| &signed.set)),
+            accepted: finding.accepted.as_ref().map(|accepted| accepted.because.as_str()),
         };
         match self {
             LineFormat::Csv => csv_line(lines, &line),
@@ -111,6 +116,7 @@ impl Taker for LineFormat {
                     whose: None,
                     hash: None,
                     set: Set(&[]),
+                    accepted: None,
                 };
                 csv_line(lines, &line);
             }
@@ -156,7 +162,7 @@ fn csv_line(lines: &mut Vec<u8>, line: &FindingLine<'_>) {
     for (name, value) in line.set.0 {
         set.push(format!("{name}={value}"));
     }
-    for text in [line.whose.as_deref(), line.hash, Some(&set.join(" "))] {
+    for text in [line.whose.as_deref(), line.hash, Some(&set.join(" ")), line.accepted] {
         lines.push(b',');
         cell(lines, text.unwrap_or(""));
     }

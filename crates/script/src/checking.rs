@@ -1,9 +1,9 @@
 //! Checks: findings on a glaze.
 
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 
 use glost_chemistry::glaze::Glaze;
-use glost_core::rules::{Finding, Level, Signature};
+use glost_core::rules::{Finding, Level, LimitSet, Signature};
 use rhai::Dynamic;
 
 use crate::cones::Suits;
@@ -41,7 +41,7 @@ impl Script {
         settings: &[(String, String)],
     ) -> Result<Checked, ScriptFailure> {
         let option = self.check_options(settings)?;
-        self.check_value(&GlazeValue::new(glaze.clone(), scene), scene, &option)
+        self.check_value(&GlazeValue::new(glaze.clone(), scene), scene, &option, None)
     }
 
     /// The options of a check or limits with what a user set.
@@ -53,18 +53,20 @@ impl Script {
         }
     }
 
-    /// [`Script::check`] with the options at hand, on a glaze that other checks may look at too.
+    /// [`Script::check`] with the options at hand, on a glaze that other checks may look at too;
+    /// `known` keeps ranges that are the same for every glaze.
     pub(crate) fn check_value(
         self: &Arc<Script>,
         value: &GlazeValue,
         scene: &Arc<Scene>,
         option: &OptionsValue,
+        known: Option<&OnceLock<Arc<LimitSet>>>,
     ) -> Result<Checked, ScriptFailure> {
         if self.about.suits(&value.recipe().about) != Suits::Yes {
             return Ok(not_meant_for(self, value.recipe(), &option.signed));
         }
         if self.about.kind == Kind::LIMITS {
-            let checked = limiting::check(self, value, scene, option)?;
+            let checked = limiting::check(self, value, scene, option, known)?;
             return Ok(self.weighed(checked));
         }
         let outcome = call(

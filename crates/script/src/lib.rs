@@ -17,11 +17,13 @@ mod clock;
 mod cones;
 mod editing;
 mod engine;
+mod entry;
 mod failure;
 mod faulting;
 mod foreign;
 mod glance;
 mod language;
+mod language_page;
 mod libraries;
 mod limiting;
 mod literal;
@@ -58,8 +60,11 @@ pub use blending::{PlannedTiles, TileShares};
 pub use bounds::{Bound, Bounds, SOURCE_MOST_BYTES};
 pub use checking::Checked;
 pub use cones::{ConeRange, Suits};
-pub use editing::{Defined, Explained, Libraries, Named, Offer, Offers, What, complete, declared_at, define, explain};
+pub use editing::{
+    Defined, Explained, Libraries, Named, Offer, Offers, What, complete, declared_at, define, explain, lints,
+};
 pub use failure::{Cause, FailureKind, ScriptFailure};
+pub use language_page::{LANGUAGE, Point, SEALED, bounds_in_words};
 pub use memory::CountingAllocator;
 pub use notebook::StudioNotebook;
 pub use options::{OptionSpec, Settings};

@@ -72,24 +72,16 @@ pub(crate) fn call<A: FuncArgs + Send, R: Send>(
             findings: Vec::new(),
             printed: Vec::new(),
             failures: Vec::new(),
+            claims: 0,
             why: None,
             report: Report::default(),
         });
-        let answer = script
-            .engine
-            .call_fn_with_options::<Dynamic>(
-                CallFnOptions::new().eval_ast(false),
-                &mut Scope::new(),
-                &script.ast,
-                function,
-                arguments,
-            )
-            .and_then(|answer| {
-                let answer = answer.flatten();
-                // A broken bound stays broken, even where the script caught the error.
-                bounds::charge_or_end(0)?;
-                read(&answer)
-            });
+        let answer = enter(script, function, arguments).and_then(|answer| {
+            let answer = answer.flatten();
+            // A broken bound stays broken, even where the script caught the error.
+            bounds::charge_or_end(0)?;
+            read(&answer)
+        });
         let run = under_way.end();
         match (answer, run) {
             (Ok(read), Some(run)) => Ok((read, Left { run })),
@@ -108,6 +100,20 @@ pub(crate) fn call<A: FuncArgs + Send, R: Send>(
     match outcome {
         Ok(outcome) => outcome.map_err(ScriptFailure::from),
         Err(why) => Err(gave_up(&why, function, script).into()),
+    }
+}
+
+/// Calls a function of the script; its entry function by a way that stays warm.
+fn enter<A: FuncArgs>(script: &Script, function: &str, arguments: A) -> Result<Dynamic, Box<EvalAltResult>> {
+    match &script.entry {
+        Some(entry) if function == script.about.kind.word() => entry.call(&script.engine, &script.ast, arguments),
+        _ => script.engine.call_fn_with_options::<Dynamic>(
+            CallFnOptions::new().eval_ast(false),
+            &mut Scope::new(),
+            &script.ast,
+            function,
+            arguments,
+        ),
     }
 }
 

@@ -128,6 +128,8 @@ pub(crate) struct Run {
     pub(crate) findings: Vec<Finding>,
     pub(crate) printed: Vec<String>,
     pub(crate) failures: Vec<TestFailure>,
+    /// How much a test claimed, held or not.
+    pub(crate) claims: usize,
     /// Why the last question to the optimiser found nothing.
     pub(crate) why: Option<String>,
     /// What a `run` script puts out.

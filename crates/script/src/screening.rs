@@ -1,10 +1,10 @@
 //! Many glazes through the same checks: options are read once, and a glaze's
 //! chemistry is worked out once for all of them.
 
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 
 use glost_chemistry::glaze::Glaze;
-use glost_core::rules::Finding;
+use glost_core::rules::{Finding, LimitSet};
 
 use crate::checking::Checked;
 use crate::cones::Suits;
@@ -21,11 +21,20 @@ use crate::values::{GlazeValue, OptionsValue};
 /// which saves a thread for each run.
 #[derive(Debug, Clone, Default)]
 pub struct Screening {
-    checks: Vec<(Arc<Script>, OptionsValue)>,
+    checks: Vec<Ready>,
     /// *Not checked* of scripts that don't load.
     broken: Vec<Finding>,
     /// Whether a script for another firing than a glaze's is left out, not told as *not checked*.
     leaves_others_out: bool,
+}
+
+/// A script with what is worked out once for all glazes.
+#[derive(Debug, Clone)]
+struct Ready {
+    script: Arc<Script>,
+    option: OptionsValue,
+    /// Its ranges, where they hang on no glaze.
+    limits: OnceLock<Arc<LimitSet>>,
 }
 
 impl Screening {
@@ -36,9 +45,13 @@ impl Screening {
     pub fn new<'a>(
         scripts: impl IntoIterator<Item = (&'a Arc<Script>, &'a Settings)>,
     ) -> Result<Screening, ScriptFailure> {
-        let ready = scripts
-            .into_iter()
-            .map(|(script, settings)| Ok((script.clone(), script.check_options(settings)?)));
+        let ready = scripts.into_iter().map(|(script, settings)| {
+            Ok(Ready {
+                script: script.clone(),
+                option: script.check_options(settings)?,
+                limits: OnceLock::new(),
+            })
+        });
         Ok(Screening {
             checks: ready.collect::<Result<_, ScriptFailure>>()?,
             broken: Vec::new(),
@@ -71,11 +84,11 @@ impl Screening {
     pub fn screen(&self, glaze: &Arc<Glaze>, scene: &Arc<Scene>) -> Result<Checked, ScriptFailure> {
         let value = GlazeValue::new(glaze.clone(), scene);
         let mut checked = Checked::default();
-        for (script, option) in &self.checks {
+        for Ready { script, option, limits } in &self.checks {
             if self.leaves_others_out && script.about.suits(&glaze.about) != Suits::Yes {
                 continue;
             }
-            let one = script.check_value(&value, scene, option)?;
+            let one = script.check_value(&value, scene, option, Some(limits))?;
             checked.findings.extend(one.findings);
             checked.printed.extend(one.printed);
             checked.failure = checked.failure.or(one.failure);

@@ -11,7 +11,9 @@ use sha2::{Digest, Sha256};
 
 use crate::about::About;
 use crate::bounds::{Bounds, Metered, SOURCE_MOST_BYTES};
+use crate::editing::reads_parameter;
 use crate::engine::new_engine;
+use crate::entry::Entry;
 use crate::kinds::Kind;
 use crate::libraries::{self, Imported, Shelves};
 use crate::literal::Literal;
@@ -43,6 +45,10 @@ pub struct Script {
     pub level: Option<Level>,
     pub(crate) engine: Engine,
     pub(crate) ast: AST,
+    /// The call of its entry function; a library has none.
+    pub(crate) entry: Option<Entry>,
+    /// Whether its answer hangs on nothing but its options.
+    pub(crate) looks_at_no_glaze: bool,
 }
 
 impl fmt::Debug for Script {
@@ -188,6 +194,8 @@ fn load(name: &str, source: Source, whose: Whose, shelves: &dyn Shelves) -> Resu
         whose,
         cautions: Vec::new(),
         level: None,
+        entry: (!is_library(name)).then(|| Entry::of(about.kind, &engine)).flatten(),
+        looks_at_no_glaze: !reads_parameter(&source, about.kind.word(), 0),
         engine,
         about,
         source,

@@ -118,6 +118,11 @@ impl Entry {
         Entry { changes: true, ..self }
     }
 
+    /// Whether it leaves its owner as it is.
+    pub(crate) fn makes_only(&self) -> bool {
+        !self.changes
+    }
+
     /// Number of arguments in a call, the owner not counted.
     pub(crate) fn arity(&self) -> usize {
         if self.parameters.is_empty() {

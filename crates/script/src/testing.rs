@@ -1,13 +1,15 @@
 //! Runs the `test_*` functions that a script's author wrote.
 
 use std::sync::Arc;
+use std::time::Duration;
 
 use glost_chemistry::diagnostic::{Diagnostic, suggestion};
 
+use crate::clock::process_time;
 use crate::failure::ScriptFailure;
 use crate::running::{Asked, call};
 use crate::scene::{Request, Scene, TestFailure};
-use crate::script::Script;
+use crate::script::{Script, function_mark};
 use crate::values::TesterValue;
 
 /// How one test went.
@@ -23,6 +25,8 @@ pub struct TestOutcome {
     pub broke_off: Option<ScriptFailure>,
     /// What it printed.
     pub printed: Vec<String>,
+    /// The processor's time that it took.
+    pub took: Duration,
 }
 
 impl TestOutcome {
@@ -55,13 +59,25 @@ impl Script {
         }
     }
 
+    /// A test that claims nothing holds whatever the script does.
+    fn claims_nothing(&self, test: &str) -> TestFailure {
+        TestFailure {
+            line: function_mark(test, &self.source).map(|mark| mark.line),
+            message: "this test claims nothing: `t.expect(...)`, `t.equal(...)`, `t.near(...)` and `t.claim(...)` do"
+                .to_owned(),
+        }
+    }
+
     fn run_test(self: &Arc<Script>, test: &str, scene: &Arc<Scene>) -> TestOutcome {
         let asked = Asked {
             request: Request::default(),
             signed: self.signed(Vec::new()),
         };
+        // Tests run on threads of their own, and nothing else does meanwhile.
+        let before = process_time();
         let outcome = call(self, scene, asked, test, (TesterValue::default(),), |_| Ok(()));
         let (failures, printed, broke_off) = match outcome {
+            Ok(((), left)) if left.run.claims == 0 => (vec![self.claims_nothing(test)], left.run.printed, None),
             Ok(((), left)) => (left.run.failures, left.run.printed, None),
             Err(failure) => (Vec::new(), Vec::new(), Some(failure)),
         };
@@ -71,6 +87,7 @@ impl Script {
             failures,
             broke_off,
             printed,
+            took: process_time().saturating_sub(before),
         }
     }
 }

@@ -126,7 +126,7 @@ fn runs(entry: &Entry, scene: &Arc<Scene>) -> Result<(), String> {
         .replace("MORE", more)
         .replace("ENTRY", function);
     let line = statement(entry, "t.claim(IT, \"it holds\");");
-    let script = load(&format!("{text}{line}\n}}\n")).map_err(|why| said(&why))?;
+    let script = load(&format!("{text}{line}\n    t.claim(true, \"it ran\");\n}}\n")).map_err(|why| said(&why))?;
     let outcomes = script.run_tests(scene);
     match outcomes.iter().find(|outcome| !outcome.passed()) {
         None => Ok(()),
@@ -142,6 +142,26 @@ fn every_entry_says_what_it_is() {
         assert!(GROUPS.contains(&entry.group()), "{}", entry.group());
     }
     assert!(reference().len() > 150);
+}
+
+#[test]
+fn every_point_about_the_language_holds() {
+    let scene = scene();
+    for point in glost_script::LANGUAGE {
+        let body = point.example.split(" //").next().unwrap();
+        let text = format!(
+            "const ABOUT = #{{ api: 1, kind: \"check\", title: \"t\" }};\n\
+             fn check(glaze, option) {{ glaze.nothing(\"a\", \"b\"); }}\nfn it() {{ {body} }}\n\
+             fn test_it(t) {{ t.equal(it(), true); }}\n"
+        );
+        let script = load(&text).unwrap_or_else(|why| panic!("{}: {}", point.title, support::said(&why)));
+        let outcomes = on_script_thread(|| script.run_tests(&scene)).unwrap();
+        assert!(
+            outcomes.iter().all(glost_script::TestOutcome::passed),
+            "{}: {outcomes:?}",
+            point.title
+        );
+    }
 }
 
 #[test]

@@ -39,6 +39,12 @@ pub(crate) enum ScriptCommand {
         name: Option<String>,
         /// One of its tests by name; else all of them
         test: Option<String>,
+        /// Run them again whenever a script is saved, until Ctrl-C
+        #[arg(long)]
+        watch: bool,
+        /// Tell how long each test took of the processor
+        #[arg(long)]
+        times: bool,
     },
     /// What differs between a script of yours and the shipped one of its name
     Diff {
@@ -52,6 +58,9 @@ pub(crate) enum ScriptCommand {
         /// Don't ask
         #[arg(long)]
         yes: bool,
+        /// With --yes: take it in although tests of it don't hold
+        #[arg(long, requires = "yes")]
+        failing: bool,
     },
     /// Take a package in again: what moves is shown first
     Update {
@@ -63,6 +72,9 @@ pub(crate) enum ScriptCommand {
         /// Don't ask
         #[arg(long)]
         yes: bool,
+        /// With --yes: take it in although tests of it don't hold
+        #[arg(long, requires = "yes")]
+        failing: bool,
     },
     /// Take a package out
     Remove {

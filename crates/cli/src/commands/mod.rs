@@ -8,6 +8,7 @@ mod over;
 mod packages;
 mod read;
 mod start;
+mod watch;
 
 use glost_chemistry::diagnostic::Diagnostic;
 use glost_desk::{Words, scripts};
@@ -120,6 +121,7 @@ fn script(options: &ScriptOptions, words: &Words, common: &Common, style: Style)
         ScriptCommand::List => door::answer::<scripts::list::Question>(words, common, style),
         ScriptCommand::Show { .. } => door::answer::<scripts::show::Question>(words, common, style),
         ScriptCommand::New { .. } => door::answer::<scripts::new::Question>(words, common, style),
+        ScriptCommand::Test { watch: true, name, .. } => watch::run(name.as_deref(), words, common, style),
         ScriptCommand::Test { .. } => door::answer::<scripts::test::Question>(words, common, style),
         ScriptCommand::Diff { .. } => door::answer::<scripts::diff::Question>(words, common, style),
         ScriptCommand::Add { .. } => packages::run("add", words, common, style),

@@ -12,8 +12,9 @@ use std::thread;
 
 use glost_chemistry::diagnostic::Diagnostic;
 use glost_chemistry::glaze::{Glaze, USES};
+use glost_chemistry::quantity::Date;
 use glost_chemistry::read::folded;
-use glost_core::rules::{Finding, Level};
+use glost_core::rules::{Circumstances, Finding, Level, accept};
 use glost_script::{OfKind, Scene, Screening, Settings};
 use glost_studio::{GlazeSheet, RowBlock, SheetRows, Workplace};
 
@@ -168,6 +169,8 @@ pub struct Over<'a> {
     sheet: Option<GlazeSheet>,
     rules: Rules,
     threads: usize,
+    /// The day, where one can be told: what files accept may have an end.
+    today: Result<Date, Diagnostic>,
 }
 
 /// The checks by use, and what they see by clay.
@@ -177,6 +180,8 @@ struct Rules {
     usage: Option<&'static str>,
     scene: Arc<Scene>,
     on_clay: HashMap<String, Arc<Scene>>,
+    /// The clay that was asked for.
+    clay: Option<String>,
 }
 
 impl Question {
@@ -244,6 +249,7 @@ impl Question {
             intake: Mutex::new((0, intake)),
             sheet,
             rules,
+            today: desk.today(),
             threads: self.threads.unwrap_or_else(processors).min(MOST_THREADS),
         })
     }
@@ -319,6 +325,7 @@ impl Rules {
             scene,
             usage: checks.usage,
             on_clay,
+            clay: checks.clay.clone(),
         })
     }
 
@@ -449,12 +456,29 @@ impl Over<'_> {
         }
     }
 
+    /// Marks what the glaze's own file accepts; `glost check GLAZE` tells what of it isn't.
+    fn accept(&self, glaze: &Glaze, findings: &mut [Finding]) -> Result<(), Diagnostic> {
+        if glaze.about.accepted.is_empty() {
+            return Ok(());
+        }
+        let clay = self.rules.scene(glaze).clay.as_deref();
+        let named = self.rules.clay.as_deref().or(glaze.about.clay.as_deref());
+        let usage = self.rules.usage.or(glaze.about.usage.as_deref());
+        let of = Circumstances::of(glaze, (named, clay), usage);
+        accept(findings, &glaze.about.accepted, &of, self.today.clone()?, |_| true);
+        Ok(())
+    }
+
     fn screen<T: Taker>(&self, taker: &T, batch: &mut Batch<T::Lines>, whose: Whose<'_>, glaze: Arc<Glaze>) -> bool {
         let Some(screening) = self.rules.screening(&glaze) else {
             return true;
         };
         match screening.screen(&glaze, self.rules.scene(&glaze)) {
-            Ok(checked) => {
+            Ok(mut checked) => {
+                if let Err(why) = self.accept(&glaze, &mut checked.findings) {
+                    batch.stop = Some(why.into());
+                    return false;
+                }
                 for finding in &checked.findings {
                     taker.finding(&mut batch.lines, whose, finding);
                 }
@@ -462,7 +486,8 @@ impl Over<'_> {
                     batch.printed.push_str(line);
                     batch.printed.push('\n');
                 }
-                let worst = checked.findings.iter().map(|finding| finding.level).max();
+                let weighing = checked.findings.iter().filter(|finding| finding.accepted.is_none());
+                let worst = weighing.map(|finding| finding.level).max();
                 batch.tally.count(worst.unwrap_or(Level::NothingFound));
                 true
             }

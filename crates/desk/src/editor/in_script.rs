@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 
 use glost_chemistry::diagnostic::{Diagnostic, Mark, Source};
 use glost_core::rules::Whose;
-use glost_script::{Defined, Named, Script, ScriptStore, complete, define, explain};
+use glost_script::{Defined, Named, Script, ScriptStore, complete, define, explain, lints};
 use glost_studio::{Disk, read_text_on};
 
 use super::told::{Explained, Made, Offers};
@@ -65,10 +65,9 @@ impl Editor {
             },
             None => Script::load_or_mistakes(&path.with_extension("").to_string_lossy(), source.clone()),
         };
-        match loaded?.cautions.as_slice() {
-            [] => Ok(()),
-            cautions => Err(cautions.to_vec()),
-        }
+        let mut cautions = loaded?.cautions.clone();
+        cautions.extend(lints(source));
+        if cautions.is_empty() { Ok(()) } else { Err(cautions) }
     }
 
     /// A script of a package that is being written.

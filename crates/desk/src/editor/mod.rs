@@ -24,6 +24,11 @@ use document::Sort;
 pub use glost_script::{Offer, What};
 pub use told::{Complaints, Explained, Made, Offers};
 
+/// The studio's folder that a folder lies in.
+pub fn studio_of(folder: &Path) -> Option<PathBuf> {
+    find_studio(folder)
+}
+
 /// The documents that are open in an editor, over the files on disk.
 #[derive(Debug)]
 pub struct Editor {

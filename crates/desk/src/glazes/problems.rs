@@ -36,7 +36,7 @@ impl Serialize for Problem {
 
 crate::wire::written_as!(Problem: ProblemJson<'_>);
 
-/// Runs every check that says it applies; the heaviest findings first.
+/// Runs every check that says it applies; the heaviest findings first, accepted ones last.
 pub(super) fn of(desk: &Desk, lines: &[Line]) -> Result<Vec<Problem>, Failure> {
     let mut problems = Vec::new();
     for (done, line) in lines.iter().enumerate() {
@@ -51,6 +51,8 @@ pub(super) fn of(desk: &Desk, lines: &[Line]) -> Result<Vec<Problem>, Failure> {
             finding,
         }));
     }
-    problems.sort_by_key(|problem| std::cmp::Reverse(problem.finding.level));
+    // What is accepted weighs no more, and comes last.
+    let weight = |finding: &Finding| (finding.accepted.is_none(), finding.level);
+    problems.sort_by_key(|problem| std::cmp::Reverse(weight(&problem.finding)));
     Ok(problems)
 }

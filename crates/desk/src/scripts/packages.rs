@@ -37,6 +37,8 @@ pub struct Question {
     pub from: Option<String>,
     /// Whether it is to be done; else it is only looked at.
     pub sure: bool,
+    /// Whether it is taken in although tests of it don't hold.
+    pub failing: bool,
 }
 
 /// What comes in, or came; what went.
@@ -65,6 +67,8 @@ pub struct Answer {
     pub moved: Vec<MovedFile>,
     /// Whether it was done.
     pub done: bool,
+    /// Whether it would have been done, if its tests held.
+    pub held_back: bool,
     /// The file that was written, where one was packed.
     pub file: Option<String>,
     /// What was to be done.
@@ -124,6 +128,7 @@ impl crate::Question for Question {
             package: words.required("package")?.to_owned(),
             from: words.owned("from"),
             sure: words.flag("yes"),
+            failing: words.flag("failing"),
         })
     }
 
@@ -142,7 +147,8 @@ impl Question {
         let incoming = desk.workplace().incoming(&self.package)?;
         let mut answer = looked_at(self, &incoming, &self.package)?;
         no_other_brings(desk, &incoming)?;
-        if self.sure {
+        answer.held_back = self.sure && !self.goes_on(&answer);
+        if self.goes_on(&answer) {
             desk.workplace().take_in(&incoming, &self.package, false)?;
             answer.done = true;
         }
@@ -168,11 +174,17 @@ impl Question {
         let before = packages.iter().find(|package| package.manifest.name == self.package);
         let moved = workplace.difference(&incoming)?.into_iter();
         answer.moved = moved.map(|moved| MovedFile::of(moved, before, &incoming)).collect();
-        if self.sure {
+        answer.held_back = self.sure && !self.goes_on(&answer);
+        if self.goes_on(&answer) {
             workplace.take_in(&incoming, &from, true)?;
             answer.done = true;
         }
         Ok(answer)
+    }
+
+    /// Nobody takes in what doesn't hold without having said so.
+    fn goes_on(&self, looked: &Answer) -> bool {
+        self.sure && (self.failing || looked.failures.is_empty())
     }
 
     fn remove(&self, desk: &Desk) -> Result<Answer, Failure> {
@@ -189,6 +201,7 @@ impl Question {
             failures: Vec::new(),
             moved: Vec::new(),
             done: true,
+            held_back: false,
             file: None,
             deed: self.deed,
         })
@@ -230,6 +243,7 @@ fn looked_at(question: &Question, incoming: &Incoming, from: &str) -> Result<Ans
         failures,
         moved: Vec::new(),
         done: false,
+        held_back: false,
         file: None,
         deed: question.deed,
     })

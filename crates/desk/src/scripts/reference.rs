@@ -3,7 +3,9 @@
 use std::path::PathBuf;
 
 use glost_chemistry::diagnostic::Diagnostic;
-use glost_script::{DEFINITIONS_HEAD, Form, GROUPS, Kind};
+use glost_script::{
+    ABOUT_KEYS, AboutKey, DEFINITIONS_HEAD, Form, GROUPS, Kind, LANGUAGE, OPTION_KEYS, SEALED, bounds_in_words,
+};
 use serde::Serialize;
 
 use crate::{Desk, Failure, Words};
@@ -34,6 +36,16 @@ pub enum Answer {
 /// Everything, in the order of the shelf.
 #[derive(Debug, Clone, Serialize, schemars::JsonSchema)]
 pub struct Reference {
+    /// The language in one page.
+    pub language: Vec<PointCard>,
+    /// The keys of `ABOUT`.
+    pub about: Vec<KeyCard>,
+    /// The keys of an option.
+    pub option: Vec<KeyCard>,
+    /// What a run may use up.
+    pub bounds: Vec<String>,
+    /// What isn't there, and is meant not to be.
+    pub sealed: &'static str,
     /// The kinds of scripts.
     pub kinds: Vec<KindCard>,
     /// What may be used.
@@ -43,6 +55,41 @@ pub struct Reference {
     pub groups: &'static [&'static str],
 }
 
+/// A point about the language.
+#[derive(Debug, Clone, Serialize, schemars::JsonSchema)]
+pub struct PointCard {
+    /// What it is about.
+    pub title: &'static str,
+    /// What holds.
+    pub about: &'static str,
+    /// Lines that show it.
+    pub example: &'static str,
+}
+
+/// A key.
+#[derive(Debug, Clone, Serialize, schemars::JsonSchema)]
+pub struct KeyCard {
+    /// The key.
+    pub key: &'static str,
+    /// Whether it has to be there.
+    pub needed: bool,
+    /// What it says.
+    pub about: &'static str,
+    /// What may stand under it.
+    pub example: &'static str,
+}
+
+impl From<&AboutKey> for KeyCard {
+    fn from(key: &AboutKey) -> KeyCard {
+        KeyCard {
+            key: key.name,
+            needed: key.needed,
+            about: key.about,
+            example: key.example,
+        }
+    }
+}
+
 /// A kind of script.
 #[derive(Debug, Clone, Serialize, schemars::JsonSchema)]
 pub struct KindCard {
@@ -50,6 +97,12 @@ pub struct KindCard {
     pub kind: &'static str,
     /// The function that is called.
     pub entry: String,
+    /// What it gives.
+    pub about: &'static str,
+    /// What its function gives back.
+    pub gives: &'static str,
+    /// The call that asks it.
+    pub asked_by: &'static str,
 }
 
 /// One thing that a script may use.
@@ -136,8 +189,21 @@ fn reference() -> Reference {
     let kinds = Kind::all().map(|kind| KindCard {
         kind: kind.word(),
         entry: kind.entry(),
+        about: kind.about(),
+        gives: kind.gives(),
+        asked_by: kind.asked_by(),
+    });
+    let language = LANGUAGE.iter().map(|point| PointCard {
+        title: point.title,
+        about: point.about,
+        example: point.example,
     });
     Reference {
+        language: language.collect(),
+        about: ABOUT_KEYS.iter().map(KeyCard::from).collect(),
+        option: OPTION_KEYS.iter().map(KeyCard::from).collect(),
+        bounds: bounds_in_words(),
+        sealed: SEALED,
         kinds: kinds.collect(),
         entries: entries.collect(),
         groups: &GROUPS,

@@ -2,13 +2,13 @@
 
 use std::sync::Arc;
 
-use glost_chemistry::diagnostic::Diagnostic;
-use glost_script::{FailureKind, OfKind, Scene, Script, TestOutcome};
+use glost_chemistry::diagnostic::{Diagnostic, Severity};
+use glost_script::{FailureKind, OfKind, Scene, Script, TestOutcome, lints};
 use serde::{Serialize, Serializer};
 
 use super::BrokenCard;
 use crate::wire::Complaint;
-use crate::{Desk, Failure, Words, run};
+use crate::{Desk, Failure, Words};
 
 /// What is asked.
 #[derive(Debug, Clone, PartialEq)]
@@ -17,6 +17,8 @@ pub struct Question {
     pub name: Option<String>,
     /// The one test to run; `None`: all of them.
     pub test: Option<String>,
+    /// Whether to tell how long each took.
+    pub times: bool,
 }
 
 /// How the tests went.
@@ -44,6 +46,8 @@ pub struct Test {
     pub name: String,
     /// What didn't hold, or why it broke off; none where it passed.
     pub failures: Vec<Diagnostic>,
+    /// Milliseconds of the processor's time, where that was asked.
+    pub milliseconds: Option<f64>,
 }
 
 impl Tested {
@@ -72,6 +76,8 @@ struct TestJson<'a> {
     test: &'a str,
     passed: bool,
     failures: Vec<Complaint<'a>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    milliseconds: Option<f64>,
 }
 
 impl Serialize for Answer {
@@ -85,6 +91,7 @@ impl Serialize for Answer {
             test: &test.name,
             passed: test.failures.is_empty(),
             failures: test.failures.iter().map(Complaint).collect(),
+            milliseconds: test.milliseconds,
         });
         let without = self.scripts.iter().filter(|one| one.tests.is_empty());
         AnswerJson {
@@ -106,11 +113,12 @@ impl crate::Question for Question {
         Ok(Question {
             name: words.owned("name"),
             test: words.owned("test"),
+            times: words.flag("times"),
         })
     }
 
-    /// The shipped scripts see the shipped materials alone, so that no studio's
-    /// sheets can fail them.
+    /// Tests see the shipped materials alone, so that no studio's sheets can fail them;
+    /// what else a test needs it brings, by `t.among`.
     fn ask(&self, desk: &Desk) -> Result<Answer, Failure> {
         let book = super::book(desk)?;
         let OfKind { scripts, broken, .. } = match &self.name {
@@ -121,27 +129,25 @@ impl crate::Question for Question {
             None => book.store.with_libraries(),
         };
         desk.tell(scripts.iter().flat_map(|script| script.cautions.iter().cloned()));
-        let shipped = book.with_limits(Arc::new(Scene {
+        let own = scripts.iter().filter(|script| !script.is_shipped());
+        // What keeps a test from meaning anything is told by the test itself.
+        let cautions = own.flat_map(|script| lints(&script.source));
+        desk.tell(cautions.filter(|lint| lint.severity == Severity::Caution));
+        let scene = book.with_limits(Arc::new(Scene {
             library: Arc::new(glost_studio::shipped_library().0.clone()),
             ..Scene::default()
         }));
-        let own = if scripts.iter().all(|script| script.is_shipped()) {
-            shipped.clone()
-        } else {
-            book.with_limits(run::studio_scene(desk)?)
-        };
         let mut tested = Vec::new();
         for script in &scripts {
-            let scene = if script.is_shipped() { &shipped } else { &own };
             let tests = match &self.test {
-                Some(test) => vec![script.run_one_test(test, scene)?],
-                None => script.run_tests(scene),
+                Some(test) => vec![script.run_one_test(test, &scene)?],
+                None => script.run_tests(&scene),
             }
             .into_iter();
             tested.push(Tested {
                 script: script.name.clone(),
                 tests: tests
-                    .map(|outcome| test(outcome, script, desk))
+                    .map(|outcome| test(outcome, script, desk, self.times))
                     .collect::<Result<_, _>>()?,
             });
         }
@@ -152,7 +158,7 @@ impl crate::Question for Question {
     }
 }
 
-fn test(outcome: TestOutcome, script: &Script, desk: &Desk) -> Result<Test, Failure> {
+fn test(outcome: TestOutcome, script: &Script, desk: &Desk, times: bool) -> Result<Test, Failure> {
     desk.printed(outcome.printed.iter().map(|line| format!("{}: {line}", outcome.test)));
     if let Some(broken) = &outcome.broke_off
         && broken.kind == FailureKind::BrokeBounds
@@ -163,6 +169,7 @@ fn test(outcome: TestOutcome, script: &Script, desk: &Desk) -> Result<Test, Fail
     let broke_off = outcome.broke_off.iter().map(|failure| failure.diagnostic.clone());
     Ok(Test {
         failures: untrue.chain(broke_off).collect(),
+        milliseconds: times.then(|| outcome.took.as_secs_f64() * 1000.0),
         name: outcome.test,
     })
 }

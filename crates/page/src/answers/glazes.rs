@@ -224,7 +224,10 @@ fn problem_table(problems: &[Problem]) -> String {
             format!("{}: ", finding.subject)
         };
         rows.push(vec![
-            finding.level.words().to_owned(),
+            match finding.accepted {
+                Some(_) => format!("accepted {}", finding.level.words()),
+                None => finding.level.words().to_owned(),
+            },
             problem.glaze.clone(),
             format!("{about}{} ({beside})", finding.message),
         ]);

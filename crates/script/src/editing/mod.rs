@@ -6,6 +6,7 @@ mod about_place;
 mod complete;
 mod define;
 mod explain;
+mod lints;
 mod sorts;
 mod tokens;
 
@@ -14,6 +15,8 @@ use glost_chemistry::diagnostic::{Mark, Source};
 pub use complete::complete;
 pub use define::{declared_at, define};
 pub use explain::explain;
+pub use lints::lints;
+pub(crate) use lints::reads_parameter;
 
 /// What sort of thing is offered.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

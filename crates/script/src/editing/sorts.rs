@@ -11,7 +11,7 @@ use crate::sort::Sort;
 use super::tokens::{Spot, Token};
 
 /// How many names are followed to where they were made.
-const MOST_STEPS: usize = 12;
+pub(super) const MOST_STEPS: usize = 12;
 
 /// The pieces of a script with what is asked of them.
 pub(super) struct Pieces<'a> {
@@ -36,7 +36,7 @@ impl<'a> Pieces<'a> {
     }
 
     /// Where the bracket opens that closes at an index.
-    fn opening(&self, close: usize) -> Option<usize> {
+    pub(super) fn opening(&self, close: usize) -> Option<usize> {
         let mut depth = 0_usize;
         for index in (0..=close).rev() {
             match &self.tokens[index].piece {
@@ -52,7 +52,7 @@ impl<'a> Pieces<'a> {
     }
 
     /// Where the bracket closes that opens at an index.
-    fn closing(&self, open: usize) -> Option<usize> {
+    pub(super) fn closing(&self, open: usize) -> Option<usize> {
         let mut depth = 0_usize;
         for (index, token) in self.tokens.iter().enumerate().skip(open) {
             match &token.piece {
@@ -97,7 +97,7 @@ impl<'a> Pieces<'a> {
     }
 
     /// What a chain gives that begins at an index, and where it ends: at `end` at the latest.
-    fn chain(&self, start: usize, end: usize, steps: usize) -> (Sort, usize) {
+    pub(super) fn chain(&self, start: usize, end: usize, steps: usize) -> (Sort, usize) {
         let Some(first) = self.tokens.get(start).filter(|_| start < end && steps > 0) else {
             return (Sort::Any, start);
         };

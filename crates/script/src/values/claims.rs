@@ -13,6 +13,7 @@ use super::TesterValue;
 type Raised = Box<EvalAltResult>;
 
 pub(super) fn claim(context: &NativeCallContext, holds: bool, message: impl FnOnce() -> String) -> Result<(), Raised> {
+    scene::present(|run| run.claims += 1)?;
     if !holds {
         let failure = TestFailure {
             line: context.call_position().line(),

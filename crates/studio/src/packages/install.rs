@@ -8,7 +8,7 @@ use super::{FOLDER, LOCK_FILE, Locked, MANIFEST_FILE, Manifest, PackageFile, gat
 use crate::disk::{Disk, create_folders, is_folder, is_taken};
 use crate::folder::StudioFolder;
 use crate::save::create_new_on;
-use crate::text_file::{missing, open_stream};
+use crate::text_file::{about_file, missing, open_stream};
 use crate::workplace::Workplace;
 
 /// A package that may come in.
@@ -31,6 +31,16 @@ pub enum Moved {
     Gone(String),
 }
 
+/// What is wrong with a package as a whole, with its name and a cure.
+fn in_whole(mut why: Diagnostic, from: &str) -> Diagnostic {
+    why.place = why.place.or_else(|| about_file("bad-package", "", from).place);
+    if why.help.is_none() {
+        why.help =
+            Some("a package is one folder of small plain files; `glost script pack` makes an archive of it".to_owned());
+    }
+    why
+}
+
 impl Workplace {
     /// Looks at a package in a folder or an archive; nothing is changed.
     ///
@@ -41,11 +51,12 @@ impl Workplace {
         if !is_taken(disk, &path) {
             return Err(missing(disk, &path, from, "folder or archive"));
         }
-        let files = if is_folder(disk, &path) {
-            gather::of_folder(disk, &path, from)?
+        let gathered = if is_folder(disk, &path) {
+            gather::of_folder(disk, &path, from)
         } else {
-            gather::of_archive(open_stream(disk, &path, from)?)?
+            gather::of_archive(open_stream(disk, &path, from)?)
         };
+        let files = gathered.map_err(|why| in_whole(why, from))?;
         let Some(manifest) = files.iter().find(|file| file.path == MANIFEST_FILE) else {
             return Err(
                 Diagnostic::error("bad-package", format!("`{from}` holds no {MANIFEST_FILE}")).help(

@@ -2,6 +2,8 @@
 //! whole and held to the very bytes by `scripts.lock`. Nothing here knows a network.
 
 mod gather;
+#[cfg(test)]
+mod hostile;
 mod install;
 mod lock;
 mod manifest;

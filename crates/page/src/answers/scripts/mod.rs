@@ -199,6 +199,13 @@ fn test_text(tested: &[Tested], style: Style) -> String {
             text.push_str(&crate::diagnostic::text(failure));
         }
     }
+    for one in tested {
+        for test in &one.tests {
+            if let Some(took) = test.milliseconds {
+                text.push_str(&format!("{took:>9.2} ms  {}, {}\n", one.script, test.name));
+            }
+        }
+    }
     let without: Vec<&str> = tested
         .iter()
         .filter(|one| one.tests.is_empty())

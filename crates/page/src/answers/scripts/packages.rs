@@ -3,7 +3,7 @@
 use glost_desk::scripts::packages::{Answer, Deed};
 
 use crate::Shown;
-use crate::layout::{Style, indented};
+use crate::layout::{Style, indented, paragraph};
 
 impl Shown for Answer {
     fn is_verbatim(&self) -> bool {
@@ -47,6 +47,12 @@ impl Shown for Answer {
         ));
         for failure in &self.failures {
             text.push_str(&crate::diagnostic::text(&failure.0));
+        }
+        if self.held_back {
+            text.push_str(&paragraph(
+                "Nothing was taken in: its tests don't all hold. Ask its author; `--yes --failing` takes it in all the same.",
+                0,
+            ));
         }
         text
     }

@@ -1,6 +1,6 @@
 //! `glost script reference`.
 
-use glost_desk::scripts::reference::{Answer, Entry, FormCard, KindCard, Reference};
+use glost_desk::scripts::reference::{Answer, Entry, FormCard, KeyCard, KindCard, Reference};
 
 use crate::Shown;
 use crate::layout::{Style, indented, paragraph, width};
@@ -22,16 +22,40 @@ fn whole(reference: &Reference, style: Style) -> String {
     let mut text = style.bold("Everything that a script may use.");
     text.push_str("\n\n");
     text.push_str(&paragraph(
-        "A script holds `const ABOUT = #{ api: 1, kind: \"...\", title: \"...\", source: \"...\" };`, functions and constants. Its kind names the function that is called:",
+        "`glost script new KIND NAME` writes a script that works, with tests; `glost script test NAME` runs them. In the examples `u` is `glaze.unity` and `t` the tester of a `fn test_...(t)`.",
         0,
     ));
-    for KindCard { entry, .. } in &reference.kinds {
+    text.push_str(&format!(
+        "\n{}\n",
+        style.bold("The kinds of scripts, and the function of each that is called")
+    ));
+    for KindCard {
+        entry, about, asked_by, ..
+    } in &reference.kinds
+    {
         text.push_str(&format!("  {entry}\n"));
+        text.push_str(&indented("      ", &format!("{about} Asked by `{asked_by}`.")));
     }
-    text.push_str(&paragraph(
-        "`glost script new KIND NAME` writes one that works, with tests. In the examples `u` is `glaze.unity` and `t` the tester of a `fn test_...(t)`.",
-        0,
+    text.push_str(&format!("\n{}\n", style.bold("The language")));
+    for point in &reference.language {
+        text.push_str(&indented("  ", &format!("{}. {}", point.title, point.about)));
+        text.push_str(&indented("      ", point.example));
+    }
+    text.push_str(&format!(
+        "\n{}\n",
+        style.bold("What a script says of itself: const ABOUT = #{ ... };")
     ));
+    keys(&mut text, &reference.about);
+    text.push_str(&format!("\n{}\n", style.bold("An option in ABOUT")));
+    keys(&mut text, &reference.option);
+    text.push_str(&format!(
+        "\n{}\n",
+        style.bold("What a script may use up, and what isn't there")
+    ));
+    for bound in &reference.bounds {
+        text.push_str(&indented("  ", &format!("{bound}.")));
+    }
+    text.push_str(&indented("  ", reference.sealed));
     for group in reference.groups {
         let entries: Vec<&Entry> = reference.entries.iter().filter(|entry| entry.group == *group).collect();
         if entries.is_empty() {
@@ -50,6 +74,15 @@ fn whole(reference: &Reference, style: Style) -> String {
         }
     }
     text
+}
+
+fn keys(text: &mut String, keys: &[KeyCard]) {
+    for key in keys {
+        let needed = if key.needed { " (needed)" } else { "" };
+        text.push_str(&format!("  {}{needed}\n", key.key));
+        text.push_str(&indented("      ", key.about));
+        text.push_str(&indented("      such as ", &format!("{}: {}", key.key, key.example)));
+    }
 }
 
 fn shown(entries: &[&Entry]) -> String {

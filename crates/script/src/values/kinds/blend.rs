@@ -9,6 +9,7 @@ pub(super) const ROW: Row = Row {
     word: "blend",
     parameters: &[("ends", Sort::List(&Sort::Glaze)), ("option", Sort::Options)],
     about: "Test tiles between glazes, as shares of them.",
+    gives: "A list of tiles, each the shares of its ends: `[[1, 0], [0.5, 0.5], [0, 1]]`.",
     asked_by: "glost blend KIND END... --script NAME",
     speaks: &[],
     template: include_str!("../../templates/blend.rhai"),

@@ -9,6 +9,7 @@ pub(super) const ROW: Row = Row {
     word: "check",
     parameters: &[("glaze", Sort::Glaze), ("option", Sort::Options)],
     about: "Findings on a glaze.",
+    gives: "Nothing: it speaks by `glaze.caution`, `glaze.fail`, `glaze.nothing` or `glaze.not_checked`.",
     asked_by: "glost check GLAZE --script NAME",
     speaks: &["glaze.caution", "glaze.fail", "glaze.not_checked", "glaze.nothing"],
     template: include_str!("../../templates/check.rhai"),

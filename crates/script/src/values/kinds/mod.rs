@@ -29,6 +29,8 @@ pub(crate) struct Row {
     pub(crate) parameters: &'static [(&'static str, Sort)],
     /// What it gives, for whoever chooses a kind.
     pub(crate) about: &'static str,
+    /// What its function gives back.
+    pub(crate) gives: &'static str,
     /// The call that asks it.
     pub(crate) asked_by: &'static str,
     /// What it speaks through; empty where it gives its answer back.
@@ -109,6 +111,11 @@ impl Kind {
     /// What it gives, for whoever chooses a kind.
     pub fn about(self) -> &'static str {
         self.0.about
+    }
+
+    /// What its function gives back.
+    pub fn gives(self) -> &'static str {
+        self.0.gives
     }
 
     /// The call that asks scripts of this kind, with NAME for the script's.

@@ -9,6 +9,7 @@ pub(super) const ROW: Row = Row {
     word: "run",
     parameters: &[("studio", Sort::Studio), ("option", Sort::Options)],
     about: "Sentences and tables over the whole studio.",
+    gives: "Nothing: it speaks by `say` and `table`.",
     asked_by: "glost run NAME",
     speaks: &["say", "table"],
     template: include_str!("../../templates/run.rhai"),

@@ -14,6 +14,7 @@ pub(super) const ROW: Row = Row {
         ("option", Sort::Options),
     ],
     about: "A number.",
+    gives: "Nothing.",
     asked_by: "nobody",
     speaks: &[],
     template: "// {{name}}: {{title}}.\nconst ABOUT = #{ api: 1, kind: \"trial\", title: \"{{title}}\" };\n\

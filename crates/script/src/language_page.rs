@@ -1,0 +1,121 @@
+//! The language of scripts in one page: each point with an example that a test runs.
+
+use crate::bounds::{Bounds, CALL_LEVELS, ITEMS_MOST, SOURCE_MOST_BYTES, TEXT_MOST_BYTES, VARIABLES_MOST};
+
+/// A point about the language.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Point {
+    /// What it is about.
+    pub title: &'static str,
+    /// What holds, in a sentence or two.
+    pub about: &'static str,
+    /// Lines of a function that show it; each `true` in it is claimed by a test.
+    pub example: &'static str,
+}
+
+const fn point(title: &'static str, about: &'static str, example: &'static str) -> Point {
+    Point { title, about, example }
+}
+
+/// The language, from names to what is left out.
+pub const LANGUAGE: [Point; 14] = [
+    point(
+        "Names",
+        "`let` makes a name, `=` gives it another value; each line ends with `;`. A `const` stands at the top of the script and is read everywhere in it.",
+        "let grams = 3; grams += 0.5; grams == 3.5",
+    ),
+    point(
+        "Numbers",
+        "Whole or not makes no difference: 5 / 2 is 2.5. `round`, `fixed` and the like are in the list below.",
+        "5 / 2 == 2.5 && 10 % 4 == 2 && 2 ** 3 == 8",
+    ),
+    point(
+        "Texts",
+        "In double quotes. In backticks, `${...}` puts a value in, over several lines if need be.",
+        "let oxide = \"SiO2\"; `${oxide} is ${fixed(3.456, 2)}` == \"SiO2 is 3.46\"",
+    ),
+    point(
+        "If",
+        "Braces are needed, brackets around the question aren't. It gives a value too: that is how one chooses between two.",
+        "let ratio = 8; let reads = if ratio < 5 { \"matt\" } else if ratio < 7 { \"satin\" } else { \"gloss\" }; reads == \"gloss\"",
+    ),
+    point(
+        "And, or, not",
+        "`&&`, `||`, `!`; `==` compares, `=` doesn't. Unlike kinds never compare: an error, not a silent no.",
+        "(3 > 2 && !(2 > 3)) || false",
+    ),
+    point(
+        "Choosing among many",
+        "`switch` takes the first case that fits; `_` is for all others.",
+        "let metal = switch \"CuO\" { \"CuO\" => \"copper\", \"CoO\" => \"cobalt\", _ => \"another\" }; metal == \"copper\"",
+    ),
+    point(
+        "Lists",
+        "Items count from 0, the last is `list[-1]`. A list given to a function is a copy: give it back to see the change.",
+        "let list = [3, 1]; list.push(2); list.len == 3 && list[0] == 3 && list[-1] == 2",
+    ),
+    point(
+        "Tables",
+        "`#{ name: value }`; `table.name` reads and sets. A key that isn't there is an error, `contains` asks.",
+        "let table = #{ K2O: 0.3 }; table.CaO = 0.7; table.contains(\"CaO\") && table.K2O == 0.3",
+    ),
+    point(
+        "For",
+        "Goes through a list, the lines of a recipe, or a range; `0..3` ends before 3, `0..=3` with it. `break` leaves it, `continue` takes the next.",
+        "let sum = 0; for n in 0..=3 { if n == 1 { continue; } sum += n; } sum == 5",
+    ),
+    point(
+        "Functions",
+        "`fn name(a, b) { ... }` at the top. The last line is what it gives, or `return`. It sees its parameters and the constants, no other names.",
+        "cone_number(\"6\") > cone_number(\"04\")",
+    ),
+    point(
+        "Functions without a name",
+        "`|x| ...` is handed to methods of lists. In a variable it is called by `.call(...)`.",
+        "let double = |x| 2 * x; double.call(4) == 8 && [1, 2, 3].filter(|n| n > 1).len == 2",
+    ),
+    point(
+        "Nothing",
+        "`()` stands for what isn't there: a glaze without a cone has `glaze.cone == ()`. It never counts as 0.",
+        "let nothing = (); nothing == ()",
+    ),
+    point(
+        "Giving up",
+        "`throw \"why\"` ends the script; a check is then *not checked*, never silent. `try { ... } catch (why) { ... }` goes on.",
+        "let said = \"\"; try { throw \"no cone\"; } catch (why) { said = why; } said == \"no cone\"",
+    ),
+    point(
+        "Comments and other files",
+        "`//` to the end of the line. `import \"lib/cones\" as cones;` at the top makes the functions of `scripts/lib/cones.rhai` known as `cones::name(...)`; a library imports nothing itself.",
+        "true // and so on",
+    ),
+];
+
+/// What a run may use up, in numbers.
+pub fn bounds_in_words() -> Vec<String> {
+    let usual = Bounds::default();
+    let studio = Bounds::for_studio(1);
+    let a_note = Bounds::default().walking(1).operations - usual.operations;
+    vec![
+        format!(
+            "{} steps a run; `run` scripts {} more for each glaze, {a_note} for each note or row",
+            usual.operations,
+            studio.operations - usual.operations
+        ),
+        format!("{} s of the processor's time", usual.time.as_secs()),
+        format!("{} MB of memory", usual.memory_bytes >> 20),
+        format!("{CALL_LEVELS} calls inside each other, {VARIABLES_MOST} names at once"),
+        format!(
+            "{ITEMS_MOST} items in a list or table that the script makes; lists that the engine hands over have no such end"
+        ),
+        format!(
+            "{} KB a text, {} KB of output",
+            TEXT_MOST_BYTES >> 10,
+            usual.output_bytes >> 10
+        ),
+        format!("{} KB a script", SOURCE_MOST_BYTES >> 10),
+    ]
+}
+
+/// What isn't there, and is meant not to be.
+pub const SEALED: &str = "Scripts read and write no files, know no network, no clock, no chance and no other program: the same glaze gives the same answer everywhere. `eval`, `export`, `curry` and `Fn` aren't there. Data come as tables, declared in `ABOUT`.";

@@ -4,7 +4,7 @@
 use std::fmt;
 use std::sync::{Mutex, PoisonError};
 
-use rhai::{AST, Caches, Dynamic, Engine, EvalAltResult, FuncArgs, GlobalRuntimeState, Scope};
+use rhai::{AST, Caches, Dynamic, Engine, EvalAltResult, FuncArgs, GlobalRuntimeState, Position, Scope};
 
 use crate::kinds::Kind;
 
@@ -65,11 +65,25 @@ impl Entry {
         let known = self.keep().pop();
         let mut warm = known.unwrap_or_else(|| Warm::new(engine, script));
         #[allow(deprecated)] // not deprecated, but marked so as the engine's own unstable door
-        let answer =
-            engine.eval_statements_raw(&mut warm.state, &mut warm.caches, &mut scope, self.call.statements())?;
+        let answer = engine.eval_statements_raw(&mut warm.state, &mut warm.caches, &mut scope, self.call.statements());
+        let answer = answer.map_err(in_the_script)?;
         self.keep().push(warm);
         Ok(answer)
     }
+}
+
+/// An error as the script's own: the call above stands in no file, so its place is none.
+#[allow(clippy::boxed_local, reason = "the engine hands its errors in boxes")]
+fn in_the_script(error: Box<EvalAltResult>) -> Box<EvalAltResult> {
+    let mut inner = match *error {
+        EvalAltResult::ErrorInFunctionCall(_, _, inner, _) => inner,
+        other => Box::new(other),
+    };
+    // No function's body begins where a text does.
+    if inner.position() == Position::new(1, 1) {
+        inner.clear_position();
+    }
+    inner
 }
 
 impl Warm {

@@ -169,7 +169,7 @@ fn test(outcome: TestOutcome, script: &Script, desk: &Desk, times: bool) -> Resu
     let broke_off = outcome.broke_off.iter().map(|failure| failure.diagnostic.clone());
     Ok(Test {
         failures: untrue.chain(broke_off).collect(),
-        milliseconds: times.then(|| outcome.took.as_secs_f64() * 1000.0),
+        milliseconds: times.then_some(outcome.took.as_secs_f64() * 1000.0),
         name: outcome.test,
     })
 }

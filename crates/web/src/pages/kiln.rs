@@ -176,44 +176,6 @@ async fn to_load(bench: &Bench, names: &Names, said: &Form) -> Html {
     let book: Result<Book, Trouble> = bench.ask(&Asking::of("batches")).await;
     // Where the book can't be read, glazes are there to choose.
     let batches = book.map_or_else(|_| Vec::new(), |book| book.batches);
-    let row = |index: usize| {
-        let number = |name: &str| format!("{name}-{index}");
-        let glazes = names
-            .glazes
-            .iter()
-            .map(|glaze| html!("<option value=\"{}\">{}</option>", glaze, glaze));
-        let batches = batches.iter().rev().map(|batch| {
-            html!(
-                "<option value=\"{}\">batch {}: {}</option>",
-                batch.batch,
-                batch.batch,
-                batch.glaze
-            )
-        });
-        let clays: Html = names
-            .clays
-            .iter()
-            .map(|clay| html!("<option>{}</option>", clay))
-            .collect();
-        html!(
-            "<fieldset><legend>{}.</legend><p class=\"field\"><label for=\"{}\">Batch or glaze</label><select id=\"{}\" name=\"what\">\
-             <option value=\"\">nothing</option>{}</select></p><p class=\"field count\"><label for=\"{}\">Pieces</label>\
-             <input id=\"{}\" name=\"pieces\" type=\"number\" inputmode=\"numeric\" min=\"0\" value=\"0\" data-count></p>\
-             <p class=\"field\"><label for=\"{}\">Clay</label><select id=\"{}\" name=\"clay\"><option value=\"\">as the batch says</option>{}</select></p>\
-             <p class=\"field\"><label for=\"{}\">Where in the kiln</label><input id=\"{}\" name=\"shelf\" autocomplete=\"off\"></p></fieldset>",
-            index + 1,
-            number("what"),
-            number("what"),
-            batches.chain(glazes).collect::<Html>(),
-            number("pieces"),
-            number("pieces"),
-            number("clay"),
-            number("clay"),
-            clays,
-            number("shelf"),
-            number("shelf"),
-        )
-    };
     let inside = [
         fields::line(
             "firing",
@@ -228,7 +190,7 @@ async fn to_load(bench: &Bench, names: &Names, said: &Form) -> Html {
             said.text("cone").unwrap_or(""),
             "else the one its glazes name",
         ),
-        (0..ROWS).map(row).collect(),
+        (0..ROWS).map(|index| to_put(index, names, &batches)).collect(),
     ];
     html!(
         "<details class=\"section\"><summary>Load a kiln</summary>{}</details>",
@@ -238,6 +200,46 @@ async fn to_load(bench: &Bench, names: &Names, said: &Form) -> Html {
             inside.into_iter().collect(),
             "It is loaded"
         )
+    )
+}
+
+/// A row to put something in by.
+fn to_put(index: usize, names: &Names, batches: &[Batch]) -> Html {
+    let number = |name: &str| format!("{name}-{index}");
+    let glazes = names
+        .glazes
+        .iter()
+        .map(|glaze| html!("<option value=\"{}\">{}</option>", glaze, glaze));
+    let batches = batches.iter().rev().map(|batch| {
+        html!(
+            "<option value=\"{}\">batch {}: {}</option>",
+            batch.batch,
+            batch.batch,
+            batch.glaze
+        )
+    });
+    let clays: Html = names
+        .clays
+        .iter()
+        .map(|clay| html!("<option>{}</option>", clay))
+        .collect();
+    html!(
+        "<fieldset><legend>{}.</legend><p class=\"field\"><label for=\"{}\">Batch or glaze</label><select id=\"{}\" name=\"what\">\
+         <option value=\"\">nothing</option>{}</select></p><p class=\"field count\"><label for=\"{}\">Pieces</label>\
+         <input id=\"{}\" name=\"pieces\" type=\"number\" inputmode=\"numeric\" min=\"0\" value=\"0\" data-count></p>\
+         <p class=\"field\"><label for=\"{}\">Clay</label><select id=\"{}\" name=\"clay\"><option value=\"\">as the batch says</option>{}</select></p>\
+         <p class=\"field\"><label for=\"{}\">Where in the kiln</label><input id=\"{}\" name=\"shelf\" autocomplete=\"off\"></p></fieldset>",
+        index + 1,
+        number("what"),
+        number("what"),
+        batches.chain(glazes).collect::<Html>(),
+        number("pieces"),
+        number("pieces"),
+        number("clay"),
+        number("clay"),
+        clays,
+        number("shelf"),
+        number("shelf"),
     )
 }
 

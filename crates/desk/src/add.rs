@@ -163,7 +163,7 @@ impl Question {
         if label.oxides.is_empty() && label.compounds.is_empty() {
             let message = format!("`{holds}` tells no oxide, no compound and no formula");
             return Err(Diagnostic::error("bad-option", format!("--analysis: {message}"))
-                .help("write figures (\"SiO2 67.0, Al2O3 18.0, K2O 10.5, loss 0.4\"), a formula (\"CaCO3\"), or \"unknown\"")
+                .help("write figures (\"SiO2 67.0, Al2O3 18.0, K2O 10.5, Na2O 3.0, loss 0.4\"), a formula (\"CaCO3\"), or \"unknown\"")
                 .into());
         }
         label.name.clone_from(&self.name);

@@ -7,7 +7,7 @@ pub(crate) struct AddOptions {
     pub(crate) sort: String,
     /// Its name
     pub(crate) name: String,
-    /// A material: what is in it, "SiO2 67.0, Al2O3 18.0, K2O 10.5, loss 0.4", "CaCO3", or "unknown"
+    /// A material: what is in it, "SiO2 67.0, Al2O3 18.0, K2O 10.5, Na2O 3.0, loss 0.4", "CaCO3", or "unknown"
     #[arg(long, value_name = "FIGURES")]
     pub(crate) analysis: Option<String>,
     /// A glaze: what is in it, "feldspar A 38, silica 26, ...", or a text file with the recipe

@@ -33,7 +33,7 @@ fn unsaid(option: &str) -> Diagnostic {
     let example = if option == "recipe" {
         "--recipe \"feldspar A 38, silica 26, whiting 18, kaolin 12\""
     } else {
-        "--analysis \"SiO2 67.0, Al2O3 18.0, K2O 10.5, loss 0.4\" (or \"CaCO3\", or unknown)"
+        "--analysis \"SiO2 67.0, Al2O3 18.0, K2O 10.5, Na2O 3.0, loss 0.4\" (or \"CaCO3\", or unknown)"
     };
     Diagnostic::error(
         "missing-answers",

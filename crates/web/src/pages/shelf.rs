@@ -187,7 +187,7 @@ fn to_add(bench: &Bench) -> Html {
             "analysis",
             "What is in it?",
             "",
-            "SiO2 67.0, Al2O3 18.0, K2O 10.5, loss 0.4; or CaCO3; or unknown",
+            "SiO2 67.0, Al2O3 18.0, K2O 10.5, Na2O 3.0, loss 0.4; or CaCO3; or unknown",
         ),
         fields::choice("kind", "What is it?", None, &kinds, None),
         fields::line("price", "Price?", "", "1.60 EUR/kg"),

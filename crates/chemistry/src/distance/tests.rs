@@ -124,3 +124,11 @@ fn a_distance_is_taken_at_the_scale_that_makes_it_least() {
     assert!((distance_of_rows(&[3.0, 4.0], &[4.0, 3.0]) - 1.4).abs() < 1e-9);
     assert!((distance_of_rows(&[0.0, 0.0], &[3.0, 4.0]) - 5.0).abs() < 1e-12);
 }
+
+#[test]
+fn a_distance_has_one_of_three_words() {
+    let word = |distance: f64| Nearness::of(distance).to_string();
+    assert_eq!([word(0.0), word(NEAR)], ["near", "near"]);
+    assert_eq!([word(NEAR + 0.001), word(NOTICEABLE)], ["noticeable", "noticeable"]);
+    assert_eq!(word(NOTICEABLE + 0.001), "far");
+}

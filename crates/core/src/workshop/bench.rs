@@ -8,7 +8,7 @@ use glost_chemistry::quantity::Millilitres;
 const SHELF: &str = "materials:
   - { name: feldspar, kind: mineral, formula: KAlSi3O8, density: 2.5, source: x }
   - { name: silica, kind: mineral, formula: SiO2, density: 2.65, free_silica: 98, price: 1 EUR/kg, stock: 12 kg, source: x }
-  - { name: whiting, kind: mineral, formula: CaCO3, density: 2.7, price: 0.5 EUR/kg, stock: 150 g, source: x }
+  - { name: whiting, kind: mineral, formula: CaCO3, density: 2.7, price: 0.5 EUR/kg, stock: 150 g, lot: W3, source: x }
   - { name: kaolin, kind: clay, analysis: { SiO2: 47, Al2O3: 39 }, loss_on_ignition: 14, basis: as supplied, price: 8 EUR per 10 kg,
       lots: [{ lot: K7, stock: 2 kg }, { lot: L2, stock: 5 kg }], source: x }
   - { name: cobalt carbonate, kind: colourant, formula: CoCO3, toxic: true, price: 60 EUR/kg, source: x }

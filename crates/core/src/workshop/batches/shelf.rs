@@ -339,4 +339,42 @@ materials:\r
         let new = restock(&source, &[one("silica", "12 kg", "9 kg")]);
         assert_eq!(new, Ok(shelf.replace("12 kg", "9 kg")));
     }
+
+    #[test]
+    fn what_stands_empty_or_in_lists_stays_as_it_was() {
+        let shelf = "description:\nmaterials:\n  - name: silica\n    notes:\n    hazards: [dust, quartz]\n    stock: 12 kg\n  - name: water\n  - stock: 3 kg\n";
+        let source = Source::from_text("m.yaml", shelf);
+        let new = restock(&source, &[one("silica", "12 kg", "9 kg")]);
+        assert_eq!(new, Ok(shelf.replace("12 kg", "9 kg")));
+        let stated = stated_stocks(&source).unwrap();
+        assert_eq!(stated.len(), 1);
+        assert_eq!(
+            (stated[0].whose().as_str(), stated[0].grams.grams(), stated[0].mark.line),
+            ("silica", 12_000.0, 6)
+        );
+        assert!(
+            stated[0].is_of("SILICA", None) && !stated[0].is_of("silica", Some("7")) && !stated[0].is_of("water", None)
+        );
+        assert_eq!(of_lot("kaolin", Some("K7")), "kaolin lot K7");
+        assert!(stated_stocks(&Source::from_text("m", "materials: []\n")).is_ok_and(|stocks| stocks.is_empty()));
+        let wrong = stated_stocks(&Source::from_text(
+            "m",
+            "materials:\n  - { name: silica, stock: \" much\" }\n",
+        ))
+        .unwrap_err();
+        assert_eq!(
+            (wrong.code, wrong.place.map(|place| place.mark.column)),
+            ("not-a-quantity", Some(30))
+        );
+    }
+
+    #[test]
+    fn a_weight_ends_at_a_sign_that_ends_a_value() {
+        for rest in ["", "\n", "  # counted", ", x", " }", "]", "\"", "'", "\t\r\n"] {
+            assert!(ends_there(rest), "{rest:?}");
+        }
+        for rest in [" and more", "x", ".5", " 3 oz"] {
+            assert!(!ends_there(rest), "{rest:?}");
+        }
+    }
 }

@@ -67,4 +67,35 @@ mod tests {
         assert_eq!(both(0.0, 0.001), (0.0, 0.0));
         assert!(shelf(300.0, 300.002).short_grams() > 0.0);
     }
+
+    use crate::workshop::bench::shelf;
+
+    #[test]
+    fn the_shelf_tells_lots_where_several_are_open() {
+        let shelf = shelf();
+        let line = |name: &str, grams| TicketLine {
+            material: shelf.find(name).unwrap().clone(),
+            grams,
+            running: 0.0,
+            weighings: Vec::new(),
+            is_addition: false,
+        };
+        // Feldspar's stock isn't stated; whiting has one lot, kaolin two.
+        let told = on_shelf(&[line("kaolin", 100.0), line("feldspar", 400.0), line("whiting", 200.0)]);
+        let told: Vec<_> = told
+            .iter()
+            .map(|one| {
+                (
+                    one.material.as_str(),
+                    one.lot.as_deref(),
+                    one.before_grams,
+                    one.short_grams(),
+                )
+            })
+            .collect();
+        assert_eq!(
+            told,
+            [("kaolin", Some("K7"), 7000.0, 0.0), ("whiting", None, 150.0, 50.0)]
+        );
+    }
 }

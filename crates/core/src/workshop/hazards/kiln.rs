@@ -247,4 +247,54 @@ mod tests {
             [KilnCaution::VentAndLeave, KilnCaution::OpenCold, KilnCaution::Students]
         );
     }
+
+    use crate::workshop::bench::{batch, near, shelf};
+
+    #[test]
+    fn a_load_tells_its_poisons_gums_and_sludge_by_glaze() {
+        let shelf = shelf();
+        let glaze = |name: &str, grams: &[(&str, f64)]| InKiln {
+            name: name.to_owned(),
+            lines: batch(&shelf, grams),
+        };
+        let load = [
+            glaze("Reef", &[("silica", 90.0), ("fluorspar", 10.0)]),
+            glaze("Old lead", &[("silica", 50.0), ("red lead", 50.0), ("gum", 1.0)]),
+            glaze(
+                "Moss",
+                &[
+                    ("silica", 95.0),
+                    ("fluorspar", 5.0),
+                    ("cobalt carbonate", 1.0),
+                    ("gum", 0.0),
+                ],
+            ),
+            glaze("Reef", &[("silica", 99.0), ("fluorspar", 1.0)]),
+            glaze("Nothing", &[]),
+        ];
+        let said = kiln_cautions(&load, false, Celsius::new(1000.0));
+        let Some(KilnCaution::Fluorine { percent, glazes }) = said.first() else {
+            panic!("{said:?}");
+        };
+        assert!((percent - 4.866_67).abs() < 1e-3, "the most of them: {percent}");
+        assert_eq!(glazes.as_slice(), ["Moss", "Reef"]);
+        let lead = || vec!["Old lead".to_owned()];
+        assert!(said.contains(&KilnCaution::Poison {
+            metal: "lead",
+            glazes: lead()
+        }));
+        assert!(said.contains(&KilnCaution::BurningOut(lead())) && said.contains(&KilnCaution::Untold(lead())));
+        assert!(said.contains(&KilnCaution::Sludge(vec!["lead", "cobalt"])));
+        assert!(!said.contains(&KilnCaution::MonoxideInReduction));
+        assert!(!said.iter().any(|one| matches!(
+            one,
+            KilnCaution::Manganese(_) | KilnCaution::ZincInReduction(_) | KilnCaution::Sulphur(_)
+        )));
+        near(load[4].share(|_| 1.0), 0.0, "of nothing");
+        near(
+            load[1].share(|material| if material.name == "gum" { 1.0 } else { 0.0 }),
+            1.0 / 101.0,
+            "gum",
+        );
+    }
 }

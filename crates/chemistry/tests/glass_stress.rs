@@ -267,3 +267,30 @@ fn a_property_is_finite_and_the_batch_size_is_nothing_to_it() {
     }
     assert_eq!(GlassProperty::YoungsModulus.predict(&OxideMoles::ZERO), None);
 }
+
+/// A clay measured up to 620 C, 7 x 1e-6/K throughout; the glaze, 6.3, sets at 600 +- 30 C. Above
+/// nothing is known: 30 K less count for both, 0.7e-6 x 30 x 70 000 / 0.78 = 1.885 MPa.
+#[test]
+fn an_end_that_means_nothing_counts_as_far_as_the_other() {
+    let point = |celsius, percent| CurvePoint { celsius, percent };
+    let inputs = FitStressInputs {
+        glaze: Shrinkage::Mean(Estimate::exact(6.3)),
+        clay: Shrinkage::Curve {
+            curve: DilatometerCurve::new(vec![point(20.0, 0.0), point(620.0, 0.42)]).unwrap(),
+            plus_minus_90: 0.0,
+        },
+        set_celsius: Estimate::new(600.0, 30.0),
+        ..example()
+    };
+    near(
+        inputs.stress().unwrap().megapascals.plus_minus_90,
+        1.8846,
+        0.001,
+        "one end",
+    );
+    let neither = FitStressInputs {
+        set_celsius: Estimate::new(600.0, 700.0),
+        ..inputs
+    };
+    assert_eq!(neither.stress(), None);
+}

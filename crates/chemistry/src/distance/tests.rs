@@ -132,3 +132,24 @@ fn a_distance_has_one_of_three_words() {
     assert_eq!([word(NEAR + 0.001), word(NOTICEABLE)], ["noticeable", "noticeable"]);
     assert_eq!(word(NOTICEABLE + 0.001), "far");
 }
+
+/// Potash and soda stand in for each other: 10 % of both and 0.005;
+/// silica for itself: 2 % and 0.002 (common practice, no source).
+#[test]
+fn a_tolerance_around_another_amount_counts_what_stands_in_for_it() {
+    let target = moles(&[
+        (Oxide::K2O, 0.2),
+        (Oxide::Na2O, 0.1),
+        (Oxide::CaO, 0.7),
+        (Oxide::SiO2, 3.8),
+    ]);
+    let distance = ChemistryDistance::new(&target, &FluxList::default());
+    for (oxide, amount, tolerance) in [
+        (Oxide::K2O, 0.25, 0.10 * (0.1 + 0.25) + 0.005),
+        (Oxide::Na2O, 0.0, 0.10 * 0.2 + 0.005),
+        (Oxide::SiO2, 4.0, 0.082),
+    ] {
+        let found = distance.tolerance_for(oxide, amount);
+        assert!((found - tolerance).abs() < 1e-12, "{oxide}: {found}, not {tolerance}");
+    }
+}

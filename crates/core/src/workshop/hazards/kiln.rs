@@ -214,6 +214,7 @@ mod tests {
         };
         assert_eq!((says(2.0, 1050.0), says(2.0, 1100.0)), (false, true));
         assert_eq!((says(3.0, 1050.0), says(3.5, 1050.0)), (false, true));
+        assert_eq!((says(2.0, 1080.0), says(2.0, 1080.5)), (false, true));
     }
 
     #[test]

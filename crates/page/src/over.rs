@@ -265,7 +265,7 @@ mod tests {
         Taker::finding(&LineFormat::JsonLines, &mut lines, whose, &finding);
         assert_eq!(
             String::from_utf8_lossy(&lines),
-            "g.csv,12,\"A, b\",check/own,caution,SiO2,0.30000000000000004,3,,\"low, \"\"very\"\" low\",own,7,yours,0123456789ab,least=3.5\n\
+            "g.csv,12,\"A, b\",check/own,caution,SiO2,0.30000000000000004,3,,\"low, \"\"very\"\" low\",own,7,yours,0123456789ab,least=3.5,\n\
              {\"file\":\"g.csv\",\"row\":12,\"glaze\":\"A, b\",\"script\":\"check/own\",\"level\":\"caution\",\
              \"subject\":\"SiO2\",\"value\":0.30000000000000004,\"low\":3.0,\"high\":null,\
              \"message\":\"low, \\\"very\\\"\\nlow\",\"source\":\"own\",\"line\":7,\

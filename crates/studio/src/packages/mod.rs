@@ -2,8 +2,6 @@
 //! whole and held to the very bytes by `scripts.lock`. Nothing here knows a network.
 
 mod gather;
-#[cfg(test)]
-mod hostile;
 mod install;
 mod lock;
 mod manifest;

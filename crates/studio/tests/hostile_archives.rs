@@ -8,7 +8,7 @@ use flate2::Compression;
 use flate2::write::GzEncoder;
 use tar::{Builder, EntryType, Header};
 
-use crate::workplace::Workplace;
+use glost_studio::Workplace;
 
 const MANIFEST: &str = "name: bad\nversion: 1\nneeds: { api: 1 }\n";
 

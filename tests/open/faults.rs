@@ -21,6 +21,7 @@ fn booked(bench: &Bench, by: &str) -> usize {
 }
 
 #[test]
+#[allow(clippy::disallowed_methods, reason = "a lost call fails the test")]
 fn killed_at_any_moment_nothing_is_booked_twice_and_nothing_acknowledged_is_lost() {
     let mut bench = Bench::of_the_example();
     for kill in 0..KILLS {
@@ -68,6 +69,7 @@ fn a_port_that_is_taken_is_told() {
 }
 
 #[test]
+#[allow(clippy::disallowed_methods, reason = "a lost call fails the test")]
 fn more_questions_than_the_desk_takes_are_told_that_it_is_busy() {
     let bench = Bench::of_the_example();
     let body = json!({"glaze": "Lamplight clear", "out": ["feldspar A"]});

@@ -1,6 +1,6 @@
 //! The fewest materials that keep every glaze of a studio near what it is.
 //!
-//! Exact, with its proof: see [`search`]. Additions and glazes whose chemistry nobody
+//! Exact, with its proof: see its `search`. Additions and glazes whose chemistry nobody
 //! tells stay as they are, with all that is in them.
 
 mod answer;

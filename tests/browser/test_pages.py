@@ -90,7 +90,7 @@ def test_a_ticket_of_eight_materials_is_one_page(tmp_path, paper):
     assert_nothing_cut(page, pages, margin=8)
     assert_read_at_the_scales(pages[0], ticket)
     ticks = [box for box in pages[0].boxes if 5 <= box[2] - box[0] <= 7]
-    assert len(ticks) == 9, "a box for each weighing and one for the water"
+    assert len(ticks) == 10, "a box for each weighing, one for the water, one for the sieve"
 
 
 @pytest.mark.parametrize("paper", PAPER)

@@ -27,6 +27,7 @@ use std::sync::{Arc, Mutex, PoisonError};
 use clap::error::ErrorKind;
 use clap::{Command, CommandFactory, FromArgMatches};
 use glost_chemistry::diagnostic::Diagnostic;
+use glost_desk::Words;
 use glost_page::layout::{Style, fitted};
 use glost_page::plain::{plain, plain_json};
 use glost_script::CountingAllocator;
@@ -46,16 +47,18 @@ fn main() -> ExitCode {
     glost_page::words::install();
     glost_studio::tell_of_waiting(waiting);
     fit_the_terminal();
-    let mut command = help::grouped(Arguments::command());
     let typed = if std::env::var_os(glost_web::AS_IT_IS).is_some() {
         std::env::args_os().collect()
     } else {
         typed::as_meant(std::env::args_os())
     };
-    let read = command
-        .try_get_matches_from_mut(&typed)
-        .and_then(|matches| Ok((Arguments::from_arg_matches(&matches)?, door::words(&command, &matches))))
-        .map_err(|error| error.format(&mut command));
+    let mut command = Arguments::command();
+    let mut read = read(&mut command, &typed);
+    if read.as_ref().is_err_and(shows_help) {
+        // Laying the help out takes a while: only whoever sees it waits for it.
+        command = help::grouped(Arguments::command());
+        read = self::read(&mut command, &typed);
+    }
     let (arguments, words) = match read {
         Ok(read) => read,
         Err(error) => return misused(&error, &command, &typed),
@@ -63,6 +66,22 @@ fn main() -> ExitCode {
     let format = arguments.common.format;
     let outcome = caught(|| commands::run(&arguments, &words, style()));
     ExitCode::from(finish(outcome, format))
+}
+
+/// Reads a call.
+fn read(command: &mut Command, typed: &[OsString]) -> Result<(Arguments, Words), clap::Error> {
+    command
+        .try_get_matches_from_mut(typed)
+        .and_then(|matches| Ok((Arguments::from_arg_matches(&matches)?, door::words(command, &matches))))
+        .map_err(|error| error.format(command))
+}
+
+fn shows_help(error: &clap::Error) -> bool {
+    let kinds = [
+        ErrorKind::DisplayHelp,
+        ErrorKind::DisplayHelpOnMissingArgumentOrSubcommand,
+    ];
+    kinds.contains(&error.kind())
 }
 
 /// Says why nothing happens while another program writes.

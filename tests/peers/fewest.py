@@ -14,6 +14,7 @@ import numpy as np
 import quadprog
 from scipy.optimize import nnls
 
+# g/mol, summed from the CIAAW standard atomic weights 2021.
 MOLAR = {"SiO2": 60.083, "Al2O3": 101.960, "B2O3": 69.617, "Na2O": 61.979, "K2O": 94.195, "MgO": 40.304,
          "CaO": 56.077, "Fe2O3": 159.687}
 FLUXES = ["Na2O", "K2O", "MgO", "CaO"]

@@ -2,17 +2,6 @@
 
 use super::bench::Bench;
 
-macro_rules! screens {
-    ($($name:ident: $exit:literal, [$($word:expr),+ $(,)?];)+) => {
-        $(#[test]
-        fn $name() {
-            let screen = Bench::empty().screen(&[$($word),+]);
-            assert!(screen.ends_with(concat!("--- exit ", $exit, "\n")), "{screen}");
-            insta::assert_snapshot!(stringify!($name), screen);
-        })+
-    };
-}
-
 const JAR: &str = "500 ml = 735 g";
 
 screens! {

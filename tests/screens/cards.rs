@@ -2,17 +2,6 @@
 
 use super::bench::Bench;
 
-macro_rules! screens {
-    ($($name:ident: $exit:literal, [$($word:expr),+ $(,)?];)+) => {
-        $(#[test]
-        fn $name() {
-            let screen = Bench::empty().screen(&[$($word),+]);
-            assert!(screen.ends_with(concat!("--- exit ", $exit, "\n")), "{screen}");
-            insta::assert_snapshot!(stringify!($name), screen);
-        })+
-    };
-}
-
 screens! {
     card_of_a_clear: 0, ["card", "Lamplight clear"];
     card_of_a_colour: 0, ["card", "Millpond copper green"];

@@ -4,17 +4,6 @@ use super::bench::Bench;
 
 const ONE_BAR: &str = "dry 412.0 g, soaked 432.6 g, boiled 436.7 g";
 
-macro_rules! screens {
-    ($($name:ident: $exit:literal, [$($word:expr),+ $(,)?];)+) => {
-        $(#[test]
-        fn $name() {
-            let screen = Bench::empty().screen(&[$($word),+]);
-            assert!(screen.ends_with(concat!("--- exit ", $exit, "\n")), "{screen}");
-            insta::assert_snapshot!(stringify!($name), screen);
-        })+
-    };
-}
-
 screens! {
     clay_list: 0, ["clay"];
     clay_of_the_example: 0, ["clay", "buff stoneware"];

@@ -2,17 +2,6 @@
 
 use super::bench::Bench;
 
-macro_rules! screens {
-    ($($name:ident: $exit:literal, [$($word:expr),+ $(,)?];)+) => {
-        $(#[test]
-        fn $name() {
-            let screen = Bench::empty().screen(&[$($word),+]);
-            assert!(screen.ends_with(concat!("--- exit ", $exit, "\n")), "{screen}");
-            insta::assert_snapshot!(stringify!($name), screen);
-        })+
-    };
-}
-
 screens! {
     convert_cobalt: 0, ["convert", "1 % cobalt oxide", "--to", "cobalt carbonate"];
     convert_grams_of_iron: 0, ["convert", "2.5 g red iron oxide", "--to", "black iron oxide"];

@@ -2,17 +2,6 @@
 
 use super::bench::Bench;
 
-macro_rules! screens {
-    ($($name:ident: $exit:literal, [$($word:expr),+ $(,)?];)+) => {
-        $(#[test]
-        fn $name() {
-            let screen = Bench::empty().screen(&[$($word),+]);
-            assert!(screen.ends_with(concat!("--- exit ", $exit, "\n")), "{screen}");
-            insta::assert_snapshot!(stringify!($name), screen);
-        })+
-    };
-}
-
 screens! {
     cost_of_a_recipe: 0, ["cost", "Millpond copper green"];
     cost_of_an_area: 0, ["cost", "Lamplight clear", "--area", "4.2 m2", "--coverage", "0.9 kg/m2", "--loss", "20 %", "--density", "1.45"];

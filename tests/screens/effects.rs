@@ -2,17 +2,6 @@
 
 use super::bench::Bench;
 
-macro_rules! screens {
-    ($($name:ident: $exit:literal, [$($word:expr),+ $(,)?];)+) => {
-        $(#[test]
-        fn $name() {
-            let screen = Bench::empty().screen(&[$($word),+]);
-            assert!(screen.ends_with(concat!("--- exit ", $exit, "\n")), "{screen}");
-            insta::assert_snapshot!(stringify!($name), screen);
-        })+
-    };
-}
-
 screens! {
     sensitivity_of_the_example: 0, ["sensitivity", "Lamplight clear"];
     sensitivity_with_newcomers: 0, ["sensitivity", "Lamplight clear", "--step", "5", "--with", "talc", "--with", "cobalt carbonate"];

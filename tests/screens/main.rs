@@ -1,5 +1,17 @@
 //! What people see: the text of every command and of every error, pinned.
 
+/// Screens of calls outside a studio, each with the exit code that it ends with.
+macro_rules! screens {
+    ($($name:ident: $exit:literal, [$($word:expr),+ $(,)?];)+) => {
+        $(#[test]
+        fn $name() {
+            let screen = crate::bench::Bench::empty().screen(&[$($word),+]);
+            assert!(screen.ends_with(concat!("--- exit ", $exit, "\n")), "{screen}");
+            insta::assert_snapshot!(stringify!($name), screen);
+        })+
+    };
+}
+
 mod accepted;
 mod batches;
 mod bench;

@@ -89,20 +89,22 @@ fn a_search_that_is_cut_short_says_how_far_it_came() {
     assert!(said.stdout.contains("was not settled in 40 steps"), "{}", said.stdout);
 }
 
+/// A plan of five tiles.
+const SOFTENING: [&str; 8] = [
+    "blend",
+    "line",
+    "Lamplight clear",
+    "Driftstone satin matt",
+    "--steps",
+    "5",
+    "--save",
+    "softening",
+];
+
 /// The example with a plan of five tiles, and grades of it and of five glazes.
 fn graded() -> Bench {
     let bench = Bench::example_studio();
-    let plan = [
-        "blend",
-        "line",
-        "Lamplight clear",
-        "Driftstone satin matt",
-        "--steps",
-        "5",
-        "--save",
-        "softening",
-    ];
-    assert_eq!(bench.run_in("studio", &plan).code, 0);
+    assert_eq!(bench.run_in("studio", &SOFTENING).code, 0);
     for (glaze, gloss, on) in [
         ("Lamplight clear", 4, "2026-09-01"),
         ("Lamplight clear", 5, "2026-10-01"),
@@ -372,16 +374,7 @@ fn a_year_on_a_page() {
         "--on",
         "2026-09-01",
     ]);
-    ran(&[
-        "blend",
-        "line",
-        "Lamplight clear",
-        "Driftstone satin matt",
-        "--steps",
-        "5",
-        "--save",
-        "softening",
-    ]);
+    ran(&SOFTENING);
     ran(&["note", "--tile", "softening/A2", "--grade", "gloss=3"]);
     ran(&["keep", "softening/A2", "Softened clear"]);
     insta::assert_snapshot!(bench.screen(&["--studio", "studio", "year", "2026", "--page", "year.html"]));

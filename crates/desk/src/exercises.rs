@@ -85,10 +85,8 @@ impl crate::Question for Question {
     fn from_words(words: &Words) -> Result<Question, Diagnostic> {
         let word = words.required("kind")?;
         let kind = Kind::ALL.into_iter().find(|kind| kind.word() == word).ok_or_else(|| {
-            let known = Kind::ALL.map(Kind::word);
-            let near = suggestion(word, known).map_or_else(String::new, |near| format!("{near}; "));
             Diagnostic::error("unknown-word", format!("no exercises are of kind `{word}`"))
-                .help(format!("{near}there are: {}", known.join(", ")))
+                .maybe_help(suggestion(word, Kind::ALL.map(Kind::word)))
         })?;
         let count = words.or("count", COUNT).count("count")?;
         if !(1..=MOST).contains(&count) {

@@ -1,5 +1,7 @@
 //! The names that a studio knows, for whoever offers them while a call is typed.
 
+use glost_studio::Workplace;
+
 use crate::Desk;
 use crate::rulebook::Rulebook;
 
@@ -21,22 +23,26 @@ impl Desk {
     pub fn names(&self, of: NamesOf) -> Vec<String> {
         let workplace = self.workplace();
         match of {
-            NamesOf::Glazes => {
-                let glazes = workplace.all_glazes().0.into_iter();
-                glazes.map(|found| found.glaze.name).collect()
-            }
+            NamesOf::Glazes => glazes(workplace).collect(),
             NamesOf::Materials => {
                 let materials = workplace.library().iter();
                 materials.map(|material| material.name.clone()).collect()
             }
-            NamesOf::Clays => {
-                let clays = workplace.all_clays().0.into_iter();
-                clays.map(|found| found.clay.name).collect()
-            }
+            NamesOf::Clays => clays(workplace).collect(),
             NamesOf::Scripts => {
                 let store = Rulebook::unsettled(workplace);
                 store.names().into_iter().map(str::to_owned).collect()
             }
         }
     }
+}
+
+/// The names of glazes whose files can be read.
+pub(crate) fn glazes(workplace: &Workplace) -> impl Iterator<Item = String> {
+    workplace.all_glazes().0.into_iter().map(|found| found.glaze.name)
+}
+
+/// The names of clays whose files can be read.
+pub(crate) fn clays(workplace: &Workplace) -> impl Iterator<Item = String> {
+    workplace.all_clays().0.into_iter().map(|found| found.clay.name)
 }

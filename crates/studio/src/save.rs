@@ -131,8 +131,14 @@ fn create_bytes_on(disk: &Arc<dyn Disk>, path: &Path, bytes: &[u8]) -> Result<()
 /// # Errors
 /// It can't be made.
 pub fn make_folder(folder: &Path) -> Result<(), Diagnostic> {
-    create_folders(&*real_disk(), folder)
-        .map_err(|why| Diagnostic::error("cannot-write", format!("{} can't be made: {why}", folder.display())))
+    create_folders(&*real_disk(), folder).map_err(|why| match why.kind() {
+        io::ErrorKind::AlreadyExists => Diagnostic::error(
+            "not-a-folder",
+            format!("`{}` is a file, not a folder", folder.display()),
+        )
+        .help("choose another name"),
+        _ => cannot_write(folder, &why),
+    })
 }
 
 /// Makes a file, or renews one that begins with `head`: anything else of that

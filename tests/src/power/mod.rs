@@ -15,8 +15,8 @@ mod state;
 pub use disk::SimulatedDisk;
 pub use state::{Moment, Refusal};
 
-/// Chance that is the same on every machine: a multiplicative congruential sequence
-/// with the multiplier of P. L'Ecuyer, Math. Comp. 68 (1999), table 4.
+/// Chance that is the same on every machine: a linear congruential sequence modulo
+/// 2^64, its multiplier one of P. L'Ecuyer's (Math. Comp. 68, 1999; from memory).
 #[derive(Debug, Clone)]
 pub struct Chance(u64);
 

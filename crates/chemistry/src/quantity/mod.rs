@@ -28,7 +28,9 @@ pub use firing_peak::{FiringPeak, parse_heating_rate};
 pub use length::Millimetres;
 pub use mass::{GRAMS_PER_OUNCE, GRAMS_PER_POUND, Grams, unit_grams};
 pub use modulus::Gigapascals;
-pub use number::{Number, NumberTrouble, decimal_comma_note, parse_fraction, parse_number, plain, split_units};
+pub use number::{
+    Number, NumberTrouble, decimal_comma_note, parse_fraction, parse_number, plain, split_units, trimmed,
+};
 pub use percent::parse_percent;
 pub use price::Price;
 pub use temperature::Celsius;

@@ -179,13 +179,19 @@ pub(super) fn unit_trouble(unit: &str, wanted: &str, help: &str) -> NumberTroubl
 
 /// A number to four decimals, without needless zeros.
 pub fn plain(amount: f64) -> String {
-    let text = format!("{amount:.4}");
-    let trimmed = text.trim_end_matches('0').trim_end_matches('.');
-    if trimmed.is_empty() || trimmed == "-" {
-        "0".to_owned()
+    trimmed(amount, 4)
+}
+
+/// A number to so many decimals at most, without needless zeros; nothing is negative in
+/// a last decimal that isn't shown.
+pub fn trimmed(number: f64, decimals: usize) -> String {
+    let text = format!("{number:.decimals$}");
+    let short = if text.contains('.') {
+        text.trim_end_matches('0').trim_end_matches('.')
     } else {
-        trimmed.to_owned()
-    }
+        &text
+    };
+    if short == "-0" { "0" } else { short }.to_owned()
 }
 
 #[cfg(test)]

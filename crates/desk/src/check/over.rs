@@ -262,7 +262,7 @@ fn skipped(rows: &mut SheetRows, most: usize) -> usize {
     while past < most
         && let Some(Ok(block)) = rows.next_block(ROWS_AT_ONCE.min(most - past))
     {
-        past += block.len();
+        past += block.row_count();
     }
     past
 }
@@ -378,7 +378,7 @@ impl Over<'_> {
             Intake::Sheet(_, 0) => return None,
             Intake::Sheet(rows, left) => match rows.next_block(ROWS_AT_ONCE.min(*left))? {
                 Ok(block) => {
-                    *left -= block.len();
+                    *left -= block.row_count();
                     Piece::Rows(block)
                 }
                 Err(error) => Piece::Broken(error),

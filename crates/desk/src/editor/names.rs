@@ -4,6 +4,7 @@ use glost_script::{Named, Offer, What};
 use glost_studio::{WhereMade, Workplace};
 
 use super::told::Made;
+use crate::names;
 
 /// All of a sort.
 pub(super) fn of(named: Named, workplace: &Workplace) -> Vec<Offer> {
@@ -18,12 +19,12 @@ pub(super) fn of(named: Named, workplace: &Workplace) -> Vec<Offer> {
             .collect()
         }
         Named::Glazes => {
-            let names = workplace.all_glazes().0.into_iter();
-            names.map(|found| Offer::plain(found.glaze.name, What::Word)).collect()
+            let names = names::glazes(workplace);
+            names.map(|name| Offer::plain(name, What::Word)).collect()
         }
         Named::Clays => {
-            let names = workplace.all_clays().0.into_iter();
-            names.map(|found| Offer::plain(found.clay.name, What::Word)).collect()
+            let names = names::clays(workplace);
+            names.map(|name| Offer::plain(name, What::Word)).collect()
         }
         Named::Libraries => {
             let files = workplace.scripts().iter().filter(|file| file.name.starts_with("lib/"));

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use glost_chemistry::diagnostic::{Diagnostic, Source, nearest};
-use glost_chemistry::quantity::parse_number;
+use glost_chemistry::quantity::{parse_number, plain};
 use glost_chemistry::read::{Cell, CsvTable, folded, parse_csv};
 use glost_core::tiles::mixture::{Counted, Graded, Outcomes, TileLook, TileReading, TileTable};
 
@@ -228,7 +228,7 @@ impl Reading<'_> {
             || "1 (or to 100 per cent)".to_owned(),
             |whole| format!("{whole} like the rows before"),
         );
-        let message = format!("the shares of this tile sum to {}, not to {wanted}", short(sum));
+        let message = format!("the shares of this tile sum to {}, not to {wanted}", plain(sum));
         let error = Diagnostic::error("shares-do-not-sum", message);
         let error = match cells.first() {
             Some(cell) => error.at(self.source, cell.mark, cell.width),
@@ -301,7 +301,7 @@ impl Reading<'_> {
         // Rows of one sum are told together, by the sum as it is written.
         let mut by_sum: BTreeMap<String, (f64, Vec<usize>)> = BTreeMap::new();
         for (line, sum) in &self.off_sum {
-            by_sum.entry(short(*sum)).or_insert((*sum, Vec::new())).1.push(*line);
+            by_sum.entry(plain(*sum)).or_insert((*sum, Vec::new())).1.push(*line);
         }
         let as_written = |(sum, lines)| TileReading::AsWritten { sum, lines };
         said.extend(by_sum.into_values().map(as_written));
@@ -314,12 +314,6 @@ impl Reading<'_> {
         said.extend(self.notes);
         said
     }
-}
-
-/// A sum without needless figures.
-fn short(sum: f64) -> String {
-    let text = format!("{sum:.4}");
-    text.trim_end_matches('0').trim_end_matches('.').to_owned()
 }
 
 #[cfg(test)]

@@ -1,5 +1,6 @@
 //! What is uncertain on a notebook page, in words.
 
+use glost_chemistry::quantity::trimmed;
 use glost_core::intake::notebook::{Doubt, ReadingLine, UnitGuess};
 
 /// A doubt as a sentence.
@@ -228,10 +229,5 @@ fn short(value: f64) -> String {
         size if size >= 1.0 => 2,
         _ => 3,
     };
-    let text = format!("{value:.decimals$}");
-    if text.contains('.') {
-        text.trim_end_matches('0').trim_end_matches('.').to_owned()
-    } else {
-        text
-    }
+    trimmed(value, decimals)
 }

@@ -33,8 +33,7 @@ pub struct RowBlock {
 
 impl RowBlock {
     /// How many rows it holds.
-    #[allow(clippy::len_without_is_empty, reason = "a block without rows isn't handed out")]
-    pub fn len(&self) -> usize {
+    pub fn row_count(&self) -> usize {
         self.records.len()
     }
 

@@ -1,5 +1,6 @@
 //! Mix a bucket: which glaze, how much; the ticket; water; into the book.
 
+use glost_chemistry::quantity::trimmed;
 use std::sync::Arc;
 
 use axum::extract::State;
@@ -256,7 +257,7 @@ async fn after(bench: &Bench, asked: &Asked, ticket: &Ticket, half_cups: Option<
     let water = [
         carried(asked),
         fields::hidden("batch", batch),
-        fields::hidden("first", &words::trimmed(ticket.water_first_millilitres(), 0)),
+        fields::hidden("first", &trimmed(ticket.water_first_millilitres(), 0)),
         fields::count(
             "half_cups",
             "half_cups",
@@ -312,7 +313,7 @@ pub(crate) async fn water(State(bench): State<Arc<Bench>>, Said(said): Said) -> 
     };
     let millilitres = first + halves * names.cup_millilitres / 2.0;
     let per_kilo = ticket.per_kilo(millilitres) / names.cup_millilitres;
-    let water = format!("water={} cups/kg", words::trimmed(per_kilo, 2));
+    let water = format!("water={} cups/kg", trimmed(per_kilo, 2));
     let asking = Asking::of("set")
         .with("name", asked.glaze.as_str())
         .list("setting", [water.as_str()])
@@ -322,7 +323,7 @@ pub(crate) async fn water(State(bench): State<Arc<Bench>>, Said(said): Said) -> 
             .with(html!(
                 "<p class=\"answer\" role=\"status\">{} takes {} cups of water a kilo now.</p><p><a href=\"/\">To the bench</a></p>",
                 asked.glaze,
-                words::trimmed(per_kilo, 2)
+                trimmed(per_kilo, 2)
             ))
             .same(bench.line(&asking)),
         Err(trouble) => page.trouble(&trouble).same(bench.line(&asking)),

@@ -1,5 +1,6 @@
 //! Recipes that are proposed: I've run out, and Change a glaze.
 
+use glost_chemistry::quantity::trimmed;
 use std::sync::Arc;
 
 use axum::extract::State;
@@ -11,7 +12,7 @@ use super::frame::Page;
 use super::glazes::Amounts;
 use super::home::in_address;
 use super::html::{Html, html};
-use super::{Bench, Said, fields, words};
+use super::{Bench, Said, fields};
 use crate::door::Form;
 
 /// The longest bar, in hundredths of its place.
@@ -171,7 +172,7 @@ async fn touched(bench: &Bench, out: &str) -> (Html, String) {
         html!(
             "<li><strong>{}</strong>, {} % of it{}{}</li>",
             touched.glaze,
-            words::trimmed(touched.touched_percent, 1),
+            trimmed(touched.touched_percent, 1),
             trouble,
             fields::doing(
                 &bench.token,

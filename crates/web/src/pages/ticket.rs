@@ -1,5 +1,6 @@
 //! A weighing ticket on a page.
 
+use glost_chemistry::quantity::trimmed;
 use serde::Deserialize;
 
 use super::asking::Names;
@@ -77,7 +78,7 @@ impl Ticket {
     pub(crate) fn asked(&self) -> Asked {
         Asked {
             glaze: self.glaze.clone(),
-            dry: format!("{} g", words::trimmed(self.base_grams, 1)),
+            dry: format!("{} g", trimmed(self.base_grams, 1)),
             into: self
                 .into
                 .as_ref()
@@ -170,7 +171,7 @@ impl Ticket {
              the rest to rinse sieve and bowl. Expect {} at {} g/ml.</p>",
             words::litres(self.water_millilitres),
             cups(self.water_millilitres),
-            words::trimmed(names.cup_millilitres, 0),
+            trimmed(names.cup_millilitres, 0),
             words::litres(self.water_first_millilitres),
             cups(self.water_first_millilitres),
             words::litres(self.volume_millilitres),

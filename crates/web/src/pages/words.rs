@@ -1,5 +1,6 @@
 //! Numbers as they stand at the bench.
 
+use glost_chemistry::quantity::{Date, trimmed};
 /// Kilograms from a thousand grams on.
 pub(crate) fn weight(grams: f64) -> String {
     if grams >= 1000.0 {
@@ -28,40 +29,9 @@ pub(crate) fn cups(millilitres: f64, cup_millilitres: f64) -> String {
     }
 }
 
-/// A number without zeros at its end.
-pub(crate) fn trimmed(number: f64, digits: usize) -> String {
-    let text = format!("{number:.digits$}");
-    if text.contains('.') {
-        text.trim_end_matches('0').trim_end_matches('.').to_owned()
-    } else {
-        text
-    }
-}
-
-const MONTHS: [&str; 12] = [
-    "January",
-    "February",
-    "March",
-    "April",
-    "May",
-    "June",
-    "July",
-    "August",
-    "September",
-    "October",
-    "November",
-    "December",
-];
-
 /// A day as people say it; what is no day as it is.
 pub(crate) fn day(day: &str) -> String {
-    let mut parts = day.splitn(3, '-');
-    let (year, month, of_month) = (parts.next(), parts.next(), parts.next());
-    let month = month.and_then(|month| MONTHS.get(month.parse::<usize>().ok()?.checked_sub(1)?));
-    match (year, month, of_month) {
-        (Some(year), Some(month), Some(of_month)) => format!("{} {month} {year}", of_month.trim_start_matches('0')),
-        _ => day.to_owned(),
-    }
+    Date::parse(day).map_or_else(|_| day.to_owned(), Date::words)
 }
 
 #[cfg(test)]

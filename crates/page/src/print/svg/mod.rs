@@ -7,6 +7,7 @@
 mod measure;
 mod widths;
 
+use glost_chemistry::quantity::trimmed;
 use measure::is_charted;
 pub(crate) use measure::words;
 pub use measure::{Weight, largest_size, text_width, wrapped};
@@ -357,13 +358,7 @@ fn mm(length: f64) -> String {
     if !length.is_finite() {
         return "0".to_owned();
     }
-    let text = format!("{length:.3}");
-    let short = text.trim_end_matches('0').trim_end_matches('.');
-    if short == "-0" {
-        "0".to_owned()
-    } else {
-        short.to_owned()
-    }
+    trimmed(length, 3)
 }
 
 #[cfg(test)]

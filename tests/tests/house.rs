@@ -44,7 +44,7 @@ fn code(path: &Path) -> String {
 
 /// The crates of the house, each with those it may lean on (an arrow may skip a storey,
 /// none runs back).
-const ARROWS: [(&str, &[&str]); 9] = [
+const ARROWS: [(&str, &[&str]); 10] = [
     ("solve", &[]),
     ("chemistry", &["solve"]),
     ("core", &["chemistry", "solve"]),
@@ -54,6 +54,7 @@ const ARROWS: [(&str, &[&str]); 9] = [
     ("page", &["desk", "core", "chemistry"]),
     ("web", &["page", "desk", "core", "chemistry", "studio", "script"]),
     ("cli", &["web", "page", "desk", "core", "chemistry", "studio", "script"]),
+    ("python", &["cli", "page", "desk", "chemistry"]),
 ];
 
 fn source_files(krate: &str) -> Vec<PathBuf> {

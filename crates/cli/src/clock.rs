@@ -7,7 +7,10 @@ use glost_chemistry::quantity::Date;
 const TODAY: &str = "GLOST_TODAY";
 
 /// The day today, in the machine's own time zone.
-pub(crate) fn today() -> Result<Date, Diagnostic> {
+///
+/// # Errors
+/// The day that `GLOST_TODAY` tells is none.
+pub fn today() -> Result<Date, Diagnostic> {
     let told = std::env::var(TODAY).ok().filter(|text| !text.is_empty());
     let text = told.unwrap_or_else(|| jiff::ZonedDateTime::now().date().to_string());
     Date::parse(&text).map_err(|bad| {

@@ -2,7 +2,7 @@
 //! materials with the example studio; and extra materials on top of either.
 
 use std::path::{Path, PathBuf};
-use std::sync::{Arc, OnceLock};
+use std::sync::{Arc, OnceLock, PoisonError, RwLock};
 
 use glost_chemistry::diagnostic::{Diagnostic, Source};
 use glost_chemistry::glaze::{Glaze, GlazeFile, GlazeNotes, read_glaze};
@@ -84,9 +84,24 @@ pub struct Workplace {
     extra: Vec<MaterialEntry>,
     /// The example studio, where there is no other.
     example: OnceLock<Result<Bench, Vec<Diagnostic>>>,
+    /// Recipes that came with a question and stand in no file.
+    handed: RwLock<Vec<Source>>,
 }
 
 impl Workplace {
+    /// Takes recipes, written as glaze files are, that came with a question; they stand in
+    /// place of those handed in before, and are called `-1`, `-2` and so on.
+    pub fn hand_in(&self, recipes: Vec<Source>) {
+        *self.handed.write().unwrap_or_else(PoisonError::into_inner) = recipes;
+    }
+
+    /// The recipe of a name such as `-1`, where one was handed in.
+    fn handed(&self, name: &str) -> Option<Source> {
+        let number: usize = name.strip_prefix('-')?.parse().ok()?;
+        let handed = self.handed.read().unwrap_or_else(PoisonError::into_inner);
+        handed.get(number.checked_sub(1)?).cloned()
+    }
+
     /// Opens the studio in `studio_dir`, else the nearest one from `cwd`
     /// upward, else the shipped materials and the example studio. The files of
     /// `extra_materials` make one layer on top. Relative paths start at `cwd`.
@@ -152,6 +167,7 @@ impl Workplace {
             cwd: cwd.to_owned(),
             extra,
             example: OnceLock::new(),
+            handed: RwLock::default(),
         };
         Ok((workplace, complaints))
     }
@@ -231,6 +247,11 @@ impl Workplace {
     /// # Errors
     /// Whether the name is unknown, and what is wrong.
     pub fn look_for_glaze(&self, name_or_path: &str) -> Result<FoundGlaze, NotFound> {
+        if let Some(source) = self.handed(name_or_path) {
+            let bench = self.names().map_err(NotFound::broken)?;
+            let file = read_glaze(&source, bench.settings.cup)?;
+            return bench.resolve(file).map_err(NotFound::broken);
+        }
         let found = match self.look_up(name_or_path, Bench::glazes) {
             Err(nothing) if nothing.unknown => return self.glaze_of_parts(name_or_path, nothing),
             found => found?,

@@ -1,5 +1,17 @@
 //! The commands that the API answers, by the names of their options.
 
+use std::ffi::OsString;
+use std::path::PathBuf;
+
+/// A program to be called.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Program {
+    /// Its file.
+    pub file: PathBuf,
+    /// Words that come before those of a call.
+    pub before: Vec<OsString>,
+}
+
 /// One command, as the command line has it.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Command {

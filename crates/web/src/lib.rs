@@ -13,6 +13,6 @@ mod photo;
 mod serve;
 
 pub use api::AS_IT_IS;
-pub use command::{Command, Key, Takes};
+pub use command::{Command, Key, Program, Takes};
 pub use keeping::Keeping;
 pub use serve::{Addresses, ForPhones, Opening, open};

@@ -19,7 +19,7 @@ use tokio::net::{TcpListener, TcpStream};
 use tokio::sync::{Notify, Semaphore};
 
 use crate::api::Caller;
-use crate::command::Command;
+use crate::command::{Command, Program};
 use crate::door::{Hosts, Locks, Once, Passed, Phones, Tokens, Visitor, Ways, Whose, secret, with_headers};
 use crate::keeping::Keeping;
 use crate::pages::{self, Bench};
@@ -37,7 +37,7 @@ pub struct Opening {
     /// The studio's folder, or where it will be.
     pub folder: PathBuf,
     /// The program that answers, called as at a terminal.
-    pub program: PathBuf,
+    pub program: Program,
     /// What it can be asked.
     pub commands: Vec<Command>,
     /// The port, where one is said.

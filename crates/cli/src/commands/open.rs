@@ -4,38 +4,18 @@ use std::io::Write;
 use std::path::{Path, PathBuf};
 use std::process::{Command as Process, Stdio};
 
-use clap::{Arg, ArgAction, Command, CommandFactory};
 use glost_chemistry::diagnostic::Diagnostic;
 use glost_studio::find_studio;
-use glost_web::{Addresses, ForPhones, Keeping, Key, Opening, Takes};
+use glost_web::{Addresses, ForPhones, Keeping, Opening, Program};
 
-use crate::args::{Arguments, Common, Format, OpenOptions};
+use crate::args::{Common, Format, OpenOptions};
+use crate::asked::commands;
 use crate::outcome::{Failure, Outcome};
 
-/// Commands that no page asks: they would open another bench, or talk to an editor.
-const NOT_ASKED: [&[&str]; 5] = [&["open"], &["script", "lsp"], &["help"], &["completions"], &["man"]];
-/// How values are called that are text, in which a path means nothing.
-const TEXT: [&str; 12] = [
-    "TEXT",
-    "WORDS",
-    "WHY",
-    "CAUSE",
-    "TEST",
-    "REPORT",
-    "MARK",
-    "N/PIECES",
-    "PROPERTY=GRADE",
-    "AIMS",
-    "FORMULA",
-    "AIM",
-];
-
 pub(super) fn run(options: &OpenOptions, common: &Common) -> Outcome {
-    let program =
-        std::env::current_exe().map_err(|why| glost_desk::Failure::our_fault("finding the program's own file", why))?;
     let opening = Opening {
         folder: folder(options, common)?,
-        program,
+        program: program()?,
         commands: commands(),
         port: options.port,
         until_stdin: options.until_stdin,
@@ -46,6 +26,19 @@ pub(super) fn run(options: &OpenOptions, common: &Common) -> Outcome {
     };
     glost_web::open(opening, |addresses, keeping| told(options, common, addresses, keeping))?;
     Err(Failure::Written(0))
+}
+
+/// How this same program is called again.
+fn program() -> Result<Program, glost_desk::Failure> {
+    if let Some(program) = crate::PROGRAM.get() {
+        return Ok(program.clone());
+    }
+    let own = std::env::current_exe();
+    let own = own.map_err(|why| glost_desk::Failure::our_fault("finding the program's own file", why))?;
+    Ok(Program {
+        file: own,
+        before: Vec::new(),
+    })
 }
 
 /// The folder said, else the studio that the call stands in, else where it stands.
@@ -105,74 +98,5 @@ fn show(way_in: &Path, addresses: &Addresses) {
             "no browser could be started; open this, once: {}\n",
             addresses.open
         ));
-    }
-}
-
-/// What can be asked, by the command line's own definition.
-fn commands() -> Vec<glost_web::Command> {
-    let mut all = Arguments::command();
-    all.build();
-    let mut found = Vec::new();
-    for command in all.get_subcommands() {
-        push(command, &[], &mut found);
-    }
-    found
-}
-
-fn push(command: &Command, before: &[String], found: &mut Vec<glost_web::Command>) {
-    let mut words = before.to_vec();
-    words.push(command.get_name().to_owned());
-    if NOT_ASKED.iter().any(|not| words == *not) {
-        return;
-    }
-    if !command.is_subcommand_required_set() {
-        let keys: Vec<Key> = command
-            .get_arguments()
-            .filter(|argument| is_asked(argument))
-            .map(key)
-            .collect();
-        for name in std::iter::once(command.get_name()).chain(command.get_all_aliases()) {
-            let mut words = before.to_vec();
-            words.push(name.to_owned());
-            found.push(glost_web::Command {
-                words,
-                keys: keys.clone(),
-            });
-        }
-    }
-    for inner in command.get_subcommands() {
-        push(inner, &words, found);
-    }
-}
-
-/// The options of every command are the bench's to set.
-fn is_asked(argument: &Arg) -> bool {
-    let is_help = matches!(
-        argument.get_action(),
-        ArgAction::Help | ArgAction::HelpLong | ArgAction::HelpShort | ArgAction::Version
-    );
-    !is_help && !argument.is_global_set()
-}
-
-fn key(argument: &Arg) -> Key {
-    let least = argument.get_num_args().map(|range| range.min_values());
-    let takes = match (argument.get_action().takes_values(), least) {
-        (false, _) => Takes::Nothing,
-        (true, Some(0)) => Takes::MaybeValue,
-        (true, _) => Takes::Value,
-    };
-    let id = argument.get_id().as_str();
-    let called = argument.get_value_names().and_then(|names| names.first());
-    Key {
-        name: argument.get_long().unwrap_or(id).to_owned(),
-        other_names: argument
-            .get_all_aliases()
-            .into_iter()
-            .flatten()
-            .map(str::to_owned)
-            .collect(),
-        takes,
-        position: argument.get_index(),
-        is_text: called.is_some_and(|name| TEXT.contains(&name.as_str())),
     }
 }

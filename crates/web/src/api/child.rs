@@ -15,7 +15,7 @@ use tokio::sync::{OwnedSemaphorePermit, Semaphore};
 
 use super::once_only::OnceOnly;
 use super::{call, typed};
-use crate::command::Command;
+use crate::command::{Command, Program};
 use crate::door::{Refusal, secret};
 use crate::keeping::Keeping;
 
@@ -49,7 +49,7 @@ pub(crate) struct Caller(Arc<Inner>);
 
 #[derive(Debug)]
 struct Inner {
-    program: PathBuf,
+    program: Program,
     folder: PathBuf,
     commands: Vec<Command>,
     keeping: Keeping,
@@ -58,7 +58,7 @@ struct Inner {
 }
 
 impl Caller {
-    pub(crate) fn new(program: PathBuf, folder: PathBuf, commands: Vec<Command>, keeping: Keeping) -> Caller {
+    pub(crate) fn new(program: Program, folder: PathBuf, commands: Vec<Command>, keeping: Keeping) -> Caller {
         Caller(Arc::new(Inner {
             program,
             folder,
@@ -167,7 +167,8 @@ impl Caller {
             let message = format!("the answer can't be had: {why}");
             Refusal::new(StatusCode::SERVICE_UNAVAILABLE, "not-run", message)
         };
-        let mut process = Process::new(&self.0.program);
+        let mut process = Process::new(&self.0.program.file);
+        process.args(&self.0.program.before);
         process.arg(format!("--format={format}"));
         // It stands in the folder, as somebody at a terminal would.
         process

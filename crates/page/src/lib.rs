@@ -4,6 +4,7 @@
 //! chemistry. JSON keeps full precision, text rounds.
 
 mod answers;
+pub mod bench;
 pub mod diagnostic;
 mod fitted;
 pub mod layout;

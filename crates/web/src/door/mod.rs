@@ -18,7 +18,7 @@ pub(crate) use host::Hosts;
 pub(crate) use locks::{Locks, Passed};
 pub(crate) use peer::{Whose, whose};
 pub(crate) use phones::{Known, Phones};
-pub(crate) use refusal::{Refusal, capital};
+pub(crate) use refusal::Refusal;
 pub(crate) use secrets::{Once, Tokens, secret};
 pub(crate) use upload::Upload;
 pub(crate) use visitor::Visitor;

@@ -4,6 +4,7 @@ use axum::body::Body;
 use axum::http::{Response, StatusCode, header};
 use axum::response::{IntoResponse, Response as Answer};
 use glost_chemistry::diagnostic::Diagnostic;
+use glost_page::bench::capital;
 use glost_page::sheet::escape;
 
 /// Why a request goes no further.
@@ -77,12 +78,4 @@ impl IntoResponse for Refusal {
             .insert(header::CONTENT_TYPE, header::HeaderValue::from_static(kind));
         response
     }
-}
-
-/// With a capital at its start.
-pub(crate) fn capital(text: &str) -> String {
-    let mut signs = text.chars();
-    signs
-        .next()
-        .map_or_else(String::new, |first| first.to_uppercase().chain(signs).collect())
 }

@@ -4,14 +4,15 @@ use std::path::Path;
 
 use axum::http::StatusCode;
 use glost_chemistry::diagnostic::Diagnostic;
+use glost_page::bench::{Html, capital};
+use glost_page::html;
 use glost_studio::Workplace;
 use serde::Deserialize;
 use serde::de::DeserializeOwned;
 use serde_json::{Map, Value};
 
 use super::Bench;
-use super::html::{Html, html};
-use crate::door::{Refusal, Visitor, capital};
+use crate::door::{Refusal, Visitor};
 
 /// A command with what is said to it.
 #[derive(Debug, Clone)]

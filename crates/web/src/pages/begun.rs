@@ -1,10 +1,9 @@
 //! Tickets that were begun: what is ticked is kept when the phone sleeps.
 
+use glost_page::bench::{Asked, in_address};
 use serde::{Deserialize, Serialize};
 
 use super::Bench;
-use super::home::in_address;
-use super::ticket::Asked;
 use crate::door::Form;
 
 /// The file that they are kept in, outside the studio's folder.

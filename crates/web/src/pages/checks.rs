@@ -3,13 +3,13 @@
 use std::sync::Arc;
 
 use axum::extract::{Path, State};
+use glost_page::bench::{Html, fields, in_address};
+use glost_page::html;
 use serde::Deserialize;
 
 use super::asking::{Asking, Trouble};
 use super::frame::Page;
-use super::home::in_address;
-use super::html::{Html, html};
-use super::{Bench, Said, fields};
+use super::{Bench, Said};
 
 #[derive(Deserialize)]
 struct Checked {
@@ -66,7 +66,7 @@ impl Line {
     pub(crate) fn shown(&self) -> Html {
         html!(
             "<li><strong>{}</strong>: {} <span class=\"aside\">{} (<a href=\"/rule/{}\">{}</a>{})</span></li>",
-            crate::door::capital(&self.level),
+            glost_page::bench::capital(&self.level),
             self.message,
             self.subject,
             self.script,
@@ -196,7 +196,7 @@ async fn shown(bench: &Bench, name: &str, answer: Html) -> Page {
     let to_run = if name.starts_with("run/") {
         let options = fields::lines("set", "Its options, a line each", "", "name=value; or leave it empty");
         fields::doing(
-            &bench.token,
+            &bench.seal(),
             &format!(
                 "/rule/{}",
                 name.split('/').map(in_address).collect::<Vec<_>>().join("/")

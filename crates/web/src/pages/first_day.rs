@@ -4,18 +4,19 @@ use std::sync::Arc;
 
 use axum::extract::State;
 use axum::response::{IntoResponse, Response};
+use glost_page::bench::{Ticket, fields};
+use glost_page::html;
 use serde::Deserialize;
 
 use super::asking::{Asking, Trouble};
 use super::frame::Page;
-use super::html::html;
-use super::{Bench, Said, fields, mix, ticket};
+use super::{Bench, Said, mix};
 use crate::door::Form;
 
 #[derive(Deserialize)]
 struct Started {
     files: Vec<String>,
-    ticket: ticket::Ticket,
+    ticket: Ticket,
     doubts: Vec<String>,
 }
 
@@ -63,7 +64,7 @@ pub(crate) fn asked(bench: &Bench, said: &Form, trouble: Option<&Trouble>) -> Pa
     page.push(html!(
         "<p>Five answers make your studio here, a first ticket to weigh by, and a label. \
          Everything is kept in plain files in this folder; nothing leaves this machine.</p>{}",
-        fields::doing(&bench.token, "/start", questions, "Make my studio")
+        fields::doing(&bench.seal(), "/start", questions, "Make my studio")
     ));
     page.same("glost start".to_owned())
 }
@@ -90,16 +91,16 @@ pub(crate) async fn made(State(bench): State<Arc<Bench>>, Said(said): Said) -> R
         .files
         .iter()
         .map(|file| html!("<li><code>{}</code></li>", file))
-        .collect::<super::html::Html>();
+        .collect::<glost_page::bench::Html>();
     let doubts = started
         .doubts
         .iter()
         .map(|doubt| html!("<p class=\"caution\">{}</p>", doubt))
-        .collect::<super::html::Html>();
+        .collect::<glost_page::bench::Html>();
     Page::of("Your studio is here")
         .in_studio(&names)
         .with(doubts)
-        .with(started.ticket.shown(&names, &[]))
+        .with(started.ticket.shown(names.cup_millilitres, true, &[]))
         .with(mix::to_book(&bench, &started.ticket.asked()))
         .with(html!(
             "<details><summary>Files that were made</summary><ul>{}</ul></details><p><a href=\"/\">To the bench</a></p>",

@@ -2,9 +2,10 @@
 
 use axum::http::{StatusCode, header};
 use axum::response::{IntoResponse, Response};
+use glost_page::bench::Html;
+use glost_page::html;
 
 use super::asking::{Names, Trouble};
-use super::html::{Html, html};
 use crate::door::Visitor;
 
 /// Doors that stand on every page.

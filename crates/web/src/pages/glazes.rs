@@ -4,14 +4,14 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use axum::extract::{Path, State};
+use glost_page::bench::{Html, amounts, fields, in_address};
+use glost_page::html;
 use serde::Deserialize;
 use serde_json::{Map, Value};
 
 use super::asking::{Asking, Trouble};
 use super::frame::Page;
-use super::home::in_address;
-use super::html::{Html, html};
-use super::{Bench, Said, checks, fields, photos, words};
+use super::{Bench, Said, checks, photos};
 use crate::door::Visitor;
 
 #[derive(Deserialize)]
@@ -79,7 +79,7 @@ fn row(line: &Line) -> Html {
         line.usage.clone(),
         line.last_batch
             .as_ref()
-            .map(|last| format!("batch {} on {}", last.batch, words::day(&last.on))),
+            .map(|last| format!("batch {} on {}", last.batch, amounts::day(&last.on))),
     ];
     let about: Vec<String> = about.into_iter().flatten().collect();
     html!(
@@ -105,7 +105,7 @@ fn to_add(bench: &Bench, clays: &[String]) -> Html {
     ];
     html!(
         "<details class=\"section\"><summary>Add a glaze</summary>{}</details>",
-        fields::doing(&bench.token, "/glazes", inside.into_iter().collect(), "Add it")
+        fields::doing(&bench.seal(), "/glazes", inside.into_iter().collect(), "Add it")
     )
 }
 
@@ -155,7 +155,7 @@ async fn one(bench: &Bench, name: &str, checks: Option<Html>) -> Page {
         Ok(card) => card,
         Err(trouble) => return page.trouble(&trouble),
     };
-    let token = &bench.token;
+    let token = &bench.seal();
     let is_owner = bench.visitor == Visitor::Owner;
     let to_check = checks.unwrap_or_else(|| {
         if !is_owner {
@@ -221,7 +221,7 @@ fn about(card: &Card) -> Html {
         card.version.as_ref().map(|version| format!("version {version}")),
     ];
     let about: Vec<String> = about.into_iter().flatten().collect();
-    html!("<p>{}</p>", crate::door::capital(&about.join(", ")))
+    html!("<p>{}</p>", glost_page::bench::capital(&about.join(", ")))
 }
 
 fn recipe(card: &Card) -> Html {

@@ -4,12 +4,13 @@ use std::sync::Arc;
 
 use axum::extract::State;
 use axum::response::{IntoResponse, Response};
+use glost_page::bench::{Html, amounts, fields, in_address};
+use glost_page::html;
 use serde::Deserialize;
 
 use super::asking::{Asking, Names, Trouble};
 use super::frame::Page;
-use super::html::{Html, html};
-use super::{Bench, Said, fields, first_day, look, words};
+use super::{Bench, Said, first_day, look};
 use crate::door::Visitor;
 
 /// Doors behind *More*, with what each is for.
@@ -152,14 +153,17 @@ async fn to_look_at(bench: &Bench) -> Html {
             html!(
                 "<li>{} <span class=\"aside\">since {}</span></li>",
                 due.what,
-                words::day(&due.on)
+                amounts::day(&due.on)
             )
         })
         .collect();
-    let next = coming
-        .first()
-        .filter(|_| now.is_empty())
-        .map(|due| html!("<p>Nothing today. Next: {}, on {}.</p>", due.what, words::day(&due.on)));
+    let next = coming.first().filter(|_| now.is_empty()).map(|due| {
+        html!(
+            "<p>Nothing today. Next: {}, on {}.</p>",
+            due.what,
+            amounts::day(&due.on)
+        )
+    });
     let list = match (now.is_empty(), next) {
         (false, _) => html!("<ul>{}</ul><p><a href=\"/look\">Look at them</a></p>", shown),
         (true, Some(next)) => next,
@@ -188,7 +192,7 @@ async fn running_out(bench: &Bench) -> Html {
         .take(FEW)
         .map(|(name, stock)| {
             let left = if *stock > 0.0 {
-                format!("{} left", words::weight(*stock))
+                format!("{} left", amounts::weight(*stock))
             } else {
                 "none left".to_owned()
             };
@@ -240,14 +244,4 @@ fn found(names: &Names, wanted: &str) -> Page {
         "<p><a href=\"/recall?what={}\">Look for a batch, a lot, a mark or a firing called that</a></p>",
         in_address(wanted)
     ))
-}
-
-/// Text as part of an address.
-pub(crate) fn in_address(text: &str) -> String {
-    text.bytes()
-        .map(|byte| match byte {
-            b'a'..=b'z' | b'A'..=b'Z' | b'0'..=b'9' | b'-' | b'_' | b'.' => char::from(byte).to_string(),
-            other => format!("%{other:02X}"),
-        })
-        .collect()
 }

@@ -3,12 +3,13 @@
 use std::sync::Arc;
 
 use axum::extract::State;
+use glost_page::bench::{Html, amounts, fields};
+use glost_page::html;
 use serde::Deserialize;
 
 use super::asking::{Asking, Names, Trouble};
 use super::frame::Page;
-use super::html::{Html, html};
-use super::{Bench, Said, fields, words};
+use super::{Bench, Said};
 use crate::door::Form;
 
 const HEADING: &str = "Kiln opened";
@@ -82,7 +83,7 @@ impl Firing {
     fn called(&self) -> String {
         let cone = self.cone_meant.as_ref().map(|cone| format!("cone {cone}"));
         let name = self.firing.clone().or(cone).unwrap_or_else(|| "a firing".to_owned());
-        format!("{name}, loaded {}", words::day(&self.on))
+        format!("{name}, loaded {}", amounts::day(&self.on))
     }
 }
 
@@ -166,9 +167,14 @@ fn to_open(bench: &Bench, firing: &Firing) -> Html {
     ];
     html!(
         "<section class=\"card\"><h2>{}</h2>{}<p class=\"caution\">Open it below 100 C: hot ware cracks, and burns.</p>{}</section>",
-        crate::door::capital(&firing.called()),
+        glost_page::bench::capital(&firing.called()),
         list(firing.load.iter().map(Entry::said)),
-        fields::doing(&bench.token, "/kiln/opened", inside.into_iter().collect(), "It is open"),
+        fields::doing(
+            &bench.seal(),
+            "/kiln/opened",
+            inside.into_iter().collect(),
+            "It is open"
+        ),
     )
 }
 
@@ -195,7 +201,7 @@ async fn to_load(bench: &Bench, names: &Names, said: &Form) -> Html {
     html!(
         "<details class=\"section\"><summary>Load a kiln</summary>{}</details>",
         fields::doing(
-            &bench.token,
+            &bench.seal(),
             "/kiln/loaded",
             inside.into_iter().collect(),
             "It is loaded"
@@ -254,7 +260,7 @@ fn so_far(opened: &[&Firing]) -> Html {
             .map_or_else(String::new, |cone| format!(", cone {cone} bent"));
         html!(
             "<details><summary>{}{}</summary>{}</details>",
-            crate::door::capital(&firing.called()),
+            glost_page::bench::capital(&firing.called()),
             bent,
             list(firing.load.iter().map(Entry::said))
         )
@@ -321,15 +327,15 @@ async fn written(bench: &Bench, asking: &Asking, said: &Form, heading: &str) -> 
     let due = written
         .due
         .iter()
-        .map(|due| format!("{}: {}", words::day(&due.on), due.what));
+        .map(|due| format!("{}: {}", amounts::day(&due.on), due.what));
     let said = written
         .cautions
         .iter()
         .chain(&written.assumptions)
-        .map(|text| crate::door::capital(text));
+        .map(|text| glost_page::bench::capital(text));
     let mut page = Page::of(heading).in_studio(&names).with(html!(
         "<p class=\"answer\" role=\"status\">{}</p>{}<div class=\"caution\">{}</div>",
-        crate::door::capital(&written.firing.called()),
+        glost_page::bench::capital(&written.firing.called()),
         list(written.load.iter().map(Entry::said)),
         list(said)
     ));

@@ -5,13 +5,14 @@ use std::sync::Arc;
 use axum::extract::State;
 use axum::http::header;
 use axum::response::{IntoResponse, Response};
+use glost_page::bench::{Html, amounts, fields};
+use glost_page::html;
 use serde::Deserialize;
 
 use super::asking::{Asking, Names, Trouble};
 use super::frame::Page;
-use super::html::{Html, html};
 use super::photos::{self, Photo};
-use super::{Bench, Said, fields, words};
+use super::{Bench, Said};
 use crate::door::{Form, Visitor};
 
 const HEADING: &str = "Look at pieces";
@@ -113,7 +114,7 @@ fn to_come(bench: &Bench, coming: &[&Due], before: usize) -> Html {
     let one = |(index, due): (usize, &&Due)| {
         html!(
             "<details class=\"coming\"><summary>{}: {}</summary>{}</details>",
-            words::day(&due.on),
+            amounts::day(&due.on),
             due.what,
             card(bench, before + index, due, Html::default())
         )
@@ -152,7 +153,7 @@ fn card(bench: &Bench, index: usize, due: &Due, heading: Html) -> Html {
     html!(
         "<article class=\"card\">{}{}</article>",
         heading,
-        fields::doing_with_photo(&bench.token, "/look", inside, "Note it")
+        fields::doing_with_photo(&bench.seal(), "/look", inside, "Note it")
     )
 }
 
@@ -218,7 +219,7 @@ fn anything(bench: &Bench, names: &Names, said: &Form) -> Html {
     ];
     html!(
         "<section><h2>Other pieces</h2>{}</section>",
-        fields::doing_with_photo(&bench.token, "/look", controls.into_iter().collect(), "Note it")
+        fields::doing_with_photo(&bench.seal(), "/look", controls.into_iter().collect(), "Note it")
     )
 }
 
@@ -247,7 +248,7 @@ fn own_tiles(bench: &Bench, said: &Form) -> Html {
     ];
     html!(
         "<section><h2>My piece</h2>{}</section>",
-        fields::doing_with_photo(&bench.token, "/look", controls.into_iter().collect(), "Note it")
+        fields::doing_with_photo(&bench.seal(), "/look", controls.into_iter().collect(), "Note it")
     )
 }
 
@@ -273,17 +274,16 @@ pub(crate) async fn noted(State(bench): State<Arc<Bench>>, photo: Photo, Said(sa
         }
     };
     let list = |lines: &[String]| lines.iter().map(|line| html!("<li>{}</li>", line)).collect::<Html>();
-    let again = noted
-        .look_again_on
-        .as_ref()
-        .map_or_else(Html::default, |day| html!("<p>Look again on {}.</p>", words::day(day)));
+    let again = noted.look_again_on.as_ref().map_or_else(Html::default, |day| {
+        html!("<p>Look again on {}.</p>", amounts::day(day))
+    });
     let can_take_back = |_: &&String| bench.visitor != Visitor::Class;
     let take_back = noted
         .id
         .as_ref()
         .filter(can_take_back)
         .map_or_else(Html::default, |id| {
-            fields::doing(&bench.token, "/look/back", fields::hidden("void", id), "Take it back")
+            fields::doing(&bench.seal(), "/look/back", fields::hidden("void", id), "Take it back")
         });
     let seen = match said.text("glaze").or(noted.glaze.as_deref()) {
         Some(glaze) => photos::of(&bench, glaze).await,
@@ -293,7 +293,7 @@ pub(crate) async fn noted(State(bench): State<Arc<Bench>>, photo: Photo, Said(sa
         .in_studio(&names)
         .with(html!(
             "<p class=\"answer\" role=\"status\">{}</p><ul class=\"caution\">{}</ul>{}<ul class=\"aside\">{}</ul>{}<p><a href=\"/look\">The next pieces</a></p>",
-            crate::door::capital(&noted.seen),
+            glost_page::bench::capital(&noted.seen),
             list(&noted.contradictions),
             again,
             list(&noted.assumptions),

@@ -6,14 +6,14 @@ use std::sync::Arc;
 use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Response};
+use glost_page::bench::{Asked, Html, Ticket, amounts, fields};
+use glost_page::html;
 use serde::Deserialize;
 
 use super::asking::{Asking, Names, Trouble};
 use super::begun::{self, Begun};
 use super::frame::Page;
-use super::html::{Html, html};
-use super::ticket::{Asked, Ticket};
-use super::{Bench, Said, fields, words};
+use super::{Bench, Said};
 use crate::door::{Form, Refusal, Visitor};
 
 const HEADING: &str = "Mix a bucket";
@@ -110,7 +110,7 @@ fn at_the_scales(bench: &Bench, names: &Names, asked: &Asked, ticket: &Ticket, b
          <p><button>Keep where I am</button> <span role=\"status\" data-kept></span></p></form>",
         fields::hidden("token", &bench.token),
         carried(asked),
-        ticket.shown(names, ticked),
+        ticket.shown(names.cup_millilitres, names.visitor.sees_prices(), ticked),
         fields::count("half_cups", "half_cups", "Half cups added since", half_cups),
     )
 }
@@ -159,8 +159,8 @@ async fn jar_says(bench: &Bench, names: &Names, asked: &Asked, ticket: &Ticket, 
     let water = |millilitres: f64| {
         format!(
             "{} ({})",
-            words::litres(millilitres),
-            words::cups(millilitres, names.cup_millilitres)
+            amounts::litres(millilitres),
+            amounts::cups(millilitres, names.cup_millilitres)
         )
     };
     let (is, yours) = (
@@ -199,7 +199,7 @@ pub(crate) fn to_book(bench: &Bench, asked: &Asked) -> Html {
     ];
     html!(
         "<section><h2>Mixed?</h2>{}</section>",
-        fields::doing(&bench.token, "/mix", controls.into_iter().collect(), "Book it")
+        fields::doing(&bench.seal(), "/mix", controls.into_iter().collect(), "Book it")
     )
 }
 
@@ -251,8 +251,8 @@ async fn after(bench: &Bench, asked: &Asked, ticket: &Ticket, half_cups: Option<
     };
     let query = format!(
         "glaze={}&batch={}",
-        super::home::in_address(&asked.glaze),
-        super::home::in_address(batch)
+        glost_page::bench::in_address(&asked.glaze),
+        glost_page::bench::in_address(batch)
     );
     let water = [
         carried(asked),
@@ -269,7 +269,7 @@ async fn after(bench: &Bench, asked: &Asked, ticket: &Ticket, half_cups: Option<
         html!(
             "<section><h2>Did the water feel right?</h2><p>Then it becomes this glaze’s water, on its next ticket and label.</p>{}</section>",
             fields::doing(
-                &bench.token,
+                &bench.seal(),
                 "/mix/water",
                 water.into_iter().collect(),
                 "This is its water now"

@@ -4,13 +4,11 @@
 mod asking;
 mod begun;
 mod checks;
-mod fields;
 mod files;
 mod first_day;
 mod frame;
 mod glazes;
 mod home;
-pub(crate) mod html;
 mod kiln;
 mod label;
 mod look;
@@ -22,8 +20,6 @@ mod recipes;
 mod sheets;
 mod shelf;
 pub(crate) mod styles;
-mod ticket;
-mod words;
 
 use std::convert::Infallible;
 use std::path::PathBuf;
@@ -34,9 +30,10 @@ use axum::extract::FromRequestParts;
 use axum::http::StatusCode;
 use axum::http::request::Parts;
 use axum::routing::{get, post};
+use glost_page::bench::Seal;
 
 use crate::api::{self, Caller};
-use crate::door::{Form, Phones, Refusal, Visitor};
+use crate::door::{Form, Phones, Refusal, Visitor, secret};
 use crate::keeping::Keeping;
 
 /// What every page is made from.
@@ -59,6 +56,16 @@ pub(crate) struct Bench {
 }
 
 impl Bench {
+    /// What a form that does something carries.
+    pub(crate) fn seal(&self) -> Seal {
+        // Without random numbers there would be no session, and no form.
+        let request = secret().unwrap_or_else(|_| String::new());
+        Seal {
+            token: self.token.clone(),
+            request: request[..request.len().min(32)].to_owned(),
+        }
+    }
+
     /// Whether the folder is a studio already.
     pub(crate) fn is_begun(&self) -> bool {
         self.folder.join("studio.yaml").is_file()

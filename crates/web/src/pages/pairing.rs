@@ -4,12 +4,13 @@ use std::sync::Arc;
 
 use axum::extract::State;
 use axum::http::StatusCode;
+use glost_page::bench::{Html, fields};
+use glost_page::html;
 use glost_page::print::qr::Code;
 
 use super::asking::Trouble;
 use super::frame::Page;
-use super::html::{Html, html};
-use super::{Bench, Said, fields};
+use super::{Bench, Said};
 use crate::door::{Phones, Refusal, Visitor};
 
 const HEADING: &str = "Phones";
@@ -85,7 +86,7 @@ fn known(bench: &Bench, phones: &Phones) -> Html {
             Visitor::Phone | Visitor::Owner => "a phone",
         };
         let key = format!("Forget {}", known.name());
-        let form = fields::doing(&bench.token, "/phones", fields::hidden("forget", known.name()), &key);
+        let form = fields::doing(&bench.seal(), "/phones", fields::hidden("forget", known.name()), &key);
         html!("<li>{}, {}{}</li>", known.name(), who, form)
     };
     let all: Html = phones.all().iter().map(one).collect();

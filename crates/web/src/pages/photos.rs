@@ -8,12 +8,12 @@ use axum::extract::{FromRequestParts, Path, State};
 use axum::http::request::Parts;
 use axum::http::{StatusCode, header};
 use axum::response::{IntoResponse, Response};
+use glost_page::bench::{Html, amounts};
+use glost_page::html;
 use serde::Deserialize;
 
 use super::Bench;
 use super::asking::{Asking, Trouble};
-use super::html::{Html, html};
-use super::words;
 use crate::door::{Refusal, Upload};
 use crate::photo::{Kept, Kind, of_name};
 
@@ -104,7 +104,7 @@ pub(crate) async fn of(bench: &Bench, glaze: &str) -> Html {
             .batch
             .as_ref()
             .map_or_else(String::new, |batch| format!(", batch {batch}"));
-        let told = format!("{age}{}{batch}", words::day(&note.on));
+        let told = format!("{age}{}{batch}", amounts::day(&note.on));
         Some(html!(
             "<li><a href=\"/photo/{}\"><img src=\"/photo/{}\" alt=\"{} {}\" loading=\"lazy\"></a>{}</li>",
             name,

@@ -3,14 +3,14 @@
 use std::sync::Arc;
 
 use axum::extract::State;
+use glost_page::bench::{Html, fields, in_address};
+use glost_page::html;
 use serde::Deserialize;
 use serde_json::{Map, Value};
 
 use super::asking::{Asking, Trouble};
 use super::frame::Page;
-use super::home::in_address;
-use super::html::{Html, html};
-use super::{Bench, Said, fields};
+use super::{Bench, Said};
 use crate::door::Form;
 
 /// What is graded unless another word is said.
@@ -105,7 +105,7 @@ async fn shown(bench: &Bench, said: &Form, before: Html) -> Page {
     ];
     page.with(html!("<p>Between</p><ol>{}</ol>", ends))
         .with(fields::doing(
-            &bench.token,
+            &bench.seal(),
             "/plan",
             inside.into_iter().collect(),
             "Note the grades",

@@ -4,15 +4,15 @@ use glost_chemistry::quantity::trimmed;
 use std::sync::Arc;
 
 use axum::extract::State;
+use glost_page::bench::{Html, fields, in_address};
+use glost_page::html;
 use serde::Deserialize;
 
 use super::asking::{Asking, Names, Trouble};
 use super::checks;
 use super::frame::Page;
 use super::glazes::Amounts;
-use super::home::in_address;
-use super::html::{Html, html};
-use super::{Bench, Said, fields};
+use super::{Bench, Said};
 use crate::door::Form;
 
 /// The longest bar, in hundredths of its place.
@@ -129,7 +129,7 @@ fn which_is_gone(bench: &Bench, names: &Names, said: &Form) -> Html {
             said.text("with"),
         ),
     ];
-    fields::doing(&bench.token, "/missing", inside.into_iter().collect(), "What now?")
+    fields::doing(&bench.seal(), "/missing", inside.into_iter().collect(), "What now?")
 }
 
 /// Every glaze it touches; for one, what to use instead.
@@ -175,7 +175,7 @@ async fn touched(bench: &Bench, out: &str) -> (Html, String) {
             trimmed(touched.touched_percent, 1),
             trouble,
             fields::doing(
-                &bench.token,
+                &bench.seal(),
                 "/missing",
                 inside.into_iter().collect(),
                 &format!("Without it: {}", touched.glaze)
@@ -418,7 +418,7 @@ fn wishes(bench: &Bench, names: &Names, said: &Form) -> Html {
         ),
     ];
     fields::doing_live(
-        &bench.token,
+        &bench.seal(),
         "/change",
         inside.into_iter().collect(),
         "What would it take?",

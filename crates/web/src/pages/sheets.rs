@@ -3,12 +3,13 @@
 use std::sync::Arc;
 
 use axum::extract::State;
+use glost_page::bench::{Html, fields};
+use glost_page::html;
 use serde::Deserialize;
 
 use super::asking::{Asking, Names};
 use super::frame::Page;
-use super::html::{Html, html};
-use super::{Bench, Said, fields};
+use super::{Bench, Said};
 use crate::door::Form;
 
 const KINDS: [(&str, &str); 5] = [
@@ -319,7 +320,7 @@ fn tiles_form(bench: &Bench, names: &Names, said: &Form) -> Html {
             "then its tiles can be graded; or leave it empty",
         ),
     ];
-    fields::doing(&bench.token, "/tiles", inside.into_iter().collect(), "Plan the tiles")
+    fields::doing(&bench.seal(), "/tiles", inside.into_iter().collect(), "Plan the tiles")
 }
 
 /// Plans of tiles: a form.

@@ -4,13 +4,13 @@ use std::sync::Arc;
 
 use axum::extract::State;
 use axum::http::StatusCode;
+use glost_page::bench::{Html, amounts, fields, in_address};
+use glost_page::html;
 use serde::Deserialize;
 
 use super::asking::{Asking, Names, Trouble};
 use super::frame::Page;
-use super::home::in_address;
-use super::html::{Html, html};
-use super::{Bench, Said, fields, words};
+use super::{Bench, Said};
 use crate::door::{Form, Refusal};
 use crate::keeping::hex;
 
@@ -107,7 +107,7 @@ fn table(heading: &str, materials: &[&Material]) -> Html {
             .price
             .as_ref()
             .map_or_else(String::new, |price| format!("{:.2} {}", price.per_kg, price.currency));
-        let stock = material.stock_grams.map_or_else(String::new, words::weight);
+        let stock = material.stock_grams.map_or_else(String::new, amounts::weight);
         let care = material.toxic.then(|| "poisonous".to_owned());
         let about = [material.lot.as_ref().map(|lot| format!("lot {lot}")), care];
         let about: Vec<String> = about.into_iter().flatten().collect();
@@ -154,7 +154,7 @@ async fn one(bench: &Bench, names: &Names, name: &str) -> Page {
     };
     page.with(html!(
         "<p>{}; {}</p><ul class=\"caution\">{}</ul>",
-        crate::door::capital(&material.kind),
+        glost_page::bench::capital(&material.kind),
         material.source,
         care
     ))
@@ -175,7 +175,7 @@ fn to_set(bench: &Bench, name: &str) -> Html {
     ];
     html!(
         "<h2>Change one value</h2>{}",
-        fields::doing(&bench.token, "/shelf/set", inside.into_iter().collect(), "Change it")
+        fields::doing(&bench.seal(), "/shelf/set", inside.into_iter().collect(), "Change it")
     )
 }
 
@@ -197,7 +197,7 @@ fn to_add(bench: &Bench) -> Html {
     ];
     html!(
         "<details class=\"section\"><summary>Add a material from its bag</summary>{}</details>",
-        fields::doing(&bench.token, "/shelf", inside.into_iter().collect(), "Add it")
+        fields::doing(&bench.seal(), "/shelf", inside.into_iter().collect(), "Add it")
     )
 }
 

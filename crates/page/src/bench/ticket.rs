@@ -3,14 +3,14 @@
 use glost_chemistry::quantity::trimmed;
 use serde::Deserialize;
 
-use super::asking::Names;
-use super::html::{Html, html};
-use super::{fields, words};
+use super::{Html, amounts, capital, fields};
+use crate::html;
 
 /// As the contract has it.
 #[derive(Debug, Deserialize)]
-pub(crate) struct Ticket {
-    pub(crate) glaze: String,
+pub struct Ticket {
+    /// Of which glaze.
+    pub glaze: String,
     cone: Option<String>,
     clay: Option<String>,
     version: Option<String>,
@@ -25,7 +25,8 @@ pub(crate) struct Ticket {
     assumptions: Vec<String>,
     cannot_weigh: Vec<Coarse>,
     cost: Cost,
-    pub(crate) batch: Option<String>,
+    /// Its batch, where it is booked.
+    pub batch: Option<String>,
     stock: Vec<Stock>,
     into: Option<Filled>,
 }
@@ -67,15 +68,18 @@ struct Filled {
 
 /// What a ticket was asked with.
 #[derive(Debug, Clone, Default)]
-pub(crate) struct Asked {
-    pub(crate) glaze: String,
-    pub(crate) dry: String,
-    pub(crate) into: String,
+pub struct Asked {
+    /// Which glaze.
+    pub glaze: String,
+    /// How much powder, as typed.
+    pub dry: String,
+    /// Into what, as typed.
+    pub into: String,
 }
 
 impl Ticket {
     /// What it would be asked with again.
-    pub(crate) fn asked(&self) -> Asked {
+    pub fn asked(&self) -> Asked {
         Asked {
             glaze: self.glaze.clone(),
             dry: format!("{} g", trimmed(self.base_grams, 1)),
@@ -87,7 +91,7 @@ impl Ticket {
     }
 
     /// The ticket, lines that are in the bowl already ticked.
-    pub(crate) fn shown(&self, names: &Names, ticked: &[String]) -> Html {
+    pub fn shown(&self, cup_millilitres: f64, with_prices: bool, ticked: &[String]) -> Html {
         let about = [
             self.cone.as_ref().map(|cone| format!("cone {cone}")),
             self.clay.as_ref().map(|clay| format!("on {clay}")),
@@ -98,30 +102,32 @@ impl Ticket {
         html!(
             "<section class=\"ticket\" data-ticket><h2>{}: {}</h2><p>{}</p>{}{}{}{}</section>",
             self.glaze,
-            words::weight(self.dry_grams),
+            amounts::weight(self.dry_grams),
             about.join(", "),
             self.table(ticked),
-            self.water(names),
+            self.water(cup_millilitres),
             self.filled(),
-            self.said(names.visitor.sees_prices()),
+            self.said(with_prices),
         )
     }
 
-    pub(crate) fn volume_millilitres(&self) -> f64 {
+    /// Of slurry.
+    pub fn volume_millilitres(&self) -> f64 {
         self.volume_millilitres
     }
 
-    pub(crate) fn water_first_millilitres(&self) -> f64 {
+    /// The water that the powder goes into.
+    pub fn water_first_millilitres(&self) -> f64 {
         self.water_first_millilitres
     }
 
     /// Grams a millilitre.
-    pub(crate) fn density(&self) -> f64 {
+    pub fn density(&self) -> f64 {
         self.density
     }
 
     /// So much water on a kilogram of its powder, in millilitres.
-    pub(crate) fn per_kilo(&self, millilitres: f64) -> f64 {
+    pub fn per_kilo(&self, millilitres: f64) -> f64 {
         millilitres / self.dry_grams * 1000.0
     }
 
@@ -164,17 +170,17 @@ impl Ticket {
         )
     }
 
-    fn water(&self, names: &Names) -> Html {
-        let cups = |millilitres: f64| words::cups(millilitres, names.cup_millilitres);
+    fn water(&self, cup_millilitres: f64) -> Html {
+        let cups = |millilitres: f64| amounts::cups(millilitres, cup_millilitres);
         html!(
             "<h3>Water</h3><p><strong>{}</strong> ({} of {} ml). First {} ({}), the powder into it, let it soak; \
              the rest to rinse sieve and bowl. Expect {} at {} g/ml.</p>",
-            words::litres(self.water_millilitres),
+            amounts::litres(self.water_millilitres),
             cups(self.water_millilitres),
-            trimmed(names.cup_millilitres, 0),
-            words::litres(self.water_first_millilitres),
+            trimmed(cup_millilitres, 0),
+            amounts::litres(self.water_first_millilitres),
             cups(self.water_first_millilitres),
-            words::litres(self.volume_millilitres),
+            amounts::litres(self.volume_millilitres),
             format!("{:.2}", self.density),
         )
     }
@@ -186,7 +192,7 @@ impl Ticket {
                 into.count,
                 into.one,
                 if into.count == 1 { "" } else { "s" },
-                words::litres(into.each_millilitres),
+                amounts::litres(into.each_millilitres),
             )
         })
     }
@@ -203,13 +209,13 @@ impl Ticket {
             format!(
                 "{}: {} more than the shelf says you have.",
                 stock.material,
-                words::weight(stock.short_grams)
+                amounts::weight(stock.short_grams)
             )
         });
         let cautions: Html = self
             .cautions
             .iter()
-            .map(|text| crate::door::capital(text))
+            .map(|text| capital(text))
             .chain(coarse)
             .chain(short)
             .map(caution)

@@ -1,10 +1,19 @@
 //! Controls of forms, each with its label.
 
-use super::html::{Html, html};
-use crate::door::secret;
+use super::Html;
+use crate::html;
+
+/// What a form that does something carries: that it is one of ours, and which it is.
+#[derive(Debug, Clone)]
+pub struct Seal {
+    /// Tells that the form is one of the bench's own.
+    pub token: String,
+    /// The id under which it is done once.
+    pub request: String,
+}
 
 /// One line to write.
-pub(crate) fn line(name: &str, label: &str, value: &str, hint: &str) -> Html {
+pub fn line(name: &str, label: &str, value: &str, hint: &str) -> Html {
     html!(
         "<p class=\"field\"><label for=\"{}\">{}</label><input id=\"{}\" name=\"{}\" value=\"{}\" autocomplete=\"off\">{}</p>",
         name,
@@ -17,7 +26,7 @@ pub(crate) fn line(name: &str, label: &str, value: &str, hint: &str) -> Html {
 }
 
 /// One line that must be there.
-pub(crate) fn needed(name: &str, label: &str, value: &str, hint: &str) -> Html {
+pub fn needed(name: &str, label: &str, value: &str, hint: &str) -> Html {
     html!(
         "<p class=\"field\"><label for=\"{}\">{}</label><input id=\"{}\" name=\"{}\" value=\"{}\" required autocomplete=\"off\">{}</p>",
         name,
@@ -30,7 +39,7 @@ pub(crate) fn needed(name: &str, label: &str, value: &str, hint: &str) -> Html {
 }
 
 /// Several lines to write.
-pub(crate) fn lines(name: &str, label: &str, value: &str, hint: &str) -> Html {
+pub fn lines(name: &str, label: &str, value: &str, hint: &str) -> Html {
     html!(
         "<p class=\"field\"><label for=\"{}\">{}</label><textarea id=\"{}\" name=\"{}\" rows=\"4\">{}</textarea>{}</p>",
         name,
@@ -43,7 +52,7 @@ pub(crate) fn lines(name: &str, label: &str, value: &str, hint: &str) -> Html {
 }
 
 /// A count with keys beside it, for a thumb.
-pub(crate) fn count(id: &str, name: &str, label: &str, value: &str) -> Html {
+pub fn count(id: &str, name: &str, label: &str, value: &str) -> Html {
     html!(
         "<p class=\"field count\"><label for=\"{}\">{}</label>\
          <input id=\"{}\" name=\"{}\" type=\"number\" inputmode=\"numeric\" min=\"0\" step=\"1\" value=\"{}\" data-count></p>",
@@ -56,7 +65,7 @@ pub(crate) fn count(id: &str, name: &str, label: &str, value: &str) -> Html {
 }
 
 /// One of several.
-pub(crate) fn choice(name: &str, label: &str, none: Option<&str>, all: &[String], chosen: Option<&str>) -> Html {
+pub fn choice(name: &str, label: &str, none: Option<&str>, all: &[String], chosen: Option<&str>) -> Html {
     let none = none.map_or_else(Html::default, |none| html!("<option value=\"\">{}</option>", none));
     let options: Html = all.iter().map(|one| option(one, one, chosen == Some(one))).collect();
     html!(
@@ -71,7 +80,7 @@ pub(crate) fn choice(name: &str, label: &str, none: Option<&str>, all: &[String]
 }
 
 /// One of several, each with its own words.
-pub(crate) fn worded(name: &str, label: &str, all: &[(&str, &str)], chosen: Option<&str>) -> Html {
+pub fn worded(name: &str, label: &str, all: &[(&str, &str)], chosen: Option<&str>) -> Html {
     let options: Html = all
         .iter()
         .map(|(value, words)| option(value, words, chosen == Some(value)))
@@ -92,7 +101,7 @@ fn option(value: &str, words: &str, is_chosen: bool) -> Html {
 }
 
 /// A box to tick.
-pub(crate) fn tick(id: &str, name: &str, value: &str, label: &str, is_ticked: bool) -> Html {
+pub fn tick(id: &str, name: &str, value: &str, label: &str, is_ticked: bool) -> Html {
     let ticked = if is_ticked { html!(" checked") } else { Html::default() };
     html!(
         "<p class=\"tick\"><input type=\"checkbox\" id=\"{}\" name=\"{}\" value=\"{}\"{}><label for=\"{}\">{}</label></p>",
@@ -114,12 +123,12 @@ fn hinted(hint: &str) -> Html {
 }
 
 /// What goes along unseen.
-pub(crate) fn hidden(name: &str, value: &str) -> Html {
+pub fn hidden(name: &str, value: &str) -> Html {
     html!("<input type=\"hidden\" name=\"{}\" value=\"{}\">", name, value)
 }
 
 /// A form that asks: its answer has an address of its own.
-pub(crate) fn asking(to: &str, inside: Html, key: &str) -> Html {
+pub fn asking(to: &str, inside: Html, key: &str) -> Html {
     html!(
         "<form method=\"get\" action=\"{}\">{}<p><button>{}</button></p></form>",
         to,
@@ -129,34 +138,32 @@ pub(crate) fn asking(to: &str, inside: Html, key: &str) -> Html {
 }
 
 /// A form that does something, once, and may bring a photo along.
-pub(crate) fn doing_with_photo(token: &str, to: &str, inside: Html, key: &str) -> Html {
-    done(token, to, html!(" enctype=\"multipart/form-data\""), inside, key)
+pub fn doing_with_photo(seal: &Seal, to: &str, inside: Html, key: &str) -> Html {
+    done(seal, to, html!(" enctype=\"multipart/form-data\""), inside, key)
 }
 
 /// A form whose answer comes while it is filled in, where a script runs.
-pub(crate) fn doing_live(token: &str, to: &str, inside: Html, key: &str) -> Html {
-    done(token, to, html!(" data-live"), inside, key)
+pub fn doing_live(seal: &Seal, to: &str, inside: Html, key: &str) -> Html {
+    done(seal, to, html!(" data-live"), inside, key)
 }
 
 /// Where such an answer stands.
-pub(crate) fn answer(inside: Html) -> Html {
+pub fn answer(inside: Html) -> Html {
     html!("<div data-answer>{}</div>", inside)
 }
 
 /// A form that does something, once.
-pub(crate) fn doing(token: &str, to: &str, inside: Html, key: &str) -> Html {
-    done(token, to, Html::default(), inside, key)
+pub fn doing(seal: &Seal, to: &str, inside: Html, key: &str) -> Html {
+    done(seal, to, Html::default(), inside, key)
 }
 
-fn done(token: &str, to: &str, how: Html, inside: Html, key: &str) -> Html {
-    // Without random numbers there would be no session, and no form.
-    let request = secret().unwrap_or_else(|_| String::new());
+fn done(seal: &Seal, to: &str, how: Html, inside: Html, key: &str) -> Html {
     html!(
         "<form method=\"post\" action=\"{}\"{}>{}{}{}<p><button>{}</button></p></form>",
         to,
         how,
-        hidden("token", token),
-        hidden("request", &request[..request.len().min(32)]),
+        hidden("token", &seal.token),
+        hidden("request", &seal.request),
         inside,
         key,
     )

@@ -2,28 +2,30 @@
 
 use std::fmt::{self, Display, Formatter};
 
-use glost_page::sheet::escape;
+use crate::sheet::escape;
 
 /// Markup that may stand in a page as it is.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
-pub(crate) struct Html(String);
+pub struct Html(String);
 
 impl Html {
-    /// Markup from a template of ours, its values put in by [`html!`].
-    pub(crate) fn from_template(markup: String) -> Html {
+    /// Markup from a template of ours, its values put in by [`html!`](crate::html).
+    pub fn from_template(markup: String) -> Html {
         Html(markup)
     }
 
     /// Adds more.
-    pub(crate) fn push(&mut self, more: Html) {
+    pub fn push(&mut self, more: Html) {
         self.0.push_str(&more.0);
     }
 
-    pub(crate) fn is_empty(&self) -> bool {
+    /// Whether nothing stands in it.
+    pub fn is_empty(&self) -> bool {
         self.0.is_empty()
     }
 
-    pub(crate) fn into_string(self) -> String {
+    /// The markup.
+    pub fn into_string(self) -> String {
         self.0
     }
 }
@@ -45,7 +47,8 @@ impl FromIterator<Html> for Html {
 }
 
 /// What can stand in a template.
-pub(crate) trait InHtml {
+pub trait InHtml {
+    /// As it stands in a page.
     fn in_html(&self) -> String;
 }
 
@@ -84,7 +87,7 @@ numbers!(usize, u32, i64);
 
 /// Whether a template has nothing but empty places: a name inside braces would be put in
 /// as it is.
-pub(crate) const fn only_empty_places(template: &str) -> bool {
+pub const fn only_empty_places(template: &str) -> bool {
     let bytes = template.as_bytes();
     let mut at = 0;
     while at < bytes.len() {
@@ -99,14 +102,15 @@ pub(crate) const fn only_empty_places(template: &str) -> bool {
     true
 }
 
-/// A template with values in its places, each escaped unless it is [`Html`].
+/// A template with values in its places, each escaped unless it is
+/// [`Html`](crate::bench::Html).
+#[macro_export]
 macro_rules! html {
     ($template:literal $(, $value:expr)* $(,)?) => {{
-        const _: () = assert!($crate::pages::html::only_empty_places($template), "a template has empty places only");
-        $crate::pages::html::Html::from_template(format!($template $(, $crate::pages::html::InHtml::in_html(&$value))*))
+        const _: () = assert!($crate::bench::only_empty_places($template), "a template has empty places only");
+        $crate::bench::Html::from_template(format!($template $(, $crate::bench::InHtml::in_html(&$value))*))
     }};
 }
-pub(crate) use html;
 
 #[cfg(test)]
 mod tests {

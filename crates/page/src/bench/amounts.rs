@@ -2,7 +2,7 @@
 
 use glost_chemistry::quantity::{Date, trimmed};
 /// Kilograms from a thousand grams on.
-pub(crate) fn weight(grams: f64) -> String {
+pub fn weight(grams: f64) -> String {
     if grams >= 1000.0 {
         format!("{} kg", trimmed(grams / 1000.0, 2))
     } else {
@@ -11,12 +11,12 @@ pub(crate) fn weight(grams: f64) -> String {
 }
 
 /// Litres with two digits behind the point.
-pub(crate) fn litres(millilitres: f64) -> String {
+pub fn litres(millilitres: f64) -> String {
     format!("{:.2} l", millilitres / 1000.0)
 }
 
 /// Cups to the nearest quarter.
-pub(crate) fn cups(millilitres: f64, cup_millilitres: f64) -> String {
+pub fn cups(millilitres: f64, cup_millilitres: f64) -> String {
     let quarters = (millilitres / cup_millilitres * 4.0).round();
     let (whole, rest) = ((quarters / 4.0).floor(), quarters % 4.0);
     let rest = ["", "1/4", "1/2", "3/4"][rest as usize % 4];
@@ -30,7 +30,7 @@ pub(crate) fn cups(millilitres: f64, cup_millilitres: f64) -> String {
 }
 
 /// A day as people say it; what is no day as it is.
-pub(crate) fn day(day: &str) -> String {
+pub fn day(day: &str) -> String {
     Date::parse(day).map_or_else(|_| day.to_owned(), Date::words)
 }
 

@@ -2,6 +2,7 @@
 
 use crate::evidence::ware::Clay;
 use crate::evidence::window::{WindowSettings, read_window_settings};
+use crate::rules::Level;
 use crate::workshop::scales::Scales;
 use glost_chemistry::diagnostic::{Diagnostic, Source, suggestion};
 use glost_chemistry::glaze::{FluxList, GlazeFile, IronCount, quantity, sieve_words};
@@ -12,6 +13,12 @@ use glost_chemistry::read::{Fields, Key, Node, Text, Value, entries, parse, text
 
 /// What turns a script off in `studio.yaml`.
 const OFF: &str = "off";
+/// What leaves it as it is, to stand before a reason.
+const ON: &str = "on";
+/// Before the reason.
+const BECAUSE: &str = "because ";
+/// The option that says what a script's cautions weigh.
+const LEVEL: &str = "level";
 
 /// The keys that `studio.yaml` may have, in their usual order.
 pub const SETTINGS_KEYS: [&str; 11] = [
@@ -52,6 +59,8 @@ pub struct StudioSettings {
     pub options: Vec<OptionSetting>,
     /// Scripts that it turned off.
     pub off: Vec<Text>,
+    /// Why it has a script as it has it, by the script's name.
+    pub reasons: Vec<(Text, String)>,
     /// What it believes about fit before any piece is looked at.
     pub fit: WindowSettings,
 }
@@ -69,6 +78,7 @@ impl Default for StudioSettings {
             fluxes: FluxList::default(),
             options: Vec::new(),
             off: Vec::new(),
+            reasons: Vec::new(),
             fit: WindowSettings::default(),
         }
     }
@@ -150,7 +160,7 @@ pub fn read_settings(source: &Source) -> Result<StudioSettings, Diagnostic> {
     Ok(settings)
 }
 
-/// What is set of scripts: `off`, or a table of options.
+/// What is set of scripts: `off`, `note, because REASON`, or a table of options.
 fn scripts(source: &Source, node: &Node, settings: &mut StudioSettings) -> Result<(), Diagnostic> {
     let copy = |text: &Key| Text {
         text: text.text.clone(),
@@ -158,18 +168,8 @@ fn scripts(source: &Source, node: &Node, settings: &mut StudioSettings) -> Resul
     };
     for (script, inner) in entries(source, node, "`scripts`")? {
         if let Value::Text(_) = &inner.value {
-            let word = text_of(source, inner, &script.text)?;
-            if word.text != OFF {
-                let message = format!(
-                    "`{}` is `off`, or has a table of options, not `{}`",
-                    script.text, word.text
-                );
-                let help = format!("{}: off, or {}: {{ level: note }}", script.text, script.text);
-                return Err(Diagnostic::error("wrong-value", message)
-                    .at(source, inner.mark, inner.width())
-                    .help(help));
-            }
-            settings.off.push(copy(script));
+            let told = text_of(source, inner, &script.text)?;
+            in_a_word(source, inner, copy(script), told, settings)?;
             continue;
         }
         for (option, value) in entries(source, inner, &format!("`{}`", script.text))? {
@@ -184,6 +184,58 @@ fn scripts(source: &Source, node: &Node, settings: &mut StudioSettings) -> Resul
             });
         }
     }
+    Ok(())
+}
+
+/// A script in a word, with or without a reason: `off, because the laboratory tests it`.
+fn in_a_word(
+    source: &Source,
+    node: &Node,
+    script: Text,
+    told: Text,
+    settings: &mut StudioSettings,
+) -> Result<(), Diagnostic> {
+    let (word, reason) = told.text.split_once(',').map_or_else(
+        || (told.text.trim(), None),
+        |(word, reason)| {
+            let reason = reason.trim();
+            (word.trim(), Some(reason.strip_prefix(BECAUSE).unwrap_or(reason).trim()))
+        },
+    );
+    let level = Level::FOR_CAUTIONS.into_iter().find(|level| level.words() == word);
+    let word = match (word, level) {
+        (OFF, _) => {
+            settings.off.push(script.clone());
+            None
+        }
+        (ON, _) => None,
+        (_, Some(level)) => Some(level.words()),
+        (_, None) => {
+            let message = format!(
+                "`{}` is `off`, or has a table of options, not `{}`",
+                script.text, told.text
+            );
+            let help = format!("{}: off, or {}: {{ level: note }}", script.text, script.text);
+            return Err(Diagnostic::error("wrong-value", message)
+                .at(source, node.mark, node.width())
+                .help(help));
+        }
+    };
+    settings.options.extend(word.map(|word| OptionSetting {
+        script: script.clone(),
+        option: Text {
+            text: LEVEL.to_owned(),
+            mark: told.mark,
+        },
+        value: Text {
+            text: word.to_owned(),
+            mark: told.mark,
+        },
+    }));
+    let reason = reason.filter(|reason| !reason.is_empty());
+    settings
+        .reasons
+        .extend(reason.map(|reason| (script, reason.to_owned())));
     Ok(())
 }
 

@@ -21,6 +21,8 @@ pub struct Rulebook {
     pub options: StudioOptions,
     /// Where each was set.
     places: Vec<SetAt>,
+    /// Why it has a script as it has it.
+    reasons: Vec<(String, String)>,
     /// What scripts print beside answers that carry no lines.
     pub printed: PrintedLines,
 }
@@ -33,11 +35,12 @@ impl Rulebook {
     /// A script that can't be read breaks nothing but itself.
     pub fn open(workplace: &Workplace, settings: &StudioSettings) -> Result<Rulebook, Diagnostic> {
         let mut store = Rulebook::unsettled(workplace);
-        let (options, places) = settled::settle(&mut store, settings)?;
+        let settled = settled::settle(&mut store, settings)?;
         Ok(Rulebook {
             store: Arc::new(store),
-            options,
-            places,
+            options: settled.options,
+            places: settled.places,
+            reasons: settled.reasons,
             printed: PrintedLines::default(),
         })
     }
@@ -56,6 +59,12 @@ impl Rulebook {
             add_package(&mut store, package);
         }
         store
+    }
+
+    /// Why the studio has a script as it has it, where it says.
+    pub fn reason(&self, script: &str) -> Option<&str> {
+        let found = self.reasons.iter().rfind(|(name, _)| name == script);
+        found.map(|(_, reason)| reason.as_str())
     }
 
     /// Where `studio.yaml` sets an option of a script.

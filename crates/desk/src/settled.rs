@@ -17,15 +17,21 @@ pub(crate) struct SetAt {
     pub(crate) place: Place,
 }
 
+/// What a studio sets of its scripts, names in full.
+pub(crate) struct Settled {
+    pub(crate) options: StudioOptions,
+    /// Where each option was set.
+    pub(crate) places: Vec<SetAt>,
+    /// Why it has a script as it has it.
+    pub(crate) reasons: Vec<(String, String)>,
+}
+
 /// Puts the settings into the store; gives the options, and where each was set.
 ///
 /// # Errors
 /// A name that no script or option has, a value that can't be, an option of a script that
 /// is off: the first of them, with its place.
-pub(crate) fn settle(
-    store: &mut ScriptStore,
-    settings: &StudioSettings,
-) -> Result<(StudioOptions, Vec<SetAt>), Diagnostic> {
+pub(crate) fn settle(store: &mut ScriptStore, settings: &StudioSettings) -> Result<Settled, Diagnostic> {
     let at = |error: Diagnostic, word: &Text| match &settings.source {
         Some(source) => error.at(source, word.mark, word.text.chars().count().max(1)),
         None => error,
@@ -36,6 +42,11 @@ pub(crate) fn settle(
             .map_err(|why| at(why, script))?
             .to_owned();
         store.turn_off(&name);
+    }
+    let mut reasons = Vec::new();
+    for (script, reason) in &settings.reasons {
+        let name = store.whole_name(&script.text).map_err(|why| at(why, script))?;
+        reasons.push((name.to_owned(), reason.clone()));
     }
     let (mut options, mut places) = (StudioOptions::default(), Vec::new());
     for setting in &settings.options {
@@ -78,7 +89,11 @@ pub(crate) fn settle(
             script: name,
         }));
     }
-    Ok((options, places))
+    Ok(Settled {
+        options,
+        places,
+        reasons,
+    })
 }
 
 fn level(word: &str, kind: Kind) -> Result<Level, Diagnostic> {

@@ -68,6 +68,34 @@ impl Keeping {
         self.write(name, bytes)
     }
 
+    /// Keeps a table that was brought along until it is taken in, instead of the one before;
+    /// gives its name.
+    pub(crate) fn keep_table(&self, bytes: &[u8]) -> Result<String, Diagnostic> {
+        for old in self.tables() {
+            // Left there, it only takes up room.
+            let _ = fs::remove_file(old);
+        }
+        let name = hex(bytes)[..32].to_owned();
+        self.write(&table_file(&name), bytes)?;
+        Ok(name)
+    }
+
+    /// The table of this name, where it is still kept.
+    pub(crate) fn table(&self, name: &str) -> Option<PathBuf> {
+        let path = self.folder.join(table_file(name));
+        self.tables().into_iter().find(|table| *table == path)
+    }
+
+    fn tables(&self) -> Vec<PathBuf> {
+        let Ok(entries) = fs::read_dir(&self.folder) else {
+            return Vec::new();
+        };
+        let paths = entries.flatten().map(|entry| entry.path());
+        paths
+            .filter(|path| path.extension().is_some_and(|ending| ending == TABLE))
+            .collect()
+    }
+
     /// Where a file may stand for a moment.
     pub(crate) fn new_file(&self, name: &str) -> PathBuf {
         self.folder.join(name)
@@ -151,6 +179,13 @@ impl Keeping {
             .and_then(|()| sync_folder(&path))
             .map_err(|why| unkept(&path, &why))
     }
+}
+
+/// How tables that were brought along end.
+const TABLE: &str = "csv";
+
+fn table_file(name: &str) -> String {
+    format!("table-{name}.{TABLE}")
 }
 
 /// Any id makes a file's name of our own.

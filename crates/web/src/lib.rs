@@ -15,4 +15,5 @@ mod serve;
 pub use api::AS_IT_IS;
 pub use command::{Command, Key, Program, Takes};
 pub use keeping::Keeping;
+pub use pages::ICON;
 pub use serve::{Addresses, ForPhones, Opening, open};

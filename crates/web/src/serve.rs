@@ -109,21 +109,7 @@ async fn stay(
     // A fault of the clock only keeps them longer.
     keeping.forget_old();
     let tokens = Arc::new(Tokens::new()?);
-    let caller = Caller::new(
-        opening.program,
-        opening.folder.clone(),
-        opening.commands,
-        keeping.clone(),
-    );
-    let rooms = Rooms::new(|visitor| Bench {
-        folder: opening.folder.clone(),
-        visitor,
-        token: tokens.of(visitor).to_owned(),
-        caller: caller.clone(),
-        keeping: keeping.clone(),
-        styles: pages::styles::Styles::default(),
-        phones: phones.as_ref().map(|(_, phones)| phones.clone()),
-    });
+    let rooms = Rooms::of(opening, &keeping, &tokens, phones.as_ref().map(|(_, phones)| phones));
     let own = Locks {
         hosts: Hosts::of(ours),
         port: ours.port(),
@@ -135,27 +121,33 @@ async fn stay(
     };
     tell(&addresses, &keeping)?;
     let places = Arc::new(Semaphore::new(MOST_CONNECTIONS));
-    let at_the_machine = accept(listener, Arc::new(own), rooms.clone(), places.clone());
-    let from_phones = async {
-        match phones {
-            Some((listener, phones)) => {
-                let locks = Locks {
-                    hosts: Hosts::of(phones.address),
-                    port: phones.address.port(),
-                    ways: Ways::Phones(phones),
-                    tokens,
-                };
-                accept(listener, Arc::new(locks), rooms, places).await;
-            }
-            None => std::future::pending().await,
-        }
-    };
     tokio::select! {
-        () = at_the_machine => {}
-        () = from_phones => {}
+        () = accept(listener, Arc::new(own), rooms.clone(), places.clone()) => {}
+        () = accept_phones(phones, tokens, rooms, places) => {}
         () = end.notified() => {}
     }
     Ok(())
+}
+
+/// Phones, where there is a door for them.
+async fn accept_phones(
+    phones: Option<(TcpListener, Arc<Phones>)>,
+    tokens: Arc<Tokens>,
+    rooms: Rooms,
+    places: Arc<Semaphore>,
+) {
+    match phones {
+        Some((listener, phones)) => {
+            let locks = Locks {
+                hosts: Hosts::of(phones.address),
+                port: phones.address.port(),
+                ways: Ways::Phones(phones),
+                tokens,
+            };
+            accept(listener, Arc::new(locks), rooms, places).await;
+        }
+        None => std::future::pending().await,
+    }
 }
 
 /// What each visitor finds.
@@ -167,7 +159,24 @@ struct Rooms {
 }
 
 impl Rooms {
-    fn new(bench: impl Fn(Visitor) -> Bench) -> Rooms {
+    fn of(opening: Opening, keeping: &Keeping, tokens: &Tokens, phones: Option<&Arc<Phones>>) -> Rooms {
+        let read = Arc::new(pages::names::Read::default());
+        let caller = Caller::new(
+            opening.program,
+            opening.folder.clone(),
+            opening.commands,
+            keeping.clone(),
+        );
+        let bench = |visitor| Bench {
+            folder: opening.folder.clone(),
+            visitor,
+            token: tokens.of(visitor).to_owned(),
+            caller: caller.clone(),
+            keeping: keeping.clone(),
+            read: read.clone(),
+            styles: pages::styles::Styles::default(),
+            phones: phones.cloned(),
+        };
         let room = |visitor| TowerToHyperService::new(pages::routes(Arc::new(bench(visitor))));
         Rooms {
             owner: room(Visitor::Owner),
@@ -176,7 +185,7 @@ impl Rooms {
         }
     }
 
-    fn of(&self, visitor: Visitor) -> &TowerToHyperService<Router> {
+    fn room(&self, visitor: Visitor) -> &TowerToHyperService<Router> {
         match visitor {
             Visitor::Owner => &self.owner,
             Visitor::Phone => &self.phone,
@@ -296,7 +305,7 @@ async fn serve(stream: TcpStream, whose: Whose, locks: Arc<Locks>, rooms: Rooms)
 
 async fn answered(request: Request<Body>, whose: Whose, locks: &Locks, rooms: &Rooms) -> Response {
     let response = match locks.pass(request, whose).await {
-        Ok(Passed::On(visitor, request)) => match rooms.of(visitor).call(request).await {
+        Ok(Passed::On(visitor, request)) => match rooms.room(visitor).call(request).await {
             Ok(response) => response,
             Err(never) => match never {},
         },

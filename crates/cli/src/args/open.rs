@@ -12,6 +12,9 @@ pub(crate) struct OpenOptions {
     /// Only print the address
     #[arg(long)]
     pub(crate) no_browser: bool,
+    /// Put a starter for it on the desktop, and don't open it now
+    #[arg(long)]
+    pub(crate) icon: bool,
     /// The port of this machine; else the one that the studio was given
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..))]
     pub(crate) port: Option<u16>,

@@ -2,6 +2,7 @@
 
 mod add;
 mod blend;
+mod icon;
 mod kiln;
 mod open;
 mod over;

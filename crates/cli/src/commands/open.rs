@@ -13,9 +13,14 @@ use crate::asked::commands;
 use crate::outcome::{Failure, Outcome};
 
 pub(super) fn run(options: &OpenOptions, common: &Common) -> Outcome {
+    let folder = folder(options, common)?;
+    let program = program()?;
+    if options.icon {
+        return super::icon::put(&folder, &program);
+    }
     let opening = Opening {
-        folder: folder(options, common)?,
-        program: program()?,
+        folder,
+        program,
         commands: commands(),
         port: options.port,
         until_stdin: options.until_stdin,

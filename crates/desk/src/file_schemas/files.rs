@@ -428,6 +428,7 @@ fn open_map() -> Value {
 fn scripts() -> Value {
     json!({ "type": "object", "additionalProperties": { "anyOf": [
         { "enum": ["off", false] },
+        { "type": "string", "pattern": "^(off|on|note|caution|fail)(,.*)?$" },
         { "type": "object", "additionalProperties": text() }
     ] } })
 }

@@ -58,6 +58,8 @@ pub struct Card {
     pub off: bool,
     /// What its cautions weigh here, where the studio says.
     pub level: Option<&'static str>,
+    /// Why, where the studio says.
+    pub because: Option<String>,
     /// Its options.
     pub options: Vec<OptionCard>,
     /// Its tables.
@@ -163,6 +165,7 @@ impl Card {
             based_on: about.based_on.clone(),
             off: book.store.is_off(&script.name),
             level: script.level.map(glost_core::rules::Level::words),
+            because: book.reason(&script.name).map(str::to_owned),
             options: about.options.iter().map(|spec| option(spec, script, book)).collect(),
             tables: tables.collect(),
             cautions: script.cautions.iter().cloned().map(Told).collect(),

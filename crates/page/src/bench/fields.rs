@@ -27,11 +27,16 @@ pub fn line(name: &str, label: &str, value: &str, hint: &str) -> Html {
 
 /// One line that must be there.
 pub fn needed(name: &str, label: &str, value: &str, hint: &str) -> Html {
+    needed_at(name, name, label, value, hint)
+}
+
+/// The same on a page with several of that name.
+pub fn needed_at(id: &str, name: &str, label: &str, value: &str, hint: &str) -> Html {
     html!(
         "<p class=\"field\"><label for=\"{}\">{}</label><input id=\"{}\" name=\"{}\" value=\"{}\" required autocomplete=\"off\">{}</p>",
-        name,
+        id,
         label,
-        name,
+        id,
         name,
         value,
         hinted(hint),
@@ -76,6 +81,34 @@ pub fn choice(name: &str, label: &str, none: Option<&str>, all: &[String], chose
         name,
         none,
         options,
+    )
+}
+
+/// One of several that stand in groups, each with its heading.
+pub fn grouped(
+    name: &str,
+    label: &str,
+    none: Option<&str>,
+    groups: &[(&str, &[String])],
+    chosen: Option<&str>,
+) -> Html {
+    let none = none.map_or_else(Html::default, |none| html!("<option value=\"\">{}</option>", none));
+    let group = |(heading, all): &(&str, &[String])| {
+        let options: Html = all.iter().map(|one| option(one, one, chosen == Some(one))).collect();
+        html!("<optgroup label=\"{}\">{}</optgroup>", *heading, options)
+    };
+    html!(
+        "<p class=\"field\"><label for=\"{}\">{}</label><select id=\"{}\" name=\"{}\">{}{}</select></p>",
+        name,
+        label,
+        name,
+        name,
+        none,
+        groups
+            .iter()
+            .filter(|group| !group.1.is_empty())
+            .map(group)
+            .collect::<Html>(),
     )
 }
 
@@ -137,19 +170,36 @@ pub fn asking(to: &str, inside: Html, key: &str) -> Html {
     )
 }
 
-/// A form that does something, once, and may bring a photo along.
-pub fn doing_with_photo(seal: &Seal, to: &str, inside: Html, key: &str) -> Html {
+/// A form that does something, once, and may bring a file along.
+pub fn doing_with_file(seal: &Seal, to: &str, inside: Html, key: &str) -> Html {
     done(seal, to, html!(" enctype=\"multipart/form-data\""), inside, key)
 }
 
-/// A form whose answer comes while it is filled in, where a script runs.
-pub fn doing_live(seal: &Seal, to: &str, inside: Html, key: &str) -> Html {
-    done(seal, to, html!(" data-live"), inside, key)
+/// A form whose answer comes while it is filled in, where a script runs; what is kept by
+/// its key alone is left out until then.
+pub fn doing_live(seal: &Seal, to: &str, left_out: &str, inside: Html, key: &str) -> Html {
+    done(seal, to, html!(" data-live=\"{}\"", left_out), inside, key)
+}
+
+/// As [`asking`], its answer coming while it is filled in, where a script runs.
+pub fn asking_live(to: &str, place: &str, inside: Html, key: &str) -> Html {
+    html!(
+        "<form method=\"get\" action=\"{}\" data-live=\"\" data-place=\"{}\">{}<p><button>{}</button></p></form>",
+        to,
+        place,
+        inside,
+        key,
+    )
 }
 
 /// Where such an answer stands.
 pub fn answer(inside: Html) -> Html {
-    html!("<div data-answer>{}</div>", inside)
+    answer_at("", inside)
+}
+
+/// The same on a page with several of them.
+pub fn answer_at(place: &str, inside: Html) -> Html {
+    html!("<div data-answer=\"{}\">{}</div>", place, inside)
 }
 
 /// A form that does something, once.

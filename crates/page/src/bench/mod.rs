@@ -2,9 +2,13 @@
 //! serves them asks the questions; here their answers become HTML.
 
 pub mod amounts;
+pub mod clocks;
 pub mod fields;
 mod html;
+pub mod rules;
+pub mod tables;
 mod ticket;
+pub mod trial;
 
 pub use fields::Seal;
 pub use html::{Html, InHtml, only_empty_places};

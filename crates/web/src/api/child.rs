@@ -2,7 +2,7 @@
 //! what breaks its bounds, hangs or is no longer wanted ends alone.
 
 use std::fs::File;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::process::Stdio;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicUsize, Ordering};
@@ -81,10 +81,14 @@ impl Caller {
         let Some(request) = request else {
             return self.run(&call, "json").await;
         };
-        let once = OnceOnly::of(&request, &call)?;
+        self.done_once(&request, call, "json").await
+    }
+
+    /// A call that is finished whoever has gone meanwhile, and known again.
+    async fn done_once(&self, request: &Value, call: Vec<String>, format: &'static str) -> Result<Ran, Refusal> {
+        let once = OnceOnly::of(request, &call)?;
         let own = self.clone();
-        // Whoever asked may have gone: it is finished all the same, and known again.
-        let task = tokio::spawn(async move { own.run_once(&once, &call).await });
+        let task = tokio::spawn(async move { own.run_once(&once, &call, format).await });
         task.await.unwrap_or_else(|why| {
             let message = format!("the request broke off inside Glost: {why}");
             Err(Refusal::new(StatusCode::INTERNAL_SERVER_ERROR, "our-fault", message))
@@ -98,6 +102,23 @@ impl Caller {
     pub(crate) async fn ask_text(&self, path: &str, body: &Map<String, Value>) -> Result<Ran, Refusal> {
         let call = call(&self.0.commands, path, body)?;
         self.run(&call, "text").await
+    }
+
+    /// Takes a table in that was brought along, once: in words, what it did.
+    ///
+    /// # Errors
+    /// As [`Caller::ask`].
+    pub(crate) async fn taken_in(&self, table: &Path, taken_as: &[&str], request: &str) -> Result<Ran, Refusal> {
+        let call = import(table, taken_as, &[]);
+        self.done_once(&request.into(), call, "text").await
+    }
+
+    /// What taking it in would do, in words or as JSON.
+    ///
+    /// # Errors
+    /// As [`Caller::ask`].
+    pub(crate) async fn would_take_in(&self, table: &Path, taken_as: &[&str], format: &str) -> Result<Ran, Refusal> {
+        self.run(&import(table, taken_as, &["--dry-run"]), format).await
     }
 
     /// The same as somebody types it.
@@ -122,13 +143,13 @@ impl Caller {
         ran.map(|_| file)
     }
 
-    async fn run_once(&self, once: &OnceOnly, call: &[String]) -> Result<Ran, Refusal> {
+    async fn run_once(&self, once: &OnceOnly, call: &[String], format: &str) -> Result<Ran, Refusal> {
         let alone = self.alone().await?;
         if let Some(known) = once.known(&self.0.keeping, &self.0.folder)? {
             return Ok(known);
         }
         once.begin(&self.0.keeping, &self.0.folder)?;
-        let ran = self.run_with(call, "json", Stdio::from(alone)).await?;
+        let ran = self.run_with(call, format, Stdio::from(alone)).await?;
         once.done(&self.0.keeping, &ran)?;
         Ok(ran)
     }
@@ -222,6 +243,14 @@ impl Caller {
         let _waiting = Waiting::among(&self.0.waiting).ok_or_else(busy)?;
         self.0.at_work.clone().acquire_owned().await.map_err(|_| busy())
     }
+}
+
+fn import(table: &Path, taken_as: &[&str], options: &[&str]) -> Vec<String> {
+    let meanings = taken_as.iter().map(|meaning| format!("--as={meaning}"));
+    let options = options.iter().map(|option| (*option).to_owned());
+    let file = ["--".to_owned(), table.display().to_string()];
+    let import = std::iter::once("import".to_owned());
+    import.chain(meanings).chain(options).chain(file).collect()
 }
 
 /// A place among those who wait.

@@ -15,8 +15,10 @@ use crate::door::secrets::same;
 const MOST_BODY_BYTES: usize = 1 << 20;
 /// The most that a photo may hold.
 const MOST_PHOTO_BYTES: usize = 20 << 20;
-/// Where one may come along.
-const WITH_PHOTO: &str = "/look";
+/// The most that a table may hold.
+const MOST_TABLE_BYTES: usize = 4 << 20;
+/// Where a file may come along, with the most that it may hold.
+const WITH_FILE: [(&str, usize); 2] = [("/look", MOST_PHOTO_BYTES), ("/shelf/bring", MOST_TABLE_BYTES)];
 /// How long a body may take to come.
 const BODY_WITHIN: Duration = Duration::from_secs(20);
 /// What a program sends in place of a form's token: no foreign page can.
@@ -149,8 +151,11 @@ impl Locks {
         let (said, kind) = media_type(headers);
         let is_program = headers.get(PROGRAM).is_some_and(|value| value == "1");
         let (is_json, is_form) = (kind == "application/json", kind == "application/x-www-form-urlencoded");
-        let with_photo = kind == "multipart/form-data" && request.uri().path() == WITH_PHOTO;
-        if !(is_json || is_form || with_photo) {
+        let path = request.uri().path();
+        let file = WITH_FILE
+            .iter()
+            .find(|(with_file, _)| kind == "multipart/form-data" && path == *with_file);
+        if !(is_json || is_form || file.is_some()) {
             let message = format!("a body of `{kind}` isn't read here");
             let refusal = Refusal::new(StatusCode::UNSUPPORTED_MEDIA_TYPE, "bad-media-type", message);
             return Err(refusal.help("send application/json, or a form"));
@@ -159,16 +164,12 @@ impl Locks {
             return Err(no_token());
         }
         let (mut parts, body) = request.into_parts();
-        let most = if with_photo {
-            MOST_PHOTO_BYTES + MOST_BODY_BYTES
-        } else {
-            MOST_BODY_BYTES
-        };
+        let most = MOST_BODY_BYTES + file.map_or(0, |(_, most)| *most);
         let bytes = whole(&parts.headers, body, most).await?;
         if is_json {
             return Ok(Request::from_parts(parts, Body::from(bytes)));
         }
-        let form = if with_photo {
+        let form = if file.is_some() {
             let upload = Upload::read(&said, &bytes).ok_or_else(bad_form)?;
             let form = upload.form.clone();
             parts.extensions.insert(upload);

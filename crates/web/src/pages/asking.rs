@@ -1,18 +1,15 @@
 //! A question that a page asks, and what came of it.
 
-use std::path::Path;
-
 use axum::http::StatusCode;
 use glost_chemistry::diagnostic::Diagnostic;
 use glost_page::bench::{Html, capital};
 use glost_page::html;
-use glost_studio::Workplace;
 use serde::Deserialize;
 use serde::de::DeserializeOwned;
 use serde_json::{Map, Value};
 
 use super::Bench;
-use crate::door::{Refusal, Visitor};
+use crate::door::Refusal;
 
 /// A command with what is said to it.
 #[derive(Debug, Clone)]
@@ -67,7 +64,7 @@ pub(crate) enum Trouble {
 }
 
 /// A complaint as the contract has it.
-#[derive(Debug, Default, Deserialize)]
+#[derive(Debug, Clone, Default, Deserialize)]
 pub(crate) struct Told {
     message: String,
     file: Option<String>,
@@ -81,7 +78,7 @@ struct Complaint {
 }
 
 impl Told {
-    fn of(why: &Diagnostic) -> Told {
+    pub(crate) fn of(why: &Diagnostic) -> Told {
         Told {
             message: why.message.clone(),
             file: why.place.as_ref().map(|place| place.file.to_string()),
@@ -105,6 +102,12 @@ impl Told {
 }
 
 impl Trouble {
+    /// The complaint in an answer's JSON.
+    pub(crate) fn of_answer(answer: &[u8]) -> Trouble {
+        let complaint = serde_json::from_slice::<Complaint>(answer);
+        Trouble::Told(complaint.map_or_else(|_| Told::default(), |complaint| complaint.error))
+    }
+
     /// How a page says it.
     pub(crate) fn shown(&self) -> Html {
         let told = match self {
@@ -124,23 +127,6 @@ impl Trouble {
             Trouble::Told(_) => StatusCode::OK,
         }
     }
-}
-
-/// Names that pickers offer.
-#[derive(Debug)]
-pub(crate) struct Names {
-    /// Who sees the page.
-    pub(crate) visitor: Visitor,
-    /// The studio's name.
-    pub(crate) studio: String,
-    /// Its cup.
-    pub(crate) cup_millilitres: f64,
-    /// What can't be read in its folder: everything else works.
-    pub(crate) broken: Vec<Told>,
-    pub(crate) glazes: Vec<String>,
-    pub(crate) clays: Vec<String>,
-    /// The studio's own first.
-    pub(crate) materials: Vec<String>,
 }
 
 impl Bench {
@@ -213,19 +199,6 @@ impl Bench {
     pub(crate) fn line(&self, asking: &Asking) -> String {
         self.caller.line(asking.command, &asking.said)
     }
-
-    /// The names that pickers offer; where the studio can't be read, why.
-    ///
-    /// # Errors
-    /// What is wrong in its files.
-    pub(crate) async fn names(&self) -> Result<Names, Trouble> {
-        let (folder, visitor) = (self.folder.clone(), self.visitor);
-        let read = tokio::task::spawn_blocking(move || names_in(&folder, visitor));
-        let broke = |why| Diagnostic::error("our-fault", format!("reading the studio broke off: {why}"));
-        read.await
-            .unwrap_or_else(|why| Err(broke(why)))
-            .map_err(|why| Trouble::Told(Told::of(&why)))
-    }
 }
 
 fn read<T: DeserializeOwned>(answer: &[u8]) -> Result<T, Trouble> {
@@ -235,42 +208,5 @@ fn read<T: DeserializeOwned>(answer: &[u8]) -> Result<T, Trouble> {
             help: Some("this is our fault, not yours; please report it".to_owned()),
             ..Told::default()
         })
-    })
-}
-
-fn names_in(folder: &Path, visitor: Visitor) -> Result<Names, Diagnostic> {
-    let workplace = Workplace::open(Some(folder), &[], folder).map_err(|mut all| {
-        if all.is_empty() {
-            Diagnostic::error("our-fault", "the studio can’t be read")
-        } else {
-            all.remove(0)
-        }
-    })?;
-    let (studio, complaints) = workplace.studio();
-    let mut glazes: Vec<String> = studio.glazes.iter().map(|glaze| glaze.name.text.clone()).collect();
-    let mut clays: Vec<String> = studio.clays.iter().map(|clay| clay.name.clone()).collect();
-    let all = |shipped: bool| {
-        let some = studio
-            .library
-            .iter()
-            .filter(move |material| material.shipped == shipped);
-        let mut names: Vec<String> = some.map(|material| material.name.clone()).collect();
-        names.sort_by_key(|name| name.to_lowercase());
-        names
-    };
-    let mut materials = all(false);
-    materials.extend(all(true));
-    for list in [&mut glazes, &mut clays] {
-        list.sort_by_key(|name| name.to_lowercase());
-        list.dedup();
-    }
-    Ok(Names {
-        visitor,
-        studio: studio.settings.name.clone(),
-        cup_millilitres: studio.settings.cup.millilitres(),
-        broken: complaints.iter().map(Told::of).collect(),
-        glazes,
-        clays,
-        materials,
     })
 }

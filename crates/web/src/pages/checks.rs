@@ -3,13 +3,19 @@
 use std::sync::Arc;
 
 use axum::extract::{Path, State};
-use glost_page::bench::{Html, fields, in_address};
+use axum::http::StatusCode;
+use glost_page::bench::Html;
+use glost_page::bench::rules::{self, Kind, Rule};
 use glost_page::html;
 use serde::Deserialize;
 
 use super::asking::{Asking, Trouble};
 use super::frame::Page;
+use super::names::Names;
 use super::{Bench, Said};
+use crate::door::{Form, Refusal};
+
+const HEADING: &str = "Checks";
 
 #[derive(Deserialize)]
 struct Checked {
@@ -29,32 +35,6 @@ pub(crate) struct Line {
     #[serde(default)]
     pub(crate) new: bool,
 }
-
-#[derive(Deserialize)]
-struct Rules {
-    scripts: Vec<Rule>,
-    broken: Vec<serde_json::Value>,
-}
-
-#[derive(Deserialize)]
-struct Rule {
-    name: String,
-    kind: String,
-    title: String,
-    source: String,
-    whose: String,
-    off: bool,
-}
-
-/// Names of what a rule is for, in the order of the list.
-const KINDS: [(&str, &str); 6] = [
-    ("check", "Look at a glaze"),
-    ("limits", "Ranges that makers keep to"),
-    ("blend", "Designs of test tiles"),
-    ("swap", "When a material is gone"),
-    ("fault", "Why a glaze fails"),
-    ("run", "Over the whole studio"),
-];
 
 impl Line {
     /// Whether there is something to read in it.
@@ -107,83 +87,81 @@ pub(crate) async fn of(bench: &Bench, glaze: &str) -> Html {
 pub(crate) async fn rules(State(bench): State<Arc<Bench>>) -> Page {
     let names = match bench.names().await {
         Ok(names) => names,
-        Err(trouble) => return Page::of("Checks").trouble(&trouble),
+        Err(trouble) => return Page::of(HEADING).trouble(&trouble),
     };
     let asking = Asking::of("script/list");
-    let page = Page::of("Checks").in_studio(&names).same(bench.line(&asking));
-    let rules: Rules = match bench.ask(&asking).await {
-        Ok(rules) => rules,
-        Err(trouble) => return page.trouble(&trouble),
-    };
-    let known = |kind: &str| KINDS.iter().any(|(known, _)| *known == kind);
-    let groups = KINDS
-        .iter()
-        .map(|(kind, heading)| group(heading, rules.scripts.iter().filter(|rule| rule.kind == *kind)));
-    let others = group("Others", rules.scripts.iter().filter(|rule| !known(&rule.kind)));
-    let mut page = page.with(html!(
-        "<p>Every rule with its source. Those of yours lie in the folder <code>scripts</code>; open one to read it.</p>"
-    ));
-    if !rules.broken.is_empty() {
-        page.push(html!(
-            "<p class=\"wrong\">{} of yours can’t be read: <code>glost script list</code> says why.</p>",
-            rules.broken.len()
-        ));
-    }
-    page.with(groups.collect()).with(others)
-}
-
-fn group<'a>(heading: &str, rules: impl Iterator<Item = &'a Rule>) -> Html {
-    let row = |rule: &Rule| {
-        let off = if rule.off { ", off" } else { "" };
-        html!(
-            "<li><a href=\"/rule/{}\">{}</a> <span class=\"aside\">{}{}; {}; {}</span></li>",
-            rule.name,
-            rule.title,
-            rule.whose,
-            off,
-            rule.name,
-            rule.source
-        )
-    };
-    let rows: Html = rules.map(row).collect();
-    if rows.is_empty() {
-        rows
-    } else {
-        html!("<h2>{}</h2><ul class=\"list\">{}</ul>", heading, rows)
+    let page = Page::of(HEADING).in_studio(&names).same(bench.line(&asking));
+    match bench.ask::<rules::List>(&asking).await {
+        Ok(list) => page.with(list.shown()),
+        Err(trouble) => page.trouble(&trouble),
     }
 }
 
-/// One rule: what it does, its text; those over the whole studio can be run.
-pub(crate) async fn rule(State(bench): State<Arc<Bench>>, Path(name): Path<String>) -> Page {
-    shown(&bench, &name, Html::default()).await
+/// One rule: what it does, its options, its text.
+pub(crate) async fn rule(State(bench): State<Arc<Bench>>, Path(name): Path<String>, Said(said): Said) -> Page {
+    match known(&bench, &name).await {
+        Ok((names, rule)) => shown(&bench, &names, &rule, &said, Html::default()).await,
+        Err(page) => *page,
+    }
 }
 
 /// The same after it was run.
 pub(crate) async fn run(State(bench): State<Arc<Bench>>, Path(name): Path<String>, Said(said): Said) -> Page {
-    let set: Vec<&str> = said.text("set").map(|set| set.lines().collect()).unwrap_or_default();
-    let asking = Asking::of("run").with("script", name.as_str()).list("set", set);
+    let (names, rule) = match known(&bench, &name).await {
+        Ok(known) => known,
+        Err(page) => return *page,
+    };
+    let asking = to_ask(&rule, &said);
     let answer = match bench.ask_text(&asking).await {
         Ok(text) => html!(
-            "<h2>What it says</h2><pre>{}</pre><p class=\"same\">At a terminal: <code>{}</code></p>",
+            "<h2>What it says</h2><pre role=\"status\">{}</pre><p class=\"same\">At a terminal: <code>{}</code></p>",
             text,
             bench.line(&asking)
         ),
         Err(trouble) => trouble.shown(),
     };
-    shown(&bench, &name, answer).await
+    shown(&bench, &names, &rule, &said, answer).await
 }
 
-async fn shown(bench: &Bench, name: &str, answer: Html) -> Page {
-    let asking = Asking::of("script/show").with("name", name);
-    let about = bench.ask_text(&asking).await;
-    let text = bench
-        .ask_text(&Asking::of("script/show").with("name", name).with("text", true))
-        .await;
-    let page = Page::of(name).same(bench.line(&asking));
-    let about = match about {
-        Ok(about) => html!("<pre>{}</pre>", about),
-        Err(trouble) => return page.trouble(&trouble),
+/// The command that runs a rule of its kind, with the options that were set.
+fn to_ask(rule: &Rule, said: &Form) -> Asking {
+    let name = rule.name.as_str();
+    let set = rule.changed(&|name| said.text(name).map(str::to_owned));
+    let glaze = said.text("glaze");
+    let asking = match rule.kind {
+        Kind::Check | Kind::Limits => Asking::of("check").maybe("glaze", glaze).list("script", [name]),
+        Kind::Swap => Asking::of("swap")
+            .maybe("glaze", glaze)
+            .list("out", said.text("out"))
+            .with("script", name),
+        Kind::Fault => Asking::of("fault")
+            .maybe("fault", said.text("seen"))
+            .maybe("glaze", glaze)
+            .with("script", name),
+        Kind::Blend | Kind::Run => Asking::of("run").with("script", name),
     };
+    asking.list("set", set.iter().map(String::as_str))
+}
+
+/// A rule and the names around it; else the page that says why not.
+async fn known(bench: &Bench, name: &str) -> Result<(Names, Rule), Box<Page>> {
+    let names = match bench.names().await {
+        Ok(names) => names,
+        Err(trouble) => return Err(Box::new(Page::of(name).trouble(&trouble))),
+    };
+    let asking = Asking::of("script/show").with("name", name);
+    match bench.ask(&asking).await {
+        Ok(rule) => Ok((names, rule)),
+        Err(trouble) => {
+            let page = Page::of(name).in_studio(&names).trouble(&trouble);
+            Err(Box::new(page.with(html!("<p><a href=\"/rules\">All checks</a></p>"))))
+        }
+    }
+}
+
+async fn shown(bench: &Bench, names: &Names, rule: &Rule, said: &Form, answer: Html) -> Page {
+    let asking = Asking::of("script/show").with("name", rule.name.as_str());
+    let text = bench.ask_text(&asking.clone().with("text", true)).await;
     let text = text.map_or_else(
         |trouble: Trouble| trouble.shown(),
         |text| {
@@ -193,23 +171,57 @@ async fn shown(bench: &Bench, name: &str, answer: Html) -> Page {
             )
         },
     );
-    let to_run = if name.starts_with("run/") {
-        let options = fields::lines("set", "Its options, a line each", "", "name=value; or leave it empty");
-        fields::doing(
-            &bench.seal(),
-            &format!(
-                "/rule/{}",
-                name.split('/').map(in_address).collect::<Vec<_>>().join("/")
-            ),
-            options,
-            "Run it",
-        )
-    } else {
-        Html::default()
-    };
-    page.with(answer)
-        .with(about)
-        .with(to_run)
+    let said = |name: &str| said.text(name).map(str::to_owned);
+    let materials = names.pick_material("out", "What is gone?", None, said("out").as_deref());
+    Page::of(rule.title.as_str())
+        .in_studio(names)
+        .with(answer)
+        .with(rule.about())
+        .with(rule.to_run(&bench.seal(), &names.glazes, materials, &said))
+        .with(rule.to_settle(&bench.seal(), &bench.version_of_settings()))
         .with(text)
         .with(html!("<p><a href=\"/rules\">All checks</a></p>"))
+        .same(bench.line(&asking))
+}
+
+/// Turns a rule on, softer or off.
+pub(crate) async fn settled(State(bench): State<Arc<Bench>>, Said(said): Said) -> Page {
+    let page = Page::of(HEADING);
+    let set = said.text("name").zip(said.text("state"));
+    let setting = set.and_then(|(name, state)| Some((name, rules::setting(name, state, said.text("because"))?)));
+    let Some((name, setting)) = setting else {
+        return page.with(html!(
+            "<p>What it shall be wasn’t said. <a href=\"/rules\">All checks</a></p>"
+        ));
+    };
+    if bench.is_outdated(&said, &bench.version_of_settings()) {
+        let refusal = Refusal::new(
+            StatusCode::CONFLICT,
+            "changed-meanwhile",
+            "studio.yaml was changed elsewhere since this page was made",
+        );
+        let refusal = Trouble::Refused(refusal.help("open the rule again and look, then set it"));
+        return page.trouble(&refusal).with(html!(
+            "<p>You wanted: {}. <a href=\"{}\">The rule as it is now</a></p>",
+            setting.split_once('=').map_or("", |(_, wanted)| wanted),
+            rules::address(name)
+        ));
+    }
+    let asking = Asking::of("set")
+        .with("name", "studio")
+        .list("setting", [setting.as_str()]);
+    let done: Result<serde_json::Value, Trouble> = bench.do_once(&asking, said.text("request")).await;
+    let page = page.same(bench.line(&asking));
+    match done {
+        Ok(_) => page.with(html!(
+            "<p class=\"answer\" role=\"status\">{} is {} now.</p><p><a href=\"{}\">Look at it</a> · <a href=\"/rules\">All checks</a></p>",
+            name,
+            setting.split_once('=').map_or("", |(_, state)| state),
+            rules::address(name)
+        )),
+        Err(trouble) => page.trouble(&trouble).with(html!(
+            "<p>Nothing was written. <a href=\"{}\">Back to it</a></p>",
+            rules::address(name)
+        )),
+    }
 }

@@ -3,6 +3,9 @@
 use axum::http::header;
 use axum::response::{IntoResponse, Response};
 
+/// The bench's icon, an SVG.
+pub const ICON: &str = include_str!("../static/icon.svg");
+
 pub(crate) async fn style() -> Response {
     file("text/css; charset=utf-8", include_str!("../static/bench.css"))
 }
@@ -12,7 +15,7 @@ pub(crate) async fn script() -> Response {
 }
 
 pub(crate) async fn icon() -> Response {
-    file("image/svg+xml", include_str!("../static/icon.svg"))
+    file("image/svg+xml", ICON)
 }
 
 fn file(kind: &'static str, text: &'static str) -> Response {

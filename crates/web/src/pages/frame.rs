@@ -2,10 +2,11 @@
 
 use axum::http::{StatusCode, header};
 use axum::response::{IntoResponse, Response};
-use glost_page::bench::Html;
+use glost_page::bench::{Html, fields};
 use glost_page::html;
 
-use super::asking::{Names, Trouble};
+use super::asking::Trouble;
+use super::names::Names;
 use crate::door::Visitor;
 
 /// Doors that stand on every page.
@@ -68,6 +69,13 @@ impl Page {
     /// With what went wrong.
     pub(crate) fn trouble(mut self, trouble: &Trouble) -> Page {
         self.push(trouble.shown());
+        self.status = trouble.status();
+        self
+    }
+
+    /// The same in the place of an answer that comes while a form is filled in.
+    pub(crate) fn trouble_in_answer(mut self, trouble: &Trouble) -> Page {
+        self.push(fields::answer(trouble.shown()));
         self.status = trouble.status();
         self
     }

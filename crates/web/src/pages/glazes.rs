@@ -167,31 +167,26 @@ async fn one(bench: &Bench, name: &str, checks: Option<Html>) -> Page {
             fields::doing(token, &to, Html::default(), "Check it")
         )
     });
+    // Two at a time: others ask, too.
+    let of = |command| Asking::of(command).with("glaze", name);
+    let (seen, photos) = tokio::join!(
+        folded(bench, "What was seen of it", of("notes"), true),
+        photos::of(bench, name)
+    );
+    let (fit, versions) = tokio::join!(
+        folded(bench, "Does it fit its clay?", of("fit"), false),
+        folded(bench, "Versions", of("history"), false)
+    );
+    let (fired, chart) = tokio::join!(fired(bench, name), chart(bench, name));
     page.with(about(&card))
-        .with(
-            folded(
-                bench,
-                "What was seen of it",
-                Asking::of("notes").with("glaze", name),
-                true,
-            )
-            .await,
-        )
-        .with(photos::of(bench, name).await)
+        .with(seen)
+        .with(photos)
         .with(recipe(&card))
         .with(to_do(name, is_owner))
-        .with(
-            folded(
-                bench,
-                "Does it fit its clay?",
-                Asking::of("fit").with("glaze", name),
-                false,
-            )
-            .await,
-        )
-        .with(folded(bench, "Versions", Asking::of("history").with("glaze", name), false).await)
-        .with(fired(bench, name).await)
-        .with(chart(bench, name).await)
+        .with(fit)
+        .with(versions)
+        .with(fired)
+        .with(chart)
         .with(to_check)
 }
 

@@ -8,8 +8,9 @@ use glost_page::bench::{Html, amounts, fields, in_address};
 use glost_page::html;
 use serde::Deserialize;
 
-use super::asking::{Asking, Names, Trouble};
+use super::asking::{Asking, Trouble};
 use super::frame::Page;
+use super::names::Names;
 use super::{Bench, Said, first_day, look};
 use crate::door::Visitor;
 
@@ -82,11 +83,17 @@ pub(crate) async fn home(State(bench): State<Arc<Bench>>, Said(said): Said) -> R
          <form method=\"get\" action=\"/\" role=\"search\" class=\"search\">{}<button>Find</button></form>",
         fields::line("q", "Find a glaze, a material, a batch", "", ""),
     ));
+    page.push(bench.clocks_shown());
     page.push(begun(&bench));
-    page.push(to_look_at(&bench).await);
-    if names.visitor.sees_prices() {
-        page.push(running_out(&bench).await);
-    }
+    let (to_look_at, running_out) = tokio::join!(to_look_at(&bench), async {
+        if names.visitor.sees_prices() {
+            running_out(&bench).await
+        } else {
+            Html::default()
+        }
+    });
+    page.push(to_look_at);
+    page.push(running_out);
     page.push(further(bench.visitor));
     page.same(bench.line(&Asking::of("due"))).into_response()
 }

@@ -7,8 +7,9 @@ use glost_page::bench::{Html, amounts, fields};
 use glost_page::html;
 use serde::Deserialize;
 
-use super::asking::{Asking, Names, Trouble};
+use super::asking::{Asking, Trouble};
 use super::frame::Page;
+use super::names::Names;
 use super::{Bench, Said};
 use crate::door::Form;
 

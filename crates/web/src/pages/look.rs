@@ -3,17 +3,18 @@
 use std::sync::Arc;
 
 use axum::extract::State;
-use axum::http::header;
+use axum::http::{StatusCode, header};
 use axum::response::{IntoResponse, Response};
 use glost_page::bench::{Html, amounts, fields};
 use glost_page::html;
 use serde::Deserialize;
 
-use super::asking::{Asking, Names, Trouble};
+use super::asking::{Asking, Trouble};
 use super::frame::Page;
-use super::photos::{self, Photo};
+use super::names::Names;
+use super::photos::{self, Brought};
 use super::{Bench, Said};
-use crate::door::{Form, Visitor};
+use crate::door::{Form, Pupils, Refusal, Visitor};
 
 const HEADING: &str = "Look at pieces";
 /// How it was looked at, with how it is done.
@@ -153,7 +154,7 @@ fn card(bench: &Bench, index: usize, due: &Due, heading: Html) -> Html {
     html!(
         "<article class=\"card\">{}{}</article>",
         heading,
-        fields::doing_with_photo(&bench.seal(), "/look", inside, "Note it")
+        fields::doing_with_file(&bench.seal(), "/look", inside, "Note it")
     )
 }
 
@@ -219,7 +220,7 @@ fn anything(bench: &Bench, names: &Names, said: &Form) -> Html {
     ];
     html!(
         "<section><h2>Other pieces</h2>{}</section>",
-        fields::doing_with_photo(&bench.seal(), "/look", controls.into_iter().collect(), "Note it")
+        fields::doing_with_file(&bench.seal(), "/look", controls.into_iter().collect(), "Note it")
     )
 }
 
@@ -242,18 +243,18 @@ fn own_tiles(bench: &Bench, said: &Form) -> Html {
             "initials",
             "Your initials",
             said.text("initials").unwrap_or(""),
-            "or leave it empty",
+            "so that your teacher knows whose note it is; or leave it empty",
         ),
         counters("other-", ""),
     ];
     html!(
         "<section><h2>My piece</h2>{}</section>",
-        fields::doing_with_photo(&bench.seal(), "/look", controls.into_iter().collect(), "Note it")
+        fields::doing_with_file(&bench.seal(), "/look", controls.into_iter().collect(), "Note it")
     )
 }
 
 /// Writes the note.
-pub(crate) async fn noted(State(bench): State<Arc<Bench>>, photo: Photo, Said(said): Said) -> Page {
+pub(crate) async fn noted(State(bench): State<Arc<Bench>>, photo: Brought, Said(said): Said) -> Page {
     let names = match bench.names().await {
         Ok(names) => names,
         Err(trouble) => return Page::of(HEADING).trouble(&trouble),
@@ -262,7 +263,17 @@ pub(crate) async fn noted(State(bench): State<Arc<Bench>>, photo: Photo, Said(sa
         Ok(photo) => photo,
         Err(refusal) => return unnoted(Page::of(HEADING).in_studio(&names).trouble(&Trouble::Refused(refusal))),
     };
-    let asking = note(&said).maybe("photo", photo.as_ref().map(|photo| photo.path.as_str()));
+    let pupil = match said.text("initials").filter(|_| bench.visitor == Visitor::Class) {
+        Some(initials) => match Pupils::number_of(&bench.keeping, initials) {
+            Ok(number) => Some(number),
+            Err(why) => {
+                let refusal = Refusal::of(StatusCode::SERVICE_UNAVAILABLE, why);
+                return unnoted(Page::of(HEADING).in_studio(&names).trouble(&Trouble::Refused(refusal)));
+            }
+        },
+        None => None,
+    };
+    let asking = note(&said, pupil).maybe("photo", photo.as_ref().map(|photo| photo.path.as_str()));
     let noted: Noted = match bench.do_once(&asking, said.text("request")).await {
         Ok(noted) => noted,
         Err(trouble) => {
@@ -309,7 +320,7 @@ fn unnoted(page: Page) -> Page {
     ))
 }
 
-fn note(said: &Form) -> Asking {
+fn note(said: &Form, pupil: Option<u32>) -> Asking {
     let pieces = said.text("pieces");
     let of = |name: &str| {
         let count = said.text(name).filter(|count| *count != "0" || pieces.is_some())?;
@@ -325,10 +336,10 @@ fn note(said: &Form) -> Asking {
         })
         .collect();
     let keys = ["glaze", "clay", "batch", "tile", "firing", "again", "age", "looked"];
-    let text = match (said.text("initials"), said.text("text")) {
-        (Some(initials), Some(text)) => Some(format!("{initials}: {text}")),
-        (Some(text), None) | (None, Some(text)) => Some(text.to_owned()),
-        (None, None) => None,
+    let text = match (pupil, said.text("text")) {
+        (Some(pupil), Some(text)) => Some(format!("pupil {pupil}: {text}")),
+        (Some(pupil), None) => Some(format!("pupil {pupil}")),
+        (None, text) => text.map(str::to_owned),
     };
     let asking = keys
         .iter()

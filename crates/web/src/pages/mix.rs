@@ -6,13 +6,14 @@ use std::sync::Arc;
 use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Response};
-use glost_page::bench::{Asked, Html, Ticket, amounts, fields};
+use glost_page::bench::{Asked, Html, Ticket, amounts, clocks, fields};
 use glost_page::html;
 use serde::Deserialize;
 
-use super::asking::{Asking, Names, Trouble};
+use super::asking::{Asking, Trouble};
 use super::begun::{self, Begun};
 use super::frame::Page;
+use super::names::Names;
 use super::{Bench, Said};
 use crate::door::{Form, Refusal, Visitor};
 
@@ -36,6 +37,7 @@ pub(crate) async fn mix(State(bench): State<Arc<Bench>>, Said(said): Said) -> Pa
     let Some(asked) = asked(&said) else {
         return page
             .with(which(&names, &said))
+            .with(fields::answer(Html::default()))
             .same("glost weigh GLAZE --dry \"1 kg\"".to_owned());
     };
     let asking = weigh(&asked);
@@ -43,16 +45,29 @@ pub(crate) async fn mix(State(bench): State<Arc<Bench>>, Said(said): Said) -> Pa
         Ok(ticket) => ticket,
         Err(trouble) => {
             return page
-                .trouble(&trouble)
+                .trouble_in_answer(&trouble)
                 .with(which(&names, &said))
                 .same(bench.line(&asking));
         }
     };
     let begun = bench.begun_as(&asked);
     let page = page
-        .with(at_the_scales(&bench, &names, &asked, &ticket, begun.as_ref()))
+        .with(fields::answer(at_the_scales(
+            &bench,
+            &names,
+            &asked,
+            &ticket,
+            begun.as_ref(),
+        )))
         .with(by_the_jar(&bench, &names, &said, &asked, &ticket).await)
-        .with(to_book(&bench, &asked));
+        .with(to_book(&bench, &asked))
+        .with(bench.clocks_shown())
+        .with(clocks::to_start(
+            &bench.seal(),
+            &format!("{} soaks", asked.glaze),
+            &clocks::FOR_SLAKING,
+            &begun::address(&asked.glaze, &asked.dry, &asked.into),
+        ));
     page.with(html!("<p><a href=\"/mix\">Another glaze, another amount</a></p>"))
         .same(bench.line(&asking))
 }
@@ -92,7 +107,7 @@ fn which(names: &Names, said: &Form) -> Html {
             "5 bottles, 1 bucket; or leave it empty",
         ),
     ];
-    fields::asking("/mix", controls.into_iter().collect(), "Show the ticket")
+    fields::asking_live("/mix", "", controls.into_iter().collect(), "Show the ticket")
 }
 
 fn carried(asked: &Asked) -> Html {
@@ -138,12 +153,16 @@ async fn by_the_jar(bench: &Bench, names: &Names, said: &Form, asked: &Asked, ti
             "500 ml = 735 g, the jar’s own weight taken off",
         ),
     ];
-    let form = fields::asking("/mix", controls.into_iter().collect(), "Too thick or too thin?");
+    let form = fields::asking_live("/mix", "jar", controls.into_iter().collect(), "Too thick or too thin?");
     let answer = match jar {
         Some(jar) => jar_says(bench, names, asked, ticket, jar).await,
         None => Html::default(),
     };
-    html!("<section><h2>Or by the jar</h2>{}{}</section>", answer, form)
+    html!(
+        "<section><h2>Or by the jar</h2>{}{}</section>",
+        fields::answer_at("jar", answer),
+        form
+    )
 }
 
 async fn jar_says(bench: &Bench, names: &Names, asked: &Asked, ticket: &Ticket, jar: &str) -> Html {

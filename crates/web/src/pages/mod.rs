@@ -4,6 +4,7 @@
 mod asking;
 mod begun;
 mod checks;
+mod clocks;
 mod files;
 mod first_day;
 mod frame;
@@ -13,6 +14,7 @@ mod kiln;
 mod label;
 mod look;
 mod mix;
+pub(crate) mod names;
 mod pairing;
 mod photos;
 mod plans;
@@ -20,6 +22,10 @@ mod recipes;
 mod sheets;
 mod shelf;
 pub(crate) mod styles;
+mod tables;
+mod trial;
+
+pub use files::ICON;
 
 use std::convert::Infallible;
 use std::path::PathBuf;
@@ -51,6 +57,8 @@ pub(crate) struct Bench {
     pub(crate) caller: Caller,
     /// What is kept outside the folder.
     pub(crate) keeping: Keeping,
+    /// Names as they were read last, for all visitors.
+    pub(crate) read: Arc<names::Read>,
     /// Styles of sheets to print.
     pub(crate) styles: styles::Styles,
 }
@@ -120,6 +128,8 @@ fn at_the_bench() -> Router<Arc<Bench>> {
         .route("/more", get(home::more))
         .route("/mix", get(mix::mix).post(mix::booked))
         .route("/mix/kept", post(mix::kept))
+        .route("/clock", post(clocks::start))
+        .route("/clock/stop", post(clocks::stop))
         .route("/label", get(label::label))
         .route("/print/{name}", get(label::style))
         .route("/look/back", post(look::taken_back))
@@ -145,11 +155,16 @@ fn at_the_machine() -> Router<Arc<Bench>> {
         .route("/glaze/{name}", post(glazes::checked))
         .route("/shelf", get(shelf::shelf).post(shelf::added))
         .route("/shelf/set", post(shelf::set))
+        .route("/shelf/bring", post(tables::looked_at))
+        .route("/shelf/brought", post(tables::taken_in))
         .route("/rules", get(checks::rules))
+        .route("/rules/set", post(checks::settled))
         .route("/rule/{*name}", get(checks::rule).post(checks::run))
         .route("/missing", get(recipes::missing).post(recipes::gone))
         .route("/change", get(recipes::change).post(recipes::changed))
         .route("/tiles", get(sheets::tiles).post(sheets::planned))
+        .route("/tiles/try", post(trial::tried))
         .route("/cost", get(sheets::cost))
         .route("/phones", get(pairing::phones).post(pairing::forgotten))
+        .route("/phones/initials", post(pairing::wiped))
 }

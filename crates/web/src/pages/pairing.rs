@@ -11,7 +11,7 @@ use glost_page::print::qr::Code;
 use super::asking::Trouble;
 use super::frame::Page;
 use super::{Bench, Said};
-use crate::door::{Phones, Refusal, Visitor};
+use crate::door::{Phones, Pupil, Pupils, Refusal, Visitor};
 
 const HEADING: &str = "Phones";
 
@@ -23,7 +23,8 @@ pub(crate) async fn phones(State(bench): State<Arc<Bench>>) -> Page {
             "<p>To let phones in, close the bench and open it with <code>glost open --phone</code>: it then listens on your own \
              network, too, by plain http, so only in a network you trust. School networks often keep phones apart, and the \
              firewall may ask.</p>"
-        ));
+        ))
+        .with(pupils(&bench));
     };
     let way_in = match phones.way_in() {
         Ok(way_in) => way_in,
@@ -37,6 +38,31 @@ pub(crate) async fn phones(State(bench): State<Arc<Bench>>) -> Page {
     ))
     .with(class(phones))
     .with(known(&bench, phones))
+    .with(pupils(&bench))
+}
+
+/// Whose numbers the notes of a class have.
+fn pupils(bench: &Bench) -> Html {
+    let pupils = Pupils::kept(&bench.keeping);
+    if pupils.known().is_empty() {
+        return Html::default();
+    }
+    let one = |pupil: &Pupil| html!("<li>pupil {}: {}</li>", pupil.number, pupil.initials);
+    let all: Html = pupils.known().iter().map(one).collect();
+    html!(
+        "<h2>Initials</h2><p>Notes of a class say “pupil” and a number. Whose number it is stands here alone, outside the studio’s \
+         folder.</p><ul class=\"list\">{}</ul>{}",
+        all,
+        fields::doing(&bench.seal(), "/phones/initials", Html::default(), "Wipe all initials")
+    )
+}
+
+/// Wipes the initials of all classes.
+pub(crate) async fn wiped(State(bench): State<Arc<Bench>>) -> Page {
+    match Pupils::wipe(&bench.keeping) {
+        Ok(()) => phones(State(bench)).await,
+        Err(why) => Page::of(HEADING).trouble(&Trouble::Refused(Refusal::of(StatusCode::SERVICE_UNAVAILABLE, why))),
+    }
 }
 
 /// A code as a drawing, its address below.

@@ -20,21 +20,26 @@ use crate::photo::{Kept, Kind, of_name};
 /// An image is an image: nothing in it is run, whatever it holds.
 const POLICY: &str = "default-src 'none'; sandbox";
 
-/// A photo that came with a form.
-pub(crate) struct Photo(Option<axum::body::Bytes>);
+/// A file that came with a form.
+pub(crate) struct Brought(Option<axum::body::Bytes>);
 
-impl<S: Sync> FromRequestParts<S> for Photo {
+impl<S: Sync> FromRequestParts<S> for Brought {
     type Rejection = Infallible;
 
-    async fn from_request_parts(parts: &mut Parts, _: &S) -> Result<Photo, Infallible> {
-        Ok(Photo(
+    async fn from_request_parts(parts: &mut Parts, _: &S) -> Result<Brought, Infallible> {
+        Ok(Brought(
             parts.extensions.get::<Upload>().and_then(|upload| upload.file.clone()),
         ))
     }
 }
 
-impl Photo {
-    /// Keeps it in the studio, bare.
+impl Brought {
+    /// What is in it.
+    pub(crate) fn bytes(&self) -> Option<&[u8]> {
+        self.0.as_deref()
+    }
+
+    /// Keeps it in the studio as a photo, bare.
     ///
     /// # Errors
     /// It is no photo, isn't whole, or can't be written.

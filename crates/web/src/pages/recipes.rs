@@ -4,14 +4,15 @@ use glost_chemistry::quantity::trimmed;
 use std::sync::Arc;
 
 use axum::extract::State;
-use glost_page::bench::{Html, fields, in_address};
+use glost_page::bench::{Html, fields, trial};
 use glost_page::html;
 use serde::Deserialize;
 
-use super::asking::{Asking, Names, Trouble};
+use super::asking::{Asking, Trouble};
 use super::checks;
 use super::frame::Page;
 use super::glazes::Amounts;
+use super::names::Names;
 use super::{Bench, Said};
 use crate::door::Form;
 
@@ -106,6 +107,7 @@ pub(crate) async fn missing(State(bench): State<Arc<Bench>>, Said(said): Said) -
         Ok(names) => Page::of(MISSING)
             .in_studio(&names)
             .with(which_is_gone(&bench, &names, &said))
+            .with(fields::answer(Html::default()))
             .same("glost affected --out MATERIAL".to_owned()),
         Err(trouble) => Page::of(MISSING).trouble(&trouble),
     }
@@ -113,7 +115,7 @@ pub(crate) async fn missing(State(bench): State<Arc<Bench>>, Said(said): Said) -
 
 fn which_is_gone(bench: &Bench, names: &Names, said: &Form) -> Html {
     let inside = [
-        fields::choice("out", "What is gone?", None, &names.materials, said.text("out")),
+        names.pick_material("out", "What is gone?", None, said.text("out")),
         fields::choice(
             "glaze",
             "In which glaze?",
@@ -121,15 +123,14 @@ fn which_is_gone(bench: &Bench, names: &Names, said: &Form) -> Html {
             &names.glazes,
             said.text("glaze"),
         ),
-        fields::choice(
+        names.pick_material(
             "with",
             "Use this instead",
             Some("whatever serves best"),
-            &names.materials,
             said.text("with"),
         ),
     ];
-    fields::doing(&bench.seal(), "/missing", inside.into_iter().collect(), "What now?")
+    fields::doing_live(&bench.seal(), "/missing", "", inside.into_iter().collect(), "What now?")
 }
 
 /// Every glaze it touches; for one, what to use instead.
@@ -146,7 +147,7 @@ pub(crate) async fn gone(State(bench): State<Arc<Bench>>, Said(said): Said) -> P
         Some(glaze) => instead(&bench, glaze, out, said.text("with")).await,
         None => touched(&bench, out).await,
     };
-    page.with(answer)
+    page.with(fields::answer(answer))
         .with(html!("<h2>Something else</h2>"))
         .with(which_is_gone(&bench, &names, &said))
         .same(line)
@@ -204,11 +205,11 @@ async fn instead(bench: &Bench, glaze: &str, out: &str, with: Option<&str>) -> (
         .list("out", [out])
         .list("with", with);
     let line = bench.line(&asking);
-    let (is_far, swapped): (bool, Swapped) = match bench.ask_whether(&asking).await {
+    let (swapped, old) = tokio::join!(bench.ask_whether::<Swapped>(&asking), parts_of(bench, glaze));
+    let (is_far, swapped) = match swapped {
         Ok(answer) => answer,
         Err(trouble) => return (trouble.shown(), line),
     };
-    let old = parts_of(bench, glaze).await;
     let far = if is_far {
         html!(
             "<p class=\"answer\" role=\"status\">Nothing here makes the same glaze: the nearest is another one. Try it as such.</p>"
@@ -227,7 +228,11 @@ async fn instead(bench: &Bench, glaze: &str, out: &str, with: Option<&str>) -> (
                 (0, false) => format!("Use {}", proposal.come_in.join(" and ")),
                 (_, false) => format!("Or {}", proposal.come_in.join(" and ")),
             };
-            proposal.shown(&heading, &old)
+            proposal.shown(
+                &heading,
+                &old,
+                proposal.to_try(bench, index, glaze, &format!("{glaze} without {out}")),
+            )
         })
         .collect();
     let shown = if shown.is_empty() {
@@ -235,10 +240,7 @@ async fn instead(bench: &Bench, glaze: &str, out: &str, with: Option<&str>) -> (
     } else {
         shown
     };
-    (
-        html!("<h2>{} without {}</h2>{}{}{}", glaze, out, far, shown, try_it(glaze)),
-        line,
-    )
+    (html!("<h2>{} without {}</h2>{}{}", glaze, out, far, shown), line)
 }
 
 async fn parts_of(bench: &Bench, glaze: &str) -> Amounts {
@@ -247,17 +249,14 @@ async fn parts_of(bench: &Bench, glaze: &str) -> Amounts {
     card.map_or_else(|_| Amounts::new(), |card| card.parts)
 }
 
-fn try_it(glaze: &str) -> Html {
-    html!(
-        "<h3>Try it</h3><p>Old and new on one set of tiles, with one half and half between them, on your own clay in your own firing, \
-         before you sell any. If it is used for food, the old leach test no longer belongs.</p>\
-         <p><a href=\"/tiles?end={}\">Plan the three steps</a></p>",
-        in_address(glaze)
-    )
-}
-
 impl Proposal {
-    fn shown(&self, heading: &str, old: &Amounts) -> Html {
+    /// The form that tries it.
+    fn to_try(&self, bench: &Bench, index: usize, old: &str, called: &str) -> Html {
+        let recipe = trial::recipe_lines(trial::numbers(&self.parts), trial::numbers(&self.additions));
+        trial::form(&bench.seal(), index, old, &recipe, called)
+    }
+
+    fn shown(&self, heading: &str, old: &Amounts, to_try: Html) -> Html {
         let all: Vec<&String> = old.keys().filter(|name| !self.parts.contains_key(*name)).collect();
         let part = |name: &String| self.parts.get(name).and_then(serde_json::Value::as_f64);
         let most = self
@@ -286,12 +285,13 @@ impl Proposal {
         html!(
             "<section class=\"proposal\"><h3>{}</h3>{}<div class=\"wide\" tabindex=\"0\" role=\"region\" aria-label=\"Old and new\"><table><thead><tr><th scope=\"col\">Material</th>\
              <th scope=\"col\" class=\"number\">Old</th><th scope=\"col\" class=\"number\">New</th><th scope=\"col\">Old above, new below</th></tr></thead>\
-             <tbody>{}</tbody></table></div><ul>{}</ul>{}</section>",
+             <tbody>{}</tbody></table></div><ul>{}</ul>{}{}</section>",
             heading,
             self.nearness(),
             rows,
             additions,
-            self.said()
+            self.said(),
+            to_try
         )
     }
 
@@ -409,17 +409,12 @@ fn wishes(bench: &Bench, names: &Names, said: &Form) -> Html {
         fields::choice("glaze", "Which glaze?", None, &names.glazes, said.text("glaze")),
         (0..ROWS).map(row).collect(),
         html!("<datalist id=\"materials\">{}</datalist>", materials),
-        fields::choice(
-            "with",
-            "It may also use",
-            Some("only what is in it"),
-            &names.materials,
-            said.text("with"),
-        ),
+        names.pick_material("with", "It may also use", Some("only what is in it"), said.text("with")),
     ];
     fields::doing_live(
         &bench.seal(),
         "/change",
+        "",
         inside.into_iter().collect(),
         "What would it take?",
     )
@@ -450,15 +445,13 @@ pub(crate) async fn changed(State(bench): State<Arc<Bench>>, Said(said): Said) -
         .with("glaze", glaze)
         .list("aims", aims.iter().map(String::as_str))
         .list("with", said.text("with"));
-    let adjusted: Result<Adjusted, Trouble> = bench.ask(&asking).await;
+    let (adjusted, old) = tokio::join!(bench.ask::<Adjusted>(&asking), parts_of(&bench, glaze));
     let page = page.same(bench.line(&asking));
     match adjusted {
-        Ok(adjusted) => {
-            let old = parts_of(&bench, glaze).await;
-            page.with(fields::answer(adjusted.shown(glaze, &old)))
-                .with(html!("<h2>Other wishes</h2>"))
-                .with(wishes(&bench, &names, &said))
-        }
+        Ok(adjusted) => page
+            .with(fields::answer(adjusted.shown(&bench, glaze, &old)))
+            .with(html!("<h2>Other wishes</h2>"))
+            .with(wishes(&bench, &names, &said)),
         Err(trouble) => page
             .with(fields::answer(trouble.shown()))
             .with(wishes(&bench, &names, &said)),
@@ -466,7 +459,7 @@ pub(crate) async fn changed(State(bench): State<Arc<Bench>>, Said(said): Said) -
 }
 
 impl Adjusted {
-    fn shown(&self, glaze: &str, old: &Amounts) -> Html {
+    fn shown(&self, bench: &Bench, glaze: &str, old: &Amounts) -> Html {
         match &self.proposal {
             Some(proposal) if self.possible => {
                 let held: Html = self
@@ -480,11 +473,14 @@ impl Adjusted {
                     html!("<p>What it costs you comes from:</p><ul>{}</ul>", held)
                 };
                 html!(
-                    "<h2>{}, as you wish</h2>{}{}{}",
+                    "<h2>{}, as you wish</h2>{}{}",
                     glaze,
-                    proposal.shown("The least change that does it", old),
+                    proposal.shown(
+                        "The least change that does it",
+                        old,
+                        proposal.to_try(bench, 0, glaze, &format!("{glaze} changed"))
+                    ),
                     held,
-                    try_it(glaze)
                 )
             }
             _ => {

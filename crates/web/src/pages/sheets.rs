@@ -3,12 +3,13 @@
 use std::sync::Arc;
 
 use axum::extract::State;
-use glost_page::bench::{Html, fields};
+use glost_page::bench::{Html, clocks, fields};
 use glost_page::html;
 use serde::Deserialize;
 
-use super::asking::{Asking, Names};
+use super::asking::Asking;
 use super::frame::Page;
+use super::names::Names;
 use super::{Bench, Said};
 use crate::door::Form;
 
@@ -44,15 +45,18 @@ struct CostLine {
 async fn sheet(bench: &Bench, heading: &str, names: &Names, asking: Option<Asking>, form: Html, command: &str) -> Page {
     let page = Page::of(heading).in_studio(names);
     let Some(asking) = asking else {
-        return page.with(form).same(format!("glost {command}"));
+        return page
+            .with(form)
+            .with(fields::answer(Html::default()))
+            .same(format!("glost {command}"));
     };
     let line = bench.line(&asking);
     match bench.ask_text(&asking).await {
         Ok(text) => page
-            .with(html!("<pre role=\"status\">{}</pre>", text))
+            .with(fields::answer(html!("<pre role=\"status\">{}</pre>", text)))
             .with(form)
             .same(line),
-        Err(trouble) => page.trouble(&trouble).with(form).same(line),
+        Err(trouble) => page.trouble_in_answer(&trouble).with(form).same(line),
     }
 }
 
@@ -73,10 +77,13 @@ pub(crate) async fn cost(State(bench): State<Arc<Bench>>, Said(said): Said) -> P
             "40 g; weigh a piece before and after",
         ),
     ];
-    let form = fields::asking("/cost", inside.into_iter().collect(), "What does it cost?");
+    let form = fields::asking_live("/cost", "", inside.into_iter().collect(), "What does it cost?");
     let page = Page::of("What it costs").in_studio(&names);
     let Some(glaze) = said.text("glaze") else {
-        return page.with(form).same("glost cost GLAZE".to_owned());
+        return page
+            .with(form)
+            .with(fields::answer(Html::default()))
+            .same("glost cost GLAZE".to_owned());
     };
     let asking = Asking::of("cost")
         .with("glaze", glaze)
@@ -84,8 +91,8 @@ pub(crate) async fn cost(State(bench): State<Arc<Bench>>, Said(said): Said) -> P
         .maybe("per-piece", said.text("per_piece"));
     let page = page.same(bench.line(&asking));
     match bench.ask::<Cost>(&asking).await {
-        Ok(cost) => page.with(cost.shown()).with(form),
-        Err(trouble) => page.trouble(&trouble).with(form),
+        Ok(cost) => page.with(fields::answer(cost.shown())).with(form),
+        Err(trouble) => page.trouble_in_answer(&trouble).with(form),
     }
 }
 
@@ -165,7 +172,7 @@ pub(crate) async fn clay(State(bench): State<Arc<Bench>>, Said(said): Said) -> P
             "after 5 hours boiling and a night in the same water, wiped",
         ),
     ];
-    let form = fields::asking("/clay", inside.into_iter().collect(), "What does it tell?");
+    let form = fields::asking_live("/clay", "", inside.into_iter().collect(), "What does it tell?");
     let weights: Vec<String> = ["dry", "soaked", "boiled"]
         .iter()
         .filter_map(|name| Some(format!("{name} {} g", said.text(name)?.trim_end_matches('g').trim())))
@@ -178,6 +185,12 @@ pub(crate) async fn clay(State(bench): State<Arc<Bench>>, Said(said): Said) -> P
             .maybe("weigh", weigh.as_deref())
     });
     let page = sheet(&bench, "Clay bars", &names, asking, form, "clay").await;
+    let page = page.with(bench.clocks_shown()).with(clocks::to_start(
+        &bench.seal(),
+        said.text("clay").unwrap_or("clay bars"),
+        &clocks::FOR_BARS,
+        "/clay",
+    ));
     page.with(html!(
         "<p>Hot water scalds: tongs, and let the pot cool. Weigh to 0.1 g or finer.</p>"
     ))
@@ -218,7 +231,7 @@ pub(crate) async fn rescue(State(bench): State<Arc<Bench>>, Said(said): Said) ->
         ),
         fields::line("add", "Something to add?", typed("add"), "0.4 % cobalt carbonate"),
     ];
-    let form = fields::asking("/rescue", inside.into_iter().collect(), "What is in it?");
+    let form = fields::asking_live("/rescue", "", inside.into_iter().collect(), "What is in it?");
     let asking = said.text("jar").map(|jar| {
         Asking::of("slurry")
             .maybe("glaze", said.text("glaze"))
@@ -252,7 +265,7 @@ pub(crate) async fn recall(State(bench): State<Arc<Bench>>, Said(said): Said) ->
         typed.unwrap_or(""),
         "a mark, a batch, a lot, a firing",
     );
-    let form = fields::asking("/recall", field, "Find its sisters");
+    let form = fields::asking_live("/recall", "", field, "Find its sisters");
     let asking = typed.map(|what| Asking::of("recall").with("what", what));
     sheet(&bench, "A piece came back", &names, asking, form, "recall MARK").await
 }
@@ -270,7 +283,7 @@ pub(crate) async fn batches(State(bench): State<Arc<Bench>>, Said(said): Said) -
         &names.glazes,
         said.text("glaze"),
     );
-    let form = fields::asking("/batches", field, "Show");
+    let form = fields::asking_live("/batches", "", field, "Show");
     let asking = Asking::of("batches").maybe("glaze", said.text("glaze"));
     sheet(&bench, "What was mixed", &names, Some(asking), form, "batches").await
 }
@@ -320,7 +333,13 @@ fn tiles_form(bench: &Bench, names: &Names, said: &Form) -> Html {
             "then its tiles can be graded; or leave it empty",
         ),
     ];
-    fields::doing(&bench.seal(), "/tiles", inside.into_iter().collect(), "Plan the tiles")
+    fields::doing_live(
+        &bench.seal(),
+        "/tiles",
+        "save",
+        inside.into_iter().collect(),
+        "Plan the tiles",
+    )
 }
 
 /// Plans of tiles: a form.

@@ -4,12 +4,14 @@ use std::sync::Arc;
 
 use axum::extract::State;
 use axum::http::StatusCode;
+use glost_page::bench::tables;
 use glost_page::bench::{Html, amounts, fields, in_address};
 use glost_page::html;
 use serde::Deserialize;
 
-use super::asking::{Asking, Names, Trouble};
+use super::asking::{Asking, Trouble};
 use super::frame::Page;
+use super::names::Names;
 use super::{Bench, Said};
 use crate::door::{Form, Refusal};
 use crate::keeping::hex;
@@ -94,11 +96,14 @@ async fn all(bench: &Bench, names: &Names) -> Page {
         Err(trouble) => return page.trouble(&trouble),
     };
     let (shipped, own): (Vec<&Material>, Vec<&Material>) = list.materials.iter().partition(|material| material.shipped);
-    page.with(table("On your shelf", &own)).with(to_add(bench)).with(html!(
-        "<details class=\"section\"><summary>Known without a bag of yours: {}</summary>{}</details>",
-        shipped.len(),
-        table("From handbooks", &shipped)
-    ))
+    page.with(table("On your shelf", &own))
+        .with(to_add(bench))
+        .with(tables::to_bring(&bench.seal()))
+        .with(html!(
+            "<details class=\"section\"><summary>Known without a bag of yours: {}</summary>{}</details>",
+            shipped.len(),
+            table("From handbooks", &shipped)
+        ))
 }
 
 fn table(heading: &str, materials: &[&Material]) -> Html {
@@ -244,12 +249,7 @@ pub(crate) async fn set(State(bench): State<Arc<Bench>>, Said(said): Said) -> Pa
 
 /// Both values, where somebody changed the file since the form was made.
 async fn changed_meanwhile(bench: &Bench, said: &Form, name: &str, key: &str, value: &str) -> Option<(Trouble, Html)> {
-    let made_from = said.text("made_from")?;
-    // A repeat of what was done is told again, though the file is another by now.
-    let is_repeat = said
-        .text("request")
-        .is_some_and(|request| bench.keeping.request(request).is_some());
-    if is_repeat || made_from == bench.version(name) {
+    if !bench.is_outdated(said, &bench.version(name)) {
         return None;
     }
     let text = bench.ask_text(&Asking::of("materials").with("name", name)).await;
@@ -292,6 +292,22 @@ fn shown(set: &Set) -> Html {
 }
 
 impl Bench {
+    /// Whether a form was made from another version of its file than lies there now.
+    pub(crate) fn is_outdated(&self, said: &Form, now: &str) -> bool {
+        // A repeat of what was done is told again, though the file is another by now.
+        let is_repeat = said
+            .text("request")
+            .is_some_and(|request| self.keeping.request(request).is_some());
+        !is_repeat && said.text("made_from").is_some_and(|made_from| made_from != now)
+    }
+
+    /// What `studio.yaml` says at this moment, in one word.
+    pub(crate) fn version_of_settings(&self) -> String {
+        let text = std::fs::read_to_string(self.folder.join("studio.yaml"));
+        // One that can't be read is told by whoever needs it.
+        hex(text.unwrap_or_else(|why| why.to_string()).as_bytes())
+    }
+
     /// What the files say of a material at this moment, in one word: the folder's files of
     /// materials, all of them, since a name may move between them.
     fn version(&self, name: &str) -> String {

@@ -1,7 +1,7 @@
 // Keys beside counters, and ticks kept while the phone sleeps. Pages work without it.
 "use strict";
 
-for (const input of document.querySelectorAll("input[data-count]")) {
+const counters = (root) => { for (const input of root.querySelectorAll("input[data-count]")) {
   const keys = document.createElement("span");
   keys.className = "keys";
   const label = document.querySelector(`label[for="${input.id}"]`).textContent;
@@ -19,9 +19,9 @@ for (const input of document.querySelectorAll("input[data-count]")) {
   };
   input.replaceWith(keys);
   keys.append(key("\u2212", -1, "one less"), input, key("+", 1, "one more"));
-}
+} };
 
-for (const form of document.querySelectorAll("form[data-keep]")) {
+const keep = (root) => { for (const form of root.querySelectorAll("form[data-keep]")) {
   const told = form.querySelector("[data-kept]");
   let last = Promise.resolve();
   const send = async () => {
@@ -37,25 +37,44 @@ for (const form of document.querySelectorAll("form[data-keep]")) {
   };
   form.addEventListener("change", () => { last = last.then(send); });
   window.addEventListener("online", () => { if (told.className === "unsaved") last = last.then(send); });
-}
+} };
 
-// Answers while a form is filled in: the page's own answer, put in its place.
-for (const form of document.querySelectorAll("form[data-live]")) {
-  const place = document.querySelector("[data-answer]");
+// Clocks run on the server: here they are only counted on from what it said.
+const clocks = (root) => { for (const clock of root.querySelectorAll("[data-seconds]")) {
+  const ends = performance.now() + 1000 * Number(clock.dataset.seconds);
+  const tick = setInterval(() => {
+    const left = Math.ceil((ends - performance.now()) / 60000);
+    if (!clock.isConnected) clearInterval(tick);
+    else if (left <= 0) { clock.textContent = "done"; clearInterval(tick); }
+    else clock.textContent = left < 90 ? `${left} min to go` : `${Math.round(left / 60)} h to go`;
+  }, 5000);
+} };
+
+// Answers while a form is filled in: the page's own answer, put in its place. What a
+// form names in data-live is left out, so that nothing is kept before its key is hit.
+const live = (root) => { for (const form of root.querySelectorAll("form[data-live]")) {
+  const at = `[data-answer="${form.dataset.place ?? ""}"]`;
+  const place = document.querySelector(at);
   if (!place) continue;
   place.setAttribute("aria-live", "polite");
   let asked, wait;
   const ask = async () => {
     // An older question is no longer wanted: the bench stops working on it.
     asked?.abort();
+    if (!form.checkValidity()) return;
     asked = new AbortController();
-    const said = new FormData(form);
-    said.delete("request");
+    const said = new URLSearchParams(new FormData(form));
+    for (const name of ["request", ...form.dataset.live.split(" ")]) said.delete(name);
     try {
-      const sent = await fetch(form.action, { method: "POST", body: new URLSearchParams(said), signal: asked.signal });
+      const sent = form.method === "get"
+        ? await fetch(`${form.action}?${said}`, { signal: asked.signal })
+        : await fetch(form.action, { method: "POST", body: said, signal: asked.signal });
       const page = new DOMParser().parseFromString(await sent.text(), "text/html");
-      const answer = page.querySelector("[data-answer]");
-      if (answer) place.replaceChildren(...answer.childNodes);
+      const answer = page.querySelector(at);
+      if (answer) {
+        place.replaceChildren(...answer.childNodes);
+        wire(place);
+      } else place.textContent = page.querySelector("h1")?.textContent ?? "";
     } catch (why) {
       if (why.name !== "AbortError") place.textContent = "The bench is closed, or out of reach.";
     }
@@ -64,4 +83,7 @@ for (const form of document.querySelectorAll("form[data-live]")) {
     clearTimeout(wait);
     wait = setTimeout(ask, 250);
   });
-}
+} };
+
+const wire = (root) => [counters, keep, clocks, live].forEach((part) => part(root));
+wire(document);

@@ -36,6 +36,7 @@ fn list_text(scripts: &[Card], style: Style) -> String {
         if script.off {
             notes.push("off".to_owned());
         }
+        notes.extend(script.because.iter().map(|because| format!("because {because}")));
         notes.extend(script.cautions.iter().map(|caution| caution.0.message.clone()));
         let notes = if notes.is_empty() {
             String::new()
@@ -154,6 +155,9 @@ fn show_text(script: &Card, style: Style) -> String {
     }
     if let Some(level) = script.level {
         text.push_str(&indented("Level: ", &format!("its cautions count as {level} here.")));
+    }
+    if let Some(because) = &script.because {
+        text.push_str(&indented("Because: ", because));
     }
     for Told(caution) in &script.cautions {
         let help = caution

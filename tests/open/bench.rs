@@ -16,10 +16,10 @@ pub(crate) const TODAY: &str = "2026-11-24";
 
 /// An open bench; closed when the test ends.
 pub(crate) struct Bench {
-    _folder: TempDir,
+    _folder: Option<TempDir>,
     pub(crate) studio: PathBuf,
     child: Child,
-    further: Vec<&'static str>,
+    pub(crate) opened: Opened,
     pub(crate) host: String,
     pub(crate) once: String,
     pub(crate) cookie: String,
@@ -56,12 +56,16 @@ fn copy(from: &Path, to: &Path) {
 
 fn glost(folder: &Path) -> Command {
     let mut command = Command::new(env!("CARGO_BIN_EXE_glost"));
+    as_in_tests(&mut command, folder);
+    command
+}
+
+fn as_in_tests(command: &mut Command, folder: &Path) {
     command
         .current_dir(folder)
         .env("XDG_STATE_HOME", folder.with_file_name("state"))
         .env("GLOST_TODAY", TODAY)
         .env_remove("COLUMNS");
-    command
 }
 
 impl Bench {
@@ -92,18 +96,19 @@ impl Bench {
             &studio,
         );
         let mut bench = Bench::of(folder, studio);
-        bench.further = vec!["--phone", "127.0.0.2", "--class"];
+        bench.opened.options = ["--phone", "127.0.0.2", "--class"].map(str::to_owned).to_vec();
         bench.again();
         bench
     }
 
     fn of(folder: TempDir, studio: PathBuf) -> Bench {
-        let (child, host, once) = open(&studio, &[]);
+        let opened = Opened::default();
+        let (child, host, once) = opened.open(&studio);
         let mut bench = Bench {
-            _folder: folder,
+            _folder: Some(folder),
             studio,
             child,
-            further: Vec::new(),
+            opened,
             host,
             once,
             cookie: String::new(),
@@ -123,12 +128,34 @@ impl Bench {
         self.cookie = cookie.split(';').next().unwrap().to_owned();
     }
 
+    /// The same studio opened once more beside this one, in another way.
+    pub(crate) fn beside(&self, opened: Opened) -> Bench {
+        let (child, host, once) = opened.open(&self.studio);
+        let mut bench = Bench {
+            _folder: None,
+            studio: self.studio.clone(),
+            child,
+            opened,
+            host,
+            once,
+            cookie: String::new(),
+        };
+        bench.come_in();
+        bench
+    }
+
+    /// A port that is free.
+    pub(crate) fn free_port() -> String {
+        let free = std::net::TcpListener::bind("127.0.0.1:0").unwrap();
+        free.local_addr().unwrap().port().to_string()
+    }
+
     /// Ends it as a closed terminal does, and opens it again.
     pub(crate) fn again(&mut self) {
         // Ended already, in some tests.
         let _ = self.child.kill();
         self.child.wait().unwrap();
-        (self.child, self.host, self.once) = open(&self.studio, &self.further);
+        (self.child, self.host, self.once) = self.opened.open(&self.studio);
         self.come_in();
     }
 
@@ -226,10 +253,44 @@ impl Bench {
     }
 }
 
-fn open(studio: &Path, further: &[&str]) -> (Child, String, String) {
-    let mut child = glost(studio)
-        .args(["open", "--no-browser", "--format", "json", "--until-stdin"])
-        .args(further)
+/// How a bench is opened.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct Opened {
+    /// Further options.
+    pub(crate) options: Vec<String>,
+    /// At which moment of the disk each of its answers dies.
+    pub(crate) dies_at: Option<u64>,
+    /// How many blocks of 512 bytes a file may hold, as where a disk is full.
+    pub(crate) blocks: Option<u64>,
+}
+
+impl Opened {
+    /// The program with a limit on the files that it writes: a write beyond is an error,
+    /// not a signal.
+    fn limited(&self, studio: &Path) -> Command {
+        let Some(blocks) = self.blocks else {
+            return glost(studio);
+        };
+        let mut shell = Command::new("sh");
+        shell
+            .args(["-c", &format!("trap '' XFSZ; ulimit -f {blocks}; exec \"$0\" \"$@\"")])
+            .arg(env!("CARGO_BIN_EXE_glost"));
+        as_in_tests(&mut shell, studio);
+        shell
+    }
+
+    fn open(&self, studio: &Path) -> (Child, String, String) {
+        let mut command = self.limited(studio);
+        if let Some(at) = self.dies_at {
+            command.env("GLOST_STOP_AT_DISK_MOMENT", at.to_string());
+        }
+        let options = ["open", "--no-browser", "--format", "json", "--until-stdin"];
+        opened(command.args(options).args(&self.options))
+    }
+}
+
+fn opened(command: &mut Command) -> (Child, String, String) {
+    let mut child = command
         .stderr(Stdio::null())
         .stdin(Stdio::piped())
         .stdout(Stdio::piped())
@@ -258,4 +319,17 @@ impl Drop for Bench {
         let _ = self.child.kill();
         let _ = self.child.wait();
     }
+}
+
+/// The token in a page's forms.
+pub(crate) fn token(page: &str) -> String {
+    let rest = page.split("name=\"token\" value=\"").nth(1).unwrap();
+    rest.split('"').next().unwrap().to_owned()
+}
+
+/// Sends a form as the page `from` would; the same form has the same id.
+pub(crate) fn sent(bench: &Bench, path: &str, from: &str, said: &str) -> Answer {
+    let token = token(&bench.get(from).body);
+    let body = format!("token={token}&request=r-{}&{said}", path.len() + said.len());
+    bench.post(path, "application/x-www-form-urlencoded", "", &body)
 }

@@ -5,16 +5,19 @@ use std::fs;
 use std::net::{TcpListener, TcpStream};
 use std::thread;
 
-use crate::bench::Bench;
+use crate::bench::{Bench, Opened};
 use serde_json::{Value, json};
 
-/// Kills of one run; each at another moment.
-const KILLS: u64 = 16;
+/// Kills of one run at moments that nothing counts; `GLOST_KILLS` says otherwise.
+fn kills() -> u64 {
+    std::env::var("GLOST_KILLS").map_or(8, |text| text.parse().unwrap())
+}
 
 /// How often a batch was booked under a name.
 fn booked(bench: &Bench, by: &str) -> usize {
     let book = fs::read_to_string(bench.studio.join("batches.jsonl")).unwrap_or_default();
-    let lines = book.lines().map(|line| serde_json::from_str::<Value>(line).unwrap());
+    // A line that was cut off is none.
+    let lines = book.lines().filter_map(|line| serde_json::from_str::<Value>(line).ok());
     lines
         .filter(|line| line["by"] == by && line["glaze"].is_string())
         .count()
@@ -24,13 +27,13 @@ fn booked(bench: &Bench, by: &str) -> usize {
 #[allow(clippy::disallowed_methods, reason = "a lost call fails the test")]
 fn killed_at_any_moment_nothing_is_booked_twice_and_nothing_acknowledged_is_lost() {
     let mut bench = Bench::of_the_example();
-    for kill in 0..KILLS {
+    for kill in 0..kills() {
         let by = format!("k{kill}");
         let weigh = json!({"glaze": "Lamplight clear", "dry": format!("{} kg", kill + 1), "commit": true, "by": by, "request": by});
         let acknowledged = thread::scope(|scope| {
             let asked = scope.spawn(|| bench.ask("weigh", &weigh).status == 200);
             // What moment this is depends on the machine; what must hold doesn't.
-            bench.kill_after(kill * 8);
+            bench.kill_after(kill * 8 % 120);
             asked.join().unwrap()
         });
         bench.again();
@@ -45,6 +48,100 @@ fn killed_at_any_moment_nothing_is_booked_twice_and_nothing_acknowledged_is_lost
             answer.body
         );
     }
+}
+
+/// Moments tried at which an answer dies while it books: more than there are.
+const MOMENTS: u64 = 200;
+
+#[test]
+fn an_answer_that_dies_at_any_moment_of_the_disk_is_booked_once() {
+    let bench = Bench::of_the_example();
+    let mut died = 0;
+    for moment in 1..MOMENTS {
+        let by = format!("m{moment}");
+        let dry = format!("{} g", 100 + moment);
+        let weigh = json!({"glaze": "Lamplight clear", "dry": dry, "commit": true, "by": by, "request": by});
+        let dying = bench.beside(Opened {
+            options: vec!["--port".to_owned(), Bench::free_port()],
+            dies_at: Some(moment),
+            blocks: None,
+        });
+        let first = dying.ask("weigh", &weigh);
+        drop(dying);
+        let again = bench.ask("weigh", &weigh);
+        if first.status == 200 {
+            assert_eq!((again.status, &again.body), (200, &first.body), "moment {moment}");
+            assert_eq!(booked(&bench, &by), 1, "moment {moment}: {first:?}");
+            assert!(died > 10, "only {died} moments");
+            return;
+        }
+        died += 1;
+        assert_eq!(first.status, 503, "moment {moment}: {}", first.body);
+        // Where it can't be told, it is left to her to look: never is it booked again.
+        let times = booked(&bench, &by);
+        match again.status {
+            200 => assert_eq!(times, 1, "moment {moment}: {}", again.body),
+            409 => assert!(
+                times <= 1 && again.body.contains("look whether it is there"),
+                "{}",
+                again.body
+            ),
+            other => panic!("moment {moment}: {other} {}", again.body),
+        }
+    }
+    panic!("it never lived");
+}
+
+#[test]
+fn a_full_disk_is_told_and_the_same_form_is_done_once_there_is_room() {
+    let mut bench = Bench::of_the_example();
+    let old = "{\"on\":\"2026-11-01\",\"glaze\":\"Lamplight clear\",\"text\":\"x\"}\n";
+    fs::write(bench.studio.join("notes.jsonl"), old.repeat(16 * 1024 / old.len())).unwrap();
+    let notes = || fs::read_to_string(bench.studio.join("notes.jsonl")).unwrap();
+    let before = notes();
+    let note = json!({"glaze": "Lamplight clear", "crazed": "1/5", "age": "30d", "request": "full"});
+    // 16 KiB: what is there already fills it.
+    let full = bench.beside(Opened {
+        options: vec!["--port".to_owned(), Bench::free_port()],
+        dies_at: None,
+        blocks: Some(32),
+    });
+    let refused = full.ask("note", &note);
+    assert_eq!(
+        (refused.status, refused.header("x-glost-exit")),
+        (200, Some("2")),
+        "{}",
+        refused.body
+    );
+    assert!(
+        refused.body.contains("notes.jsonl") && notes() == before,
+        "{}",
+        refused.body
+    );
+    assert_eq!(full.get("/mix").status, 200, "all else works");
+    drop(full);
+    bench.again();
+    let done = bench.ask("note", &note);
+    assert_eq!(
+        (done.status, done.header("x-glost-exit")),
+        (200, Some("0")),
+        "{}",
+        done.body
+    );
+    assert_eq!(bench.ask("note", &note).header("x-glost-repeat"), Some("1"));
+    let after = fs::read_to_string(bench.studio.join("notes.jsonl")).unwrap();
+    assert_eq!(after.lines().count(), before.lines().count() + 1);
+    // Where nothing can be kept of a request it isn't begun.
+    let full = bench.beside(Opened {
+        options: vec!["--port".to_owned(), Bench::free_port()],
+        dies_at: None,
+        blocks: Some(0),
+    });
+    let weigh = json!({"glaze": "Lamplight clear", "dry": "1 kg", "commit": true, "by": "full", "request": "f2"});
+    let refused = full.ask("weigh", &weigh);
+    assert_eq!(refused.status, 503, "{}", refused.body);
+    assert!(refused.body.contains("make room"), "{}", refused.body);
+    assert_eq!(booked(&bench, "full"), 0);
 }
 
 #[test]

@@ -2,6 +2,7 @@
 
 mod api;
 mod bench;
+mod doors;
 mod faults;
 mod locks;
 mod pages;

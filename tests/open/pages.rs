@@ -3,7 +3,7 @@
 
 use std::fs;
 
-use crate::bench::{Answer, Bench};
+use crate::bench::{Answer, Bench, sent, token};
 
 /// Every page that needs nothing said.
 const PAGES: [&str; 16] = [
@@ -71,17 +71,6 @@ fn assert_well_made(path: &str, page: &str) {
             .any(|one| one == *word || one == format!("{word}s"));
         assert!(!is_there, "{path} says {word}: {words}");
     }
-}
-
-fn token(page: &str) -> String {
-    let rest = page.split("name=\"token\" value=\"").nth(1).unwrap();
-    rest.split('"').next().unwrap().to_owned()
-}
-
-fn sent(bench: &Bench, path: &str, from: &str, said: &str) -> Answer {
-    let token = token(&bench.get(from).body);
-    let body = format!("token={token}&request=r-{}&{said}", path.len() + said.len());
-    bench.post(path, "application/x-www-form-urlencoded", "", &body)
 }
 
 #[test]

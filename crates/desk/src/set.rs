@@ -1,9 +1,12 @@
 //! A value of a glaze, a material, a clay or the studio, changed where it stands.
 
-use glost_chemistry::diagnostic::Diagnostic;
+use glost_chemistry::diagnostic::{Diagnostic, Source};
+use glost_core::studio::read_settings;
 use glost_studio::{Change, Editable, OfWhat, Setting};
 use serde::{Serialize, Serializer};
 
+use crate::rulebook::Rulebook;
+use crate::settled::settle;
 use crate::{Desk, Failure, Words};
 
 /// What is asked.
@@ -34,6 +37,9 @@ impl crate::Question for Question {
         let workplace = desk.workplace();
         let found = workplace.editables(&self.name)?;
         let what = meant(found, self.of, &self.settings, &self.name)?;
+        if what.of == OfWhat::Studio {
+            scripts_can_be_so(desk, &self.settings)?;
+        }
         let changed = workplace.set_values(&what, &self.settings)?;
         Ok(Answer {
             file: workplace.below_studio(&what.path),
@@ -43,6 +49,26 @@ impl crate::Question for Question {
             written: changed.written,
         })
     }
+}
+
+/// Whether what is set of scripts names some, and says what can be said of them: else it
+/// would stop everything that asks a script.
+fn scripts_can_be_so(desk: &Desk, settings: &[Setting]) -> Result<(), Diagnostic> {
+    for setting in settings
+        .iter()
+        .filter(|setting| setting.map.as_deref() == Some("scripts"))
+    {
+        // Text in JSON is text in YAML.
+        let [name, said] = [&setting.key, &setting.text].map(|text| serde_json::Value::from(text.as_str()).to_string());
+        let file = Source::from_text("studio.yaml", &format!("studio: x\nscripts:\n  {name}: {said}\n"));
+        let read = read_settings(&file).and_then(|read| {
+            let mut store = Rulebook::unsettled(desk.workplace());
+            settle(&mut store, &read)
+        });
+        // The line is in no file.
+        read.map_err(|why| Diagnostic { place: None, ..why })?;
+    }
+    Ok(())
 }
 
 /// A name of several words that came as several looks like a value without `=`.

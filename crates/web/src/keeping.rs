@@ -129,6 +129,12 @@ impl Keeping {
         self.write(&request_file(id), known)
     }
 
+    /// Forgets a request that did nothing.
+    pub(crate) fn forget_request(&self, id: &str) {
+        // Left there, it is one that was cut off before it did anything.
+        let _ = fs::remove_file(self.folder.join(request_file(id)));
+    }
+
     /// Forgets requests of more than 30 days ago.
     #[allow(
         clippy::disallowed_methods,

@@ -148,9 +148,17 @@ impl Caller {
         if let Some(known) = once.known(&self.0.keeping, &self.0.folder)? {
             return Ok(known);
         }
-        once.begin(&self.0.keeping, &self.0.folder)?;
+        let before = once.begin(&self.0.keeping, &self.0.folder)?;
         let ran = self.run_with(call, format, Stdio::from(alone)).await?;
-        once.done(&self.0.keeping, &ran)?;
+        if ran.exit > 1 && before.still_holds(&self.0.folder) {
+            // What was wrong may be mended: the same form is then done as if for the first time.
+            once.forget(&self.0.keeping);
+        } else if let Err(why) = once.done(&self.0.keeping, &ran) {
+            // It is done and is told so. Sent again it is refused, since its books have grown.
+            if ran.exit > 1 || before.still_holds(&self.0.folder) {
+                return Err(why);
+            }
+        }
         Ok(ran)
     }
 

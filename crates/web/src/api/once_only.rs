@@ -4,6 +4,7 @@
 
 use std::collections::BTreeMap;
 use std::fs;
+use std::io::{Read, Seek, SeekFrom};
 use std::path::Path;
 
 use axum::http::StatusCode;
@@ -100,17 +101,23 @@ impl OnceOnly {
         Err(conflict("may-be-done", message).help("look whether it is there; if not, send it with a new id"))
     }
 
-    /// Keeps that it begins.
-    pub(crate) fn begin(&self, keeping: &Keeping, studio: &Path) -> Result<(), Refusal> {
+    /// Keeps that it begins; gives how long the books are now.
+    pub(crate) fn begin(&self, keeping: &Keeping, studio: &Path) -> Result<Books, Refusal> {
         let books = books(studio);
         self.keep(
             keeping,
             &Kept {
                 asks: self.asks.clone(),
-                books,
+                books: books.clone(),
                 done: None,
             },
-        )
+        )?;
+        Ok(Books(books))
+    }
+
+    /// Forgets it: nothing was done.
+    pub(crate) fn forget(&self, keeping: &Keeping) {
+        keeping.forget_request(&self.id);
     }
 
     /// Keeps its answer.
@@ -140,7 +147,36 @@ impl OnceOnly {
     }
 }
 
-/// The studio's books with their lengths in bytes; none where there is no folder yet.
+/// How long each book was at some moment.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) struct Books(BTreeMap<String, u64>);
+
+impl Books {
+    /// Whether none has grown since.
+    pub(crate) fn still_holds(&self, studio: &Path) -> bool {
+        books(studio) == self.0
+    }
+}
+
+/// What a version was, added beside what is booked: said again it is said once.
+const VERSIONS: &str = "versions.jsonl";
+
+/// More than a line of a book has, in bytes.
+const MOST_OF_A_LINE: u64 = 1 << 20;
+
+/// How many bytes of a book are whole lines: what is behind them was cut off while it was
+/// written, and says nothing.
+fn whole_lines(path: &Path) -> std::io::Result<u64> {
+    let mut file = fs::File::open(path)?;
+    let length = file.metadata()?.len();
+    file.seek(SeekFrom::Start(length.saturating_sub(MOST_OF_A_LINE)))?;
+    let mut end = Vec::new();
+    file.read_to_end(&mut end)?;
+    let behind = end.iter().rev().take_while(|byte| **byte != b'\n').count();
+    Ok(length - behind as u64)
+}
+
+/// The studio's books with their lengths in bytes, as far as they are whole lines; none where there is no folder yet.
 fn books(studio: &Path) -> BTreeMap<String, u64> {
     let Ok(entries) = fs::read_dir(studio) else {
         return BTreeMap::new();
@@ -149,8 +185,10 @@ fn books(studio: &Path) -> BTreeMap<String, u64> {
         .flatten()
         .filter_map(|entry| {
             let name = entry.file_name().into_string().ok()?;
-            let length = entry.metadata().ok()?.len();
-            name.ends_with(".jsonl").then_some((name, length))
+            let is_book = name.ends_with(".jsonl") && name != VERSIONS;
+            is_book
+                .then(|| Some((name, whole_lines(&entry.path()).ok()?)))
+                .flatten()
         })
         .collect()
 }
@@ -192,6 +230,20 @@ mod tests {
         let note = once("n1", &["note"]);
         note.begin(&keeping, folder.path()).unwrap();
         fs::write(folder.path().join("notes.jsonl"), "{}\n").unwrap();
+        assert!(note.known(&keeping, folder.path()).is_err());
+    }
+
+    #[test]
+    fn a_line_that_was_cut_off_is_no_line() {
+        let folder = tempfile::tempdir().unwrap();
+        let keeping = Keeping::inside(folder.path());
+        let book = folder.path().join("notes.jsonl");
+        fs::write(&book, "{}\n").unwrap();
+        let note = once("n1", &["note"]);
+        note.begin(&keeping, folder.path()).unwrap();
+        fs::write(&book, "{}\n{\"on\": ").unwrap();
+        assert_eq!(note.known(&keeping, folder.path()).unwrap(), None);
+        fs::write(&book, "{}\n{}\n").unwrap();
         assert!(note.known(&keeping, folder.path()).is_err());
     }
 }

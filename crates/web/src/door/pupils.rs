@@ -34,7 +34,7 @@ impl Pupils {
         // A list that can't be read is wiped already.
         let kept = keeping.kept(FILE);
         kept.and_then(|kept| serde_json::from_slice(&kept).ok())
-            .unwrap_or_default()
+            .unwrap_or_else(Pupils::default)
     }
 
     pub(crate) fn known(&self) -> &[Pupil] {

@@ -50,7 +50,7 @@ impl Bench {
         let kept = self.keeping.kept(FILE);
         let all: Vec<Started> = kept
             .and_then(|kept| serde_json::from_slice(&kept).ok())
-            .unwrap_or_default();
+            .unwrap_or_else(Vec::new);
         let now = now();
         all.into_iter()
             .filter(|clock| now - clock.ends < FORGOTTEN_AFTER)

@@ -68,7 +68,7 @@ async fn asked(bench: &Bench, path: &Path, said: &Form, request: Option<&str>) -
     let meanings: Vec<&str> = said
         .text("as")
         .map(|text| text.lines().map(str::trim).filter(|line| !line.is_empty()).collect())
-        .unwrap_or_default();
+        .unwrap_or_else(Vec::new);
     let ran = match request {
         Some(request) => bench.caller.taken_in(path, &meanings, request).await,
         None => bench.caller.would_take_in(path, &meanings, "text").await,

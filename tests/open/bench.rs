@@ -64,6 +64,9 @@ fn as_in_tests(command: &mut Command, folder: &Path) {
     command
         .current_dir(folder)
         .env("XDG_STATE_HOME", folder.with_file_name("state"))
+        .env("HOME", folder.with_file_name("home"))
+        .env_remove("XDG_CONFIG_HOME")
+        .env_remove("XDG_DATA_HOME")
         .env("GLOST_TODAY", TODAY)
         .env_remove("COLUMNS");
 }

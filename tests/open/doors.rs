@@ -308,3 +308,31 @@ fn odd_names_stay_names_on_every_page() {
         );
     }
 }
+
+#[test]
+#[cfg(target_os = "linux")]
+fn a_starter_is_put_on_the_desktop_and_nothing_else_is_overwritten() {
+    let bench = Bench::of_the_example();
+    fs::create_dir_all(bench.studio.with_file_name("home/Desktop")).unwrap();
+    let (code, told) = bench.at_the_terminal(&["open", "--icon"]);
+    assert_eq!(code, 0, "{told}");
+    let desktop = bench.studio.with_file_name("home").join("Desktop");
+    let file = desktop.join("glost-quillbeck-pottery.desktop");
+    let entry = fs::read_to_string(&file).unwrap();
+    let studio = format!("open \"{}\"", bench.studio.display());
+    for line in [
+        "[Desktop Entry]",
+        "Type=Application",
+        "Name=Glost: Quillbeck Pottery",
+        "Terminal=true",
+        &studio,
+    ] {
+        assert!(entry.contains(line), "{line}: {entry}");
+    }
+    let mode = std::os::unix::fs::PermissionsExt::mode(&fs::metadata(&file).unwrap().permissions());
+    assert_eq!(mode & 0o111, 0o111);
+    assert_eq!(bench.at_the_terminal(&["open", "--icon"]).0, 0, "again");
+    fs::write(&file, "mine").unwrap();
+    assert_eq!(bench.at_the_terminal(&["open", "--icon"]).0, 2);
+    assert_eq!(fs::read_to_string(&file).unwrap(), "mine");
+}

@@ -31,9 +31,10 @@ pub(super) fn put(folder: &Path, program: &Program) -> Outcome {
         return Ok(Answer::yes(text, serde_json::json!({ "file": null })));
     }
     let home = home()?;
-    let (file, icon) = (desktop(&home), picture(&home));
+    let (place, icon) = (place(&home), picture(&home));
     let called = called(folder);
-    let file = file.join(format!("glost-{}.desktop", stem(&called)));
+    let file = place.join(format!("glost-{}.desktop", stem(&called)));
+    make_folder(&place)?;
     make_folder(icon.parent().unwrap_or(&home))?;
     create_or_renew(&icon, ICON, "<svg")?;
     create_or_renew(&file, &entry(&called, folder, program, &icon), HEAD)?;
@@ -97,9 +98,22 @@ fn desktop(home: &Path) -> PathBuf {
     }
 }
 
+/// Where a starter is found: on the desktop, else in the menu.
+fn place(home: &Path) -> PathBuf {
+    let desktop = desktop(home);
+    if desktop.is_dir() {
+        desktop
+    } else {
+        data(home).join("applications")
+    }
+}
+
+fn data(home: &Path) -> PathBuf {
+    set_folder("XDG_DATA_HOME").unwrap_or_else(|| home.join(".local/share"))
+}
+
 fn picture(home: &Path) -> PathBuf {
-    let data = set_folder("XDG_DATA_HOME").unwrap_or_else(|| home.join(".local/share"));
-    data.join("icons/hicolor/scalable/apps/glost.svg")
+    data(home).join("icons/hicolor/scalable/apps/glost.svg")
 }
 
 /// The entry as the Desktop Entry Specification 1.5 has it.

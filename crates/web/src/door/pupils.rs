@@ -33,8 +33,8 @@ impl Pupils {
     pub(crate) fn kept(keeping: &Keeping) -> Pupils {
         // A list that can't be read is wiped already.
         let kept = keeping.kept(FILE);
-        kept.and_then(|kept| serde_json::from_slice(&kept).ok())
-            .unwrap_or_else(Pupils::default)
+        let read = kept.and_then(|kept| serde_json::from_slice(&kept).ok());
+        read.unwrap_or_default()
     }
 
     pub(crate) fn known(&self) -> &[Pupil] {

@@ -48,13 +48,10 @@ impl Bench {
     fn started(&self) -> Vec<Started> {
         // Clocks that can't be read are clocks to start again.
         let kept = self.keeping.kept(FILE);
-        let all: Vec<Started> = kept
-            .and_then(|kept| serde_json::from_slice(&kept).ok())
-            .unwrap_or_else(Vec::new);
+        let all: Option<Vec<Started>> = kept.and_then(|kept| serde_json::from_slice(&kept).ok());
         let now = now();
-        all.into_iter()
-            .filter(|clock| now - clock.ends < FORGOTTEN_AFTER)
-            .collect()
+        let all = all.into_iter().flatten();
+        all.filter(|clock| now - clock.ends < FORGOTTEN_AFTER).collect()
     }
 
     /// All that run, or are just over.

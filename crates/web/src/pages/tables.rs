@@ -65,10 +65,8 @@ fn gone() -> Trouble {
 
 /// What the command says of it, the file by a name that means something here.
 async fn asked(bench: &Bench, path: &Path, said: &Form, request: Option<&str>) -> Result<String, Trouble> {
-    let meanings: Vec<&str> = said
-        .text("as")
-        .map(|text| text.lines().map(str::trim).filter(|line| !line.is_empty()).collect())
-        .unwrap_or_else(Vec::new);
+    let meanings = said.text("as").unwrap_or("").lines().map(str::trim);
+    let meanings: Vec<&str> = meanings.filter(|line| !line.is_empty()).collect();
     let ran = match request {
         Some(request) => bench.caller.taken_in(path, &meanings, request).await,
         None => bench.caller.would_take_in(path, &meanings, "text").await,

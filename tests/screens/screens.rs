@@ -397,3 +397,57 @@ fn a_reader_who_goes_away_is_no_error() {
     assert_eq!(String::from_utf8_lossy(&output.stderr), "");
 }
 screen!(unity_by_hand, Bench::empty(), "unity", "Lamplight clear", "--steps");
+
+screen!(
+    weigh_by_hand,
+    Bench::empty(),
+    "weigh",
+    "Millpond copper green",
+    "--bucket",
+    "5 l",
+    "--steps"
+);
+screen!(
+    slurry_by_hand,
+    Bench::empty(),
+    "slurry",
+    "Hearthside clear",
+    "--jar",
+    "500 ml = 780 g",
+    "--volume",
+    "5 l",
+    "--steps"
+);
+screen!(
+    swap_by_hand,
+    Bench::empty(),
+    "swap",
+    "Lamplight clear",
+    "--out",
+    "feldspar A",
+    "--by-hand"
+);
+screen!(
+    blend_by_hand,
+    Bench::empty(),
+    "blend",
+    "line",
+    "Lamplight clear",
+    "Highfell clear",
+    "--steps",
+    "3",
+    "--by-hand"
+);
+screen!(
+    blend_wet_by_hand,
+    Bench::empty(),
+    "blend",
+    "line",
+    "Lamplight clear",
+    "Lamplight clear + 4 % rutile",
+    "--volume",
+    "30 ml",
+    "--steps",
+    "3",
+    "--steps"
+);

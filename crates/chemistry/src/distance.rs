@@ -105,6 +105,19 @@ impl Row {
     }
 }
 
+/// A row of a distance with its figures, in moles of the unity formula.
+#[derive(Debug, Clone, PartialEq)]
+pub struct RowTold {
+    /// The oxides that it adds up.
+    pub oxides: Vec<Oxide>,
+    /// What the target holds of them.
+    pub wanted: f64,
+    /// What these amounts hold.
+    pub moles: f64,
+    /// How much they may be off.
+    pub tolerance: f64,
+}
+
 /// Distances to one target.
 #[derive(Debug, Clone, PartialEq)]
 pub struct ChemistryDistance {
@@ -230,6 +243,17 @@ impl ChemistryDistance {
             .iter()
             .map(|row| row.moles(amounts) / row.tolerance_moles)
             .collect()
+    }
+
+    /// Each row with its figures: the distance is the root of the sum of
+    /// ((moles x scale - wanted) / tolerance) squared, at the scale that makes it least.
+    pub fn told(&self, amounts: &OxideMoles) -> impl Iterator<Item = RowTold> {
+        self.rows.iter().map(|row| RowTold {
+            oxides: row.terms.iter().map(|term| term.0).collect(),
+            wanted: row.wanted_moles,
+            moles: row.moles(amounts),
+            tolerance: row.tolerance_moles,
+        })
     }
 
     /// Whether these amounts hold any flux.

@@ -63,6 +63,7 @@ fn ladders() -> Vec<LadderTile> {
             percent,
         }),
         materials: vec!["plain bag".to_owned()],
+        own: None,
     };
     vec![tile("A1", 0.0), tile("A2", 3.0), tile("A3", 6.0), tile("A4", 9.0)]
 }

@@ -11,6 +11,7 @@ use glost_core::workshop::batches::{Batch, Booking};
 use serde::{Serialize, Serializer};
 
 use crate::notebook::Book;
+use crate::notes::tiles_that_are;
 use crate::wire::NoteJson;
 use crate::{Desk, Failure, Said, Words};
 
@@ -45,7 +46,12 @@ impl crate::Question for Question {
             versions.push(now);
         }
         let batches = batches(desk, &name);
-        let notes: Vec<&Note> = book.notes.standing().filter(|note| is_of(note, &name)).collect();
+        let tiles: Vec<String> = tiles_that_are(&found, desk).iter().map(|tile| folded(tile)).collect();
+        let is_own = |note: &&Note| {
+            let tile = note.tile.as_deref().map(folded);
+            is_of(note, &name) || tile.is_some_and(|tile| tiles.contains(&tile))
+        };
+        let notes: Vec<&Note> = book.notes.standing().filter(is_own).collect();
         let latest = recorded.unwrap_or_else(|| TODAY.to_owned());
         let steps = versions.iter().enumerate().map(|(at, version)| {
             let before = at.checked_sub(1).map(|at| &versions[at]);

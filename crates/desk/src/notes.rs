@@ -269,7 +269,7 @@ fn with_known_names(mut search: Search, notes: &Notes, desk: &Desk) -> Result<Se
 }
 
 /// The tiles of saved plans that are this glaze, as notes have them.
-fn tiles_that_are(found: &FoundGlaze, desk: &Desk) -> Vec<String> {
+pub(crate) fn tiles_that_are(found: &FoundGlaze, desk: &Desk) -> Vec<String> {
     if let Some(tile) = &found.tile {
         return vec![tile.clone()];
     }

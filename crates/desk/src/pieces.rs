@@ -135,12 +135,12 @@ pub fn firing(book: &Notebook<'_>, asked: Option<&str>) -> Result<Option<Kiln>, 
     asked.map(|text| Kiln::asked(text, &book.firings_known())).transpose()
 }
 
-/// Tiles of saved plans that are a base with more of one material; plans that can't be read
+/// Tiles of saved plans with what they were made of; plans that can't be read
 /// are told aside.
 fn ladders(desk: &Desk) -> Vec<LadderTile> {
     let (plans, complaints) = desk.workplace().plans();
     desk.tell(complaints);
-    plans.iter().flat_map(SavedPlan::ladder).collect()
+    plans.iter().flat_map(SavedPlan::told).collect()
 }
 
 /// Names of the studio's files of firings.

@@ -13,6 +13,7 @@ use glost_script::{Cause, Request, Swapped};
 use glost_studio::{FoundGlaze, Origin};
 use serde::{Serialize, Serializer};
 
+use crate::by_hand::SwapSteps;
 use crate::looked::{in_order, in_own_order, look_at, scene_beside};
 use crate::rulebook::{Rulebook, scene_of};
 use crate::wire::{Amounts, Offer};
@@ -50,6 +51,8 @@ pub struct Question {
     pub batch: Option<Grams>,
     /// Options of the script, `name=value`.
     pub set: Vec<String>,
+    /// Whether the sum is shown as one does it by hand.
+    pub steps: bool,
 }
 
 impl crate::Question for Question {
@@ -81,6 +84,7 @@ impl crate::Question for Question {
             dry,
             batch: words.weight("dry")?,
             set: words.list("set").to_vec(),
+            steps: words.flag("steps"),
         })
     }
 
@@ -122,6 +126,9 @@ pub struct Answer {
     /// The split of potash and soda, where none of the newcomers can make it.
     #[serde(skip)]
     pub split: Option<AlkaliSplit>,
+    /// The first proposal's sum as one does it by hand, where it is asked for.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub steps: Option<SwapSteps>,
 }
 
 /// An opacifier in the place of another.
@@ -200,7 +207,8 @@ impl crate::Answer for Answer {
 
 fn answer(question: &Question, desk: &Desk) -> Result<Answer, Failure> {
     let found = desk.glaze(&question.glaze)?;
-    let out = lookup::materials(&found.library, "out", &question.out)?;
+    let out = lookup::materials(&found.library, "out", &question.out)
+        .map_err(|error| trouble::not_called_so(&found, &question.out, error))?;
     let with = lookup::materials(&found.library, "with", &question.with)?;
     if let Some(absent) = out.iter().find(|material| !found.glaze.holds(material)) {
         return Err(trouble::not_in_recipe(&found, &absent.name).into());
@@ -221,6 +229,7 @@ fn answer(question: &Question, desk: &Desk) -> Result<Answer, Failure> {
         step: found.settings.scales.reads_to,
         named: !with.is_empty(),
         split: None,
+        steps: None,
     };
     let book = Rulebook::open(desk.workplace(), &found.settings)?;
     let recipes = match recipes(question, desk, &book, &found, &out, &with)? {
@@ -259,6 +268,15 @@ fn answer(question: &Question, desk: &Desk) -> Result<Answer, Failure> {
         (false, _) => {}
     }
     answer.proposals.truncate(question.show);
+    answer.steps = answer.proposals.first().filter(|_| question.steps).map(|best| {
+        let proposal = &best.proposal;
+        SwapSteps::of(
+            &proposal.glaze,
+            &proposal.unity,
+            comparison.yardstick(),
+            &found.settings.fluxes,
+        )
+    });
     let shipped_may_come = found.origin == Origin::Shipped;
     for stand_in in stand_ins(&found.glaze, &out, &found.library, shipped_may_come) {
         let offer = worth(&stand_in.glaze)?.map(|proposal| Offer::of(proposal, question.dry));

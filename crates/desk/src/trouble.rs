@@ -3,6 +3,7 @@
 use glost_chemistry::diagnostic::{Diagnostic, Mark, Source};
 use glost_chemistry::glaze::NoAnalysis;
 use glost_chemistry::oxides::FormulaError;
+use glost_chemistry::read::folded;
 use glost_studio::FoundGlaze;
 
 /// The line of the recipe that names a material.
@@ -76,12 +77,23 @@ pub fn nothing_to_swap_to(found: &FoundGlaze, named: bool) -> Diagnostic {
     } else {
         (
             "nothing is in stock or buyable that could take its place",
-            "name a newcomer with --with, or say `stock: 5 kg` or `buyable: true` in its materials file",
+            "name a newcomer with --with, or say what you have or can get: glost set MATERIAL \"stock=5 kg\" buyable=yes",
         )
     };
     Diagnostic::error("nothing-to-swap-to", message)
         .at(&found.file.source, found.file.parts_mark, "parts".len())
         .help(help)
+}
+
+/// No material is called so: the nearest right thing is what the recipe holds of that word.
+pub fn not_called_so(found: &FoundGlaze, typed: &[String], error: Diagnostic) -> Diagnostic {
+    let held = || found.glaze.portions().map(|portion| portion.material.name.as_str());
+    let unknown = typed.iter().find(|name| found.library.find(name).is_none());
+    let near = unknown.and_then(|name| held().find(|held| folded(held).contains(&folded(name))));
+    match near {
+        Some(near) => error.help(format!("did you mean `{near}`?")),
+        None => error,
+    }
 }
 
 /// The recipe doesn't hold what was named.

@@ -218,7 +218,8 @@ fn weight(name: &str, text: &str) -> Result<Grams, Diagnostic> {
     Ok(weight)
 }
 
-fn count(name: &str, text: &str) -> Result<usize, Diagnostic> {
+/// A whole number.
+pub(crate) fn count(name: &str, text: &str) -> Result<usize, Diagnostic> {
     text.trim().parse().map_err(|_| {
         Diagnostic::error("bad-option", format!("--{name}: `{text}` is no whole number"))
             .help(format!("write it such as --{name} 3"))

@@ -18,6 +18,7 @@ pub mod words;
 
 use glost_chemistry::diagnostic::Diagnostic;
 pub(crate) use glost_desk::label::paper;
+use glost_desk::schema::{JsonSchema, list_keys};
 use layout::Style;
 use print::Printed;
 pub(crate) use print::{face, flow, qr, ruled, strip};
@@ -66,7 +67,7 @@ impl Csv {
 impl Csv {
     /// The list under a key of the answer's JSON, a row an entry; without such a list, the
     /// answer itself is one row. Lists and maps stand in their cells as JSON.
-    pub(crate) fn of_json(answer: &impl serde::Serialize, list: &str) -> Option<Csv> {
+    pub(crate) fn of_json<T: serde::Serialize + JsonSchema>(answer: &T, list: &str) -> Option<Csv> {
         use serde_json::Value;
         // An answer that can't be JSON is told as our fault by whoever prints it.
         let whole = serde_json::to_value(answer).ok()?;
@@ -83,6 +84,9 @@ impl Csv {
             if !headings.contains(key) {
                 headings.push(key.clone());
             }
+        }
+        if entries.is_empty() {
+            headings = list_keys::<T>(list);
         }
         let cell = |value: Option<&Value>| match value {
             None | Some(Value::Null) => String::new(),

@@ -65,6 +65,21 @@ pub fn percent(amount: f64) -> String {
     }
 }
 
+/// A figure of a sum: six digits, no zeros behind the point.
+pub fn figures(amount: f64) -> String {
+    const DIGITS: i32 = 6;
+    if amount == 0.0 || !amount.is_finite() {
+        return "0".to_owned();
+    }
+    let before = amount.abs().log10().floor() as i32 + 1;
+    let decimals = (DIGITS - before).clamp(0, 9);
+    let text = format!("{amount:.*}", usize::try_from(decimals).unwrap_or(0));
+    match text.contains('.') {
+        true => text.trim_end_matches('0').trim_end_matches('.').to_owned(),
+        false => text,
+    }
+}
+
 /// Parts of a recipe: two decimals.
 pub fn parts(amount: f64) -> String {
     if amount.abs() < 0.005 && amount != 0.0 {
@@ -127,6 +142,11 @@ mod tests {
         assert_eq!(grams(12.5, 0.5), "12.5");
         assert_eq!(plain(0.35), "0.35");
         assert_eq!(plain(10.0), "10");
+        let sums = [1.0 / 3.0, 38.0, 7340.0, 1_234_567.89, 0.00123456, -2.5, 0.0];
+        assert_eq!(
+            sums.map(figures),
+            ["0.333333", "38", "7340", "1234568", "0.00123456", "-2.5", "0"]
+        );
     }
 
     #[test]

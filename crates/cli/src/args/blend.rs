@@ -10,9 +10,10 @@ pub(crate) struct BlendOptions {
     /// The glazes at the ends: files, names, materials, or "NAME + 3 % rutile"
     #[arg(required = true)]
     pub(crate) ends: Vec<String>,
-    /// How many tiles a line or series has; steps a side of a triangle [default: 5]
-    #[arg(long, value_name = "N")]
-    pub(crate) steps: Option<usize>,
+    /// How many tiles a line or series has; steps a side of a triangle [default: 5];
+    /// without a number: the sum as with --by-hand
+    #[arg(long, value_name = "N", num_args = 0..=1, default_missing_value = glost_desk::blend::BY_HAND)]
+    pub(crate) steps: Vec<String>,
     /// Rows of a grid [default: as many as steps]
     #[arg(long, value_name = "N")]
     pub(crate) rows: Option<usize>,
@@ -68,4 +69,7 @@ pub(crate) struct BlendOptions {
     /// Set an option of the script: name=value (repeatable)
     #[arg(long, value_name = "NAME=VALUE")]
     pub(crate) set: Vec<String>,
+    /// Show the sum as one does it by hand
+    #[arg(long)]
+    pub(crate) by_hand: bool,
 }

@@ -130,7 +130,7 @@ pub(crate) struct Common {
     /// A further materials file for this call, over the studio's (repeatable)
     #[arg(long, global = true, value_name = "FILE")]
     pub(crate) materials: Vec<PathBuf>,
-    /// How to answer; csv goes with `run` and `check --over`
+    /// How to answer; csv is for tables
     #[arg(long, global = true, value_enum, default_value_t = Format::Text)]
     pub(crate) format: Format,
 }
@@ -140,7 +140,6 @@ pub(crate) struct Common {
 pub(crate) enum Format {
     Text,
     Json,
-    // Goes with `run` and `check --over`.
     Csv,
 }
 

@@ -43,4 +43,7 @@ pub(crate) struct SlurryOptions {
     /// Other scales than the studio's: "1 g to 15 kg"
     #[arg(long, value_name = "SCALES")]
     pub(crate) scales: Option<String>,
+    /// Show the sum as one does it by hand
+    #[arg(long, visible_alias = "by-hand")]
+    pub(crate) steps: bool,
 }

@@ -26,4 +26,7 @@ pub(crate) struct SwapOptions {
     /// Set an option of the script: name=value (repeatable)
     #[arg(long, value_name = "NAME=VALUE")]
     pub(crate) set: Vec<String>,
+    /// Show the sum as one does it by hand
+    #[arg(long, visible_alias = "by-hand")]
+    pub(crate) steps: bool,
 }

@@ -14,6 +14,6 @@ pub(crate) struct UnityOptions {
     #[arg(long, value_name = "MODEL")]
     pub(crate) model: Option<String>,
     /// Show the sum as one does it by hand
-    #[arg(long)]
+    #[arg(long, visible_alias = "by-hand")]
     pub(crate) steps: bool,
 }

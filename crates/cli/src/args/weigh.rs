@@ -45,4 +45,7 @@ pub(crate) struct WeighOptions {
     /// The mark scratched or stamped on its pieces
     #[arg(long, value_name = "MARK", requires = "commit")]
     pub(crate) mark: Option<String>,
+    /// Show the sum as one does it by hand
+    #[arg(long, visible_alias = "by-hand")]
+    pub(crate) steps: bool,
 }

@@ -28,7 +28,7 @@ pub(crate) fn run(arguments: &Arguments, words: &Words, style: Style) -> Outcome
     if common.format == Format::Csv && !has_rows(&arguments.command) {
         let error = Diagnostic::error(
             "bad-option",
-            "--format csv goes with what has rows: glazes, compare, materials, notes, due, batches, cost, affected, shelf, year, chart, results, run, check --over",
+            "--format csv goes with tables; what this command answers is none",
         );
         return Err(error
             .help("here it is text or json; json has every number in full")
@@ -99,8 +99,24 @@ pub(crate) fn run(arguments: &Arguments, words: &Words, style: Style) -> Outcome
 /// Whether a command's answer is a table.
 fn has_rows(command: &Command) -> bool {
     match command {
-        Command::Check(options) => options.over.is_some(),
-        Command::Run(_)
+        Command::Kiln(options) => options.command.is_none(),
+        Command::Script(options) => matches!(options.command, ScriptCommand::List),
+        Command::Check(_)
+        | Command::Unity(_)
+        | Command::Weigh(_)
+        | Command::Blend(_)
+        | Command::Swap(_)
+        | Command::Reach(_)
+        | Command::History(_)
+        | Command::Lab(_)
+        | Command::Sieve(_)
+        | Command::Sensitivity(_)
+        | Command::Fault(_)
+        | Command::Melt(_)
+        | Command::Slurry(_)
+        | Command::Exercises(_)
+        | Command::Plan(_)
+        | Command::Run(_)
         | Command::Glazes(_)
         | Command::Compare(_)
         | Command::Materials(_)

@@ -5,6 +5,7 @@ use serde::{Serialize, Serializer};
 
 use super::Answer;
 use crate::Said;
+use crate::by_hand::Line;
 use crate::wire::{Amounts, FindingJson, Signed};
 
 #[derive(Serialize, schemars::JsonSchema)]
@@ -148,6 +149,8 @@ struct AnswerJson<'a> {
     cautions: Vec<Said>,
     assumptions: Vec<Said>,
     signed: &'a Signed,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    steps: Option<&'a [Line]>,
 }
 
 impl Serialize for Answer {
@@ -185,6 +188,7 @@ impl Serialize for Answer {
             cautions: said(&plan.cautions),
             assumptions: said(&plan.assumptions),
             signed: &self.signed,
+            steps: self.steps.as_deref(),
         }
         .serialize(to)
     }

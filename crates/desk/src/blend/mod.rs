@@ -15,13 +15,16 @@ use glost_core::tiles::blend::{BlendPlan, PlanOrder, Syringe, Way, additions_of_
 use glost_core::workshop::scales::{Scales, parse_scales};
 use glost_studio::{FoundEnd, already_there, is_there};
 
+use crate::by_hand::{self, Planned};
 use crate::rulebook::{Rulebook, scene};
 use crate::wire::Signed;
-use crate::words::bad_option;
+use crate::words::{bad_option, count};
 use crate::{Desk, Failure, PageFile, Words};
 
 /// Base for one tile, unless said.
 pub const DRY: &str = "100 g";
+/// What `--steps` says where no number follows: the sum is shown.
+pub const BY_HAND: &str = "by hand";
 /// Density in g/ml of a slurry where none is said.
 const USUAL_DENSITY: f64 = 1.45;
 
@@ -72,6 +75,8 @@ pub struct Question {
     pub slurry_grams_per_millilitre: Option<f64>,
     /// Options of the script, `name=value`.
     pub set: Vec<String>,
+    /// Whether the sum is shown as one does it by hand.
+    pub by_hand: bool,
 }
 
 impl crate::Question for Question {
@@ -84,7 +89,7 @@ impl crate::Question for Question {
             slurry_grams_per_millilitre: words.text("density").map(density).transpose()?,
             kind: words.required("kind")?.to_owned(),
             ends: words.list("ends").to_vec(),
-            steps: words.count("steps")?,
+            steps: steps(words)?,
             rows: words.count("rows")?,
             columns: words.count("columns")?,
             tiles: words.count("tiles")?,
@@ -102,6 +107,7 @@ impl crate::Question for Question {
             page: words.owned("page"),
             sheet: words.text("sheet").map(PathBuf::from),
             set: words.list("set").to_vec(),
+            by_hand: words.flag("by-hand") || words.list("steps").iter().any(|said| said == BY_HAND),
         })
     }
 
@@ -182,7 +188,17 @@ impl Question {
         let wet = plan.way != Way::Dry;
         let tiles = plan.tiles.iter().filter(|_| wet);
         let name = self.save.clone();
+        let steps = self.by_hand.then(|| {
+            by_hand::of_plan(Planned {
+                plan: &plan,
+                ends: &order.ends,
+                dry_grams: order.dry_grams,
+                volume_millilitres: order.volume_millilitres,
+                density: order.slurry_grams_per_millilitre,
+            })
+        });
         Answer {
+            steps,
             equal_totals: tiles
                 .map(|tile| additions_of_equal_totals(&order.ends, &tile.shares))
                 .collect(),
@@ -268,6 +284,8 @@ pub struct Answer {
     pub sheet: Option<PathBuf>,
     /// The design's very text.
     pub signed: Signed,
+    /// The sum as one does it by hand, where it is asked for.
+    pub steps: Option<Vec<by_hand::Line>>,
 }
 
 impl crate::Answer for Answer {}
@@ -294,6 +312,12 @@ fn shared(plan: &BlendPlan, students: usize) -> Vec<Vec<String>> {
     (0..students)
         .map(|student| rest.by_ref().take(each + usize::from(student < over)).collect())
         .collect()
+}
+
+/// How many steps; the word without a number asks for something else.
+fn steps(words: &Words) -> Result<Option<usize>, Diagnostic> {
+    let said = words.list("steps").iter().rfind(|said| *said != BY_HAND);
+    said.map(|said| count("steps", said)).transpose()
 }
 
 fn volume(text: &str, cup: Millilitres) -> Result<Millilitres, Diagnostic> {

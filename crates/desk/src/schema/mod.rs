@@ -2,6 +2,7 @@
 //! studio's files, made from the keys that their readers know.
 
 mod answers;
+mod keys;
 
 use glost_chemistry::diagnostic::{Diagnostic, suggestion};
 use serde::{Serialize, Serializer};
@@ -11,6 +12,8 @@ pub use crate::file_schemas::StudioFile;
 use crate::{Desk, Failure, Words};
 
 pub use answers::{answer_schema, answer_words};
+pub use keys::list_keys;
+pub use schemars::JsonSchema;
 
 /// What is asked.
 #[derive(Debug, Clone, PartialEq, Eq)]

@@ -7,6 +7,7 @@ use serde::{Serialize, Serializer};
 
 use super::{Mending, Suspected};
 use crate::Said;
+use crate::by_hand::Line;
 
 /// What is in a bucket, and what goes in.
 #[derive(Debug, Clone)]
@@ -29,6 +30,8 @@ pub struct Answer {
     pub full: Option<Millilitres>,
     /// What brings it to the density that it should have, where that is all that is asked.
     pub own: Option<ToItsOwn>,
+    /// Whether that density is only what its water makes of it.
+    pub by_water: bool,
     /// Whether all that is added is its own powder.
     pub own_powder: bool,
     /// The studio's cup.
@@ -41,6 +44,8 @@ pub struct Answer {
     pub cautions: Vec<Said>,
     /// What goes with the numbers.
     pub assumptions: Vec<Said>,
+    /// The sum as one does it by hand, where it is asked for.
+    pub steps: Option<Vec<Line>>,
 }
 
 /// One dose.
@@ -92,10 +97,14 @@ struct AnswerJson<'a> {
     #[schemars(with = "Option<serde_json::Value>")]
     thickness: Option<ToItsOwn>,
     #[serde(skip_serializing_if = "Option::is_none")]
+    own_density_by_water: Option<bool>,
+    #[serde(skip_serializing_if = "Option::is_none")]
     #[schemars(with = "Option<serde_json::Value>")]
     suspect: Option<&'a Suspected>,
     cautions: &'a [Said],
     assumptions: &'a [Said],
+    #[serde(skip_serializing_if = "Option::is_none")]
+    steps: Option<&'a [Line]>,
 }
 
 impl Answer {
@@ -138,9 +147,11 @@ impl Serialize for Answer {
             density_if_slaked_in_new_water: sums.density_if_slaked_in_new_water,
             rescue: &self.mending,
             thickness: self.own,
+            own_density_by_water: self.own.map(|_| self.by_water),
             suspect: self.suspect.as_ref(),
             cautions: &self.cautions,
             assumptions: &self.assumptions,
+            steps: self.steps.as_deref(),
         }
         .serialize(to)
     }

@@ -17,6 +17,7 @@ use glost_core::workshop::slurry::{Bucket, Dose, SurveyTrouble, Suspicion, cauti
 use glost_core::workshop::wetting::{self, powder_density};
 use glost_studio::FoundGlaze;
 
+use crate::by_hand::{self, Mended, Surveyed};
 use crate::{Desk, Failure, Said, Words};
 
 pub use answer::{Addition, Answer};
@@ -45,6 +46,8 @@ pub struct Question {
     pub full: Option<SaidVolume>,
     /// Other scales than the studio's.
     pub scales: Option<Scales>,
+    /// Whether the sum is shown as one does it by hand.
+    pub steps: bool,
 }
 
 impl crate::Question for Question {
@@ -61,6 +64,7 @@ impl crate::Question for Question {
             full: words.said_volume("bucket")?,
             rescue: AskedRescue::from_words(words)?,
             suspect: words.read("suspect", Suspicion::parse)?,
+            steps: words.flag("steps"),
         })
     }
 
@@ -114,9 +118,27 @@ impl crate::Question for Question {
         let own_powder = found.as_ref().is_some_and(|found| is_own_powder(found, &doses));
         let cautions = cautions(&buckets, &worked, full, own_powder);
         let plain = self.rescue.is_none() && self.suspect.is_none() && self.add.is_empty();
-        let own = own_density(aim, found.as_ref()).filter(|_| plain);
+        let own = own_density(aim, found.as_ref(), powder).filter(|_| plain);
+        let by_water = own.is_some_and(|own| own.1);
+        let own = own.and_then(|(own, _)| to_its_own(&worked.survey, powder, own));
+        let steps = self.steps.then(|| {
+            by_hand::of_bucket(Surveyed {
+                buckets: &buckets,
+                powder: powder.value(),
+                sums: &worked,
+                aim: aim.map(GramsPerMillilitre::grams_per_millilitre),
+                own,
+                mending: mending.as_ref().map(|mending| Mended {
+                    material: &mending.material,
+                    held: &mending.held,
+                    rescued: &mending.rescued,
+                }),
+            })
+        });
         Ok(Answer {
-            own: own.and_then(|own| to_its_own(&worked.survey, powder, own)),
+            own,
+            by_water,
+            steps,
             own_powder,
             cup,
             suspect: suspected,
@@ -152,9 +174,23 @@ impl Question {
     }
 }
 
-/// The density that a bucket should have: as asked, else as the glaze's file says.
-fn own_density(asked: Option<GramsPerMillilitre>, found: Option<&FoundGlaze>) -> Option<GramsPerMillilitre> {
-    asked.or_else(|| GramsPerMillilitre::new(found?.glaze.about.density_grams_per_millilitre?))
+/// The density that a bucket should have: as asked, else as the glaze's file says; else what
+/// its water makes of it, and that it is so.
+fn own_density(
+    asked: Option<GramsPerMillilitre>,
+    found: Option<&FoundGlaze>,
+    powder: PowderDensity,
+) -> Option<(GramsPerMillilitre, bool)> {
+    if let Some(asked) = asked {
+        return Some((asked, false));
+    }
+    let about = &found?.glaze.about;
+    if let Some(own) = about.density_grams_per_millilitre {
+        return GramsPerMillilitre::new(own).map(|own| (own, false));
+    }
+    let water = about.water?.millilitres_per_kg / 1000.0;
+    let density = (1.0 + water) / (1.0 / powder.value() + water);
+    GramsPerMillilitre::new(density).map(|own| (own, true))
 }
 
 /// Whether all that is added is the powder that the bucket is made of: the bag of a glaze that

@@ -80,6 +80,9 @@ pub struct Answer {
     /// What it is filled into.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub into: Option<Filled>,
+    /// The sum as one does it by hand, where it is asked for.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub steps: Option<Vec<crate::by_hand::Line>>,
     /// What rounding to the scales does to the fired glaze; `None` without chemistry.
     #[serde(skip)]
     pub rounding: Option<Rounding>,
@@ -305,6 +308,7 @@ pub(crate) fn answer_of(bench: Bench<'_>, ticket: Ticket) -> Answer {
         stock: would_take(&ticket.lines),
         stock_not_stated: Vec::new(),
         into: None,
+        steps: None,
         rounding,
         step: bench.step,
         cup: bench.cup,

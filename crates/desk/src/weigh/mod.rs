@@ -12,6 +12,7 @@ use glost_core::workshop::scales::{Scales, parse_scales};
 use glost_core::workshop::ticket::{BatchSize, Ticket, TicketOrder, ticket};
 use glost_studio::FoundGlaze;
 
+use crate::by_hand;
 use crate::making::{AskedWater, no_ticket, water};
 use crate::recorded::recorded_version;
 use crate::{Desk, Failure, PageFile, Words};
@@ -41,6 +42,8 @@ pub struct Question {
     pub into: Option<Containers>,
     /// To be booked.
     pub commit: Option<Commit>,
+    /// Whether the sum is shown as one does it by hand.
+    pub steps: bool,
 }
 
 /// How much to make.
@@ -87,6 +90,7 @@ impl crate::Question for Question {
             page: words.page("page")?,
             into: words.read("into", Containers::parse)?,
             commit: words.flag("commit").then_some(commit),
+            steps: words.flag("steps"),
         })
     }
 
@@ -98,7 +102,9 @@ impl crate::Question for Question {
         let mut found = desk.glaze(&self.glaze)?;
         found.glaze = lots::out_of_lots(found.glaze, &self.lots)?;
         let scales = self.scales.unwrap_or(found.settings.scales);
-        let made = self.ticket(&found, &scales)?;
+        let order = self.order(&found, &scales)?;
+        let made = self.ticket(&found, &order)?;
+        let steps = self.steps.then(|| by_hand::of_ticket(&order, &made));
         let bench = Bench {
             studio_sieve: found.settings.sieve.as_ref(),
             glaze: &found.glaze,
@@ -117,6 +123,7 @@ impl crate::Question for Question {
         };
         let mut answer = answer_of(bench, made);
         answer.version = version;
+        answer.steps = steps;
         answer.page = self.page.clone();
         answer.into = self.into.as_ref().map(|into| filled(into, answer.volume_millilitres));
         answer.numbered(batch, booking);
@@ -143,21 +150,26 @@ impl crate::Answer for Answer {
 }
 
 impl Question {
-    fn ticket(&self, found: &FoundGlaze, scales: &Scales) -> Result<Ticket, Failure> {
-        let cup = found.settings.cup;
-        let (size, holds) = match &self.size {
-            AskedSize::Dry(dry, bucket) => (BatchSize::Dry(*dry), bucket.as_ref().map(|bucket| bucket.with_cup(cup))),
-            AskedSize::Bucket(bucket) => (BatchSize::Bucket(bucket.with_cup(cup)), None),
-        };
-        let order = TicketOrder {
+    fn order<'a>(&self, found: &'a FoundGlaze, scales: &Scales) -> Result<TicketOrder<'a>, Failure> {
+        Ok(TicketOrder {
             glaze: &found.glaze,
             fluxes: &found.settings.fluxes,
             scales: *scales,
-            size,
+            size: match &self.size {
+                AskedSize::Dry(dry, _) => BatchSize::Dry(*dry),
+                AskedSize::Bucket(bucket) => BatchSize::Bucket(bucket.with_cup(found.settings.cup)),
+            },
             water: water(self.water.as_ref(), found)?,
             currency: found.settings.currency.as_deref(),
+        })
+    }
+
+    fn ticket(&self, found: &FoundGlaze, order: &TicketOrder<'_>) -> Result<Ticket, Failure> {
+        let holds = match &self.size {
+            AskedSize::Dry(_, bucket) => bucket.as_ref().map(|bucket| bucket.with_cup(found.settings.cup)),
+            AskedSize::Bucket(_) => None,
         };
-        let made = ticket(&order).map_err(|why| no_ticket(found, &why, scales))?;
+        let made = ticket(order).map_err(|why| no_ticket(found, &why, &order.scales))?;
         match holds.filter(|bucket| made.volume_millilitres > bucket.millilitres()) {
             Some(bucket) => Err(too_small(&made, bucket).into()),
             None => Ok(made),

@@ -5,7 +5,6 @@ use glost_desk::check::{Answer, NotForThis, Seen};
 use glost_desk::clay::ClayWords;
 
 use super::fit::headline_of;
-use crate::Shown;
 use crate::layout::capital;
 use crate::layout::{Style, indented, paragraph};
 use crate::number;
@@ -13,8 +12,13 @@ use crate::words::clay::clay_words;
 use crate::words::laboratory::sentence;
 use crate::words::say;
 use crate::words::signed::{signed, signed_briefly};
+use crate::{Csv, Shown};
 
 impl Shown for Answer {
+    fn csv(&self) -> Option<Csv> {
+        Csv::of_json(self, "findings")
+    }
+
     fn text(&self, style: Style) -> String {
         let mut text = String::new();
         let chemistry = paragraph(&headline(self), 0);

@@ -4,14 +4,18 @@ use glost_chemistry::diagnostic::Diagnostic;
 use glost_chemistry::oxides::Oxide;
 use glost_desk::exercises::{Answer, Kind, Sum};
 
-use crate::Shown;
 use crate::flow::Flow;
 use crate::layout::{Style, indented, paragraph};
 use crate::number;
 use crate::print::Printed;
 use crate::sheet::{Pages, Setting};
+use crate::{Csv, Shown};
 
 impl Shown for Answer {
+    fn csv(&self) -> Option<Csv> {
+        Csv::of_json(self, "exercises")
+    }
+
     fn text(&self, style: Style) -> String {
         let mut text = style.bold(paragraph(&title(self), 0).trim_end());
         text.push('\n');

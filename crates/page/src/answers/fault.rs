@@ -3,12 +3,16 @@
 use glost_core::rules::{FaultCause, Spot, Stage};
 use glost_desk::fault::Answer;
 
-use crate::Shown;
 use crate::layout::{Style, indented, paragraph};
 use crate::number;
 use crate::words::signed::signed;
+use crate::{Csv, Shown};
 
 impl Shown for Answer {
+    fn csv(&self) -> Option<Csv> {
+        Csv::of_json(self, "causes")
+    }
+
     fn text(&self, style: Style) -> String {
         let headline = format!(
             "{} on {}{}: {} possible causes.",

@@ -3,14 +3,18 @@
 use glost_chemistry::distance::Nearness;
 use glost_desk::history::{Answer, Step};
 
-use crate::Shown;
 use crate::layout::{Style, indented, paragraph};
 use crate::words::notes::{change_words, seen_words};
+use crate::{Csv, Shown};
 
 /// More looks under one version than this are counted.
 const MOST_LOOKS: usize = 6;
 
 impl Shown for Answer {
+    fn csv(&self) -> Option<Csv> {
+        Csv::of_json(self, "versions")
+    }
+
     fn text(&self, style: Style) -> String {
         let count = self.steps.len();
         let headline = match count {
@@ -32,7 +36,8 @@ impl Shown for Answer {
 fn heading(step: &Step) -> String {
     let version = &step.version;
     let today = match (step.is_today, version.line) {
-        (true, 0) => "the recipe of today, in no note yet".to_owned(),
+        (true, 0) if step.notes.is_empty() => "the recipe of today, in no note yet".to_owned(),
+        (true, 0) => "the recipe of today".to_owned(),
         (true, _) => format!("{}, {}: the recipe of today", version.version, version.on),
         (false, _) => format!("{}, {}", version.version, version.on),
     };

@@ -4,7 +4,6 @@ use glost_chemistry::diagnostic::Diagnostic;
 use glost_core::evidence::firings::Firing;
 use glost_desk::kiln::{Listed, Loaded, Opened, Seen, TakenBack, Told};
 
-use crate::Shown;
 use crate::layout::{Style, assumed, indented, paragraph};
 use crate::number;
 use crate::print::{Printed, kiln_sheet};
@@ -12,6 +11,7 @@ use crate::words::due::{command, to_do};
 use crate::words::kiln::{entry, firing, how_it_came_out};
 use crate::words::notes::missed_words;
 use crate::words::{say, say_all};
+use crate::{Csv, Shown};
 
 /// First looks that are shown.
 const MOST_DUE: usize = 8;
@@ -87,6 +87,10 @@ impl Shown for Opened {
 }
 
 impl Shown for Listed {
+    fn csv(&self) -> Option<Csv> {
+        Csv::of_json(self, "firings")
+    }
+
     fn text(&self, style: Style) -> String {
         match self {
             Listed::List { firings, log, .. } => list(firings, *log, style),

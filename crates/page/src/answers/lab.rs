@@ -3,14 +3,18 @@
 use glost_desk::lab::{Answer, Report};
 
 use super::run::table_text;
-use crate::Shown;
 use crate::layout::{Style, assumed, indented, paragraph};
 use crate::words::laboratory::reasons;
 use crate::words::notes::{lots_words, pieces_words};
 use crate::words::say_all;
 use crate::words::signed::signed;
+use crate::{Csv, Shown};
 
 impl Shown for Answer {
+    fn csv(&self) -> Option<Csv> {
+        Csv::of_json(self, "reports")
+    }
+
     fn text(&self, style: Style) -> String {
         let mut text = style.bold(paragraph(&headline(self), 0).trim_end());
         text.push('\n');

@@ -4,15 +4,19 @@ use glost_chemistry::glass::{Estimate, MeltCurve, MeltPoint, MeltReading};
 use glost_chemistry::quantity::Celsius;
 use glost_desk::melt::{Answer, Peak, SHOWN_POWERS};
 
-use crate::Shown;
 use crate::layout::capital;
 use crate::layout::{Align, Style, Table, assumed, paragraph};
 use crate::melt_words::{NOT_FOR, names, pascal_seconds, refusals};
 use crate::words::say_all;
+use crate::{Csv, Shown};
 
 const FEEL: &str = "For feel, roughly: honey has about 10 Pa.s, peanut butter about 250 (from memory).";
 
 impl Shown for Answer {
+    fn csv(&self) -> Option<Csv> {
+        Csv::of_json(self, "points")
+    }
+
     /// For a terminal.
     fn text(&self, style: Style) -> String {
         let curve = self.told_curve();

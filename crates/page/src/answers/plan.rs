@@ -9,14 +9,22 @@ use glost_desk::plan::{AllPlans, Answer, OnePlan, Tile};
 
 use super::blend::drawing::MapOf;
 use super::blend::{added_words, map, shares_words, short_name};
-use crate::Shown;
 use crate::flow::Flow;
 use crate::layout::{Align, Style, Table, indented, paragraph};
 use crate::number;
 use crate::print::Printed;
 use crate::sheet::{Pages, Setting};
+use crate::{Csv, Shown};
 
 impl Shown for Answer {
+    fn csv(&self) -> Option<Csv> {
+        let list = match self {
+            Answer::One(_) => "tiles",
+            Answer::All(_) => "plans",
+        };
+        Csv::of_json(self, list)
+    }
+
     fn text(&self, style: Style) -> String {
         match self {
             Answer::One(one) => one_text(one, style),

@@ -5,11 +5,15 @@ use glost_desk::Answer as _;
 use glost_desk::reach::Answer;
 use glost_desk::wire::Offer;
 
-use crate::Shown;
 use crate::layout::{Align, Style, Table, assumed, indented, paragraph};
 use crate::number;
+use crate::{Csv, Shown};
 
 impl Shown for Answer {
+    fn csv(&self) -> Option<Csv> {
+        Csv::of_json(self, "proposals")
+    }
+
     fn text(&self, style: Style) -> String {
         let Some(best) = self.proposals.first() else {
             return "No recipe was found.\n".to_owned();

@@ -4,11 +4,11 @@ use glost_chemistry::oxides::Oxide;
 use glost_core::recipes::sensitivity::{Effect, Place};
 use glost_desk::sensitivity::Answer;
 
-use crate::Shown;
 use crate::layout::{Align, Style, Table, assumed, paragraph};
 use crate::melt_words::names;
 use crate::number;
 use crate::words::say;
+use crate::{Csv, Shown};
 
 /// So many oxides fit beside the names in 80 columns.
 const MOST_OXIDES: usize = 7;
@@ -18,6 +18,10 @@ const SHOWN_AS_NOTHING: f64 = 0.0005;
 const NAME_WIDTH: usize = 22;
 
 impl Shown for Answer {
+    fn csv(&self) -> Option<Csv> {
+        Csv::of_json(self, "effects")
+    }
+
     fn text(&self, style: Style) -> String {
         let mut text = style.bold(paragraph(&headline(self), 0).trim_end());
         text.push_str("\n\n");

@@ -3,11 +3,15 @@
 use glost_core::workshop::slurry::Sieve;
 use glost_desk::sieve::Answer;
 
-use crate::Shown;
 use crate::layout::{Align, Style, Table, indented, paragraph};
 use crate::number;
+use crate::{Csv, Shown};
 
 impl Shown for Answer {
+    fn csv(&self) -> Option<Csv> {
+        Csv::of_json(self, "table")
+    }
+
     fn text(&self, style: Style) -> String {
         let mut text = style.bold(paragraph(&headline(self), 0).trim_end());
         text.push_str("\n\n");

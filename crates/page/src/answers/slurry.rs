@@ -6,19 +6,28 @@ use glost_core::workshop::scales::to_step;
 use glost_core::workshop::slurry::{Amount, Thickness, ToItsOwn};
 use glost_desk::slurry::Answer;
 
+use super::by_hand;
 use super::mending::{mending_text, suspect_text, verdict};
 use super::weigh::{off, way_out_text};
-use crate::Shown;
 use crate::layout::{Align, Style, Table, assumed, indented, paragraph};
 use crate::number;
 use crate::words::ticket::volume;
 use crate::words::{say, say_all};
+use crate::{Csv, Shown};
 
 impl Shown for Answer {
+    fn csv(&self) -> Option<Csv> {
+        Csv::of_json(self, "")
+    }
+
     fn text(&self, style: Style) -> String {
         let mut text = style.bold(paragraph(&headline(self), 0).trim_end());
         text.push_str("\n\n");
-        text.push_str(&working(self));
+        match &self.steps {
+            Some(steps) => text.push_str(&format!("{}\n", by_hand::lines(steps, ""))),
+            None => text.push_str(&working(self)),
+        }
+        text.push_str(&band(self));
         if !self.sums.doses.is_empty() {
             text.push('\n');
             text.push_str(&doses(self));
@@ -54,24 +63,29 @@ fn headline(answer: &Answer) -> String {
 
 /// `Too thick: 1.44, yours is 1.34. Add 1.10 l (4 1/2 cups).`
 fn what_to_do(answer: &Answer, own: ToItsOwn) -> String {
-    let (is, aim) = (answer.sums.survey.density, own.own_density);
+    let is = answer.sums.survey.density;
+    let aim = if answer.by_water {
+        format!("by its water about {:.2}", own.own_density)
+    } else {
+        format!("{:.2}", own.own_density)
+    };
     let of_a_litre = if answer.per_litre { " to each litre" } else { "" };
     let cups = |millilitres: f64| {
         let cups = half_cups(millilitres, answer.cup);
         cups.map_or_else(String::new, |cups| format!(" ({cups})"))
     };
     match own.state {
-        Thickness::Right => format!("As it should be: {is:.2}, yours is {aim:.2}."),
+        Thickness::Right => format!("As it should be: {is:.2}, yours is {aim}."),
         Thickness::TooThick => {
             let water = own.water_to_add_millilitres;
             format!(
-                "Too thick: {is:.2}, yours is {aim:.2}. Add {}{}{of_a_litre}.",
+                "Too thick: {is:.2}, yours is {aim}. Add {}{}{of_a_litre}.",
                 volume(water),
                 cups(water)
             )
         }
         Thickness::TooThin => format!(
-            "Too thin: {is:.2}, yours is {aim:.2}. Add {} g of its own powder{of_a_litre}, or let it settle and take {} of clear water off.",
+            "Too thin: {is:.2}, yours is {aim}. Add {} g of its own powder{of_a_litre}, or let it settle and take {} of clear water off.",
             whole(own.powder_to_add_grams),
             volume(own.water_to_remove_millilitres)
         ),
@@ -118,9 +132,14 @@ fn working(answer: &Answer) -> String {
             whole((slurry - filled) * powder / (powder - 1.0))
         ));
     }
-    let mut text: String = lines.iter().map(|line| indented("Working: ", line)).collect();
+    lines.iter().map(|line| indented("Working: ", line)).collect()
+}
+
+/// How sure that is, and the density in other words.
+fn band(answer: &Answer) -> String {
+    let powder = answer.powder.value();
     let ounces = GramsPerMillilitre::new(answer.sums.survey.density).map(GramsPerMillilitre::ounces_per_imperial_pint);
-    text.push_str(&indented(
+    indented(
         "Band: ",
         &format!(
             "powder {powder:.2} +/- {} g/ml, jar read to 1 %. {:.1} g per 100 ml; {:.1} oz per imperial pint.",
@@ -128,8 +147,7 @@ fn working(answer: &Answer) -> String {
             100.0 * answer.sums.survey.density,
             ounces.unwrap_or(0.0)
         ),
-    ));
-    text
+    )
 }
 
 fn doses(answer: &Answer) -> String {

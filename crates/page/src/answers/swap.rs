@@ -7,13 +7,17 @@ use glost_core::recipes::swap::{ExpansionMove, Proposal};
 use glost_desk::swap::Answer;
 use glost_desk::wire::Offer;
 
-use crate::Shown;
 use crate::layout::capital;
 use crate::layout::{Align, Style, Table, assumed, indented, paragraph};
 use crate::number;
 use crate::words::say;
+use crate::{Csv, Shown};
 
 impl Shown for Answer {
+    fn csv(&self) -> Option<Csv> {
+        Csv::of_json(self, "proposals")
+    }
+
     fn text(&self, style: Style) -> String {
         if let Some(why) = &self.why {
             return no_recipe(self, why, style);
@@ -25,6 +29,10 @@ impl Shown for Answer {
         text.push_str("\n\n");
         text.push_str(&table(self, &best.proposal));
         text.push('\n');
+        if let Some(steps) = &self.steps {
+            text.push_str(&super::by_hand::swap(steps));
+            text.push('\n');
+        }
         text.push_str(&indented("What moves: ", &what_moves(self, &best.proposal)));
         text.push_str(&super::looked::text(best));
         text.push_str(&why_not_nearer(self));

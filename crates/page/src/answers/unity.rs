@@ -4,13 +4,36 @@ use glost_chemistry::glass::Expansion;
 use glost_chemistry::glaze::{Additions, IronCount};
 use glost_desk::unity::Answer;
 
-use super::by_hand::unity as by_hand;
-use crate::Shown;
+use super::by_hand;
 use crate::layout::{Align, Style, Table, assumed, paragraph};
 use crate::number;
 use crate::words::say;
+use crate::{Csv, Shown, csv_number};
 
 impl Shown for Answer {
+    fn csv(&self) -> Option<Csv> {
+        let analysis = &self.analysis;
+        let (moles, grams) = (analysis.mole_percent(), analysis.weight_percent());
+        let unity = analysis.unity.as_ref().map_or_else(Vec::new, |unity| self.lines(unity));
+        let rows = self.lines(&moles).into_iter().map(|line| {
+            // Iron that is counted as FeO in part has its percentages on one line.
+            let whole = line.name == line.oxide.formula() || self.iron == IronCount::FEO;
+            let own = unity.iter().find(|own| own.name == line.name);
+            let band = Some(analysis.unity_bands.get(line.oxide)).filter(|band| *band > 0.0);
+            vec![
+                line.name.to_owned(),
+                csv_number(own.map(|own| own.moles)),
+                csv_number(band),
+                csv_number(whole.then(|| moles.get(line.oxide))),
+                csv_number(whole.then(|| grams.get(line.oxide))),
+            ]
+        });
+        Some(Csv::of(
+            &["oxide", "unity", "plus_minus_90", "mole_percent", "weight_percent"],
+            rows,
+        ))
+    }
+
     fn text(&self, style: Style) -> String {
         let analysis = &self.analysis;
         let mut text = style.bold(headline(self).trim_end());
@@ -53,7 +76,7 @@ impl Shown for Answer {
         text.push_str(&table.text());
         text.push('\n');
         if let Some(steps) = &self.steps {
-            text.push_str(&by_hand(steps));
+            text.push_str(&by_hand::unity(steps));
             text.push('\n');
         }
         for expansion in self.expansions.iter().take(1) {

@@ -4,15 +4,20 @@ use glost_chemistry::diagnostic::Diagnostic;
 use glost_core::workshop::scales::{WayOut, to_step};
 use glost_desk::weigh::{Answer, Coarse, Rounding};
 
+use super::by_hand;
 use super::weigh_stock::{lot_lines, stock_lines};
-use crate::Shown;
 use crate::layout::{Align, Style, Table, assumed, indented, paragraph};
 use crate::number;
 use crate::print::{Printed, ticket_sheet};
 use crate::words::ticket::{about_line, batch_line, sieve_line, volume, water_words};
 use crate::words::{say, say_all};
+use crate::{Csv, Shown};
 
 impl Shown for Answer {
+    fn csv(&self) -> Option<Csv> {
+        Csv::of_json(self, "lines")
+    }
+
     fn text(&self, style: Style) -> String {
         let mut text = batch_line(self);
         text.push_str(&style.bold(paragraph(&headline(self), 0).trim_end()));
@@ -29,6 +34,10 @@ impl Shown for Answer {
             "tick each box as its powder goes in. A tick missing? Weigh the bowl: the running total it comes to is the last line done.",
         ));
         text.push('\n');
+        if let Some(steps) = &self.steps {
+            text.push_str(&by_hand::lines(steps, "on the scales"));
+            text.push('\n');
+        }
         for line in &self.cannot_weigh {
             text.push_str(&ways_out(self, line));
         }
@@ -83,7 +92,8 @@ fn weight(answer: &Answer, grams: f64) -> String {
     number::grams(grams, answer.step.grams())
 }
 
-fn weighings(answer: &Answer) -> String {
+/// What to weigh, a line a weighing.
+pub(super) fn weighings(answer: &Answer) -> String {
     let lots = answer.lines.iter().any(|line| line.lot.is_some());
     let mut table = Table::new(&[Align::Left, Align::Left, Align::Right, Align::Right, Align::Left]);
     table.row(["", "", "weigh, g", "running", if lots { "lot" } else { "" }]);

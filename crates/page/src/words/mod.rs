@@ -5,6 +5,7 @@
 
 mod adjust;
 mod bag;
+pub(crate) mod by_hand;
 pub(crate) mod card;
 pub(crate) mod clay;
 pub(crate) mod due;

@@ -1,6 +1,6 @@
 //! Tiles made of a base: which addition each has, and what that does to the expansion.
 
-use glost_chemistry::glaze::{Glaze, Portion};
+use glost_chemistry::glaze::{Glaze, GlazeNotes, Portion};
 use glost_chemistry::material::{Library, Material};
 use glost_chemistry::oxides::Oxide;
 use glost_chemistry::quantity::parse_number;
@@ -9,7 +9,7 @@ use glost_chemistry::read::folded;
 use super::look::Step;
 use super::settings::{Belief, KAOLIN_SLOPE, SILICA_SLOPE};
 
-/// A tile of a saved plan that is a base with one material more or less of it.
+/// A tile of a saved plan: a base with one material more or less of it, or a recipe of its own.
 #[derive(Debug, Clone, PartialEq)]
 pub struct LadderTile {
     /// Its code as notes have it: `PLAN/A2`.
@@ -20,6 +20,39 @@ pub struct LadderTile {
     pub step: Option<Step>,
     /// The materials of its base, by name.
     pub materials: Vec<String>,
+    /// Its recipe, where it is no step of a base.
+    pub own: Option<OwnRecipe>,
+}
+
+/// A recipe as a saved plan tells it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct OwnRecipe {
+    /// The base: names and shares of 100.
+    pub parts: Vec<(String, f64)>,
+    /// The additions: names and per cent of the base.
+    pub additions: Vec<(String, f64)>,
+}
+
+impl OwnRecipe {
+    /// With the materials of the shelf; `None` where one is gone.
+    pub(super) fn glaze(&self, name: &str, library: &Library) -> Option<Glaze> {
+        let portions = |amounts: &[(String, f64)]| -> Option<Vec<Portion>> {
+            let found = amounts.iter().map(|(name, percent)| {
+                Some(Portion {
+                    material: library.find(name)?.clone(),
+                    percent: *percent,
+                })
+            });
+            found.collect()
+        };
+        Some(Glaze {
+            name: name.to_owned(),
+            base: portions(&self.parts)?,
+            additions: portions(&self.additions)?,
+            about: GlazeNotes::default(),
+            assumptions: Vec::new(),
+        })
+    }
 }
 
 /// An addition of which a powder's expansion is known to fall.

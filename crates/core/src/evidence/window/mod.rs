@@ -55,7 +55,7 @@ pub use belief::{GlazeBelief, clay_knowledge, glaze_belief};
 pub use by_age::{LineByAge, LookByAge, line_by_age};
 pub use evidence::{Evidence, EvidenceLine, Notebook, Tested, WhyNot, gather, known_firings};
 pub use kiln::Kiln;
-pub use ladder::{LadderTile, Lowering, step_of_name};
+pub use ladder::{LadderTile, Lowering, OwnRecipe, step_of_name};
 pub use learn::{Question, Verdict, Window};
 pub use look::{Believed, Edge, Family, FamilyPlace, Known, Look, Step, Witness};
 pub use next::{Candidate, LADDER_PERCENT, LadderStep, ladder};

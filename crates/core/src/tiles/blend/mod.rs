@@ -14,6 +14,7 @@ mod shape;
 mod spread;
 mod syringe;
 mod tiles;
+mod told;
 mod weights;
 mod wet;
 

@@ -155,6 +155,7 @@ impl SavedPlan {
                     percent,
                 }),
                 materials: tile.parts.iter().map(|(name, _)| name.clone()).collect(),
+                own: None,
             }
         });
         tiles.collect()

@@ -24,6 +24,8 @@ const CLEAR_SHARE: f64 = 0.5;
 pub struct DoseSum {
     /// The material's name as typed.
     pub material: String,
+    /// How much of it was asked for.
+    pub asked: DoseAmount,
     /// Grams, unrounded.
     pub grams: f64,
     /// Grams for the least and the most dry powder there may be.
@@ -40,6 +42,14 @@ pub struct DoseSum {
     pub way_out: Option<WayOut>,
     /// The material, where the studio knows it.
     pub known: Option<Arc<Material>>,
+}
+
+impl DoseSum {
+    /// Its own density, g/ml; where nobody tells it, that of the bucket's powder.
+    pub fn grams_per_millilitre(&self, powder: f64) -> f64 {
+        let own = self.known.as_ref().and_then(|known| known.density_grams_per_millilitre);
+        own.unwrap_or(powder)
+    }
 }
 
 /// A bucket with its doses and its water.
@@ -80,10 +90,7 @@ pub fn sums(
         .map(|(dose, known)| dose_sum(&survey, dose, known.clone(), scales))
         .collect();
     let added: f64 = doses.iter().map(|dose| dose.grams).sum();
-    let volume_of = |dose: &DoseSum| {
-        let own = dose.known.as_ref().and_then(|known| known.density_grams_per_millilitre);
-        dose.grams / own.unwrap_or(powder.value())
-    };
+    let volume_of = |dose: &DoseSum| dose.grams / dose.grams_per_millilitre(powder.value());
     let grams = survey.slurry_grams + added;
     let millilitres = survey.volume_millilitres + doses.iter().map(volume_of).sum::<f64>();
     let pre_wet: f64 = doses.iter().map(|dose| dose.pre_wet_millilitres).sum();
@@ -136,6 +143,7 @@ fn dose_sum(survey: &Survey, dose: &Dose, known: Option<Arc<Material>>, scales: 
     let percent = 100.0 * grams / survey.dry_grams;
     DoseSum {
         material: dose.name.clone(),
+        asked: dose.amount,
         grams,
         grams_between: match dose.amount {
             DoseAmount::Percent(_) => (dose.grams(survey.dry_grams_low), dose.grams(survey.dry_grams_high)),

@@ -17,12 +17,17 @@ use glost_chemistry::diagnostic::Diagnostic;
 use glost_chemistry::glaze::Glaze;
 use glost_core::tiles::blend::{BlendPlan, Tile};
 use glost_desk::blend::Answer;
+use glost_desk::by_hand::Line;
 
-use crate::Shown;
 use crate::layout::{Style, paragraph};
 use crate::print::{File, Printed};
+use crate::{Csv, Shown};
 
 impl Shown for Answer {
+    fn csv(&self) -> Option<Csv> {
+        Csv::of_json(self, "tiles")
+    }
+
     fn text(&self, style: Style) -> String {
         BlendPage::of(self).text(style)
     }
@@ -82,6 +87,8 @@ struct BlendPage<'a> {
     /// An end whose base is that of all tiles.
     one_base: Option<&'a Glaze>,
     wet: bool,
+    /// The sum as one does it by hand.
+    steps: Option<&'a [Line]>,
 }
 
 impl<'a> BlendPage<'a> {
@@ -95,6 +102,7 @@ impl<'a> BlendPage<'a> {
             equal_totals: &answer.equal_totals,
             one_base: answer.one_base(),
             wet: answer.is_wet(),
+            steps: answer.steps.as_deref(),
         }
     }
 

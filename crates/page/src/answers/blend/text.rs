@@ -3,6 +3,7 @@
 use glost_chemistry::oxides::Oxide;
 use glost_core::tiles::blend::{Shape, Tile, Way};
 
+use super::super::by_hand;
 use super::{BlendPage, map, short_name};
 use crate::layout::{Align, Style, Table, assumed, indented, paragraph};
 use crate::number;
@@ -28,6 +29,11 @@ impl BlendPage<'_> {
             text.push_str(&self.dry_table());
         }
         text.push('\n');
+        if let Some(steps) = self.steps {
+            let taken = if self.is_wet() { "taken" } else { "on the scales" };
+            text.push_str(&by_hand::lines(steps, taken));
+            text.push('\n');
+        }
         text.push_str(&self.make());
         text.push_str(&self.too_little());
         text.push_str(&self.rounding());

@@ -7,10 +7,14 @@ use glost_desk::scripts::difference::Line;
 use glost_desk::scripts::test::{Test, Tested};
 use glost_desk::scripts::{BrokenCard, Card, TableCard, Told, diff, list, new, show, test};
 
-use crate::Shown;
 use crate::layout::{Style, indented, paragraph};
+use crate::{Csv, Shown};
 
 impl Shown for list::Answer {
+    fn csv(&self) -> Option<Csv> {
+        Csv::of_json(self, "scripts")
+    }
+
     fn text(&self, style: Style) -> String {
         list_text(&self.scripts, style) + broken_text(&self.broken).as_str()
     }

@@ -27,7 +27,7 @@ fn whole(reference: &Reference, style: Style) -> String {
     ));
     text.push_str(&format!(
         "\n{}\n",
-        style.bold("The kinds of scripts, and the function of each that is called")
+        style.bold(paragraph("The kinds of scripts, and the function of each that is called", 0).trim_end())
     ));
     for KindCard {
         entry, about, asked_by, ..
@@ -43,7 +43,7 @@ fn whole(reference: &Reference, style: Style) -> String {
     }
     text.push_str(&format!(
         "\n{}\n",
-        style.bold("What a script says of itself: const ABOUT = #{ ... };")
+        style.bold(paragraph("What a script says of itself: const ABOUT = #{ ... };", 0).trim_end())
     ));
     keys(&mut text, &reference.about);
     text.push_str(&format!("\n{}\n", style.bold("An option in ABOUT")));

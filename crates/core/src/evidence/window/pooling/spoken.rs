@@ -37,6 +37,17 @@ impl Pool<'_> {
         let Some(tile) = self.tiles.get(code).copied() else {
             return Err(WhyNot::UntoldTile);
         };
+        if let Some(own) = &tile.own {
+            let recipe = own.glaze(&tile.tile, self.book.library).ok_or(WhyNot::UntoldTile)?;
+            return Ok(Spoken {
+                base: tile.tile.clone(),
+                member: Member::Base,
+                step: None,
+                version: None,
+                lots_from: Some(recipe.clone()),
+                recipe: Some(recipe),
+            });
+        }
         let today = self.glazes.get(&folded(&tile.base)).copied().cloned();
         let recipe = match (&today, &tile.step) {
             (Some(base), Some(step)) => with_step(base, step, self.book.library),

@@ -1,4 +1,4 @@
-//! Sums in numbers, as one does them by hand.
+//! From a recipe to its unity formula, figure by figure.
 
 use glost_desk::by_hand::{Brought, UnitySteps};
 
@@ -6,7 +6,7 @@ use crate::layout::{Align, Table, paragraph};
 use crate::number;
 
 /// From a recipe to its unity formula in three steps.
-pub(super) fn unity(steps: &UnitySteps) -> String {
+pub(in crate::answers) fn unity(steps: &UnitySteps) -> String {
     let mut text = paragraph(
         "By hand. 1: grams of each oxide in a batch of 100 g base: the material's per cent x its own per cent of the oxide / 100.",
         0,

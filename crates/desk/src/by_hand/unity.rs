@@ -1,6 +1,4 @@
-//! Sums as one does them by hand: every figure on the way, for whoever learns or teaches.
-//!
-//! Worked out here term by term, beside the engine, so that a law can hold the two together.
+//! From a recipe to its unity formula, figure by figure.
 
 use glost_chemistry::glaze::{Additions, FluxList, Glaze};
 use glost_chemistry::oxides::{Oxide, OxideGrams, OxideMoles};

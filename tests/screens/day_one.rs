@@ -175,7 +175,14 @@ fn the_five_answers_can_come_as_lines() {
         "bought clear\nwhite earthenware\n1060 C\n5 3/4 cups\n0.1 g\n",
     );
     assert_eq!(told.code, 0, "{}", told.stderr);
-    assert!(told.stdout.contains("TICKET") && told.stdout.contains("LABEL"));
+    let read = |file: &str| std::fs::read_to_string(bench.path().join("studio").join(file)).unwrap();
+    let (text, page) = (read("first_day.txt"), read("first_day.html"));
+    assert!(text.contains("TICKET") && text.contains("LABEL"), "{text}");
+    assert_eq!(page.matches("class=\"page\"").count(), 2);
+    // Questions and answers with all that follows fit the first screen.
+    let shown = told.stderr.lines().count() + told.stdout.lines().count();
+    assert!(shown <= 24, "{shown} lines: {}{}", told.stderr, told.stdout);
+    assert!(told.stdout.contains("first_day.html") && told.stdout.contains("Next: "));
     let short = bench.run_told(
         &["start", "second"],
         "bought clear\nwhite earthenware\n1060\n5 3/4 cups\n",

@@ -30,7 +30,8 @@ impl Asking {
         Asking::Nobody
     }
 
-    /// The next line; `None` where nobody answers. The question is shown at a terminal only.
+    /// The next line; `None` where nobody answers. The question is shown before it at a
+    /// terminal, with it where lines come in.
     pub(crate) fn line(self, question: &str) -> Option<String> {
         match self {
             Asking::Nobody => return None,
@@ -40,7 +41,12 @@ impl Asking {
         let mut line = String::new();
         // What can't be read is no answer.
         let read = io::stdin().lock().read_line(&mut line).unwrap_or(0);
-        (read > 0).then(|| line.trim().to_owned())
+        let line = (read > 0).then(|| line.trim().to_owned())?;
+        // What comes as lines reads afterwards as what was typed does.
+        if self == Asking::Lines {
+            crate::complain(&format!("{question} {line}\n"));
+        }
+        Some(line)
     }
 }
 

@@ -28,7 +28,7 @@ pub(super) fn run(words: &Words, common: &Common, style: Style) -> Outcome {
 /// How a question reads.
 fn question(item: Item) -> &'static str {
     match item {
-        Item::Powder => "Which powder do you buy? (its name on the bag; or `recipe FILE` for a recipe in a text file)",
+        Item::Powder => "Which powder do you buy? (its name; or `recipe FILE`)",
         Item::Clay => "Which clay? (its name on the bag)",
         Item::Firing => "How hot is the glaze firing? (1060 C, or cone 6)",
         Item::Water => "How much water for a kilo of powder? (5 3/4 cups, or 0.7 l)",

@@ -1,5 +1,7 @@
 //! A first studio as it is answered.
 
+use std::path::PathBuf;
+
 use serde::Serialize;
 
 use crate::label::{OneLabel, Sheet};
@@ -18,14 +20,20 @@ pub struct Answer {
     pub label: OneLabel,
     /// What is uncertain about a recipe that was read.
     pub doubts: Vec<Said>,
-    /// The page that was written.
+    /// Ticket and label as pages to print.
     pub page: Option<String>,
     /// How the label is printed.
     #[serde(skip)]
     pub sheet: Sheet,
     /// The page to print.
     #[serde(skip)]
-    pub file: Option<PageFile>,
+    pub file: PageFile,
+    /// Whether the call named that page.
+    #[serde(skip)]
+    pub asked_for_page: bool,
+    /// Ticket and label as text, to be read at leisure.
+    #[serde(skip)]
+    pub reading: PathBuf,
 }
 
 impl crate::Answer for Answer {}

@@ -22,7 +22,7 @@ use crate::label::short_text;
 use crate::label::{OneLabel, Sheet, plain_sheet};
 use crate::said::words_of;
 use crate::weigh::{Bench, answer_of};
-use crate::{Desk, Failure, PageFile, Said, Words};
+use crate::{Desk, Failure, PageFile, PageFormat, Said, Words};
 
 pub use answer::Answer;
 pub use asked::{Asked, Item, missing, nothing_said};
@@ -32,6 +32,10 @@ const CUP: Millilitres = Millilitres::METRIC_CUP;
 const DECIMALS: i32 = 3;
 /// The folder to make, unless said.
 pub const DIR: &str = "studio";
+/// The page of ticket and label in it, unless another is said.
+const PAGE: &str = "first_day.html";
+/// The same as text.
+const TEXT: &str = "first_day.txt";
 /// Powder for the first batch, unless said.
 pub const DRY: &str = "1 kg";
 
@@ -72,7 +76,7 @@ impl crate::Question for Question {
     }
 
     fn rehearsal(&self) -> Option<Question> {
-        self.page.is_some().then(|| Question {
+        Some(Question {
             only_tried: true,
             ..self.clone()
         })
@@ -116,13 +120,23 @@ impl Question {
             let created = create(&self.dir, &files)?;
             (created.dir, created.files)
         };
+        let file = self.page.clone().unwrap_or_else(|| PageFile {
+            path: dir.join(PAGE),
+            format: PageFormat::Html,
+        });
+        let reading = dir.join(TEXT);
+        let beside = [&reading, &file.path].into_iter().filter(|_| !self.only_tried);
         let stamp = Stamp::default();
         Ok(Answer {
             dir: dir.display().to_string(),
-            files: files.iter().map(|file| file.display().to_string()).collect(),
+            files: files
+                .iter()
+                .chain(beside)
+                .map(|file| file.display().to_string())
+                .collect(),
             ticket: answer_of(bench, made),
             doubts,
-            page: self.page.as_ref().map(|page| page.path.display().to_string()),
+            page: Some(file.path.display().to_string()),
             sheet: Sheet {
                 grid: plain_sheet(LabelKind::Bucket),
                 copies: 1,
@@ -137,7 +151,9 @@ impl Question {
                 kind: LabelKind::Bucket,
                 stamp,
             },
-            file: self.page.clone(),
+            asked_for_page: self.page.is_some(),
+            reading,
+            file,
         })
     }
 

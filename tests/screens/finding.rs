@@ -168,6 +168,38 @@ fn every_table_comes_as_csv() {
             "what,name",
             "unity,MgO",
         ),
+        (
+            vec!["unity", "lamplight clear"],
+            "oxide,unity,plus_minus_90",
+            "SiO2,3.04",
+        ),
+        (
+            vec!["check", "lamplight clear"],
+            "script,level,subject",
+            "stoneware-cone-8-12",
+        ),
+        (
+            vec!["weigh", "lamplight clear", "--dry", "1 kg"],
+            "material,grams",
+            "whiting",
+        ),
+        (
+            vec!["blend", "line", "lamplight clear", "highfell clear"],
+            "code,shares",
+            "A5",
+        ),
+        (
+            vec!["swap", "lamplight clear", "--out", "kaolin"],
+            "parts,weighed",
+            "whiting",
+        ),
+        (vec!["history", "lamplight clear"], "version,on", "v1"),
+        (vec!["sieve"], "mesh,micrometres", "80,180"),
+        (vec!["sensitivity", "lamplight clear"], "material,", "whiting"),
+        (vec!["fault", "crazing", "lamplight clear"], "stage,cause", "expansion"),
+        (vec!["melt", "lamplight clear"], "log_eta,celsius", "3.0"),
+        (vec!["plan"], "plan,on,kind", ""),
+        (vec!["script", "list"], "name,kind,title", "blend/line"),
     ] {
         let ran = bench.run_in("studio", &[&call[..], &["--format", "csv"]].concat());
         assert!(ran.code < 2, "{call:?}: {}", ran.stderr);
@@ -177,7 +209,7 @@ fn every_table_comes_as_csv() {
             ran.stdout
         );
     }
-    let none = bench.run_in("studio", &["unity", "lamplight clear", "--format", "csv"]);
+    let none = bench.run_in("studio", &["formula", "CaCO3", "--format", "csv"]);
     assert_eq!(none.code, 2);
     insta::assert_snapshot!(none.stderr);
 }
@@ -222,4 +254,16 @@ fn versions_by_date_tell_what_changed_by_its_effect() {
         "{told}"
     );
     assert_eq!(bench.run_in("studio", &["history", "no such"]).code, 2);
+}
+
+#[test]
+fn a_word_is_found_where_a_word_begins() {
+    let bench = Bench::example_studio();
+    let found = |word: &str| {
+        let ran = bench.run_in("studio", &["glazes", word, "--format", "csv"]);
+        assert_eq!(ran.code, 0, "{}", ran.stderr);
+        ran.stdout.lines().skip(1).count()
+    };
+    // `tin` also stands inside whiting, which nearly every recipe holds.
+    assert_eq!((found("tin"), found("whit") > 4), (1, true));
 }

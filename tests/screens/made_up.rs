@@ -129,3 +129,38 @@ fn a_tile_whose_end_is_gone_is_not_kept() {
     assert!(!bench.path().join("studio/glazes/clear_for_cups.yaml").exists());
     insta::assert_snapshot!(refused.stderr);
 }
+
+/// A tile between two glazes is no step of a ladder; what was noted of it counts for it all the
+/// same, and its history tells it.
+#[test]
+fn what_was_noted_on_a_tile_between_two_glazes_counts_for_it() {
+    let bench = Bench::example_studio();
+    for call in [
+        &[
+            "blend",
+            "line",
+            "Highfell clear",
+            "Driftstone satin matt",
+            "--save",
+            "p",
+            "--steps",
+            "3",
+        ][..],
+        &["note", "p/A2", "--crazed", "0/3", "--age", "40d"],
+    ] {
+        let ran = bench.run_in("studio", call);
+        assert_eq!(ran.code, 0, "{call:?}: {}", ran.stderr);
+    }
+    let json = |call: &[&str]| -> serde_json::Value {
+        let ran = bench.run_in("studio", &[call, &["--format", "json"]].concat());
+        serde_json::from_str(&ran.stdout).unwrap_or_else(|error| panic!("{error}: {}", ran.stderr))
+    };
+    let fit = json(&["fit", "p/A2"]);
+    assert_eq!((&fit["pieces"], &fit["crazed"]), (&3.into(), &0.into()), "{fit}");
+    let history = json(&["history", "p/A2"]);
+    assert_eq!(
+        history["versions"][0]["notes"].as_array().unwrap().len(),
+        1,
+        "{history}"
+    );
+}

@@ -47,6 +47,7 @@ mod plans;
 mod plugins;
 mod proposals;
 mod readme;
+mod refused;
 mod renamed;
 mod results;
 mod schemas;

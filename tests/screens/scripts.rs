@@ -99,7 +99,7 @@ refused! {
     run_with_a_table_nobody_asked_for: Bench::empty().screen(&["run", "out-of-stock", "--table", "stock=stock.csv"]);
     run_without_saying_which_glaze: Bench::empty().screen(&["run", "silica-ladder"]);
     run_on_a_misspelt_material: Bench::empty().screen(&["run", "out-of-stock", "--set", "material=whitting"]);
-    csv_of_something_else: Bench::empty().screen(&["unity", "Lamplight clear", "--format", "csv"]);
+    csv_of_something_else: Bench::empty().screen(&["formula", "CaCO3", "--format", "csv"]);
     table_without_a_column: watching("material;kilos;price\nwhiting;25;20\n");
     table_with_a_bad_number: watching("material,kg,price\nwhiting,25,20\nsilica,25 bags,18\n");
     table_with_a_misspelt_material: watching("material,kg,price\nwhitting,25,20\n");

@@ -166,7 +166,7 @@ fn style() -> Style {
 fn misused(error: &clap::Error, command: &Command, typed: &[OsString]) -> u8 {
     let asked = matches!(error.kind(), ErrorKind::DisplayHelp | ErrorKind::DisplayVersion);
     if asked {
-        return print(&error.render().to_string(), 0);
+        return print(&fitted(&error.render().to_string()), 0);
     }
     let bare = error.kind() == ErrorKind::DisplayHelpOnMissingArgumentOrSubcommand;
     let diagnostic = if bare {

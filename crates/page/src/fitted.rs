@@ -7,6 +7,19 @@ const NARROWEST: usize = 7;
 
 /// The rows, headings first, in columns; `right`: which columns hold numbers.
 pub(crate) fn fitted(rows: &[Vec<String>], right: &[bool]) -> String {
+    if let Some(first) = layout::fitting(&whole_words(rows, right.len(), Some(':')), layout::width()) {
+        let of = |columns: &[usize]| -> String {
+            let rows: Vec<Vec<String>> = rows
+                .iter()
+                .map(|row| columns.iter().map(|at| row[*at].clone()).collect())
+                .collect();
+            let right: Vec<bool> = columns.iter().map(|at| right[*at]).collect();
+            fitted(&rows, &right)
+        };
+        let above: Vec<usize> = (0..first).collect();
+        let below: Vec<usize> = std::iter::once(0).chain(first..right.len()).collect();
+        return format!("{}\n{}", of(&above), of(&below));
+    }
     let widths = widths(rows, right);
     let mut text = String::new();
     for row in rows {
@@ -42,11 +55,8 @@ fn widths(rows: &[Vec<String>], right: &[bool]) -> Vec<usize> {
         .map(|column| rows.iter().map(|row| layout::columns(&row[column])).max().unwrap_or(0))
         .collect();
     let between = 2 * widths.len().saturating_sub(1);
-    let words = |cell: &str| cell.split_whitespace().map(layout::columns).max().unwrap_or(0);
-    let longest_word = |column: usize| rows.iter().map(|row| words(&row[column])).max().unwrap_or(0);
-    let whole: Vec<usize> = (0..right.len())
-        .map(|column| longest_word(column).max(NARROWEST))
-        .collect();
+    let whole = whole_words(rows, right.len(), None);
+    let ratios = whole_words(rows, right.len(), Some(':'));
     while widths.iter().sum::<usize>() + between > layout::width() {
         let widest = |least: &dyn Fn(usize) -> usize| {
             (0..widths.len())
@@ -54,12 +64,27 @@ fn widths(rows: &[Vec<String>], right: &[bool]) -> Vec<usize> {
                 .max_by_key(|column| (!right[*column], widths[*column]))
         };
         // Words break only where there is no other way.
-        let Some(widest) = widest(&|column| whole[column]).or_else(|| widest(&|_| NARROWEST)) else {
+        let Some(widest) = widest(&|column| whole[column])
+            .or_else(|| widest(&|column| ratios[column]))
+            .or_else(|| widest(&|_| NARROWEST))
+        else {
             break;
         };
         widths[widest] -= 1;
     }
     widths
+}
+
+/// The width of each column's longest word; it may be parted behind this sign, too.
+fn whole_words(rows: &[Vec<String>], columns: usize, behind: Option<char>) -> Vec<usize> {
+    let words = |cell: &str| {
+        let parts = cell
+            .split_whitespace()
+            .flat_map(|word| word.split_inclusive(|sign| Some(sign) == behind));
+        parts.map(layout::columns).max().unwrap_or(0)
+    };
+    let longest = |column: usize| rows.iter().map(|row| words(&row[column])).max().unwrap_or(0);
+    (0..columns).map(|column| longest(column).max(NARROWEST)).collect()
 }
 
 fn wrap(text: &str, width: usize) -> Vec<String> {
@@ -76,7 +101,9 @@ fn wrap(text: &str, width: usize) -> Vec<String> {
                 lines.push(String::new());
                 continue;
             }
-            lines.push(word.drain(..width).collect());
+            // A ratio is parted behind its colon, where it has one there.
+            let colon = word[..width].iter().rposition(|sign| *sign == ':');
+            lines.push(word.drain(..colon.map_or(width, |at| at + 1)).collect());
             lines.swap_remove(lines.len() - 2);
             lines.push(String::new());
         }
@@ -98,6 +125,7 @@ mod tests {
     fn words_wrap_and_long_ones_break() {
         assert_eq!(wrap("a bb ccc", 4), ["a bb", "ccc"]);
         assert_eq!(wrap("abcdefgh x", 3), ["abc", "def", "gh", "x"]);
+        assert_eq!(wrap("SiO2:Al2O3", 9), ["SiO2:", "Al2O3"]);
         assert_eq!(wrap("", 3), [""]);
     }
 }

@@ -88,11 +88,16 @@ impl Table {
     }
 
     /// The table as lines, two spaces between columns; where it is wider than the
-    /// terminal, columns of words and heads are wrapped.
+    /// terminal, columns of words and heads are wrapped, and where that doesn't help, the
+    /// last columns stand in a table below, their rows named again.
     pub fn text(&self) -> String {
         let rows = self.pointed();
         let widths = self.widths(&rows);
         let whole = widths.iter().sum::<usize>() + 2 * widths.len().saturating_sub(1);
+        if let Some(first) = fitting(&widths, width()) {
+            let (above, below) = self.parted(first);
+            return format!("{}\n{}", above.text(), below.text());
+        }
         // Where nothing can be wrapped any more, columns move together.
         let gap = if whole > width() { " " } else { "  " };
         let mut text = String::new();
@@ -119,6 +124,21 @@ impl Table {
             }
         }
         text
+    }
+
+    /// The first columns, and the others behind the one that names the rows.
+    fn parted(&self, first: usize) -> (Table, Table) {
+        let of = |columns: &[usize]| Table {
+            align: columns.iter().map(|at| self.align[*at]).collect(),
+            rows: self
+                .rows
+                .iter()
+                .map(|row| columns.iter().filter_map(|at| row.get(*at).cloned()).collect())
+                .collect(),
+        };
+        let above: Vec<usize> = (0..first).collect();
+        let below: Vec<usize> = std::iter::once(0).chain(first..self.align.len()).collect();
+        (of(&above), of(&below))
     }
 
     fn line(&self, cells: &[&String], widths: &[usize], gap: &str) -> String {
@@ -158,6 +178,20 @@ impl Table {
         }
         widths
     }
+}
+
+/// How many of these columns fit a width; `None` where all do, one blank between them, or where
+/// parting them helps nobody.
+pub(crate) fn fitting(widths: &[usize], width: usize) -> Option<usize> {
+    if widths.iter().sum::<usize>() + widths.len().saturating_sub(1) <= width {
+        return None;
+    }
+    let mut taken = 0;
+    let fit = widths.iter().take_while(|own| {
+        taken += **own + if taken == 0 { 0 } else { 2 };
+        taken <= width
+    });
+    Some(fit.count()).filter(|first| *first > 1 && *first < widths.len())
 }
 
 /// The columns of the longest word in a text.
@@ -378,6 +412,26 @@ mod tests {
             1,
             "{text}"
         );
+    }
+
+    #[test]
+    fn a_table_of_too_many_numbers_goes_on_below() {
+        assert_eq!(fitting(&[10, 10, 10], 32), None);
+        assert_eq!(fitting(&[10, 10, 10, 10], 36), Some(3));
+        assert_eq!(fitting(&[10, 60], 36), None, "there is nothing to part");
+        let align = [&[Align::Left][..], &[Align::Right; 12]].concat();
+        let mut table = Table::new(&align);
+        let row = |name: &str, cell: &str| -> Vec<String> {
+            std::iter::once(name.to_owned())
+                .chain((0..12).map(|_| cell.to_owned()))
+                .collect()
+        };
+        table.row(row("", "1240 C"));
+        table.row(row("silica", "+0.1234"));
+        let text = table.text();
+        assert!(text.lines().all(|line| columns(line) <= USUAL_WIDTH), "{text}");
+        assert_eq!(text.matches("silica").count(), 2, "{text}");
+        assert_eq!(text.matches("+0.1234").count(), 12, "{text}");
     }
 
     #[test]

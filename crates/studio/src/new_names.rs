@@ -31,7 +31,9 @@ pub fn new_name(what: &str, text: &str) -> Result<String, Diagnostic> {
     let name = text.split_whitespace().collect::<Vec<_>>().join(" ");
     if name.is_empty() {
         let message = format!("the {what}'s name is empty");
-        return Err(Diagnostic::error("no-name", message));
+        return Err(
+            Diagnostic::error("no-name", message).help("nothing was written; say one, such as \"clear for cups\"")
+        );
     }
     if name.chars().count() > MOST_SIGNS {
         return wrong("it is too long", "80 signs at most; put the rest into `notes`");

@@ -119,12 +119,10 @@ impl Question {
         };
         let usage = |asked: Use| about.usage.as_deref() == Some(asked.word());
         same(&self.cone, about.cone.as_deref().map(bare_cone))
-            && self.clay.as_ref().is_none_or(|asked| {
-                about
-                    .clay
-                    .as_deref()
-                    .is_some_and(|own| folded(own).contains(asked.as_str()))
-            })
+            && self
+                .clay
+                .as_ref()
+                .is_none_or(|asked| about.clay.as_deref().is_some_and(|own| has_word(&folded(own), asked)))
             && self.usage.is_none_or(usage)
             && match two {
                 Some((over, under)) => [over, under]
@@ -151,8 +149,14 @@ impl Question {
             .collect();
         self.words
             .iter()
-            .all(|word| text.iter().any(|text| text.contains(word.as_str())))
+            .all(|word| text.iter().any(|text| has_word(text, word)))
     }
+}
+
+/// Whether a word of a text begins so: `tin` is in tin oxide and not in whiting.
+fn has_word(text: &str, asked: &str) -> bool {
+    text.match_indices(asked)
+        .any(|(at, _)| !text[..at].ends_with(char::is_alphanumeric))
 }
 
 /// A cone's text without the word, as files write it.

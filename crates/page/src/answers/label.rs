@@ -5,7 +5,7 @@ use glost_core::workshop::label::LabelKind;
 use glost_desk::label::{Answer, LabelGrid, Labels, OneLabel, Sheet};
 
 use crate::Shown;
-use crate::layout::{Style, indented, paragraph};
+use crate::layout::{Style, columns, indented, paragraph, width};
 use crate::print::label_sheet::LabelSheet;
 use crate::print::{File, Printed};
 use crate::words::label::{DUST, facts, fired, five_lines, food, hazard, marks, title};
@@ -92,8 +92,7 @@ pub(super) fn label_text(one: &OneLabel, style: Style) -> String {
         text.push_str(&paragraph(&line, 2));
     }
     text.push('\n');
-    text.push_str(&marks(one).join("  "));
-    text.push('\n');
+    text.push_str(&beside(&marks(one)));
     if one.kind != LabelKind::Bag {
         text.push_str("Density measured ________ g/ml   Sieve ______\n");
     }
@@ -136,4 +135,19 @@ fn tile_text(one: &OneLabel, style: Style) -> String {
     let day = stamp.day.map_or_else(|| "_".repeat(12), |day| day.to_string());
     text.push_str(&format!("Date {day}\n"));
     text
+}
+
+/// Blanks to fill in beside each other, as many on a line as fit the terminal.
+fn beside(marks: &[String]) -> String {
+    let mut lines: Vec<String> = Vec::new();
+    for mark in marks {
+        match lines.last_mut() {
+            Some(line) if columns(line) + 2 + columns(mark) <= width() => {
+                line.push_str("  ");
+                line.push_str(mark);
+            }
+            _ => lines.push(mark.clone()),
+        }
+    }
+    lines.iter().map(|line| format!("{line}\n")).collect()
 }

@@ -46,11 +46,18 @@ pub fn open(open: &Open) -> String {
             material,
             glazes,
             ..
-        } => format!(
-            "the columns {} are both {material}: added up in {}. Is that what they mean?",
-            quoted(columns),
-            counted(*glazes, "glaze", "glazes")
-        ),
+        } => {
+            let alike = columns.windows(2).all(|pair| pair[0] == pair[1]);
+            let which = if alike {
+                format!("{} columns are headed {material}", columns.len())
+            } else {
+                format!("the columns {} are both {material}", quoted(columns))
+            };
+            format!(
+                "{which}: added up in {}. Is that what they mean?",
+                counted(*glazes, "glaze", "glazes")
+            )
+        }
         Open::Unusable {
             at,
             what,

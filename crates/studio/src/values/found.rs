@@ -143,6 +143,11 @@ impl Workplace {
             "unknown-name",
             format!("no glaze, material or clay here is called `{name}`"),
         );
+        // What is reckoned from others has no file of its own to change.
+        if self.glaze(name).is_ok() {
+            return Diagnostic::error("not-your-own", format!("`{name}` has no file of its own yet"))
+                .help(format!("keep it first: glost keep \"{name}\" \"NEW NAME\""));
+        }
         match nearest(name, glazes.chain(clays).chain(materials).chain(["studio"])) {
             Some(near) => error.help(format!("did you mean `{near}`?")),
             None => error.help(format!("`glost add material|clay|glaze \"{name}\"` makes one")),

@@ -29,6 +29,7 @@ pub use doubt::{Doubt, UnitGuess};
 pub use glaze_file::write_reading;
 pub(crate) use judge::{SUM_EXACT, inside_the_base};
 pub(crate) use look::comes_on_top;
+pub(crate) use name::likely;
 pub use reading::{Reading, ReadingLine, Remark, RemarkKind, Role};
 
 use glost_chemistry::diagnostic::{Diagnostic, Source};

@@ -107,6 +107,14 @@ pub(super) const COLOURS: [&str; 12] = [
     "celadon",
 ];
 
+/// The material that a written name most likely stands for, by the trade's nicknames.
+pub(crate) fn likely(written: &str, library: &Library) -> Option<String> {
+    match exact(written, library)? {
+        Named::Known(material, _) => Some(material.name.clone()),
+        Named::Unknown { .. } => None,
+    }
+}
+
 /// What `written` stands for.
 pub(super) fn name(written: &str, library: &Library) -> Named {
     match exact(written, library) {

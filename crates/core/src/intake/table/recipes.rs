@@ -13,7 +13,7 @@ use super::draft::{At, Gathered, GlazeDraft, Open, RecipeLine};
 use super::heading::{Heading, TakenAs};
 use super::keys::glaze_value;
 use super::sort::{Otherwise, PASS, Sorted};
-use crate::intake::notebook::{SUM_EXACT, comes_on_top, inside_the_base};
+use crate::intake::notebook::{SUM_EXACT, comes_on_top, inside_the_base, likely};
 
 /// So many unknown columns are held against the names that are known; more are no slips.
 const MOST_COMPARED: usize = 50;
@@ -321,7 +321,10 @@ impl Recipes<'_> {
             });
             asked += 1;
             let near = (asked <= MOST_COMPARED)
-                .then(|| nearest(&heading.text, known.iter().copied()))
+                .then(|| {
+                    let near = || nearest(&heading.text, known.iter().copied()).map(str::to_owned);
+                    likely(&heading.text, self.library).or_else(near)
+                })
                 .flatten();
             self.gathered.open.push(Open::Column {
                 file: self.table.file.clone(),
@@ -329,7 +332,7 @@ impl Recipes<'_> {
                 cells: 1 + cells.count(),
                 example: example.to_owned(),
                 amounts,
-                nearest: near.map(str::to_owned),
+                nearest: near,
             });
             for glaze in glazes.filter(|_| amounts).into_iter().flatten() {
                 if let Some(draft) = self.gathered.glazes.get_mut(glaze) {
@@ -346,9 +349,14 @@ impl Recipes<'_> {
                 all.flat_map(|known| std::iter::once(&known.name).chain(&known.other_names))
                     .map(String::as_str)
             };
-            let near = (index < MOST_COMPARED).then(|| nearest(&material, names())).flatten();
+            let near = (index < MOST_COMPARED)
+                .then(|| {
+                    let near = || nearest(&material, names()).map(str::to_owned);
+                    likely(&material, self.library).or_else(near)
+                })
+                .flatten();
             self.gathered.open.push(Open::Material {
-                nearest: near.map(str::to_owned),
+                nearest: near,
                 at,
                 material,
                 glazes: glazes.len(),

@@ -5,6 +5,8 @@ pub mod amounts;
 pub mod clocks;
 pub mod fields;
 mod html;
+pub mod looking;
+mod prose;
 pub mod rules;
 pub mod tables;
 mod ticket;
@@ -12,6 +14,7 @@ pub mod trial;
 
 pub use fields::Seal;
 pub use html::{Html, InHtml, only_empty_places};
+pub use prose::{COLUMNS, prose};
 pub use ticket::{Asked, Ticket};
 
 /// With a capital at its start.

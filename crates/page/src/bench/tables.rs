@@ -1,6 +1,6 @@
 //! A table of materials, prices or recipes, brought in from a spreadsheet.
 
-use super::{Html, Seal, fields};
+use super::{Html, Seal, fields, prose};
 use crate::html;
 
 const HINT: &str = "only where a heading isn’t understood: Quarz=silica, Nr=skip, a line each";
@@ -32,8 +32,8 @@ pub fn looked_at(seal: &Seal, kept: &str, taken_as: &str, told: &str) -> Html {
     .into_iter()
     .collect();
     html!(
-        "<pre role=\"status\">{}</pre>{}",
-        told,
+        "<div role=\"status\">{}</div>{}",
+        prose(told),
         fields::doing(seal, "/shelf/brought", inside, "Bring it in")
     )
 }
@@ -41,7 +41,7 @@ pub fn looked_at(seal: &Seal, kept: &str, taken_as: &str, told: &str) -> Html {
 /// What it did.
 pub fn taken_in(told: &str) -> Html {
     html!(
-        "<p class=\"answer\" role=\"status\">It is in.</p><pre>{}</pre><p><a href=\"/shelf\">The shelf</a> · <a href=\"/glazes\">My glazes</a></p>",
-        told
+        "<p class=\"answer\" role=\"status\">It is in.</p>{}<p><a href=\"/shelf\">The shelf</a> · <a href=\"/glazes\">My glazes</a></p>",
+        prose(told)
     )
 }

@@ -1,6 +1,6 @@
 //! A proposed recipe tried beside the old one: kept as a glaze, and three steps of tiles.
 
-use super::{Html, Seal, fields, in_address};
+use super::{Html, Seal, fields, in_address, prose};
 use crate::html;
 
 /// Decimals of a recipe that is kept: finer than any scales here.
@@ -43,12 +43,12 @@ pub fn form(seal: &Seal, index: usize, old: &str, recipe: &str, called: &str) ->
 pub fn planned(old: &str, new: &str, plan: &str, tickets: &str) -> Html {
     html!(
         "<p class=\"answer\" role=\"status\">{} is among your glazes, and three tiles are planned: {}, half and half, {}.</p>\
-         <pre>{}</pre><ul class=\"links\"><li><a href=\"/plan?plan={}\">Grade these tiles</a></li>\
+         {}<ul class=\"links\"><li><a href=\"/plan?plan={}\">Grade these tiles</a></li>\
          <li><a href=\"/glaze/{}\">{}</a></li><li><a href=\"/mix?glaze={}&amp;dry=100+g\">Mix 100 g of it</a></li></ul>",
         new,
         old,
         new,
-        tickets,
+        prose(tickets),
         in_address(plan),
         in_address(new),
         new,

@@ -29,9 +29,6 @@ const DEADLINE: Duration = Duration::from_secs(60);
 /// put there by an editor.
 pub const AS_IT_IS: &str = "GLOST_WORDS_AS_THEY_ARE";
 
-/// How wide text is laid out, in letters: it fits a phone held upright.
-const COLUMNS: &str = "40";
-
 /// How a question ended.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(crate) struct Ran {
@@ -204,7 +201,7 @@ impl Caller {
             .args(call)
             .current_dir(&self.0.folder)
             .env(AS_IT_IS, "1")
-            .env("COLUMNS", COLUMNS)
+            .env("COLUMNS", glost_page::bench::COLUMNS.to_string())
             .stdin(input)
             .stdout(Stdio::piped())
             .stderr(Stdio::null())

@@ -4,8 +4,8 @@ use std::sync::Arc;
 
 use axum::extract::{Path, State};
 use axum::http::StatusCode;
-use glost_page::bench::Html;
 use glost_page::bench::rules::{self, Kind, Rule};
+use glost_page::bench::{Html, prose};
 use glost_page::html;
 use serde::Deserialize;
 
@@ -114,8 +114,8 @@ pub(crate) async fn run(State(bench): State<Arc<Bench>>, Path(name): Path<String
     let asking = to_ask(&rule, &said);
     let answer = match bench.ask_text(&asking).await {
         Ok(text) => html!(
-            "<h2>What it says</h2><pre role=\"status\">{}</pre><p class=\"same\">At a terminal: <code>{}</code></p>",
-            text,
+            "<h2>What it says</h2><div role=\"status\">{}</div><p class=\"same\">At a terminal: <code>{}</code></p>",
+            prose(&text),
             bench.line(&asking)
         ),
         Err(trouble) => trouble.shown(),

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use axum::extract::{Path, State};
-use glost_page::bench::{Html, amounts, fields, in_address};
+use glost_page::bench::{Html, amounts, fields, in_address, prose};
 use glost_page::html;
 use serde::Deserialize;
 use serde_json::{Map, Value};
@@ -328,7 +328,7 @@ impl Fired {
 /// An answer as it reads, below a heading that opens it.
 pub(crate) async fn folded(bench: &Bench, heading: &str, asking: Asking, is_open: bool) -> Html {
     let inside = match bench.ask_text(&asking).await {
-        Ok(text) => html!("<pre>{}</pre>", text),
+        Ok(text) => prose(&text),
         Err(trouble) => trouble.shown(),
     };
     let open = if is_open { html!(" open") } else { Html::default() };

@@ -5,7 +5,7 @@ use std::sync::Arc;
 use axum::extract::State;
 use axum::http::{StatusCode, header};
 use axum::response::{IntoResponse, Response};
-use glost_page::bench::{Html, amounts, fields};
+use glost_page::bench::{Html, amounts, fields, looking};
 use glost_page::html;
 use serde::Deserialize;
 
@@ -73,13 +73,18 @@ pub(crate) async fn listed(bench: &Bench, names: &Names, said: &Form, mut page: 
     }
     let asking = Asking::of("due");
     let list: Result<List, Trouble> = bench.ask(&asking).await;
+    // A form that was begun, or nothing else to do.
+    let nothing_due = said.text("glaze").is_some() || list.as_ref().is_ok_and(|list| list.due.is_empty());
     match list {
         Ok(list) => {
             let (now, coming): (Vec<&Due>, Vec<&Due>) = list.due.iter().partition(|due| due.on <= list.on);
             let cards: Html = now
                 .iter()
                 .enumerate()
-                .map(|(index, due)| card(bench, index, due, html!("<h2>{}</h2>", due.what)))
+                .map(|(index, due)| match index {
+                    0 => card(bench, index, due, html!("<h2>{}</h2>", due.what)),
+                    _ => folded(bench, index, due, &due.what),
+                })
                 .collect();
             if cards.is_empty() {
                 page.push(html!("<p>Nothing is due today.</p>"));
@@ -93,18 +98,14 @@ pub(crate) async fn listed(bench: &Bench, names: &Names, said: &Form, mut page: 
     if bench.visitor == Visitor::Class {
         return page;
     }
-    page.push(anything(bench, names, said));
+    page.push(anything(bench, names, said, nothing_due));
     page.same(bench.line(&asking)).with(html!(
         "<p><a href=\"/due.ics\">Put “look again” into a calendar</a></p>"
     ))
 }
 
 fn how() -> Html {
-    html!(
-        "<details><summary>How to look</summary><ol class=\"how\"><li>Rub washable dye or marker over the glaze.</li>\
-         <li>Wipe it off.</li><li>Hold it to light from the side: count the pieces that show lines.</li></ol>\
-         <p>Rims and edges for flaking, in gloves. Spirit burns: none near a flame.</p></details>"
-    )
+    looking::how()
 }
 
 /// Those whose day hasn't come: folded, to look at early.
@@ -113,15 +114,20 @@ fn to_come(bench: &Bench, coming: &[&Due], before: usize) -> Html {
         return Html::default();
     }
     let one = |(index, due): (usize, &&Due)| {
-        html!(
-            "<details class=\"coming\"><summary>{}: {}</summary>{}</details>",
-            amounts::day(&due.on),
-            due.what,
-            card(bench, before + index, due, Html::default())
-        )
+        let heading = format!("{}: {}", amounts::day(&due.on), due.what);
+        folded(bench, before + index, due, &heading)
     };
     let all: Html = coming.iter().enumerate().map(one).collect();
     html!("<section><h2>Coming</h2>{}</section>", all)
+}
+
+/// One thing at a time: the others are a line each until they are wanted.
+fn folded(bench: &Bench, index: usize, due: &Due, heading: &str) -> Html {
+    html!(
+        "<details class=\"coming\"><summary>{}</summary>{}</details>",
+        heading,
+        card(bench, index, due, Html::default())
+    )
 }
 
 fn card(bench: &Bench, index: usize, due: &Due, heading: Html) -> Html {
@@ -178,8 +184,8 @@ fn counters(prefix: &str, pieces: &str) -> Html {
         .collect();
     html!(
         "<div class=\"counts\">{}{}{}</div><p class=\"field\"><label for=\"{}\">How was it looked at?</label>\
-         <select id=\"{}\" name=\"looked\">{}</select></p>{}<p class=\"field\"><label for=\"{}\">Anything else?</label>\
-         <input id=\"{}\" name=\"text\" autocomplete=\"off\"></p><p class=\"field\"><label for=\"{}\">A photo?</label>\
+         <select id=\"{}\" name=\"looked\">{}</select></p><details><summary>Grades, words</summary>{}<p class=\"field\"><label for=\"{}\">Anything else?</label>\
+         <input id=\"{}\" name=\"text\" autocomplete=\"off\"></p></details><p class=\"field\"><label for=\"{}\">A photo?</label>\
          <input id=\"{}\" name=\"photo\" type=\"file\" accept=\"image/jpeg,image/png,image/webp\"><small>Where and by whom it was taken is left out.</small></p>",
         fields::count(&id("pieces"), "pieces", "Pieces looked at", pieces),
         fields::count(&id("crazed"), "crazed", "of them crazed", "0"),
@@ -196,7 +202,7 @@ fn counters(prefix: &str, pieces: &str) -> Html {
 }
 
 /// Pieces that nothing is due for.
-fn anything(bench: &Bench, names: &Names, said: &Form) -> Html {
+fn anything(bench: &Bench, names: &Names, said: &Form, alone: bool) -> Html {
     if names.glazes.is_empty() {
         return Html::default();
     }
@@ -218,8 +224,10 @@ fn anything(bench: &Bench, names: &Names, said: &Form) -> Html {
         fields::line("age", "How old are the pieces?", "", "fresh, 30d, 6 months"),
         counters("other-", ""),
     ];
+    let open = if alone { html!(" open") } else { Html::default() };
     html!(
-        "<section><h2>Other pieces</h2>{}</section>",
+        "<details class=\"section\"{}><summary>Other pieces</summary>{}</details>",
+        open,
         fields::doing_with_file(&bench.seal(), "/look", controls.into_iter().collect(), "Note it")
     )
 }

@@ -59,15 +59,15 @@ pub(crate) async fn mix(State(bench): State<Arc<Bench>>, Said(said): Said) -> Pa
             &ticket,
             begun.as_ref(),
         )))
-        .with(by_the_jar(&bench, &names, &said, &asked, &ticket).await)
-        .with(to_book(&bench, &asked))
         .with(bench.clocks_shown())
         .with(clocks::to_start(
             &bench.seal(),
             &format!("{} soaks", asked.glaze),
             &clocks::FOR_SLAKING,
             &begun::address(&asked.glaze, &asked.dry, &asked.into),
-        ));
+        ))
+        .with(by_the_jar(&bench, &names, &said, &asked, &ticket).await)
+        .with(to_book(&bench, &asked));
     page.with(html!("<p><a href=\"/mix\">Another glaze, another amount</a></p>"))
         .same(bench.line(&asking))
 }

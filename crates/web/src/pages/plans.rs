@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use axum::extract::State;
-use glost_page::bench::{Html, fields, in_address};
+use glost_page::bench::{Html, fields, in_address, prose};
 use glost_page::html;
 use serde::Deserialize;
 use serde_json::{Map, Value};
@@ -199,8 +199,8 @@ async fn taught(bench: &Bench, name: &str, plan: &Plan, property: &str) -> Html 
     let asking = Asking::of("results").list("plans", [name]).with("grade", property);
     match bench.ask_text(&asking).await {
         Ok(text) => html!(
-            "<h2>What they teach</h2><pre>{}</pre><p class=\"same\">At a terminal: <code>{}</code></p>",
-            text,
+            "<h2>What they teach</h2>{}<p class=\"same\">At a terminal: <code>{}</code></p>",
+            prose(&text),
             bench.line(&asking)
         ),
         Err(trouble) => trouble.shown(),

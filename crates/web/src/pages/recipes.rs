@@ -390,7 +390,7 @@ fn wishes(bench: &Bench, names: &Names, said: &Form) -> Html {
         html!(
             "<fieldset><legend>Wish {}</legend><p class=\"field\"><label for=\"{}\">I want it</label><select id=\"{}\" name=\"wish\">\
              <option value=\"\">(no wish)</option>{}</select></p><p class=\"field\"><label for=\"{}\">how much, or which material</label>\
-             <input id=\"{}\" name=\"value\" value=\"{}\" list=\"materials\" autocomplete=\"off\"></p></fieldset>",
+             <input id=\"{}\" name=\"value\" value=\"{}\" data-step list=\"materials\" autocomplete=\"off\"></p></fieldset>",
             index + 1,
             kind,
             kind,
@@ -407,7 +407,16 @@ fn wishes(bench: &Bench, names: &Names, said: &Form) -> Html {
         .collect();
     let inside = [
         fields::choice("glaze", "Which glaze?", None, &names.glazes, said.text("glaze")),
-        (0..ROWS).map(row).collect(),
+        row(0),
+        html!(
+            "<details{}><summary>More wishes</summary>{}</details>",
+            if kinds.iter().skip(1).any(|kind| !kind.is_empty()) {
+                html!(" open")
+            } else {
+                Html::default()
+            },
+            (1..ROWS).map(row).collect::<Html>()
+        ),
         html!("<datalist id=\"materials\">{}</datalist>", materials),
         names.pick_material("with", "It may also use", Some("only what is in it"), said.text("with")),
     ];

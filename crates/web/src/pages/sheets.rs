@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use axum::extract::State;
-use glost_page::bench::{Html, clocks, fields};
+use glost_page::bench::{Html, clocks, fields, prose};
 use glost_page::html;
 use serde::Deserialize;
 
@@ -53,7 +53,7 @@ async fn sheet(bench: &Bench, heading: &str, names: &Names, asking: Option<Askin
     let line = bench.line(&asking);
     match bench.ask_text(&asking).await {
         Ok(text) => page
-            .with(fields::answer(html!("<pre role=\"status\">{}</pre>", text)))
+            .with(fields::answer(html!("<div role=\"status\">{}</div>", prose(&text))))
             .with(form)
             .same(line),
         Err(trouble) => page.trouble_in_answer(&trouble).with(form).same(line),

@@ -5,7 +5,7 @@ use std::sync::Arc;
 use axum::extract::State;
 use axum::http::StatusCode;
 use glost_page::bench::tables;
-use glost_page::bench::{Html, amounts, fields, in_address};
+use glost_page::bench::{Html, amounts, fields, in_address, prose};
 use glost_page::html;
 use serde::Deserialize;
 
@@ -151,7 +151,7 @@ async fn one(bench: &Bench, names: &Names, name: &str) -> Page {
     let text = bench
         .ask_text(&asking)
         .await
-        .map_or_else(|trouble| trouble.shown(), |text| html!("<pre>{}</pre>", text));
+        .map_or_else(|trouble| trouble.shown(), |text| prose(&text));
     let to_set = if material.shipped {
         html!("<p>It comes from a handbook. To keep a price, a stock or a lot, add your own bag of it.</p>")
     } else {
@@ -253,7 +253,7 @@ async fn changed_meanwhile(bench: &Bench, said: &Form, name: &str, key: &str, va
         return None;
     }
     let text = bench.ask_text(&Asking::of("materials").with("name", name)).await;
-    let now = text.map_or_else(|trouble| trouble.shown(), |text| html!("<pre>{}</pre>", text));
+    let now = text.map_or_else(|trouble| trouble.shown(), |text| prose(&text));
     let message = format!("{name} was changed elsewhere since this page was made");
     let refusal =
         Refusal::new(StatusCode::CONFLICT, "changed-meanwhile", message).help("look at both, then change it again");

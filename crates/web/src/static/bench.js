@@ -1,7 +1,7 @@
 // Keys beside counters, and ticks kept while the phone sleeps. Pages work without it.
 "use strict";
 
-const counters = (root) => { for (const input of root.querySelectorAll("input[data-count]")) {
+const counters = (root) => { for (const input of root.querySelectorAll("input[data-count], input[data-step]")) {
   const keys = document.createElement("span");
   keys.className = "keys";
   const label = document.querySelector(`label[for="${input.id}"]`).textContent;
@@ -12,8 +12,9 @@ const counters = (root) => { for (const input of root.querySelectorAll("input[da
     button.textContent = sign;
     button.setAttribute("aria-label", `${word}: ${label}`);
     button.addEventListener("click", () => {
-      input.value = Math.max(0, (parseInt(input.value, 10) || 0) + step);
-      input.dispatchEvent(new Event("change", { bubbles: true }));
+      if ("count" in input.dataset) input.value = Math.max(0, (parseInt(input.value, 10) || 0) + step);
+      else if (!Number.isNaN(Number(input.value))) input.value = (Number(input.value) + step / 10).toFixed(1);
+      for (const kind of ["input", "change"]) input.dispatchEvent(new Event(kind, { bubbles: true }));
     });
     return button;
   };

@@ -49,6 +49,9 @@ struct Card {
     cautions: Vec<String>,
 }
 
+/// So many are listed with what they are for and what was mixed last.
+const MOST_AT_LENGTH: usize = 200;
+
 /// All glazes, and a form for one more.
 pub(crate) async fn glazes(State(bench): State<Arc<Bench>>) -> Page {
     let names = match bench.names().await {
@@ -57,6 +60,14 @@ pub(crate) async fn glazes(State(bench): State<Arc<Bench>>) -> Page {
     };
     let asking = Asking::of("glazes");
     let page = Page::of("My glazes").in_studio(&names).same(bench.line(&asking));
+    if names.glazes.len() > MOST_AT_LENGTH {
+        let page = page.with(by_name(&names.glazes));
+        return if bench.visitor == Visitor::Owner {
+            page.with(to_add(&bench, &names.clays))
+        } else {
+            page
+        };
+    }
     let list: Result<List, Trouble> = bench.ask(&asking).await;
     let page = match list {
         Ok(list) => page.with(html!(
@@ -70,6 +81,16 @@ pub(crate) async fn glazes(State(bench): State<Arc<Bench>>) -> Page {
     } else {
         page
     }
+}
+
+/// More than one looks through: names alone, and a search before them.
+fn by_name(glazes: &[String]) -> Html {
+    let one = |name: &String| html!("<li><a href=\"/glaze/{}\">{}</a></li>", in_address(name), name);
+    html!(
+        "<form method=\"get\" action=\"/\" role=\"search\" class=\"search\">{}<button>Find</button></form><ul class=\"list\">{}</ul>",
+        fields::line("q", "Find a glaze", "", ""),
+        glazes.iter().map(one).collect::<Html>()
+    )
 }
 
 fn row(line: &Line) -> Html {
@@ -163,7 +184,7 @@ async fn one(bench: &Bench, name: &str, checks: Option<Html>) -> Page {
         }
         let to = format!("/glaze/{}", in_address(name));
         html!(
-            "<h2>Checks</h2><p>Every rule that applies to it.</p>{}",
+            "<section class=\"screen\"><h2>Checks</h2><p>Every rule that applies to it.</p>{}</section>",
             fields::doing(token, &to, Html::default(), "Check it")
         )
     });

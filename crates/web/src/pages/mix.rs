@@ -68,7 +68,7 @@ pub(crate) async fn mix(State(bench): State<Arc<Bench>>, Said(said): Said) -> Pa
         ))
         .with(by_the_jar(&bench, &names, &said, &asked, &ticket).await)
         .with(to_book(&bench, &asked));
-    page.with(html!("<p><a href=\"/mix\">Another glaze, another amount</a></p>"))
+    page.with(html!("<p class=\"screen\"><a href=\"/mix\">Another glaze, another amount</a></p>"))
         .same(bench.line(&asking))
 }
 
@@ -159,7 +159,7 @@ async fn by_the_jar(bench: &Bench, names: &Names, said: &Form, asked: &Asked, ti
         None => Html::default(),
     };
     html!(
-        "<section><h2>Or by the jar</h2>{}{}</section>",
+        "<section class=\"screen\"><h2>Or by the jar</h2>{}{}</section>",
         fields::answer_at("jar", answer),
         form
     )
@@ -217,7 +217,7 @@ pub(crate) fn to_book(bench: &Bench, asked: &Asked) -> Html {
         ),
     ];
     html!(
-        "<section><h2>Mixed?</h2>{}</section>",
+        "<section class=\"screen\"><h2>Mixed?</h2>{}</section>",
         fields::doing(&bench.seal(), "/mix", controls.into_iter().collect(), "Book it")
     )
 }

@@ -15,14 +15,11 @@ use glost_solve::qp::{Hessian, QpOutcome, QpWorkspace, QuadraticProgram};
 
 use super::clay_band::{ClayBand, is_bentonite};
 use super::columns::{Column, Problem, Role};
-use super::newcomers::{brings_fluorine, brings_unasked};
 use super::question::{SwapQuestion, SwapTrouble, newcomers, target};
 use super::sets::sets;
 use super::ties::SameChemistry;
 use glost_chemistry::distance::{ChemistryDistance, NOTICEABLE, distance_of_rows};
 
-/// What one more newcomer costs, in tolerances of distance, when nobody is named.
-const PRICE_OF_A_NEWCOMER: f64 = 0.5;
 /// A newcomer nobody named brings at least this share of the base, or stays out.
 const LEAST_SHARE: f64 = 0.005;
 /// A share of the whole below which a named newcomer counts as unused.
@@ -53,35 +50,21 @@ pub fn closest(question: &SwapQuestion<'_>) -> Result<Vec<Candidate>, SwapTroubl
     let newcomers = newcomers(question)?;
     let problem = Problem::new(question, &yardstick, newcomers);
     let band = problem.by_rule.then(|| ClayBand::around(question.glaze));
-    let mut found = Vec::new();
+    let mut trials = Vec::new();
     let mut workspace = Workspace::default();
     for set in sets(problem.newcomers.len(), problem.by_rule, question.at_most)? {
-        let Some(mut trial) = problem.solve(&set, &mut workspace)? else {
-            continue;
-        };
-        if let Some(band) = band.filter(|band| !problem.in_band(&trial, *band)) {
-            let banded = problem.within_band(&trial, band)?;
-            found.extend(banded.filter(|banded| !problem.holds_a_trace(banded)));
-            if !problem.in_band(&trial, band.of_bentonite_alone()) {
-                match problem.within_band(&trial, band.of_bentonite_alone())? {
-                    Some(other) => trial = other,
-                    None => continue,
-                }
-            }
-            trial.in_band = problem.in_band(&trial, band);
-        }
-        if !problem.holds_a_trace(&trial) {
-            found.push(trial);
-        }
+        trials.extend(problem.solve(&set, &mut workspace)?);
     }
-    if problem.by_rule {
-        found.retain(|trial| {
-            let candidate = problem.candidate(trial);
-            let (glaze, newcomers) = (&candidate.glaze, &candidate.newcomers);
-            !brings_unasked(question.glaze, glaze, newcomers) && !brings_fluorine(glaze, newcomers, &question.out)
-        });
-    }
-    let ranked = problem.rank(found, question.show);
+    let ranked = if problem.by_rule && question.show <= 1 {
+        Vec::from_iter(problem.best(trials, band)?)
+    } else {
+        let mut found = Vec::new();
+        for trial in trials {
+            found.extend(problem.kept_to_the_band(trial, band)?);
+        }
+        found.retain(|trial| problem.may_be_proposed(trial));
+        problem.rank(found, question.show)
+    };
     let best: Vec<Candidate> = ranked
         .into_iter()
         .take(question.show.max(1))
@@ -117,7 +100,7 @@ pub(super) struct Trial {
     /// Newcomers that are used.
     pub(super) used: Vec<usize>,
     pub(super) distance: f64,
-    clayless: bool,
+    pub(super) clayless: bool,
     /// Raw clay in its band.
     pub(super) in_band: bool,
 }
@@ -354,34 +337,6 @@ impl Problem<'_> {
             .filter(|(column, _)| in_base(column))
             .map(|(_, amount)| amount)
             .sum()
-    }
-
-    /// Best first; one for each set of newcomers; none that a smaller set beats.
-    pub(super) fn rank(&self, found: Vec<Trial>, show: usize) -> Vec<Trial> {
-        let price = if self.by_rule { PRICE_OF_A_NEWCOMER } else { 0.0 };
-        let score = |trial: &Trial| trial.distance + price * trial.used.len() as f64;
-        let clay_missing = self.by_rule && self.out.iter().any(|out| out.raw_clay_fraction > 0.0);
-        let clayless = |trial: &Trial| clay_missing && trial.clayless;
-        let mut sorted = found;
-        sorted.sort_by(|a, b| {
-            let banded = b.in_band.cmp(&a.in_band);
-            banded
-                .then(clayless(a).cmp(&clayless(b)))
-                .then(score(a).total_cmp(&score(b)))
-        });
-        let mut kept: Vec<Trial> = Vec::new();
-        for trial in sorted {
-            if kept.len() > show {
-                break;
-            }
-            if !kept
-                .iter()
-                .any(|better| better.used.iter().all(|newcomer| trial.used.contains(newcomer)))
-            {
-                kept.push(trial);
-            }
-        }
-        kept
     }
 
     /// Where several weights give the fitted chemistry: those nearest to the old recipe.

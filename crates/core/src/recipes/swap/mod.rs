@@ -1,6 +1,7 @@
 //! Swapping materials while the fired chemistry is held.
 
 mod beside;
+mod choice;
 mod clay_band;
 mod closest;
 mod columns;

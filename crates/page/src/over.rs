@@ -3,11 +3,12 @@
 //! Lines are added to bytes that the caller writes when they are due, so
 //! nothing is kept of a glaze once it is written.
 
+use std::borrow::Cow;
 use std::io::Write;
 
 use glost_chemistry::diagnostic::Diagnostic;
-use glost_chemistry::read::guarded;
-use glost_core::rules::{Finding, Level};
+use glost_chemistry::read::push_line_cell;
+use glost_core::rules::{self, Finding, Level};
 use glost_desk::check::over::{Taker, Tally, Whose};
 use glost_desk::wire::Set;
 use serde::Serialize;
@@ -38,7 +39,7 @@ struct FindingLine<'a> {
     message: &'a str,
     source: &'a str,
     line: Option<usize>,
-    whose: Option<String>,
+    whose: Option<&'a rules::Whose>,
     hash: Option<&'a str>,
     set: Set<'a>,
     /// Why its glaze's file accepts it.
@@ -79,7 +80,7 @@ impl Taker for LineFormat {
             message: &finding.message,
             source: &finding.source,
             line: finding.line,
-            whose: finding.signed.as_deref().map(|signed| signed.whose.to_string()),
+            whose: finding.signed.as_deref().map(|signed| &signed.whose),
             hash: finding.signed.as_deref().map(|signed| signed.hash.as_str()),
             set: Set(finding.signed.as_deref().map_or(&[], |signed| &signed.set)),
             accepted: finding.accepted.as_ref().map(|accepted| accepted.because.as_str()),
@@ -144,48 +145,36 @@ fn csv_line(lines: &mut Vec<u8>, line: &FindingLine<'_>) {
             let _ = write!(lines, "{count}");
         }
     };
-    cell(lines, line.file);
+    push_line_cell(lines, line.file);
     count(lines, line.row);
     for text in [line.glaze, line.script, line.level, line.subject] {
         lines.push(b',');
-        cell(lines, text);
+        push_line_cell(lines, text);
     }
     for value in [line.value, line.low, line.high] {
         number(lines, value);
     }
     for text in [line.message, line.source] {
         lines.push(b',');
-        cell(lines, text);
+        push_line_cell(lines, text);
     }
     count(lines, line.line);
-    let mut set = Vec::new();
-    for (name, value) in line.set.0 {
-        set.push(format!("{name}={value}"));
-    }
-    for text in [line.whose.as_deref(), line.hash, Some(&set.join(" ")), line.accepted] {
+    let whose = match line.whose {
+        None => Cow::Borrowed(""),
+        Some(rules::Whose::Shipped) => Cow::Borrowed("shipped"),
+        Some(other) => Cow::Owned(other.to_string()),
+    };
+    let set: Vec<String> = line
+        .set
+        .0
+        .iter()
+        .map(|(name, value)| format!("{name}={value}"))
+        .collect();
+    for text in [Some(&*whose), line.hash, Some(&set.join(" ")), line.accepted] {
         lines.push(b',');
-        cell(lines, text.unwrap_or(""));
+        push_line_cell(lines, text.unwrap_or(""));
     }
     lines.push(b'\n');
-}
-
-/// A cell that no spreadsheet runs, in quotes where it needs them; a line end becomes a blank, so that
-/// a line of text is a whole finding.
-fn cell(lines: &mut Vec<u8>, text: &str) {
-    let text = guarded(text);
-    let bytes = text.as_bytes();
-    if !bytes.iter().any(|byte| matches!(byte, b',' | b'"' | b'\n' | b'\r')) {
-        return lines.extend_from_slice(bytes);
-    }
-    lines.push(b'"');
-    for byte in bytes {
-        match byte {
-            b'"' => lines.extend_from_slice(b"\"\""),
-            b'\n' | b'\r' => lines.push(b' '),
-            other => lines.push(*other),
-        }
-    }
-    lines.push(b'"');
 }
 
 /// One line for the end.
@@ -238,14 +227,14 @@ mod tests {
     #[test]
     fn a_finding_is_one_line_whatever_is_in_it() {
         let finding = Finding {
-            script: "check/own".to_owned(),
+            script: "check/own".into(),
             level: Level::Caution,
-            subject: "SiO2".to_owned(),
+            subject: "SiO2".into(),
             value: Some(0.1 + 0.2),
             low: Some(3.0),
             high: None,
-            message: "low, \"very\"\nlow".to_owned(),
-            source: "own".to_owned(),
+            message: "low, \"very\"\nlow".into(),
+            source: "own".into(),
             line: Some(7),
             signed: Some(std::sync::Arc::new(glost_core::rules::Signature {
                 script: "check/own".to_owned(),

@@ -1,6 +1,9 @@
 //! How long a glaze takes in a check of 15 properties, step by step, in one of three rules,
 //! and in all shipped checks that need no pieces, on one thread: `cargo run --release -p glost-script --example screening_times`.
 //!
+//! With the name of one of these it is done once and not timed: what `valgrind
+//! --tool=callgrind` counts hangs on no other work.
+//!
 //! Times are the processor's; on a busy machine they grow all the same: take the least of
 //! some runs.
 
@@ -109,7 +112,13 @@ fn used(start: Instant) -> f64 {
     nanoseconds.map_or(start.elapsed().as_secs_f64(), |nanoseconds| nanoseconds * 1e-9)
 }
 
+/// Times it, unless the call asks for another alone; then once, to be counted by a profiler.
 fn time(what: &str, mut one: impl FnMut()) {
+    match std::env::args().nth(1) {
+        Some(wanted) if wanted == what => return one(),
+        Some(_) => return,
+        None => {}
+    }
     let best = (0..7)
         .map(|_| {
             let start = Instant::now();

@@ -10,6 +10,7 @@ use crate::cones::ConeRange;
 use crate::kinds::Kind;
 use crate::language::number;
 use crate::literal::{Literal, Shape};
+use crate::only_with::{self, OnlyWith};
 use crate::options::{OptionSpec, texts};
 use crate::tables::TableSpec;
 use crate::trouble::place;
@@ -44,6 +45,8 @@ pub struct About {
     pub atmospheres: Vec<String>,
     /// What the author of limits counted as flux; the usual nine unless they say otherwise.
     pub fluxes: FluxList,
+    /// What it is about; a glaze without any of it needs no run.
+    pub only_with: OnlyWith,
     /// Whether it speaks only where pieces on the glaze's clay were looked at.
     pub needs_pieces: bool,
     /// Its options.
@@ -92,6 +95,7 @@ impl About {
             cones: reader.cones()?,
             atmospheres: reader.words("atmospheres", "atmosphere", &ATMOSPHERES)?,
             fluxes: reader.fluxes()?,
+            only_with: reader.only_with()?,
             needs_pieces: reader.needs_pieces()?,
             options: reader.options()?,
             tables: reader.tables()?,
@@ -114,6 +118,7 @@ impl About {
             cones: None,
             atmospheres: Vec::new(),
             fluxes: FluxList::default(),
+            only_with: OnlyWith::default(),
             needs_pieces: false,
             options: Vec::new(),
             tables: Vec::new(),
@@ -275,6 +280,16 @@ impl Reader<'_> {
                 Err(self.fault(literal.position, "`faults` goes with scripts of kind `fault`", None))
             }
             Some(literal) => texts(literal, self.source),
+        }
+    }
+
+    fn only_with(&self) -> Result<OnlyWith, Diagnostic> {
+        let named = self.words("only_with", "oxide", only_with::words())?;
+        match self.get("only_with") {
+            Some(literal) if self.kind()? != Kind::CHECK => {
+                Err(self.fault(literal.position, "`only_with` goes with scripts of kind `check`", None))
+            }
+            _ => Ok(OnlyWith::of(&named)),
         }
     }
 

@@ -30,7 +30,7 @@ const fn free(name: &'static str, about: &'static str, example: &'static str) ->
 }
 
 /// The keys of `ABOUT`.
-pub const ABOUT_KEYS: [AboutKey; 16] = [
+pub const ABOUT_KEYS: [AboutKey; 17] = [
     needed("api", "The door to scripts that it was written for.", "1"),
     needed("kind", "What it gives, and so which function is called.", "\"check\""),
     needed("title", "What it is, in a line.", "\"Alkali balance for tableware\""),
@@ -67,6 +67,11 @@ pub const ABOUT_KEYS: [AboutKey; 16] = [
         "fluxes",
         "In a limits script: what the list's author counted as flux; without it, the usual nine.",
         "[\"K2O\", \"Na2O\", \"CaO\", \"MgO\"]",
+    ),
+    free(
+        "only_with",
+        "In a check: the oxides (or `fluorine`, `soluble`) that it is about; a glaze that surely holds none of them has nothing found, and the script isn't run.",
+        "[\"PbO\", \"CdO\"]",
     ),
     free(
         "needs",

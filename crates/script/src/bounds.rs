@@ -4,13 +4,15 @@
 //! machine. Time, memory and output are the nets under it; time is the processor's,
 //! so that a busy machine ends no script earlier.
 
-use std::cell::{Cell, OnceCell};
+use std::cell::Cell;
 use std::sync::Arc;
 use std::time::{Duration, Instant};
 
 use rhai::{Dynamic, EvalAltResult, Position};
 
 use crate::clock::thread_time;
+use crate::command;
+use crate::language::number_text;
 use crate::memory;
 use crate::watchdog::Slot;
 
@@ -82,6 +84,8 @@ const MEMORY_OVERSHOOT_BYTES: usize = 128 << 20;
 const LOOKS_EVERY: u64 = 64;
 /// A run as short as this is late for no bound.
 const SHORT: Duration = Duration::from_millis(10);
+/// Runs are told to the command once they add up to this.
+const TOLD_FROM: Duration = Duration::from_millis(1);
 /// Steps that a script may still take once a bound is broken. The engine ends
 /// it without a place; the next variable it reads has one.
 const GRACE_STEPS: u32 = 64;
@@ -105,6 +109,8 @@ pub enum Bound {
     Items,
     /// Too many variables at once.
     Variables,
+    /// The scripts of one command together took too long.
+    Command,
     /// The engine itself gave up.
     Engine,
 }
@@ -126,6 +132,10 @@ impl Bound {
                 format!("a list or table grew over {ITEMS_MOST} items, those of lists inside it counted in")
             }
             Bound::Variables => format!("more than {VARIABLES_MOST} variables at once"),
+            Bound::Command => format!(
+                "the scripts of this command together took more than {} s",
+                number_text(command::limit().as_secs_f64())
+            ),
             Bound::Engine => "the script engine gave up on this script".to_owned(),
         }
     }
@@ -139,6 +149,7 @@ impl Bound {
             Bound::Calls => "a function that calls itself needs an end; a loop needs no calls",
             Bound::Text | Bound::Items => "look for a loop that never ends, or keep less in one place",
             Bound::Variables => "keep values in a list or a table",
+            Bound::Command => "ask for fewer scripts or glazes, or give them longer: `--script-time 300`, in seconds",
             Bound::Engine => "please report it with the script",
         }
     }
@@ -152,29 +163,53 @@ struct Meter {
     started: Cell<Option<Instant>>,
     /// Processor time at which it has to end; read once it has run for [`SHORT`].
     deadline: Cell<Option<Duration>>,
+    /// What runs of this thread used that the command doesn't know of yet.
+    untold: Cell<Duration>,
     memory_at_start: Cell<isize>,
     output: Cell<usize>,
     broken: Cell<Option<Bound>>,
     /// Steps left for [`watch`] to end the script where a place is known.
     grace: Cell<u32>,
-    slot: OnceCell<Arc<Slot>>,
 }
 
 impl Meter {
-    /// Whether the run is past its time. Runs are short as a rule, and the clock on
+    /// The bound that a run past its time broke. Runs are short as a rule, and the clock on
     /// the wall is read at less cost than the processor's.
-    fn is_late(&self) -> bool {
+    fn late(&self) -> Option<Bound> {
         if self.started.get().is_none_or(|started| started.elapsed() < SHORT) {
-            return false;
+            return None;
         }
-        let now = thread_time();
+        let (now, time) = (thread_time(), self.bounds.get().time);
+        let Some(deadline) = self.deadline.get() else {
+            self.deadline.set(Some(now + time));
+            return None;
+        };
+        let used = (now + time).saturating_sub(deadline);
+        if now > deadline {
+            Some(Bound::Time)
+        } else if command::left().is_none_or(|left| used > left) {
+            Some(Bound::Command)
+        } else {
+            None
+        }
+    }
+
+    /// What a run used: the processor's time of a long one, the wall's of a short one.
+    fn used(&self) -> Duration {
         match self.deadline.get() {
-            Some(deadline) => now > deadline,
-            None => {
-                self.deadline.set(Some(now + self.bounds.get().time));
-                false
-            }
+            Some(deadline) => SHORT + (thread_time() + self.bounds.get().time).saturating_sub(deadline),
+            None => self.started.get().map_or(Duration::ZERO, |started| started.elapsed()),
         }
+    }
+
+    /// Tells the command of it, though not of each short run.
+    fn tell_the_command(&self) {
+        let untold = self.untold.get() + self.used();
+        if untold < TOLD_FROM {
+            return self.untold.set(untold);
+        }
+        self.untold.set(Duration::ZERO);
+        command::uses(untold);
     }
 }
 
@@ -191,12 +226,14 @@ thread_local! {
         next_look: Cell::new(0),
         started: Cell::new(None),
         deadline: Cell::new(None),
+        untold: Cell::new(Duration::ZERO),
         memory_at_start: Cell::new(0),
         output: Cell::new(0),
         broken: Cell::new(None),
         grace: Cell::new(0),
-        slot: OnceCell::new(),
     } };
+    /// Beside the meter: what needs no clearing away is reached at less cost, and each step does.
+    static SLOT: Arc<Slot> = Slot::new();
 }
 
 /// A metered run; ends when dropped. A run inside a run uses the outer meter.
@@ -219,11 +256,11 @@ impl Metered {
             meter.deadline.set(None);
             meter.memory_at_start.set(memory::held_bytes());
             meter.output.set(0);
-            meter.broken.set(None);
+            meter.broken.set(command::left().is_none().then_some(Bound::Command));
             meter.grace.set(GRACE_STEPS);
-            meter.slot.get_or_init(Slot::new).arm(started, bounds.time);
+            SLOT.with(|slot| slot.arm(started, bounds.time));
             let ceiling = bounds.memory_bytes.saturating_add(MEMORY_OVERSHOOT_BYTES);
-            memory::set_ceiling(memory::held_bytes().saturating_add(ceiling as isize));
+            memory::set_ceiling(meter.memory_at_start.get().saturating_add(ceiling as isize));
             Metered { outermost: true }
         })
     }
@@ -235,9 +272,9 @@ impl Drop for Metered {
             METER.with(|meter| {
                 memory::set_ceiling(isize::MAX);
                 meter.running.set(false);
-                if let Some(slot) = meter.slot.get() {
-                    slot.disarm();
-                }
+                meter.tell_the_command();
+                // A thread that is on its end has nothing left to disarm.
+                let _ = SLOT.try_with(|slot| slot.disarm());
             });
         }
     }
@@ -301,8 +338,8 @@ pub(crate) fn charge(steps: u64) -> Result<(), Bound> {
             Bound::Operations
         } else if grown > bounds.memory_bytes as isize {
             Bound::Memory
-        } else if meter.is_late() {
-            Bound::Time
+        } else if let Some(broken) = meter.late() {
+            broken
         } else {
             return Ok(());
         };

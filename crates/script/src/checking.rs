@@ -1,6 +1,6 @@
 //! Checks: findings on a glaze.
 
-use std::sync::{Arc, OnceLock};
+use std::sync::{Arc, LazyLock, OnceLock};
 
 use glost_chemistry::glaze::Glaze;
 use glost_core::rules::{Finding, Level, LimitSet, Signature};
@@ -41,7 +41,8 @@ impl Script {
         settings: &[(String, String)],
     ) -> Result<Checked, ScriptFailure> {
         let option = self.check_options(settings)?;
-        self.check_value(&GlazeValue::new(glaze.clone(), scene), scene, &option, None)
+        let suits = self.about.suits(&glaze.about);
+        self.check_value(&GlazeValue::new(glaze.clone(), scene), scene, &option, suits, None)
     }
 
     /// The options of a check or limits with what a user set.
@@ -60,14 +61,21 @@ impl Script {
         value: &GlazeValue,
         scene: &Arc<Scene>,
         option: &OptionsValue,
+        suits: Suits,
         known: Option<&OnceLock<Arc<LimitSet>>>,
     ) -> Result<Checked, ScriptFailure> {
-        if self.about.suits(&value.recipe().about) != Suits::Yes {
+        if suits != Suits::Yes {
             return Ok(not_meant_for(self, value.recipe(), &option.signed));
         }
         if self.about.kind == Kind::LIMITS {
             let checked = limiting::check(self, value, scene, option, known)?;
             return Ok(self.weighed(checked));
+        }
+        if !self.about.only_with.may_be_in(value) {
+            return Ok(Checked {
+                findings: vec![nothing_found(self, &option.signed)],
+                ..Checked::default()
+            });
         }
         let outcome = call(
             self,
@@ -147,16 +155,16 @@ impl Script {
 }
 
 /// A finding of a script without any numbers.
-fn plain(script: &Script, signed: &Arc<Signature>, level: Level, subject: &str, message: &str) -> Finding {
+fn plain(script: &Script, signed: &Arc<Signature>, level: Level, subject: Arc<str>, message: Arc<str>) -> Finding {
     Finding {
-        script: script.name.clone(),
+        script: script.told.script.clone(),
         level,
-        subject: subject.to_owned(),
+        subject,
         value: None,
         low: None,
         high: None,
-        message: message.to_owned(),
-        source: script.about.source.clone(),
+        message,
+        source: script.told.source.clone(),
         line: None,
         signed: Some(signed.clone()),
         accepted: None,
@@ -172,7 +180,7 @@ pub(crate) fn not_checked(
 ) -> Finding {
     Finding {
         line,
-        ..plain(script, signed, Level::NotChecked, subject, message)
+        ..plain(script, signed, Level::NotChecked, subject.into(), message.into())
     }
 }
 
@@ -200,6 +208,7 @@ pub(crate) fn not_meant_for(script: &Script, glaze: &Glaze, signed: &Arc<Signatu
 
 /// The check ran and has nothing to say.
 fn nothing_found(script: &Script, signed: &Arc<Signature>) -> Finding {
-    let title = &script.about.title;
-    plain(script, signed, Level::NothingFound, title, "nothing found")
+    static NOTHING: LazyLock<Arc<str>> = LazyLock::new(|| "nothing found".into());
+    let title = script.told.title.clone();
+    plain(script, signed, Level::NothingFound, title, NOTHING.clone())
 }

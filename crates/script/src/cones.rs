@@ -1,5 +1,7 @@
 //! For which firings a script's numbers hold.
 
+use std::cell::OnceCell;
+
 use glost_chemistry::glaze::GlazeNotes;
 use glost_chemistry::quantity::{Cone, FiringPeak, NumberTrouble};
 
@@ -69,12 +71,35 @@ pub enum Suits {
     NoCone,
 }
 
+/// A glaze's firing as its notes tell it, read once for however many scripts.
+pub(crate) struct OwnFiring<'a> {
+    cone: OnceCell<Option<FiringPeak>>,
+    notes: &'a GlazeNotes,
+}
+
+impl<'a> OwnFiring<'a> {
+    pub(crate) fn of(notes: &'a GlazeNotes) -> OwnFiring<'a> {
+        OwnFiring {
+            cone: OnceCell::new(),
+            notes,
+        }
+    }
+
+    fn cone(&self) -> Option<FiringPeak> {
+        let read = || self.notes.cone.as_deref().and_then(|text| FiringPeak::parse(text).ok());
+        *self.cone.get_or_init(read)
+    }
+}
+
 impl About {
     /// Whether its numbers are for this glaze's firing. An atmosphere that isn't told suits all.
     pub fn suits(&self, glaze: &GlazeNotes) -> Suits {
+        self.suits_firing(&OwnFiring::of(glaze))
+    }
+
+    pub(crate) fn suits_firing(&self, firing: &OwnFiring<'_>) -> Suits {
         if let Some(cones) = self.cones {
-            let own = glaze.cone.as_deref().and_then(|text| FiringPeak::parse(text).ok());
-            let fits = match (own, glaze.peak) {
+            let fits = match (firing.cone(), firing.notes.peak) {
                 (Some(FiringPeak::Cone(cone, _)), _) => cones.holds(cone),
                 (Some(FiringPeak::Temperature(peak)), _) | (None, Some(peak)) => cones.holds_celsius(peak.celsius()),
                 (None, None) => return Suits::NoCone,
@@ -83,7 +108,7 @@ impl About {
                 return Suits::OtherCones;
             }
         }
-        match &glaze.atmosphere {
+        match &firing.notes.atmosphere {
             Some(own) if !self.atmospheres.is_empty() && !self.atmospheres.contains(own) => Suits::OtherAtmosphere,
             _ => Suits::Yes,
         }

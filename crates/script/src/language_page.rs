@@ -1,6 +1,7 @@
 //! The language of scripts in one page: each point with an example that a test runs.
 
 use crate::bounds::{Bounds, CALL_LEVELS, ITEMS_MOST, SOURCE_MOST_BYTES, TEXT_MOST_BYTES, VARIABLES_MOST};
+use crate::command::USUAL;
 
 /// A point about the language.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -102,7 +103,11 @@ pub fn bounds_in_words() -> Vec<String> {
             usual.operations,
             studio.operations - usual.operations
         ),
-        format!("{} s of the processor's time", usual.time.as_secs()),
+        format!(
+            "{} s of the processor's time; all scripts of a command together {} s, and a little more for each glaze it goes through; `--script-time` gives them longer",
+            usual.time.as_secs(),
+            USUAL.as_secs()
+        ),
         format!("{} MB of memory", usual.memory_bytes >> 20),
         format!("{CALL_LEVELS} calls inside each other, {VARIABLES_MOST} names at once"),
         format!(

@@ -131,14 +131,14 @@ pub(crate) fn check(
     };
     let finding =
         |level: Level, subject: &str, value: Option<f64>, range: (Option<f64>, Option<f64>), message: String| Finding {
-            script: script.name.clone(),
+            script: script.told.script.clone(),
             level,
-            subject: subject.to_owned(),
+            subject: subject.into(),
             value,
             low: range.0,
             high: range.1,
-            message,
-            source: script.about.source.clone(),
+            message: message.into(),
+            source: script.told.source.clone(),
             line: None,
             signed: Some(option.signed.clone()),
             accepted: None,

@@ -3,6 +3,7 @@
 use std::sync::Arc;
 
 use crate::bounds::Bounds;
+use crate::command;
 use crate::failure::ScriptFailure;
 use crate::kinds::{Kind, nothing_back};
 use crate::report::Report;
@@ -33,6 +34,7 @@ impl Script {
         let rows: usize = scene.tables.iter().map(|table| table.rows.len()).sum();
         let usual = || Bounds::for_studio(scene.glazes.len()).walking(notes + rows);
         let bounds = scene.bounds.unwrap_or_else(usual);
+        command::add(bounds.time.saturating_sub(Bounds::default().time));
         let scene = Arc::new(Scene {
             bounds: Some(bounds),
             ..Scene::clone(scene)

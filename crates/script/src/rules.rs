@@ -66,14 +66,14 @@ impl Rules for ScriptRules<'_> {
             Err(failure) => {
                 let place = failure.diagnostic.place.as_ref();
                 vec![Finding {
-                    script: place.map_or("scripts".to_owned(), |place| place.file.to_string()),
+                    script: place.map_or_else(|| "scripts".into(), |place| place.file.clone()),
                     level: Level::NotChecked,
-                    subject: glaze.name.clone(),
+                    subject: glaze.name.as_str().into(),
                     value: None,
                     low: None,
                     high: None,
-                    message: failure.diagnostic.message.clone(),
-                    source: String::new(),
+                    message: failure.diagnostic.message.as_str().into(),
+                    source: "".into(),
                     line: place.map(|place| place.mark.line),
                     signed: None,
                     accepted: None,

@@ -1,6 +1,6 @@
 //! Calls one function of a script inside its bounds.
 
-use std::sync::Arc;
+use std::sync::{Arc, LazyLock};
 
 use glost_chemistry::diagnostic::Diagnostic;
 use glost_core::rules::Signature;
@@ -23,7 +23,7 @@ pub(crate) struct Left {
 
 /// What is asked of a run beside its arguments.
 pub(crate) struct Asked {
-    pub(crate) request: Request,
+    pub(crate) request: Arc<Request>,
     /// What its answers are signed with.
     pub(crate) signed: Arc<Signature>,
 }
@@ -31,13 +31,17 @@ pub(crate) struct Asked {
 impl Asked {
     /// Nothing but an answer under these options.
     pub(crate) fn under(option: &OptionsValue) -> Asked {
-        Asked::that(Request::default(), option)
+        static NONE: LazyLock<Arc<Request>> = LazyLock::new(Arc::default);
+        Asked {
+            request: NONE.clone(),
+            signed: option.signed.clone(),
+        }
     }
 
     /// A request under these options.
     pub(crate) fn that(request: Request, option: &OptionsValue) -> Asked {
         Asked {
-            request,
+            request: Arc::new(request),
             signed: option.signed.clone(),
         }
     }
@@ -67,7 +71,7 @@ pub(crate) fn call<A: FuncArgs + Send, R: Send>(
         let under_way = UnderWay::begin(Run {
             script: script.clone(),
             scene: scene.clone(),
-            request: Arc::new(asked.request),
+            request: asked.request,
             signed: asked.signed,
             findings: Vec::new(),
             printed: Vec::new(),

@@ -183,8 +183,8 @@ pub(crate) fn print(text: &str) {
 #[derive(Debug, Clone)]
 pub(crate) struct Saying {
     pub(crate) level: Level,
-    pub(crate) subject: String,
-    pub(crate) message: String,
+    pub(crate) subject: Arc<str>,
+    pub(crate) message: Arc<str>,
     pub(crate) value: Option<f64>,
     pub(crate) low: Option<f64>,
     pub(crate) high: Option<f64>,
@@ -199,14 +199,14 @@ pub(crate) fn say(saying: Saying) -> Result<(), Box<EvalAltResult>> {
     }
     present(|run| {
         run.findings.push(Finding {
-            script: run.script.name.clone(),
+            script: run.script.told.script.clone(),
             level: saying.level,
             subject: saying.subject,
             value: saying.value,
             low: saying.low,
             high: saying.high,
             message: saying.message,
-            source: run.script.about.source.clone(),
+            source: run.script.told.source.clone(),
             line: saying.line,
             signed: Some(run.signed.clone()),
             accepted: None,

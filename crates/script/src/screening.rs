@@ -7,7 +7,7 @@ use glost_chemistry::glaze::Glaze;
 use glost_core::rules::{Finding, LimitSet};
 
 use crate::checking::Checked;
-use crate::cones::Suits;
+use crate::cones::{OwnFiring, Suits};
 use crate::failure::ScriptFailure;
 use crate::options::Settings;
 use crate::scene::Scene;
@@ -83,12 +83,15 @@ impl Screening {
     /// Bounds broken.
     pub fn screen(&self, glaze: &Arc<Glaze>, scene: &Arc<Scene>) -> Result<Checked, ScriptFailure> {
         let value = GlazeValue::new(glaze.clone(), scene);
+        let firing = OwnFiring::of(&glaze.about);
         let mut checked = Checked::default();
+        checked.findings.reserve(self.checks.len());
         for Ready { script, option, limits } in &self.checks {
-            if self.leaves_others_out && script.about.suits(&glaze.about) != Suits::Yes {
+            let suits = script.about.suits_firing(&firing);
+            if self.leaves_others_out && suits != Suits::Yes {
                 continue;
             }
-            let one = script.check_value(&value, scene, option, Some(limits))?;
+            let one = script.check_value(&value, scene, option, suits, Some(limits))?;
             checked.findings.extend(one.findings);
             checked.printed.extend(one.printed);
             checked.failure = checked.failure.or(one.failure);

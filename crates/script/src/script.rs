@@ -22,6 +22,7 @@ use crate::scene::Scene;
 use crate::scrutiny;
 use crate::thread::on_script_thread;
 use crate::trouble::{place, while_parsing};
+use crate::values::options_read_by_name;
 
 /// A script that has been loaded.
 pub struct Script {
@@ -43,12 +44,31 @@ pub struct Script {
     pub cautions: Vec<Diagnostic>,
     /// What its cautions weigh in this studio.
     pub level: Option<Level>,
+    /// What every finding of its own says.
+    pub(crate) told: Told,
     pub(crate) engine: Engine,
     pub(crate) ast: AST,
     /// The call of its entry function; a library has none.
     pub(crate) entry: Option<Entry>,
     /// Whether its answer hangs on nothing but its options.
     pub(crate) looks_at_no_glaze: bool,
+}
+
+/// What all findings of a script have in common: made once, shared by each.
+pub(crate) struct Told {
+    pub(crate) script: Arc<str>,
+    pub(crate) title: Arc<str>,
+    pub(crate) source: Arc<str>,
+}
+
+impl Told {
+    fn of(name: &str, about: &About) -> Told {
+        Told {
+            script: name.into(),
+            title: about.title.as_str().into(),
+            source: about.source.as_str().into(),
+        }
+    }
 }
 
 impl fmt::Debug for Script {
@@ -109,6 +129,7 @@ impl Script {
                 if let Some(caution) = &caution {
                     let cited = &script.about.source;
                     script.about.source = format!("this text is yours; the text it replaces cites: {cited}");
+                    script.told = Told::of(&script.name, &script.about);
                     script.cautions.push(caution.clone());
                 }
                 Arc::new(Script { level, ..script })
@@ -186,6 +207,7 @@ fn load(name: &str, source: Source, whose: Whose, shelves: &dyn Shelves) -> Resu
         .collect();
     let mut engine = new_engine(values.into_iter().chain(of_libraries(&imports)));
     libraries::register(&mut engine, &imports).map_err(one)?;
+    options_read_by_name(&mut engine, about.options.iter().map(|option| option.name.as_str()));
     Ok(Arc::new(Script {
         name: name.to_owned(),
         purpose: purpose(&source),
@@ -195,6 +217,7 @@ fn load(name: &str, source: Source, whose: Whose, shelves: &dyn Shelves) -> Resu
         cautions: Vec::new(),
         level: None,
         entry: (!is_library(name)).then(|| Entry::of(about.kind, &engine)).flatten(),
+        told: Told::of(name, &about),
         looks_at_no_glaze: !reads_parameter(&source, about.kind.word(), 0),
         engine,
         about,

@@ -49,14 +49,14 @@ impl Broken {
             format!(" ({}:{}:{})", place.file, place.mark.line, place.mark.column)
         });
         Finding {
-            script: self.name.clone(),
+            script: self.name.as_str().into(),
             level: Level::NotChecked,
-            subject: self.name.clone(),
+            subject: self.name.as_str().into(),
             value: None,
             low: None,
             high: None,
-            message: format!("the script doesn't load: {}{at}", self.why.message),
-            source: String::new(),
+            message: format!("the script doesn't load: {}{at}", self.why.message).into(),
+            source: "".into(),
             line: place.map(|place| place.mark.line),
             signed: self.signed.clone(),
             accepted: None,

@@ -8,7 +8,7 @@ use glost_chemistry::diagnostic::{Diagnostic, suggestion};
 use crate::clock::process_time;
 use crate::failure::ScriptFailure;
 use crate::running::{Asked, call};
-use crate::scene::{Request, Scene, TestFailure};
+use crate::scene::{Scene, TestFailure};
 use crate::script::{Script, function_mark};
 use crate::values::TesterValue;
 
@@ -70,7 +70,7 @@ impl Script {
 
     fn run_test(self: &Arc<Script>, test: &str, scene: &Arc<Scene>) -> TestOutcome {
         let asked = Asked {
-            request: Request::default(),
+            request: Arc::default(),
             signed: self.signed(Vec::new()),
         };
         // Tests run on threads of their own, and nothing else does meanwhile.

@@ -9,6 +9,7 @@ use std::sync::{Arc, Mutex, Once, OnceLock, Weak};
 use std::time::{Duration, Instant};
 
 use crate::clock::process_time;
+use crate::command;
 
 /// The exit code for a script that broke its bounds.
 pub const BROKEN_BOUNDS_EXIT_CODE: i32 = 3;
@@ -49,6 +50,18 @@ pub(crate) fn end_process(why: &str) -> ! {
         }
     }
     std::process::exit(BROKEN_BOUNDS_EXIT_CODE)
+}
+
+/// How long the scripts of a command have run, and how long they may.
+type Tell = fn(Duration, Duration);
+
+static TELL: OnceLock<Tell> = OnceLock::new();
+/// Nothing is told of scripts that are done sooner.
+const LONG: Duration = Duration::from_secs(2);
+
+/// Who tells how long scripts have run, once they take long; the first call counts.
+pub fn on_long_scripts(tell: fn(Duration, Duration)) {
+    let _ = TELL.set(tell);
 }
 
 /// One thread's deadline as the watchdog sees it.
@@ -105,6 +118,14 @@ impl Slot {
         used + LOOKS_EVERY.as_millis() as u64 >= allowed || now - deadline > MOST_TIMES * allowed
     }
 
+    /// For how long the run has been under way, milliseconds.
+    fn running(&self, now: u64) -> u64 {
+        match self.deadline.load(Ordering::Acquire) {
+            0 => 0,
+            deadline => (now + self.allowed.load(Ordering::Relaxed)).saturating_sub(deadline),
+        }
+    }
+
     /// The run is over.
     pub(crate) fn disarm(&self) {
         self.deadline.store(0, Ordering::Relaxed);
@@ -122,12 +143,19 @@ fn look() {
         std::thread::sleep(LOOKS_EVERY);
         let now = millis(Instant::now());
         let used = process_time().as_millis() as u64;
-        let late = SLOTS.lock().is_ok_and(|slots| {
-            let late = |slot: Arc<Slot>| slot.is_late(now, used);
-            slots.iter().filter_map(Weak::upgrade).any(late)
-        });
-        if late {
+        let slots: Vec<_> = match SLOTS.lock() {
+            Ok(slots) => slots.iter().filter_map(Weak::upgrade).collect(),
+            Err(_) => continue,
+        };
+        if slots.iter().any(|slot| slot.is_late(now, used)) {
             end_process("a script ran far past its time and had to be ended from outside");
+        }
+        if let Some(tell) = TELL.get() {
+            let running: u64 = slots.iter().map(|slot| slot.running(now)).sum();
+            let so_far = command::used() + Duration::from_millis(running);
+            if running > 0 && so_far > LONG {
+                tell(so_far, command::limit());
+            }
         }
     }
 }

@@ -60,6 +60,26 @@ pub fn push_cell(row: &mut String, text: &str) {
     }
 }
 
+/// Adds a cell to a line that stays one line: guarded, in quotes where it needs them, a line
+/// end as a blank.
+pub fn push_line_cell(line: &mut Vec<u8>, text: &str) {
+    // A letter begins nearly every cell, and is nothing to guard.
+    let harmless = text.bytes().next().is_some_and(|first| first.is_ascii_alphanumeric());
+    let text = if harmless { Cow::Borrowed(text) } else { guarded(text) };
+    let mut rest = text.as_bytes();
+    if !rest.iter().any(|byte| matches!(byte, b',' | b'"' | b'\n' | b'\r')) {
+        return line.extend_from_slice(rest);
+    }
+    line.push(b'"');
+    while let Some(at) = rest.iter().position(|byte| matches!(byte, b'"' | b'\n' | b'\r')) {
+        line.extend_from_slice(&rest[..at]);
+        line.extend_from_slice(if rest[at] == b'"' { b"\"\"" } else { b" " });
+        rest = &rest[at + 1..];
+    }
+    line.extend_from_slice(rest);
+    line.push(b'"');
+}
+
 /// Adds a row of cells with its line end.
 pub fn push_row<T: AsRef<str>>(rows: &mut String, cells: impl IntoIterator<Item = T>) {
     for (index, cell) in cells.into_iter().enumerate() {
@@ -87,6 +107,29 @@ mod tests {
             let harmless = first.is_none_or(|sign| !RUNS.contains(&sign)) || is_number(&written);
             assert!(harmless, "{written:?}");
         }
+    }
+
+    #[test]
+    fn a_cell_of_a_line_stays_on_it() {
+        let cell = |text: &str| {
+            let mut line = Vec::new();
+            push_line_cell(&mut line, text);
+            String::from_utf8(line).unwrap_or_default()
+        };
+        let told = ["plain", "", "a, b", "\"a\"\nb\r", "=1", "-3", "µ, \"", "3 =1"].map(cell);
+        assert_eq!(
+            told,
+            [
+                "plain",
+                "",
+                "\"a, b\"",
+                "\"\"\"a\"\" b \"",
+                "'=1",
+                "-3",
+                "\"µ, \"\"\"",
+                "3 =1"
+            ]
+        );
     }
 
     #[test]

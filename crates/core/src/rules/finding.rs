@@ -44,11 +44,11 @@ impl Level {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Finding {
     /// Name of the script, `check/alkali-balance`.
-    pub script: String,
+    pub script: Arc<str>,
     /// How it weighs.
     pub level: Level,
     /// What it is about: an oxide, a ratio, a material.
-    pub subject: String,
+    pub subject: Arc<str>,
     /// The value found, in the unit that the message names.
     pub value: Option<f64>,
     /// The least allowed value.
@@ -56,9 +56,9 @@ pub struct Finding {
     /// The most allowed value.
     pub high: Option<f64>,
     /// A sentence for the practitioner.
-    pub message: String,
+    pub message: Arc<str>,
     /// Where the rule comes from.
-    pub source: String,
+    pub source: Arc<str>,
     /// Line of the script that made it, from 1.
     pub line: Option<usize>,
     /// The very text that says so; `None` for what the engine itself says.

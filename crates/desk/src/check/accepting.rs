@@ -89,8 +89,8 @@ impl Accept {
             });
         };
         Ok(Accepted {
-            script: first.script.clone(),
-            subject: first.subject.clone(),
+            script: first.script.to_string(),
+            subject: first.subject.to_string(),
             because: self.because.clone(),
             until: self.until,
             of: Some(of.hash(first)),

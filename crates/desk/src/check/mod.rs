@@ -267,14 +267,14 @@ impl Question {
         let ours = |finding: &Finding| {
             ran.scripts
                 .iter()
-                .any(|own| own.name == finding.script && own.is_shipped())
+                .any(|own| *own.name == *finding.script && own.is_shipped())
         };
         Ok(on_iron(&ran.checked.findings, &others)
             .into_iter()
             .filter(|(finding, _)| ours(finding))
             .map(|(finding, found)| OnIron {
-                script: finding.script.clone(),
-                subject: finding.subject.clone(),
+                script: finding.script.to_string(),
+                subject: finding.subject.to_string(),
                 found,
             })
             .collect())

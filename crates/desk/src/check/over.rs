@@ -15,7 +15,7 @@ use glost_chemistry::glaze::{Glaze, USES};
 use glost_chemistry::quantity::Date;
 use glost_chemistry::read::folded;
 use glost_core::rules::{Circumstances, Finding, Level, accept};
-use glost_script::{OfKind, Scene, Screening, Settings};
+use glost_script::{OfKind, Scene, Screening, Settings, command_walks};
 use glost_studio::{GlazeSheet, RowBlock, SheetRows, Workplace};
 
 use crate::rulebook::{Rulebook, scene};
@@ -160,6 +160,16 @@ enum Piece {
     Files(Vec<PathBuf>),
     /// The table can't be read on.
     Broken(Diagnostic),
+}
+
+impl Piece {
+    fn glazes(&self) -> usize {
+        match self {
+            Piece::Rows(block) => block.row_count(),
+            Piece::Files(files) => files.len(),
+            Piece::Broken(_) => 0,
+        }
+    }
 }
 
 /// Many glazes, opened.
@@ -398,6 +408,7 @@ impl Over<'_> {
 
     fn check<T: Taker>(&self, taker: &T, piece: Piece) -> Batch<T::Lines> {
         let mut batch = Batch::default();
+        command_walks(piece.glazes());
         match piece {
             Piece::Rows(block) => self.check_rows(taker, &mut batch, &block),
             Piece::Files(paths) => {

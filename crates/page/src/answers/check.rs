@@ -39,7 +39,7 @@ impl Shown for Answer {
             .filter(|finding| finding.level == Level::NothingFound)
             .map(|finding| match &finding.signed {
                 Some(signature) => signed_briefly(signature),
-                None => finding.script.clone(),
+                None => finding.script.to_string(),
             })
             .collect();
         text.push('\n');
@@ -219,15 +219,15 @@ fn finding_text(answer: &Answer, alike: &[&Finding]) -> String {
         Some(_) => format!("accepted {}: ", finding.level.words()),
         None => format!("{}: ", finding.level.words()),
     };
-    let told = if finding.message.starts_with(&finding.subject) {
-        finding.message.clone()
+    let told = if finding.message.starts_with(&*finding.subject) {
+        finding.message.to_string()
     } else {
         format!("{}: {}", finding.subject, finding.message)
     };
     let on_iron = answer
         .hangs_on_iron
         .iter()
-        .any(|on_iron| on_iron.found && on_iron.script == finding.script && on_iron.subject == finding.subject);
+        .any(|on_iron| on_iron.found && *on_iron.script == *finding.script && *on_iron.subject == *finding.subject);
     let told = if on_iron {
         format!("{told} (hangs on how iron is counted)")
     } else {
@@ -306,6 +306,6 @@ fn why_not(answer: &Answer, not_accepted: &NotAccepted) -> String {
 fn whose_text(finding: &Finding) -> String {
     match &finding.signed {
         Some(signature) => signed(signature),
-        None => finding.script.clone(),
+        None => finding.script.to_string(),
     }
 }

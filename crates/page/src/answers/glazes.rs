@@ -245,12 +245,12 @@ fn problem_cells(problem: &Problem) -> Vec<String> {
     vec![
         problem.glaze.clone(),
         finding.level.words().to_owned(),
-        finding.script.clone(),
-        finding.subject.clone(),
+        finding.script.to_string(),
+        finding.subject.to_string(),
         csv_number(finding.value),
         csv_number(finding.low),
         csv_number(finding.high),
-        finding.message.clone(),
-        finding.source.clone(),
+        finding.message.to_string(),
+        finding.source.to_string(),
     ]
 }

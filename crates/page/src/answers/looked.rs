@@ -35,11 +35,7 @@ pub(super) fn text(offer: &Offer) -> String {
 /// The subjects that are new to the checks, for a proposal told in one line.
 pub(super) fn in_a_line(offer: &Offer) -> String {
     let told = TOLD.map(|level| {
-        let subjects: Vec<&str> = offer
-            .look
-            .new_at(level)
-            .map(|finding| finding.subject.as_str())
-            .collect();
+        let subjects: Vec<&str> = offer.look.new_at(level).map(|finding| &*finding.subject).collect();
         match subjects.as_slice() {
             [] => String::new(),
             subjects => format!("; new {}: {}", level.words(), subjects.join(", ")),
@@ -54,7 +50,7 @@ pub(super) fn in_a_line(offer: &Offer) -> String {
 
 fn told(finding: &Finding) -> String {
     let message = finding.message.trim_end_matches('.');
-    if message.starts_with(&finding.subject) {
+    if message.starts_with(&*finding.subject) {
         format!("{message} ({}).", finding.script)
     } else {
         format!("{}: {message} ({}).", finding.subject, finding.script)

@@ -280,6 +280,7 @@ fn words_of(place: &AboutPlace) -> Vec<Offer> {
         Some("uses") => USES.to_vec(),
         Some("atmospheres") => ATMOSPHERES.to_vec(),
         Some("needs") => vec!["pieces"],
+        Some("only_with") => crate::only_with::words().to_vec(),
         _ => Vec::new(),
     };
     words.into_iter().map(|word| Offer::plain(word, What::Word)).collect()

@@ -19,6 +19,11 @@ pub(crate) fn number_text(value: f64) -> String {
     if value == value.trunc() && value.abs() < 1e15 {
         return format!("{}", value as i64);
     }
+    // Few digits are ten at most as they are.
+    let plain = value.to_string();
+    if plain.len() <= 11 {
+        return plain;
+    }
     format!("{value:.9e}")
         .parse::<f64>()
         .map_or_else(|_| value.to_string(), |short| short.to_string())

@@ -50,7 +50,7 @@ fn claims_about_findings(shelf: &mut Shelf) {
             let holds = findings
                 .0
                 .iter()
-                .any(|finding| finding.subject == subject && finding.level != Level::NothingFound);
+                .any(|finding| *finding.subject == *subject && finding.level != Level::NothingFound);
             claim(&context, holds, || {
                 format!("expected a finding about {subject}; {}", found_words(&findings.0))
             })
@@ -116,7 +116,7 @@ fn what_they_are(shelf: &mut Shelf) {
             findings
                 .0
                 .iter()
-                .map(|finding| Dynamic::from(ImmutableString::from(finding.subject.as_str())))
+                .map(|finding| Dynamic::from(ImmutableString::from(&*finding.subject)))
                 .collect()
         },
     );
@@ -126,7 +126,7 @@ fn what_they_are(shelf: &mut Shelf) {
             findings
                 .0
                 .iter()
-                .map(|finding| Dynamic::from(ImmutableString::from(finding.message.as_str())))
+                .map(|finding| Dynamic::from(ImmutableString::from(&*finding.message)))
                 .collect()
         },
     );

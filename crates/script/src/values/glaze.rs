@@ -5,9 +5,8 @@ use std::sync::{Arc, OnceLock};
 use glost_chemistry::distance::ChemistryDistance;
 use glost_chemistry::glass::ExpansionModel;
 use glost_chemistry::glaze::{Additions, FiredChemistry, FluxList, Glaze, NoAnalysis, Ware};
-use glost_chemistry::oxides::OxideGrams;
+use glost_chemistry::oxides::{Oxide, OxideGrams};
 use glost_core::evidence::ware::Clay;
-use glost_core::recipes::swap::Comparison;
 use rhai::{Array, Dynamic, EvalAltResult, ImmutableString};
 
 use crate::bounds;
@@ -35,12 +34,17 @@ struct Body {
     usage: Option<ImmutableString>,
     students: bool,
     analysis: OnceLock<Result<Fired, NoAnalysis>>,
+    known_oxides: OnceLock<OxidesValue>,
+    batch: OnceLock<PartsValue>,
 }
 
+/// What is worked out once, for however many scripts look at it.
 #[derive(Debug)]
 struct Fired {
     chemistry: FiredChemistry,
     unity: Option<OxidesValue>,
+    mole_percent: OnceLock<OxidesValue>,
+    weight_percent: OnceLock<OxidesValue>,
 }
 
 impl GlazeValue {
@@ -61,6 +65,8 @@ impl GlazeValue {
             fluxes: scene.fluxes.clone(),
             clay: scene.clay.clone().or(own_clay),
             analysis: OnceLock::new(),
+            known_oxides: OnceLock::new(),
+            batch: OnceLock::new(),
         }))
     }
 
@@ -79,7 +85,12 @@ impl GlazeValue {
                 .unity
                 .as_ref()
                 .map(|unity| OxidesValue::new(unity.as_slice(), &self.0.fluxes));
-            Ok(Fired { chemistry, unity })
+            Ok(Fired {
+                chemistry,
+                unity,
+                mole_percent: OnceLock::new(),
+                weight_percent: OnceLock::new(),
+            })
         });
         fired.as_ref().map_err(unknown_analysis)
     }
@@ -99,6 +110,34 @@ impl GlazeValue {
         })
     }
 
+    /// Whether the analysis of everything in it is known.
+    pub(crate) fn is_known(&self) -> bool {
+        let mut portions = self.0.glaze.portions();
+        !portions.any(|portion| portion.percent > 0.0 && portion.material.fired.is_none())
+    }
+
+    /// Whether there is any of these in what is known of it.
+    pub(crate) fn holds_any(&self, oxides: &[Oxide]) -> bool {
+        if oxides.is_empty() {
+            return false;
+        }
+        let known = self.known_oxides();
+        oxides.iter().any(|oxide| known.get(*oxide) > 0.0)
+    }
+
+    fn known_oxides(&self) -> OxidesValue {
+        let work = || {
+            let mut grams = OxideGrams::ZERO;
+            for portion in self.0.glaze.portions() {
+                if let Some(fired) = &portion.material.fired {
+                    grams.add_scaled(portion.percent.max(0.0) / 100.0, &fired.oxides);
+                }
+            }
+            OxidesValue::new(grams.as_slice(), &self.0.fluxes)
+        };
+        self.0.known_oxides.get_or_init(work).clone()
+    }
+
     pub(super) fn changed(&self, glaze: Glaze) -> GlazeValue {
         GlazeValue(Arc::new(Body {
             glaze: Arc::new(glaze),
@@ -107,17 +146,22 @@ impl GlazeValue {
             usage: self.0.usage.clone(),
             students: self.0.students,
             analysis: OnceLock::new(),
+            known_oxides: OnceLock::new(),
+            batch: OnceLock::new(),
         }))
+    }
+
+    /// What others are measured against.
+    pub(super) fn yardstick(&self) -> Result<ChemistryDistance, Raised> {
+        match &self.chemistry()?.unity {
+            Some(unity) => Ok(ChemistryDistance::new(unity, &self.0.fluxes)),
+            None => Err(trouble("no-flux", "a glaze without flux can't be compared")),
+        }
     }
 
     pub(super) fn distance(&self, other: &GlazeValue) -> Result<f64, Raised> {
         bounds::charge_or_end(50)?;
-        self.unity()?;
-        let comparison = Comparison::with(&self.0.glaze, &self.0.fluxes).map_err(|why| unknown_analysis(&why))?;
-        let yardstick: &ChemistryDistance = match &comparison {
-            Some(comparison) => comparison.yardstick(),
-            None => return Err(trouble("no-flux", "a glaze without flux can't be compared")),
-        };
+        let yardstick = self.yardstick()?;
         other.unity()?;
         Ok(yardstick.distance(&other.chemistry()?.moles))
     }
@@ -237,19 +281,21 @@ fn about(shelf: &mut Shelf) {
 }
 
 fn recipe(shelf: &mut Shelf) {
-    let mut parts = |name: &'static str, about: &'static str, of: fn(&Glaze) -> PartsValue| {
+    let mut parts = |name: &'static str, about: &'static str, of: fn(&Body) -> PartsValue| {
         shelf.add(
             Entry::property(Sort::Glaze, name, Sort::Parts, about),
-            move |glaze: &mut GlazeValue| of(&glaze.0.glaze),
+            move |glaze: &mut GlazeValue| of(&glaze.0),
         );
     };
-    parts("parts", "The base: its lines sum to 100.", PartsValue::base);
-    parts(
-        "additions",
-        "What comes on top, in per cent of the base.",
-        PartsValue::additions,
-    );
-    parts("batch", "Base and additions, one after the other.", PartsValue::batch);
+    parts("parts", "The base: its lines sum to 100.", |body| {
+        PartsValue::base(&body.glaze)
+    });
+    parts("additions", "What comes on top, in per cent of the base.", |body| {
+        PartsValue::additions(&body.glaze)
+    });
+    parts("batch", "Base and additions, one after the other.", |body| {
+        body.batch.get_or_init(|| PartsValue::batch(&body.glaze)).clone()
+    });
     shelf.add(
         Entry::property(
             Sort::Glaze,
@@ -257,7 +303,7 @@ fn recipe(shelf: &mut Shelf) {
             Sort::YesNo,
             "Whether the analysis of everything in it is known.",
         ),
-        |glaze: &mut GlazeValue| glaze.0.glaze.unknown_materials().is_empty(),
+        |glaze: &mut GlazeValue| glaze.is_known(),
     );
     shelf.add(
         Entry::property(
@@ -327,28 +373,22 @@ fn chemistry(shelf: &mut Shelf) {
     shelf.add(
         Entry::property(Sort::Glaze, "mole_percent", Sort::Oxides, "The fired glaze in mol %."),
         |glaze: &mut GlazeValue| -> Result<OxidesValue, Raised> {
-            let percent = glaze.chemistry()?.mole_percent();
-            Ok(OxidesValue::new(percent.as_slice(), &glaze.0.fluxes))
+            let fired = glaze.fired()?;
+            let percent = || OxidesValue::new(fired.chemistry.mole_percent().as_slice(), &glaze.0.fluxes);
+            Ok(fired.mole_percent.get_or_init(percent).clone())
         },
     );
     shelf.add(
         Entry::property(Sort::Glaze, "weight_percent", Sort::Oxides, "The fired glaze in wt %."),
         |glaze: &mut GlazeValue| -> Result<OxidesValue, Raised> {
-            let percent = glaze.chemistry()?.weight_percent();
-            Ok(OxidesValue::new(percent.as_slice(), &glaze.0.fluxes))
+            let fired = glaze.fired()?;
+            let percent = || OxidesValue::new(fired.chemistry.weight_percent().as_slice(), &glaze.0.fluxes);
+            Ok(fired.weight_percent.get_or_init(percent).clone())
         },
     );
     shelf.add(
         Entry::property(Sort::Glaze, "known_oxides", Sort::Oxides, "Fired oxides in grams for 100 g of base with its additions, from what is known; what nobody tells is left out, see `unknown`."),
-        |glaze: &mut GlazeValue| -> OxidesValue {
-            let mut grams = OxideGrams::ZERO;
-            for portion in glaze.0.glaze.portions() {
-                if let Some(fired) = &portion.material.fired {
-                    grams.add_scaled(portion.percent.max(0.0) / 100.0, &fired.oxides);
-                }
-            }
-            OxidesValue::new(grams.as_slice(), &glaze.0.fluxes)
-        },
+        |glaze: &mut GlazeValue| glaze.known_oxides(),
     );
     shelf.add(
         Entry::property(

@@ -1,7 +1,7 @@
 //! Amounts of oxides: a unity formula, mole or weight per cent.
 
 use std::fmt::Write;
-use std::sync::Arc;
+use std::sync::{Arc, LazyLock};
 
 use glost_chemistry::glaze::FluxList;
 use glost_chemistry::oxides::{OXIDE_COUNT, Oxide, OxideMoles};
@@ -19,7 +19,22 @@ use super::{no_such_name, or_nothing};
 const ALKALIS: [Oxide; 3] = [Oxide::Li2O, Oxide::Na2O, Oxide::K2O];
 const POTASH_AND_SODA: [Oxide; 2] = [Oxide::Na2O, Oxide::K2O];
 const EARTHS: [Oxide; 5] = [Oxide::MgO, Oxide::CaO, Oxide::SrO, Oxide::BaO, Oxide::ZnO];
-const SUMS: [&str; 5] = ["R2O", "KNaO", "RO", "flux", "total"];
+/// Sums by name, with what is said of them.
+const SUMS: [(&str, &str, fn(&OxidesValue) -> f64); 5] = [
+    ("R2O", "Alkalis: Li2O, Na2O and K2O together.", |oxides| {
+        oxides.sum(&ALKALIS)
+    }),
+    ("KNaO", "Potash and soda: K2O and Na2O together.", |oxides| {
+        oxides.sum(&POTASH_AND_SODA)
+    }),
+    ("RO", "MgO, CaO, SrO, BaO and ZnO together.", |oxides| {
+        oxides.sum(&EARTHS)
+    }),
+    ("flux", "All fluxes together; 1 in a unity formula.", |oxides| {
+        oxides.sum(oxides.fluxes.oxides())
+    }),
+    ("total", "All oxides together.", |oxides| oxides.amounts.iter().sum()),
+];
 
 /// Amounts of oxides with what counts as flux.
 #[derive(Debug, Clone)]
@@ -36,7 +51,7 @@ impl OxidesValue {
         }
     }
 
-    fn get(&self, oxide: Oxide) -> f64 {
+    pub(super) fn get(&self, oxide: Oxide) -> f64 {
         self.amounts[oxide.index()]
     }
 
@@ -48,19 +63,15 @@ impl OxidesValue {
         if let Some(oxide) = Oxide::from_formula(name) {
             return Ok(self.get(oxide));
         }
-        Ok(match name {
-            "R2O" => self.sum(&ALKALIS),
-            "KNaO" => self.sum(&POTASH_AND_SODA),
-            "RO" => self.sum(&EARTHS),
-            "flux" => self.sum(self.fluxes.oxides()),
-            "total" => self.amounts.iter().sum(),
-            other => return Err(no_such_name(Sort::Oxides, other, names())),
-        })
+        match SUMS.into_iter().find(|(sum, ..)| *sum == name) {
+            Some((.., amount)) => Ok(amount(self)),
+            None => Err(no_such_name(Sort::Oxides, name, names())),
+        }
     }
 
-    fn value(&self, subject: &Subject) -> Option<f64> {
-        let pairs = Oxide::ALL.map(|oxide| (oxide, self.get(oxide)));
-        subject.value(&OxideMoles::new(pairs)?, &self.fluxes)
+    /// As core reads amounts; `None` where one of them is none.
+    fn moles(&self) -> Option<OxideMoles> {
+        OxideMoles::new(Oxide::ALL.map(|oxide| (oxide, self.get(oxide))))
     }
 
     fn present(&self) -> impl Iterator<Item = Oxide> + '_ {
@@ -75,9 +86,34 @@ impl OxidesValue {
     }
 }
 
+/// The name of an oxide as scripts get it, made once.
+fn name_of(oxide: Oxide) -> Dynamic {
+    static NAMES: LazyLock<[ImmutableString; OXIDE_COUNT]> =
+        LazyLock::new(|| Oxide::ALL.map(|oxide| oxide.formula().into()));
+    Dynamic::from(NAMES[oxide.index()].clone())
+}
+
+/// Those of some oxides of which there is more than an amount, in the usual order.
+fn above(oxides: &OxidesValue, names: &Array, amount: f64) -> Result<Array, Box<EvalAltResult>> {
+    bounds::charge_or_end(names.len() as u64)?;
+    let mut found = [false; OXIDE_COUNT];
+    for name in names {
+        let name = name.read_lock::<ImmutableString>();
+        let name = name.ok_or_else(|| trouble("wrong-kind", "`above` takes a list of oxides' names"))?;
+        let oxide = Oxide::from_formula(&name).ok_or_else(|| no_such_name(Sort::Oxides, &name, names_of_oxides()))?;
+        found[oxide.index()] = oxides.get(oxide) > amount;
+    }
+    let found = Oxide::ALL.into_iter().filter(|oxide| found[oxide.index()]);
+    Ok(found.map(name_of).collect())
+}
+
+fn names_of_oxides() -> impl Iterator<Item = &'static str> {
+    Oxide::ALL.into_iter().map(Oxide::formula)
+}
+
 /// Every name that amounts of oxides have.
 pub(crate) fn names() -> impl Iterator<Item = &'static str> {
-    Oxide::ALL.into_iter().map(Oxide::formula).chain(SUMS)
+    names_of_oxides().chain(SUMS.map(|(name, ..)| name))
 }
 
 /// What makes a range one for glazes that hold the oxide.
@@ -117,13 +153,14 @@ pub(crate) fn subject(name: &str) -> Result<Subject, Box<EvalAltResult>> {
 /// The ranges that are missed, each as a table.
 fn within(oxides: &OxidesValue, ranges: &Map) -> Result<Array, Box<EvalAltResult>> {
     bounds::charge_or_end(ranges.len() as u64)?;
+    let moles = oxides.moles();
     let mut misses = Array::new();
     for (name, range) in ranges {
         let subject = subject(name)?;
         let Some((low, high, optional)) = low_and_high(range) else {
             return Err(bad_range(name));
         };
-        let value = oxides.value(&subject);
+        let value = moles.as_ref().and_then(|moles| subject.value(moles, &oxides.fluxes));
         let inside = value.is_some_and(|value| {
             optional && value == 0.0 || low.is_none_or(|low| value >= low) && high.is_none_or(|high| value <= high)
         });
@@ -170,13 +207,20 @@ pub(super) fn register(shelf: &mut Shelf) {
             Sort::List(&Sort::Text),
             "The names of the oxides that are there, in the usual order.",
         ),
-        |oxides: &mut OxidesValue| -> Array {
-            oxides
-                .present()
-                .map(|oxide| Dynamic::from(ImmutableString::from(oxide.formula())))
-                .collect()
-        },
+        |oxides: &mut OxidesValue| -> Array { oxides.present().map(name_of).collect() },
     );
+    let entry = Entry::method(
+        Sort::Oxides,
+        "above",
+        "names, amount",
+        Sort::List(&Sort::Text),
+        "The names of those of these oxides of which there is more than an amount, in the usual order.",
+    );
+    shelf.add(
+        entry.example("glaze.known_oxides.above([\"CoO\", \"CuO\"], 0.1)"),
+        |oxides: &mut OxidesValue, names: Array, amount: f64| above(oxides, &names, amount),
+    );
+    shelf.also(|oxides: &mut OxidesValue, names: Array, amount: i64| above(oxides, &names, amount as f64));
     shelf.add(
         Entry::function(
             "within",
@@ -190,17 +234,12 @@ pub(super) fn register(shelf: &mut Shelf) {
 }
 
 fn sums(shelf: &mut Shelf) {
-    let mut sum = |name: &'static str, about: &'static str| {
+    for (name, about, amount) in SUMS {
         shelf.add(
             Entry::property(Sort::Oxides, name, Sort::Number, about),
-            move |oxides: &mut OxidesValue| oxides.named(name),
+            move |oxides: &mut OxidesValue| amount(oxides),
         );
-    };
-    sum("R2O", "Alkalis: Li2O, Na2O and K2O together.");
-    sum("KNaO", "Potash and soda: K2O and Na2O together.");
-    sum("RO", "MgO, CaO, SrO, BaO and ZnO together.");
-    sum("flux", "All fluxes together; 1 in a unity formula.");
-    sum("total", "All oxides together.");
+    }
     shelf.add(
         Entry::property(
             Sort::Oxides,

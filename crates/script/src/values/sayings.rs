@@ -1,5 +1,7 @@
 //! What a check says of a glaze: `caution`, `fail`, `not_checked`, `nothing`.
 
+use std::sync::Arc;
+
 use glost_chemistry::diagnostic::suggestion;
 use glost_core::rules::Level;
 use rhai::{EvalAltResult, ImmutableString, Map, NativeCallContext};
@@ -20,12 +22,12 @@ fn line(context: &NativeCallContext) -> Option<usize> {
     context.call_position().line()
 }
 
-fn short(level: Level, subject: &str, message: &str, line: Option<usize>) -> Result<(), Raised> {
+fn short(level: Level, subject: &str, message: &str, value: Option<f64>, line: Option<usize>) -> Result<(), Raised> {
     scene::say(Saying {
         level,
-        subject: subject.to_owned(),
-        message: message.to_owned(),
-        value: None,
+        subject: subject.into(),
+        message: message.into(),
+        value,
         low: None,
         high: None,
         line,
@@ -38,13 +40,13 @@ fn full(level: Level, table: &Map, line: Option<usize>) -> Result<(), Raised> {
             .maybe_help(suggestion(odd, KEYS))
             .raise());
     }
-    let text = |key: &str| -> Result<String, Raised> {
+    let text = |key: &str| -> Result<Arc<str>, Raised> {
         let value = table
             .get(key)
             .ok_or_else(|| trouble("missing-key", format!("a finding needs a `{key}`")))?;
         value
             .read_lock::<ImmutableString>()
-            .map(|text| text.to_string())
+            .map(|text| Arc::from(text.as_str()))
             .ok_or_else(|| trouble("wrong-kind", format!("`{key}` should be a text")))
     };
     let amount = |key: &str| -> Result<Option<f64>, Raised> {
@@ -72,7 +74,19 @@ pub(super) fn register(shelf: &mut Shelf) {
         shelf.add(
             Entry::method(Sort::Glaze, name, "subject, message", Sort::Nothing, about).example(example),
             move |context: NativeCallContext, _: &mut GlazeValue, subject: &str, message: &str| {
-                short(level, subject, message, line(&context))
+                short(level, subject, message, None, line(&context))
+            },
+        );
+        shelf.add(
+            Entry::method(
+                Sort::Glaze,
+                name,
+                "subject, message, value",
+                Sort::Nothing,
+                "The same with the value that was found.",
+            ),
+            move |context: NativeCallContext, _: &mut GlazeValue, subject: &str, message: &str, value: f64| {
+                short(level, subject, message, Some(value), line(&context))
             },
         );
         shelf.add(

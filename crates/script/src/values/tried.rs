@@ -30,6 +30,10 @@ pub(crate) fn check(context: &NativeCallContext, tester: &TesterValue, given: &D
 fn check_here(context: &NativeCallContext, tester: &TesterValue, given: &Dynamic) -> Result<FindingsValue, Raised> {
     let glaze = glaze_from(given)?;
     let option = tester.own_options()?;
+    let script = scene::present(|run| run.script.clone())?;
+    if !script.about.only_with.may_be_in(&glaze) {
+        return Ok(FindingsValue(Arc::new([])));
+    }
     let before = scene::present(|run| std::mem::take(&mut run.findings))?;
     let outcome = context.call_fn::<Dynamic>("check", (glaze, option));
     let found = scene::present(|run| std::mem::replace(&mut run.findings, before))?;

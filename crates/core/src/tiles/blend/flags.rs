@@ -66,14 +66,14 @@ pub(super) fn limit_findings(unity: &OxideMoles, fluxes: &FluxList, limits: &Lim
     outside(unity, fluxes, limits)
         .into_iter()
         .map(|(range, value)| Finding {
-            script: limits.name.clone(),
+            script: limits.name.as_str().into(),
             level: Level::Caution,
-            subject: range.subject.name().to_owned(),
+            subject: range.subject.name().into(),
             value: Some(value),
             low: range.low,
             high: range.high,
-            message: format!("{:.2}, outside {} ({})", value, range_words(range), limits.title),
-            source: limits.source.clone(),
+            message: format!("{:.2}, outside {} ({})", value, range_words(range), limits.title).into(),
+            source: limits.source.as_str().into(),
             line: None,
             signed: limits.signed.clone(),
             accepted: None,
@@ -95,17 +95,18 @@ pub(super) fn expansion_finding(moles: &OxideMoles) -> Option<Finding> {
     let model = ExpansionModel::default();
     let predicted = model.predict(moles)?;
     (!predicted.inside_domain).then(|| Finding {
-        script: "expansion".to_owned(),
+        script: "expansion".into(),
         level: Level::Caution,
-        subject: "expansion".to_owned(),
+        subject: "expansion".into(),
         value: None,
         low: None,
         high: None,
         message: format!(
             "outside what the expansion model was checked for: {}",
             predicted.reasons.join("; ")
-        ),
-        source: predicted.source.to_owned(),
+        )
+        .into(),
+        source: predicted.source.into(),
         line: None,
         signed: None,
         accepted: None,

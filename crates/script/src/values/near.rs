@@ -1,0 +1,73 @@
+//! Pairs of glazes that are near each other: every one against every other, in one call.
+
+use glost_chemistry::distance::ChemistryDistance;
+use glost_chemistry::oxides::OxideMoles;
+use rhai::{Array, Dynamic, EvalAltResult, Map};
+
+use crate::bounds;
+use crate::shelf::{Entry, Shelf};
+use crate::sort::Sort;
+use crate::trouble::trouble;
+
+use super::GlazeValue;
+
+type Raised = Box<EvalAltResult>;
+
+/// Steps that one pair counts for.
+const PAIR_STEPS: u64 = 4;
+/// Pairs given back at most, the nearest: nobody reads more.
+const MOST_PAIRS: usize = 1_000;
+
+struct Pair {
+    one: usize,
+    other: usize,
+    apart: f64,
+}
+
+fn near_pairs(glazes: &Array, most: f64) -> Result<Array, Raised> {
+    let mut known: Vec<(ChemistryDistance, &OxideMoles)> = Vec::new();
+    let values: Vec<GlazeValue> = glazes
+        .iter()
+        .map(|glaze| glaze.read_lock::<GlazeValue>().map(|glaze| glaze.clone()))
+        .collect::<Option<_>>()
+        .ok_or_else(|| trouble("wrong-kind", "`near_pairs` takes a list of glazes"))?;
+    for glaze in &values {
+        bounds::charge_or_end(PAIR_STEPS)?;
+        known.push((glaze.yardstick()?, &glaze.chemistry()?.moles));
+    }
+    let mut near = Vec::new();
+    for (one, (from_one, moles)) in known.iter().enumerate() {
+        bounds::charge_or_end(PAIR_STEPS * (known.len() - one) as u64)?;
+        for (other, (from_other, others)) in known.iter().enumerate().skip(one + 1) {
+            // Either may be measured from: the nearer reading counts.
+            let apart = from_one.distance(others).min(from_other.distance(moles));
+            if apart <= most {
+                near.push(Pair { one, other, apart });
+            }
+        }
+    }
+    near.sort_by(|a, b| a.apart.total_cmp(&b.apart));
+    near.truncate(MOST_PAIRS);
+    let table = |pair: Pair| {
+        let mut table = Map::new();
+        table.insert("one".into(), Dynamic::from(values[pair.one].clone()));
+        table.insert("other".into(), Dynamic::from(values[pair.other].clone()));
+        table.insert("apart".into(), pair.apart.into());
+        Dynamic::from(table)
+    };
+    Ok(near.into_iter().map(table).collect())
+}
+
+pub(super) fn register(shelf: &mut Shelf) {
+    let entry = Entry::function(
+        "near_pairs",
+        "glazes, most",
+        Sort::List(&Sort::Table),
+        "The pairs among some glazes that are no farther apart, each with `one`, `other` and `apart`, the nearest first; a thousand at most.",
+    );
+    shelf.add(
+        entry.example("near_pairs(studio.glazes.filter(|glaze| glaze.known), 2)"),
+        |glazes: Array, most: f64| near_pairs(&glazes, most),
+    );
+    shelf.also(|glazes: Array, most: i64| near_pairs(&glazes, most as f64));
+}

@@ -53,6 +53,7 @@ mod results;
 mod schemas;
 mod screens;
 mod script_pieces;
+mod script_tests;
 mod scripts;
 mod tables;
 mod whole_studio;

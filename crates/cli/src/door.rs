@@ -184,6 +184,20 @@ fn progress(done: usize, all: usize) {
     }
 }
 
+/// Says now and then how long scripts have run, to whoever watches.
+pub(crate) fn scripts_have_run(so_far: Duration, most: Duration) {
+    if !std::io::stderr().is_terminal() {
+        return;
+    }
+    static TOLD: Mutex<Option<Instant>> = Mutex::new(None);
+    let mut told = TOLD.lock().unwrap_or_else(PoisonError::into_inner);
+    if told.is_none_or(|told| told.elapsed() > QUIET) {
+        *told = Some(Instant::now());
+        let (so_far, most) = (so_far.as_secs(), most.as_secs());
+        crate::complain(&format!("scripts have run {so_far} s, {most} s is the most\n"));
+    }
+}
+
 fn open_settled(common: &Common) -> Result<Desk, Failure> {
     Ok(Desk::open_settled(place(common), crate::clock::today)?)
 }

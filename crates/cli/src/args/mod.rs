@@ -54,6 +54,7 @@ mod weigh;
 mod year;
 
 use std::path::PathBuf;
+use std::time::Duration;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
@@ -130,9 +131,18 @@ pub(crate) struct Common {
     /// A further materials file for this call, over the studio's (repeatable)
     #[arg(long, global = true, value_name = "FILE")]
     pub(crate) materials: Vec<PathBuf>,
+    /// Seconds of the processor that all scripts of this call may take together; 60 unless said
+    #[arg(long, global = true, value_name = "SECONDS", value_parser = seconds, hide_short_help = true)]
+    pub(crate) script_time: Option<Duration>,
     /// How to answer; csv is for tables
     #[arg(long, global = true, value_enum, default_value_t = Format::Text)]
     pub(crate) format: Format,
+}
+
+fn seconds(text: &str) -> Result<Duration, String> {
+    let seconds: f64 = text.parse().map_err(|_| "a number of seconds is needed".to_owned())?;
+    let time = Duration::try_from_secs_f64(seconds).ok().filter(|time| !time.is_zero());
+    time.ok_or_else(|| "a number of seconds above 0 is needed".to_owned())
 }
 
 /// How an answer is written.

@@ -34,6 +34,10 @@ pub(crate) fn run(arguments: &Arguments, words: &Words, style: Style) -> Outcome
             .help("here it is text or json; json has every number in full")
             .into());
     }
+    glost_script::command_begins(common.script_time);
+    if !gives_lines {
+        glost_script::on_long_scripts(door::scripts_have_run);
+    }
     match &arguments.command {
         Command::Formula(_) => door::answer_anywhere::<glost_desk::formula::Question>(words, common, style),
         Command::Import(_) => door::answer::<glost_desk::import::Question>(words, common, style),

@@ -17,7 +17,8 @@ const LOOKS_EVERY: Duration = Duration::from_millis(300);
 /// The most files that are looked at, and how deep.
 const MOST: (usize, usize) = (5_000, 6);
 
-type Saved = BTreeMap<PathBuf, Option<SystemTime>>;
+/// When each file was saved, and its length: two saves may fall into one tick of the clock.
+type Saved = BTreeMap<PathBuf, Option<(SystemTime, u64)>>;
 
 /// Runs them, and again after each change, until it is ended from outside.
 pub(super) fn run(name: Option<&str>, words: &Words, common: &Common, style: Style) -> Outcome {
@@ -32,6 +33,7 @@ pub(super) fn run(name: Option<&str>, words: &Words, common: &Common, style: Sty
         .collect();
     loop {
         let before = saved(&watched);
+        glost_script::command_begins(common.script_time);
         // What is wrong is told, and may be mended by the next save.
         crate::finish(door::answer::<Question>(words, common, style), common.format);
         crate::complain("watching: save a script to run them again, Ctrl-C ends it\n");
@@ -61,7 +63,7 @@ fn look(place: &Path, levels: usize, found: &mut Saved) {
     }
     // What can't be read now is looked at again.
     let Ok(entries) = std::fs::read_dir(place) else {
-        let saved = std::fs::metadata(place).and_then(|about| about.modified());
+        let saved = std::fs::metadata(place).and_then(|about| Ok((about.modified()?, about.len())));
         found.insert(place.to_owned(), saved.ok());
         return;
     };

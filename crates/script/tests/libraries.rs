@@ -33,7 +33,11 @@ fn found(own: &str) -> String {
     match store(own).find("check/own") {
         Err(why) => support::said(&why),
         Ok(script) => match script.check(&glaze, &scene, &[]) {
-            Ok(checked) => checked.findings.iter().map(|finding| finding.message.clone()).collect(),
+            Ok(checked) => checked
+                .findings
+                .iter()
+                .map(|finding| finding.message.to_string())
+                .collect(),
             Err(failure) => support::said(&failure.diagnostic),
         },
     }

@@ -56,7 +56,7 @@ fn checks_run_for_the_use_they_are_meant_for() {
     let scripts = |scene: &Arc<Scene>| -> Vec<String> {
         let checked = store.run_checks(&glaze, scene, &StudioOptions::default());
         checked.map_or(Vec::new(), |checked| {
-            checked.findings.iter().map(|found| found.script.clone()).collect()
+            checked.findings.iter().map(|found| found.script.to_string()).collect()
         })
     };
     assert!(scripts(&scene).contains(&"check/alkali-balance".to_owned()));
@@ -122,7 +122,7 @@ fn an_unknown_powder_is_not_checked_by_limits_and_metals() {
             .unwrap_or_else(|why| panic!("{why:?}"));
         assert_eq!(checked.findings.len(), 1, "{name}");
         assert_eq!(checked.findings[0].level, Level::NotChecked, "{name}");
-        assert_eq!(checked.findings[0].subject, "bought clear", "{name}");
+        assert_eq!(&*checked.findings[0].subject, "bought clear", "{name}");
     }
 }
 

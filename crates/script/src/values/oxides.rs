@@ -19,8 +19,10 @@ use super::{no_such_name, or_nothing};
 const ALKALIS: [Oxide; 3] = [Oxide::Li2O, Oxide::Na2O, Oxide::K2O];
 const POTASH_AND_SODA: [Oxide; 2] = [Oxide::Na2O, Oxide::K2O];
 const EARTHS: [Oxide; 5] = [Oxide::MgO, Oxide::CaO, Oxide::SrO, Oxide::BaO, Oxide::ZnO];
+type Amount = fn(&OxidesValue) -> f64;
+
 /// Sums by name, with what is said of them.
-const SUMS: [(&str, &str, fn(&OxidesValue) -> f64); 5] = [
+const SUMS: [(&str, &str, Amount); 5] = [
     ("R2O", "Alkalis: Li2O, Na2O and K2O together.", |oxides| {
         oxides.sum(&ALKALIS)
     }),

@@ -70,9 +70,9 @@ fn full(level: Level, table: &Map, line: Option<usize>) -> Result<(), Raised> {
 }
 
 pub(super) fn register(shelf: &mut Shelf) {
-    let mut saying = |name: &'static str, level: Level, about: &'static str, example: &'static str| {
+    let mut saying = |name: &'static str, level: Level, about: &'static str, examples: [&'static str; 2]| {
         shelf.add(
-            Entry::method(Sort::Glaze, name, "subject, message", Sort::Nothing, about).example(example),
+            Entry::method(Sort::Glaze, name, "subject, message", Sort::Nothing, about).example(examples[0]),
             move |context: NativeCallContext, _: &mut GlazeValue, subject: &str, message: &str| {
                 short(level, subject, message, None, line(&context))
             },
@@ -84,7 +84,8 @@ pub(super) fn register(shelf: &mut Shelf) {
                 "subject, message, value",
                 Sort::Nothing,
                 "The same with the value that was found.",
-            ),
+            )
+            .example(examples[1]),
             move |context: NativeCallContext, _: &mut GlazeValue, subject: &str, message: &str, value: f64| {
                 short(level, subject, message, Some(value), line(&context))
             },
@@ -104,24 +105,36 @@ pub(super) fn register(shelf: &mut Shelf) {
         "caution",
         Level::Caution,
         "Something to know about the glaze.",
-        "glaze.caution(\"R2O\", \"much alkali\")",
+        [
+            "glaze.caution(\"R2O\", \"much alkali\")",
+            "glaze.caution(\"R2O\", \"much alkali\", 0.41)",
+        ],
     );
     saying(
         "fail",
         Level::Fail,
         "The answer is no: not for this use, not this way.",
-        "glaze.fail(\"PbO\", \"lead, not for food\")",
+        [
+            "glaze.fail(\"PbO\", \"lead, not for food\")",
+            "glaze.fail(\"PbO\", \"lead, not for food\", 0.3)",
+        ],
     );
     saying(
         "not_checked",
         Level::NotChecked,
         "This could not be looked at; never a pass.",
-        "glaze.not_checked(\"bought clear\", \"its analysis isn't told\")",
+        [
+            "glaze.not_checked(\"bought clear\", \"its analysis isn't told\")",
+            "glaze.not_checked(\"bought clear\", \"its analysis isn't told\", 40.5)",
+        ],
     );
     saying(
         "nothing",
         Level::NothingFound,
         "Looked at, and there is nothing to say; with a value where one is worth showing.",
-        "glaze.nothing(\"SiO2:Al2O3\", \"glossy by its ratio\")",
+        [
+            "glaze.nothing(\"SiO2:Al2O3\", \"glossy by its ratio\")",
+            "glaze.nothing(\"SiO2:Al2O3\", \"glossy by its ratio\", 8.4)",
+        ],
     );
 }

@@ -190,15 +190,22 @@ fn agree(year: &Year) {
 }
 
 /// Times for each command, to standard output: `GLOST_NOTES=50000 cargo test --release -p glost
-/// --test screens a_year_measured -- --ignored --nocapture`. With `GLOST_KEPT=FOLDER` the studio
-/// is only put there, to be measured by whatever binary.
+/// --test screens a_year_measured -- --ignored --nocapture` (GLOST_BATCHES, GLOST_FIRINGS,
+/// GLOST_GLAZES and GLOST_MATERIALS widen it likewise). With `GLOST_KEPT=FOLDER` the studio is
+/// only put there, to be measured by whatever binary: `tests/load/measure.py` does that.
 #[test]
 #[ignore = "measures; nothing is asserted"]
 fn a_year_measured() {
-    let notes = std::env::var("GLOST_NOTES").ok().and_then(|notes| notes.parse().ok());
+    let said = |name: &str, unless_said: usize| {
+        let said = std::env::var(name).ok().and_then(|number| number.parse().ok());
+        said.unwrap_or(unless_said)
+    };
     let year = ready(Work {
-        notes: notes.unwrap_or(YEAR.notes),
-        ..YEAR
+        firings: said("GLOST_FIRINGS", YEAR.firings),
+        batches: said("GLOST_BATCHES", YEAR.batches),
+        notes: said("GLOST_NOTES", YEAR.notes),
+        more_glazes: said("GLOST_GLAZES", YEAR.more_glazes),
+        more_materials: said("GLOST_MATERIALS", YEAR.more_materials),
     });
     if let Ok(kept) = std::env::var("GLOST_KEPT") {
         let copied = Command::new("cp").arg("-r").arg(year.folder()).arg(kept).status();

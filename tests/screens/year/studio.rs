@@ -14,6 +14,10 @@ pub struct Work {
     pub firings: usize,
     pub batches: usize,
     pub notes: usize,
+    /// Materials beside the example's: at least six where there are more glazes.
+    pub more_materials: usize,
+    /// Glazes of those, of which nothing was made yet.
+    pub more_glazes: usize,
 }
 
 /// A small studio's year.
@@ -21,7 +25,42 @@ pub const YEAR: Work = Work {
     firings: 60,
     batches: 400,
     notes: 4_000,
+    more_glazes: 0,
+    more_materials: 0,
 };
+/// Analyses to draw further materials from, wt %, each of its four oxides within a tenth.
+const KINDS: [(&str, [(&str, f64); 4], f64); 6] = [
+    (
+        "feldspar",
+        [("SiO2", 66.0), ("Al2O3", 18.5), ("K2O", 10.0), ("Na2O", 3.5)],
+        0.5,
+    ),
+    (
+        "frit",
+        [("SiO2", 50.0), ("B2O3", 20.0), ("CaO", 15.0), ("Na2O", 12.0)],
+        0.0,
+    ),
+    (
+        "clay",
+        [("SiO2", 50.0), ("Al2O3", 33.0), ("Fe2O3", 1.2), ("K2O", 1.5)],
+        12.0,
+    ),
+    (
+        "lime",
+        [("CaO", 53.0), ("MgO", 1.5), ("SiO2", 1.0), ("Al2O3", 0.4)],
+        42.5,
+    ),
+    (
+        "talc",
+        [("MgO", 31.0), ("SiO2", 61.0), ("CaO", 0.7), ("Al2O3", 0.9)],
+        5.5,
+    ),
+    (
+        "sand",
+        [("SiO2", 97.5), ("Al2O3", 0.8), ("Fe2O3", 0.1), ("TiO2", 0.1)],
+        0.3,
+    ),
+];
 const SEED: u64 = 20_261_125;
 /// Glazes of the example with the clay that they go on here.
 const GLAZES: [(&str, &str); 6] = [
@@ -137,6 +176,7 @@ pub fn lived(work: Work) -> Year {
         uncrazed: 0,
     };
     let mut chance = Chance::of(SEED);
+    year.widen(work, &mut chance);
     year.book(work, &templates, &mut chance);
     year.fire(work, &mut chance);
     year.look(work, &mut chance);
@@ -158,6 +198,45 @@ pub fn lived(work: Work) -> Year {
 impl Year {
     fn file(&self, name: &str, text: &str) {
         self.bench.file(&format!("studio/{name}"), text);
+    }
+
+    /// Further sheets of materials, and glazes made of them.
+    fn widen(&self, work: Work, chance: &mut Chance) {
+        let mut sheets = String::from("materials:\n");
+        for number in 0..work.more_materials {
+            let (kind, oxides, loss) = KINDS[number % KINDS.len()];
+            let drawn = oxides.map(|(oxide, usual)| {
+                let share = usual * (0.95 + 0.1 * chance.below(1000) as f64 / 1000.0);
+                format!("{oxide}: {share:.2}")
+            });
+            sheets.push_str(&format!(
+                "  - {{ name: {kind} no {number}, analysis: {{ {} }}, loss_on_ignition: {loss}, basis: as supplied, take_as_is: true, price: 1.{:02} EUR/kg, source: invented }}\n",
+                drawn.join(", "),
+                chance.below(100),
+            ));
+        }
+        if work.more_materials > 0 {
+            self.file("materials/more.yaml", &sheets);
+        }
+        for number in 0..work.more_glazes {
+            // Every sixth material is of one kind.
+            let of_kind = |kind: usize, chance: &mut Chance| {
+                let many = work.more_materials.saturating_sub(kind).div_ceil(KINDS.len());
+                kind + KINDS.len() * chance.below(many)
+            };
+            let parts: Vec<String> = [(0, 30), (1, 10), (2, 12), (3, 14), (5, 22)]
+                .iter()
+                .map(|(kind, share)| {
+                    let material = of_kind(*kind, chance);
+                    format!("{} no {material}: {}", KINDS[*kind].0, share + chance.below(8))
+                })
+                .collect();
+            let text = format!(
+                "glaze: glaze no {number}\ncone: 6\natmosphere: oxidation\nclay: buff stoneware\nuse: tableware\nparts: {{ {} }}\n",
+                parts.join(", "),
+            );
+            self.file(&format!("glazes/more/{number}.yaml"), &text);
+        }
     }
 
     fn book(&mut self, work: Work, templates: &[Value], chance: &mut Chance) {

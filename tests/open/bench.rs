@@ -183,6 +183,12 @@ impl Bench {
     /// As [`Bench::raw`], to another address.
     #[allow(clippy::unused_self, reason = "the bench must be open")]
     pub(crate) fn raw_to(&self, host: &str, head: &str, body: &str) -> Answer {
+        self.bytes_to(host, head, body.as_bytes())
+    }
+
+    /// As [`Bench::raw_to`], whatever the body is.
+    #[allow(clippy::unused_self, reason = "the bench must be open")]
+    pub(crate) fn bytes_to(&self, host: &str, head: &str, body: &[u8]) -> Answer {
         let Ok(mut stream) = TcpStream::connect(host) else {
             return Answer {
                 status: 0,
@@ -191,7 +197,8 @@ impl Bench {
             };
         };
         // A head that is refused may be answered before the body is through.
-        let _ = stream.write_all(format!("{head}Connection: close\r\n\r\n{body}").as_bytes());
+        let head = format!("{head}Connection: close\r\n\r\n");
+        let _ = stream.write_all(&[head.as_bytes(), body].concat());
         let mut answer = Vec::new();
         let _ = stream.read_to_end(&mut answer);
         let answer = String::from_utf8(answer).unwrap();

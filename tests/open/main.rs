@@ -2,6 +2,7 @@
 
 mod api;
 mod bench;
+mod bodies;
 mod doors;
 mod faults;
 mod locks;

@@ -227,6 +227,10 @@ const ELSEWHERE: &[&str] = &[
     "bad-code",
     "bad-finding",
     "bad-import",
+    // Of the module for Python: tests/wheel/test_module.py.
+    "bad-value",
+    "no-command",
+    "not-here",
     "no-folder",
     "no-own-file",
     "no-own-folder",

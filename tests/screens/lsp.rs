@@ -105,6 +105,7 @@ fn complaints_stand_where_the_terminal_puts_them() {
         let error = told
             .pointer("/error")
             .or(told.pointer("/broken/0/error"))
+            .or(told.pointer("/incomplete/0"))
             .unwrap_or_else(|| panic!("{told}"));
         let error = error.get("error").unwrap_or(error);
         let line = text.lines().nth(error["line"].as_u64().unwrap() as usize - 1).unwrap();

@@ -31,6 +31,7 @@ mod exercises;
 mod finding;
 mod fit;
 mod fit_aims;
+mod half_read;
 mod handed;
 mod judged;
 mod kiln;

@@ -17,6 +17,7 @@ use glost_core::intake::notebook::read_page;
 use glost_core::recipes::aims::parse_phrase;
 use glost_core::studio::read_settings;
 use glost_core::tiles::blend::AdditionSteps;
+use glost_script::Script;
 
 /// Texts with the pieces that edits put in.
 struct Seeds {
@@ -304,6 +305,44 @@ fn studios_and_their_books() {
     reads(lines, |text| {
         let _ = Notes::read(&Source::from_text("notes.jsonl", text));
         Vec::new()
+    });
+}
+
+#[test]
+fn scripts() {
+    let seeds = Seeds {
+        texts: &[
+            "const ABOUT = #{\n    api: 1, kind: \"check\", title: \"One\", source: \"own\",\n    options: #{ most: #{ value: 0.3, unit: \"mol\", min: 0.0, max: 1.0, help: \"most\" } },\n};\nfn check(glaze, option) {\n    let u = glaze.unity;\n    if u.K2O > option.most { glaze.caution(\"K2O\", `potash ${fixed(u.K2O, 2)}`); }\n}\nfn test_one(t) { t.expect(t.check(#{ K2O: 0.6, CaO: 0.4, SiO2: 3 }), \"K2O\"); }\n",
+            "const ABOUT = #{ api: 1, kind: \"limits\", title: \"Two\", source: \"own\", cones: \"04..3\" };\nfn limits(glaze, option) { #{ SiO2: 2.0..3.5, B2O3: [0.1, 0.6] } }\nfn test_two(t) { t.expect_nothing(t.limits(#{ SiO2: 3 })); }\n",
+        ],
+        pieces: &[
+            "fn ",
+            "(",
+            ")",
+            "{",
+            "}",
+            "#{",
+            "/*",
+            "`",
+            "${",
+            "|x|",
+            "import \"lib/a\" as a;",
+            "while true {}",
+            "kind: \"fault\"",
+            "api: 9",
+            ".call(",
+            "==",
+            "=>",
+            "switch",
+            "const ABOUT",
+            "0x",
+            "1e400",
+        ],
+    };
+    reads(seeds, |text| {
+        Script::load_or_mistakes("check/one", Source::from_text("scripts/check/one.rhai", text))
+            .err()
+            .unwrap_or_default()
     });
 }
 

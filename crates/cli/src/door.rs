@@ -8,8 +8,11 @@ use std::time::{Duration, Instant};
 
 use clap::parser::ValueSource;
 use clap::{ArgMatches, Command};
+use glost_chemistry::diagnostic::Diagnostic;
+use glost_desk::wire::LeftOut;
 use glost_desk::{Aside, Desk, Place, Question, Words};
 use glost_page::Shown;
+use glost_page::incomplete;
 use glost_page::layout::Style;
 use glost_studio::create_new;
 use serde_json::Value;
@@ -66,13 +69,8 @@ where
         tried?.printed()?;
     }
     match question.at_once() {
-        Some(answer) => shown(&answer?, common.format, style),
-        None => {
-            let desk = open(common)?;
-            let answered = rehearsed(&question, &desk);
-            tell(&desk);
-            shown(&answered?, common.format, style)
-        }
+        Some(answer) => shown(&answer?, &[], common.format, style),
+        None => ask_read(&question, &open(common)?, common.format, style),
     }
 }
 
@@ -81,12 +79,13 @@ pub(crate) fn ask<Q: Question>(words: &Words, desk: &Desk, format: Format, style
 where
     Q::Answer: Shown,
 {
-    let answered = desk
-        .read::<Q>(words)
-        .map_err(Failure::from)
-        .and_then(|question| rehearsed(&question, desk));
-    tell(desk);
-    shown(&answered?, format, style)
+    match desk.read::<Q>(words) {
+        Ok(question) => ask_read(&question, desk, format, style),
+        Err(failure) => {
+            tell(desk);
+            Err(failure.into())
+        }
+    }
 }
 
 /// As [`ask`], of a question that is read already.
@@ -95,8 +94,10 @@ where
     Q::Answer: Shown,
 {
     let answered = rehearsed(question, desk);
+    // Of an answer that isn't there nothing is left out.
+    let left_out = answered.as_ref().map_or(Vec::new(), |_| desk.take_left_out());
     tell(desk);
-    shown(&answered?, format, style)
+    shown(&answered?, &left_out, format, style)
 }
 
 /// The answer, after what can't be printed of it is known: before anything is done.
@@ -108,12 +109,43 @@ where
         rehearsal.ask(desk)?.printed()?;
         // The same will be told of the answer itself.
         desk.take_asides();
+        desk.take_left_out();
     }
     Ok(question.ask(desk)?)
 }
 
-/// An answer with its files written.
-fn shown<A: glost_desk::Answer + Shown>(answer: &A, format: Format, style: Style) -> Outcome {
+/// An answer of whatever question, to be shown: what it takes is built once and not once a
+/// question.
+trait Told: Shown {
+    fn says_no(&self) -> bool;
+    fn unwritten(&self, why: Diagnostic) -> Diagnostic;
+    fn long_json(&self) -> Option<serde_json::Result<String>>;
+    fn value(&self) -> serde_json::Result<Value>;
+}
+
+impl<A: glost_desk::Answer + Shown> Told for A {
+    fn says_no(&self) -> bool {
+        glost_desk::Answer::says_no(self)
+    }
+
+    fn unwritten(&self, why: Diagnostic) -> Diagnostic {
+        glost_desk::Answer::unwritten(self, why)
+    }
+
+    fn long_json(&self) -> Option<serde_json::Result<String>> {
+        glost_desk::Answer::long_json(self)
+    }
+
+    fn value(&self) -> serde_json::Result<Value> {
+        serde_json::to_value(self)
+    }
+}
+
+/// An answer with its files written, and what it left out.
+fn shown(answer: &dyn Told, left_out: &[Diagnostic], format: Format, style: Style) -> Outcome {
+    for why in left_out {
+        crate::complain(&crate::complaint(why));
+    }
     let printed = answer.printed()?;
     for file in &printed.files {
         create_new(&file.path, &file.text).map_err(|why| answer.unwritten(why))?;
@@ -124,35 +156,46 @@ fn shown<A: glost_desk::Answer + Shown>(answer: &A, format: Format, style: Style
         for line in &csv.beside {
             crate::complain(&format!("{line}\n"));
         }
-        return Ok(Answer::yes(csv.rows, Value::Null));
+        return Ok(Answer {
+            is_incomplete: !left_out.is_empty(),
+            ..Answer::yes(csv.without(left_out).rows, Value::Null)
+        });
     }
     // Only what is printed is made: a notebook of years is large both ways.
     let verbatim = printed.instead.is_some() || answer.is_verbatim();
     let (text, json) = if format == Format::Json {
-        (String::new(), json(answer, printed.json)?)
+        (String::new(), json(answer, printed.json, left_out)?)
     } else {
         let text = printed
             .instead
-            .unwrap_or_else(|| answer.text(style) + printed.said.as_str());
+            .unwrap_or_else(|| answer.text(style) + printed.said.as_str() + incomplete::text(left_out).as_str());
         (text, String::new())
     };
     Ok(Answer {
         text,
         verbatim,
         says_no: answer.says_no(),
+        is_incomplete: !left_out.is_empty(),
         json,
     })
 }
 
 /// The answer as JSON, with what is printed beside it.
-fn json<A: glost_desk::Answer>(answer: &A, beside: Vec<(&'static str, Value)>) -> Result<String, Failure> {
+fn json(answer: &dyn Told, beside: Vec<(&'static str, Value)>, left_out: &[Diagnostic]) -> Result<String, Failure> {
     let fault = |why| Failure::from(glost_desk::Failure::our_fault("writing the answer as JSON", why));
-    if answer.is_long() && beside.is_empty() {
-        return serde_json::to_string_pretty(answer).map_err(fault);
+    if beside.is_empty()
+        && left_out.is_empty()
+        && let Some(long) = answer.long_json()
+    {
+        return long.map_err(fault);
     }
-    let mut json = serde_json::to_value(answer).map_err(fault)?;
+    let mut json = answer.value().map_err(fault)?;
     for (key, value) in beside {
         json[key] = value;
+    }
+    if !left_out.is_empty() {
+        let left_out: Vec<LeftOut> = left_out.iter().map(LeftOut::of).collect();
+        json["incomplete"] = serde_json::to_value(left_out).map_err(fault)?;
     }
     Ok(outcome::pretty(&json))
 }

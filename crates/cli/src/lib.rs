@@ -215,7 +215,11 @@ fn misuse(rendered: &str) -> Diagnostic {
 fn finish(outcome: Outcome, format: Format) -> u8 {
     match outcome {
         Ok(answer) => {
-            let code = u8::from(answer.says_no);
+            let code = if answer.is_incomplete {
+                2
+            } else {
+                u8::from(answer.says_no)
+            };
             match format {
                 Format::Text if answer.verbatim => print(&plain(&answer.text, style().colour), code),
                 Format::Text => print(&plain(&fitted(&answer.text), style().colour), code),

@@ -14,6 +14,8 @@ pub(crate) struct Answer {
     pub(crate) json: String,
     /// The answer is no: exit 1.
     pub(crate) says_no: bool,
+    /// It left out what it should have read: exit 2.
+    pub(crate) is_incomplete: bool,
 }
 
 impl Answer {
@@ -23,6 +25,7 @@ impl Answer {
             verbatim: false,
             json: pretty(&json),
             says_no: false,
+            is_incomplete: false,
         }
     }
 }

@@ -43,7 +43,8 @@ impl crate::Question for Question {
             });
         };
         let skipped = complaints.len();
-        desk.tell(complaints);
+        desk.leaves_out(complaints);
+        desk.looks_over_materials();
         let event = self.event(desk, &first.library)?;
         let found = all(desk, &glazes, &event)?;
         Ok(Answer {

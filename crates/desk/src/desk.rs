@@ -3,9 +3,9 @@
 use std::path::PathBuf;
 use std::sync::{Arc, Mutex, OnceLock, PoisonError};
 
-use glost_chemistry::diagnostic::Diagnostic;
+use glost_chemistry::diagnostic::{Diagnostic, Severity};
 use glost_chemistry::quantity::Date;
-use glost_studio::{Disk, Workplace, real_disk};
+use glost_studio::{Disk, FoundGlaze, Workplace, real_disk};
 
 use crate::{Failure, Question, Said, Words};
 
@@ -41,6 +41,7 @@ pub struct Desk {
     calendar: Calendar,
     today: OnceLock<Result<Date, Diagnostic>>,
     asides: Mutex<Vec<Aside>>,
+    left_out: Mutex<Vec<Diagnostic>>,
     progress: Option<Progress>,
 }
 
@@ -94,6 +95,7 @@ impl Desk {
             calendar,
             today: OnceLock::new(),
             asides: Mutex::default(),
+            left_out: Mutex::default(),
             progress: None,
         })
     }
@@ -204,6 +206,43 @@ impl Desk {
             let mut asides = self.asides.lock().unwrap_or_else(PoisonError::into_inner);
             asides.push(Aside::NoStudio(notice));
         }
+    }
+
+    /// Something that the answer in work should have read and can't: it is answered
+    /// without, and said to be incomplete.
+    pub(crate) fn leaves_out(&self, complaints: impl IntoIterator<Item = Diagnostic>) {
+        let mut left_out = self.left_out.lock().unwrap_or_else(PoisonError::into_inner);
+        for complaint in complaints {
+            if !left_out.contains(&complaint) {
+                left_out.push(complaint);
+            }
+        }
+    }
+
+    /// Every glaze that can be used; the others are left out of the answer, and said so.
+    pub(crate) fn all_glazes(&self) -> Vec<FoundGlaze> {
+        let (glazes, complaints) = self.workplace.all_glazes();
+        self.leaves_out(complaints);
+        glazes
+    }
+
+    /// Notes that an answer looks over all materials: sheets that can't be used are left
+    /// out of it, and said so.
+    pub(crate) fn looks_over_materials(&self) {
+        self.leaves_out(self.workplace.broken_sheets().iter().cloned());
+    }
+
+    /// What the answers since the last call of this left out, although they should have
+    /// read it: they are incomplete. Sheets that were not needed are told aside.
+    pub fn take_left_out(&self) -> Vec<Diagnostic> {
+        let left_out = std::mem::take(&mut *self.left_out.lock().unwrap_or_else(PoisonError::into_inner));
+        let sheets = self.workplace.broken_sheets().iter();
+        let unneeded = sheets.filter(|why| !left_out.contains(why)).cloned().map(|mut why| {
+            why.severity = Severity::Caution;
+            why
+        });
+        self.tell(unneeded);
+        left_out
     }
 
     /// What was told aside since the last call of this, in order.

@@ -123,8 +123,8 @@ pub struct Answer {
 }
 
 impl crate::Answer for Answer {
-    fn is_long(&self) -> bool {
-        true
+    fn long_json(&self) -> Option<serde_json::Result<String>> {
+        Some(serde_json::to_string_pretty(self))
     }
 }
 

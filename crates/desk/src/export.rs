@@ -8,7 +8,6 @@ use glost_studio::{Holding, OwnFile};
 use serde::{Serialize, Serializer};
 
 use crate::said::words_of;
-use crate::wire::unread;
 use crate::{Desk, Failure, Said, Words};
 
 /// What is asked.
@@ -37,11 +36,11 @@ impl crate::Question for Question {
         files.append(&mut tables.files);
         let pairs: Vec<(&str, &str)> = files.iter().map(|file| (file.0.as_str(), file.1.as_str())).collect();
         workplace.make_folder_of(&self.folder, &pairs)?;
+        desk.leaves_out(tables.unread);
         Ok(Answer {
             folder: self.folder.clone(),
             tables: written,
             files: files.into_iter().map(|file| file.0).collect(),
-            incomplete: tables.unread,
         })
     }
 }
@@ -55,8 +54,6 @@ pub struct Answer {
     pub tables: Vec<Written>,
     /// All its files.
     pub files: Vec<String>,
-    /// Files of the studio that can't be read, and so aren't in it.
-    pub incomplete: Vec<Diagnostic>,
 }
 
 /// A table with what it holds.
@@ -88,21 +85,13 @@ pub enum RowIs {
     JournalLine,
 }
 
-impl crate::Answer for Answer {
-    /// Not all of it could be read.
-    fn says_no(&self) -> bool {
-        !self.incomplete.is_empty()
-    }
-}
+impl crate::Answer for Answer {}
 
 #[derive(Serialize, schemars::JsonSchema)]
 struct AnswerJson<'a> {
     folder: &'a str,
     tables: &'a [Written],
     files: &'a [String],
-    #[serde(serialize_with = "unread")]
-    #[schemars(with = "Vec<serde_json::Value>")]
-    incomplete: &'a [Diagnostic],
 }
 
 impl Serialize for Answer {
@@ -111,7 +100,6 @@ impl Serialize for Answer {
             folder: &self.folder,
             tables: &self.tables,
             files: &self.files,
-            incomplete: &self.incomplete,
         }
         .serialize(to)
     }

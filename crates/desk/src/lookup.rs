@@ -27,14 +27,14 @@ impl Desk {
 /// A material named under an option.
 pub fn material(library: &Library, option: &str, name: &str) -> Result<Arc<Material>, Diagnostic> {
     library.find(name).cloned().ok_or_else(|| {
-        Diagnostic::error(
+        let unknown = Diagnostic::error(
             "unknown-material",
             format!("--{option}: no material is called `{name}`"),
-        )
-        .help(
-            library
-                .suggestion(name)
-                .unwrap_or_else(|| "`glost materials` lists what there is".to_owned()),
+        );
+        let help = library.suggestion(name);
+        library.why_not(
+            name,
+            unknown.help(help.unwrap_or_else(|| "`glost materials` lists what there is".to_owned())),
         )
     })
 }

@@ -36,10 +36,13 @@ impl crate::Question for Question {
     fn ask(&self, desk: &Desk) -> Result<Answer, Failure> {
         let library = desk.workplace().library();
         Ok(match self {
-            Question::All => Answer::All(library.iter().cloned().collect()),
+            Question::All => {
+                desk.looks_over_materials();
+                Answer::All(library.iter().cloned().collect())
+            }
             Question::One(name) => Answer::One(library.find(name).cloned().ok_or_else(|| {
-                Diagnostic::error("unknown-material", format!("no material is called `{name}`"))
-                    .maybe_help(library.suggestion(name))
+                let unknown = Diagnostic::error("unknown-material", format!("no material is called `{name}`"));
+                library.why_not(name, unknown.maybe_help(library.suggestion(name)))
             })?),
             Question::Label(label, out) => Answer::Label(Box::new(Bag {
                 mended: mend(label, library)?,

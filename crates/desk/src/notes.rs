@@ -450,7 +450,7 @@ fn story_json(told: &Told) -> StoryJson<'_> {
 }
 
 impl crate::Answer for Answer {
-    fn is_long(&self) -> bool {
-        true
+    fn long_json(&self) -> Option<serde_json::Result<String>> {
+        Some(serde_json::to_string_pretty(self))
     }
 }

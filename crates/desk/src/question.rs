@@ -50,10 +50,10 @@ pub trait Answer: Serialize {
         false
     }
 
-    /// Whether it may hold a notebook of years: its JSON is written piece by piece, and so no
-    /// key of it may come twice.
-    fn is_long(&self) -> bool {
-        false
+    /// Its JSON, of an answer that may hold a notebook of years: written piece by piece, so
+    /// no key of it may come twice. `None`: it is as short as others.
+    fn long_json(&self) -> Option<serde_json::Result<String>> {
+        None
     }
 
     /// Why a file beside the answer isn't there, with what was done all the same.

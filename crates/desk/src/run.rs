@@ -218,7 +218,8 @@ pub(crate) fn studio_scene(desk: &Desk) -> Result<Arc<Scene>, Failure> {
     if glazes.is_empty() && !complaints.is_empty() {
         return Err(complaints.into());
     }
-    desk.tell(complaints);
+    desk.leaves_out(complaints);
+    desk.looks_over_materials();
     let library = glazes.first().map_or(workplace.library(), |glaze| &glaze.library);
     let settings = glazes
         .first()

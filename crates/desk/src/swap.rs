@@ -89,6 +89,9 @@ impl crate::Question for Question {
     }
 
     fn ask(&self, desk: &Desk) -> Result<Answer, Failure> {
+        if self.with.is_empty() {
+            desk.looks_over_materials();
+        }
         answer(self, desk)
     }
 }

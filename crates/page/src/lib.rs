@@ -7,6 +7,7 @@ mod answers;
 pub mod bench;
 pub mod diagnostic;
 mod fitted;
+pub mod incomplete;
 pub mod layout;
 pub mod melt_words;
 pub mod number;

@@ -4,6 +4,7 @@ use std::sync::OnceLock;
 
 use glost_chemistry::diagnostic::{Diagnostic, suggestion};
 use glost_cli::{Asked, Takes};
+use glost_desk::wire::LeftOut;
 use glost_desk::{Answer, Desk, Failure, Question, Words};
 use serde_json::{Map, Value};
 
@@ -50,11 +51,18 @@ fn ask<Q: Question>(words: &Words, desk: &Desk) -> Result<String, Failure> {
         Some(answer) => answer?,
         None => question.ask(desk)?,
     };
-    json(&answer)
+    json(&answer, &desk.take_left_out())
 }
 
-fn json<A: Answer>(answer: &A) -> Result<String, Failure> {
-    serde_json::to_string(answer).map_err(|why| Failure::our_fault("writing the answer as JSON", why))
+fn json<A: Answer>(answer: &A, left_out: &[Diagnostic]) -> Result<String, Failure> {
+    let fault = |why| Failure::our_fault("writing the answer as JSON", why);
+    if left_out.is_empty() {
+        return serde_json::to_string(answer).map_err(fault);
+    }
+    let mut json = serde_json::to_value(answer).map_err(fault)?;
+    let left_out: Vec<LeftOut> = left_out.iter().map(LeftOut::of).collect();
+    json["incomplete"] = serde_json::to_value(left_out).map_err(fault)?;
+    Ok(json.to_string())
 }
 
 /// The answer to a question, as JSON.

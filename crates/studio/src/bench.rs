@@ -6,7 +6,7 @@ use std::sync::{Arc, OnceLock};
 
 use glost_chemistry::diagnostic::{Diagnostic, Source};
 use glost_chemistry::glaze::{GlazeFile, read_glaze};
-use glost_chemistry::material::{Library, MaterialEntry, read_materials};
+use glost_chemistry::material::{BrokenSheet, Library, MaterialEntry, Sheets, read_materials, read_sheets};
 use glost_core::evidence::ware::read_clay_with_tables;
 use glost_core::studio::{StudioSettings, read_settings};
 
@@ -33,6 +33,8 @@ pub(crate) struct Bench {
     pub files: StudioFiles,
     pub settings: Arc<StudioSettings>,
     pub library: Arc<Library>,
+    /// What is wrong with sheets of materials: each stops only whoever needs it.
+    pub broken_sheets: Vec<Diagnostic>,
     glazes: OnceLock<Shelf<GlazeFile>>,
     clays: OnceLock<Shelf<ClayFile>>,
     scripts: OnceLock<Vec<ScriptFile>>,
@@ -40,9 +42,10 @@ pub(crate) struct Bench {
 }
 
 impl Bench {
-    /// Reads settings and materials; everything wrong with them is put into
-    /// `complaints`. What can't be used is left out: the usual settings stand for those
-    /// of a `studio.yaml` that can't.
+    /// Reads settings and materials; everything wrong with settings, packages and `extra`
+    /// is put into `complaints`, what is wrong with the studio's own sheets is kept. What
+    /// can't be used is left out: the usual settings stand for those of a `studio.yaml`
+    /// that can't.
     pub fn open(files: StudioFiles, extra: &[MaterialEntry], complaints: &mut Vec<Diagnostic>) -> Bench {
         let read = files
             .settings()
@@ -65,19 +68,24 @@ impl Bench {
                 complaints.extend(library.add_layer(layer, false));
             }
         }
-        let mut own = Vec::new();
+        let mut own = Sheets::default();
         for file in files.yaml_files(MATERIALS_FOLDER) {
-            own.extend(entries(file.text, complaints));
+            let read = sheets(file.text);
+            own.entries.extend(read.entries);
+            own.broken.extend(read.broken);
         }
-        for layer in [own, extra.to_vec()] {
-            if !layer.is_empty() {
-                complaints.extend(library.add_layer(layer, false));
-            }
+        let mut broken_sheets = Vec::new();
+        if !(own.entries.is_empty() && own.broken.is_empty()) {
+            broken_sheets = library.add_sheets(own, false);
+        }
+        if !extra.is_empty() {
+            complaints.extend(library.add_layer(extra.to_vec(), false));
         }
         Bench {
             files,
             settings: Arc::new(settings),
             library: Arc::new(library),
+            broken_sheets,
             glazes: OnceLock::new(),
             clays: OnceLock::new(),
             scripts: OnceLock::new(),
@@ -169,6 +177,17 @@ pub(crate) fn clay_file(
         source: source.clone(),
         clay: read_clay_with_tables(source, table)?,
     })
+}
+
+/// The sheets of a file as far as it can be read.
+fn sheets(text: Result<Source, Diagnostic>) -> Sheets {
+    match text {
+        Ok(source) => read_sheets(&source),
+        Err(why) => Sheets {
+            entries: Vec::new(),
+            broken: vec![BrokenSheet { names: Vec::new(), why }],
+        },
+    }
 }
 
 /// The materials of a file; what is wrong with it goes into `complaints`.

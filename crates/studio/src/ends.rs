@@ -54,7 +54,9 @@ impl Workplace {
     }
 
     fn end_by_name(&self, name: &str, glaze: Result<FoundGlaze, NotFound>) -> Result<FoundEnd, Vec<Diagnostic>> {
-        let NotFound { unknown, complaints } = match glaze {
+        let NotFound {
+            unknown, complaints, ..
+        } = match glaze {
             Ok(found) => return Ok(found.into()),
             Err(nothing) => nothing,
         };

@@ -54,4 +54,4 @@ pub use tables::{Holding, MOST_TABLE_BYTES, OwnFile};
 pub use text_file::{MOST_TEXT_BYTES, read_text, read_text_on};
 pub use values::{AcceptedIn, Change, Changed, Editable, OfWhat, Setting};
 pub use where_made::{WhereMade, plain_path};
-pub use workplace::{FoundClay, FoundGlaze, NotFound, Workplace};
+pub use workplace::{FoundClay, FoundGlaze, KnownGlaze, NotFound, Workplace};

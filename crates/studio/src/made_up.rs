@@ -60,6 +60,7 @@ impl Workplace {
             let unread = |complaint| NotFound {
                 unknown: true,
                 complaints: vec![complaint],
+                known: None,
             };
             let typed = EndText::parse(wanted).map_err(unread)?;
             let base = self.look_for_glaze(&typed.name)?;

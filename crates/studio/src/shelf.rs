@@ -142,6 +142,14 @@ impl<T: Named> Shelf<T> {
         }
     }
 
+    /// Whether a file, however little of it can be read, seems to give this name.
+    pub(crate) fn is_named(&self, name: &str) -> bool {
+        let wanted = folded(name);
+        let broken = self.broken.iter().flat_map(|broken| &broken.names);
+        let fits = |name: &str| folded(name) == wanted;
+        self.items.iter().any(|item| fits(item.name())) || broken.into_iter().any(|name| fits(name))
+    }
+
     /// The complaint that nothing has this name: the nearest name, or the files
     /// that can't be used and may hold it.
     pub(crate) fn not_found(&self, name: &str, whose: &str) -> Vec<Diagnostic> {

@@ -57,6 +57,17 @@ pub struct NotFound {
     pub unknown: bool,
     /// What is wrong; of an unknown name the first says so.
     pub complaints: Vec<Diagnostic>,
+    /// What is known all the same of a glaze whose recipe can't be worked out.
+    pub known: Option<Box<KnownGlaze>>,
+}
+
+/// A glaze whose recipe can't be worked out.
+#[derive(Debug, Clone, PartialEq)]
+pub struct KnownGlaze {
+    /// Its name.
+    pub name: String,
+    /// What its file says beside the recipe, where that can be read.
+    pub about: GlazeNotes,
 }
 
 impl NotFound {
@@ -64,6 +75,19 @@ impl NotFound {
         NotFound {
             unknown: false,
             complaints,
+            known: None,
+        }
+    }
+
+    /// The materials of a glaze's file aren't all to be had.
+    fn unresolved(file: &GlazeFile, complaints: Vec<Diagnostic>) -> NotFound {
+        let known = KnownGlaze {
+            name: file.name.text.clone(),
+            about: file.about.clone(),
+        };
+        NotFound {
+            known: Some(Box::new(known)),
+            ..NotFound::broken(complaints)
         }
     }
 }
@@ -107,8 +131,9 @@ impl Workplace {
     /// `extra_materials` make one layer on top. Relative paths start at `cwd`.
     ///
     /// # Errors
-    /// Everything wrong with the folder, `studio.yaml` or any file of materials:
-    /// those matter whatever is asked.
+    /// Everything wrong with the folder, `studio.yaml` or a file of `extra_materials`: those
+    /// matter whatever is asked. What is wrong with the studio's own sheets of materials
+    /// stops only whoever needs them: [`Workplace::broken_sheets`].
     pub fn open(
         studio_dir: Option<&Path>,
         extra_materials: &[PathBuf],
@@ -127,12 +152,18 @@ impl Workplace {
         extra_materials: &[PathBuf],
         cwd: &Path,
     ) -> Result<Workplace, Vec<Diagnostic>> {
-        let (workplace, complaints) = Workplace::open_anyway_on(disk, studio_dir, extra_materials, cwd)?;
+        let (workplace, complaints) = Workplace::opened_on(disk, studio_dir, extra_materials, cwd)?;
         if complaints.is_empty() {
             Ok(workplace)
         } else {
             Err(complaints)
         }
+    }
+
+    /// What is wrong with the studio's own sheets of materials. Their names lead to no
+    /// material, the shipped ones of that name included.
+    pub fn broken_sheets(&self) -> &[Diagnostic] {
+        &self.home.broken_sheets
     }
 
     /// As [`Workplace::open_on`], with whatever can be used, and what is wrong with the
@@ -141,6 +172,17 @@ impl Workplace {
     /// # Errors
     /// No such folder, or one that something which was begun in can't be finished.
     pub fn open_anyway_on(
+        disk: Arc<dyn Disk>,
+        studio_dir: Option<&Path>,
+        extra_materials: &[PathBuf],
+        cwd: &Path,
+    ) -> Result<(Workplace, Vec<Diagnostic>), Vec<Diagnostic>> {
+        let (workplace, mut complaints) = Workplace::opened_on(disk, studio_dir, extra_materials, cwd)?;
+        complaints.extend_from_slice(workplace.broken_sheets());
+        Ok((workplace, complaints))
+    }
+
+    fn opened_on(
         disk: Arc<dyn Disk>,
         studio_dir: Option<&Path>,
         extra_materials: &[PathBuf],
@@ -254,10 +296,22 @@ impl Workplace {
         }
         let found = match self.look_up(name_or_path, Bench::glazes) {
             Err(nothing) if nothing.unknown => return self.glaze_of_parts(name_or_path, nothing),
-            found => found?,
+            Err(mut nothing) => {
+                // A file that can't be read seems to give this name.
+                if self.names().is_ok_and(|bench| bench.glazes().is_named(name_or_path)) {
+                    nothing.known = Some(Box::new(KnownGlaze {
+                        name: name_or_path.trim().to_owned(),
+                        about: GlazeNotes::default(),
+                    }));
+                }
+                return Err(nothing);
+            }
+            Ok(found) => found,
         };
         match found {
-            Found::Named(bench, file) => bench.resolve(file.clone()).map_err(NotFound::broken),
+            Found::Named(bench, file) => bench
+                .resolve(file.clone())
+                .map_err(|complaints| NotFound::unresolved(file, complaints)),
             Found::Path(source) => {
                 let file = read_glaze(&source, self.home.settings.cup)?;
                 self.home
@@ -482,6 +536,7 @@ impl Workplace {
                 Some(complaint) => Err(NotFound {
                     unknown: true,
                     complaints: vec![complaint],
+                    known: None,
                 }),
                 None => read_path(),
             };
@@ -493,6 +548,7 @@ impl Workplace {
         Err(NotFound {
             unknown: true,
             complaints: shelf(bench).not_found(wanted, whose),
+            known: None,
         })
     }
 

@@ -46,6 +46,13 @@ impl GlazeFile {
                 if complaints.len() >= MOST_COMPLAINTS {
                     break;
                 }
+                if let Some(why) = library.broken(&line.name.text) {
+                    // The sheet's own place says more than the recipe's line.
+                    if !complaints.contains(why) {
+                        complaints.push(why.clone());
+                    }
+                    continue;
+                }
                 let Some(material) = library.find(&line.name.text) else {
                     complaints.push(
                         Diagnostic::error(

@@ -158,7 +158,7 @@ fn shortened(text: &str) -> String {
     text.chars().take(ROOM - 1).chain(['…']).collect()
 }
 
-fn list_of<'n>(source: &'n Source, root: &'n Node) -> Result<&'n [Node], Diagnostic> {
+pub(super) fn list_of<'n>(source: &'n Source, root: &'n Node) -> Result<&'n [Node], Diagnostic> {
     let fields = Fields::new(
         source,
         root,
@@ -231,7 +231,7 @@ impl<'a> EntryReader<'a> {
         Diagnostic::error(code, message).at(self.source, mark, width)
     }
 
-    fn read(self) -> Result<MaterialEntry, Diagnostic> {
+    pub(super) fn read(self) -> Result<MaterialEntry, Diagnostic> {
         let fields = &self.fields;
         let provenance = fields
             .required(

@@ -18,8 +18,9 @@ use super::entry::{Makeup, MaterialEntry};
 use super::fired_yield::FiredYield;
 use super::kind::Kind;
 use super::known_hazards;
-use super::mix::Mixer;
+use super::mix::{Hopeless, Mixer};
 use super::open_lot::OpenLot;
+use super::sheets::Sheets;
 
 /// A material whose chemistry is settled.
 #[derive(Debug, Clone)]
@@ -88,24 +89,57 @@ pub(super) struct Layer {
     materials: Vec<Arc<Material>>,
     names: HashMap<String, usize>,
     other_names: HashMap<String, usize>,
+    /// Names of sheets that can't be used, with what is wrong: nothing below answers to them.
+    broken: HashMap<String, Diagnostic>,
+}
+
+/// What a name leads to.
+enum Hit<'a> {
+    Material(&'a Arc<Material>),
+    Broken(&'a Diagnostic),
 }
 
 impl Library {
     /// A material by any of its names, without case.
     pub fn find(&self, name: &str) -> Option<&Arc<Material>> {
-        let (mut layer, mut found) = self.topmost(&folded(name))?;
-        // Each turn ends in a higher layer, so this comes to an end.
-        while let Some((higher, over)) = self.topmost(&folded(&found.name)).filter(|(higher, _)| *higher > layer) {
-            (layer, found) = (higher, over);
+        match self.hit(name)? {
+            Hit::Material(material) => Some(material),
+            Hit::Broken(_) => None,
         }
-        Some(found)
+    }
+
+    /// What is wrong with the sheet of this name, where it can't be used.
+    pub fn broken(&self, name: &str) -> Option<&Diagnostic> {
+        match self.hit(name)? {
+            Hit::Material(_) => None,
+            Hit::Broken(why) => Some(why),
+        }
+    }
+
+    /// Why a name gives no material: what is wrong with its sheet, else `unknown`.
+    pub fn why_not(&self, name: &str, unknown: Diagnostic) -> Diagnostic {
+        self.broken(name).cloned().unwrap_or(unknown)
+    }
+
+    fn hit(&self, name: &str) -> Option<Hit<'_>> {
+        let (mut layer, mut hit) = self.topmost(&folded(name))?;
+        // Each turn ends in a higher layer, so this comes to an end.
+        while let Hit::Material(found) = hit
+            && let Some((higher, over)) = self.topmost(&folded(&found.name)).filter(|(higher, _)| *higher > layer)
+        {
+            (layer, hit) = (higher, over);
+        }
+        Some(hit)
     }
 
     /// The first hit from the top down and the layer it lies in.
-    fn topmost(&self, folded_name: &str) -> Option<(usize, &Arc<Material>)> {
+    fn topmost(&self, folded_name: &str) -> Option<(usize, Hit<'_>)> {
         self.layers.iter().enumerate().rev().find_map(|(number, layer)| {
+            if let Some(why) = layer.broken.get(folded_name) {
+                return Some((number, Hit::Broken(why)));
+            }
             let material = layer.materials.get(layer.index(folded_name)?)?;
-            Some((number, material))
+            Some((number, Hit::Material(material)))
         })
     }
 
@@ -141,6 +175,7 @@ impl Library {
         self.layers.push(Layer {
             names: names.map(|(index, material)| (folded(&material.name), index)).collect(),
             other_names: HashMap::new(),
+            broken: HashMap::new(),
             materials: materials.into_iter().map(Arc::new).collect(),
         });
     }
@@ -152,25 +187,55 @@ impl Library {
     /// or of themselves; up to [`MOST_COMPLAINTS`] of each. What could be
     /// understood is kept.
     pub fn add_layer(&mut self, entries: Vec<MaterialEntry>, shipped: bool) -> Vec<Diagnostic> {
+        let sheets = Sheets {
+            entries,
+            broken: Vec::new(),
+        };
+        self.add_sheets(sheets, shipped)
+    }
+
+    /// As [`Library::add_layer`], with sheets that can't be used: their names, and those
+    /// that two sheets give or whose recipe can't be worked out, lead to no material, below
+    /// this layer either.
+    ///
+    /// # Errors
+    /// As [`Library::add_layer`], and what is wrong with the broken sheets.
+    pub fn add_sheets(&mut self, sheets: Sheets, shipped: bool) -> Vec<Diagnostic> {
         let mut complaints = Vec::new();
         let mut layer = Layer::default();
         let mut kept = Vec::new();
-        for entry in entries {
+        for sheet in sheets.broken {
+            for name in &sheet.names {
+                layer.broken.insert(folded(name), sheet.why.clone());
+            }
+            if complaints.len() < MOST_COMPLAINTS {
+                complaints.push(sheet.why);
+            }
+        }
+        for entry in sheets.entries {
             match layer.claim_names(&entry, &kept) {
                 Ok(()) => kept.push(entry),
-                Err(error) => complaints.push(error),
-            }
-            if complaints.len() >= MOST_COMPLAINTS {
-                break;
+                Err(error) => {
+                    layer.broken.insert(folded(&entry.name.text), error.clone());
+                    if complaints.len() < MOST_COMPLAINTS {
+                        complaints.push(error);
+                    }
+                }
             }
         }
         let mut mixer = Mixer::new(self, &layer, &kept);
-        let settled = (0..kept.len()).map(|index| mixer.settle(index));
+        let settled: Vec<_> = (0..kept.len()).map(|index| mixer.settle(index)).collect();
+        complaints.extend(mixer.into_complaints());
+        let hopeless = settled.iter().zip(&kept).filter_map(|(settled, entry)| {
+            let Hopeless(why) = settled.as_ref().err()?;
+            Some((folded(&entry.name.text), Diagnostic::clone(why)))
+        });
+        layer.broken.extend(hopeless);
         let mut materials: Vec<Arc<Material>> = settled
+            .into_iter()
             .zip(&kept)
             .map(|(settled, entry)| settled.unwrap_or_else(|_| Arc::new(unmixed(entry))))
             .collect();
-        complaints.extend(mixer.into_complaints());
         for material in &mut materials {
             Arc::make_mut(material).shipped = shipped;
         }
@@ -181,6 +246,11 @@ impl Library {
 }
 
 impl Layer {
+    /// What is wrong with the sheet of this name in this layer, where it can't be used.
+    pub(super) fn broken(&self, folded_name: &str) -> Option<&Diagnostic> {
+        self.broken.get(folded_name)
+    }
+
     pub(super) fn index(&self, folded_name: &str) -> Option<usize> {
         self.names
             .get(folded_name)

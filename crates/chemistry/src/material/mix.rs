@@ -35,9 +35,9 @@ pub(super) struct Mixer<'a> {
     complaints: Vec<Diagnostic>,
 }
 
-/// This material can't be worked out; why is among the complaints.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct Hopeless;
+/// This material can't be worked out, and why; the first like it is among the complaints.
+#[derive(Debug, Clone)]
+pub(super) struct Hopeless(pub Arc<Diagnostic>);
 
 type Settled = Result<Arc<Material>, Hopeless>;
 
@@ -101,6 +101,11 @@ impl<'a> Mixer<'a> {
     }
 
     fn part(&mut self, name: &Text, index: usize) -> Settled {
+        let broken = self.layer.broken(&folded(&name.text));
+        if let Some(why) = broken.or_else(|| self.below.broken(&name.text)) {
+            // Told already.
+            return Err(Hopeless(Arc::new(why.clone())));
+        }
         let below = self.below.find(&name.text);
         // A name of a lower material that this layer overrides means the one in this layer.
         let own = self
@@ -145,12 +150,14 @@ impl<'a> Mixer<'a> {
     }
 
     fn refuse(&mut self, error: Diagnostic, name: &Text, index: usize) -> Settled {
-        if self.complaints.len() < MOST_COMPLAINTS {
-            let source = &self.entries[index].source;
-            self.complaints
-                .push(error.at(source, name.mark, name.text.chars().count()));
+        let source = &self.entries[index].source;
+        // Finding the line takes time, too: of all the rest only what is wrong is kept.
+        if self.complaints.len() >= MOST_COMPLAINTS {
+            return Err(Hopeless(Arc::new(error)));
         }
-        Err(Hopeless)
+        let error = error.at(source, name.mark, name.text.chars().count());
+        self.complaints.push(error.clone());
+        Err(Hopeless(Arc::new(error)))
     }
 }
 

@@ -9,6 +9,7 @@ mod known_hazards;
 mod library;
 mod mix;
 mod open_lot;
+mod sheets;
 mod shipped;
 
 pub use deviation::Deviation;
@@ -18,4 +19,5 @@ pub use fired_yield::{FiredYield, LossStanding, PrintedAnalysis, SUM_ACCEPTED, S
 pub use kind::Kind;
 pub use library::{Library, Material};
 pub use open_lot::{LOT_KEYS, OpenLot, first_open};
+pub use sheets::{BrokenSheet, Sheets, read_sheets};
 pub use shipped::{SHIPPED_FILES, shipped_library};

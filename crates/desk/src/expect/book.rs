@@ -46,7 +46,7 @@ impl Opened {
     /// Reads notes, versions, glazes and plans; what can't be read is told aside.
     pub fn of(desk: &Desk) -> Result<Opened, Failure> {
         let book = Book::open(desk, desk.today()?)?;
-        let (glazes, _) = desk.workplace().all_glazes();
+        let glazes = desk.all_glazes();
         let (plans, complaints) = desk.workplace().plans();
         desk.tell(complaints);
         Ok(Opened {

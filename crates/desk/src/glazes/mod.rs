@@ -21,7 +21,6 @@ pub use problems::Problem;
 
 use crate::lookup;
 use crate::pieces::Pieces;
-use crate::wire::unread;
 use crate::{Desk, Failure, Words, trouble};
 
 /// What is asked.
@@ -68,7 +67,7 @@ impl crate::Question for Question {
     fn ask(&self, desk: &Desk) -> Result<Answer, Failure> {
         desk.tell_where();
         let two = two_glazes(&self.words.join(" ")).map(|(over, under)| (over.to_owned(), under.to_owned()));
-        let (found, complaints) = desk.workplace().all_glazes();
+        let found = desk.all_glazes();
         let library = desk.workplace().library();
         let holds = lookup::as_named(library, "holds", &self.holds)?;
         let near = self.near.as_deref().map(|name| Near::of(desk, name)).transpose()?;
@@ -106,7 +105,6 @@ impl crate::Question for Question {
             near: near.map(|near| near.name),
             lines,
             problems,
-            incomplete: complaints,
         })
     }
 }
@@ -204,8 +202,6 @@ pub struct Answer {
     pub near: Option<String>,
     /// What checks found, where they ran.
     pub problems: Option<Vec<Problem>>,
-    /// Files that can't be used.
-    pub incomplete: Vec<Diagnostic>,
 }
 
 impl crate::Answer for Answer {
@@ -225,14 +221,6 @@ struct AnswerJson<'a> {
     layers: &'a [Layers],
     #[serde(skip_serializing_if = "Option::is_none")]
     problems: Option<&'a [Problem]>,
-    #[serde(serialize_with = "unread", skip_serializing_if = "nothing")]
-    #[schemars(with = "Vec<serde_json::Value>")]
-    incomplete: &'a [Diagnostic],
-}
-
-#[allow(clippy::trivially_copy_pass_by_ref, reason = "serde hands a reference")]
-fn nothing(list: &&[Diagnostic]) -> bool {
-    list.is_empty()
 }
 
 impl Serialize for Answer {
@@ -241,7 +229,6 @@ impl Serialize for Answer {
             glazes: &self.lines,
             layers: &self.layers,
             problems: self.problems.as_deref(),
-            incomplete: &self.incomplete,
         }
         .serialize(to)
     }

@@ -146,6 +146,19 @@ impl Named {
                 self.recipe = Some(found.glaze);
             }
             Err(nothing) if unlisted && nothing.unknown => self.notice(Noticed::NoFile { glaze: name }),
+            // What was seen stands, whatever is wrong with a file.
+            Err(NotFound {
+                complaints,
+                known: Some(known),
+                ..
+            }) => {
+                self.note.glaze = Some(known.name.clone());
+                self.fill_in(&known.about);
+                self.notice(Noticed::NotWorkedOut {
+                    glaze: known.name,
+                    why: complaints.first().map(ToString::to_string).unwrap_or_default(),
+                });
+            }
             Err(nothing) => return Err(unnamed(Part::Glaze, nothing)),
         }
         Ok(())
@@ -270,6 +283,7 @@ fn unnamed(part: Part, nothing: NotFound) -> Unnamed {
     let NotFound {
         unknown,
         mut complaints,
+        ..
     } = nothing;
     if let Some(first) = complaints.first_mut().filter(|_| unknown) {
         let help = first.help.as_deref().unwrap_or("");

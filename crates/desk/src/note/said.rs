@@ -31,6 +31,13 @@ pub enum Noticed {
         /// The glaze.
         glaze: String,
     },
+    /// The glaze's recipe can't be worked out now.
+    NotWorkedOut {
+        /// The glaze.
+        glaze: String,
+        /// What is wrong, with its place.
+        why: String,
+    },
     /// The batch is not booked for this glaze.
     Batch(Amiss),
     /// What the book of batches says of the pieces.

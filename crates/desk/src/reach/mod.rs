@@ -88,6 +88,9 @@ impl crate::Question for Question {
 
     fn ask(&self, desk: &Desk) -> Result<Answer, Failure> {
         let bench = Bench::of(&self.target, desk)?;
+        if self.with.is_empty() {
+            desk.looks_over_materials();
+        }
         let with = lookup::as_named(&bench.library, "with", &self.with)?;
         let fired = |material: &Material| material.fired.as_ref().is_some_and(|fired| fired.oxides.total() > 0.0);
         let left_out = with.iter().filter(|material| !fired(material));

@@ -5,6 +5,7 @@ use schemars::{JsonSchema, Schema, SchemaGenerator};
 use serde_json::Value;
 
 use crate::scripts;
+use crate::wire::LeftOut;
 
 /// A word of a command and what its answer is written as.
 type Entry = (&'static str, fn(&mut SchemaGenerator) -> Schema);
@@ -95,6 +96,11 @@ pub fn answer_schema(word: &str) -> Option<Value> {
             "$schema".to_owned(),
             "https://json-schema.org/draft/2020-12/schema".into(),
         );
+        // Any answer may have to leave something out.
+        let left_out = all.subschema_for::<Vec<LeftOut>>().to_value();
+        if let Some(Value::Object(keys)) = schema.get_mut("properties") {
+            keys.insert("incomplete".to_owned(), left_out);
+        }
         let defs = all.take_definitions(true);
         if !defs.is_empty() {
             schema.insert("$defs".to_owned(), Value::Object(defs));

@@ -2,7 +2,6 @@
 
 use std::sync::Arc;
 
-use glost_chemistry::diagnostic::Diagnostic;
 use glost_chemistry::glaze::Glaze;
 use glost_chemistry::material::Material;
 use glost_core::recipes::fewest::{AsItIs, Fewest, Kept, Next};
@@ -12,7 +11,7 @@ use serde::{Serialize, Serializer};
 
 use super::order::{ToOrder, YearTaken, to_order};
 use super::{Least, Question};
-use crate::wire::{Amounts, Offer, unread};
+use crate::wire::{Amounts, Offer};
 
 /// The fewest materials that keep every glaze near.
 #[derive(Debug, Clone)]
@@ -43,8 +42,6 @@ pub struct Answer {
     pub order: Vec<ToOrder>,
     /// What a year costs, where cost was to be least.
     pub spent: Option<Spent>,
-    /// Files that could not be read: their glazes are not counted.
-    pub incomplete: Vec<Diagnostic>,
 }
 
 /// A glaze made of what is kept.
@@ -97,7 +94,6 @@ impl Answer {
         offers: Vec<Option<Offer>>,
         found: &[FoundGlaze],
         year: &YearTaken,
-        incomplete: Vec<Diagnostic>,
     ) -> Answer {
         let names = |materials: &[Arc<Material>]| {
             materials
@@ -137,7 +133,6 @@ impl Answer {
             order: to_order(least, &made, year),
             spent: (asked.least == Least::Cost).then(|| spent(found, &made, year)),
             glazes,
-            incomplete,
         }
     }
 
@@ -232,9 +227,6 @@ struct AnswerJson<'a> {
     order: &'a [ToOrder],
     #[serde(skip_serializing_if = "Option::is_none")]
     cost: Option<&'a Spent>,
-    #[serde(serialize_with = "unread", skip_serializing_if = "Vec::is_empty")]
-    #[schemars(with = "Vec<serde_json::Value>")]
-    incomplete: Vec<Diagnostic>,
 }
 
 #[derive(Serialize, schemars::JsonSchema)]
@@ -352,7 +344,6 @@ impl Serialize for Answer {
             retest_order: &self.retest,
             order: &self.order,
             cost: self.spent.as_ref(),
-            incomplete: self.incomplete.clone(),
         }
         .serialize(to)
     }

@@ -80,7 +80,8 @@ impl crate::Question for Question {
 
     fn ask(&self, desk: &Desk) -> Result<Answer, Failure> {
         desk.tell_where();
-        let (found, incomplete) = self.found(desk)?;
+        let found = self.found(desk)?;
+        desk.looks_over_materials();
         let library = found[0].library.clone();
         let keep = lookup::materials(&library, "keep", &self.keep)?;
         let drop = lookup::materials(&library, "drop", &self.drop)?;
@@ -110,16 +111,16 @@ impl crate::Question for Question {
         };
         let least = fewest(&question).map_err(|why| trouble(&why))?;
         let offers = offers(desk, &found, &least)?;
-        Ok(Answer::of(self, &least, offers, &found, &year, incomplete))
+        Ok(Answer::of(self, &least, offers, &found, &year))
     }
 }
 
 impl Question {
-    /// The glazes that are asked for, and the files that can't be read.
-    fn found(&self, desk: &Desk) -> Result<(Vec<FoundGlaze>, Vec<Diagnostic>), Failure> {
+    /// The glazes that are asked for.
+    fn found(&self, desk: &Desk) -> Result<Vec<FoundGlaze>, Failure> {
         if !self.glazes.is_empty() {
             let named: Result<Vec<FoundGlaze>, Failure> = self.glazes.iter().map(|name| desk.glaze(name)).collect();
-            return Ok((named?, Vec::new()));
+            return named;
         }
         let (found, complaints) = desk.workplace().all_glazes();
         if found.is_empty() {
@@ -131,7 +132,8 @@ impl Question {
                 complaints.into()
             });
         }
-        Ok((found, complaints))
+        desk.leaves_out(complaints);
+        Ok(found)
     }
 }
 

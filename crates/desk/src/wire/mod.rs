@@ -3,6 +3,7 @@
 mod amounts;
 mod complaint;
 mod finding;
+mod left_out;
 mod note;
 mod proposal;
 mod stress;
@@ -11,6 +12,7 @@ mod written_as;
 pub use amounts::Amounts;
 pub use complaint::Complaint;
 pub use finding::{FindingJson, Set, Signed};
+pub use left_out::LeftOut;
 pub use note::{NoteJson, Unread, standing_word, unread};
 pub use proposal::Offer;
 pub(crate) use proposal::OfferJson;

@@ -13,7 +13,6 @@ use glost_core::workshop::cost::cost;
 use serde::{Serialize, Serializer};
 
 use crate::notebook::Book;
-use crate::wire::unread;
 use crate::{Desk, Failure, PageFile, Words};
 
 pub use seen::{LotSeen, WareSeen};
@@ -56,7 +55,7 @@ impl crate::Question for Question {
         let (firings, complaints) = desk.workplace().kiln_book()?;
         desk.tell(complaints);
         let firings: Vec<&Firing> = firings.standing().filter(|firing| firing.on.year() == year).collect();
-        let (glazes, incomplete) = desk.workplace().all_glazes();
+        let glazes = desk.all_glazes();
         Ok(Answer {
             year,
             so_far: year == today.year(),
@@ -67,7 +66,6 @@ impl crate::Question for Question {
             lots: seen::by_lot(&book, year),
             ran_out: ran_out(&bookings),
             plans: tiles::made(desk, &book, &glazes, year),
-            incomplete,
             page: self.page.clone(),
         })
     }
@@ -256,8 +254,6 @@ pub struct Answer {
     pub ran_out: Vec<RanOut>,
     /// Plans of tiles.
     pub plans: Vec<PlanMade>,
-    /// Files that can't be read.
-    pub incomplete: Vec<Diagnostic>,
     /// The page to print.
     pub page: Option<PageFile>,
 }
@@ -295,9 +291,6 @@ struct AnswerJson<'a> {
     ran_out: &'a [RanOut],
     tiles: usize,
     plans: &'a [PlanMade],
-    #[serde(serialize_with = "unread", skip_serializing_if = "Vec::is_empty")]
-    #[schemars(with = "Vec<serde_json::Value>")]
-    incomplete: Vec<Diagnostic>,
 }
 
 impl Serialize for Answer {
@@ -315,7 +308,6 @@ impl Serialize for Answer {
             ran_out: &self.ran_out,
             tiles: self.plans.iter().map(|plan| plan.tiles).sum(),
             plans: &self.plans,
-            incomplete: self.incomplete.clone(),
         }
         .serialize(to)
     }

@@ -30,9 +30,6 @@ impl Shown for Answer {
             "Not in it: ",
             "comments and the layout of your files. The tables are for other programmes; as a copy to keep, copy the folder itself.",
         ));
-        for error in &self.incomplete {
-            text.push_str(&indented("Not in it: ", &error.message));
-        }
         let call = format!("glost import \"{}\" --into NEW_FOLDER", self.folder);
         text.push_str(&indented("Back again: ", &call));
         text

@@ -22,9 +22,6 @@ impl Shown for Answer {
                 text.push_str(&indented("  ", &layers_words(layers)));
             }
         }
-        for error in &self.incomplete {
-            text.push_str(&indented("Not read: ", &error.message));
-        }
         text
     }
 

@@ -37,9 +37,6 @@ impl Shown for Answer {
         text.push_str(&unchanged(self));
         text.push_str(&nexts(self));
         text.push_str(&orders(&self.order));
-        for error in &self.incomplete {
-            text.push_str(&indented("Not read: ", &error.message));
-        }
         if !self.retest.is_empty() {
             text.push_str(&indented(
                 "Test: ",

@@ -119,10 +119,6 @@ fn sections(answer: &Answer) -> Vec<(&'static str, Vec<String>)> {
         ("Lots", answer.lots.iter().map(lot).collect()),
         ("Ran out", answer.ran_out.iter().map(ran_out).collect()),
         ("Tiles", answer.plans.iter().map(plan).collect()),
-        (
-            "Not read",
-            answer.incomplete.iter().map(|error| error.message.clone()).collect(),
-        ),
     ]
 }
 

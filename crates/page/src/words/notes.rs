@@ -134,7 +134,9 @@ pub(crate) fn standing_words(note: &Note, standing: &RecipeStanding) -> Option<S
         )),
         RecipeStanding::Unsaid => Some("No version named: it counts as today's recipe".to_owned()),
         RecipeStanding::Unrecorded => Some(format!("Nobody recorded what {version} was")),
-        RecipeStanding::NoRecipe if note.glaze.is_some() => Some("No file describes this glaze".to_owned()),
+        RecipeStanding::NoRecipe if note.glaze.is_some() => {
+            Some("No file that can be read describes this glaze".to_owned())
+        }
         RecipeStanding::NoRecipe => None,
     }
 }
@@ -218,6 +220,9 @@ pub(super) fn noticed(noticed: &Noticed) -> String {
         Noticed::NoFile { glaze } => {
             format!("no file describes {glaze}: its results count, its chemistry is not known")
         }
+        Noticed::NotWorkedOut { glaze, why } => format!(
+            "noted; the recipe of {glaze} can't be worked out now, so no version was kept: the note counts for the recipe that is read once this is mended: {why}"
+        ),
         Noticed::Batch(why) => amiss(why),
         Noticed::AsBooked {
             batch,

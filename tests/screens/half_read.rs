@@ -48,7 +48,7 @@ fn a_glaze_that_cannot_be_read_is_left_out_and_said() {
             text.stdout
         );
     }
-    for call in [&OVER_GLAZES[0][..], &["glazes"], &["shelf"]] {
+    for call in [OVER_GLAZES[0], &["glazes"], &["shelf"]] {
         let csv = bench.run_in("studio", &[call, &["--format", "csv"]].concat());
         assert_eq!(csv.code, 2);
         let last = csv.stdout.lines().last().unwrap();

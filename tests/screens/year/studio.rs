@@ -28,8 +28,10 @@ pub const YEAR: Work = Work {
     more_glazes: 0,
     more_materials: 0,
 };
+/// Oxides with their shares, wt %.
+type Sheet = [(&'static str, f64); 4];
 /// Analyses to draw further materials from, wt %, each of its four oxides within a tenth.
-const KINDS: [(&str, [(&str, f64); 4], f64); 6] = [
+const KINDS: [(&str, Sheet, f64); 6] = [
     (
         "feldspar",
         [("SiO2", 66.0), ("Al2O3", 18.5), ("K2O", 10.0), ("Na2O", 3.5)],

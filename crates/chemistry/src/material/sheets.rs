@@ -67,7 +67,8 @@ fn names_in(line: &str) -> Vec<String> {
         let value = rest.strip_prefix('s').unwrap_or(rest).strip_prefix(':').map(str::trim);
         match value {
             Some(list) if other => {
-                let list = list.trim_start_matches('[').split(']').next().unwrap_or_default();
+                let list = list.trim_start_matches('[');
+                let list = list.split_once(']').map_or(list, |(list, _)| list);
                 names.extend(list.split(',').map(plain));
             }
             Some(value) if own.is_none_or(|before| " \t-{,".contains(before)) => {

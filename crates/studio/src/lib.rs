@@ -52,6 +52,6 @@ pub use shelf::{BrokenFile, ClayFile, Named, Shelf};
 pub use shipped::{EXAMPLE, Embedded, STARTER};
 pub use tables::{Holding, MOST_TABLE_BYTES, OwnFile};
 pub use text_file::{MOST_TEXT_BYTES, read_text, read_text_on};
-pub use values::{AcceptedIn, Change, Changed, Editable, OfWhat, Setting};
+pub use values::{AcceptedIn, Change, Changed, Editable, NewLot, OfWhat, OpenedLot, Setting};
 pub use where_made::{WhereMade, plain_path};
 pub use workplace::{FoundClay, FoundGlaze, KnownGlaze, NotFound, Workplace};

@@ -125,13 +125,30 @@ struct Change {
     mark: Mark,
 }
 
-fn map_at<'a>(root: &'a Node, path: &[Step]) -> Option<&'a Node> {
+pub(super) fn map_at<'a>(root: &'a Node, path: &[Step]) -> Option<&'a Node> {
     path.iter().try_fold(root, |node, step| match step {
         Step::Key(key) => child(node, key),
         Step::Item(key, index) => match &child(node, key)?.value {
             Value::List(items) => items.get(*index),
             _ => None,
         },
+    })
+}
+
+pub(super) fn map_at_mut<'a>(root: &'a mut Node, path: &[Step]) -> Option<&'a mut Node> {
+    path.iter().try_fold(root, |node, step| {
+        let (Step::Key(name) | Step::Item(name, _)) = step;
+        let Value::Map(entries) = &mut node.value else {
+            return None;
+        };
+        let under = &mut entries.iter_mut().find(|(key, _)| key.text == *name)?.1;
+        let Step::Item(_, index) = step else {
+            return Some(under);
+        };
+        match &mut under.value {
+            Value::List(items) => items.get_mut(*index),
+            _ => None,
+        }
     })
 }
 
@@ -153,19 +170,10 @@ fn replacement(
         Value::Nothing => return fill(source, new, key, quotes),
         Value::List(_) | Value::Map(_) => return Err(refused()),
     };
-    let start = source.offset(value.mark).ok_or_else(refused)?;
-    let quote = source.text[..start].chars().next_back();
-    let range = match quote {
-        Some(quote @ ('"' | '\'')) if source.text[start..].starts_with(&escaped(old, Some(quote))) => {
-            start..start + escaped(old, Some(quote)).len()
-        }
-        _ if source.text[start..].starts_with(old.as_str()) => start..start + old.len(),
-        _ => return Err(refused()),
-    };
-    let quoted = source.text[range.end..].chars().next() == quote && matches!(quote, Some('"' | '\''));
+    let (range, quote) = text_range(source, old, value.mark).ok_or_else(refused)?;
     let text = match quote {
-        Some(quote) if quoted => escaped(new.text, Some(quote)),
-        _ => new.scalar(quotes),
+        Some(quote) => escaped(new.text, Some(quote)),
+        None => new.scalar(quotes),
     };
     Ok(Change {
         range,
@@ -173,6 +181,21 @@ fn replacement(
         before: Some(old.clone()),
         mark: value.mark,
     })
+}
+
+/// Where a text stands, without the quotes that it stands in.
+pub(super) fn text_range(source: &Source, text: &str, mark: Mark) -> Option<(Range<usize>, Option<char>)> {
+    let start = source.offset(mark)?;
+    let quote = source.text[..start].chars().next_back();
+    let range = match quote {
+        Some(quote @ ('"' | '\'')) if source.text[start..].starts_with(&escaped(text, Some(quote))) => {
+            start..start + escaped(text, Some(quote)).len()
+        }
+        _ if source.text[start..].starts_with(text) => start..start + text.len(),
+        _ => return None,
+    };
+    let quoted = source.text[range.end..].chars().next() == quote && matches!(quote, Some('"' | '\''));
+    Some((range, quote.filter(|_| quoted)))
 }
 
 /// The value behind a key that has none yet.

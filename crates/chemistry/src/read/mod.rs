@@ -10,13 +10,15 @@ mod new_item;
 mod node;
 mod packed;
 mod rewrite;
+mod without;
 
 pub use csv::{Cell, CsvTable, parse_csv};
 pub use csv_cell::{guarded, push_cell, push_line_cell, push_row, unguarded};
 pub use edit::{Edited, NewValue, Step, edited, plain_or_quoted};
 pub use fields::{Fields, NumberRange, Text, entries, kind_of, number_of, text_of};
 pub use name::{folded, same_name};
-pub use new_item::{NewItem, with_item};
+pub use new_item::{ItemValue, NewItem, with_item};
 pub use node::{Key, Node, Value, parse};
 pub(crate) use packed::unpacked;
 pub use rewrite::{Rewrite, rewritten};
+pub use without::without;

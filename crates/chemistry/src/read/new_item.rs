@@ -5,31 +5,77 @@ use std::ops::Range;
 
 use crate::diagnostic::{Diagnostic, Mark, Source};
 
-use super::edit::{Edited, alike, ending_near, last_line_of, line_end, plain_or_quoted};
+use super::edit::{Edited, Step, alike, ending_near, last_line_of, line_end, map_at, map_at_mut, plain_or_quoted};
 use super::node::{Key, Node, Value, parse};
 
 /// A map to stand in a list of a file.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct NewItem<'a> {
-    /// The list's key, at the file's root.
+    /// From the root to the map that holds the list.
+    pub path: &'a [Step],
+    /// The list's key in it.
     pub list: &'a str,
-    /// Its keys and texts, in their order.
-    pub pairs: &'a [(&'a str, &'a str)],
+    /// Its keys and values, in their order.
+    pub pairs: &'a [(&'a str, ItemValue<'a>)],
+}
+
+/// A value of a new item.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum ItemValue<'a> {
+    /// A text.
+    Text(&'a str),
+    /// Amounts by name, as numbers are written.
+    Amounts(&'a [(String, String)]),
+}
+
+impl ItemValue<'_> {
+    fn written(self) -> String {
+        match self {
+            ItemValue::Text(text) => plain_or_quoted(text),
+            ItemValue::Amounts(amounts) => {
+                let amount = |(name, amount): &(String, String)| format!("{}: {amount}", plain_or_quoted(name));
+                let amounts: Vec<String> = amounts.iter().map(amount).collect();
+                format!("{{ {} }}", amounts.join(", "))
+            }
+        }
+    }
+
+    fn node(self, mark: Mark) -> Node {
+        let text = |text: &str| Node {
+            value: Value::Text(text.to_owned()),
+            mark,
+        };
+        match self {
+            ItemValue::Text(of) => text(of),
+            ItemValue::Amounts(amounts) => {
+                let pair = |(name, amount): &(String, String)| {
+                    let key = Key {
+                        text: name.clone(),
+                        mark,
+                    };
+                    (key, text(amount))
+                };
+                Node {
+                    value: Value::Map(amounts.iter().map(pair).collect()),
+                    mark,
+                }
+            }
+        }
+    }
 }
 
 impl NewItem<'_> {
     /// As it stands in a file.
     pub fn written(&self) -> String {
-        let pair = |(key, text): &(&str, &str)| format!("{}: {}", plain_or_quoted(key), plain_or_quoted(text));
+        let pair = |(key, value): &(&str, ItemValue<'_>)| format!("{}: {}", plain_or_quoted(key), value.written());
         let pairs: Vec<String> = self.pairs.iter().map(pair).collect();
         format!("{{ {} }}", pairs.join(", "))
     }
 
     fn node(&self, mark: Mark) -> Node {
-        let pair = |(key, text): &(&str, &str)| {
-            let value = Value::Text((*text).to_owned());
+        let pair = |(key, value): &(&str, ItemValue<'_>)| {
             let text = (*key).to_owned();
-            (Key { text, mark }, Node { value, mark })
+            (Key { text, mark }, value.node(mark))
         };
         Node {
             value: Value::Map(self.pairs.iter().map(pair).collect()),
@@ -69,7 +115,8 @@ pub fn with_item(source: &Source, new: &NewItem<'_>) -> Result<Edited, Diagnosti
 
 /// Where the item may go, the likeliest first: what reads back as it should is taken.
 fn places(source: &Source, root: &Node, new: &NewItem<'_>) -> Option<Vec<(Range<usize>, String)>> {
-    let Value::Map(entries) = &root.value else { return None };
+    let map = map_at(root, new.path)?;
+    let Value::Map(entries) = &map.value else { return None };
     let at = entries.iter().position(|(key, _)| key.text == new.list);
     let next = |at: usize| entries.get(at + 1).map(|next| next.0.mark.line);
     let written = new.written();
@@ -79,6 +126,15 @@ fn places(source: &Source, root: &Node, new: &NewItem<'_>) -> Option<Vec<(Range<
     };
     let Some(at) = at else {
         let last = entries.last()?;
+        let brackets = source.offset(map.mark)?;
+        if source.text[brackets..].starts_with('{') {
+            // In front of the bracket that closes the map.
+            let closing = source.text[brackets..].match_indices('}').map(|(close, _)| {
+                let end = brackets + source.text[brackets..brackets + close].trim_end().len();
+                (end..end, format!(", {}: [{written}]", new.list))
+            });
+            return Some(closing.collect());
+        }
         let line = last_line_of(source, last.0.mark, None);
         let indent = " ".repeat(entries.first()?.0.mark.column - 1);
         let ending = ending_near(source, line_end(source, line)?);
@@ -120,7 +176,7 @@ fn places(source: &Source, root: &Node, new: &NewItem<'_>) -> Option<Vec<(Range<
 fn put(root: &mut Node, new: &NewItem<'_>) -> Option<()> {
     let mark = root.mark;
     let item = new.node(mark);
-    let Value::Map(entries) = &mut root.value else {
+    let Value::Map(entries) = &mut map_at_mut(root, new.path)?.value else {
         return None;
     };
     match entries.iter_mut().find(|(key, _)| key.text == new.list) {
@@ -156,8 +212,12 @@ mod tests {
     use super::*;
 
     const NEW: NewItem<'static> = NewItem {
+        path: &[],
         list: "accepted",
-        pairs: &[("finding", "check/own CuO"), ("because", "report 12, p. 3")],
+        pairs: &[
+            ("finding", ItemValue::Text("check/own CuO")),
+            ("because", ItemValue::Text("report 12, p. 3")),
+        ],
     };
     const WRITTEN: &str = "{ finding: check/own CuO, because: \"report 12, p. 3\" }";
 
@@ -181,6 +241,7 @@ mod tests {
             ),
             ("glaze: A", "glaze: A\naccepted:\n  - ITEM", 3),
             ("accepted:\nglaze: A\n", "accepted:\n  - ITEM\nglaze: A\n", 2),
+            ("{ glaze: A } # }\n", "{ glaze: A, accepted: [ITEM] } # }\n", 1),
             ("accepted: []\nglaze: A\n", "accepted: [ITEM]\nglaze: A\n", 1),
             (
                 "accepted: [{ finding: \"a ]\" }] # [one]\nglaze: A\n",
@@ -204,8 +265,47 @@ mod tests {
 
     #[test]
     fn a_list_that_cannot_be_added_to_is_refused() {
-        for text in ["{ glaze: A }\n", "accepted: x\n", "a: &l [x]\naccepted: *l\n"] {
+        for text in ["accepted: x\n", "a: &l [x]\naccepted: *l\n"] {
             assert_eq!(with(text), Err("not-in-place"), "{text}");
+        }
+    }
+
+    #[test]
+    fn a_list_inside_an_item_of_another() {
+        let amounts = [
+            ("SiO2".to_owned(), "49".to_owned()),
+            ("Al2O3".to_owned(), "36.5".to_owned()),
+        ];
+        let pairs = [
+            ("lot", ItemValue::Text("L2")),
+            ("analysis", ItemValue::Amounts(&amounts)),
+        ];
+        let new = NewItem {
+            path: &[Step::Item("materials".to_owned(), 1)],
+            list: "lots",
+            pairs: &pairs,
+        };
+        let item = "{ lot: L2, analysis: { SiO2: 49, Al2O3: 36.5 } }";
+        for (before, after) in [
+            (
+                "materials:\n  - name: silica\n  - name: kaolin # soft\n    kind: clay\n\n  # by the door\n  - name: talc\n",
+                "materials:\n  - name: silica\n  - name: kaolin # soft\n    kind: clay\n    lots:\n      - ITEM\n\n  # by the door\n  - name: talc\n",
+            ),
+            (
+                "materials:\n  - name: silica\n  - name: kaolin\n    lots:   # old first\n      - { lot: K7 }   # nearly gone\n",
+                "materials:\n  - name: silica\n  - name: kaolin\n    lots:   # old first\n      - { lot: K7 }   # nearly gone\n      - ITEM\n",
+            ),
+            (
+                "materials:\n- { name: silica }\n- { name: kaolin, kind: clay } # soft\n",
+                "materials:\n- { name: silica }\n- { name: kaolin, kind: clay, lots: [ITEM] } # soft\n",
+            ),
+            (
+                "materials:\n- { name: silica }\n- { name: kaolin, lots: [{ lot: K7 }] }\n",
+                "materials:\n- { name: silica }\n- { name: kaolin, lots: [{ lot: K7 }, ITEM] }\n",
+            ),
+        ] {
+            let edited = with_item(&Source::from_text("m.yaml", before), &new).map(|edited| edited.text);
+            assert_eq!(edited, Ok(after.replace("ITEM", item)), "{before}");
         }
     }
 }

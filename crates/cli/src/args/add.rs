@@ -2,10 +2,10 @@ use clap::Args;
 
 #[derive(Debug, Args)]
 pub(crate) struct AddOptions {
-    /// What to add: material, clay or glaze
-    #[arg(value_name = "material|clay|glaze")]
+    /// What to add: material, clay or glaze; or a new lot of a material
+    #[arg(value_name = "material|clay|glaze|lot")]
     pub(crate) sort: String,
-    /// Its name
+    /// Its name; of a lot, the material's
     pub(crate) name: String,
     /// A material: what is in it, "SiO2 67.0, Al2O3 18.0, K2O 10.5, Na2O 3.0, loss 0.4", "CaCO3", or "unknown"
     #[arg(long, value_name = "FIGURES")]
@@ -31,10 +31,10 @@ pub(crate) struct AddOptions {
     /// A material: what it costs, "1.60 EUR/kg"
     #[arg(long, value_name = "PRICE")]
     pub(crate) price: Option<String>,
-    /// A material: what you have, "12 kg"
+    /// A material or a lot: what you have, "12 kg"
     #[arg(long, value_name = "WEIGHT")]
     pub(crate) stock: Option<String>,
-    /// A material: its lot
+    /// A material: its lot; the lot that is new
     #[arg(long, value_name = "LOT")]
     pub(crate) lot: Option<String>,
     /// A material: whether you can get more, yes or no

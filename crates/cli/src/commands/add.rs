@@ -2,7 +2,7 @@
 
 use glost_chemistry::diagnostic::Diagnostic;
 use glost_desk::Words;
-use glost_desk::add::{Question, must_know, sort};
+use glost_desk::add::{Question, must_know};
 use glost_page::layout::Style;
 
 use crate::args::Common;
@@ -12,7 +12,7 @@ use crate::outcome::Outcome;
 
 pub(super) fn run(words: &Words, common: &Common, style: Style) -> Outcome {
     let mut words = words.clone();
-    if let Some(option) = must_know(sort(&words)?).filter(|option| words.text(option).is_none()) {
+    if let Some(option) = must_know(&words)?.filter(|option| words.text(option).is_none()) {
         let said = Asking::who(true).line(question(option));
         let said = said.filter(|said| !said.is_empty()).ok_or_else(|| unsaid(option))?;
         words.push(option, said);

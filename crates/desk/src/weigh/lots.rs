@@ -95,7 +95,7 @@ fn unknown_lot(material: &Material, lot: &str) -> Diagnostic {
     Diagnostic::error("unknown-lot", format!("no lot {lot} of {name} is open")).help(match open.as_slice() {
         [] => format!("its file names none: write `lot: {lot}` there, or leave --lot out"),
         open => format!(
-            "open: {}; a new one is listed in its file, under `lots`",
+            "open: {}; `glost add lot \"{name}\" --lot {lot} --stock \"5 kg\"` opens a new one",
             open.join(", ")
         ),
     })

@@ -1,12 +1,49 @@
 //! `glost add`.
 
-use glost_desk::add::{Answer, Sort};
+use glost_desk::add::{Answer, LotAnswer, Opened, Sort, ThingAnswer};
 
 use crate::Shown;
 use crate::layout::{Style, indented};
+use crate::number;
 use crate::words::say;
 
 impl Shown for Answer {
+    fn text(&self, style: Style) -> String {
+        match self {
+            Answer::Thing(thing) => thing.text(style),
+            Answer::Lot(lot) => lot.text(style),
+        }
+    }
+}
+
+impl Shown for LotAnswer {
+    fn text(&self, style: Style) -> String {
+        let LotAnswer { material, lot, .. } = self;
+        let head = format!(
+            "Lot {lot} of {material} is open, in {} on line {}.",
+            self.file, self.line
+        );
+        let mut text = style.bold(&head);
+        text.push('\n');
+        let open = |one: &Opened| format!("{} {} kg", one.lot, number::plain(one.stock_grams / 1000.0));
+        let open: Vec<String> = self.open.iter().map(open).collect();
+        text.push_str(&indented(
+            "Open now: ",
+            &format!(
+                "{}. A batch is weighed out of the first that isn't empty; glost weigh --lot \"{material}={lot}\" takes it \
+                 from this one.",
+                open.join(", ")
+            ),
+        ));
+        text.push_str(&indented(
+            "Test: ",
+            "a tile of the new lot beside one of the old, before a bucket is mixed of it.",
+        ));
+        text
+    }
+}
+
+impl Shown for ThingAnswer {
     fn text(&self, style: Style) -> String {
         let mut text = style.bold(&format!(
             "Added {} {}, in {}.",
@@ -29,7 +66,7 @@ impl Shown for Answer {
     }
 }
 
-fn next(answer: &Answer) -> String {
+fn next(answer: &ThingAnswer) -> String {
     let name = &answer.name;
     match answer.sort() {
         Sort::Glaze => format!("glost unity \"{name}\"; glost weigh \"{name}\" --dry \"1 kg\"."),

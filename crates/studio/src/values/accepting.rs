@@ -2,7 +2,7 @@
 
 use glost_chemistry::diagnostic::{Diagnostic, Source};
 use glost_chemistry::glaze::{ACCEPTED_KEYS, Accepted, read_glaze};
-use glost_chemistry::read::{NewItem, NewValue, Step, edited, folded, with_item};
+use glost_chemistry::read::{ItemValue, NewItem, NewValue, Step, edited, folded, with_item};
 
 use crate::bench::Origin;
 use crate::packages;
@@ -69,9 +69,12 @@ impl Workplace {
         let (text, line) = match known {
             Some(index) => changed(source, index, &pairs)?,
             None => {
+                let values: Vec<(&str, ItemValue<'_>)> =
+                    pairs.iter().map(|(key, text)| (*key, ItemValue::Text(text))).collect();
                 let new = NewItem {
+                    path: &[],
                     list: LIST,
-                    pairs: &pairs,
+                    pairs: &values,
                 };
                 let edited = with_item(source, &new)?;
                 (edited.text, edited.line)

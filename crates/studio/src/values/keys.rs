@@ -230,7 +230,7 @@ impl Setting {
 
 fn several_values(what: &str) -> Diagnostic {
     Diagnostic::error("several-values", what)
-        .help("name the lot and one value: \"lots.K7.stock=3 kg\"; an analysis or a new lot is written in the file")
+        .help("name the lot and one value: \"lots.K7.stock=3 kg\"; `glost add lot MATERIAL` opens a new one, an analysis is written in the file")
 }
 
 /// `lots.K7.stock`: the lot's name and its key.

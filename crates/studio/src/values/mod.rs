@@ -7,10 +7,12 @@
 mod accepting;
 mod found;
 mod keys;
+mod opening;
 mod written;
 
 pub use accepting::AcceptedIn;
 pub(crate) use found::child;
 pub use found::{Editable, OfWhat};
 pub use keys::Setting;
+pub use opening::{NewLot, OpenedLot};
 pub use written::{Change, Changed};

@@ -279,17 +279,21 @@ fn place_of_lot(root: &Node, material: &[Step], lot: &str, what: &Editable) -> R
     place.map(|index| Step::Item(LOTS.to_owned(), index)).ok_or_else(|| {
         let error = Diagnostic::error("unknown-lot", format!("no lot {lot} of {} is open", what.name));
         error.help(match open.as_slice() {
-            [] => "its file lists no lots: \"stock=3 kg\" sets the stock of what is there".to_owned(),
+            [] => format!(
+                "its file lists no lots: \"stock=3 kg\" sets the stock of what is there; `glost add lot \"{}\" --lot {lot} --stock \"5 kg\"` opens a new one",
+                what.name
+            ),
             _ => format!(
-                "open: {}; a new one is listed in its file, under `lots`",
-                open.join(", ")
+                "open: {}; `glost add lot \"{}\" --lot {lot} --stock \"5 kg\"` opens a new one",
+                open.join(", "),
+                what.name
             ),
         })
     })
 }
 
 /// The names of the open lots that a material's map lists.
-fn lots_in(material: &Node) -> Vec<String> {
+pub(super) fn lots_in(material: &Node) -> Vec<String> {
     let Some(Value::List(items)) = child(material, LOTS).map(|lots| &lots.value) else {
         return Vec::new();
     };
@@ -304,7 +308,7 @@ fn holds(root: &Node, path: &[Step]) -> bool {
     map_at(root, path).is_some()
 }
 
-fn map_at<'a>(root: &'a Node, path: &[Step]) -> Option<&'a Node> {
+pub(super) fn map_at<'a>(root: &'a Node, path: &[Step]) -> Option<&'a Node> {
     path.iter().try_fold(root, |node, step| match step {
         Step::Key(key) => child(node, key),
         Step::Item(key, index) => match &child(node, key)?.value {

@@ -60,7 +60,7 @@ pub struct Question {
 }
 
 /// What has to be known before a thing of this sort can be added.
-pub fn must_know(of: OfWhat) -> Option<&'static str> {
+pub(super) fn must_know(of: OfWhat) -> Option<&'static str> {
     match of {
         OfWhat::Material => Some("analysis"),
         OfWhat::Glaze => Some("recipe"),
@@ -72,12 +72,13 @@ pub fn must_know(of: OfWhat) -> Option<&'static str> {
 ///
 /// # Errors
 /// No sort that can be added.
-pub fn sort(words: &Words) -> Result<OfWhat, Diagnostic> {
+pub(super) fn sort(words: &Words) -> Result<OfWhat, Diagnostic> {
     let typed = words.required("sort")?;
     let found = OfWhat::NAMED.into_iter().find(|of| of.word() == folded(typed));
     found.ok_or_else(|| {
-        Diagnostic::error("bad-call", format!("`{typed}` is nothing that can be added"))
-            .help("glost add material NAME, glost add clay NAME, glost add glaze NAME")
+        Diagnostic::error("bad-call", format!("`{typed}` is nothing that can be added")).help(
+            "glost add material NAME, glost add clay NAME, glost add glaze NAME; glost add lot MATERIAL for a new bag of one",
+        )
     })
 }
 

@@ -126,9 +126,9 @@ pub struct NoneOf {
 }
 
 fn none_of(fit: &FitAnswer) -> Option<NoneOf> {
-    let (pieces, crazed) = fit.counted(Edge::Craze);
+    let (pieces, _) = fit.counted(Edge::Craze);
     let pieces = u32::try_from(pieces).unwrap_or(u32::MAX);
-    (pieces > 0 && crazed == 0).then(|| NoneOf {
+    (pieces > 0 && fit.ever_failed(Edge::Craze) == 0).then(|| NoneOf {
         pieces,
         below_percent: rate_below_percent(pieces),
     })
@@ -210,10 +210,20 @@ struct LookJson<'a> {
     overdue: bool,
 }
 
+/// Pieces that are there already.
+#[derive(Serialize, schemars::JsonSchema)]
+struct OlderJson {
+    line: usize,
+    pieces: u32,
+    age_then_days: f64,
+    age_days: f64,
+}
+
 #[derive(Serialize, schemars::JsonSchema)]
 struct TestJson<'a> {
     glaze: &'a str,
     add: Amounts,
+    look_again: Option<OlderJson>,
     expansion: Option<f64>,
     p_craze: f64,
     reduces_variance_by: f64,
@@ -370,9 +380,17 @@ impl Answer {
         if let Some(step) = &candidate.step {
             add.0.push((step.material.clone(), step.percent));
         }
+        let older = candidate.older.as_ref();
+        let glaze = older.and_then(|older| self.fit.evidence.witnesses.get(older.witness));
         TestJson {
-            glaze: &self.fit.glaze,
+            glaze: glaze.map_or(&self.fit.glaze, |witness| &witness.glaze),
             add,
+            look_again: older.map(|older| OlderJson {
+                line: older.line,
+                pieces: older.pieces,
+                age_then_days: older.then_days,
+                age_days: older.now_days,
+            }),
             expansion: candidate.expansion,
             p_craze: candidate.p_craze,
             reduces_variance_by: candidate.reduces_variance_by,

@@ -41,7 +41,7 @@ pub(crate) fn step_words(base: &str, step: Option<&Step>) -> String {
 pub(crate) fn why_not_words(why: &WhyNot) -> String {
     match why {
         WhyNot::OtherFiring(kiln) => format!("another firing ({}) is another clay", kiln.words()),
-        WhyNot::UntoldTile => "a tile whose recipe no saved plan tells".to_owned(),
+        WhyNot::UntoldTile => "a step of no ladder that is saved here (is its plan's file gone?)".to_owned(),
         WhyNot::Tested(test) => format!("after {test}: evidence of its own, not of time on the shelf"),
         WhyNot::Cause(cause) => format!("its cause is told: {}", cause.word()),
         WhyNot::Over(over) => format!("{over} lies over it: the fit of two glazes is another matter"),
@@ -76,7 +76,12 @@ pub(crate) fn seen_words(answer: &FitAnswer) -> String {
         None => "age not said".to_owned(),
     };
     let batches = some(answer.batches(Edge::Craze) as u64, "batch");
+    let ever = answer.ever_failed(Edge::Craze);
     match crazed {
+        fewer if fewer < ever => format!(
+            "{ever} crazed, though a later look says {fewer} of {} ({batches}, {age})",
+            some(pieces, "piece")
+        ),
         0 => format!("no crazing seen ({}, {batches}, {age})", some(pieces, "piece")),
         _ => format!("{crazed} of {} crazed ({batches}, {age})", some(pieces, "piece")),
     }

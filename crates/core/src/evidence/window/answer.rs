@@ -13,7 +13,7 @@ use super::belief::GlazeBelief;
 use super::evidence::{Evidence, EvidenceLine, Notebook};
 use super::learn::{Verdict, Window};
 use super::look::{Edge, Known, Witness};
-use super::next::{Candidate, ladder};
+use super::next::{Candidate, candidates};
 use super::place::{Asking, FitPlace, place_in_window};
 use super::said::FitSaid;
 use super::zone::rests_on_counts;
@@ -41,7 +41,7 @@ pub struct FitAnswer {
     pub craze: Verdict,
     /// Shivering.
     pub shiver: Verdict,
-    /// Another batch and steps of ladders, the most telling first.
+    /// Another batch, steps of ladders and older pieces, the most telling first.
     pub next: Vec<Candidate>,
     /// When to look at its own pieces again, the soonest first.
     pub look_again: Vec<LookAgain>,
@@ -114,7 +114,7 @@ pub fn fit(book: &Notebook<'_>, glaze: &Glaze, clay: &Clay, asking: &Asking<'_>,
         next: if holds_lead(moles) {
             Vec::new()
         } else {
-            ladder(&window, &evidence)
+            candidates(&window, &evidence, today)
         },
         look_again: today.map_or_else(Vec::new, |today| look_again(book, &evidence, today)),
         stress: moles.and_then(|moles| stress_on(moles, clay)),
@@ -136,6 +136,11 @@ impl FitAnswer {
     /// How many of its own pieces were looked at, and how many failed.
     pub fn counted(&self, edge: Edge) -> (u64, u64) {
         self.own().map_or((0, 0), |own| own.counted(edge))
+    }
+
+    /// How many of its own pieces were seen to fail at any look.
+    pub fn ever_failed(&self, edge: Edge) -> u64 {
+        self.own().map_or(0, |own| own.ever_failed(edge))
     }
 
     /// Whether there is lead in it: nothing to fire is proposed then.

@@ -56,6 +56,15 @@ impl Curve {
     }
 }
 
+/// What a later look at pieces of which none had failed may show.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum SinceThen {
+    /// So many have failed since.
+    Exactly(u32),
+    /// More than so many.
+    MoreThan(u32),
+}
+
 /// What was counted on a batch.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Counted {
@@ -112,6 +121,43 @@ impl Curves {
         self.told.push([u64::from(key.0), u64::from(key.1), key.2]);
         self.known.insert(key, self.all.len() - 1);
         self.all.len() - 1
+    }
+
+    /// ln of the chance that none of so many pieces had failed at an earlier look and that a
+    /// later one shows `since`, along how far they lie past the edge at the later; `further` is
+    /// by how much less far they lay at the earlier.
+    pub(super) fn again(&self, counted: Counted, since: SinceThen, further: f64) -> Curve {
+        let reach = (FLAT_BEYOND * self.between_pieces / STEP).ceil() as i64 + self.batch.len() as i64 - 1;
+        let top = reach + (further / STEP).ceil() as i64;
+        let failing = |past: f64| {
+            let chance = counted.found * cumulative(past / self.between_pieces);
+            chance.clamp(LEAST_CHANCE, 1.0 - LEAST_CHANCE)
+        };
+        let pieces = f64::from(counted.pieces);
+        let alone = (-reach..=top).map(|index| {
+            let past = STEP * index as f64;
+            let (before, now) = (failing(past - further), failing(past));
+            let fresh = (now - before).max(LEAST_CHANCE * LEAST_CHANCE);
+            let held = 1.0 - now;
+            let exactly = |failed: u32| {
+                let orders: f64 = (1..=failed)
+                    .map(|one| f64::from(counted.pieces - failed + one) / f64::from(one))
+                    .product();
+                let rest = f64::from(counted.pieces - failed);
+                orders * fresh.powi(failed.cast_signed()) * held.powf(rest)
+            };
+            let chance = match since {
+                SinceThen::Exactly(failed) => exactly(failed),
+                SinceThen::MoreThan(most) => (1.0 - before).powf(pieces) - (0..=most).map(exactly).sum::<f64>(),
+            };
+            chance.max(f64::MIN_POSITIVE).ln()
+        });
+        let alone: Vec<f64> = alone.collect();
+        let half = (self.batch.len() / 2) as i64;
+        Curve {
+            low: STEP * (half - reach) as f64,
+            ln: ln_shifted(&self.batch, &alone),
+        }
     }
 
     fn work_out(&mut self, counted: Counted) -> Curve {

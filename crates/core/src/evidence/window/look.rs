@@ -202,6 +202,24 @@ impl Witness {
         kept
     }
 
+    /// How many pieces of it were seen to fail at any look: what has crazed stays so, whatever
+    /// a later look says.
+    pub fn ever_failed(&self, edge: Edge) -> u64 {
+        let mut most: HashMap<(&str, usize), u64> = HashMap::new();
+        let mut alone = 0;
+        for look in &self.looks {
+            let failed = u64::from(look.failed(edge).unwrap_or(0));
+            match look.batch.as_deref() {
+                Some(batch) => {
+                    let known = most.entry((batch, look.lot)).or_default();
+                    *known = failed.max(*known);
+                }
+                None => alone += failed,
+            }
+        }
+        alone + most.values().sum::<u64>()
+    }
+
     /// How many pieces were looked at, and how many of them failed.
     pub fn counted(&self, edge: Edge) -> (u64, u64) {
         self.latest(edge).iter().fold((0, 0), |(pieces, failed), look| {

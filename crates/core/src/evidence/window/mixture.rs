@@ -9,7 +9,7 @@ use glost_solve::lattice::{ln_mixtures, ln_shifted, table_length};
 
 use super::curve::{Curve, CurveSum, Curves};
 use super::grid::{Grid, STEP, TRUE_STEP};
-use super::look::Edge;
+use super::look::{Edge, FamilyPlace};
 use super::settings::Belief;
 
 /// Points of a second and further slope whose members were made of several lots: all slopes
@@ -34,6 +34,35 @@ pub(super) struct FamilyLooks {
     /// Points and weights of each slope.
     pub(super) slopes: Vec<Vec<(f64, f64)>>,
     pub(super) cells: Vec<Cell>,
+}
+
+impl FamilyLooks {
+    /// Without one look at a batch of these pieces, told by its curve and the fall still to come
+    /// at its age; `None` where it isn't among them.
+    pub(super) fn without(
+        &self,
+        (place, lot): (FamilyPlace, usize),
+        curve: usize,
+        to_come: f64,
+    ) -> Option<FamilyLooks> {
+        let mut looks = self.clone();
+        let FamilyPlace { slope, coordinate, .. } = place;
+        let is_of =
+            |cell: &Cell| cell.lot == lot && cell.slope == slope && (slope.is_none() || cell.coordinate == coordinate);
+        let cell = looks.cells.iter().position(is_of)?;
+        let batches = &mut looks.cells[cell].batches;
+        let batch = batches
+            .iter()
+            .position(|known| known.0 == curve && known.1 == to_come)?;
+        batches[batch].2 -= 1.0;
+        if batches[batch].2 < 0.5 {
+            batches.remove(batch);
+        }
+        if looks.cells[cell].batches.is_empty() {
+            looks.cells.remove(cell);
+        }
+        Some(looks)
+    }
 }
 
 /// A further batch that is thought of.

@@ -58,7 +58,7 @@ pub use kiln::Kiln;
 pub use ladder::{LadderTile, Lowering, OwnRecipe, step_of_name};
 pub use learn::{Question, Verdict, Window};
 pub use look::{Believed, Edge, Family, FamilyPlace, Known, Look, Step, Witness};
-pub use next::{Candidate, LADDER_PERCENT, LadderStep, ladder};
+pub use next::{Candidate, LADDER_PERCENT, LadderStep, OlderPieces, candidates};
 pub use place::{Asking, FitPlace, place_in_window};
 pub use posterior::{Band90, LearntEdge, Pieces};
 pub use said::{Departure, FitSaid};

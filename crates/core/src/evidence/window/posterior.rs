@@ -13,7 +13,7 @@ use std::sync::Arc;
 use crate::evidence::notes::Looked;
 
 use super::ageing::Ageing;
-use super::curve::{Counted, Curve, Curves};
+use super::curve::{Counted, Curve, Curves, SinceThen};
 use super::grid::{Grid, STEP, shift_weights, spread_points};
 use super::look::{Edge, Family, FamilyPlace, Witness};
 use super::mixture::{Cell, EdgePoints, FamilyLooks, Further, Mixing};
@@ -78,6 +78,17 @@ pub struct Pieces {
     pub place: FamilyPlace,
     /// The lot.
     pub lot: usize,
+}
+
+/// Pieces of which none had failed when they were looked at, and that may be looked at again.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Older {
+    pub(super) pieces: u32,
+    pub(super) looked: Looked,
+    /// Their age at the look that counts, days.
+    pub(super) then_days: f64,
+    /// Their age today.
+    pub(super) now_days: f64,
 }
 
 impl LearntEdge {
@@ -145,10 +156,7 @@ impl LearntEdge {
                     },
                 };
                 let curve = self.curves.of(counted);
-                let to_come = match self.edge {
-                    Edge::Craze => 1.0 - self.ageing.fallen_by(look.age_days),
-                    Edge::Shiver => 0.0,
-                };
+                let to_come = self.to_come(look.age_days);
                 let FamilyPlace { slope, coordinate, .. } = witness.place;
                 let same = |cell: &&mut Cell| {
                     cell.lot == look.lot && cell.slope == slope && (slope.is_none() || cell.coordinate == coordinate)
@@ -407,12 +415,24 @@ impl LearntEdge {
     /// The joint share of each fall and point in `range` times the chance that a further
     /// batch shows what it is thought to.
     fn chance_with(&self, family: usize, further: &Further, rows: &[usize], range: &Range<usize>) -> Vec<Vec<f64>> {
+        self.chance_of_looks(family, &self.families[family].looks, further, rows, range)
+    }
+
+    /// The same where the further batch stands in the place of looks that are left out.
+    fn chance_of_looks(
+        &self,
+        family: usize,
+        looks: &FamilyLooks,
+        further: &Further,
+        rows: &[usize],
+        range: &Range<usize>,
+    ) -> Vec<Vec<f64>> {
         let known = &self.families[family];
         let points = EdgePoints {
             low: self.grid.at(range.start),
             count: range.len(),
         };
-        let after = self.table(&known.looks, Some(further), rows, points);
+        let after = self.table(looks, Some(further), rows, points);
         let rows = rows.iter().copied().zip(after);
         rows.map(|(row, after)| {
             let shares = &self.joint[row][range.clone()];
@@ -433,19 +453,10 @@ impl LearntEdge {
     }
 
     /// By how much of itself the variance is expected to fall once a further batch of `count`
-    /// pieces was looked at, at an age in days. Every third fall of the line is enough to
-    /// compare what could be tried.
+    /// pieces was looked at, at an age in days.
     pub(super) fn expected_reduction(&mut self, pieces: &Pieces, count: u32, age_days: f64) -> f64 {
-        let rows: Vec<usize> = (0..self.falls.len()).skip(self.falls.len() / 8).step_by(3).collect();
-        let range = self.range(NEGLIGIBLE_IN_COMPARING);
-        let to_come = match self.edge {
-            Edge::Craze => 1.0 - self.ageing.fallen_by(age_days),
-            Edge::Shiver => 0.0,
-        };
-        let before: Vec<f64> = range
-            .clone()
-            .map(|point| rows.iter().map(|row| self.joint[*row][point]).sum())
-            .collect();
+        let (rows, range, before) = self.compared();
+        let to_come = self.to_come(age_days);
         let mut expected = 0.0;
         let mut orders = 1.0;
         for failed in 0..=count {
@@ -465,6 +476,61 @@ impl LearntEdge {
             expected += self.spread_of(range.start, &at);
         }
         1.0 - expected / self.spread_of(range.start, &before)
+    }
+
+    /// The same for another look at pieces of which none had failed: it stands in the place of
+    /// the earlier one. More failures than a few are told apart no further.
+    pub(super) fn expected_reduction_again(&mut self, pieces: &Pieces, older: &Older) -> f64 {
+        const TOLD_APART: u32 = 4;
+        let (rows, range, before) = self.compared();
+        let counted = Counted {
+            pieces: older.pieces,
+            failed: 0,
+            found: older.looked.finds(),
+        };
+        let (then, now) = (self.to_come(older.then_days), self.to_come(older.now_days));
+        let curve = self.curves.of(counted);
+        let family = pieces.place.family;
+        let Some(looks) = self.families[family]
+            .looks
+            .without((pieces.place, pieces.lot), curve, then)
+        else {
+            return 0.0;
+        };
+        let most = older.pieces.min(TOLD_APART);
+        let rest = (most < older.pieces).then_some(SinceThen::MoreThan(most));
+        let mut expected = 0.0;
+        for since in (0..=most).map(SinceThen::Exactly).chain(rest) {
+            let mut at = vec![0.0; range.len()];
+            for row in &rows {
+                let further_then = self.falls[*row].0 * (then - now);
+                let curve = self.curves.again(counted, since, further_then);
+                let further = self.further(pieces, curve, now);
+                let joint = self.chance_of_looks(family, &looks, &further, &[*row], &range);
+                for (sum, more) in at.iter_mut().zip(joint.iter().flatten()) {
+                    *sum += more;
+                }
+            }
+            expected += self.spread_of(range.start, &at);
+        }
+        1.0 - expected / self.spread_of(range.start, &before)
+    }
+
+    fn to_come(&self, age_days: f64) -> f64 {
+        match self.edge {
+            Edge::Craze => 1.0 - self.ageing.fallen_by(age_days),
+            Edge::Shiver => 0.0,
+        }
+    }
+
+    /// The falls and points that possible tiles are compared by, with what is believed of each
+    /// point. Every third fall of the line is enough.
+    fn compared(&self) -> (Vec<usize>, Range<usize>, Vec<f64>) {
+        let rows: Vec<usize> = (0..self.falls.len()).skip(self.falls.len() / 8).step_by(3).collect();
+        let range = self.range(NEGLIGIBLE_IN_COMPARING);
+        let belief = |point: usize| rows.iter().map(|row| self.joint[*row][point]).sum();
+        let before = range.clone().map(belief).collect();
+        (rows, range, before)
     }
 
     /// Variance times weight of unnormalised shares from a grid point on.

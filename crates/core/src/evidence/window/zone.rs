@@ -65,7 +65,8 @@ pub(super) struct Judged<'a> {
 impl Judged<'_> {
     /// The zone of a glaze with this chance to fail and these pieces of its own.
     pub(super) fn zone(&self, chance: f64, own: Option<&Witness>) -> Zone {
-        let (pieces, failed) = own.map_or((0, 0), |own| own.counted(self.edge));
+        let pieces = own.map_or(0, |own| own.counted(self.edge).0);
+        let failed = own.map_or(0, |own| own.ever_failed(self.edge));
         if failed >= SEEN_PIECES {
             return Zone::Fails;
         }

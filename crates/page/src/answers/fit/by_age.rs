@@ -163,7 +163,8 @@ impl FitPage<'_> {
 }
 
 fn strip_tile(witness: &Witness, percent: f64) -> StripTile {
-    let (pieces, crazed) = witness.counted(Edge::Craze);
+    let (pieces, _) = witness.counted(Edge::Craze);
+    let crazed = witness.ever_failed(Edge::Craze);
     let ages = witness.latest(Edge::Craze).into_iter().map(|look| look.age_days);
     let mut seen = Vec::new();
     if pieces > 0 {

@@ -108,8 +108,9 @@ fn short_age(days: f64) -> String {
 }
 
 fn place(witness: &Witness, expansion: f64) -> Placed {
-    let (pieces, crazed) = witness.counted(Edge::Craze);
-    let (looked, shivered) = witness.counted(Edge::Shiver);
+    let (pieces, _) = witness.counted(Edge::Craze);
+    let (looked, _) = witness.counted(Edge::Shiver);
+    let [crazed, shivered] = [Edge::Craze, Edge::Shiver].map(|edge| witness.ever_failed(edge));
     let ages = |edge: Edge, failed: bool| {
         let looks = witness.looks.iter();
         looks

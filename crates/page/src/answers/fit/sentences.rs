@@ -2,9 +2,10 @@
 
 use glost_chemistry::glass::FIRED_GLAZE_PLUS_MINUS_90;
 use glost_core::evidence::notes::age_words;
-use glost_core::evidence::window::{Edge, Known, LADDER_PERCENT, Zone, step_of_name};
+use glost_core::evidence::window::{Edge, Known, LADDER_PERCENT, OlderPieces, Step, Witness, Zone, step_of_name};
 
 use super::FitPage;
+use super::placed::named;
 
 /// A clay that soaks up more than this, wt %, leaks where its glaze is crazed (common practice,
 /// no source).
@@ -68,7 +69,8 @@ impl FitPage<'_> {
 
     fn crazing(&self) -> String {
         let answer = self.answer;
-        let (pieces, crazed) = answer.counted(Edge::Craze);
+        let (pieces, _) = answer.counted(Edge::Craze);
+        let crazed = answer.ever_failed(Edge::Craze);
         let seen = seen_words(answer);
         let chance = odds(answer.craze.chance, pieces);
         let chance = match self.none_of {
@@ -231,7 +233,8 @@ impl FitPage<'_> {
     pub(super) fn what_to_do(&self) -> Vec<String> {
         let answer = self.answer;
         let mut said = Vec::new();
-        let (pieces, crazed) = answer.counted(Edge::Craze);
+        let (pieces, _) = answer.counted(Edge::Craze);
+        let crazed = answer.ever_failed(Edge::Craze);
         if answer.holds_lead() {
             said.push("It holds lead: shown for its arithmetic; no pieces and no tiles are proposed.".to_owned());
             return said;
@@ -275,22 +278,71 @@ impl FitPage<'_> {
             );
             return said;
         }
-        let (_, crazed) = answer.counted(Edge::Craze);
+        let crazed = answer.ever_failed(Edge::Craze);
         if (answer.craze.chance >= held_below || crazed > 0) && !answer.crackle_wanted {
             said.push(self.means());
         }
         if let Some(best) = answer.next.first().filter(|best| best.reduces_variance_by >= 0.01) {
-            let what = match &best.step {
-                Some(step) => step_words(&answer.glaze, Some(step)),
-                None => format!("another batch of {}", answer.glaze),
+            let off = format!(
+                "about {:.0} % off what isn't known (as variance)",
+                100.0 * best.reduces_variance_by
+            );
+            let what = match (&best.older, &best.step) {
+                (Some(older), _) => {
+                    said.push(format!("{} {off}.", self.look_again_at(older)));
+                    return said;
+                }
+                (None, Some(step)) => step_words(&answer.glaze, Some(step)),
+                (None, None) => format!("another batch of {}", answer.glaze),
             };
             said.push(format!(
-                "The tile that tells most about this clay: {what}; five pieces at 30 days take about {:.0} % off what \
-                 isn't known (as variance).",
-                100.0 * best.reduces_variance_by
+                "The tile that tells most about this clay: {what}; five pieces at 30 days take {off}."
             ));
         }
         said
+    }
+
+    /// Pieces that are there already and tell more than a new tile.
+    fn look_again_at(&self, older: &OlderPieces) -> String {
+        let evidence = &self.answer.evidence;
+        let line = evidence.lines.iter().find(|known| known.line == older.line);
+        let batch = line.and_then(|line| line.batch.as_deref());
+        let of = evidence.witnesses.get(older.witness).map(named).unwrap_or_default();
+        let batch = batch.map_or(String::new(), |batch| format!(", batch {batch}"));
+        let then = match older.then_days {
+            days if days < 0.5 => "straight from the kiln".to_owned(),
+            days => format!("at {}", age_words(days)),
+        };
+        format!(
+            "What tells most about this clay is there already: look again at the {} of {of}{batch} (line {}), the last \
+             look was {then}, they are {} old now; that takes",
+            counted(u64::from(older.pieces), "piece"),
+            older.line,
+            age_words(older.now_days)
+        )
+    }
+
+    /// What became of the steps of its ladders that were looked at, the least first.
+    fn ladder_made(&self) -> Option<String> {
+        let evidence = &self.answer.evidence;
+        let of_family = |witness: &&Witness| witness.place.family == evidence.place.family;
+        let mut steps: Vec<(&Step, bool)> = evidence
+            .witnesses
+            .iter()
+            .filter(of_family)
+            .filter(|witness| witness.counted(Edge::Craze).0 > 0)
+            .filter_map(|witness| Some((witness.step.as_ref()?, witness.ever_failed(Edge::Craze) > 0)))
+            .collect();
+        steps.sort_by(|(one, _), (other, _)| {
+            let materials = one.material.cmp(&other.material);
+            materials.then(one.percent.total_cmp(&other.percent))
+        });
+        let told = |(step, crazed): &(&Step, bool)| {
+            let word = if *crazed { "crazed" } else { "held so far" };
+            format!("{} {word}", step_words("", Some(step)).trim_start())
+        };
+        let told: Vec<String> = steps.iter().map(told).collect();
+        (!told.is_empty()).then(|| told.join(", "))
     }
 
     /// Means against crazing, in the order a potter would try.
@@ -306,6 +358,12 @@ impl FitPage<'_> {
             Known::Computed => "",
             _ => "a glaze that the clay's maker recommends for it; ",
         };
+        if let Some(made) = self.ladder_made() {
+            return format!(
+                "Against crazing, in this order: {first}a hotter or longer glaze firing; a harder biscuit; a thinner coat; \
+                 then the ladder you made: {made} (glost results PLAN --grade crazed says the least that holds)."
+            );
+        }
         // A step of a ladder goes on from its base.
         let base = step_of_name(&answer.glaze).map_or(answer.glaze.as_str(), |(base, _)| base);
         format!(

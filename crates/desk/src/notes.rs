@@ -349,14 +349,17 @@ impl Summary {
                 (sum.0.saturating_add(some), sum.1.saturating_add(pieces))
             })
         };
+        let failed = |story: &Story<'_>| story.ever_crazed() || story.failed_tests().next().is_some();
         let held = stories
             .iter()
-            .filter(|story| !story.ever_crazed() && story.crazed().is_some());
+            .filter(|story| !failed(story) && story.crazed().is_some());
         Summary {
             looks: stories.iter().map(|story| story.looks.len()).sum(),
             crazed: sum(|story| story.crazed()),
             shivered: sum(|story| story.shivered()),
-            held_days: held.filter_map(|story| story.latest().age_days).max_by(f64::total_cmp),
+            held_days: held
+                .filter_map(|story| story.by_themselves().last()?.age_days)
+                .max_by(f64::total_cmp),
         }
     }
 }

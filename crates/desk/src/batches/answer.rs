@@ -53,7 +53,7 @@ pub struct Listed {
 }
 
 /// What was seen of a batch's pieces, by the latest look at each.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, schemars::JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
 pub struct SeenOfBatch {
     /// How many looks are noted.
     pub looks: usize,
@@ -61,6 +61,8 @@ pub struct SeenOfBatch {
     pub pieces: u32,
     /// How many of them are crazed.
     pub crazed: u32,
+    /// Torture tests that crazed some.
+    pub failed_tests: Vec<String>,
     /// How many have shivered.
     pub shivered: u32,
     /// The greatest age at which they were looked at, days.
@@ -177,7 +179,7 @@ impl Serialize for Answer {
             } => {
                 let batches = batches.iter().map(|one| BatchJson {
                     through_a_mix: Some(one.through_a_mix),
-                    seen: one.seen,
+                    seen: one.seen.clone(),
                     ..batch_json(&one.batch)
                 });
                 ListJson {

@@ -44,7 +44,7 @@ impl<'a> Seen<'a> {
                 (sum.0.saturating_add(some), sum.1.saturating_add(pieces))
             })
         };
-        let (crazed, pieces) = sum(|story| story.crazed_untested());
+        let (crazed, pieces) = sum(|story| story.crazed());
         let ages = stories
             .iter()
             .flat_map(|story| &story.looks)
@@ -53,6 +53,12 @@ impl<'a> Seen<'a> {
             looks: stories.iter().map(|story| story.looks.len()).sum(),
             pieces,
             crazed,
+            failed_tests: {
+                let failed = stories.iter().flat_map(|story| story.failed_tests());
+                let mut tests: Vec<String> = failed.map(|(test, _)| test.to_owned()).collect();
+                tests.dedup();
+                tests
+            },
             shivered: sum(|story| story.shivered()).0,
             age_days: ages.max_by(f64::total_cmp),
         })

@@ -71,6 +71,8 @@ pub struct Seen {
     pub pieces: u32,
     /// How many of them are crazed.
     pub crazed: u32,
+    /// Torture tests that crazed some, each with its line.
+    pub failed_tests: Vec<(usize, String)>,
     /// How many have shivered.
     pub shivered: u32,
     /// How many cracked through.
@@ -156,10 +158,13 @@ fn seen(notes: &Notes) -> HashMap<String, Seen> {
     for story in stories(from_kilns) {
         let Some(id) = story.first().kiln_id() else { continue };
         let seen = by_firing.entry(id.to_owned()).or_default();
-        if let Some((crazed, pieces)) = story.crazed_untested() {
+        if let Some((crazed, pieces)) = story.crazed() {
             seen.crazed = seen.crazed.saturating_add(crazed);
             seen.pieces = seen.pieces.saturating_add(pieces);
         }
+        let failed = story.failed_tests();
+        seen.failed_tests
+            .extend(failed.map(|(test, note)| (note.line, test.to_owned())));
         let count = |count: Option<u32>| count.unwrap_or(0);
         seen.shivered = seen.shivered.saturating_add(count(story.any(|note| note.shivered)));
         seen.dunted = seen.dunted.saturating_add(count(story.any(|note| note.dunted)));

@@ -174,6 +174,8 @@ fn taught(seen: &Seen) -> String {
     if seen.pieces > 0 {
         said.push(format!("{} of {} crazed", seen.crazed, seen.pieces));
     }
+    let failed = seen.failed_tests.iter();
+    said.extend(failed.map(|(line, test)| format!("crazed in {test} (line {line})")));
     for (count, word) in [(seen.shivered, "shivered"), (seen.dunted, "cracked through")] {
         if count > 0 {
             said.push(format!("{count} {word}"));

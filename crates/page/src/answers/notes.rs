@@ -51,6 +51,8 @@ fn headline(answer: &Answer) -> String {
         (0, pieces) => format!("none of {pieces} pieces crazed so far"),
         (crazed, pieces) => format!("{crazed} of {pieces} pieces crazed"),
     }];
+    let looks = answer.stories.iter().flat_map(|told| &told.looks);
+    said.extend(looks.filter_map(failed_test));
     let (shivered, looked) = summary.shivered;
     if shivered > 0 {
         said.push(format!("{shivered} of {looked} shivered"));
@@ -74,6 +76,13 @@ fn headline(answer: &Answer) -> String {
         some(answer.stories.len(), "set of pieces", "sets of pieces"),
         said.join("; ")
     )
+}
+
+/// `2 of 3 crazed in boil and ice (line 3)`.
+fn failed_test(note: &Note) -> Option<String> {
+    let crazed = note.crazed.filter(|crazed| *crazed > 0)?;
+    let of = note.pieces.map_or_else(String::new, |pieces| format!(" of {pieces}"));
+    Some(format!("{crazed}{of} crazed in {} (line {})", note.test()?, note.line))
 }
 
 /// ` of Lamplight clear on buff stoneware`.
@@ -172,13 +181,15 @@ fn footer(answer: &Answer) -> String {
     text
 }
 
-/// Grades, thickness, report and the whole text.
+/// Test, cause, grades, thickness, report and the whole text.
 fn remarks(note: &Note) -> String {
-    let mut said: Vec<String> = note
-        .grades
-        .iter()
-        .map(|grade| format!("{} {}", grade.property, number::plain(grade.grade)))
-        .collect();
+    let mut said: Vec<String> = note.test().map(|test| format!("after {test}")).into_iter().collect();
+    said.extend(note.cause.as_ref().map(|cause| format!("cause: {}", cause.word())));
+    said.extend(
+        note.grades
+            .iter()
+            .map(|grade| format!("{} {}", grade.property, number::plain(grade.grade))),
+    );
     said.extend(
         note.thickness_mm
             .map(|thickness| format!("{} mm", number::plain(thickness))),

@@ -119,7 +119,7 @@ pub fn due_of<'a>(
 }
 
 /// When these pieces are to be looked at next; `None` where nothing is counted
-/// on them, some have crazed, or three years are over.
+/// on them, some have crazed by themselves, or three years are over.
 pub fn next_look(story: Story<'_>) -> Option<Due<'_>> {
     let pieces = story
         .looks
@@ -130,7 +130,7 @@ pub fn next_look(story: Story<'_>) -> Option<Due<'_>> {
     }
     let fired = story.looks.iter().filter_map(|note| note.fired_on()).min();
     let day = fired.or_else(|| story.looks.iter().map(|note| note.on).min())?;
-    let looked = story.looks.iter().filter(|note| note.crazed.is_some());
+    let looked = story.by_themselves().filter(|note| note.crazed.is_some());
     let oldest = looked
         .map(|note| note.age_days.unwrap_or(note.on.days_since(day) as f64))
         .fold(-1.0, f64::max);

@@ -139,15 +139,12 @@ impl Search {
     }
 
     fn fits_story(&self, story: &Story<'_>) -> bool {
+        let crazed = story.ever_crazed() || story.failed_tests().next().is_some();
         let held = |days: f64| {
-            let looked = story.looks.iter().filter(|note| note.crazed.is_some());
-            looked.filter_map(|note| note.age_days).any(|age| age >= days)
-                && !story.ever_crazed()
-                && !story.ever_shivered()
+            let looked = story.by_themselves().filter(|note| note.crazed.is_some());
+            looked.filter_map(|note| note.age_days).any(|age| age >= days) && !crazed && !story.ever_shivered()
         };
-        (!self.crazed || story.ever_crazed())
-            && (!self.shivered || story.ever_shivered())
-            && self.held_days.is_none_or(held)
+        (!self.crazed || crazed) && (!self.shivered || story.ever_shivered()) && self.held_days.is_none_or(held)
     }
 }
 

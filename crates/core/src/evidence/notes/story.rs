@@ -55,16 +55,23 @@ impl<'a> Story<'a> {
         self.looks.iter().rev().find_map(|note| of(note))
     }
 
-    /// The latest count of crazed pieces with how many were looked at.
-    pub fn crazed(&self) -> Option<(u32, u32)> {
-        self.any(|note| Some((note.crazed?, note.pieces?)))
+    /// The looks at what became of the pieces by themselves: one after a torture test is
+    /// evidence of its own.
+    pub fn by_themselves(&self) -> impl DoubleEndedIterator<Item = &'a Note> {
+        self.looks.iter().copied().filter(|note| note.test().is_none())
     }
 
-    /// As [`Story::crazed`], of what crazed by itself: a look after a test is evidence of its own.
-    pub fn crazed_untested(&self) -> Option<(u32, u32)> {
-        let by_itself = |note: &&'a Note| note.test().is_none();
-        let mut looks = self.looks.iter().copied().filter(by_itself).rev();
+    /// The latest count of pieces that crazed by themselves with how many were looked at.
+    pub fn crazed(&self) -> Option<(u32, u32)> {
+        let mut looks = self.by_themselves().rev();
         looks.find_map(|note| Some((note.crazed?, note.pieces?)))
+    }
+
+    /// Torture tests that crazed some of them.
+    pub fn failed_tests(&self) -> impl Iterator<Item = (&'a str, &'a Note)> {
+        let crazed = |note: &&'a Note| note.crazed.is_some_and(|count| count > 0);
+        let looks = self.looks.iter().copied().filter(crazed);
+        looks.filter_map(|note| Some((note.test()?, note)))
     }
 
     /// The latest count of shivered pieces with how many were looked at.
@@ -72,9 +79,10 @@ impl<'a> Story<'a> {
         self.any(|note| Some((note.shivered?, note.pieces?)))
     }
 
-    /// Whether any look saw a crazed piece.
+    /// Whether any look saw a piece that crazed by itself.
     pub fn ever_crazed(&self) -> bool {
-        self.looks.iter().any(|note| note.crazed.is_some_and(|count| count > 0))
+        self.by_themselves()
+            .any(|note| note.crazed.is_some_and(|count| count > 0))
     }
 
     /// Whether any look saw a shivered piece.
@@ -90,11 +98,8 @@ impl<'a> Story<'a> {
         let crazed: Count = |note| note.crazed;
         let shivered: Count = |note| note.shivered;
         for (word, count) in [("crazed", crazed), ("shivered", shivered)] {
-            let seen: Vec<(&Note, u32)> = self
-                .looks
-                .iter()
-                .filter_map(|note| Some((*note, count(note)?)))
-                .collect();
+            let looks = self.by_themselves();
+            let seen: Vec<(&Note, u32)> = looks.filter_map(|note| Some((note, count(note)?))).collect();
             for pair in seen.windows(2) {
                 let ((before, more), (after, fewer)) = (pair[0], pair[1]);
                 if fewer < more {
@@ -106,11 +111,8 @@ impl<'a> Story<'a> {
                 }
             }
         }
-        let pieces: Vec<(&Note, u32)> = self
-            .looks
-            .iter()
-            .filter_map(|note| Some((*note, note.pieces?)))
-            .collect();
+        let looks = self.by_themselves();
+        let pieces: Vec<(&Note, u32)> = looks.filter_map(|note| Some((note, note.pieces?))).collect();
         for pair in pieces.windows(2) {
             let ((before, some), (after, other)) = (pair[0], pair[1]);
             if other > some {
@@ -189,7 +191,7 @@ pub fn stories<'a>(notes: impl IntoIterator<Item = &'a Note>) -> Vec<Story<'a>> 
 pub fn maybe_same_pieces<'a>(note: &Note, earlier: impl IntoIterator<Item = &'a Note>) -> Option<&'a Note> {
     let made = note.fired_on()?;
     let same_text = |one: &Option<String>, other: &Option<String>| alike(one.as_deref(), other.as_deref());
-    if note.batch.is_some() || note.crazed.is_none() {
+    if note.batch.is_some() || note.crazed.is_none() || note.test().is_some() {
         return None;
     }
     let mut found = None;
@@ -263,6 +265,27 @@ mod tests {
                     later: (2, 6)
                 },
             ]
+        );
+    }
+
+    #[test]
+    fn a_torture_test_contradicts_no_look_and_ends_none() {
+        let book = notes(
+            r#"{"on": "2026-05-28", "glaze": "A", "batch": "3", "age_days": 30, "pieces": 6, "crazed": 0}
+{"on": "2026-05-28", "glaze": "A", "batch": "3", "age_days": 30, "pieces": 3, "crazed": 2, "test": "boil and ice"}
+{"on": "2026-10-25", "glaze": "A", "batch": "3", "age_days": 180, "pieces": 6, "crazed": 0}
+"#,
+        );
+        let story = &stories(book.standing())[0];
+        assert_eq!((story.crazed(), story.ever_crazed()), (Some((0, 6)), false));
+        assert_eq!(story.contradictions(), []);
+        let failed: Vec<(&str, usize)> = story.failed_tests().map(|(test, note)| (test, note.line)).collect();
+        assert_eq!(failed, [("boil and ice", 2)]);
+        let next = super::super::due::next_look(story.clone()).map(|due| due.on.to_string());
+        assert_eq!(
+            next.as_deref(),
+            Some("2027-04-28"),
+            "the pieces that are left are looked at on"
         );
     }
 

@@ -187,6 +187,7 @@ fn seen_words(seen: &SeenOfBatch) -> String {
         (0, pieces) => format!("none of {pieces} crazed"),
         (crazed, pieces) => format!("{crazed} of {pieces} crazed"),
     }];
+    said.extend(seen.failed_tests.iter().map(|test| format!("crazed in {test}")));
     if seen.shivered > 0 {
         said.push(format!("{} shivered", seen.shivered));
     }

@@ -45,6 +45,16 @@ pub(super) fn text(batch: &Batch, style: Style) -> String {
             text.push_str(&indented(lead, &format!("{value}.")));
         }
     }
+    if let Some(mark) = &booking.mark {
+        text.push_str(&indented("Mark: ", &format!("{mark}, on its pieces.")));
+    }
+    if let Some(into) = &booking.into {
+        let many = if into.count == 1 { "" } else { "s" };
+        text.push_str(&indented(
+            "Filled into: ",
+            &format!("{} {}{many}.", into.count, into.one),
+        ));
+    }
     let taken = changes(&booking.stock);
     if !taken.is_empty() {
         text.push_str(&indented("Stock then: ", &format!("{}.", taken.join("; "))));

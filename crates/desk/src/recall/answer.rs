@@ -33,7 +33,10 @@ pub struct Answer {
     pub notes: Vec<Note>,
     /// The pieces, those that belong together as one.
     pub sisters: Vec<Sisters>,
-    /// How many pieces there are, as far as anybody counted.
+    /// Pieces that may be of the lot: of glazes that it is in, fired since it came into use, and
+    /// their notes name no lot.
+    pub may_be: Vec<Sisters>,
+    /// How many pieces there are that surely belong to it, as far as anybody counted.
     pub pieces_out: u64,
     /// What to look at now, and next.
     pub due: Vec<due::Due>,
@@ -133,6 +136,8 @@ struct AnswerJson<'a> {
     pieces_out: u64,
     #[schemars(with = "Vec<serde_json::Value>")]
     pieces: &'a [Sisters],
+    #[schemars(with = "Vec<serde_json::Value>")]
+    may_be: &'a [Sisters],
     due: &'a [due::Due],
     photos: Vec<PhotoJson<'a>>,
 }
@@ -166,6 +171,7 @@ impl Serialize for Answer {
             notes: self.notes.iter().map(NoteJson).collect(),
             pieces_out: self.pieces_out,
             pieces: &self.sisters,
+            may_be: &self.may_be,
             due: &self.due,
             photos: self
                 .photos

@@ -1,5 +1,8 @@
 //! What a mark, a lot, a batch or a firing leads to.
 
+use std::collections::HashMap;
+
+use glost_chemistry::read::folded;
 use glost_core::evidence::firings::{Firing, Put};
 use glost_core::evidence::notes::Note;
 use glost_core::workshop::batches::{Batch, Wanted, holdings};
@@ -36,6 +39,17 @@ impl FoundAs {
     }
 }
 
+/// Whether pieces are among what is meant.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Belongs {
+    /// They are.
+    Yes,
+    /// They may be: they are of a glaze that the lot is in, and their note names no lot.
+    MayBe,
+    /// They aren't, as far as anybody wrote.
+    No,
+}
+
 /// What was found.
 #[derive(Debug, Default)]
 pub(super) struct Found<'a> {
@@ -49,6 +63,8 @@ pub(super) struct Found<'a> {
     pub(super) marked: Vec<String>,
     /// Firings that are meant whole.
     whole: Vec<&'a Firing>,
+    /// Batches that are meant only because they hold the lot.
+    by_lot: Vec<&'a Batch>,
     /// Lines of notes that are meant themselves.
     lines: Vec<usize>,
 }
@@ -134,6 +150,9 @@ impl<'a> Found<'a> {
             .map(|holding| holding.batch)
             .collect();
         for batch in &holding {
+            if !self.batches.iter().any(|known| known.booking.id == batch.booking.id) {
+                self.by_lot.push(batch);
+            }
             self.add_batch(batch);
         }
         let noted = places.noted.iter().filter(|note| note.holds_lot(what));
@@ -213,26 +232,37 @@ impl<'a> Found<'a> {
         }
     }
 
-    /// Whether a note, or pieces from a kiln, are among what is meant.
-    pub(super) fn holds(&self, note: &Note) -> bool {
+    /// Whether a note, or pieces from a kiln, are among what is meant. `all`: every batch
+    /// by name.
+    pub(super) fn belongs(&self, note: &Note, all: &ByName<'_>) -> Belongs {
         let in_whole = note
             .kiln_id()
             .is_some_and(|id| self.whole.iter().any(|firing| firing.id == id));
+        if in_whole || (note.line > 0 && self.lines.contains(&note.line)) {
+            return Belongs::Yes;
+        }
         // Of a firing that is meant whole the batches' pieces of other firings are not.
-        let by_batch = self.whole.is_empty() || self.ways.as_slice() != [FoundAs::Firing];
-        let of_batch = |batch: &&Batch| {
-            let named = note.batch.as_deref();
-            let is_named =
-                named.is_some_and(|name| same(name, batch.booking.number.text()) || same(name, &batch.booking.id));
-            is_named
-                && note
-                    .glaze
-                    .as_deref()
-                    .is_none_or(|glaze| same(glaze, &batch.booking.glaze))
-        };
-        in_whole
-            || (note.line > 0 && self.lines.contains(&note.line))
-            || (by_batch && self.batches.iter().any(of_batch))
+        if !self.whole.is_empty() && self.ways.as_slice() == [FoundAs::Firing] {
+            return Belongs::No;
+        }
+        let of_batches = all.of(note);
+        let meant = |batch: &&Batch| self.batches.iter().any(|known| known.booking.id == batch.booking.id);
+        // Pieces as they came from a kiln name their booking.
+        let is_sure = |batch: &&Batch| meant(batch) && (note.line == 0 || !self.is_by_lot(batch));
+        if of_batches.iter().any(is_sure) {
+            return Belongs::Yes;
+        }
+        let glaze = note.glaze.as_deref().unwrap_or("");
+        let of_lot = |batch: &&Batch| same(&batch.booking.glaze, glaze) && is_fired_since(note, batch);
+        let unsaid = note.line > 0 && note.lots.is_empty() && (of_batches.is_empty() || of_batches.iter().any(meant));
+        match unsaid && self.by_lot.iter().any(of_lot) {
+            true => Belongs::MayBe,
+            false => Belongs::No,
+        }
+    }
+
+    fn is_by_lot(&self, batch: &Batch) -> bool {
+        self.by_lot.iter().any(|known| known.booking.id == batch.booking.id)
     }
 
     /// Each material's lots in the batches, several joined.
@@ -249,4 +279,43 @@ impl<'a> Found<'a> {
             .map(|(material, lots)| (material, lots.join(", ")))
             .collect()
     }
+}
+
+/// Batches by their numbers and ids, without case.
+pub(super) struct ByName<'a>(HashMap<String, Vec<&'a Batch>>);
+
+impl<'a> ByName<'a> {
+    pub(super) fn new(batches: &'a [Batch]) -> ByName<'a> {
+        let mut by_name: HashMap<String, Vec<&Batch>> = HashMap::new();
+        for batch in batches {
+            let booking = &batch.booking;
+            for name in [booking.number.text(), booking.id.as_str()] {
+                by_name.entry(folded(name)).or_default().push(batch);
+            }
+        }
+        ByName(by_name)
+    }
+
+    /// Those that a note names, of its glaze, where its pieces may have been fired since.
+    fn of(&self, note: &Note) -> Vec<&'a Batch> {
+        let named = note.batch.as_deref().and_then(|name| self.0.get(&folded(name)));
+        let glaze = note.glaze.as_deref();
+        let of_glaze = |batch: &&&Batch| glaze.is_none_or(|glaze| same(glaze, &batch.booking.glaze));
+        // A kiln's own book names the booking.
+        let fired_since = |batch: &&&Batch| note.line == 0 || is_fired_since(note, batch);
+        named
+            .into_iter()
+            .flatten()
+            .filter(of_glaze)
+            .filter(fired_since)
+            .copied()
+            .collect()
+    }
+}
+
+/// Whether pieces may have been fired since a batch was mixed: ages are told roughly.
+fn is_fired_since(note: &Note, batch: &Batch) -> bool {
+    let slack = 3.0 + note.age_days.unwrap_or(0.0) / 10.0;
+    let fired = note.fired_on().unwrap_or(note.on);
+    batch.booking.on.days_since(fired) as f64 <= slack
 }

@@ -16,7 +16,7 @@ use crate::kiln::pieces_from_kilns;
 use crate::notebook::Book;
 use crate::{Desk, Failure, PageFile, Words, due};
 
-use found::Found;
+use found::{Belongs, ByName, Found};
 
 /// What is asked.
 #[derive(Debug, Clone, PartialEq)]
@@ -74,11 +74,12 @@ impl crate::Question for Question {
         if found.ways.is_empty() {
             return Err(unknown(&self.what, &places).into());
         }
-        let pieces = places.pieces_of(&found);
+        let (pieces, may_be) = places.pieces_of(&found);
         let list = notes::due_of(&pieces, &book.versions, &book.recipes, today);
         let due = list.into_iter().map(|due| due::Due::of(due, today)).collect();
         let told = stories(&pieces);
-        let sisters: Vec<Sisters> = told.iter().map(|story| sisters(story, &firings)).collect();
+        let sisters_of = |told: &[Story<'_>]| told.iter().map(|story| sisters(story, &firings)).collect();
+        let sisters: Vec<Sisters> = sisters_of(&told);
         let looks: Vec<Note> = pieces.iter().filter(|note| note.line > 0).cloned().collect();
         Ok(Answer {
             what: self.what.clone(),
@@ -92,6 +93,7 @@ impl crate::Question for Question {
             marked: found.marked.clone(),
             notes: looks,
             sisters,
+            may_be: sisters_of(&stories(&may_be)),
             due,
         })
     }
@@ -105,12 +107,20 @@ pub(crate) struct Places<'a> {
 }
 
 impl<'a> Places<'a> {
-    /// The pieces that are meant: as they came from the kilns, and every look at them.
-    fn pieces_of(&self, found: &Found<'a>) -> Vec<Note> {
+    /// The pieces that are meant, as they came from the kilns, and every look at them; then
+    /// those that may be.
+    fn pieces_of(&self, found: &Found<'a>) -> (Vec<Note>, Vec<Note>) {
+        let all = ByName::new(&self.batches.batches);
         let from_kilns = pieces_from_kilns(self.firings.opened(), Some(self.batches));
-        let from_kilns = from_kilns.into_iter().filter(|note| found.holds(note));
-        let looked = self.noted.iter().filter(|note| found.holds(note)).cloned();
-        from_kilns.chain(looked).collect()
+        let (mut pieces, mut may_be) = (Vec::new(), Vec::new());
+        for note in from_kilns.into_iter().chain(self.noted.iter().cloned()) {
+            match found.belongs(&note, &all) {
+                Belongs::Yes => pieces.push(note),
+                Belongs::MayBe => may_be.push(note),
+                Belongs::No => {}
+            }
+        }
+        (pieces, may_be)
     }
 }
 
@@ -135,7 +145,7 @@ fn sisters(story: &Story<'_>, firings: &Firings) -> Sisters {
             .map(|opened| opened.on.to_string()),
         // What left the kiln, else the most that anybody counted.
         pieces: pieces.or(counts),
-        crazed: story.crazed_untested(),
+        crazed: story.crazed(),
         shivered: story.any(|note| note.shivered),
         dunted: story.any(|note| note.dunted),
         failed_tests: story

@@ -39,6 +39,10 @@ impl Shown for Answer {
         for one in &self.sisters {
             text.push_str(&indented("Pieces: ", &pieces(one)));
         }
+        for one in &self.may_be {
+            let said = format!("{} Its note names no lot.", pieces(one));
+            text.push_str(&indented("May be: ", &said));
+        }
         text.push_str(&to_look_at(self));
         for photo in self.photos.iter().filter(|photo| photo.at.is_none()) {
             let said = format!("line {}: no picture lies at {} any more.", photo.line, photo.photo);

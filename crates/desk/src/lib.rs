@@ -21,6 +21,7 @@ mod file_schemas;
 pub mod fit;
 pub mod looked;
 mod lookup;
+mod lost_plan;
 mod making;
 pub mod melt;
 pub mod note;

@@ -6,6 +6,7 @@ use glost_core::tiles::blend::{PlanNotes, SavedPlan, TileNotes, find_plan, plan_
 use indexmap::IndexMap;
 use serde::{Serialize, Serializer};
 
+use crate::lost_plan::lost_plan;
 use crate::wire::Amounts;
 use crate::{Desk, Failure, PageFile, Words};
 
@@ -44,7 +45,10 @@ impl crate::Question for Question {
                 plans: told.map(|told| Listed::of(&told)).collect(),
             }));
         };
-        let plan = find_plan(&plans, name).map_err(|why| own_complaint(name, complaints).unwrap_or(why))?;
+        let plan = find_plan(&plans, name).map_err(|why| {
+            let own = own_complaint(name, complaints);
+            own.or_else(|| lost_plan(name, &notes)).unwrap_or(why)
+        })?;
         let told = plan_notes(&plans, plan, &notes);
         let shown = self.show.as_deref().map(|wanted| property(&told, wanted)).transpose()?;
         Ok(Answer::One(Box::new(OnePlan::of(&told, shown, self.page.clone()))))
@@ -154,8 +158,10 @@ pub struct OnePlan {
 pub struct Tile {
     /// The latest grade of each property that it was graded for.
     pub latest: IndexMap<String, Grade>,
-    /// The latest look for crazing.
+    /// The latest look that saw crazing, else the latest for it.
     pub crazed: Option<Crazed>,
+    /// A torture test that crazed some.
+    pub failed_test: Option<String>,
     /// Lines of its notes, by day.
     pub lines: Vec<usize>,
     /// The latest note's day, and the age then in days.
@@ -174,12 +180,14 @@ pub struct Grade {
 }
 
 /// A look for crazing with its note.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Crazed {
     /// How many were crazed.
     pub crazed: u32,
     /// Of how many.
     pub pieces: Option<u32>,
+    /// Their age in days.
+    pub age_days: Option<f64>,
     /// The day.
     pub on: Date,
     /// The note's line.
@@ -214,9 +222,11 @@ impl Tile {
         });
         Tile {
             latest: latest.collect(),
-            crazed: tile.latest_crazed().map(|(crazed, pieces, note)| Crazed {
+            failed_test: tile.failed_test().map(str::to_owned),
+            crazed: tile.crazed().map(|(crazed, note)| Crazed {
                 crazed,
-                pieces,
+                pieces: note.pieces,
+                age_days: note.age_days,
                 on: note.on,
                 line: note.line,
             }),
@@ -261,6 +271,7 @@ struct GradeJson {
 struct CrazedJson {
     crazed: u32,
     pieces: Option<u32>,
+    age_days: Option<f64>,
     on: String,
     line: usize,
 }
@@ -273,6 +284,7 @@ struct TileJson<'a> {
     additions: Amounts,
     latest: IndexMap<&'a str, GradeJson>,
     crazed: Option<CrazedJson>,
+    failed_test: Option<&'a str>,
     lines: &'a [usize],
 }
 
@@ -311,6 +323,7 @@ impl Serialize for OnePlan {
                     additions: Amounts(saved.additions.clone()),
                     latest: noted.latest.iter().map(grade_json).collect(),
                     crazed: noted.crazed.map(crazed_json),
+                    failed_test: noted.failed_test.as_deref(),
                     lines: &noted.lines,
                 })
                 .collect(),
@@ -335,6 +348,7 @@ fn crazed_json(crazed: Crazed) -> CrazedJson {
     CrazedJson {
         crazed: crazed.crazed,
         pieces: crazed.pieces,
+        age_days: crazed.age_days,
         on: crazed.on.to_string(),
         line: crazed.line,
     }

@@ -10,6 +10,7 @@ use glost_studio::NotFound;
 use super::Noticed;
 use super::books::Known;
 use crate::booked::{Booked, booked};
+use crate::lost_plan::lost_plan;
 use crate::{Desk, Said};
 
 /// A lot lasts at least so long in a small studio: a guess.
@@ -102,10 +103,10 @@ impl Named {
             assumptions: Vec::new(),
             recipe: None,
         };
-        let is_known = known.lots.is_some();
+        let (is_known, before) = (known.lots.is_some(), known.noted_before);
         known.apply(&mut named.note, &mut named.assumptions)?;
         named.find_glaze(desk, unlisted)?;
-        named.find_tile(desk, unlisted)?;
+        named.find_tile(desk, unlisted, before)?;
         named.find_over(desk, unlisted)?;
         if let (Some(number), Some(glaze)) = (&named.note.batch, &named.note.glaze)
             && !is_known
@@ -183,15 +184,15 @@ impl Named {
 
     /// A tile that a saved plan knows is noted under the plan's name too: another
     /// plan may have a tile of that code tomorrow. Where no plan is kept any code
-    /// goes, and is said.
-    fn find_tile(&mut self, desk: &Desk, unlisted: bool) -> Result<(), Unnamed> {
+    /// goes, and is said; so does one that an earlier note of the same pieces names.
+    fn find_tile(&mut self, desk: &Desk, unlisted: bool, noted_before: bool) -> Result<(), Unnamed> {
         let Some(code) = self.note.tile.clone() else {
             return Ok(());
         };
         let (plans, complaints) = desk.workplace().plans();
         desk.tell(complaints);
         let of_a_plan = code.contains('/');
-        if plans.is_empty() && (unlisted || !of_a_plan) {
+        if plans.is_empty() && (unlisted || noted_before || !of_a_plan) {
             self.notice(Noticed::NoPlan { tile: code });
             return Ok(());
         }
@@ -205,7 +206,16 @@ impl Named {
                 Ok(())
             }
             Err(_) if unlisted => Ok(()),
+            Err(_) if noted_before => {
+                self.notice(Noticed::NoPlan { tile: code });
+                Ok(())
+            }
             Err(error) => {
+                let plan = code.rsplit_once('/').map(|(plan, _)| plan.trim());
+                // A notebook that can't be read is told by whoever reads on.
+                let notes = desk.workplace().notes().ok();
+                let lost = plan.and_then(|plan| lost_plan(plan, &notes?.0));
+                let error = lost.unwrap_or(error);
                 let help = format!(
                     "{} (--unlisted notes it although no plan has it)",
                     error.help.as_deref().unwrap_or("")

@@ -5,6 +5,7 @@ use glost_core::tiles::blend::{SavedPlan, SavedTile, find_plan, plan_notes};
 use glost_core::tiles::mixture::{EndsDiffer, TileReading, TileTable, ends_differ, join_ladders, planned_tiles};
 use glost_studio::Workplace;
 
+use crate::lost_plan::lost_plan;
 use crate::{Failure, Said};
 
 use super::{Tiles, TilesSaid, read_tiles};
@@ -32,7 +33,9 @@ impl Plans {
                     let place = complaint.place.as_ref();
                     place.is_some_and(|place| place.file.to_lowercase().ends_with(&file))
                 });
-                broken.cloned().unwrap_or(why)
+                // A notebook that can't be read is told by whoever reads on.
+                let lost = || lost_plan(name, &workplace.notes().ok()?.0);
+                broken.cloned().or_else(lost).unwrap_or(why)
             })?;
             let place = plans.all.iter().position(|other| other.name == plan.name);
             plans.named.extend(place.filter(|place| !plans.named.contains(place)));

@@ -5,15 +5,17 @@ use glost_core::evidence::notes::age_words;
 use glost_core::tiles::blend::{SavedTile, Shape};
 use glost_core::tiles::mixture::{EndsDiffer, PlanLadder, ends_differ};
 use glost_desk::PageFormat;
-use glost_desk::plan::{AllPlans, Answer, OnePlan, Tile};
+use glost_desk::plan::{AllPlans, Answer, Crazed, OnePlan, Tile};
 
-use super::blend::drawing::MapOf;
+use super::blend::drawing::{MapOf, WIDTH_MM};
 use super::blend::{added_words, map, shares_words, short_name};
 use crate::flow::Flow;
 use crate::layout::{Align, Style, Table, indented, paragraph};
 use crate::number;
 use crate::print::Printed;
 use crate::sheet::{Pages, Setting};
+use crate::strip::{self, STRIP_HEIGHT, StripTile};
+use crate::svg::Svg;
 use crate::{Csv, Shown};
 
 impl Shown for Answer {
@@ -175,14 +177,18 @@ fn table(one: &OnePlan) -> String {
 /// The map to print, with its results.
 fn pages(one: &OnePlan, format: PageFormat) -> Pages {
     let map = map_of(one);
+    let strip = strip_of(one);
     let name = &one.plan.name;
     let drawings = match format {
-        PageFormat::Svg => vec![map.svg()],
+        PageFormat::Svg => vec![picture(&map, strip.as_ref())],
         PageFormat::Html => {
             let mut flow = Flow::new();
             flow.title(name);
             flow.paragraph(&headline(one));
             flow.picture(map.height(), |page| map.draw(page));
+            if let Some((title, tiles)) = &strip {
+                flow.picture(STRIP_HEIGHT, |page| strip::draw(page, WIDTH_MM, title, tiles));
+            }
             flow.finish()
         }
     };
@@ -190,6 +196,50 @@ fn pages(one: &OnePlan, format: PageFormat) -> Pages {
         title: name.clone(),
         setting: Setting::AnyPaper,
         drawings,
+    }
+}
+
+/// The map by itself, with the ladder's strip below.
+fn picture(map: &MapOf<'_>, strip: Option<&(String, Vec<StripTile>)>) -> String {
+    let Some((title, tiles)) = strip else {
+        return map.svg();
+    };
+    let mut svg = Svg::new(WIDTH_MM, map.height() + STRIP_HEIGHT);
+    map.draw(&mut svg);
+    svg.moved(0.0, map.height(), |svg| strip::draw(svg, WIDTH_MM, title, tiles));
+    svg.finish()
+}
+
+/// A ladder's tiles in a row once one was looked at for crazing: what was added, what became of
+/// it. The least addition stands first.
+fn strip_of(one: &OnePlan) -> Option<(String, Vec<StripTile>)> {
+    let ladder = ladder(one)?;
+    let looked = |tile: &Tile| tile.crazed.is_some() || tile.failed_test.is_some();
+    if !one.tiles.iter().any(looked) {
+        return None;
+    }
+    let both = one.plan.tiles.iter().zip(&one.tiles);
+    let mut tiles: Vec<(f64, StripTile)> = both
+        .map(|(saved, tile)| {
+            let percent = step_percent(&ladder, saved);
+            let added = format!("{}: {}", saved.code, added_words("", percent).trim_end());
+            (percent, strip_tile(tile, added))
+        })
+        .collect();
+    tiles.sort_by(|one, other| one.0.total_cmp(&other.0));
+    let title = format!("{} step by step", ladder.material);
+    Some((title, tiles.into_iter().map(|(_, tile)| tile).collect()))
+}
+
+fn strip_tile(tile: &Tile, added: String) -> StripTile {
+    let counted = tile.crazed.and_then(|look| Some((look.crazed, look.pieces?)));
+    let counted = counted.map(|(crazed, pieces)| format!("{crazed} of {pieces}"));
+    let age = tile.crazed.and_then(|look| look.age_days).map(age_words);
+    let test = tile.failed_test.as_ref().map(|test| format!("crazed in {test}"));
+    StripTile {
+        added,
+        crazed: tile.crazed.map(|look| look.crazed > 0),
+        seen: counted.into_iter().chain(age).chain(test).collect(),
     }
 }
 
@@ -229,9 +279,15 @@ fn grade(tile: &Tile, property: &str) -> String {
 }
 
 fn crazed(tile: &Tile) -> String {
+    let test = tile.failed_test.as_ref().map(|test| format!("in {test}"));
     let Some(look) = tile.crazed else {
-        return "-".to_owned();
+        return test.unwrap_or_else(|| "-".to_owned());
     };
+    let by_itself = counted(look);
+    test.map_or(by_itself.clone(), |test| format!("{by_itself}, some {test}"))
+}
+
+fn counted(look: Crazed) -> String {
     match (look.crazed, look.pieces) {
         (crazed, Some(pieces)) => format!("{crazed} of {pieces}"),
         (0, None) => "not so far".to_owned(),

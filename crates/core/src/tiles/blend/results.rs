@@ -2,6 +2,8 @@
 
 use crate::evidence::notes::{Note, Notes};
 
+use glost_chemistry::read::folded;
+
 use super::saved::{SavedPlan, SavedTile, find_tile};
 
 /// A tile with its notes.
@@ -33,12 +35,20 @@ impl TileNotes<'_> {
             .find_map(|note| Some((note.grade(property)?, *note)))
     }
 
-    /// The latest look for crazing: how many crazed, of how many, with its note.
-    pub fn latest_crazed(&self) -> Option<(u32, Option<u32>, &Note)> {
-        self.notes
-            .iter()
-            .rev()
-            .find_map(|note| Some((note.crazed?, note.pieces, *note)))
+    /// The look for crazing that tells most, with how many crazed: the latest that saw some, for
+    /// crazes don't heal; else the latest. Looks after a torture test are evidence of their own.
+    pub fn crazed(&self) -> Option<(u32, &Note)> {
+        let looks = || {
+            let by_itself = self.notes.iter().rev().filter(|note| note.test().is_none());
+            by_itself.filter_map(|note| Some((note.crazed?, *note)))
+        };
+        looks().find(|(crazed, _)| *crazed > 0).or_else(|| looks().next())
+    }
+
+    /// The latest torture test that crazed some.
+    pub fn failed_test(&self) -> Option<&str> {
+        let failed = |note: &&&Note| note.crazed.is_some_and(|crazed| crazed > 0);
+        self.notes.iter().rev().filter(failed).find_map(|note| note.test())
     }
 }
 
@@ -89,6 +99,15 @@ pub fn plan_notes<'a>(plans: &'a [SavedPlan], plan: &'a SavedPlan, notes: &'a No
     PlanNotes { plan, tiles, unclear }
 }
 
+/// The lines of standing notes about tiles of a plan of this name, whether it is kept or not.
+pub fn lines_of_plan(notes: &Notes, plan: &str) -> Vec<usize> {
+    let of_it = |note: &&Note| {
+        let named = note.tile.as_deref().and_then(|tile| tile.rsplit_once('/'));
+        named.is_some_and(|(name, _)| folded(name) == folded(plan))
+    };
+    notes.standing().filter(of_it).map(|note| note.line).collect()
+}
+
 /// The tile that a note is about; `None` where no plan has it, or several that were there
 /// on its day.
 pub fn tile_meant<'a>(plans: &'a [SavedPlan], text: &str, note: &Note) -> Option<(&'a SavedPlan, &'a SavedTile)> {
@@ -132,5 +151,21 @@ mod tests {
         // On 24 December both plans have an A1: nobody knows which is meant.
         assert_eq!(told.unclear, [3]);
         assert_eq!(told.properties(), ["gloss"]);
+    }
+
+    #[test]
+    fn crazes_do_not_heal_and_tests_are_told_apart() {
+        let book = r#"{"on": "2026-11-24", "tile": "first/A1", "pieces": 5, "crazed": 2}
+{"on": "2026-12-24", "tile": "first/A1", "pieces": 5, "crazed": 0}
+{"on": "2026-12-24", "tile": "first/A2", "pieces": 3, "crazed": 3, "test": "boil and ice"}
+{"on": "2026-11-24", "tile": "first/A2", "pieces": 5, "crazed": 0}
+"#;
+        let (notes, _) = Notes::read(&Source::from_text("notes.jsonl", book));
+        let plans = [plan("first", "2026-11-01")];
+        let told = plan_notes(&plans, &plans[0], &notes);
+        let seen = |place: usize| told.tiles[place].crazed().map(|(crazed, note)| (crazed, note.line));
+        assert_eq!((seen(0), seen(1)), (Some((2, 1)), Some((0, 4))));
+        let failed = |place: usize| told.tiles[place].failed_test();
+        assert_eq!((failed(0), failed(1)), (None, Some("boil and ice")));
     }
 }

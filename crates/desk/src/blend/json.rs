@@ -49,6 +49,8 @@ struct EndBatchJson<'a> {
     additions: Amounts,
     water_millilitres: Option<f64>,
     density: Option<f64>,
+    powder_density: f64,
+    usual_grains: &'a [String],
     cannot_weigh: Vec<CannotWeighJson<'a>>,
 }
 
@@ -271,6 +273,8 @@ fn end_batch_json(batch: &EndBatch) -> EndBatchJson<'_> {
         additions: Amounts::weights(&batch.additions),
         water_millilitres: batch.water_millilitres,
         density: batch.density,
+        powder_density: batch.powder_density.value(),
+        usual_grains: &batch.usual_grains,
         cannot_weigh: cannot_weigh(&batch.cannot_weigh),
     }
 }

@@ -34,7 +34,7 @@ pub(crate) mod signed;
 mod slurry;
 pub(crate) mod tables;
 pub(crate) mod ticket;
-mod wetting;
+pub(crate) mod wetting;
 
 use glost_desk::{Said, speak_with};
 

@@ -8,16 +8,15 @@
 use crate::workshop::hazards::{Caution, handling};
 use crate::workshop::scales::Scales;
 use crate::workshop::scales::{WeighedLine, to_step};
+use crate::workshop::wetting::{Assumption, powder_density};
 use glost_chemistry::glaze::Glaze;
 use glost_chemistry::material::Material;
+use glost_chemistry::quantity::PowderDensity;
 
 use super::ends::same_base;
 use super::tiles::Shares;
 use super::weights::{CannotWeigh, ExactLine, as_weighed, beyond_scales, exact_lines, rounded};
 
-/// Density of a glaze's powder in g/ml where nobody measured it, +/- 0.1
-/// (common practice, no source).
-pub const POWDER_GRAMS_PER_MILLILITRE: f64 = 2.6;
 /// How much more of each end is made than the tiles take (common practice).
 pub const SPARE: f64 = 1.15;
 /// How much of its final volume a base batch is mixed to before it is split, so
@@ -39,8 +38,12 @@ pub struct EndBatch {
     pub additions: Vec<WeighedLine>,
     /// Water that brings it to its volume, ml; the mark decides.
     pub water_millilitres: Option<f64>,
-    /// The density it then has, g/ml, with the powder at 2.6.
+    /// The density it then has, g/ml.
     pub density: Option<f64>,
+    /// The density of its dry powder.
+    pub powder_density: PowderDensity,
+    /// Materials of it that give no density of their own.
+    pub usual_grains: Vec<String>,
     /// What these scales can't weigh of it; of an end split from a batch of base,
     /// its additions alone.
     pub cannot_weigh: Vec<CannotWeigh>,
@@ -119,14 +122,17 @@ pub(super) struct WetOrder<'a> {
 }
 
 impl WetOrder<'_> {
-    /// Grams of base in a millilitre of every end's slurry: as much as the end with
-    /// the most additions can hold at this density, so that equal volumes hold
-    /// equal base. Solids by Brongniart: (density - 1) * D / (D - 1).
+    /// Grams of base in a millilitre of every end's slurry: as much as the end that holds
+    /// least can take at this density, so that equal volumes hold equal base. Solids by
+    /// Brongniart: (density - 1) * D / (D - 1), with each end's own powder.
     fn base_grams_per_millilitre(&self) -> f64 {
-        let powder = POWDER_GRAMS_PER_MILLILITRE;
-        let solids = (self.density - 1.0) * powder / (powder - 1.0);
-        let most = self.ends.iter().map(additions_percent).fold(0.0, f64::max);
-        solids / (1.0 + most / 100.0)
+        let held = |end: &Glaze| {
+            let powder = powder_density(end).0.value();
+            let solids = (self.density - 1.0) * powder / (powder - 1.0);
+            solids / (1.0 + additions_percent(end) / 100.0)
+        };
+        let least = self.ends.iter().map(held).fold(f64::INFINITY, f64::min);
+        if least.is_finite() { least } else { 0.0 }
     }
 
     /// Tiles' worth of an end.
@@ -198,7 +204,8 @@ impl WetOrder<'_> {
             .map(|(end, (dry_grams, millilitres))| {
                 let lines = exact_lines(end, dry_grams);
                 let powder: f64 = lines.iter().map(|line| line.grams).sum();
-                let water = millilitres.map(|volume| volume - powder / POWDER_GRAMS_PER_MILLILITRE);
+                let (own_density, assumption) = powder_density(end);
+                let water = millilitres.map(|volume| volume - powder / own_density.value());
                 EndBatch {
                     glaze: end.name.clone(),
                     dry_grams,
@@ -210,6 +217,11 @@ impl WetOrder<'_> {
                         .zip(water)
                         .filter(|(volume, _)| *volume > 0.0)
                         .map(|(volume, water)| (powder + water) / volume),
+                    powder_density: own_density,
+                    usual_grains: match assumption {
+                        Some(Assumption::UsualGrains(names)) => names,
+                        _ => Vec::new(),
+                    },
                     cannot_weigh: beyond_scales(&end.name, &lines, self.scales),
                 }
             })
@@ -241,8 +253,9 @@ impl WetOrder<'_> {
                 let base: Vec<f64> = ends.iter().map(|end| amounts[*end].0).collect();
                 let volume: f64 = ends.iter().map(|end| amounts[*end].1).sum::<Option<f64>>()?;
                 let dry_grams: f64 = base.iter().sum();
-                let lines = exact_lines(&base_of(first), dry_grams);
-                let water = SPLIT_FILL * volume - dry_grams / POWDER_GRAMS_PER_MILLILITRE;
+                let alone = base_of(first);
+                let lines = exact_lines(&alone, dry_grams);
+                let water = SPLIT_FILL * volume - dry_grams / powder_density(&alone).0.value();
                 let slurry_grams = dry_grams + water;
                 let step = self.scales.reads_to.grams();
                 (water > 0.0).then(|| BaseBatch {

@@ -1,10 +1,13 @@
 //! The steps of making a plan's tiles, in working order.
 
-use glost_core::tiles::blend::{EndBatch, POWDER_GRAMS_PER_MILLILITRE, SPARE, Way};
+use glost_core::tiles::blend::{EndBatch, SPARE, Way};
 use glost_core::workshop::scales::WeighedLine;
+
+use glost_core::workshop::wetting::Assumption;
 
 use super::BlendPage;
 use crate::number;
+use crate::words::wetting;
 
 impl BlendPage<'_> {
     /// What to do, one sentence or two a step.
@@ -172,9 +175,30 @@ impl BlendPage<'_> {
                 each.join(", ")
             ));
         }
-        said.push(format!(
-            "The powder is taken as {POWDER_GRAMS_PER_MILLILITRE} +/- 0.1 g/ml."
-        ));
+        said.push(self.powders());
         said
+    }
+
+    /// The density of the ends' powders, and which of their materials give none.
+    fn powders(&self) -> String {
+        let batches = &self.plan.end_batches;
+        let told = |batch: &EndBatch| format!("{:.2}", batch.powder_density.value());
+        let each: Vec<String> = batches.iter().map(told).collect();
+        let densities = match each.split_first() {
+            Some((first, rest)) if rest.iter().all(|other| other == first) => format!("{first} g/ml"),
+            _ => {
+                let ends = each.iter().enumerate();
+                let ends: Vec<String> = ends.map(|(end, told)| format!("{told} in end {}", end + 1)).collect();
+                format!("{} g/ml", ends.join(", "))
+            }
+        };
+        let mut guessed: Vec<String> = batches.iter().flat_map(|batch| batch.usual_grains.clone()).collect();
+        guessed.sort();
+        guessed.dedup();
+        if guessed.is_empty() {
+            return format!("The powder's grains, by the materials' own: {densities}.");
+        }
+        let guess = wetting::assumption(&Assumption::UsualGrains(guessed));
+        format!("The powder's grains: {densities}; {guess}.")
     }
 }

@@ -256,7 +256,8 @@ fn from_ladder(tiles: &[Counted], question: &Question, asked: &LadderQuestion) -
         of: tile.of,
         firing: asked.firings.get(place).copied().unwrap_or(0),
     };
-    let ladder = Ladder::of(tiles.iter().enumerate().map(rung).collect());
+    let rungs = tiles.iter().enumerate().map(rung).collect();
+    let ladder = Ladder::of(rungs, asked.percent_at_whole);
     let step = if ladder.top < SHORT_LADDER_PERCENT {
         FINE_STEP_PERCENT
     } else {

@@ -54,8 +54,11 @@ pub(super) struct Node {
 /// What a ladder's tiles say.
 #[derive(Debug, Clone)]
 pub(super) struct Ladder {
-    /// The highest addition made; 1 where nothing was added at all.
+    /// What additions are worked over: the highest made; where nothing was added at all, what
+    /// the ladder was to go up to.
     pub(super) top: f64,
+    /// The highest addition made.
+    made: f64,
     pub(super) rungs: Vec<Rung>,
     pub(super) nodes: Vec<Node>,
     pub(super) weights: Vec<f64>,
@@ -109,10 +112,15 @@ fn nodes() -> (Vec<Node>, Vec<f64>) {
 }
 
 impl Ladder {
-    /// From the tiles; firings are worked together, tile by tile within each.
-    pub(super) fn of(rungs: Vec<Rung>) -> Ladder {
-        let top = rungs.iter().map(|rung| rung.addition).fold(0.0, f64::max);
-        let top = if top > 0.0 { top } else { 1.0 };
+    /// From the tiles; firings are worked together, tile by tile within each. `planned` is the
+    /// highest addition that was planned.
+    pub(super) fn of(rungs: Vec<Rung>, planned: f64) -> Ladder {
+        let made = rungs.iter().map(|rung| rung.addition).fold(0.0, f64::max);
+        let top = match made {
+            made if made > 0.0 => made,
+            _ if planned > 0.0 => planned,
+            _ => 1.0,
+        };
         let (nodes, mut weights) = nodes();
         let mut firings: Vec<usize> = rungs.iter().map(|rung| rung.firing).collect();
         firings.sort_unstable();
@@ -140,6 +148,7 @@ impl Ladder {
         }
         Ladder {
             top,
+            made,
             rungs,
             nodes,
             weights,
@@ -182,15 +191,15 @@ impl Ladder {
         }
     }
 
-    /// The least step that holds, with its chance, and that has no tile that failed at it
-    /// or above it.
+    /// The least step up to the highest made that holds, with its chance, and that has no tile
+    /// that failed at it or above it.
     pub(super) fn least(&self, step: f64) -> Option<(f64, f64)> {
         let bad = |addition: f64| {
             self.rungs
                 .iter()
                 .any(|rung| rung.failed / rung.of > FAILED && rung.addition >= addition - 1e-9)
         };
-        self.steps(step, self.top)
+        self.steps(step, self.made)
             .into_iter()
             .map(|addition| (addition, self.holding(addition)))
             .find(|(addition, chance)| *chance >= SURE - 1e-12 && !bad(*addition))

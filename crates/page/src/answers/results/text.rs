@@ -45,8 +45,13 @@ impl ResultsPage<'_> {
     }
 
     fn test(&self) -> &'static str {
+        let alike = self.surfaces().is_some_and(|lesson| lesson.alike);
         match self.ladder() {
-            Some(_) => "now five of the real shape, in another firing, before you mix a bucket of it.",
+            Some(lesson) if lesson.least.is_some() => {
+                "now five of the real shape, in another firing, before you mix a bucket of it."
+            }
+            Some(_) => "make the next tile before you mix a bucket of any of them.",
+            None if alike => "make the next tiles before you mix a bucket of any of them.",
             None => "make the best blend again in another firing before you mix a bucket of it.",
         }
     }

@@ -26,6 +26,13 @@ impl ResultsPage<'_> {
 
     pub(crate) fn ladder_headline(&self, lesson: &LadderLesson) -> String {
         let Some(least) = &lesson.least else {
+            if lesson.top.percent <= 0.0 {
+                return format!(
+                    "Nothing was added on any tile yet: which addition holds they can't tell. The chance that none is needed \
+                     is {}.",
+                    chance(lesson.top.chance)
+                );
+            }
             let top = self.addition(lesson.top.percent);
             return format!(
                 "No addition up to {top} is shown to hold; the chance there is {}.",
@@ -95,7 +102,7 @@ impl ResultsPage<'_> {
         };
         let again = if tile.why == Some(Why::Again) { " once more" } else { "" };
         let first = self.first_top(lesson);
-        let another = if percent > ANOTHER_GLAZE * first + 1e-9 {
+        let another = if first > 0.0 && percent > ANOTHER_GLAZE * first + 1e-9 {
             " That is another glaze by then."
         } else {
             ""

@@ -1,6 +1,6 @@
 //! The headline, and what keeps the call from being sure.
 
-use glost_core::tiles::mixture::{Goal, Learned, NoLesson, TileReading};
+use glost_core::tiles::mixture::{Fault, Goal, Learned, NoLesson, TileReading};
 use glost_desk::results::{Taught, TaughtWord, TilesSaid};
 
 use crate::number;
@@ -64,7 +64,10 @@ impl ResultsPage<'_> {
 
     fn alike_headline(&self) -> String {
         let value = &self.value;
+        let fault = Fault::of(&self.value).is_some();
         let all = match &self.lesson.fitted {
+            Err(NoLesson::AllSaid(true)) if fault => format!("All pieces of all tiles {value}"),
+            Err(NoLesson::AllSaid(false)) if fault => format!("No piece of any tile {value}"),
             Err(NoLesson::AllSaid(true)) => format!("All pieces of all tiles: {value}"),
             Err(NoLesson::AllSaid(false)) => format!("No piece of any tile: {value}"),
             _ => format!("All tiles alike: {value} {}", self.made(self.lesson.best_made).1),

@@ -67,7 +67,7 @@ pub fn cautions(buckets: &[Bucket], sums: &Sums, full_millilitres: Option<f64>, 
     if !(USUAL_DENSITIES.0..=USUAL_DENSITIES.1).contains(&density) {
         said.push(Caution::UnusualDensity(density));
     }
-    said.extend(about_doses(sums));
+    said.extend(about_doses(sums, is_own_powder));
     if !sums.doses.is_empty() && !is_own_powder {
         said.push(Caution::AnotherGlaze);
     }
@@ -83,10 +83,10 @@ pub fn cautions(buckets: &[Bucket], sums: &Sums, full_millilitres: Option<f64>, 
     said
 }
 
-fn about_doses(sums: &Sums) -> Vec<Caution> {
+fn about_doses(sums: &Sums, is_own_powder: bool) -> Vec<Caution> {
     let mut said = Vec::new();
     for dose in &sums.doses {
-        if dose.known.is_none() {
+        if dose.known.is_none() && !is_own_powder {
             said.push(Caution::UnknownDose(dose.material.clone()));
         }
         let error = dose.weighing_error_percent;

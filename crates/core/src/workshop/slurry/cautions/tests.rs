@@ -53,8 +53,16 @@ fn doses_and_water_bring_their_own() {
     let tin = said(100.0, 1.45, &["1 % tin oxide"], None, None, false);
     assert_eq!(tin, [Caution::AnotherGlaze]);
     assert_eq!(said(100.0, 1.45, &["1 % tin oxide"], None, None, true), []);
-    let unknown = said(100.0, 1.45, &["1 % stardust"], None, None, true);
-    assert_eq!(unknown, [Caution::UnknownDose("stardust".to_owned())]);
+    let unknown = said(100.0, 1.45, &["1 % stardust"], None, None, false);
+    assert_eq!(
+        unknown,
+        [Caution::UnknownDose("stardust".to_owned()), Caution::AnotherGlaze]
+    );
+    assert_eq!(
+        said(100.0, 1.45, &["1 % stardust"], None, None, true),
+        [],
+        "its own powder by the glaze's name"
+    );
     // 2 g on 0.1 g scales: 2.5 % off; 2.5 g are 2 %.
     let rough = said(100.0, 1.45, &["2 g tin oxide"], None, None, true);
     assert!(

@@ -12,6 +12,9 @@ use super::{KilnSaid, Loaded, SaidEntry, cone, day, parse_put};
 use crate::words::bad_option;
 use crate::{Desk, Failure, Said, Words};
 
+/// The word of glazes' files for it.
+pub(super) const REDUCTION: &str = ATMOSPHERES[1];
+
 /// What is asked.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Question {
@@ -109,8 +112,12 @@ impl crate::Question for Question {
             Ok((vec![firing.to_line()], loaded))
         })?;
         loaded.assumptions.extend(of_cone.map(Said::Kiln));
-        let said = found.iter().flat_map(|one| one.said.clone());
-        loaded.assumptions.extend(said.map(Said::Kiln));
+        loaded.assumptions.extend(said_of(&found).into_iter().map(Said::Kiln));
+        let reduced = reduced(&found, self.atmosphere.as_deref());
+        if self.atmosphere.is_none() && !reduced.is_empty() {
+            let said = KilnSaid::ReductionOfGlazes { glazes: reduced };
+            loaded.assumptions.push(Said::Kiln(said));
+        }
         loaded.cautions = cautions(&found, loaded.firing.cone_meant.as_deref(), self.atmosphere.as_deref());
         Ok(loaded)
     }
@@ -137,12 +144,45 @@ impl Question {
     }
 }
 
+/// What is said of each entry; of those on one clay together.
+fn said_of(found: &[Found]) -> Vec<KilnSaid> {
+    let mut all: Vec<KilnSaid> = Vec::new();
+    for said in found.iter().flat_map(|one| one.said.clone()) {
+        let KilnSaid::ClayFromFile { what, clay } = said else {
+            all.push(said);
+            continue;
+        };
+        let same = all.iter_mut().find_map(|known| match known {
+            KilnSaid::ClayFromFile { what, clay: known } if *known == clay => Some(what),
+            _ => None,
+        });
+        match same {
+            Some(known) => known.extend(what),
+            None => all.push(KilnSaid::ClayFromFile { what, clay }),
+        }
+    }
+    all
+}
+
+/// Those that make it a firing in reduction: all where the call says so, else those whose files
+/// do.
+fn reduced(found: &[Found], atmosphere: Option<&str>) -> Vec<String> {
+    let counts = |one: &&Found| match atmosphere {
+        Some(said) => said == REDUCTION,
+        None => one.reduced,
+    };
+    let mut names: Vec<String> = found.iter().filter(counts).map(|one| one.name.clone()).collect();
+    names.sort();
+    names.dedup();
+    names
+}
+
 /// What a load brings.
 fn cautions(found: &[Found], cone: Option<&str>, atmosphere: Option<&str>) -> Vec<Said> {
     let load: Vec<InKiln<'_>> = found.iter().map(Found::in_kiln).collect();
     let end = cone.and_then(|cone| Cone::parse(cone).ok()?.end_point(None, None));
     let peak = end.and_then(|end| Celsius::new(end.celsius));
-    let reduction = atmosphere == Some(ATMOSPHERES[1]);
+    let reduction = !reduced(found, atmosphere).is_empty();
     let said = kiln_cautions(&load, reduction, peak).into_iter();
     said.map(|caution| Said::Kiln(KilnSaid::Caution(caution))).collect()
 }

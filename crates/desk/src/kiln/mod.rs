@@ -11,12 +11,12 @@ mod typed;
 
 pub(crate) use answer::load_json;
 pub use answer::{FiringJson, Loaded, Opened, day_of};
-pub(crate) use from_kilns::group_name;
 pub use from_kilns::pieces_from_kilns;
+pub(crate) use from_kilns::{booked, group_name};
 pub use list::{Answer as Listed, Question as List, Seen, TakenBack, Told};
 pub use load::Question as Load;
 pub use opened::{Question as Open, parse_soak};
-pub use said::{KilnSaid, MAYBE_A_SLIP_CONES};
+pub use said::{KilnSaid, MAYBE_A_SLIP_CELSIUS, MAYBE_A_SLIP_CONES};
 pub use typed::{SaidEntry, parse_put};
 
 use glost_chemistry::diagnostic::{Diagnostic, nearest};

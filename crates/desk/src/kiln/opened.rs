@@ -1,11 +1,11 @@
 //! A kiln is opened: its pieces are of age 0 from then on.
 
 use glost_chemistry::diagnostic::Diagnostic;
-use glost_chemistry::quantity::{Celsius, Date, NumberTrouble, parse_number};
+use glost_chemistry::quantity::{Celsius, Cone, Date, NumberTrouble, parse_number};
 use glost_core::evidence::firings::{Cooling, Firing, FiringKind, Firings, Opening};
 use glost_core::evidence::notes::{self, Notes, TodaysRecipes, Versions};
 
-use super::{KilnSaid, Opened, cone, day, described, find, pieces_from_kilns};
+use super::{KilnSaid, MAYBE_A_SLIP_CELSIUS, Opened, cone, day, described, find, pieces_from_kilns};
 use crate::{Desk, Failure, Said, Words, due};
 
 /// The longest soak that is believed, minutes.
@@ -170,7 +170,20 @@ fn cautions(firing: &Firing) -> Vec<KilnSaid> {
         }
         _ => {}
     }
+    said.extend(peak_far_from_cone(firing));
     said
+}
+
+fn peak_far_from_cone(firing: &Firing) -> Option<KilnSaid> {
+    let peak = firing.opened.as_ref()?.peak?;
+    let cone = firing.cone()?;
+    let end = Cone::parse(cone).ok()?.end_point(None, None)?;
+    let far = (peak.celsius() - end.celsius).abs() > MAYBE_A_SLIP_CELSIUS;
+    far.then(|| KilnSaid::PeakFarFromCone {
+        peak_celsius: peak.celsius(),
+        cone: cone.to_owned(),
+        cone_celsius: end.celsius,
+    })
 }
 
 /// Reads minutes of a soak: `15 min`, `1 h`, `1.5 hours`.

@@ -3,6 +3,7 @@
 use std::sync::Arc;
 
 use glost_chemistry::diagnostic::{Diagnostic, suggestion};
+use glost_chemistry::glaze::GlazeNotes;
 use glost_chemistry::material::Material;
 use glost_chemistry::quantity::Date;
 use glost_core::evidence::firings::{Entry, FiringKind, Put};
@@ -10,6 +11,7 @@ use glost_core::tiles::blend::{SavedPlan, SavedTile, find_tile};
 use glost_core::workshop::batches::{Booking, Journal, NotOne};
 use glost_core::workshop::hazards::InKiln;
 
+use super::load::REDUCTION;
 use super::{KilnSaid, SaidEntry};
 use crate::{Desk, Failure};
 
@@ -35,6 +37,8 @@ pub(super) struct Found {
     pub(super) lines: Vec<(Arc<Material>, f64)>,
     /// The cone that its file or booking names.
     pub(super) cone: Option<String>,
+    /// Whether its file says that it is fired in reduction.
+    pub(super) reduced: bool,
     pub(super) said: Vec<KilnSaid>,
 }
 
@@ -85,7 +89,7 @@ impl<'a> Lookup<'a> {
             Some(clay) => found.entry.clay = Some(self.clay(clay)?),
             None => found.said.push(match &found.entry.clay {
                 Some(clay) => KilnSaid::ClayFromFile {
-                    what: found.entry.put.clone(),
+                    what: vec![found.entry.put.clone()],
                     clay: clay.clone(),
                 },
                 None => KilnSaid::NoClay {
@@ -182,8 +186,15 @@ impl<'a> Lookup<'a> {
             name: booking.glaze.clone(),
             lines: self.booked_lines(booking),
             cone: booking.cone.clone(),
+            reduced: self.is_reduced(&booking.glaze),
             said: later.into_iter().collect(),
         }))
+    }
+
+    /// Whether a glaze's file says that it is fired in reduction.
+    fn is_reduced(&self, glaze: &str) -> bool {
+        let found = self.desk.workplace().look_for_glaze(glaze);
+        found.is_ok_and(|found| is_reduced(&found.glaze.about))
     }
 
     fn booked_lines(&self, booking: &Booking) -> Vec<(Arc<Material>, f64)> {
@@ -201,6 +212,7 @@ impl<'a> Lookup<'a> {
                 name: said.what.clone(),
                 lines: Vec::new(),
                 cone: None,
+                reduced: false,
                 said: Vec::new(),
             });
         }
@@ -218,6 +230,7 @@ impl<'a> Lookup<'a> {
                         .map(|portion| (portion.material.clone(), portion.percent))
                         .collect(),
                     cone: found.glaze.about.cone.clone(),
+                    reduced: is_reduced(&found.glaze.about),
                     said: Vec::new(),
                 });
             }
@@ -233,6 +246,7 @@ impl<'a> Lookup<'a> {
                 name: said.what.clone(),
                 lines: Vec::new(),
                 cone: None,
+                reduced: false,
                 said: Vec::new(),
             }),
             Err(_) => Err(self.nothing_is_called(&said.what).into()),
@@ -250,6 +264,7 @@ impl<'a> Lookup<'a> {
                 .filter_map(|(name, amount)| Some((library.find(name)?.clone(), *amount)))
                 .collect(),
             cone: plan.cone.clone(),
+            reduced: plan.ends.iter().any(|end| self.is_reduced(end)),
             said: Vec::new(),
         }
     }
@@ -270,6 +285,10 @@ impl<'a> Lookup<'a> {
         Diagnostic::error("unknown-batch", message)
             .help(format!("{near}{booked} (--unlisted takes a glaze that no file names)"))
     }
+}
+
+fn is_reduced(about: &GlazeNotes) -> bool {
+    about.atmosphere.as_deref() == Some(REDUCTION)
 }
 
 fn entry(put: Put, said: &SaidEntry, clay: Option<String>) -> Entry {

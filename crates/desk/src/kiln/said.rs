@@ -11,10 +11,10 @@ use serde::Serialize;
 pub enum KilnSaid {
     /// What a firing brings.
     Caution(KilnCaution),
-    /// The clay of an entry is the one that book, glaze or plan name.
+    /// The clay of entries is the one that book, glaze or plan name.
     ClayFromFile {
-        /// The entry.
-        what: Put,
+        /// The entries.
+        what: Vec<Put>,
         /// The clay.
         clay: String,
     },
@@ -27,6 +27,11 @@ pub enum KilnSaid {
     ConeOfGlazes {
         /// The cone.
         cone: String,
+    },
+    /// It is fired in reduction, as these glazes' files say.
+    ReductionOfGlazes {
+        /// Their names.
+        glazes: Vec<String>,
     },
     /// Nothing says which cone is meant.
     NoCone,
@@ -55,6 +60,15 @@ pub enum KilnSaid {
         /// The cone that bent.
         bent: String,
     },
+    /// The peak is far from the heat at which the cone bends.
+    PeakFarFromCone {
+        /// The peak, deg C.
+        peak_celsius: f64,
+        /// The cone.
+        cone: String,
+        /// The heat at which it bends, deg C.
+        cone_celsius: f64,
+    },
     /// Nobody said which cone bent: the pieces count as fired to the one that was meant.
     BentUnsaid {
         /// The cone that was meant.
@@ -67,5 +81,7 @@ pub enum KilnSaid {
     },
 }
 
+/// A peak so far from its cone's end point may be a slip of the pen, or of the unit, deg C.
+pub const MAYBE_A_SLIP_CELSIUS: f64 = 100.0;
 /// Cones missed by so many may be a slip of the pen.
 pub const MAYBE_A_SLIP_CONES: f64 = 3.0;

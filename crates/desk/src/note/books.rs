@@ -8,7 +8,7 @@ use glost_core::workshop::batches::{Batch, Booking, Journal, NotOne};
 use serde_json::Value;
 
 use super::{Draft, Noticed, Slip};
-use crate::kiln::group_name;
+use crate::kiln::{booked, group_name};
 use crate::{Desk, Failure, Said};
 
 /// Both books, read once for many notes.
@@ -28,6 +28,8 @@ pub(super) struct Known {
     mark: Option<String>,
     /// How many were loaded.
     pieces: Option<u32>,
+    /// Whether an earlier note of the same pieces named their tile.
+    pub(super) noted_before: bool,
     said: Vec<Noticed>,
 }
 
@@ -38,6 +40,7 @@ impl Known {
             lots: Some(earlier.lots.clone()),
             kiln: earlier.kiln_id().map(str::to_owned),
             missed: earlier.missed_cones(),
+            noted_before: true,
             ..Known::default()
         }
     }
@@ -102,6 +105,7 @@ impl<'a> Books<'a> {
             draft.replace("glaze", Some(&under));
             draft.replace(OVER_KEY, Some(&over));
         }
+        self.batch_of_mark(draft)?;
         let booking = self.booking(draft)?.cloned();
         if let Some(booking) = &booking {
             if draft.said("glaze").is_none() && draft.said("tile").is_none() {
@@ -114,6 +118,52 @@ impl<'a> Books<'a> {
             self.fill_from_book(draft, &booking, &mut known);
         }
         Ok(known)
+    }
+
+    /// A mark alone tells the batch that it was scratched on.
+    fn batch_of_mark(&self, draft: &mut Draft) -> Result<(), Slip> {
+        let named = ["glaze", "tile", "batch"].iter().any(|key| draft.said(key).is_some());
+        let Some(mark) = draft.said(MARK_KEY).filter(|_| !named).map(str::to_owned) else {
+            return Ok(());
+        };
+        let is_it = |other: Option<&str>| other.is_some_and(|other| folded(other) == folded(&mark));
+        let standing = || self.batches.batches.iter().filter(|batch| batch.stands());
+        let mut marked: Vec<&Batch> = standing()
+            .filter(|batch| is_it(batch.booking.mark.as_deref()))
+            .collect();
+        for entry in self.firings.standing().flat_map(|firing| &firing.load) {
+            let Put::Batch { number, booking } = &entry.put else {
+                continue;
+            };
+            if is_it(entry.mark.as_deref())
+                && let Some(batch) = booked(&self.batches, number, booking.as_deref())
+                && !marked.iter().any(|known| known.booking.id == batch.booking.id)
+            {
+                marked.push(batch);
+            }
+        }
+        match marked.as_slice() {
+            [one] => {
+                draft.say("batch", &one.booking.id);
+                Ok(())
+            }
+            [] => Err(slip(
+                MARK_KEY,
+                format!("no batch here has the mark `{mark}`"),
+                "name its glaze, or its batch; `glost recall MARK` finds where a mark was noted".to_owned(),
+            )),
+            several => {
+                let told = several.iter().map(|batch| {
+                    let booking = &batch.booking;
+                    format!("{} ({}, {})", booking.number.text(), booking.glaze, booking.on)
+                });
+                Err(slip(
+                    MARK_KEY,
+                    format!("{} batches have the mark `{mark}`", several.len()),
+                    format!("say which with --batch: {}", told.collect::<Vec<_>>().join(", ")),
+                ))
+            }
+        }
     }
 
     /// The booking that is meant, where it is of the glaze that is named.

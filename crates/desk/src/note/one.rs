@@ -55,10 +55,14 @@ pub enum Meaning {
         /// Fewer than so many per cent of such pieces craze by this age, 95 % confidence.
         below_percent: f64,
     },
+    /// None crazed in a torture test.
+    PassedTest,
     /// Some crazed.
     Crazed,
     /// Some shivered.
     Shivered,
+    /// Some cracked through.
+    Dunted,
     /// A laboratory's report is about this recipe only.
     Report,
 }
@@ -231,6 +235,7 @@ fn recipe_doubt(named: &Named) -> Option<Noticed> {
 fn meaning(note: &Note, crazed_before: bool) -> Vec<Meaning> {
     let mut said = Vec::new();
     match (note.crazed, note.pieces) {
+        (Some(0), _) if note.test().is_some() => said.push(Meaning::PassedTest),
         (Some(0), _) if crazed_before => {}
         (Some(0), Some(pieces)) => said.push(Meaning::HeldSoFar {
             pieces,
@@ -241,6 +246,9 @@ fn meaning(note: &Note, crazed_before: bool) -> Vec<Meaning> {
     }
     if note.shivered.is_some_and(|shivered| shivered > 0) {
         said.push(Meaning::Shivered);
+    }
+    if note.dunted.is_some_and(|dunted| dunted > 0) {
+        said.push(Meaning::Dunted);
     }
     if note.lab.is_some() {
         said.push(Meaning::Report);

@@ -121,6 +121,13 @@ fn meaning_words(meaning: Meaning) -> String {
         Meaning::HeldSoFar { pieces, below_percent } => format!(
             "no crazing seen. None of {pieces} shows only that fewer than about {below_percent:.0} % of such pieces craze by this age (95 % confidence); crazing can come years later."
         ),
+        Meaning::PassedTest => {
+            "a test that is passed raises nothing: such pieces can still craze with age. One that is failed comes first."
+                .to_owned()
+        }
+        Meaning::Dunted => {
+            "stop: give none of that batch away, a cracked piece can come apart in the hand. Slow the cooling.".to_owned()
+        }
         Meaning::Crazed => {
             "crazed pieces are seconds, not tableware: they leak, stain and are weaker. More of these may craze later."
                 .to_owned()

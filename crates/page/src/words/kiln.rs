@@ -11,9 +11,16 @@ use crate::words::notes::{lines_words, missed_words};
 pub(crate) fn said(said: &KilnSaid) -> String {
     match said {
         KilnSaid::Caution(brought) => caution(brought),
-        KilnSaid::ClayFromFile { what, clay } => format!(
-            "{} on {clay}, as its booking or file says; `on CLAY` says another",
-            put(what)
+        KilnSaid::ClayFromFile { what, clay } => {
+            let what: Vec<String> = what.iter().map(put).collect();
+            format!(
+                "{} on {clay}, as booking or file says; `on CLAY` says another",
+                what.join(", ")
+            )
+        }
+        KilnSaid::ReductionOfGlazes { glazes } => format!(
+            "fired in reduction, as the file of {} says; --atmosphere says another",
+            glazes.join(", ")
         ),
         KilnSaid::NoClay { what } => {
             format!(
@@ -42,6 +49,13 @@ pub(crate) fn said(said: &KilnSaid) -> String {
                 missed_words(*cones, meant)
             )
         }
+        KilnSaid::PeakFarFromCone {
+            peak_celsius,
+            cone,
+            cone_celsius,
+        } => format!(
+            "a peak of {peak_celsius:.0} C is far from cone {cone} (about {cone_celsius:.0} C): perhaps a slip of the pen, or F for C"
+        ),
         KilnSaid::BentUnsaid { meant } => match meant {
             Some(meant) => format!(
                 "nobody said which cone bent: its pieces count as cone {meant}, as meant; put a cone in every load"

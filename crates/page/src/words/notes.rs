@@ -38,6 +38,9 @@ pub(crate) fn seen_words(note: &Note) -> String {
         };
         said.push(counted + age.take().unwrap_or_default().as_str());
     }
+    if let Some(dunted) = note.dunted.filter(|dunted| *dunted > 0) {
+        said.push(count_words(dunted, note.pieces, "cracked through") + age.take().unwrap_or_default().as_str());
+    }
     for grade in &note.grades {
         said.push(format!("{} {} of 5", grade.property, number::plain(grade.grade)));
     }
@@ -189,6 +192,8 @@ pub(crate) fn lots_words(lots: &[(String, String)]) -> String {
         .iter()
         .map(|(material, lot)| match lot.is_empty() {
             true => format!("{material}, lot not told"),
+            // A powder's own name may end with its lot.
+            false if material.ends_with(&format!("lot {lot}")) => material.clone(),
             false => format!("{material} lot {lot}"),
         })
         .collect();
@@ -274,7 +279,7 @@ pub(super) fn noticed(noticed: &Noticed) -> String {
             "{over} lies over it: no chemistry is claimed of the two; fit, running and leaching are another matter than of each alone"
         ),
         Noticed::TestCare => "tests break pieces: tongs, goggles, long sleeves, shards kept in; that pan and freezer never again for food; never a pressure cooker".to_owned(),
-        Noticed::NoPlan { tile } => format!("tile {tile}: no plan is kept here, so nothing says what is on it"),
+        Noticed::NoPlan { tile } => format!("tile {tile}: no plan that is kept here has it, so nothing says what is on it"),
         Noticed::MaybeOlder { version, older } => format!(
             "they are of {version}, although {older} was the recipe when they were fired; if they are of that, take this back and say --version {older}"
         ),

@@ -13,6 +13,7 @@ macro_rules! screens {
 }
 
 mod accepted;
+mod amiss;
 mod batches;
 mod bench;
 mod buckets;

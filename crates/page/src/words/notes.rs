@@ -39,7 +39,8 @@ pub(crate) fn seen_words(note: &Note) -> String {
         said.push(counted + age.take().unwrap_or_default().as_str());
     }
     if let Some(dunted) = note.dunted.filter(|dunted| *dunted > 0) {
-        said.push(count_words(dunted, note.pieces, "cracked through") + age.take().unwrap_or_default().as_str());
+        let counted = count_words(dunted, note.pieces, "cracked through");
+        said.push(counted + age.take().as_deref().unwrap_or(""));
     }
     for grade in &note.grades {
         said.push(format!("{} {} of 5", grade.property, number::plain(grade.grade)));

@@ -307,7 +307,7 @@ impl FitPage<'_> {
         let evidence = &self.answer.evidence;
         let line = evidence.lines.iter().find(|known| known.line == older.line);
         let batch = line.and_then(|line| line.batch.as_deref());
-        let of = evidence.witnesses.get(older.witness).map(named).unwrap_or_default();
+        let of = evidence.witnesses.get(older.witness).map_or_else(String::new, named);
         let batch = batch.map_or(String::new(), |batch| format!(", batch {batch}"));
         let then = match older.then_days {
             days if days < 0.5 => "straight from the kiln".to_owned(),

@@ -1,7 +1,7 @@
 //! A plan of tiles by hand: each end's share of each material, or each end's slurry.
 
 use glost_chemistry::glaze::Glaze;
-use glost_core::tiles::blend::{BaseBatch, BlendPlan, EndBatch, POWDER_GRAMS_PER_MILLILITRE, SPARE, Tile, Way};
+use glost_core::tiles::blend::{BaseBatch, BlendPlan, EndBatch, SPARE, Tile, Way};
 
 use super::{Line, Step, Sum};
 
@@ -91,17 +91,21 @@ fn wet(tile: &Tile, volume: f64) -> Vec<Line> {
         .collect()
 }
 
-/// Solids by Brongniart, of which the end with the most additions holds so much base.
+/// Solids by Brongniart of the end that holds the least base in a millilitre.
 fn base_per_millilitre(planned: Planned<'_>) -> Line {
-    let powder = POWDER_GRAMS_PER_MILLILITRE;
     let on_top = |end: &Glaze| -> f64 { end.additions.iter().map(|portion| portion.percent).sum() };
-    let most = planned.ends.iter().map(on_top).fold(0.0, f64::max);
-    let solids = Sum::Number(planned.density)
-        .less(1.0)
-        .by(powder)
-        .over(Sum::Number(powder).less(1.0));
-    let sum = solids.over(Sum::plus([Sum::Number(1.0), Sum::Number(most).over(100.0)]));
-    Line::between(Step::BasePerMillilitre, sum)
+    let held = |(end, batch): (&Glaze, &EndBatch)| {
+        let powder = batch.powder_density.value();
+        let solids = Sum::Number(planned.density)
+            .less(1.0)
+            .by(powder)
+            .over(Sum::Number(powder).less(1.0));
+        let sum = solids.over(Sum::plus([Sum::Number(1.0), Sum::Number(on_top(end)).over(100.0)]));
+        Line::between(Step::BasePerMillilitre, sum)
+    };
+    let each = planned.ends.iter().zip(&planned.plan.end_batches).map(held);
+    let least = each.min_by(|one, other| one.value.total_cmp(&other.value));
+    least.unwrap_or_else(|| Line::between(Step::BasePerMillilitre, Sum::Number(0.0)))
 }
 
 /// A base that several ends share, split by weighed slurry.
@@ -151,7 +155,7 @@ fn of_end(planned: Planned<'_>, index: usize, batch: &EndBatch, volume: f64, bas
     );
     let dry = Line::between(Step::BaseOfEnd { end }, Sum::times([millilitres, base])).taken(batch.dry_grams);
     let grams = powder.value;
-    let fills = Sum::Number(millilitres).less(Sum::Number(grams).over(POWDER_GRAMS_PER_MILLILITRE));
+    let fills = Sum::Number(millilitres).less(Sum::Number(grams).over(batch.powder_density.value()));
     vec![
         tiles,
         Line::new(Step::SlurryOfEnd { end }, slurry, millilitres),

@@ -175,6 +175,7 @@ const TABLE: &[Row] = &[
     row("wrong-value", "studio.yaml:2:33", true, &[("studio.yaml", "studio: X\nscripts: { check/settling-risk: maybe }\n")], &["check", "Lamplight clear"]),
     row("unknown-material", "", true, &[], &["adjust", "Lamplight clear", "cost <= 0.1", "--with", "textbook"]),
     row("no-source", "", true, &[], &["adjust", "Lamplight clear", "PbO >= 0.1"]),
+    row("held-by-weight", "", true, &[("materials/x.yaml", "materials:\n  - { name: pale stain, kind: stain, analysis: unknown, source: bag }\n"), ("glazes/x.yaml", "glaze: A\nparts: { feldspar B: 50, silica: 25, whiting: 25 }\nadditions: { pale stain: 5 }\n")], &["adjust", "A", "pale stain <= 3 %"]),
     row("unknown-analysis", "glazes/bought_clear.yaml:5:11", true, &[], &["adjust", "bought clear", "melt: same"]),
     row("unknown-clay", "", true, &[], &["adjust", "Lamplight clear", "fit: no clay"]),
     row("unknown-material", "", true, &[], &["swap", "Lamplight clear", "--out", "feldspar A", "--with", "bought clear"]),

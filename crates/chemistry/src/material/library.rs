@@ -165,7 +165,11 @@ impl Library {
             .flat_map(|material| std::iter::once(&material.name).chain(&material.other_names))
             .map(String::as_str)
             .collect();
-        suggestion(typed, names)
+        // A word of a name is as near as a slip in it: `ash` for wood ash.
+        let word = folded(typed);
+        let holds = |name: &&&str| folded(name).split(' ').any(|own| own == word);
+        let within = || names.iter().find(holds).map(|name| format!("did you mean `{name}`?"));
+        suggestion(typed, names.iter().copied()).or_else(within)
     }
 
     /// Lays ready materials over these, by their own names; of two of one name the

@@ -10,9 +10,9 @@ use glost_chemistry::diagnostic::Diagnostic;
 use glost_chemistry::glass::ExpansionModel;
 use glost_chemistry::glaze::{Glaze, NoAnalysis, Portion};
 use glost_chemistry::oxides::Oxide;
-use glost_chemistry::quantity::{Grams, parse_percent};
+use glost_chemistry::quantity::{Grams, parse_percent, plain};
 use glost_core::recipes::adjust::{AdjustAnswer, AdjustQuestion, AdjustTrouble, Asked, Least, MeltTrouble, sources_of};
-use glost_core::recipes::aims::{Phrase, parse_phrase};
+use glost_core::recipes::aims::{Phrase, Quantity, parse_phrase};
 use glost_core::recipes::swap::{Comparison, Proposal};
 use glost_core::rules::Rules;
 use glost_core::workshop::scales::{WeighedLine, to_step};
@@ -165,6 +165,7 @@ fn recipe(question: &Question, desk: &Desk, found: &FoundGlaze, held: &[Portion]
         distance_from: None,
         sure: question.sure,
     };
+    held_can_stay(&asked.aims, found, held)?;
     let mut old = found.glaze.clone();
     old.additions.extend(held.iter().cloned());
     let mut outcome = outcome(&asked, found, &worth)?;
@@ -197,6 +198,31 @@ fn recipe(question: &Question, desk: &Desk, found: &FoundGlaze, held: &[Portion]
         dry: question.dry,
         step: found.settings.scales.reads_to,
     })
+}
+
+/// An aim can't move what is held by weight.
+fn held_can_stay(aims: &[Asked], found: &FoundGlaze, held: &[Portion]) -> Result<(), Diagnostic> {
+    for asked in aims {
+        let Asked::Phrase(Phrase::Aim(aim)) = asked else {
+            continue;
+        };
+        let Quantity::Share(materials) = &aim.quantity else {
+            continue;
+        };
+        let named = |portion: &&Portion| materials.iter().any(|named| named.name == portion.material.name);
+        if let Some(portion) = held.iter().find(named) {
+            let (name, percent) = (&portion.material.name, plain(portion.percent));
+            let message = format!(
+                "`{}`: nobody tells what is in {name}, so it is held at its {percent} % and no aim moves it",
+                aim.phrase
+            );
+            return Err(Diagnostic::error("held-by-weight", message).help(format!(
+                "change it in the recipe: glost set \"{}\" \"additions.{name}=...\"; or give its analysis from its maker",
+                found.glaze.name
+            )));
+        }
+    }
+    Ok(())
 }
 
 fn outcome(asked: &AdjustQuestion<'_>, found: &FoundGlaze, worth: &Worth<'_>) -> Result<Outcome, Failure> {

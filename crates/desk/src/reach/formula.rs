@@ -44,9 +44,7 @@ impl UnityAsked {
     /// An amount or a name that can't be, one that is given twice.
     pub fn parse(text: &str) -> Result<UnityAsked, Diagnostic> {
         let mut terms: Vec<(SumTerm, f64)> = Vec::new();
-        // With semicolons between them, amounts may have decimal commas.
-        let separators: &[char] = if text.contains(';') { &[';'] } else { &[','] };
-        for part in text.split(separators).map(str::trim).filter(|part| !part.is_empty()) {
+        for part in parts(text) {
             let (name, amount) = name_and_amount(part).ok_or_else(|| {
                 wrong(text, part, format!("`{part}` has no amount"))
                     .help("write it such as \"K2O 0.3, CaO 0.7, Al2O3 0.5, SiO2 4\"")
@@ -126,6 +124,39 @@ impl UnityAsked {
     }
 }
 
+/// The amounts with their names; blanks alone may stand between them.
+fn parts(text: &str) -> Vec<&str> {
+    if !text.contains([',', ';'])
+        && let Some(pairs) = pairs(text)
+    {
+        return pairs;
+    }
+    // With semicolons between them, amounts may have decimal commas.
+    let separators: &[char] = if text.contains(';') { &[';'] } else { &[','] };
+    text.split(separators)
+        .map(str::trim)
+        .filter(|part| !part.is_empty())
+        .collect()
+}
+
+/// `0.3 K2O 0.7 CaO`, or the other way round, in twos; `None` for anything else.
+fn pairs(text: &str) -> Option<Vec<&str>> {
+    let mut words: Vec<(usize, usize)> = Vec::new();
+    let mut at = 0;
+    for word in text.split(' ') {
+        if !word.is_empty() {
+            words.push((at, at + word.len()));
+        }
+        at += word.len() + 1;
+    }
+    let is_number = |(from, to): (usize, usize)| parse_number(&text[from..to]).is_ok();
+    let twos = words.chunks(2).map(|two| match two {
+        [one, other] if is_number(*one) != is_number(*other) => Some(&text[one.0..other.1]),
+        _ => None,
+    });
+    (words.len() > 2).then(|| twos.collect()).flatten()
+}
+
 /// `K2O 0.3`, `K2O: 0.3`, `0.3 K2O`, `0.3K2O`: the name and the amount.
 fn name_and_amount(part: &str) -> Option<(&str, &str)> {
     if part.starts_with(|sign: char| sign.is_ascii_digit() || matches!(sign, '.' | '-' | '+')) {
@@ -143,4 +174,33 @@ fn wrong(text: &str, part: &str, message: String) -> Diagnostic {
     let column = text.get(..at).unwrap_or("").chars().count() + 1;
     let source = Source::from_text("--unity", text);
     Diagnostic::error("bad-unity", message).at(&source, Mark { line: 1, column }, part.chars().count())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn amounts_stand_before_or_after_with_commas_or_without() {
+        let read = |text: &str| {
+            UnityAsked::parse(text)
+                .map(|asked| asked.terms)
+                .map_err(|why| why.message)
+        };
+        let wanted = read("K2O 0.3, CaO 0.7, SiO2 4");
+        assert!(wanted.is_ok(), "{wanted:?}");
+        for text in [
+            "0.3 K2O, 0.7 CaO, 4 SiO2",
+            "K2O 0.3 CaO 0.7 SiO2 4",
+            "0.3 K2O 0.7 CaO 4 SiO2",
+            "  0.3 K2O  0.7 CaO 4 SiO2 ",
+            "K2O 0,3; CaO 0,7; SiO2 4",
+            "K2O: 0.3, CaO: 0.7, SiO2: 4",
+        ] {
+            assert_eq!(read(text), wanted, "{text}");
+        }
+        for odd in ["K2O 0.3 CaO", "K2O CaO 0.3 0.7", "0.3 0.7 K2O CaO"] {
+            assert!(read(odd).is_err(), "{odd}");
+        }
+    }
 }

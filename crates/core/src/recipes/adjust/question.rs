@@ -340,13 +340,10 @@ fn unknown(question: &AdjustQuestion<'_>) -> Vec<String> {
         .collect()
 }
 
-/// Where additions are held, one that an aim is about stands at the nearest
-/// per cent that the aim allows.
+/// An addition that is held, as all are or as nobody tells what is in it, and that an aim is
+/// about stands at the nearest per cent that the aim allows.
 fn with_held_additions(glaze: &Glaze, aims: &[(usize, Aim)], additions: AdditionsAre) -> Glaze {
     let mut glaze = glaze.clone();
-    if additions == AdditionsAre::Moving {
-        return glaze;
-    }
     for (_, aim) in aims {
         let Quantity::Share(materials) = &aim.quantity else {
             continue;
@@ -356,7 +353,8 @@ fn with_held_additions(glaze: &Glaze, aims: &[(usize, Aim)], additions: Addition
                 .base
                 .iter()
                 .any(|portion| portion.material.name == addition.material.name);
-            if only_here && matches!(materials.as_slice(), [only] if only.name == addition.material.name) {
+            let is_held = additions == AdditionsAre::Held || addition.material.fired.is_none();
+            if is_held && only_here && matches!(materials.as_slice(), [only] if only.name == addition.material.name) {
                 addition.percent = target::nearest_allowed(aim, addition.percent);
             }
         }

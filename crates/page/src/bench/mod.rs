@@ -6,6 +6,7 @@ pub mod clocks;
 pub mod fields;
 mod html;
 pub mod looking;
+pub mod proposal;
 mod prose;
 pub mod rules;
 pub mod tables;

@@ -4,6 +4,7 @@ use std::sync::Arc;
 
 use axum::extract::{Path, State};
 use axum::http::StatusCode;
+use glost_page::bench::proposal::Line;
 use glost_page::bench::rules::{self, Kind, Rule};
 use glost_page::bench::{Html, prose};
 use glost_page::html;
@@ -21,41 +22,6 @@ const HEADING: &str = "Checks";
 struct Checked {
     #[serde(rename = "findings")]
     said: Vec<Line>,
-}
-
-/// What one rule says.
-#[derive(Debug, Deserialize)]
-pub(crate) struct Line {
-    pub(crate) script: String,
-    pub(crate) level: String,
-    pub(crate) subject: String,
-    pub(crate) message: String,
-    pub(crate) source: Option<String>,
-    /// Whether the recipe before hadn't it.
-    #[serde(default)]
-    pub(crate) new: bool,
-}
-
-impl Line {
-    /// Whether there is something to read in it.
-    pub(crate) fn speaks(&self) -> bool {
-        self.level != "nothing found"
-    }
-
-    /// What it says, with its rule and source.
-    pub(crate) fn shown(&self) -> Html {
-        html!(
-            "<li><strong>{}</strong>: {} <span class=\"aside\">{} (<a href=\"/rule/{}\">{}</a>{})</span></li>",
-            glost_page::bench::capital(&self.level),
-            self.message,
-            self.subject,
-            self.script,
-            self.script,
-            self.source
-                .as_ref()
-                .map_or_else(String::new, |source| format!("; {source}")),
-        )
-    }
 }
 
 /// What all rules that apply say of a glaze.

@@ -1,9 +1,9 @@
 //! My glazes: the list, and a page for each.
 
-use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use axum::extract::{Path, State};
+use glost_page::bench::proposal::Amounts;
 use glost_page::bench::{Html, amounts, fields, in_address, prose};
 use glost_page::html;
 use serde::Deserialize;
@@ -360,6 +360,3 @@ pub(crate) async fn folded(bench: &Bench, heading: &str, asking: Asking, is_open
         inside
     )
 }
-
-/// Amounts by name, as the contract has them.
-pub(crate) type Amounts = BTreeMap<String, f64>;

@@ -68,8 +68,10 @@ pub(crate) async fn mix(State(bench): State<Arc<Bench>>, Said(said): Said) -> Pa
         ))
         .with(by_the_jar(&bench, &names, &said, &asked, &ticket).await)
         .with(to_book(&bench, &asked));
-    page.with(html!("<p class=\"screen\"><a href=\"/mix\">Another glaze, another amount</a></p>"))
-        .same(bench.line(&asking))
+    page.with(html!(
+        "<p class=\"screen\"><a href=\"/mix\">Another glaze, another amount</a></p>"
+    ))
+    .same(bench.line(&asking))
 }
 
 fn asked(said: &Form) -> Option<Asked> {

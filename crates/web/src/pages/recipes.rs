@@ -4,19 +4,17 @@ use glost_chemistry::quantity::trimmed;
 use std::sync::Arc;
 
 use axum::extract::State;
-use glost_page::bench::{Html, fields, trial};
+use glost_page::bench::proposal::{Adjusted, Amounts, Swapped};
+use glost_page::bench::{Html, fields};
 use glost_page::html;
 use serde::Deserialize;
 
 use super::asking::{Asking, Trouble};
-use super::checks;
 use super::frame::Page;
-use super::glazes::Amounts;
 use super::names::Names;
 use super::{Bench, Said};
 use crate::door::Form;
 
-/// The longest bar, in hundredths of its place.
 const MISSING: &str = "I’ve run out";
 const CHANGE: &str = "Change a glaze";
 /// Wishes that a form can hold.
@@ -32,56 +30,6 @@ const WISHES: [(&str, &str); 8] = [
 ];
 /// So many wishes at a time.
 const ROWS: usize = 3;
-
-#[derive(Deserialize)]
-struct Swapped {
-    proposals: Vec<Proposal>,
-}
-
-#[derive(Deserialize)]
-struct Adjusted {
-    possible: bool,
-    proposal: Option<Proposal>,
-    #[serde(default)]
-    clash: Vec<String>,
-    nearest: Option<Nearest>,
-    #[serde(default)]
-    binding: Vec<Binding>,
-}
-
-#[derive(Deserialize)]
-struct Nearest {
-    parts: Option<Amounts>,
-}
-
-#[derive(Deserialize)]
-struct Binding {
-    aim: String,
-}
-
-#[derive(Deserialize)]
-struct Proposal {
-    parts: serde_json::Map<String, serde_json::Value>,
-    additions: serde_json::Map<String, serde_json::Value>,
-    reads: Option<String>,
-    expansion: Option<Moved>,
-    unity: Amounts,
-    difference: Amounts,
-    #[serde(rename = "newcomers", default)]
-    come_in: Vec<String>,
-    #[serde(rename = "findings", default)]
-    checks: Vec<checks::Line>,
-    #[serde(default)]
-    says: Vec<String>,
-    #[serde(default)]
-    assumptions: Vec<String>,
-}
-
-#[derive(Deserialize)]
-struct Moved {
-    before: f64,
-    after: f64,
-}
 
 #[derive(Deserialize)]
 struct Affected {
@@ -210,153 +158,13 @@ async fn instead(bench: &Bench, glaze: &str, out: &str, with: Option<&str>) -> (
         Ok(answer) => answer,
         Err(trouble) => return (trouble.shown(), line),
     };
-    let far = if is_far {
-        html!(
-            "<p class=\"answer\" role=\"status\">Nothing here makes the same glaze: the nearest is another one. Try it as such.</p>"
-        )
-    } else {
-        Html::default()
-    };
-    let shown: Html = swapped
-        .proposals
-        .iter()
-        .enumerate()
-        .map(|(index, proposal)| {
-            let heading = match (index, proposal.come_in.is_empty()) {
-                (0, true) => "With what is in it already".to_owned(),
-                (_, true) => "Or with what is in it".to_owned(),
-                (0, false) => format!("Use {}", proposal.come_in.join(" and ")),
-                (_, false) => format!("Or {}", proposal.come_in.join(" and ")),
-            };
-            proposal.shown(
-                &heading,
-                &old,
-                proposal.to_try(bench, index, glaze, &format!("{glaze} without {out}")),
-            )
-        })
-        .collect();
-    let shown = if shown.is_empty() {
-        html!("<p>Nothing on the list serves.</p>")
-    } else {
-        shown
-    };
-    (html!("<h2>{} without {}</h2>{}{}", glaze, out, far, shown), line)
+    (swapped.shown((glaze, out), is_far, &old, || bench.seal()), line)
 }
 
 async fn parts_of(bench: &Bench, glaze: &str) -> Amounts {
     let card: Result<Card, Trouble> = bench.ask(&Asking::of("card").with("glaze", glaze)).await;
     // Without its old parts the new ones are shown alone.
     card.map_or_else(|_| Amounts::new(), |card| card.parts)
-}
-
-impl Proposal {
-    /// The form that tries it.
-    fn to_try(&self, bench: &Bench, index: usize, old: &str, called: &str) -> Html {
-        let recipe = trial::recipe_lines(trial::numbers(&self.parts), trial::numbers(&self.additions));
-        trial::form(&bench.seal(), index, old, &recipe, called)
-    }
-
-    fn shown(&self, heading: &str, old: &Amounts, to_try: Html) -> Html {
-        let all: Vec<&String> = old.keys().filter(|name| !self.parts.contains_key(*name)).collect();
-        let part = |name: &String| self.parts.get(name).and_then(serde_json::Value::as_f64);
-        let most = self
-            .parts
-            .values()
-            .filter_map(serde_json::Value::as_f64)
-            .chain(old.values().copied())
-            .fold(1.0, f64::max);
-        let row = |name: &String| {
-            let number = |amount: Option<f64>| amount.map_or_else(|| "-".to_owned(), |amount| format!("{amount:.1}"));
-            html!(
-                "<tr><th scope=\"row\">{}</th><td class=\"number\">{}</td><td class=\"number\">{}</td><td class=\"bars\">{}{}</td></tr>",
-                name,
-                number(old.get(name).copied()),
-                number(part(name)),
-                bar(old.get(name).copied(), most, "old"),
-                bar(part(name), most, "now"),
-            )
-        };
-        let rows: Html = self.parts.keys().chain(all).map(row).collect();
-        let additions: Html = self
-            .additions
-            .iter()
-            .filter_map(|(name, part)| Some(html!("<li>+ {} {}</li>", name, format!("{:.2}", part.as_f64()?))))
-            .collect();
-        html!(
-            "<section class=\"proposal\"><h3>{}</h3>{}<div class=\"wide\" tabindex=\"0\" role=\"region\" aria-label=\"Old and new\"><table><thead><tr><th scope=\"col\">Material</th>\
-             <th scope=\"col\" class=\"number\">Old</th><th scope=\"col\" class=\"number\">New</th><th scope=\"col\">Old above, new below</th></tr></thead>\
-             <tbody>{}</tbody></table></div><ul>{}</ul>{}{}</section>",
-            heading,
-            self.nearness(),
-            rows,
-            additions,
-            self.said(),
-            to_try
-        )
-    }
-
-    fn nearness(&self) -> Html {
-        let near = self.reads.as_deref().map_or("", |reads| match reads {
-            "near" => "So near that tiles will hardly tell them apart.",
-            "noticeable" => "Near, and you may notice it.",
-            "far" => "Far from the old glaze.",
-            _ => "",
-        });
-        html!("<p>{}</p>", near)
-    }
-
-    fn said(&self) -> Html {
-        let moved: Vec<String> = self
-            .difference
-            .iter()
-            .filter(|(_, by)| by.abs() >= 0.02)
-            .filter_map(|(oxide, by)| {
-                let now = self.unity.get(oxide)?;
-                Some(format!("{oxide} {:.2}, now {now:.2}", now - by))
-            })
-            .collect();
-        let moved = if moved.is_empty() {
-            Html::default()
-        } else {
-            html!("<p>What moves when fired: {}.</p>", moved.join("; "))
-        };
-        let expansion = self.expansion.as_ref().map_or_else(Html::default, |moved| {
-            html!(
-                "<p>Expansion {}, now about {} (millionths a degree).</p>",
-                format!("{:.1}", moved.before),
-                format!("{:.1}", moved.after)
-            )
-        });
-        let new: Html = self
-            .checks
-            .iter()
-            .filter(|line| line.new && line.speaks())
-            .map(checks::Line::shown)
-            .collect();
-        let new = if new.is_empty() {
-            html!("<p>No check says anything new.</p>")
-        } else {
-            html!("<p>New:</p><ul>{}</ul>", new)
-        };
-        let says: Html = self
-            .says
-            .iter()
-            .chain(&self.assumptions)
-            .map(|line| html!("<li>{}</li>", line))
-            .collect();
-        html!("{}{}{}<ul class=\"aside\">{}</ul>", moved, expansion, new, says)
-    }
-}
-
-/// A bar of a part, as a drawing.
-fn bar(part: Option<f64>, most: f64, class: &str) -> Html {
-    let Some(part) = part else { return Html::default() };
-    let width = format!("{:.0}", (part / most * 100.0).clamp(0.0, 100.0));
-    html!(
-        "<svg class=\"bar {}\" viewBox=\"0 0 100 6\" preserveAspectRatio=\"none\" aria-hidden=\"true\"><rect width=\"{}\" height=\"6\"/></svg>",
-        class,
-        width
-    )
 }
 
 /// Which glaze, which wishes.
@@ -458,60 +266,11 @@ pub(crate) async fn changed(State(bench): State<Arc<Bench>>, Said(said): Said) -
     let page = page.same(bench.line(&asking));
     match adjusted {
         Ok(adjusted) => page
-            .with(fields::answer(adjusted.shown(&bench, glaze, &old)))
+            .with(fields::answer(adjusted.shown(glaze, &old, &bench.seal())))
             .with(html!("<h2>Other wishes</h2>"))
             .with(wishes(&bench, &names, &said)),
         Err(trouble) => page
             .with(fields::answer(trouble.shown()))
             .with(wishes(&bench, &names, &said)),
-    }
-}
-
-impl Adjusted {
-    fn shown(&self, bench: &Bench, glaze: &str, old: &Amounts) -> Html {
-        match &self.proposal {
-            Some(proposal) if self.possible => {
-                let held: Html = self
-                    .binding
-                    .iter()
-                    .map(|binding| html!("<li>{}</li>", binding.aim))
-                    .collect();
-                let held = if held.is_empty() {
-                    held
-                } else {
-                    html!("<p>What it costs you comes from:</p><ul>{}</ul>", held)
-                };
-                html!(
-                    "<h2>{}, as you wish</h2>{}{}",
-                    glaze,
-                    proposal.shown(
-                        "The least change that does it",
-                        old,
-                        proposal.to_try(bench, 0, glaze, &format!("{glaze} changed"))
-                    ),
-                    held,
-                )
-            }
-            _ => {
-                let clash: Html = self.clash.iter().map(|aim| html!("<li>{}</li>", aim)).collect();
-                let near = self
-                    .nearest
-                    .as_ref()
-                    .and_then(|nearest| nearest.parts.as_ref())
-                    .map_or_else(Html::default, |parts| {
-                        let parts: Html = parts
-                            .iter()
-                            .map(|(name, part)| html!("<li>{} {}</li>", name, format!("{part:.1}")))
-                            .collect();
-                        html!("<p>The nearest that there is:</p><ul>{}</ul>", parts)
-                    });
-                html!(
-                    "<p class=\"answer\" role=\"status\">That can’t be done with these materials.</p><p>These wishes can’t hold together; \
-                     without any one of them the others can:</p><ul>{}</ul>{}",
-                    clash,
-                    near
-                )
-            }
-        }
     }
 }

@@ -157,7 +157,7 @@ impl Swapped {
                 };
                 proposal.shown(
                     &heading,
-                    &old,
+                    old,
                     proposal.to_try(&seal(), index, glaze, &format!("{glaze} without {out}")),
                 )
             })

@@ -517,6 +517,24 @@ fn twelve_thousand_notes_are_walked() {
     assert!(ran.stderr.contains("walk them with `for`"), "{}", ran.stderr);
 }
 
+/// More looks than a list holds; nothing of theirs is in a glaze's file, so that no window is learnt.
+#[test]
+fn a_window_over_more_notes_than_a_list_holds() {
+    let bench = Bench::example_studio();
+    let line = |number: usize| {
+        let day = number % 28 + 1;
+        format!("{{\"on\":\"2026-01-{day:02}\",\"glaze\":\"gone\",\"clay\":\"gone ware\",\"pieces\":1,\"crazed\":0}}\n")
+    };
+    bench.file("studio/notes.jsonl", (0..6_000).map(line).collect::<String>());
+    let ran = in_studio(&bench, &["run", "craze-window"]);
+    assert_eq!(ran.code, 0, "{}", ran.stderr);
+    assert!(
+        ran.stdout.starts_with("No glaze lies in the grey zone."),
+        "{}",
+        ran.stdout
+    );
+}
+
 #[test]
 fn one_test_runs_by_its_name() {
     let bench = Bench::empty();

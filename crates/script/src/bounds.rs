@@ -66,6 +66,20 @@ impl Bounds {
     }
 }
 
+impl Bounds {
+    /// The same with as long as it takes to hold each glaze against each note of a clay; the
+    /// steps of that are charged where it is asked for.
+    pub fn fitting(self, glazes: usize, notes: usize) -> Bounds {
+        let each = Duration::from_micros(10).saturating_mul(u32::try_from(glazes * notes).unwrap_or(u32::MAX));
+        Bounds {
+            time: self.time + each.min(FITTING_MOST),
+            ..self
+        }
+    }
+}
+
+/// The most that [`Bounds::fitting`] adds.
+const FITTING_MOST: Duration = Duration::from_secs(60);
 /// A script is read up to this size, in bytes.
 pub const SOURCE_MOST_BYTES: usize = 64 << 10;
 /// Calls inside calls.

@@ -32,7 +32,8 @@ impl Script {
             .as_ref()
             .map_or(0, |notebook| notebook.standing().count());
         let rows: usize = scene.tables.iter().map(|table| table.rows.len()).sum();
-        let usual = || Bounds::for_studio(scene.glazes.len()).walking(notes + rows);
+        let glazes = scene.glazes.len();
+        let usual = || Bounds::for_studio(glazes).walking(notes + rows).fitting(glazes, notes);
         let bounds = scene.bounds.unwrap_or_else(usual);
         command::add(bounds.time.saturating_sub(Bounds::default().time));
         let scene = Arc::new(Scene {

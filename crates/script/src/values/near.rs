@@ -66,7 +66,7 @@ pub(super) fn register(shelf: &mut Shelf) {
         "The pairs among some glazes that are no farther apart, each with `one`, `other` and `apart`, the nearest first; a thousand at most.",
     );
     shelf.add(
-        entry.example("near_pairs(studio.glazes.filter(|glaze| glaze.known), 2)"),
+        entry.example("near_pairs([glaze, glaze], 2)"),
         |glazes: Array, most: f64| near_pairs(&glazes, most),
     );
     shelf.also(|glazes: Array, most: i64| near_pairs(&glazes, most as f64));

@@ -22,8 +22,9 @@ impl Shown for list::Answer {
 
 fn list_text(scripts: &[Card], style: Style) -> String {
     let own = scripts.iter().filter(|script| !script.shipped).count();
+    let noun = if own == 1 { "script" } else { "scripts" };
     let mut text = style.bold(&format!(
-        "{own} scripts of your own, {} that come with Glost.",
+        "{own} {noun} of your own, {} that come with Glost.",
         scripts.len() - own
     ));
     text.push_str("\n\n");

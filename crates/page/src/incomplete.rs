@@ -31,7 +31,7 @@ impl Csv {
     /// With a last row for each thing that was left out, in its first cell.
     #[must_use]
     pub fn without(mut self, left_out: &[Diagnostic]) -> Csv {
-        let headings = self.rows.lines().next().unwrap_or_default();
+        let headings = self.rows.lines().next().unwrap_or("");
         let columns = headings.matches(',').count() + 1;
         for why in left_out {
             let mut row = vec![format!("incomplete: {}", short(why))];

@@ -55,6 +55,9 @@ fn widths(rows: &[Vec<String>], right: &[bool]) -> Vec<usize> {
         .map(|column| rows.iter().map(|row| layout::columns(&row[column])).max().unwrap_or(0))
         .collect();
     let between = 2 * widths.len().saturating_sub(1);
+    if widths.iter().sum::<usize>() + between <= layout::width() {
+        return widths;
+    }
     let whole = whole_words(rows, right.len(), None);
     let ratios = whole_words(rows, right.len(), Some(':'));
     while widths.iter().sum::<usize>() + between > layout::width() {
@@ -88,6 +91,9 @@ fn whole_words(rows: &[Vec<String>], columns: usize, behind: Option<char>) -> Ve
 }
 
 fn wrap(text: &str, width: usize) -> Vec<String> {
+    if text.len() <= width && is_one_line(text) {
+        return vec![text.to_owned()];
+    }
     let mut lines = vec![String::new()];
     for word in text.split_whitespace() {
         let mut word: Vec<char> = word.chars().collect();
@@ -117,6 +123,12 @@ fn wrap(text: &str, width: usize) -> Vec<String> {
     lines
 }
 
+/// Whether a text is plain words with one blank between them.
+fn is_one_line(text: &str) -> bool {
+    let plain = text.bytes().all(|byte| matches!(byte, b' '..=b'~'));
+    plain && !text.starts_with(' ') && !text.ends_with(' ') && !text.contains("  ")
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -127,5 +139,7 @@ mod tests {
         assert_eq!(wrap("abcdefgh x", 3), ["abc", "def", "gh", "x"]);
         assert_eq!(wrap("SiO2:Al2O3", 9), ["SiO2:", "Al2O3"]);
         assert_eq!(wrap("", 3), [""]);
+        assert_eq!(wrap(" a  b ", 9), ["a b"]);
+        assert_eq!(wrap("a b", 3), ["a b"]);
     }
 }

@@ -29,6 +29,10 @@ pub fn width() -> usize {
 
 /// How many columns a text takes: letters of some scripts are two wide.
 pub fn columns(text: &str) -> usize {
+    // Most texts are plain letters, a column each: years of notes are measured cell by cell.
+    if text.bytes().all(|byte| matches!(byte, b' '..=b'~')) {
+        return text.len();
+    }
     UnicodeWidthStr::width(text)
 }
 

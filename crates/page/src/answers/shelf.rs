@@ -8,11 +8,12 @@ use glost_desk::wire::Offer;
 
 use crate::layout::{Style, indented, paragraph};
 use crate::number;
-use crate::{Csv, Shown};
+use crate::{Csv, Shown, csv_number};
 
 impl Shown for Answer {
     fn csv(&self) -> Option<Csv> {
-        Csv::of_json(self, "glazes")
+        let headings = ["glaze", "tile", "how", "distance", "role", "material", "percent"];
+        Some(Csv::of(&headings, self.glazes.iter().flat_map(lines_of)))
     }
 
     fn text(&self, style: Style) -> String {
@@ -45,6 +46,39 @@ impl Shown for Answer {
         }
         text
     }
+}
+
+/// A row a material of each glaze as it is to be made; one without where it can't be.
+fn lines_of(kept: &GlazeKept) -> Vec<Vec<String>> {
+    let made = kept.offer.as_ref().map_or(&kept.made, |offer| &offer.proposal.glaze);
+    let how = match kept.how {
+        How::Unchanged => "unchanged",
+        How::New => "new",
+        How::AsItIs(_) => "as it is",
+        How::Lost => "lost",
+    };
+    let distance = kept.offer.as_ref().map(|offer| offer.proposal.distance);
+    let tile = kept.tile.as_deref().unwrap_or("").to_owned();
+    let head = [kept.glaze.clone(), tile, how.to_owned(), csv_number(distance)];
+    if matches!(kept.how, How::Lost) {
+        return vec![
+            head.into_iter()
+                .chain([String::new(), String::new(), String::new()])
+                .collect(),
+        ];
+    }
+    let parts = made.base.iter().map(|portion| ("base", portion));
+    let lines = parts.chain(made.additions.iter().map(|portion| ("addition", portion)));
+    lines
+        .map(|(role, portion)| {
+            let cells = [
+                role.to_owned(),
+                portion.material.name.clone(),
+                csv_number(Some(portion.percent)),
+            ];
+            head.iter().cloned().chain(cells).collect()
+        })
+        .collect()
 }
 
 fn glazes(count: usize) -> String {

@@ -295,6 +295,6 @@ mod tests {
         assert_eq!(failure.exit_code(), 4);
         let told = glost_page::diagnostic::text(&failure.diagnostics()[0]);
         assert!(told.contains("this is our fault, not yours"), "{told}");
-        assert!(told.contains("main.rs:") && told.contains("no kiln here"), "{told}");
+        assert!(told.contains("lib.rs:") && told.contains("no kiln here"), "{told}");
     }
 }

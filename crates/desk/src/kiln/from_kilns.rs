@@ -1,5 +1,7 @@
 //! Pieces as they came from opened kilns, before anybody looked at them.
 
+use std::collections::HashMap;
+
 use glost_chemistry::read::folded;
 use glost_core::evidence::firings::{Firing, FiringKind, Group, Put};
 use glost_core::evidence::notes::{KILN_KEY, MARK_KEY, MISSED_KEY, Note, OVER_KEY};
@@ -13,7 +15,52 @@ pub fn pieces_from_kilns<'a>(firings: impl IntoIterator<Item = &'a Firing>, batc
         .into_iter()
         .filter(|firing| firing.is_open() && firing.kind != FiringKind::Biscuit);
     let groups = glazed.flat_map(Firing::groups);
-    groups.filter_map(|group| piece(&group, batches)).collect()
+    let books = batches.map(Bookings::of);
+    groups.filter_map(|group| piece(&group, books.as_ref())).collect()
+}
+
+/// A book of batches, to be asked for many pieces.
+struct Bookings<'a> {
+    by_id: HashMap<&'a str, &'a Batch>,
+    /// In order of their lines.
+    by_number: HashMap<String, Vec<&'a Batch>>,
+}
+
+impl<'a> Bookings<'a> {
+    fn of(journal: &'a Journal) -> Bookings<'a> {
+        let mut books = Bookings {
+            by_id: HashMap::new(),
+            by_number: HashMap::new(),
+        };
+        for batch in &journal.batches {
+            books.by_id.entry(&batch.booking.id).or_insert(batch);
+            let number = folded(batch.booking.number.text());
+            books.by_number.entry(number).or_default().push(batch);
+        }
+        books
+    }
+
+    fn numbered(&self, number: &str) -> &[&'a Batch] {
+        self.by_number.get(&folded(number)).map_or(&[], Vec::as_slice)
+    }
+
+    /// As [`booked`].
+    fn booked(&self, number: &str, id: Option<&str>) -> Option<&'a Batch> {
+        match id {
+            Some(id) => self.by_id.get(id).copied(),
+            None => self.numbered(number).last().copied(),
+        }
+    }
+
+    /// Whether a number alone doesn't tell which batch is meant: several in force share it, or
+    /// no batch has it, be it as its id.
+    fn is_shared(&self, number: &str) -> bool {
+        let numbered = self.numbered(number);
+        match numbered.iter().filter(|batch| batch.stands()).count() {
+            0 => numbered.is_empty() && !self.by_id.contains_key(folded(number).as_str()),
+            standing => standing > 1,
+        }
+    }
 }
 
 /// What later looks at the pieces of a group without a batch share: the firing, and which of
@@ -22,7 +69,7 @@ pub fn group_name(firing: &Firing, put: &Put) -> String {
     format!("{} {}", firing.id, put.name())
 }
 
-fn piece(group: &Group<'_>, batches: Option<&Journal>) -> Option<Note> {
+fn piece(group: &Group<'_>, books: Option<&Bookings<'_>>) -> Option<Note> {
     let firing = group.firing;
     let opened = firing.opened.as_ref()?;
     let mut note = Note {
@@ -35,8 +82,8 @@ fn piece(group: &Group<'_>, batches: Option<&Journal>) -> Option<Note> {
     };
     match group.put {
         Put::Batch { number, booking } => {
-            let of = batches.and_then(|journal| booked(journal, number, booking.as_deref()));
-            let shared = batches.is_some_and(|journal| journal.only(number).is_err());
+            let of = books.and_then(|books| books.booked(number, booking.as_deref()));
+            let shared = books.is_some_and(|books| books.is_shared(number));
             note.glaze = of.map(|batch| batch.booking.glaze.clone());
             note.version = of.and_then(|batch| batch.booking.version.clone());
             note.lots = of.map_or_else(Vec::new, |batch| batch.booking.lots());

@@ -1,6 +1,6 @@
 //! What a mark, a lot, a batch or a firing leads to.
 
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 
 use glost_chemistry::read::folded;
 use glost_core::evidence::firings::{Firing, Put};
@@ -216,9 +216,13 @@ impl<'a> Found<'a> {
     /// The firings that the batches were in; of firings that are meant whole, their batches.
     fn firings_of_batches(&mut self, places: &Places<'a>) {
         let batches = self.batches.clone();
+        let ids: HashSet<&str> = batches.iter().map(|batch| batch.booking.id.as_str()).collect();
         let is_in = |firing: &Firing| {
             firing.load.iter().any(|entry| match &entry.put {
-                Put::Batch { number, booking } => batches.iter().any(|batch| is_of(batch, number, booking.as_deref())),
+                Put::Batch {
+                    booking: Some(booking), ..
+                } => ids.contains(booking.as_str()),
+                Put::Batch { number, booking: None } => batches.iter().any(|batch| is_of(batch, number, None)),
                 Put::Glaze(_) | Put::Tile(_) | Put::Ware(_) => false,
             })
         };
@@ -234,7 +238,7 @@ impl<'a> Found<'a> {
 
     /// Whether a note, or pieces from a kiln, are among what is meant. `all`: every batch
     /// by name.
-    pub(super) fn belongs(&self, note: &Note, all: &ByName<'_>) -> Belongs {
+    pub(super) fn belongs(&self, note: &Note, all: &ByName<'_>, ids: &Ids<'_>) -> Belongs {
         let in_whole = note
             .kiln_id()
             .is_some_and(|id| self.whole.iter().any(|firing| firing.id == id));
@@ -246,9 +250,10 @@ impl<'a> Found<'a> {
             return Belongs::No;
         }
         let of_batches = all.of(note);
-        let meant = |batch: &&Batch| self.batches.iter().any(|known| known.booking.id == batch.booking.id);
+        let meant = |batch: &&Batch| ids.meant.contains(batch.booking.id.as_str());
         // Pieces as they came from a kiln name their booking.
-        let is_sure = |batch: &&Batch| meant(batch) && (note.line == 0 || !self.is_by_lot(batch));
+        let is_by_lot = |batch: &Batch| ids.by_lot.contains(batch.booking.id.as_str());
+        let is_sure = |batch: &&Batch| meant(batch) && (note.line == 0 || !is_by_lot(batch));
         if of_batches.iter().any(is_sure) {
             return Belongs::Yes;
         }
@@ -261,8 +266,13 @@ impl<'a> Found<'a> {
         }
     }
 
-    fn is_by_lot(&self, batch: &Batch) -> bool {
-        self.by_lot.iter().any(|known| known.booking.id == batch.booking.id)
+    /// The ids of what is meant, to be asked for many notes.
+    pub(super) fn ids(&self) -> Ids<'a> {
+        let of = |batches: &[&'a Batch]| batches.iter().map(|batch| batch.booking.id.as_str()).collect();
+        Ids {
+            meant: of(&self.batches),
+            by_lot: of(&self.by_lot),
+        }
     }
 
     /// Each material's lots in the batches, several joined.
@@ -279,6 +289,12 @@ impl<'a> Found<'a> {
             .map(|(material, lots)| (material, lots.join(", ")))
             .collect()
     }
+}
+
+/// Ids of batches that are meant, and of those that are only because they hold the lot.
+pub(super) struct Ids<'a> {
+    meant: HashSet<&'a str>,
+    by_lot: HashSet<&'a str>,
 }
 
 /// Batches by their numbers and ids, without case.

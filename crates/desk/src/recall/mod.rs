@@ -110,11 +110,11 @@ impl<'a> Places<'a> {
     /// The pieces that are meant, as they came from the kilns, and every look at them; then
     /// those that may be.
     fn pieces_of(&self, found: &Found<'a>) -> (Vec<Note>, Vec<Note>) {
-        let all = ByName::new(&self.batches.batches);
+        let (all, ids) = (ByName::new(&self.batches.batches), found.ids());
         let from_kilns = pieces_from_kilns(self.firings.opened(), Some(self.batches));
         let (mut pieces, mut may_be) = (Vec::new(), Vec::new());
         for note in from_kilns.into_iter().chain(self.noted.iter().cloned()) {
-            match found.belongs(&note, &all) {
+            match found.belongs(&note, &all, &ids) {
                 Belongs::Yes => pieces.push(note),
                 Belongs::MayBe => may_be.push(note),
                 Belongs::No => {}

@@ -1,5 +1,7 @@
 //! Reading `batches.jsonl`.
 
+use std::collections::HashMap;
+
 use serde::Deserialize;
 use serde_json::{Value, json};
 
@@ -64,6 +66,8 @@ pub struct Journal {
     pub unfinished: Vec<Unfinished>,
     /// Lines that can't be read.
     pub complaints: Vec<Diagnostic>,
+    /// Where the first batch of each id stands.
+    by_id: HashMap<String, usize>,
 }
 
 impl Journal {
@@ -126,13 +130,10 @@ impl Journal {
     ) -> Result<Option<&mut Batch>, &'static str> {
         match &about.id {
             Some(id) => {
-                let known = self.batches.iter().any(|batch| batch.booking.id == *id);
-                let found = self.batches.iter_mut().find(|batch| batch.booking.id == *id);
+                let known = self.by_id.get(id).and_then(|at| self.batches.get_mut(*at));
+                let found = known.ok_or("the booking that it is about isn't there")?;
                 // Two clones may both have finished it.
-                match found.filter(|batch| fits(batch)) {
-                    None if !known => Err("the booking that it is about isn't there"),
-                    found => Ok(found),
-                }
+                Ok(Some(found).filter(|batch| fits(batch)))
             }
             None => {
                 let mut before = self.batches.iter_mut().rev();
@@ -146,9 +147,10 @@ impl Journal {
     fn begin(&mut self, booking: Booking, line: usize) {
         let written = !booking.id.is_empty();
         let booking = if written { booking } else { booking.named() };
-        if written && self.batches.iter().any(|batch| batch.booking.id == booking.id) {
+        if written && self.by_id.contains_key(&booking.id) {
             return;
         }
+        self.by_id.entry(booking.id.clone()).or_insert(self.batches.len());
         self.batches.push(Batch {
             booking,
             void: None,

@@ -200,10 +200,14 @@ fn two_files_that_give_one_material_are_both_named() {
         ("materials/a.yaml", OWN_SILICA),
         ("materials/b.yaml", &OWN_SILICA.to_lowercase().replace("sio2", "SiO2")),
     ]);
-    let error = first(studio.try_open(&[]));
+    let workplace = studio.open();
+    let [error] = workplace.broken_sheets() else {
+        panic!("{:?}", workplace.broken_sheets());
+    };
     assert_eq!(error.code, "name-taken");
     assert!(error.message.contains("materials/a.yaml"), "{}", error.message);
-    assert_eq!(place(&error), "materials/b.yaml:2:13");
+    assert_eq!(place(error), "materials/b.yaml:2:13");
+    assert!(workplace.library().find("silica").is_none(), "which of the two?");
 }
 
 #[test]
@@ -334,15 +338,21 @@ fn a_byte_order_mark_and_windows_line_ends_are_accepted() {
 }
 
 #[test]
-fn a_broken_studio_or_material_file_matters_to_everyone() {
+fn broken_settings_matter_to_everyone_a_broken_sheet_to_whoever_needs_it() {
     let studio = Studio::with(&[("glazes/a.yaml", CLEAR)]);
     studio.write("studio.yaml", "studio: x\nscale: { reads_to: 1 g }\n");
-    studio.write("materials/a.yaml", "materials:\n  - { name: x }\n");
+    studio.write("materials/a.yaml", "materials:\n  - { name: silica }\n");
     let errors = refused(studio.try_open(&[]));
+    assert_eq!(errors.iter().map(place).collect::<Vec<_>>(), ["studio.yaml:2:1"]);
+    studio.write("studio.yaml", "studio: x\n");
+    let workplace = studio.open();
     assert_eq!(
-        errors.iter().map(place).collect::<Vec<_>>(),
-        ["studio.yaml:2:1", "materials/a.yaml:2:5"]
+        workplace.broken_sheets().iter().map(place).collect::<Vec<_>>(),
+        ["materials/a.yaml:2:5"]
     );
+    // The shipped silica doesn't stand in for it.
+    assert!(workplace.library().find("silica").is_none() && workplace.library().find("whiting").is_some());
+    assert_eq!(place(&first(workplace.glaze("glazes/a.yaml"))), "materials/a.yaml:2:5");
     studio.write("studio.yaml", vec![b' '; 5_000_000]);
     assert_eq!(first(studio.try_open(&[])).code, "file-too-large");
 }

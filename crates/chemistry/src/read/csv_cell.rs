@@ -64,8 +64,8 @@ pub fn push_cell(row: &mut String, text: &str) {
 /// end as a blank.
 pub fn push_line_cell(line: &mut Vec<u8>, text: &str) {
     // A letter begins nearly every cell, and is nothing to guard.
-    let harmless = text.bytes().next().is_some_and(|first| first.is_ascii_alphanumeric());
-    let text = if harmless { Cow::Borrowed(text) } else { guarded(text) };
+    let plain = text.bytes().next().is_some_and(|first| first.is_ascii_alphanumeric());
+    let text = if plain { Cow::Borrowed(text) } else { guarded(text) };
     let mut rest = text.as_bytes();
     if !rest.iter().any(|byte| matches!(byte, b',' | b'"' | b'\n' | b'\r')) {
         return line.extend_from_slice(rest);
@@ -104,8 +104,8 @@ mod tests {
             let written = guarded(text);
             assert_eq!(unguarded(&written), text, "{written:?}");
             let first = written.chars().next();
-            let harmless = first.is_none_or(|sign| !RUNS.contains(&sign)) || is_number(&written);
-            assert!(harmless, "{written:?}");
+            let plain = first.is_none_or(|sign| !RUNS.contains(&sign)) || is_number(&written);
+            assert!(plain, "{written:?}");
         }
     }
 

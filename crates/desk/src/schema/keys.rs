@@ -37,10 +37,14 @@ pub fn list_keys<T: JsonSchema>(list: &str) -> Vec<String> {
 
 /// Each property of a schema and of those that it is made of.
 fn properties(schema: &Value, known: &Value, deep: usize, tell: &mut impl FnMut(&str, &Value)) {
-    let schema = resolved(schema, known);
     let own = schema.get("properties").and_then(Value::as_object);
     for (name, property) in own.into_iter().flatten() {
         tell(name, property);
+    }
+    // A flattened part stands beside the own keys.
+    let named = resolved(schema, known);
+    if deep > 0 && !std::ptr::eq(named, schema) {
+        properties(named, known, deep - 1, tell);
     }
     let parts = ["anyOf", "oneOf", "allOf"]
         .into_iter()

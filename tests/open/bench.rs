@@ -105,10 +105,13 @@ impl Bench {
     }
 
     fn of(folder: TempDir, studio: PathBuf) -> Bench {
-        let opened = Opened::default();
+        Bench::opened(Some(folder), studio, Opened::default())
+    }
+
+    fn opened(folder: Option<TempDir>, studio: PathBuf, opened: Opened) -> Bench {
         let (child, host, once) = opened.open(&studio);
         let mut bench = Bench {
-            _folder: Some(folder),
+            _folder: folder,
             studio,
             child,
             opened,
@@ -133,18 +136,7 @@ impl Bench {
 
     /// The same studio opened once more beside this one, in another way.
     pub(crate) fn beside(&self, opened: Opened) -> Bench {
-        let (child, host, once) = opened.open(&self.studio);
-        let mut bench = Bench {
-            _folder: None,
-            studio: self.studio.clone(),
-            child,
-            opened,
-            host,
-            once,
-            cookie: String::new(),
-        };
-        bench.come_in();
-        bench
+        Bench::opened(None, self.studio.clone(), opened)
     }
 
     /// A port that is free.

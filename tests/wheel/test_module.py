@@ -72,9 +72,10 @@ class Module(unittest.TestCase):
 
     def test_nothing_is_written(self):
         before = sorted(os.listdir("studio"))
-        for question in ({"ends": ["Lamplight clear", "Highfell clear"], "kind": "line", "save": "p"},):
-            with self.assertRaises(glost.Error):
-                self.studio.ask("blend", question)
+        question = {"ends": ["Lamplight clear", "Highfell clear"], "kind": "line", "save": "p"}
+        with self.assertRaises(glost.Error) as told:
+            self.studio.ask("blend", question)
+        self.assertEqual(told.exception.code, "not-here")
         self.assertEqual(sorted(os.listdir("studio")), before)
 
     def test_a_table_is_screened_in_its_order(self):

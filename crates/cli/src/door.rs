@@ -9,8 +9,7 @@ use std::time::{Duration, Instant};
 use clap::parser::ValueSource;
 use clap::{ArgMatches, Command};
 use glost_chemistry::diagnostic::Diagnostic;
-use glost_desk::wire::LeftOut;
-use glost_desk::{Aside, Desk, Place, Question, Words};
+use glost_desk::{Aside, Desk, Place, Question, Words, wire};
 use glost_page::Shown;
 use glost_page::incomplete;
 use glost_page::layout::Style;
@@ -193,10 +192,7 @@ fn json(answer: &dyn Told, beside: Vec<(&'static str, Value)>, left_out: &[Diagn
     for (key, value) in beside {
         json[key] = value;
     }
-    if !left_out.is_empty() {
-        let left_out: Vec<LeftOut> = left_out.iter().map(LeftOut::of).collect();
-        json["incomplete"] = serde_json::to_value(left_out).map_err(fault)?;
-    }
+    wire::incomplete(&mut json, left_out).map_err(fault)?;
     Ok(outcome::pretty(&json))
 }
 

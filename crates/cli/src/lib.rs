@@ -82,6 +82,12 @@ pub fn run(typed: Vec<OsString>, program: Option<Program>) -> u8 {
     finish(outcome, format)
 }
 
+/// The exit code of a question that has no answer, and what is wrong, the heaviest first.
+pub fn what_is_wrong(failure: glost_desk::Failure) -> (u8, Vec<Diagnostic>) {
+    let failure = Failure::from(failure);
+    (failure.exit_code(), failure.diagnostics().to_vec())
+}
+
 /// Reads a call.
 fn read(command: &mut Command, typed: &[OsString]) -> Result<(Arguments, Words), clap::Error> {
     command

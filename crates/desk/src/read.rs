@@ -283,3 +283,15 @@ impl Serialize for Answer {
 }
 
 crate::wire::written_as!(Answer: AnswerJson<'_>);
+
+/// The doubts about a page's reading, line by line, then of the whole.
+pub(crate) fn doubts_of(reading: &Reading) -> Vec<Said> {
+    let lines = reading.lines.iter().flat_map(|line| {
+        line.doubts.iter().map(|doubt| Said::OfPageLine {
+            line: line.line,
+            text: line.text.clone(),
+            doubt: doubt.clone(),
+        })
+    });
+    lines.chain(reading.doubts.iter().cloned().map(Said::OfPage)).collect()
+}

@@ -4,8 +4,7 @@ use std::sync::OnceLock;
 
 use glost_chemistry::diagnostic::{Diagnostic, suggestion};
 use glost_cli::{Asked, Takes};
-use glost_desk::wire::LeftOut;
-use glost_desk::{Answer, Desk, Failure, Question, Words};
+use glost_desk::{Answer, Desk, Failure, Question, Words, wire};
 use serde_json::{Map, Value};
 
 type Ask = fn(&Words, &Desk) -> Result<String, Failure>;
@@ -60,8 +59,7 @@ fn json<A: Answer>(answer: &A, left_out: &[Diagnostic]) -> Result<String, Failur
         return serde_json::to_string(answer).map_err(fault);
     }
     let mut json = serde_json::to_value(answer).map_err(fault)?;
-    let left_out: Vec<LeftOut> = left_out.iter().map(LeftOut::of).collect();
-    json["incomplete"] = serde_json::to_value(left_out).map_err(fault)?;
+    wire::incomplete(&mut json, left_out).map_err(fault)?;
     Ok(json.to_string())
 }
 

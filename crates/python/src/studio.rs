@@ -9,7 +9,7 @@ use pyo3::prelude::*;
 use serde_json::{Map, Value};
 
 use crate::asked;
-use crate::failure::Asked;
+use crate::failure::Told;
 use crate::handed::taken_out;
 use crate::screen;
 
@@ -55,7 +55,7 @@ impl Studio {
             let answer = answer(&desk, command, question);
             (answer, told(&desk))
         });
-        Ok((answered.0.map_err(Asked)?, answered.1))
+        Ok((answered.0.map_err(Told)?, answered.1))
     }
 
     /// The findings over a table of glazes (CSV text, or a file's path), a line of JSON
@@ -71,12 +71,12 @@ impl Studio {
             let screened = parsed(question).and_then(|question| screen::over(&desk, table, &question));
             (screened, told(&desk))
         });
-        let (lines, complaints) = screened.0.map_err(Asked)?;
+        let (lines, complaints) = screened.0.map_err(Told)?;
         Ok((lines, complaints, screened.1))
     }
 }
 
-fn opened(place: &Place) -> Result<Desk, Asked> {
+fn opened(place: &Place) -> Result<Desk, Told> {
     Ok(Desk::open_settled(place.clone(), glost_cli::today)?)
 }
 

@@ -5,11 +5,12 @@ use std::cell::RefCell;
 use crate::diagnostic::{Diagnostic, MOST_COMPLAINTS, Mark, Source, suggestion};
 use crate::oxides::{AnalysisKey, Basis, Formula, fire};
 use crate::quantity::{Grams, NumberTrouble, Price, PrintedExpansion, decimal_comma_note, parse_number};
-use crate::read::{Fields, Node, NumberRange, Text, Value, entries, kind_of, number_of, parse};
+use crate::read::{Fields, Node, NumberRange, Text, Value, entries, kind_of, number_of};
 
 use super::fired_yield::{FiredYield, PrintedAnalysis, Verdict};
 use super::kind::Kind;
 use super::open_lot::{OpenLot, first_open, of_all};
+use super::sheets::read_sheets;
 
 /// The keys that a material may have, in their usual order.
 pub const MATERIAL_KEYS: [&str; 27] = [
@@ -108,31 +109,9 @@ pub struct MaterialEntry {
 /// Reads a materials file: what could be understood, and every complaint, up to
 /// [`MOST_COMPLAINTS`].
 pub fn read_materials(source: &Source) -> (Vec<MaterialEntry>, Vec<Diagnostic>) {
-    match parse(source) {
-        Err(error) => (Vec::new(), vec![error]),
-        Ok(root) => materials_in(source, &root),
-    }
-}
-
-/// The materials of a file's tree, with what is wrong in it.
-pub(super) fn materials_in(source: &Source, root: &Node) -> (Vec<MaterialEntry>, Vec<Diagnostic>) {
-    match list_of(source, root) {
-        Err(error) => (Vec::new(), vec![error]),
-        Ok(items) => {
-            let mut read = Vec::new();
-            let mut complaints = Vec::new();
-            for item in items {
-                if complaints.len() >= MOST_COMPLAINTS {
-                    break;
-                }
-                match EntryReader::new(source, item).and_then(|reader| reader.read()) {
-                    Ok(entry) => read.push(entry),
-                    Err(error) => complaints.push(error),
-                }
-            }
-            (read, complaints)
-        }
-    }
+    let sheets = read_sheets(source);
+    let wrong = sheets.broken.into_iter().map(|sheet| sheet.why);
+    (sheets.entries, wrong.take(MOST_COMPLAINTS).collect())
 }
 
 /// Whether a sheet says that there is too little to measure: `<0.05`, `trace`, `n.d.`, `-`.

@@ -26,11 +26,15 @@ pub struct BrokenSheet {
 
 /// The sheets of a materials file.
 pub fn read_sheets(source: &Source) -> Sheets {
-    let root = match parse(source) {
-        Ok(root) => root,
-        Err(why) => return whole_file(source, why),
-    };
-    let items = match list_of(source, &root) {
+    match parse(source) {
+        Ok(root) => sheets_in(source, &root),
+        Err(why) => whole_file(source, why),
+    }
+}
+
+/// The sheets of a materials file's tree.
+pub(super) fn sheets_in(source: &Source, root: &Node) -> Sheets {
+    let items = match list_of(source, root) {
         Ok(items) => items,
         Err(why) => return whole_file(source, why),
     };

@@ -7,8 +7,8 @@ use crate::diagnostic::{Diagnostic, Source};
 
 use crate::read::unpacked;
 
-use super::entry::{materials_in, read_materials};
 use super::library::Library;
+use super::sheets::{Sheets, read_sheets, sheets_in};
 
 /// The files by name, in order; each material in them names its source.
 pub const SHIPPED_FILES: [(&str, &str); 3] = [
@@ -32,18 +32,18 @@ const PACKED: [&[u8]; 3] = [
 pub fn shipped_library() -> &'static (Library, Vec<Diagnostic>) {
     static READ: OnceLock<(Library, Vec<Diagnostic>)> = OnceLock::new();
     READ.get_or_init(|| {
-        let (mut entries, mut complaints) = (Vec::new(), Vec::new());
+        let mut all = Sheets::default();
         for ((name, text), packed) in SHIPPED_FILES.into_iter().zip(PACKED) {
             let source = Source::from_text(&format!("shipped/{name}"), text);
-            let (read, wrong) = match unpacked(packed) {
-                Some(root) => materials_in(&source, &root),
-                None => read_materials(&source),
+            let read = match unpacked(packed) {
+                Some(root) => sheets_in(&source, &root),
+                None => read_sheets(&source),
             };
-            entries.extend(read);
-            complaints.extend(wrong);
+            all.entries.extend(read.entries);
+            all.broken.extend(read.broken);
         }
         let mut library = Library::default();
-        complaints.extend(library.add_layer(entries, true));
+        let complaints = library.add_sheets(all, true);
         (library, complaints)
     })
 }

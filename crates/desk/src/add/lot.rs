@@ -77,7 +77,12 @@ impl crate::Question for Question {
                 "unknown-name",
                 format!("`{}` is no material: lots are of materials", self.material),
             )
-            .help("`glost materials` lists them")
+            .help(
+                workplace
+                    .library()
+                    .suggestion(&self.material)
+                    .unwrap_or_else(|| "`glost materials` lists them".to_owned()),
+            )
         })?;
         let opened = workplace.open_lot(&material, &self.new)?;
         Ok(Answer {

@@ -7,11 +7,12 @@ use glost_chemistry::material::Library;
 use glost_chemistry::oxides::{AnalysisKey, Formula};
 use glost_chemistry::read::folded;
 use glost_core::intake::bag::{mend, read_label};
-use glost_core::intake::notebook::{Doubt, Reading, ReadingLine, read_page, write_reading};
+use glost_core::intake::notebook::{Doubt, ReadingLine, read_page, write_reading};
 use glost_studio::{OfWhat, Setting, clay_file_text, formula_file_text, new_name, powder_file_text};
 use serde::{Serialize, Serializer};
 
 use crate::habits::Habits;
+use crate::read::doubts_of;
 use crate::said::words_of;
 use crate::{Desk, Failure, Said, Words};
 
@@ -189,7 +190,7 @@ impl Question {
         if let Some(open) = reading.open().next() {
             return Err(still_open(open).into());
         }
-        let said = doubts(&reading);
+        let said = doubts_of(&reading);
         if let Some(glaze) = &mut reading.glaze {
             glaze.name.clone_from(&self.name);
             self.habits.onto(&mut glaze.about, desk)?;
@@ -226,17 +227,6 @@ fn still_open(line: &ReadingLine) -> Diagnostic {
         .first()
         .map_or_else(String::new, |near| format!("did you mean `{near}`? "));
     error.help(format!("{near}`glost add material NAME` makes a new one"))
-}
-
-fn doubts(reading: &Reading) -> Vec<Said> {
-    let lines = reading.lines.iter().flat_map(|line| {
-        line.doubts.iter().map(|doubt| Said::OfPageLine {
-            line: line.line,
-            text: line.text.clone(),
-            doubt: doubt.clone(),
-        })
-    });
-    lines.chain(reading.doubts.iter().cloned().map(Said::OfPage)).collect()
 }
 
 /// What was added.

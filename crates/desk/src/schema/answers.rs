@@ -5,7 +5,7 @@ use schemars::{JsonSchema, Schema, SchemaGenerator};
 use serde_json::Value;
 
 use crate::scripts;
-use crate::wire::LeftOut;
+use crate::wire::Complaint;
 
 /// A word of a command and what its answer is written as.
 type Entry = (&'static str, fn(&mut SchemaGenerator) -> Schema);
@@ -97,7 +97,7 @@ pub fn answer_schema(word: &str) -> Option<Value> {
             "https://json-schema.org/draft/2020-12/schema".into(),
         );
         // Any answer may have to leave something out.
-        let left_out = all.subschema_for::<Vec<LeftOut>>().to_value();
+        let left_out = all.subschema_for::<Vec<Complaint<'_>>>().to_value();
         if let Some(Value::Object(keys)) = schema.get_mut("properties") {
             keys.insert("incomplete".to_owned(), left_out);
         }

@@ -9,7 +9,7 @@ use glost_chemistry::diagnostic::{Diagnostic, Source};
 use glost_chemistry::glaze::{Glaze, read_glaze};
 use glost_chemistry::material::{Library, read_materials};
 use glost_chemistry::quantity::{Grams, Millilitres};
-use glost_core::intake::notebook::{Doubt, Reading, read_page, write_reading};
+use glost_core::intake::notebook::{Doubt, read_page, write_reading};
 use glost_core::intake::start::{Answers, Glazing};
 use glost_core::studio::{StudioSettings, read_settings};
 use glost_core::workshop::label::{Label, LabelKind, Stamp};
@@ -20,6 +20,7 @@ use glost_studio::{StudioFile, create, read_text, shipped_library, studio_files}
 use crate::file_schemas::with_schemas;
 use crate::label::short_text;
 use crate::label::{OneLabel, Sheet, plain_sheet};
+use crate::read::doubts_of;
 use crate::said::words_of;
 use crate::weigh::{Bench, answer_of};
 use crate::{Desk, Failure, PageFile, PageFormat, Said, Words};
@@ -231,7 +232,7 @@ fn as_read_back(files: &[StudioFile]) -> Result<(Glaze, StudioSettings), Failure
 pub fn recipe(file: &str) -> Result<(Glazing, Vec<Said>), Failure> {
     let source = read_text(Path::new(file), file)?;
     let mut reading = read_page(&source, &shipped_library().0, CUP)?;
-    let doubts = doubts(&reading);
+    let doubts = doubts_of(&reading);
     if let Some(glaze) = &mut reading.glaze {
         glaze.about.cone = None;
         glaze.about.peak = None;
@@ -247,15 +248,4 @@ pub fn recipe(file: &str) -> Result<(Glazing, Vec<Said>), Failure> {
                 .into(),
         ),
     }
-}
-
-fn doubts(reading: &Reading) -> Vec<Said> {
-    let lines = reading.lines.iter().flat_map(|line| {
-        line.doubts.iter().map(|doubt| Said::OfPageLine {
-            line: line.line,
-            text: line.text.clone(),
-            doubt: doubt.clone(),
-        })
-    });
-    lines.chain(reading.doubts.iter().cloned().map(Said::OfPage)).collect()
 }

@@ -2,6 +2,7 @@
 
 use glost_chemistry::diagnostic::Diagnostic;
 use serde::{Serialize, Serializer};
+use serde_json::Value;
 
 /// `{"code", "message", "file", "line", "column", "help"}`.
 #[derive(Debug, Clone, Copy)]
@@ -33,3 +34,16 @@ impl Serialize for Complaint<'_> {
 }
 
 crate::wire::written_as!(Complaint<'_>: ComplaintJson<'_>);
+
+/// Writes into an answer's JSON what it had to leave out, under `incomplete`; nothing where
+/// nothing was left out.
+///
+/// # Errors
+/// As of any serialising.
+pub fn incomplete(answer: &mut Value, left_out: &[Diagnostic]) -> serde_json::Result<()> {
+    if !left_out.is_empty() {
+        let complaints: Vec<Complaint<'_>> = left_out.iter().map(Complaint).collect();
+        answer["incomplete"] = serde_json::to_value(complaints)?;
+    }
+    Ok(())
+}

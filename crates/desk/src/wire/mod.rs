@@ -3,16 +3,14 @@
 mod amounts;
 mod complaint;
 mod finding;
-mod left_out;
 mod note;
 mod proposal;
 mod stress;
 mod written_as;
 
 pub use amounts::Amounts;
-pub use complaint::Complaint;
+pub use complaint::{Complaint, incomplete};
 pub use finding::{FindingJson, Set, Signed};
-pub use left_out::LeftOut;
 pub use note::{NoteJson, Unread, standing_word, unread};
 pub use proposal::Offer;
 pub(crate) use proposal::OfferJson;

@@ -71,8 +71,16 @@ pub fn count(id: &str, name: &str, label: &str, value: &str) -> Html {
 
 /// One of several.
 pub fn choice(name: &str, label: &str, none: Option<&str>, all: &[String], chosen: Option<&str>) -> Html {
+    select(name, label, none, options(all, chosen))
+}
+
+fn options(all: &[String], chosen: Option<&str>) -> Html {
+    all.iter().map(|one| option(one, one, chosen == Some(one))).collect()
+}
+
+/// What is chosen from, below the words for none of it.
+fn select(name: &str, label: &str, none: Option<&str>, options: Html) -> Html {
     let none = none.map_or_else(Html::default, |none| html!("<option value=\"\">{}</option>", none));
-    let options: Html = all.iter().map(|one| option(one, one, chosen == Some(one))).collect();
     html!(
         "<p class=\"field\"><label for=\"{}\">{}</label><select id=\"{}\" name=\"{}\">{}{}</select></p>",
         name,
@@ -92,24 +100,10 @@ pub fn grouped(
     groups: &[(&str, &[String])],
     chosen: Option<&str>,
 ) -> Html {
-    let none = none.map_or_else(Html::default, |none| html!("<option value=\"\">{}</option>", none));
-    let group = |(heading, all): &(&str, &[String])| {
-        let options: Html = all.iter().map(|one| option(one, one, chosen == Some(one))).collect();
-        html!("<optgroup label=\"{}\">{}</optgroup>", *heading, options)
-    };
-    html!(
-        "<p class=\"field\"><label for=\"{}\">{}</label><select id=\"{}\" name=\"{}\">{}{}</select></p>",
-        name,
-        label,
-        name,
-        name,
-        none,
-        groups
-            .iter()
-            .filter(|group| !group.1.is_empty())
-            .map(group)
-            .collect::<Html>(),
-    )
+    let filled = groups.iter().filter(|group| !group.1.is_empty());
+    let groups =
+        filled.map(|(heading, all)| html!("<optgroup label=\"{}\">{}</optgroup>", *heading, options(all, chosen)));
+    select(name, label, none, groups.collect())
 }
 
 /// One of several, each with its own words.

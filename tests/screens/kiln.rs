@@ -160,6 +160,8 @@ pinned! {
     cones_that_missed_by_five: 0, loaded(), ["kiln", "opened", "--bent", "4", "--on", "2026-10-01"];
     no_firing_yet: 0, booked(), ["kiln"];
     all_firings: 0, opened(), ["kiln", "--log"];
+    a_kiln_is_loaded_by_name: 0, booked(), ["kiln", "load", "spring glost", "14 = 5 at top"];
+    a_load_of_two_names: 2, booked(), ["kiln", "load", "spring", "glost", "14 = 5 at top"];
     a_load_nobody_mixed: 2, booked(), ["kiln", "load", "--put", "41 = 5 on buff stoneware"];
     a_load_on_no_clay: 2, booked(), ["kiln", "load", "--put", "14 = 5 on bluff stoneware"];
     a_load_of_nothing: 2, booked(), ["kiln", "load"];

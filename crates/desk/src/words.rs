@@ -150,13 +150,7 @@ impl Words {
 
     /// Words to be kept: on one line, without control characters.
     pub fn one_line(&self, name: &str) -> Option<String> {
-        let plain: String = self
-            .text(name)?
-            .chars()
-            .map(|sign| if sign.is_control() { ' ' } else { sign })
-            .collect();
-        let words: Vec<&str> = plain.split_whitespace().collect();
-        (!words.is_empty()).then(|| words.join(" "))
+        one_line(self.text(name)?)
     }
 
     /// The density of a slurry.
@@ -229,4 +223,11 @@ pub(crate) fn count(name: &str, text: &str) -> Result<usize, Diagnostic> {
 /// A value of an option that can't be read.
 pub fn bad_option(name: &str, trouble: NumberTrouble) -> Diagnostic {
     Diagnostic::error("bad-option", format!("--{name}: {}", trouble.message)).maybe_help(trouble.help)
+}
+
+/// Words on one line, without control characters; `None` where nothing is left.
+pub(crate) fn one_line(text: &str) -> Option<String> {
+    let plain = text.replace(char::is_control, " ");
+    let words: Vec<&str> = plain.split_whitespace().collect();
+    (!words.is_empty()).then(|| words.join(" "))
 }

@@ -35,6 +35,9 @@ pub(crate) enum KilnCommand {
 
 #[derive(Debug, Args)]
 pub(crate) struct KilnLoadOptions {
+    /// The firing's name, and what stands in it, as --firing and --put say them
+    #[arg(value_name = "NAME or WHAT = PIECES")]
+    pub(crate) said: Vec<String>,
     /// The firing's name: "spring glost"
     #[arg(long, value_name = "NAME")]
     pub(crate) firing: Option<String>,

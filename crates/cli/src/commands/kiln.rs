@@ -61,7 +61,7 @@ pub(super) fn run(options: &KilnOptions, words: &Words, common: &Common, style: 
         None => door::answer::<List>(words, common, style),
         Some(KilnCommand::Load(load)) => {
             let mut words = words.clone();
-            if load.put.is_empty() {
+            if load.put.is_empty() && !load.said.iter().any(|said| said.contains('=')) {
                 ask_for(&OF_LOAD, &mut words, true)?;
             }
             door::answer::<Load>(&words, common, style)
@@ -90,6 +90,7 @@ fn ask_for(questions: &[Asked], words: &mut Words, with_list: bool) -> Result<()
     let asking = Asking::who(true);
     for asked in questions {
         if words.text(asked.option).is_none()
+            && !(asked.option == "firing" && words.text("said").is_some())
             && let Some(line) = answer(asked, asking)?
         {
             words.push(asked.option, line);

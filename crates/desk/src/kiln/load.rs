@@ -9,7 +9,7 @@ use glost_core::workshop::hazards::{InKiln, kiln_cautions};
 
 use super::put::{Found, Lookup};
 use super::{KilnSaid, Loaded, SaidEntry, cone, day, parse_put};
-use crate::words::bad_option;
+use crate::words::{bad_option, one_line};
 use crate::{Desk, Failure, Said, Words};
 
 /// The word of glazes' files for it.
@@ -41,9 +41,11 @@ impl crate::Question for Question {
 
     fn from_words(words: &Words) -> Result<Question, Diagnostic> {
         let kinds = FiringKind::ALL.map(|kind| (kind.word(), kind));
+        let (put, names): (Vec<&String>, Vec<&String>) = words.list("said").iter().partition(|text| text.contains('='));
         let load: Vec<SaidEntry> = words
             .list("put")
             .iter()
+            .chain(put)
             .map(|text| parse_put(text).map_err(|bad| bad_option("put", bad)))
             .collect::<Result<_, _>>()?;
         if load.is_empty() {
@@ -58,7 +60,7 @@ impl crate::Question for Question {
             text => text.map(str::to_owned),
         };
         Ok(Question {
-            firing: words.one_line("firing"),
+            firing: firing_name(words, &names)?,
             kind: words.choice("kind", ("glost", FiringKind::Glost), &kinds)?,
             cone: cone(words, "cone")?,
             atmosphere,
@@ -120,6 +122,23 @@ impl crate::Question for Question {
         }
         loaded.cautions = cautions(&found, loaded.firing.cone_meant.as_deref(), self.atmosphere.as_deref());
         Ok(loaded)
+    }
+}
+
+/// The firing's name, by its option or by itself.
+fn firing_name(words: &Words, by_itself: &[&String]) -> Result<Option<String>, Diagnostic> {
+    let mut names = words
+        .one_line("firing")
+        .into_iter()
+        .chain(by_itself.iter().filter_map(|name| one_line(name)));
+    match (names.next(), names.next()) {
+        (Some(one), Some(other)) => {
+            let error = Diagnostic::error("bad-call", format!("`{one}` and `{other}`: a firing has one name"));
+            Err(error.help(
+                "quotes keep a name of several words together; what stands in it says how many: \"14 = 5 on buff\"",
+            ))
+        }
+        (name, _) => Ok(name),
     }
 }
 

@@ -124,9 +124,7 @@ fn list(firings: &[Told], log: bool, style: Style) -> String {
     let standing = firings.iter().filter(|told| told.firing.stands());
     let closed = standing.clone().filter(|told| told.firing.opened.is_none()).count();
     let head = match (standing.count(), closed) {
-        (0, _) => {
-            "No firing is written down yet. `glost kiln load --put \"14 = 5 on CLAY\"` starts the book.".to_owned()
-        }
+        (0, _) => "No firing is written down yet. `glost kiln load \"14 = 5 on CLAY\"` starts the book.".to_owned(),
         (1, 0) => "1 firing.".to_owned(),
         (all, 0) => format!("{all} firings."),
         (1, _) => "1 firing, not opened yet.".to_owned(),

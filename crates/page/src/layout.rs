@@ -391,6 +391,16 @@ pub(crate) fn capital(words: &str) -> String {
         .map_or_else(String::new, |first| first.to_uppercase().chain(signs).collect())
 }
 
+/// Names one after the other: a comma in one of them parts them by semicolons.
+pub(crate) fn in_a_row(names: &[String]) -> String {
+    let between = if names.iter().any(|name| name.contains(',')) {
+        "; "
+    } else {
+        ", "
+    };
+    names.join(between)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

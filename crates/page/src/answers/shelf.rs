@@ -6,7 +6,7 @@ use glost_core::rules::Level;
 use glost_desk::shelf::{Answer, GlazeKept, How, Spent, ToOrder};
 use glost_desk::wire::Offer;
 
-use crate::layout::{Style, indented, paragraph};
+use crate::layout::{Style, in_a_row, indented, paragraph};
 use crate::number;
 use crate::{Csv, Shown, csv_number};
 
@@ -19,16 +19,16 @@ impl Shown for Answer {
     fn text(&self, style: Style) -> String {
         let mut text = style.bold(paragraph(&headline(self), 0).trim_end());
         text.push_str("\n\n");
-        text.push_str(&indented("Keep: ", &format!("{}.", self.keep.join(", "))));
+        text.push_str(&indented("Keep: ", &format!("{}.", in_a_row(&self.keep))));
         if !self.held.is_empty() {
             let told = format!(
                 "{} (additions, and what stands in glazes as it is).",
-                self.held.join(", ")
+                in_a_row(&self.held)
             );
             text.push_str(&indented("Kept anyway: ", &told));
         }
         if !self.drop.is_empty() {
-            text.push_str(&indented("Do without: ", &format!("{}.", self.drop.join(", "))));
+            text.push_str(&indented("Do without: ", &format!("{}.", in_a_row(&self.drop))));
         }
         for (one, other) in &self.twins {
             text.push_str(&indented("Twins: ", &format!("{one} and {other}: either does.")));

@@ -348,6 +348,7 @@ struct NextJson<'a> {
     high: f64,
     gain: f64,
     why: &'static str,
+    planned: Option<&'a str>,
     #[serde(flatten)]
     rung: Option<NextRungJson>,
 }
@@ -359,7 +360,7 @@ struct NextRungJson {
 }
 
 impl<'a> NextJson<'a> {
-    fn of(taught: &Taught, tile: &'a NextTile) -> NextJson<'a> {
+    fn of(taught: &'a Taught, tile: &'a NextTile) -> NextJson<'a> {
         NextJson {
             shares: &tile.shares,
             value: tile.value,
@@ -367,6 +368,7 @@ impl<'a> NextJson<'a> {
             high: tile.high,
             gain: tile.gain,
             why: tile.why.map_or_else(|| taught.model_why(tile).word(), why_word),
+            planned: taught.waits(&tile.shares).map(|waiting| waiting.name.as_str()),
             rung: taught.ladder().map(|lesson| NextRungJson {
                 addition: lesson.next_percent,
                 another_firing: true,

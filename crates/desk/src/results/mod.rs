@@ -135,6 +135,7 @@ impl crate::Question for Question {
                 goal,
                 outcomes: table.outcomes,
                 names: table.names,
+                waiting: table.waiting,
                 age,
                 lowering: lowering.as_ref().map(Lowering::words),
                 details: self.details,

@@ -109,6 +109,7 @@ pub fn read_tiles(
         outcomes,
         names,
         looks,
+        waiting: Vec::new(),
         assumptions: reading.said(&head.text),
     })
 }

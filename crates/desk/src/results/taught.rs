@@ -1,7 +1,7 @@
 //! What the tiles taught, with what follows from it at once.
 
 use glost_core::tiles::mixture::{
-    Fitted, Goal, LadderLesson, Learned, Lesson, NextTile, Outcomes, SurfaceLesson, Term,
+    Fitted, Goal, LadderLesson, Learned, Lesson, NextTile, Outcomes, SurfaceLesson, Term, WaitingTile,
 };
 
 use crate::Said;
@@ -30,6 +30,8 @@ pub struct Taught {
     pub outcomes: Outcomes,
     /// What each tile is called.
     pub names: Vec<String>,
+    /// Tiles of the plans that nobody has looked at for it yet.
+    pub waiting: Vec<WaitingTile>,
     /// How old the pieces were that a call of no crazing rests on; `None` for anything else.
     pub age: Option<AgeSeen>,
     /// The end whose rise lessens the fault, where it is known.
@@ -176,6 +178,11 @@ impl Taught {
 
     fn is_made_within(&self, blend: &[f64], most: f64) -> bool {
         (0..self.tile_count()).any(|place| near(self.shares(place), blend, most))
+    }
+
+    /// The planned tile of this blend, where one waits for a look.
+    pub fn waits(&self, blend: &[f64]) -> Option<&WaitingTile> {
+        self.waiting.iter().find(|tile| near(&tile.shares, blend, SAME_BLEND))
     }
 
     /// Why one model advises a tile.

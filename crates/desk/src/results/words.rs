@@ -84,7 +84,13 @@ impl Taught {
     fn surface_words(&self, lesson: &SurfaceLesson, words: &mut Vec<TaughtWord>) {
         let best = &self.lesson.best;
         let made = self.is_made(&best.shares);
-        if !lesson.alike && lesson.flat_odds >= FLAT_ODDS {
+        // Tiles that are alike, or one alone, call no blend best.
+        if lesson.alike {
+            words.extend((!best.reached).then_some(TaughtWord::NotReached));
+            words.extend(self.age_word());
+            return;
+        }
+        if lesson.flat_odds >= FLAT_ODDS {
             words.push(TaughtWord::NoMatter);
         }
         if !made {
@@ -93,7 +99,7 @@ impl Taught {
         if !best.reached {
             words.push(TaughtWord::NotReached);
         }
-        if self.is_wide() && !lesson.alike {
+        if self.is_wide() {
             words.push(TaughtWord::CannotTell);
         }
         if !best.spanned {

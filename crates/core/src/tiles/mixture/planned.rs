@@ -8,7 +8,7 @@ use glost_chemistry::read::folded;
 use super::fit::Graded;
 use super::lesson::Outcomes;
 use super::logistic::Counted;
-use super::table::{TileLook, TileTable};
+use super::table::{TileLook, TileTable, WaitingTile};
 use super::tile_reading::TileReading;
 
 /// What notes count instead of grading it.
@@ -36,7 +36,7 @@ pub fn planned_tiles(plans: &[PlanNotes<'_>], property: Option<&str>) -> Result<
     let counted = COUNTED.contains(&folded(&property).as_str());
     let (mut graded, mut counts, mut names) = (Vec::new(), Vec::new(), Vec::new());
     let mut looks = Vec::new();
-    let (mut ungraded, mut assumptions) = (Vec::new(), Vec::new());
+    let (mut waiting, mut assumptions) = (Vec::new(), Vec::new());
     for plan in plans {
         for tile in &plan.tiles {
             let name = if many {
@@ -46,7 +46,7 @@ pub fn planned_tiles(plans: &[PlanNotes<'_>], property: Option<&str>) -> Result<
             };
             let shares = tile.tile.shares.clone();
             let Some((said, note, count)) = latest(tile, &property) else {
-                ungraded.push(name);
+                waiting.push(WaitingTile { name, shares });
                 continue;
             };
             match said {
@@ -70,10 +70,10 @@ pub fn planned_tiles(plans: &[PlanNotes<'_>], property: Option<&str>) -> Result<
     if names.is_empty() {
         return Err(nobody_noted(plans, &property));
     }
-    if !ungraded.is_empty() {
+    if !waiting.is_empty() {
         assumptions.push(TileReading::NotNoted {
             property: property.clone(),
-            tiles: ungraded,
+            tiles: waiting.iter().map(|tile| tile.name.clone()).collect(),
         });
     }
     Ok(TileTable {
@@ -86,6 +86,7 @@ pub fn planned_tiles(plans: &[PlanNotes<'_>], property: Option<&str>) -> Result<
         },
         names,
         looks,
+        waiting,
         assumptions,
     })
 }

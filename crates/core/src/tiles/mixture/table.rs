@@ -18,8 +18,19 @@ pub struct TileTable {
     pub names: Vec<String>,
     /// How each tile came to be looked at.
     pub looks: Vec<TileLook>,
+    /// Tiles of the plans that nobody has looked at for it yet.
+    pub waiting: Vec<WaitingTile>,
     /// What was said about the reading.
     pub assumptions: Vec<TileReading>,
+}
+
+/// A planned tile without a note.
+#[derive(Debug, Clone, PartialEq)]
+pub struct WaitingTile {
+    /// What it is called.
+    pub name: String,
+    /// Shares of the ends.
+    pub shares: Vec<f64>,
 }
 
 /// How a tile came to be looked at.

@@ -120,7 +120,7 @@ impl ResultsPage<'_> {
         table.row(head.chain(["expected".to_owned(), String::new()]));
         for tile in next {
             let shares = tile.shares.iter().map(|share| share_words(*share));
-            table.row(shares.chain([expected(tile), self.because(tile).to_owned()]));
+            table.row(shares.chain([expected(tile), self.because(tile)]));
         }
         let table = table.text();
         let fits = table.lines().all(|line| crate::layout::columns(line) <= width());
@@ -140,15 +140,19 @@ impl ResultsPage<'_> {
     }
 
     /// Why a tile is advised, for a person.
-    pub(super) fn because(&self, tile: &NextTile) -> &'static str {
-        match tile.why {
+    pub(super) fn because(&self, tile: &NextTile) -> String {
+        if let Some(waiting) = self.waits(&tile.shares) {
+            return format!("{} of the plan: look at it", waiting.name);
+        }
+        let because = match tile.why {
             Some(Why::New) => "new",
             Some(Why::Again) => "the best made, again",
             Some(Why::Lowers) => "less may hold as well",
             Some(Why::Settles) => "settles what holds",
             Some(Why::Further) => "nothing so far is likely to hold",
             None => self.model_why(tile).word(),
-        }
+        };
+        because.to_owned()
     }
 }
 

@@ -70,7 +70,8 @@ impl ResultsPage<'_> {
 
     /// The best blend to weigh out.
     pub(super) fn recipe_lines(&self) -> String {
-        let Some(recipe) = &self.recipe else {
+        let alike = self.surfaces().is_some_and(|lesson| lesson.alike);
+        let Some(recipe) = self.recipe.as_ref().filter(|_| !alike) else {
             return String::new();
         };
         let listed = |lines: &[WeighedLine]| -> String {

@@ -70,6 +70,14 @@ impl ResultsPage<'_> {
             Err(NoLesson::AllSaid(false)) if fault => format!("No piece of any tile {value}"),
             Err(NoLesson::AllSaid(true)) => format!("All pieces of all tiles: {value}"),
             Err(NoLesson::AllSaid(false)) => format!("No piece of any tile: {value}"),
+            _ if self.tile_count() == 1 => {
+                let place = self.lesson.best_made;
+                format!(
+                    "One tile looked at, {}: {value} {}",
+                    self.name(place),
+                    self.made(place).1
+                )
+            }
             _ => format!("All tiles alike: {value} {}", self.made(self.lesson.best_made).1),
         };
         format!("{all}. Nothing tells their blends apart yet.")
@@ -105,8 +113,7 @@ impl ResultsPage<'_> {
     fn better(&self, chance: f64) -> String {
         let best = &self.lesson.best;
         let name = self.name(self.lesson.best_made);
-        let alike = self.surfaces().is_some_and(|lesson| lesson.alike);
-        let believed = if self.may_be_better() || alike {
+        let believed = if self.may_be_better() {
             String::new()
         } else {
             format!(

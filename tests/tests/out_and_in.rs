@@ -88,6 +88,24 @@ fn quoted(text: &str) -> String {
     serde_json::to_string(text).unwrap()
 }
 
+/// What is left of a material: as a sum, or by open lots of which one has figures of its own.
+fn stock(index: usize, sheet: &Sheet, lot: &str) -> String {
+    if index.is_multiple_of(2) {
+        return format!("stock: {index}.5 kg");
+    }
+    let oxides: Vec<String> = sheet
+        .oxides
+        .iter()
+        .map(|(oxide, amount)| format!("{oxide}: {amount}"))
+        .collect();
+    format!(
+        "lots: [{{ lot: {}, stock: {index}.25 kg }}, {{ lot: L2, stock: 500 g, analysis: {{ {} }}, loss_on_ignition: {} }}]",
+        quoted(&format!("{lot} 1")),
+        oxides.join(", "),
+        sheet.loss
+    )
+}
+
 impl InventedStudio {
     fn name(&self, index: usize) -> String {
         format!("{} m{index}", self.names[index].replace('\n', " "))
@@ -112,11 +130,12 @@ impl InventedStudio {
             write!(
                 materials,
                 "  - name: {}\n    analysis: {{ {} }}\n    loss_on_ignition: {}\n    basis: as supplied\n    take_as_is: true\n    \
-                 other_names: [{}, \"x{index}\"]\n    stock: {index}.5 kg\n    price: 1.6 EUR/kg\n    source: {}\n",
+                 other_names: [{}, \"x{index}\"]\n    {}\n    price: 1.6 EUR/kg\n    source: {}\n",
                 quoted(&self.name(index)),
                 oxides.join(", "),
                 sheet.loss,
                 quoted(&format!("other {}", self.name(index))),
+                stock(index, sheet, self.names[index]),
                 quoted(self.names[index]),
             )
             .unwrap();

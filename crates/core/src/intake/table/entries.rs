@@ -65,11 +65,12 @@ impl Entries<'_> {
                 let (heading, TakenAs::Key(key)) = &self.sorted.columns[column] else {
                     continue;
                 };
+                let key = one_or_several(key, cell);
                 match material_value(key, cell, heading, self.currency) {
                     Ok(value) => self.gathered.counts.push(Count {
                         material: material.clone(),
                         at: at.clone(),
-                        key: key.clone(),
+                        key: key.to_owned(),
                         value: value.cell(),
                     }),
                     Err(why) => self.gathered.open.push(Open::Cell {
@@ -151,7 +152,7 @@ impl Entries<'_> {
                 }
                 TakenAs::Tolerance(oxide) => add(&mut tolerance, oxide, with_points(cell), zeros),
                 TakenAs::Key(key) => match material_value(key, cell, heading, self.currency) {
-                    Ok(value) => told.push((key.as_str(), value)),
+                    Ok(value) => told.push((one_or_several(key, cell), value)),
                     Err(why) => self.gathered.open.push(Open::Cell {
                         at: At {
                             file: self.table.file.clone(),
@@ -208,6 +209,16 @@ impl Entries<'_> {
                 nearest: None,
             });
         }
+    }
+}
+
+/// The key of a cell under a heading of lots: open lots with what is left of each stand in
+/// it as files list them, anything else is the name of one.
+fn one_or_several<'a>(key: &'a str, cell: &str) -> &'a str {
+    if key == "lots" && !cell.starts_with('[') {
+        "lot"
+    } else {
+        key
     }
 }
 

@@ -96,12 +96,7 @@ impl Heading {
 
     /// The materials file's key that it means.
     pub fn material_key(&self) -> Option<&'static str> {
-        key(
-            &self.name,
-            &MATERIAL_WORDS,
-            MATERIAL_KEYS.into_iter(),
-            &["name", "lots"],
-        )
+        key(&self.name, &MATERIAL_WORDS, MATERIAL_KEYS.into_iter(), &["name"])
     }
 }
 

@@ -146,6 +146,7 @@ fn tables_that_cannot_be_taken_in_say_why() {
         ("no tables", vec!["import", "folder"]),
         ("no such file", vec!["import", "fodler"]),
         ("no meaning", vec!["import", "strange.csv", "--as", "one"]),
+        ("of no column", vec!["import", "strange.csv", "--as", "Nonsens=whiting"]),
         ("a full folder", vec!["export", "folder"]),
     ] {
         let call = [&["--studio", "studio"][..], &call].concat();

@@ -47,9 +47,7 @@ pub fn refusal(refusal: &MeltRefusal) -> String {
             100.0 * excess,
             100.0 * most
         ),
-        MeltRefusal::Unlike { leverage, most } => format!(
-            "this mix of oxides is unlike the glasses behind the curve (leverage {leverage:.0}, told up to {most:.0})"
-        ),
+        MeltRefusal::Unlike { .. } => "this mix of oxides is unlike the glasses behind the curve".to_owned(),
         MeltRefusal::UnknownOxides {
             oxides,
             mole_percent,

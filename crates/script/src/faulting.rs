@@ -12,6 +12,9 @@ use crate::scene::Scene;
 use crate::script::Script;
 use crate::values::{GlazeValue, SeenValue, causes};
 
+/// Up to this weight a script hardly believes a cause.
+const HARDLY: f64 = 0.1;
+
 impl Script {
     /// The causes that a fault script gives for what is seen: those to look at first come
     /// first, and of these the weightiest.
@@ -52,6 +55,8 @@ impl Script {
                 source: cause.source.unwrap_or_else(|| self.about.source.clone()),
                 signed: signed.clone(),
             })
+            // What isn't in the recipe isn't to be halved or left out of it.
+            .filter(|cause| cause.weight > 0.0 && (cause.weight > HARDLY || cause.number != Some(0.0)))
             .collect();
         found.sort_by(|a, b| a.stage.cmp(&b.stage).then(b.weight.total_cmp(&a.weight)));
         Ok(found)

@@ -5,7 +5,7 @@ mod answer;
 mod sources;
 mod written;
 
-use glost_chemistry::diagnostic::Diagnostic;
+use glost_chemistry::diagnostic::{Diagnostic, suggestion};
 use glost_chemistry::material::shipped_library;
 use glost_chemistry::quantity::Millilitres;
 use glost_chemistry::read::folded;
@@ -59,6 +59,7 @@ impl crate::Question for Question {
             return Err(no_studio(&self.from).into());
         }
         let sources = Sources::open(workplace, &self.from)?;
+        self.named_there(&sources.tables)?;
         let ready = self.read(desk, &sources)?;
         let mut answer = Answer {
             dry_run: self.dry_run,
@@ -99,6 +100,31 @@ impl crate::Question for Question {
 }
 
 impl Question {
+    /// What is taken otherwise has to stand in the tables: a slip would change nothing, in
+    /// silence.
+    fn named_there(&self, tables: &[Table]) -> Result<(), Diagnostic> {
+        let headings = || tables.iter().flat_map(|table| &table.headings);
+        let stands = |said: &String| {
+            headings().any(|heading| folded(heading) == *said)
+                || tables
+                    .iter()
+                    .flat_map(|table| &table.rows)
+                    .any(|row| (0..row.width()).any(|at| folded(row.cell(at)).contains(said)))
+        };
+        let Some(lost) = self.otherwise.keys().filter(|said| !stands(said)).min() else {
+            return Ok(());
+        };
+        let error = Diagnostic::error(
+            "bad-option",
+            format!("--as: `{lost}` is neither a heading nor a name in these tables"),
+        );
+        let near = suggestion(lost, headings().map(String::as_str));
+        Err(error.help(near.unwrap_or_else(|| {
+            let all: Vec<&str> = headings().map(String::as_str).take(12).collect();
+            format!("there is: {}", all.join(", "))
+        })))
+    }
+
     fn read(&self, desk: &Desk, sources: &Sources) -> Result<Ready, Failure> {
         let workplace = desk.workplace();
         let today = desk.today()?;

@@ -271,7 +271,8 @@ impl Answer {
 
     /// Dry kilograms of all glazes.
     pub fn kilograms(&self) -> f64 {
-        self.batches.iter().map(|mixed| mixed.kilograms).sum()
+        // A sum of nothing is -0.0.
+        self.batches.iter().map(|mixed| mixed.kilograms).sum::<f64>() + 0.0
     }
 }
 

@@ -145,7 +145,7 @@ fn unknown(answer: &Answer) -> String {
             text.push_str(&indented(
                 "Not added: ",
                 &format!(
-                    "{} is priced in {other}, the rest in {}. Write its price in {} to count it.",
+                    "{} is priced in {other}, what is counted in {}. Write its price in {} to count it.",
                     one.material,
                     currency(answer),
                     currency(answer)

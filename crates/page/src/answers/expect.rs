@@ -132,7 +132,7 @@ fn worth(told: &Told) -> String {
         if glaze.error >= 0.95 * glaze.plain {
             text.push_str(&indented(
                 "So far: ",
-                "the plain mean tells a new glaze as well. These grades don't yet show what makes the difference.",
+                "the mean of all grades tells a new glaze as well. These grades don't yet show what makes the difference.",
             ));
         }
     }

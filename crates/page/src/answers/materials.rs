@@ -10,6 +10,7 @@ use crate::layout::{Align, Style, Table, indented, paragraph};
 use crate::number;
 use crate::print::{File, Printed};
 use crate::words::say;
+use crate::words::tables::counted;
 use crate::{Csv, Shown};
 
 impl Shown for Answer {
@@ -48,10 +49,14 @@ impl Shown for Answer {
 fn list_text(materials: &[Arc<Material>], style: Style) -> String {
     let own = materials.iter().filter(|material| !material.shipped).count();
     let head = if own == 0 {
-        format!("{} materials come with Glost; none are your own yet.", materials.len())
+        format!(
+            "{} come with Glost; none are your own yet.",
+            counted(materials.len(), "material", "materials")
+        )
     } else {
         format!(
-            "{own} materials of your own, {} that come with Glost.",
+            "{} of your own, {} that come with Glost.",
+            counted(own, "material", "materials"),
             materials.len() - own
         )
     };

@@ -13,7 +13,7 @@ pub(crate) fn caution(caution: &Caution) -> String {
         ),
         Caution::Metals(metals) => holds(metals),
         Caution::Fumes(metals) => format!(
-            "{} fumes leave the kiln: fire in a ventilated room",
+            "{} fumes leave the kiln: vented to outdoors, and nobody stays in the room",
             metals.join(" and ")
         ),
         Caution::Fluorine(percent) => format!(

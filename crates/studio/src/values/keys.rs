@@ -283,6 +283,9 @@ fn unknown(key: &str, of: OfWhat) -> Diagnostic {
     let others = [OfWhat::Glaze, OfWhat::Material, OfWhat::Clay, OfWhat::Studio];
     let near = suggestion(key, of.keys().iter().copied());
     let whose = others.iter().find(|other| **other != of && other.keys().contains(&key));
+    if key == "name" {
+        return error.help("`glost rename OLD NEW` gives another name: files, recipes, plans and notebook follow");
+    }
     error.help(match (near, whose) {
         (_, Some(other)) => format!("`{key}` belongs to a {}: name that instead", other.word()),
         (Some(near), None) => near,

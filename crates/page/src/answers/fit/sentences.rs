@@ -283,10 +283,7 @@ impl FitPage<'_> {
             said.push(self.means());
         }
         if let Some(best) = answer.next.first().filter(|best| best.reduces_variance_by >= 0.01) {
-            let off = format!(
-                "about {:.0} % off what isn't known (as variance)",
-                100.0 * best.reduces_variance_by
-            );
+            let off = format!("about {:.0} % off what isn't known", 100.0 * best.reduces_variance_by);
             let what = match (&best.older, &best.step) {
                 (Some(older), _) => {
                     said.push(format!("{} {off}.", self.look_again_at(older)));

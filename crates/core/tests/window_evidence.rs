@@ -185,7 +185,7 @@ fn pieces_of_a_glaze_that_no_file_describes_count_as_of_unknown_expansion() {
     }));
     // What it was stands in the book of versions.
     let then = glaze("glaze: Gone\nparts: { spar: 60, silica: 18, whiting: 22 }\n");
-    let versions = Version::of(&then, "v1", Date::new(2026, 1, 1).unwrap()).to_line();
+    let versions = Version::of(&then, "v1", Date::new(2026, 1, 1).unwrap()).to_line(&|said| format!("{said:?}"));
     let notes = note("\"age_days\": 30, \"crazed\": 0, \"version\": \"v1\"").replace("Clear", "Gone");
     let clear = clear();
     let found = evidence_of(&clear, &[], &notes, &(versions + "\n"), None);
@@ -218,8 +218,8 @@ fn pieces_of_an_older_recipe_are_members_of_the_family() {
     let before = glaze("glaze: Clear\ncone: 6\nparts: { spar: 60, silica: 18, whiting: 22 }\n");
     let versions = format!(
         "{}\n{}\n",
-        Version::of(&before, "v1", day).to_line(),
-        Version::of(&today, "v2", day).to_line()
+        Version::of(&before, "v1", day).to_line(&|said| format!("{said:?}")),
+        Version::of(&today, "v2", day).to_line(&|said| format!("{said:?}"))
     );
     let notes = [
         note("\"age_days\": 200, \"crazed\": 5, \"version\": \"v1\""),

@@ -4,8 +4,11 @@
 //! whoever talks to people. A door chooses them once, with [`speak_with`]; where
 //! nobody did, the data itself is serialised.
 
-use glost_chemistry::glass::MeltRefusal;
 use std::sync::{Arc, OnceLock};
+
+use glost_chemistry::glass::MeltRefusal;
+use glost_chemistry::quantity::ConeAssumption;
+use glost_chemistry::{Assumption, OutsideModel};
 
 use glost_core::evidence::laboratory::NoLonger;
 use glost_core::evidence::notes::{Change, Note, StoryOdd};
@@ -14,6 +17,8 @@ use glost_core::intake::bag::{Guess, Mended, Reason};
 use glost_core::intake::notebook::Doubt;
 use glost_core::recipes::affected::NoNumbers;
 use glost_core::recipes::convert::NotSummed;
+use glost_core::rules::{Finding, Message};
+use glost_core::tiles::blend::UnlikeEnds;
 use glost_core::workshop::{batches, cost, hazards, slurry, wetting};
 use serde::{Serialize, Serializer};
 
@@ -145,6 +150,23 @@ pub enum Said {
     OpenInTable(Box<glost_core::intake::table::Open>),
     /// What stands beside exported tables.
     ReadMe(Vec<crate::export::Written>),
+    /// What a recipe, a sheet or a model takes for granted.
+    Assumed(Assumption),
+    /// What the end point of a cone takes for granted.
+    Cone(ConeAssumption),
+    /// In which way a glaze lies outside what a model was checked for.
+    Outside(OutsideModel),
+    /// What a check found.
+    Found(Box<Finding>),
+    /// A range of chosen limits.
+    Range {
+        /// The least it allows.
+        low: Option<f64>,
+        /// The most.
+        high: Option<f64>,
+    },
+    /// In what the ends of a blend are unlike.
+    Ends(UnlikeEnds),
     /// What a script, a file or a user wrote.
     Text(String),
 }
@@ -215,6 +237,15 @@ enum Bare<'a> {
     Taught(TaughtWord),
     OpenInTable(String),
     ReadMe(&'a [crate::export::Written]),
+    Assumed(&'a Assumption),
+    Cone(&'a ConeAssumption),
+    Outside(&'a OutsideModel),
+    Found(&'a Message),
+    Range {
+        low: Option<f64>,
+        high: Option<f64>,
+    },
+    Ends(&'a UnlikeEnds),
     Text(&'a str),
 }
 
@@ -289,6 +320,12 @@ impl Serialize for Said {
             Said::Taught(_, word) => Bare::Taught(*word),
             Said::OpenInTable(open) => Bare::OpenInTable(format!("{open:?}")),
             Said::ReadMe(tables) => Bare::ReadMe(tables),
+            Said::Assumed(assumed) => Bare::Assumed(assumed),
+            Said::Cone(assumed) => Bare::Cone(assumed),
+            Said::Outside(outside) => Bare::Outside(outside),
+            Said::Found(finding) => Bare::Found(&finding.message),
+            Said::Range { low, high } => Bare::Range { low: *low, high: *high },
+            Said::Ends(unlike) => Bare::Ends(unlike),
             Said::Text(text) => Bare::Text(text),
         }
         .serialize(to)
@@ -304,6 +341,24 @@ impl From<&FitSaid> for Said {
 impl From<&StoryOdd> for Said {
     fn from(odd: &StoryOdd) -> Said {
         Said::Odd(odd.clone())
+    }
+}
+
+impl From<&Assumption> for Said {
+    fn from(assumed: &Assumption) -> Said {
+        Said::Assumed(assumed.clone())
+    }
+}
+
+impl From<&OutsideModel> for Said {
+    fn from(outside: &OutsideModel) -> Said {
+        Said::Outside(outside.clone())
+    }
+}
+
+impl From<&UnlikeEnds> for Said {
+    fn from(unlike: &UnlikeEnds) -> Said {
+        Said::Ends(unlike.clone())
     }
 }
 

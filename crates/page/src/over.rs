@@ -6,6 +6,7 @@
 use std::borrow::Cow;
 use std::io::Write;
 
+use crate::words::finding::told as told_by;
 use glost_chemistry::diagnostic::Diagnostic;
 use glost_chemistry::read::push_line_cell;
 use glost_core::rules::{self, Finding, Level};
@@ -77,7 +78,7 @@ impl Taker for LineFormat {
             value: finding.value,
             low: finding.low,
             high: finding.high,
-            message: &finding.message,
+            message: &told_by(finding),
             source: &finding.source,
             line: finding.line,
             whose: finding.signed.as_deref().map(|signed| &signed.whose),

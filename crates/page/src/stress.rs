@@ -4,6 +4,7 @@ use glost_chemistry::glass::{Coat, FitStress, Pull};
 use glost_core::evidence::ware::GlazeStress;
 
 use crate::layout::capital;
+use crate::words::chemistry::outside_in_a_line;
 use crate::words::fit_said::stress_said;
 
 use crate::layout::{Align, Table, assumed, indented};
@@ -37,15 +38,9 @@ pub fn stress_sentence(stress: &GlazeStress) -> String {
         stress.set_celsius.value,
     );
     if !stress.glaze_expansion.inside_domain {
-        let reasons: Vec<&str> = stress
-            .glaze_expansion
-            .reasons
-            .iter()
-            .map(|reason| reason.trim_end_matches('.'))
-            .collect();
         sentence.push_str(&format!(
             " Outside what the models have seen, so all of it is rougher still: {}.",
-            reasons.join("; ")
+            outside_in_a_line(&stress.glaze_expansion.reasons)
         ));
     }
     sentence

@@ -163,7 +163,7 @@ fn plain(script: &Script, signed: &Arc<Signature>, level: Level, subject: Arc<st
         value: None,
         low: None,
         high: None,
-        message,
+        message: message.into(),
         source: script.told.source.clone(),
         line: None,
         signed: Some(signed.clone()),

@@ -205,7 +205,7 @@ pub(crate) fn say(saying: Saying) -> Result<(), Box<EvalAltResult>> {
             value: saying.value,
             low: saying.low,
             high: saying.high,
-            message: saying.message,
+            message: saying.message.into(),
             source: run.script.told.source.clone(),
             line: saying.line,
             signed: Some(run.signed.clone()),

@@ -36,7 +36,14 @@ fn running(text: &str) -> String {
             None => checked
                 .findings
                 .iter()
-                .map(|found| format!("{} {}: {}", found.level.words(), found.subject, found.message))
+                .map(|found| {
+                    format!(
+                        "{} {}: {}",
+                        found.level.words(),
+                        found.subject,
+                        found.message.text().unwrap()
+                    )
+                })
                 .collect::<Vec<_>>()
                 .join("\n"),
         },
@@ -168,7 +175,11 @@ fn helper() { [1, 2].filter(|x| materials.contains(\"kaolin\") && x > MOST * 3).
     let checked = script
         .check(&glaze, &scene, &[])
         .unwrap_or_else(|why| panic!("{why:?}"));
-    let messages: Vec<&str> = checked.findings.iter().map(|found| &*found.message).collect();
+    let messages: Vec<&str> = checked
+        .findings
+        .iter()
+        .filter_map(|found| found.message.text())
+        .collect();
     assert_eq!(messages, ["3.5 1 true"], "{:?}", checked.failure);
     assert_eq!(checked.findings.first().and_then(|found| found.line), Some(6));
 }
@@ -311,7 +322,7 @@ fn check(glaze, option) { glaze.caution(\"it\", `${option.most} ${option.surface
     let glaze = support::glaze(&scene, support::CLEAR);
     let with = |name: &str, value: &str| -> String {
         match script.check(&glaze, &scene, &[(name.to_owned(), value.to_owned())]) {
-            Ok(checked) => checked.findings[0].message.to_string(),
+            Ok(checked) => checked.findings[0].message.text().unwrap().to_owned(),
             Err(failure) => {
                 assert_eq!((failure.kind, failure.exit_code()), (FailureKind::DoesNotLoad, 2));
                 said(&failure.diagnostic)
@@ -375,7 +386,7 @@ fn a_powder_nobody_tells_of_is_not_checked() {
         .unwrap_or_else(|why| panic!("{why:?}"));
     let found = &checked.findings[0];
     assert_eq!((found.level, &*found.subject), (Level::NotChecked, "bought clear"));
-    assert!(found.message.contains("bought clear"));
+    assert!(found.message.text().unwrap().contains("bought clear"));
     assert!(checked.failure.is_none());
 }
 

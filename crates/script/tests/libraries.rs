@@ -36,7 +36,7 @@ fn found(own: &str) -> String {
             Ok(checked) => checked
                 .findings
                 .iter()
-                .map(|finding| finding.message.to_string())
+                .filter_map(|finding| finding.message.text().map(str::to_owned))
                 .collect(),
             Err(failure) => support::said(&failure.diagnostic),
         },

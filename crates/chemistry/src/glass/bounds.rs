@@ -1,7 +1,8 @@
-//! What lies within the models' knowledge, and in plain sentences what doesn't.
+//! What lies within the models' knowledge, and what doesn't.
 
 use std::sync::LazyLock;
 
+use crate::assumption::{ModelAssumption, OutsideModel};
 use crate::oxides::Oxide;
 
 use super::fractions::{AL2O3, Fractions, MODEL_OXIDES, OPACIFIERS, R2O, RO};
@@ -21,6 +22,7 @@ const OPACIFIED_PERCENT: f64 = 1.0;
 /// Rounding of a sum, mol %.
 const ROUNDING_PERCENT: f64 = 1e-9;
 
+#[derive(Clone, Copy)]
 struct Bound {
     low: f64,
     high: f64,
@@ -41,42 +43,45 @@ static BOUNDS: LazyLock<Vec<Bound>> = LazyLock::new(|| {
     MODEL_OXIDES.into_iter().filter_map(bound).collect()
 });
 
-/// Adds a sentence for each way in which the composition lies outside.
-pub(super) fn add_reasons(fractions: &Fractions, reasons: &mut Vec<String>) {
+/// Adds each way in which the composition lies outside.
+pub(super) fn add_reasons(fractions: &Fractions, reasons: &mut Vec<OutsideModel>) {
     for ((share, bound), oxide) in fractions.shares[..R2O].iter().zip(BOUNDS.iter()).zip(MODEL_OXIDES) {
-        let percent = 100.0 * share;
-        if percent < bound.low - ROUNDING_PERCENT || percent > bound.high + ROUNDING_PERCENT {
-            let Bound { low, high } = bound;
-            reasons.push(format!(
-                "{oxide} is {percent:.1} mol %, and the model was checked for {low} to {high}."
-            ));
+        let (mole_percent, Bound { low, high }) = (100.0 * share, *bound);
+        if mole_percent < low - ROUNDING_PERCENT || mole_percent > high + ROUNDING_PERCENT {
+            reasons.push(OutsideModel::Oxide {
+                oxide,
+                mole_percent,
+                low,
+                high,
+            });
         }
     }
     let fluxes = fractions.flux_percent();
     if fluxes < LEAST_FLUX_PERCENT - ROUNDING_PERCENT {
-        reasons.push(format!(
-            "The fluxes are {fluxes:.1} mol % together: the model needs at least {LEAST_FLUX_PERCENT}."
-        ));
+        reasons.push(OutsideModel::FewFluxes {
+            mole_percent: fluxes,
+            least: LEAST_FLUX_PERCENT,
+        });
     }
 }
 
-/// Adds a sentence where the fluxes only balance the alumina: potash feldspar set at some
+/// Adds it where the fluxes only balance the alumina: potash feldspar set at some
 /// 950 C (10^11.8 Pa s measured at 961 C), where the sums over oxides said 684.
-pub(super) fn add_balance_reason(fractions: &Fractions, reasons: &mut Vec<String>) {
+pub(super) fn add_balance_reason(fractions: &Fractions, reasons: &mut Vec<OutsideModel>) {
     let excess = 100.0 * (fractions.shares[R2O] + fractions.shares[RO] - fractions.shares[AL2O3]);
     if excess < LEAST_EXCESS_PERCENT - ROUNDING_PERCENT {
-        reasons.push(format!(
-            "The fluxes only balance the alumina ({excess:.1} mol % over it): the model needs {LEAST_EXCESS_PERCENT} more."
-        ));
+        reasons.push(OutsideModel::FluxesBalanceAlumina {
+            excess,
+            least: LEAST_EXCESS_PERCENT,
+        });
     }
 }
 
-/// Adds a sentence where the mix of oxides is unlike those of the fit.
-pub(super) fn add_leverage_reason(leverage: f64, reasons: &mut Vec<String>) {
+/// Adds it where the mix of oxides is unlike those of the fit.
+pub(super) fn add_leverage_reason(leverage: f64, reasons: &mut Vec<OutsideModel>) {
     if leverage > WARN_ABOVE {
-        reasons.push(format!(
-            "This mix of oxides is unlike the glasses behind the model (leverage {leverage:.0}, it warns above {WARN_ABOVE:.0})."
-        ));
+        let most = WARN_ABOVE;
+        reasons.push(OutsideModel::Unlike { leverage, most });
     }
 }
 
@@ -84,33 +89,30 @@ pub(super) fn add_leverage_reason(leverage: f64, reasons: &mut Vec<String>) {
 pub(super) fn add_left_out(
     fraction: f64,
     oxides: impl Iterator<Item = Oxide>,
-    reasons: &mut Vec<String>,
-    assumptions: &mut Vec<String>,
+    reasons: &mut Vec<OutsideModel>,
+    assumptions: &mut Vec<ModelAssumption>,
 ) {
-    let percent = 100.0 * fraction;
-    if percent < WORTH_SAYING_PERCENT {
+    let mole_percent = 100.0 * fraction;
+    if mole_percent < WORTH_SAYING_PERCENT {
         return;
     }
-    let names = oxides.map(Oxide::formula).collect::<Vec<_>>().join(", ");
-    if percent > MOST_LEFT_OUT_PERCENT + ROUNDING_PERCENT {
-        reasons.push(format!(
-            "{percent:.1} mol % is left out ({names}: no figure in this model), the rest counted as the whole; \
-             up to {MOST_LEFT_OUT_PERCENT} would do."
-        ));
+    let oxides = oxides.collect();
+    if mole_percent > MOST_LEFT_OUT_PERCENT + ROUNDING_PERCENT {
+        reasons.push(OutsideModel::LeftOut {
+            mole_percent,
+            oxides,
+            most: MOST_LEFT_OUT_PERCENT,
+        });
     } else {
-        assumptions.push(format!(
-            "{percent:.2} mol % left out ({names}: no figure in this model), the rest counted as the whole."
-        ));
+        assumptions.push(ModelAssumption::LeftOut { mole_percent, oxides });
     }
 }
 
 /// Says that opacifiers count as dissolved.
-pub(super) fn add_opacifiers(fractions: &Fractions, assumptions: &mut Vec<String>) {
+pub(super) fn add_opacifiers(fractions: &Fractions, assumptions: &mut Vec<ModelAssumption>) {
     let percent = 100.0 * fractions.shares[OPACIFIERS].iter().sum::<f64>();
     if percent >= OPACIFIED_PERCENT {
-        assumptions.push(
-            "ZrO2, SnO2 and TiO2 count as dissolved in the glass; what stays as crystals is not modelled.".to_owned(),
-        );
+        assumptions.push(ModelAssumption::OpacifiersDissolved);
     }
 }
 
@@ -148,7 +150,7 @@ mod tests {
             add_reasons(glass, &mut reasons);
             reasons
         };
-        assert_eq!(reasons(&middling()), [""; 0]);
+        assert_eq!(reasons(&middling()), []);
         for (slot, (bound, oxide)) in BOUNDS.iter().zip(MODEL_OXIDES).enumerate() {
             for (percent, outside) in [
                 (bound.low, false),
@@ -161,7 +163,10 @@ mod tests {
                 let told = reasons(&glass);
                 let own = told
                     .iter()
-                    .filter(|said| said.starts_with(&format!("{oxide} is {percent:.1} mol %")))
+                    .filter(|said| {
+                        matches!(said, OutsideModel::Oxide { oxide: of, mole_percent, .. }
+                        if *of == oxide && (mole_percent - percent).abs() < 1e-9)
+                    })
                     .count();
                 assert_eq!(
                     (told.len(), own),
@@ -186,10 +191,11 @@ mod tests {
             add_balance_reason(&glass, &mut reasons);
             reasons
         };
-        assert_eq!(balance(2.0), [""; 0]);
-        assert_eq!(
-            balance(1.9),
-            ["The fluxes only balance the alumina (1.9 mol % over it): the model needs 2 more."]
+        assert_eq!(balance(2.0), []);
+        let told = balance(1.9);
+        assert!(
+            matches!(told.as_slice(), [OutsideModel::FluxesBalanceAlumina { excess, least }]
+            if (excess - 1.9).abs() < 1e-9 && *least == 2.0)
         );
         let unlike = |leverage: f64| {
             let mut reasons = Vec::new();
@@ -211,13 +217,24 @@ mod tests {
         for percent in [0.06, 1.0] {
             let (reasons, assumptions) = left_out(percent);
             assert!(reasons.is_empty());
-            assert!(
-                assumptions[0].starts_with(&format!("{percent:.2} mol % left out (Cr2O3: ")),
-                "{assumptions:?}"
-            );
+            let [ModelAssumption::LeftOut { mole_percent, oxides }] = assumptions.as_slice() else {
+                panic!("{assumptions:?}");
+            };
+            assert!((mole_percent - percent).abs() < 1e-9 && *oxides == [Oxide::Cr2O3]);
         }
         let (reasons, assumptions) = left_out(1.2);
-        assert!(assumptions.is_empty() && reasons[0].starts_with("1.2 mol % is left out (Cr2O3: "));
+        let [
+            OutsideModel::LeftOut {
+                mole_percent,
+                oxides,
+                most,
+            },
+        ] = reasons.as_slice()
+        else {
+            panic!("{reasons:?}");
+        };
+        assert!(assumptions.is_empty() && (mole_percent - 1.2).abs() < 1e-9);
+        assert_eq!((oxides.as_slice(), *most), ([Oxide::Cr2O3].as_slice(), 1.0));
         let opacified = |titania: f64| {
             let (mut glass, mut assumptions) = (middling(), Vec::new());
             glass.shares[OPACIFIERS].copy_from_slice(&[titania / 100.0, 0.002, 0.003]);

@@ -6,6 +6,7 @@
 use std::fmt;
 use std::sync::LazyLock;
 
+use crate::assumption::{ModelAssumption, OutsideModel};
 use crate::oxides::{OXIDE_COUNT, Oxide, OxideMoles};
 
 use super::accuracy::{Accuracy, accuracy_of};
@@ -83,10 +84,10 @@ pub struct Expansion {
     pub leverage: Option<f64>,
     /// Whether the composition lies within what the model was checked for.
     pub inside_domain: bool,
-    /// Why it doesn't, as sentences.
-    pub reasons: Vec<String>,
-    /// What the number takes for granted, as sentences.
-    pub assumptions: Vec<String>,
+    /// In which ways it doesn't.
+    pub reasons: Vec<OutsideModel>,
+    /// What the number takes for granted.
+    pub assumptions: Vec<ModelAssumption>,
     /// Where the model is from.
     pub source: &'static str,
 }

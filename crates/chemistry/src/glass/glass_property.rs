@@ -5,6 +5,7 @@
 
 use std::sync::LazyLock;
 
+use crate::assumption::{ModelAssumption, OutsideModel};
 use crate::oxides::OxideMoles;
 
 use super::accuracy::{Accuracy, read_accuracy};
@@ -46,10 +47,10 @@ pub struct PropertyEstimate {
     /// Whether the composition lies within the bounds of the expansion model, whose glasses
     /// are of the same kind.
     pub inside_domain: bool,
-    /// Why it doesn't, as sentences.
-    pub reasons: Vec<String>,
-    /// What the number takes for granted, as sentences.
-    pub assumptions: Vec<String>,
+    /// In which ways it doesn't.
+    pub reasons: Vec<OutsideModel>,
+    /// What the number takes for granted.
+    pub assumptions: Vec<ModelAssumption>,
 }
 
 impl GlassProperty {

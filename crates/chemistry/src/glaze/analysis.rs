@@ -1,5 +1,6 @@
 //! The fired analysis of a recipe, and how sure its materials let it be.
 
+use crate::assumption::Assumption;
 use crate::material::Deviation;
 use crate::oxides::{OXIDE_COUNT, Oxide, OxideGrams, OxideMoles};
 
@@ -37,8 +38,8 @@ pub struct Analysis {
     /// 90 % half-widths of the unity formula, from analysis tolerances alone;
     /// zero for an oxide without any.
     pub unity_bands: OxideMoles,
-    /// Sentences that go with the numbers.
-    pub assumptions: Vec<String>,
+    /// What goes with the numbers.
+    pub assumptions: Vec<Assumption>,
 }
 
 /// Why a recipe can't be analysed.

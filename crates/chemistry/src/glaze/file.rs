@@ -2,9 +2,10 @@
 
 use super::accepted::{Accepted, accepted};
 use super::iron::IronCount;
+use crate::assumption::{Assumption, RecipeAssumption};
 use crate::diagnostic::{Diagnostic, Mark, Source, suggestion};
 use crate::quantity::{
-    Celsius, Grams, Millilitres, NumberTrouble, SlurryDensity, WaterPerKilo, decimal_comma_note, unit_grams,
+    Celsius, DecimalComma, Grams, Millilitres, NumberTrouble, SlurryDensity, WaterPerKilo, decimal_comma, unit_grams,
 };
 use crate::read::{Fields, Node, NumberRange, Text, Value, entries, kind_of, number_of, parse};
 
@@ -117,8 +118,8 @@ pub struct GlazeFile {
     pub additions: Vec<RecipeLine>,
     /// Everything else.
     pub about: GlazeNotes,
-    /// Sentences about how amounts were read.
-    pub assumptions: Vec<String>,
+    /// How amounts were read.
+    pub assumptions: Vec<Assumption>,
 }
 
 /// Reads a glaze file. `cup` is the studio's cup.
@@ -157,7 +158,7 @@ pub fn read_glaze(source: &Source, cup: Millilitres) -> Result<GlazeFile, Diagno
     let mut assumptions = amounts.assumptions;
     for key in ["peak", "water", "density"] {
         if let Some(text) = fields.text(key)? {
-            assumptions.extend(decimal_comma_note(&text.text).map(|note| format!("{key}: {note}")));
+            assumptions.extend(decimal_comma(&text.text).map(|comma| read_with_comma(key, comma)));
         }
     }
     Ok(GlazeFile {
@@ -168,6 +169,13 @@ pub fn read_glaze(source: &Source, cup: Millilitres) -> Result<GlazeFile, Diagno
         additions,
         about: about(source, &fields, cup)?,
         assumptions,
+    })
+}
+
+fn read_with_comma(of: &str, comma: DecimalComma) -> Assumption {
+    Assumption::Recipe(RecipeAssumption::DecimalComma {
+        of: of.to_owned(),
+        comma,
     })
 }
 
@@ -262,7 +270,7 @@ pub fn one_of(source: &Source, fields: &Fields<'_>, key: &str, words: &[&str]) -
 
 struct Amounts<'a> {
     source: &'a Source,
-    assumptions: Vec<String>,
+    assumptions: Vec<Assumption>,
 }
 
 enum Amount {
@@ -295,8 +303,8 @@ impl Amounts<'_> {
         if unit_grams(first_unit).is_some() {
             return match Grams::parse(text) {
                 Ok(weight) => {
-                    let note = decimal_comma_note(text);
-                    self.assumptions.extend(note.map(|note| format!("{name}: {note}")));
+                    let comma = decimal_comma(text);
+                    self.assumptions.extend(comma.map(|comma| read_with_comma(name, comma)));
                     Ok(Amount::Grams(weight.grams()))
                 }
                 Err(trouble) => Err(self.error(trouble.message, node).maybe_help(trouble.help)),
@@ -313,7 +321,7 @@ impl Amounts<'_> {
         };
         let number = number_of(self.source, &alone, name, NumberRange::AMOUNT)?;
         self.assumptions
-            .extend(number.note.map(|note| format!("{name}: {note}")));
+            .extend(number.note.map(|comma| read_with_comma(name, comma)));
         Ok(number.value)
     }
 
@@ -364,7 +372,7 @@ impl Amounts<'_> {
         }
         if weighed > 0 {
             self.assumptions
-                .push("parts given as weights; only their shares count".to_owned());
+                .push(Assumption::Recipe(RecipeAssumption::PartsAsWeights));
         }
         Ok(read)
     }

@@ -2,6 +2,7 @@
 
 use std::sync::Arc;
 
+use crate::assumption::{Assumption, RecipeAssumption};
 use crate::diagnostic::{Diagnostic, MOST_COMPLAINTS};
 use crate::material::{Kind, Library, Material};
 
@@ -27,8 +28,8 @@ pub struct Glaze {
     pub additions: Vec<Portion>,
     /// How it is made and used.
     pub about: GlazeNotes,
-    /// Sentences about how the recipe was read.
-    pub assumptions: Vec<String>,
+    /// How the recipe was read.
+    pub assumptions: Vec<Assumption>,
 }
 
 impl GlazeFile {
@@ -73,10 +74,10 @@ impl GlazeFile {
                 {
                     Some(same) => {
                         same.percent += percent;
-                        assumptions.push(format!(
-                            "`{}` is another name of {} here; the two are added up",
-                            line.name.text, material.name
-                        ));
+                        assumptions.push(Assumption::Recipe(RecipeAssumption::OtherName {
+                            typed: line.name.text.clone(),
+                            material: material.name.clone(),
+                        }));
                     }
                     None => found.push(Portion {
                         material: material.clone(),
@@ -152,26 +153,23 @@ impl Glaze {
             .collect()
     }
 
-    /// Sentences about the recipe's materials that go with every result.
-    pub fn material_assumptions(&self) -> Vec<String> {
+    /// What is taken for granted of the recipe and its materials; it goes with every result.
+    pub fn material_assumptions(&self) -> Vec<Assumption> {
         let mut said = self.assumptions.clone();
-        let mut by_formula = Vec::new();
+        let mut by_formula: Vec<String> = Vec::new();
         for portion in self.portions().filter(|portion| portion.percent > 0.0) {
             let material = &portion.material;
-            if material.kind == Kind::Textbook && !by_formula.contains(&material.name.as_str()) {
-                by_formula.push(material.name.as_str());
+            if material.kind == Kind::Textbook && !by_formula.contains(&material.name) {
+                by_formula.push(material.name.clone());
             }
-            for sentence in material.fired.iter().flat_map(|fired| &fired.assumptions) {
-                if !said.contains(sentence) {
-                    said.push(sentence.clone());
+            for assumption in material.fired.iter().flat_map(|fired| &fired.assumptions) {
+                if !said.contains(assumption) {
+                    said.push(assumption.clone());
                 }
             }
         }
         if !by_formula.is_empty() {
-            said.push(format!(
-                "by formula, not by a supplier's sheet: {}",
-                by_formula.join(", ")
-            ));
+            said.push(Assumption::Recipe(RecipeAssumption::ByFormula(by_formula)));
         }
         said
     }

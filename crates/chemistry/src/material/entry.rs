@@ -2,9 +2,10 @@
 
 use std::cell::RefCell;
 
+use crate::assumption::{Assumption, SheetAssumption};
 use crate::diagnostic::{Diagnostic, MOST_COMPLAINTS, Mark, Source, suggestion};
 use crate::oxides::{AnalysisKey, Basis, Formula, fire};
-use crate::quantity::{Grams, NumberTrouble, Price, PrintedExpansion, decimal_comma_note, parse_number};
+use crate::quantity::{DecimalComma, Grams, NumberTrouble, Price, PrintedExpansion, decimal_comma, parse_number};
 use crate::read::{Fields, Node, NumberRange, Text, Value, entries, kind_of, number_of};
 
 use super::fired_yield::{FiredYield, PrintedAnalysis, Verdict};
@@ -169,7 +170,7 @@ pub(super) struct EntryReader<'a> {
     pub(super) name: Text,
     pub(super) what: String,
     /// Decimal commas that were read, each with its place.
-    pub(super) commas: RefCell<Vec<Diagnostic>>,
+    pub(super) commas: RefCell<Vec<(DecimalComma, Diagnostic)>>,
     /// Lines that the laboratory couldn't put a number to.
     below: RefCell<Vec<String>>,
 }
@@ -195,8 +196,11 @@ impl<'a> EntryReader<'a> {
     }
 
     /// Keeps what is to be said of a reading.
-    fn note(&self, note: Option<String>, mark: Mark, width: usize) {
-        let caution = |note: String| Diagnostic::caution("decimal-comma", note).at(self.source, mark, width);
+    fn note(&self, note: Option<DecimalComma>, mark: Mark, width: usize) {
+        let caution = |note: DecimalComma| {
+            let caution = Diagnostic::caution("decimal-comma", note.to_string());
+            (note, caution.at(self.source, mark, width))
+        };
         self.commas.borrow_mut().extend(note.map(caution));
     }
 
@@ -251,7 +255,10 @@ impl<'a> EntryReader<'a> {
             firing: fields.text("firing")?.map(|text| text.text),
             assumed: fields.text("assumed")?.map(|text| text.text),
             provenance,
-            cautions: cautions.into_iter().chain(self.commas.into_inner()).collect(),
+            cautions: cautions
+                .into_iter()
+                .chain(self.commas.into_inner().into_iter().map(|(_, caution)| caution))
+                .collect(),
             name: self.name,
         })
     }
@@ -277,7 +284,7 @@ impl<'a> EntryReader<'a> {
         let width = text.text.chars().count();
         match read(&text.text) {
             Ok(quantity) => {
-                self.note(decimal_comma_note(&text.text), text.mark, width);
+                self.note(decimal_comma(&text.text), text.mark, width);
                 Ok(Some(quantity))
             }
             Err(trouble) => {
@@ -470,14 +477,13 @@ impl<'a> EntryReader<'a> {
         }
         let (mut settled, verdict) = printed.settle(&self.name.text, kind);
         let commas = self.commas.borrow();
-        let said = commas
-            .iter()
-            .map(|comma| format!("{}: {}", self.name.text, comma.message));
-        settled.assumptions.extend(said);
+        let mut assume = |assumed| settled.assumptions.push(Assumption::of_sheet(&self.name.text, assumed));
+        for (comma, _) in commas.iter() {
+            assume(SheetAssumption::DecimalComma(comma.clone()));
+        }
         let below = self.below.borrow();
         if !below.is_empty() {
-            let sentence = format!("{}: counted as nothing: {}", self.name.text, below.join(", "));
-            settled.assumptions.push(sentence);
+            assume(SheetAssumption::CountedAsNothing(below.clone()));
         }
         let mark = self.fields.key_mark("analysis").unwrap_or(node.mark);
         match verdict {
@@ -486,8 +492,8 @@ impl<'a> EntryReader<'a> {
                     .error("odd-sum", format!("{}: {message}", self.what), mark, "analysis".len())
                     .help(help));
             }
-            Verdict::Question(message) if !printed.take_as_is => {
-                cautions.push(Diagnostic::caution("odd-sum", format!("{}: {message}", self.what)).at(
+            Verdict::Question(odd) if !printed.take_as_is => {
+                cautions.push(Diagnostic::caution("odd-sum", format!("{}: {odd}", self.what)).at(
                     self.source,
                     mark,
                     "analysis".len(),

@@ -4,7 +4,9 @@
 //! the sheet's arithmetic checked. Nothing is renormalised: what the sheet
 //! says is used as it stands, or it is refused.
 
+use crate::assumption::{Assumption, SheetAssumption};
 use crate::material::expected_loss;
+use crate::odd_sum::{LikelyCause, OddSum};
 use crate::oxides::{AnalysisKey, Basis, FiredFormula, Oxide, OxideGrams};
 
 use super::deviation::{Deviation, Deviations};
@@ -48,8 +50,8 @@ pub struct FiredYield {
     pub fluorine_grams: f64,
     /// How far the lines of its sheet, or of its parts' sheets, may be off.
     pub tolerance: Vec<Deviation>,
-    /// Sentences that go with every result built on this.
-    pub assumptions: Vec<String>,
+    /// What goes with every result built on this.
+    pub assumptions: Vec<Assumption>,
 }
 
 /// An analysis as printed.
@@ -70,12 +72,9 @@ pub struct PrintedAnalysis {
 }
 
 /// What to say of fluorine; a little of it is not worth a word.
-fn fluorine_leaves(name: &str, percent: f64) -> Option<String> {
-    (percent >= FLUORINE_WORTH_SAYING_PERCENT).then(|| {
-        format!(
-            "{name}: its fluorine is counted as leaving; some stays in the glass, and what that does isn't modelled"
-        )
-    })
+fn fluorine_leaves(name: &str, percent: f64) -> Option<Assumption> {
+    let much = percent >= FLUORINE_WORTH_SAYING_PERCENT;
+    much.then(|| Assumption::of_sheet(name, SheetAssumption::FluorineLeaves))
 }
 
 /// What the sheet's arithmetic says.
@@ -84,7 +83,7 @@ pub enum Verdict {
     /// Nothing to say.
     Fine,
     /// Usable, with a question.
-    Question(String),
+    Question(OddSum),
     /// Refused unless taken as is: what is wrong, what to do.
     Refused(String, String),
 }
@@ -112,18 +111,13 @@ impl PrintedAnalysis {
             odd => odd,
         };
         if self.take_as_is && verdict != Verdict::Fine {
-            assumptions.push(format!(
-                "{name}: its analysis sums to {:.1} % and is taken as it is",
-                self.sum(loss_percent, loss_standing)
-            ));
+            let sum = self.sum(loss_percent, loss_standing);
+            assumptions.push(Assumption::of_sheet(name, SheetAssumption::TakenAsItIs(sum)));
         } else if let Verdict::Question(question) = &verdict {
-            assumptions.push(format!("{name}: {question}"));
+            assumptions.push(Assumption::of_sheet(name, SheetAssumption::Odd(question.clone())));
         }
         if loss_grams < 0.0 {
-            assumptions.push(format!(
-                "{name}: gains {:.1} % on firing (a negative loss on ignition)",
-                -loss_grams
-            ));
+            assumptions.push(Assumption::of_sheet(name, SheetAssumption::Gains(-loss_grams)));
         }
         let settled = FiredYield {
             oxides,
@@ -137,7 +131,7 @@ impl PrintedAnalysis {
         (settled, verdict)
     }
 
-    fn conversions(&self, name: &str) -> Vec<String> {
+    fn conversions(&self, name: &str) -> Vec<Assumption> {
         let mut said = Vec::new();
         for (key, percent) in &self.lines {
             if let AnalysisKey::Converted {
@@ -147,10 +141,13 @@ impl PrintedAnalysis {
             } = key
                 && *percent > 0.0
             {
-                said.push(format!(
-                    "{name}: {printed} {percent} % is counted as {oxide} {:.3} %",
-                    percent * grams_per_gram
-                ));
+                let converted = SheetAssumption::Converted {
+                    printed,
+                    percent: *percent,
+                    oxide: *oxide,
+                    oxide_percent: percent * grams_per_gram,
+                };
+                said.push(Assumption::of_sheet(name, converted));
             }
             if let AnalysisKey::Leaves { printed: "F", .. } = key {
                 said.extend(fluorine_leaves(name, *percent));
@@ -229,16 +226,15 @@ impl PrintedAnalysis {
         best
     }
 
-    fn loss(&self, name: &str, kind: Kind, assumptions: &mut Vec<String>) -> (f64, LossStanding) {
+    fn loss(&self, name: &str, kind: Kind, assumptions: &mut Vec<Assumption>) -> (f64, LossStanding) {
+        let mut assume = |assumed| assumptions.push(Assumption::of_sheet(name, assumed));
         if let Some(stated) = self.loss_percent {
             if self.basis == Basis::Fired {
                 return (stated, LossStanding::Stated);
             }
             let (loss, _) = self.stated_balance(stated);
             if loss > stated {
-                assumptions.push(format!(
-                    "{name}: loses {loss:.2} %, its stated {stated} % and the fluorine or oxygen that leaves besides"
-                ));
+                assume(SheetAssumption::LosesBesides { loss, stated });
             }
             return (loss, LossStanding::Stated);
         }
@@ -246,35 +242,27 @@ impl PrintedAnalysis {
             // FeO that becomes Fe2O3 makes up for part of what leaves, as on the scales.
             let gain = self.gain_on_conversion();
             let loss = volatile - gain;
-            let how = if gain == 0.0 {
-                ""
-            } else {
-                " and the oxygen taken up or given off"
-            };
-            assumptions.push(format!(
-                "{name}: loss on ignition {loss:.2} % from the volatile lines of its analysis{how}"
-            ));
+            assume(SheetAssumption::LossOfVolatiles {
+                loss,
+                oxygen: gain != 0.0,
+            });
             return (loss, LossStanding::Computed);
         }
         let sum = self.oxide_sum();
         match self.basis {
             Basis::AsSupplied if (SUM_BY_DIFFERENCE.0..=SUM_BY_DIFFERENCE.1).contains(&sum) => {
                 let loss = 100.0 - sum + self.oxygen_given_off();
-                assumptions.push(format!(
-                    "{name}: loss on ignition {loss:.1} % is a guess, 100 less the oxides on its sheet"
-                ));
+                assume(SheetAssumption::LossByDifference(loss));
                 (loss, LossStanding::ByDifference)
             }
             Basis::Fired if kind.already_melted() => (0.0, LossStanding::Stated),
             Basis::AsSupplied | Basis::Dried if self.oxygen_given_off() > 0.0 => {
                 let loss = self.oxygen_given_off();
-                assumptions.push(format!(
-                    "{name}: loss on ignition {loss:.2} % from the oxygen that it gives off"
-                ));
+                assume(SheetAssumption::LossOfOxygen(loss));
                 (loss, LossStanding::Computed)
             }
             _ => {
-                assumptions.push(format!("{name}: no loss on ignition is stated; counted as 0"));
+                assume(SheetAssumption::NoLoss);
                 (0.0, LossStanding::Unknown)
             }
         }
@@ -302,7 +290,7 @@ impl PrintedAnalysis {
             );
         }
         let sum = self.sum(loss_percent, standing);
-        let cause = self.likely_cause(sum);
+        let cause = LikelyCause::of(sum, self.basis, self.loss_percent);
         if sum < SUM_ACCEPTED.0 || sum > SUM_ACCEPTED.1 {
             let message = format!("the analysis sums to {sum:.1} %");
             return Verdict::Refused(
@@ -311,12 +299,10 @@ impl PrintedAnalysis {
             );
         }
         if sum < SUM_UNQUESTIONED.0 || sum > SUM_UNQUESTIONED.1 {
-            return Verdict::Question(format!("its analysis sums to {sum:.1} %: {cause}"));
+            return Verdict::Question(OddSum::Sum { percent: sum, cause });
         }
         if self.basis == Basis::Fired && standing == LossStanding::Unknown {
-            return Verdict::Question(
-                "a fired analysis without a loss on ignition: each supplied gram may count too much".to_owned(),
-            );
+            return Verdict::Question(OddSum::FiredWithoutLoss);
         }
         Verdict::Fine
     }
@@ -328,28 +314,12 @@ impl PrintedAnalysis {
         else {
             return Verdict::Fine;
         };
-        Verdict::Question(format!(
-            "its oxides make {:.1} % without a loss, which a raw {} can't ({}): it looks fired; \
-             say `basis: fired` and `loss_on_ignition: {}`, or see `glost materials --label`",
-            self.oxide_sum(),
-            expected.word,
-            expected.why,
-            expected.usual
-        ))
-    }
-
-    fn likely_cause(&self, sum: f64) -> &'static str {
-        let lossy = self.loss_percent.is_some_and(|loss| loss > 3.0);
-        match self.basis {
-            _ if sum < 98.0 && self.loss_percent.is_none() && self.basis != Basis::Fired => {
-                "is the loss on ignition missing? Add `loss_on_ignition`"
-            }
-            Basis::AsSupplied | Basis::Dried if sum > 101.5 && lossy => {
-                "the oxides alone may already make 100: is the basis `fired`?"
-            }
-            Basis::Fired if sum < 98.0 => "is the basis `as supplied`, with a loss on ignition?",
-            _ => "look for a slip in one figure",
-        }
+        Verdict::Question(OddSum::LooksFired {
+            oxides_percent: self.oxide_sum(),
+            word: expected.word.clone(),
+            why: expected.why.clone(),
+            usual_loss: expected.usual,
+        })
     }
 }
 
@@ -366,10 +336,7 @@ impl FiredYield {
         let loss = fired.loss_on_ignition_percent;
         let mut assumptions = Vec::new();
         if loss < 0.0 {
-            assumptions.push(format!(
-                "{name}: gains {:.1} % on firing (a negative loss on ignition)",
-                -loss
-            ));
+            assumptions.push(Assumption::of_sheet(name, SheetAssumption::Gains(-loss)));
         }
         let fluorine = fired.written.iter().find(|line| line.name == "F");
         assumptions.extend(fluorine.and_then(|line| fluorine_leaves(name, line.weight_percent)));
@@ -415,9 +382,9 @@ impl FiredYield {
                 mix.fluorine_grams += share * part.fluorine_grams;
             }
             deviations.add(part.tolerance.iter().map(|deviation| deviation.scaled(share)));
-            for sentence in &part.assumptions {
-                if !mix.assumptions.contains(sentence) {
-                    mix.assumptions.push(sentence.clone());
+            for assumption in &part.assumptions {
+                if !mix.assumptions.contains(assumption) {
+                    mix.assumptions.push(assumption.clone());
                 }
             }
             if matches!(part.loss_standing, LossStanding::ByDifference | LossStanding::Unknown) {

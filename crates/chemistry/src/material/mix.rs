@@ -5,6 +5,7 @@
 
 use std::sync::Arc;
 
+use crate::assumption::{Assumption, SheetAssumption};
 use crate::diagnostic::{Diagnostic, MOST_COMPLAINTS, nearest};
 use crate::oxides::Oxide;
 use crate::read::{Text, folded};
@@ -88,7 +89,8 @@ impl<'a> Mixer<'a> {
             }
         }
         if let (Some(assumed), Some(fired)) = (&entries[index].assumed, &mut material.fired) {
-            fired.assumptions.push(format!("{}: {assumed}", material.name));
+            let assumed = SheetAssumption::Told(assumed.clone());
+            fired.assumptions.push(Assumption::of_sheet(&material.name, assumed));
         }
         Ok(material)
     }

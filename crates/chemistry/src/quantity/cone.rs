@@ -6,6 +6,8 @@
 
 use std::sync::LazyLock;
 
+use serde::{Serialize, Serializer};
+
 use super::number::NumberTrouble;
 
 const TABLE: &str = include_str!("../../data/cones.csv");
@@ -103,6 +105,13 @@ static ROWS: LazyLock<Vec<Row>> = LazyLock::new(|| {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct Cone(usize);
 
+/// By its name.
+impl Serialize for Cone {
+    fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        to.serialize_str(self.name())
+    }
+}
+
 /// Where a cone bends.
 #[derive(Debug, Clone, PartialEq)]
 pub struct ConePoint {
@@ -114,8 +123,34 @@ pub struct ConePoint {
     pub family: ConeFamily,
     /// The heating rate it is for, C/h; `None` for Seger cones, whose text gives none.
     pub celsius_per_hour: Option<f64>,
-    /// Sentences about what had to be taken for granted.
-    pub assumptions: Vec<String>,
+    /// What had to be taken for granted.
+    pub assumptions: Vec<ConeAssumption>,
+}
+
+/// What an end point takes for granted. Rates in C/h.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum ConeAssumption {
+    /// Of which family it is isn't said: self-supporting.
+    FamilyUnsaid(Cone),
+    /// No figure for the large cone: that of the self-supporting one stands in.
+    LargeBySelfSupporting(Cone),
+    /// The figure is from memory of a printed chart.
+    FromMemory(Cone),
+    /// No figure for a rate: that of the nearest is shown.
+    NearestRate {
+        /// The rate that was asked for.
+        asked: f64,
+        /// The nearest of the table.
+        nearest: f64,
+    },
+    /// Between the figures for two rates.
+    BetweenRates {
+        /// The slower.
+        low: f64,
+        /// The faster.
+        high: f64,
+    },
 }
 
 impl Cone {
@@ -180,10 +215,7 @@ impl Cone {
         let mut assumptions = Vec::new();
         let asked = family.unwrap_or(ConeFamily::SelfSupporting);
         if family.is_none() {
-            assumptions.push(format!(
-                "of which family cone {} is isn't said: self-supporting is assumed (small and Seger cones of that number bend elsewhere)",
-                self.name()
-            ));
+            assumptions.push(ConeAssumption::FamilyUnsaid(self));
         }
         let of = |family: ConeFamily| -> Vec<(Option<f64>, f64)> {
             let columns = COLUMNS.iter().zip(row.celsius).filter(|((own, _), _)| *own == family);
@@ -194,18 +226,12 @@ impl Cone {
         let mut listed = of(asked);
         if listed.is_empty() && asked == ConeFamily::Large {
             listed = of(ConeFamily::SelfSupporting);
-            assumptions.push(format!(
-                "no figure for large cone {} at hand; that of the self-supporting one stands in (they differ by at most 5 C where both are listed)",
-                self.name()
-            ));
+            assumptions.push(ConeAssumption::LargeBySelfSupporting(self));
         }
         let rate = celsius_per_hour.or(asked.usual_rate());
         let (celsius, rate) = at_rate(&listed, rate, &mut assumptions)?;
         if !row.found_in_print && asked != ConeFamily::Seger {
-            assumptions.push(format!(
-                "the figure for cone {} is from memory of a printed chart",
-                self.name()
-            ));
+            assumptions.push(ConeAssumption::FromMemory(self));
         }
         Some(ConePoint {
             celsius,
@@ -221,7 +247,7 @@ impl Cone {
 fn at_rate(
     listed: &[(Option<f64>, f64)],
     rate: Option<f64>,
-    assumptions: &mut Vec<String>,
+    assumptions: &mut Vec<ConeAssumption>,
 ) -> Option<(f64, Option<f64>)> {
     let (first, last) = (listed.first()?, listed.last()?);
     let (Some(rate), Some(slowest), Some(fastest)) = (rate, first.0, last.0) else {
@@ -233,9 +259,7 @@ fn at_rate(
         } else {
             (fastest, last.1)
         };
-        assumptions.push(format!(
-            "no figure for {rate} C/h: that for {nearest} C/h is shown; slower heating bends a cone sooner, faster later"
-        ));
+        assumptions.push(ConeAssumption::NearestRate { asked: rate, nearest });
         return Some((celsius, Some(nearest)));
     }
     listed
@@ -247,7 +271,7 @@ fn at_rate(
             }
             let along = (rate / low).ln() / (high / low).ln();
             if rate != low && rate != high {
-                assumptions.push(format!("between the figures for {low} and {high} C/h"));
+                assumptions.push(ConeAssumption::BetweenRates { low, high });
             }
             Some((at_low + along * (at_high - at_low), Some(rate)))
         })
@@ -323,19 +347,24 @@ mod tests {
     fn what_is_taken_for_granted_is_said() {
         let said = |cone: &str, family, rate| {
             let point = Cone::parse(cone).ok()?.end_point(family, rate)?;
-            Some((point.celsius.round(), point.assumptions.join("; ")))
+            Some((point.celsius.round(), point.assumptions))
         };
-        let unnamed = said("08", None, None);
-        assert!(unnamed.is_some_and(|(celsius, said)| celsius == 942.0 && said.contains("self-supporting is assumed")));
-        let between = said("08", Some(ConeFamily::Large), Some(95.0));
-        assert!(between.is_some_and(|(celsius, said)| celsius == 948.0 && said.contains("between")));
-        let fast = said("08", Some(ConeFamily::Large), Some(400.0));
-        assert!(fast.is_some_and(|(celsius, said)| celsius == 954.0 && said.contains("no figure for 400")));
-        let slow = said("018", Some(ConeFamily::Large), Some(30.0));
-        let slow_words = "no figure for 30 C/h: that for 60 C/h is shown";
-        assert!(slow.is_some_and(|(celsius, said)| celsius == 712.0 && said.contains(slow_words)));
-        let large = said("6", Some(ConeFamily::Large), None);
-        assert!(large.is_some_and(|(celsius, said)| celsius == 1222.0 && said.contains("stands in")));
+        let cone = |name: &str| Cone::parse(name).unwrap();
+        let large = Some(ConeFamily::Large);
+        let nearest = |asked, nearest| ConeAssumption::NearestRate { asked, nearest };
+        let between = ConeAssumption::BetweenRates { low: 60.0, high: 150.0 };
+        let stands_in = ConeAssumption::LargeBySelfSupporting(cone("6"));
+        for (name, family, rate, celsius, expected) in [
+            ("08", None, None, 942.0, ConeAssumption::FamilyUnsaid(cone("08"))),
+            ("08", large, Some(95.0), 948.0, between),
+            ("08", large, Some(400.0), 954.0, nearest(400.0, 150.0)),
+            ("018", large, Some(30.0), 712.0, nearest(30.0, 60.0)),
+            ("6", large, None, 1222.0, stands_in),
+        ] {
+            let (found, said) = said(name, family, rate).unwrap();
+            assert_eq!(found, celsius, "{name}");
+            assert!(said.contains(&expected), "{name}: {said:?}");
+        }
     }
 
     #[test]
@@ -378,14 +407,19 @@ mod tests {
         assert_eq!(ConeFamily::from_word("big"), None);
         let said = |cone: &str, family, rate| {
             let assumptions = point(cone, family, rate).unwrap().assumptions;
-            assumptions.iter().any(|said| said.contains("from memory"))
+            assumptions
+                .iter()
+                .any(|said| matches!(said, ConeAssumption::FromMemory(_)))
         };
         // Found in print below 07, the others are from memory of the chart; Seger's are his own text.
         assert!(!said("010", ConeFamily::SelfSupporting, None) && said("6", ConeFamily::SelfSupporting, None));
         assert!(!said("6", ConeFamily::Seger, None));
         let listed = point("6", ConeFamily::SelfSupporting, Some(150.0)).unwrap();
         assert!(
-            !listed.assumptions.iter().any(|said| said.contains("between")),
+            !listed
+                .assumptions
+                .iter()
+                .any(|said| matches!(said, ConeAssumption::BetweenRates { .. })),
             "{listed:?}"
         );
     }

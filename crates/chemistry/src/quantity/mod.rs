@@ -19,7 +19,7 @@ mod temperature;
 mod volume;
 
 pub use area::SquareMetres;
-pub use cone::{Cone, ConeFamily, ConePoint};
+pub use cone::{Cone, ConeAssumption, ConeFamily, ConePoint};
 pub use coverage::Coverage;
 pub use date::{Date, MONTHS};
 pub use density::{GramsPerMillilitre, PowderDensity, SlurryDensity};
@@ -29,7 +29,7 @@ pub use length::Millimetres;
 pub use mass::{GRAMS_PER_OUNCE, GRAMS_PER_POUND, Grams, unit_grams};
 pub use modulus::Gigapascals;
 pub use number::{
-    Number, NumberTrouble, decimal_comma_note, parse_fraction, parse_number, plain, split_units, trimmed,
+    DecimalComma, Number, NumberTrouble, decimal_comma, parse_fraction, parse_number, plain, split_units, trimmed,
 };
 pub use percent::parse_percent;
 pub use price::Price;

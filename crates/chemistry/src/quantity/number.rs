@@ -1,12 +1,35 @@
 //! Numbers as people write them.
 
+use std::fmt;
+
+use serde::Serialize;
+
 /// A number that was read, with what had to be said about the reading.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Number {
     /// The value.
     pub value: f64,
-    /// A sentence to carry along, where the reading was a guess.
-    pub note: Option<String>,
+    /// To be carried along, where the reading was a guess.
+    pub note: Option<DecimalComma>,
+}
+
+/// A number that was read with a decimal comma. It prints as a complaint about a file does.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct DecimalComma {
+    /// As written.
+    pub written: String,
+    /// With a point instead, where all that is written is the number.
+    pub read_as: Option<String>,
+}
+
+impl fmt::Display for DecimalComma {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "`{}` was read with a decimal comma", self.written)?;
+        match &self.read_as {
+            Some(pointed) => write!(f, ", as {pointed}"),
+            None => Ok(()),
+        }
+    }
 }
 
 /// Why a text is no number.
@@ -66,7 +89,10 @@ pub fn parse_number(text: &str) -> Result<Number, NumberTrouble> {
         .all(|sign| sign.is_ascii_digit() || matches!(sign, '.' | '-' | '+' | 'e' | 'E'));
     match pointed.parse::<f64>() {
         Ok(value) if shape && value.is_finite() => {
-            let note = (commas == 1).then(|| format!("`{text}` was read with a decimal comma, as {pointed}"));
+            let note = (commas == 1).then(|| DecimalComma {
+                written: text.to_owned(),
+                read_as: Some(pointed),
+            });
             Ok(Number { value, note })
         }
         Ok(_) if shape => Err(trouble(
@@ -82,12 +108,15 @@ pub fn parse_number(text: &str) -> Result<Number, NumberTrouble> {
 
 /// What to say of a text with a unit, such as `12,5 kg`, that was read with a
 /// decimal comma; `None` where no comma stands between digits.
-pub fn decimal_comma_note(text: &str) -> Option<String> {
+pub fn decimal_comma(text: &str) -> Option<DecimalComma> {
     let signs: Vec<char> = text.chars().collect();
     let decimal = signs
         .windows(3)
         .any(|three| three[0].is_ascii_digit() && three[1] == ',' && three[2].is_ascii_digit());
-    decimal.then(|| format!("`{}` was read with a decimal comma", text.trim()))
+    decimal.then(|| DecimalComma {
+        written: text.trim().to_owned(),
+        read_as: None,
+    })
 }
 
 /// Reads a number that may be a fraction: `5 3/4`, `1/2`, `½`, `0,8`.
@@ -220,9 +249,9 @@ mod tests {
 
     #[test]
     fn a_comma_is_told_from_one_between_words() {
-        assert!(decimal_comma_note("12,5 kg").is_some());
-        assert_eq!(decimal_comma_note("spar, lot 4"), None);
-        assert_eq!(decimal_comma_note("1220 C"), None);
+        assert!(decimal_comma("12,5 kg").is_some());
+        assert_eq!(decimal_comma("spar, lot 4"), None);
+        assert_eq!(decimal_comma("1220 C"), None);
     }
 
     #[test]
@@ -267,7 +296,7 @@ mod tests {
         assert!(message("inf").contains("no amount"));
         // No comma of a decimal: one at an end, or beside a letter.
         for text in ["12, 5 kg", ",5 kg", "5, kg", "a,5"] {
-            assert_eq!(decimal_comma_note(text), None, "{text}");
+            assert_eq!(decimal_comma(text), None, "{text}");
         }
     }
 

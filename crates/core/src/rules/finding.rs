@@ -2,6 +2,9 @@
 
 use std::sync::Arc;
 
+use glost_chemistry::OutsideModel;
+use serde::{Serialize, Serializer};
+
 use super::{Acceptance, Signature};
 
 /// How a finding weighs, from lightest to heaviest.
@@ -40,6 +43,38 @@ impl Level {
     }
 }
 
+/// What a finding says.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Message {
+    /// A sentence of a script.
+    Text(#[serde(serialize_with = "as_text")] Arc<str>),
+    /// The value lies outside the bounds of chosen limits, by their title.
+    OutsideLimits(#[serde(serialize_with = "as_text")] Arc<str>),
+    /// The composition lies outside what the expansion model was checked for.
+    OutsideModel(Vec<OutsideModel>),
+}
+
+fn as_text<S: Serializer>(text: &Arc<str>, to: S) -> Result<S::Ok, S::Error> {
+    to.serialize_str(text)
+}
+
+impl Message {
+    /// What a script says; `None` for what the engine says.
+    pub fn text(&self) -> Option<&str> {
+        match self {
+            Message::Text(text) => Some(text),
+            Message::OutsideLimits(_) | Message::OutsideModel(_) => None,
+        }
+    }
+}
+
+impl<T: Into<Arc<str>>> From<T> for Message {
+    fn from(text: T) -> Message {
+        Message::Text(text.into())
+    }
+}
+
 /// One thing that a check found.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Finding {
@@ -55,8 +90,8 @@ pub struct Finding {
     pub low: Option<f64>,
     /// The most allowed value.
     pub high: Option<f64>,
-    /// A sentence for the practitioner.
-    pub message: Arc<str>,
+    /// What it says.
+    pub message: Message,
     /// Where the rule comes from.
     pub source: Arc<str>,
     /// Line of the script that made it, from 1.

@@ -8,7 +8,7 @@ mod signature;
 
 pub use accepted::{Acceptance, Circumstances, NotAccepted, WhyNot, accept, findings_of};
 pub use fault::{FaultCause, Spot, Stage};
-pub use finding::{Finding, Level};
+pub use finding::{Finding, Level, Message};
 pub use limits::{LimitSet, Range, Subject};
 pub use signature::{OptionValue, Signature, Whose};
 

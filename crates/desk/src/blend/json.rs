@@ -121,7 +121,7 @@ struct CrossingJson<'a> {
     before: &'a str,
     after: &'a str,
     subject: &'a str,
-    range: &'a str,
+    range: Said,
     goes: &'static str,
 }
 
@@ -159,7 +159,6 @@ impl Serialize for Answer {
     fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
         let plan = &self.plan;
         let tiles = plan.tiles.iter().enumerate();
-        let said = |sentences: &[String]| sentences.iter().map(Said::from).collect();
         AnswerJson {
             kind: &plan.kind,
             ends: &plan.ends,
@@ -187,8 +186,8 @@ impl Serialize for Answer {
             handling: plan.handling.iter().cloned().map(Said::Hazard).collect(),
             students: self.students.as_deref(),
             notes: &plan.notes,
-            cautions: said(&plan.cautions),
-            assumptions: said(&plan.assumptions),
+            cautions: plan.cautions.iter().map(Said::from).collect(),
+            assumptions: plan.assumptions.iter().map(Said::from).collect(),
             signed: &self.signed,
             steps: self.steps.as_deref(),
         }
@@ -327,7 +326,10 @@ fn crossing_json(crossing: &Crossing) -> CrossingJson<'_> {
         before: &crossing.before,
         after: &crossing.after,
         subject: &crossing.subject,
-        range: &crossing.range,
+        range: Said::Range {
+            low: crossing.low,
+            high: crossing.high,
+        },
         goes: if crossing.goes_out { "out" } else { "in" },
     }
 }

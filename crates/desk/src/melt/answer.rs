@@ -130,7 +130,7 @@ impl Answer {
             said.push(Said::Melt(MeltSaid::OpacifierDissolved));
         }
         if let Some(Peak::Cone(_, point)) = &self.peak {
-            said.extend(point.assumptions.iter().map(Said::from));
+            said.extend(point.assumptions.iter().copied().map(Said::Cone));
         }
         if self.peak.is_none() && self.at.is_empty() {
             said.push(Said::Melt(MeltSaid::NoCone));
@@ -152,8 +152,8 @@ struct AnswerJson<'a> {
     without: Option<WithoutJson>,
     excess: f64,
     leverage: f64,
-    transition_c: Option<PropertyJson<'a>>,
-    youngs_modulus_gpa: Option<PropertyJson<'a>>,
+    transition_c: Option<PropertyJson>,
+    youngs_modulus_gpa: Option<PropertyJson>,
     peak: Option<PeakJson>,
     note: Said,
     assumptions: &'a [Said],
@@ -195,13 +195,13 @@ struct PointJson {
 }
 
 #[derive(Serialize, schemars::JsonSchema)]
-struct PropertyJson<'a> {
+struct PropertyJson {
     value: f64,
     plus_minus: f64,
     low: f64,
     high: f64,
     inside_domain: bool,
-    reasons: &'a [String],
+    reasons: Vec<Said>,
 }
 
 #[derive(Serialize, schemars::JsonSchema)]
@@ -236,8 +236,8 @@ impl From<&Peak> for PeakJson {
     }
 }
 
-impl<'a> From<&'a PropertyEstimate> for PropertyJson<'a> {
-    fn from(property: &'a PropertyEstimate) -> PropertyJson<'a> {
+impl From<&PropertyEstimate> for PropertyJson {
+    fn from(property: &PropertyEstimate) -> PropertyJson {
         let estimate = property.estimate;
         PropertyJson {
             value: estimate.value,
@@ -245,7 +245,7 @@ impl<'a> From<&'a PropertyEstimate> for PropertyJson<'a> {
             low: estimate.low(),
             high: estimate.high(),
             inside_domain: property.inside_domain,
-            reasons: &property.reasons,
+            reasons: property.reasons.iter().map(Said::from).collect(),
         }
     }
 }

@@ -5,6 +5,7 @@ use glost_chemistry::quantity::Date;
 use glost_core::evidence::notes::{Belongs, Note, TodaysRecipes, Version, Versions};
 
 use super::named::Named;
+use crate::recorded::version_line;
 use crate::{Desk, Failure};
 
 /// Records what versions these notes need, on disk when this returns, and puts
@@ -21,7 +22,7 @@ pub(super) fn record(desk: &Desk, notes: &mut [Named], today: Date) -> Result<Ve
             named.note.version = asked;
         }
         let new = settle(versions, notes, today)?;
-        Ok((new.iter().map(Version::to_line).collect(), new))
+        Ok((new.iter().map(version_line).collect(), new))
     })
 }
 

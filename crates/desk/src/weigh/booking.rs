@@ -10,6 +10,7 @@ use glost_core::workshop::ticket::{Ticket, TicketLine};
 use glost_studio::{FoundGlaze, Origin, Take, Workplace};
 
 use super::{Commit, Question, lots};
+use crate::recorded::version_line;
 use crate::{Desk, Failure, PageFile, trouble};
 
 /// Books a ticket.
@@ -76,7 +77,7 @@ fn record_version(workplace: &Workplace, found: &FoundGlaze, on: Date) -> Result
     workplace.add_versions(|versions| -> Result<_, Failure> {
         Ok(match place(versions) {
             Belongs::To(known) => (Vec::new(), known.version),
-            Belongs::ToNew(new) => (vec![new.to_line()], new.version),
+            Belongs::ToNew(new) => (vec![version_line(&new)], new.version),
         })
     })
 }

@@ -1,9 +1,13 @@
 //! A finding in JSON.
 
+use std::borrow::Cow;
 use std::sync::Arc;
 
-use glost_core::rules::{Finding, OptionValue, Signature, Whose};
+use glost_core::rules::{Finding, Message, OptionValue, Signature, Whose};
 use serde::{Serialize, Serializer};
+
+use crate::Said;
+use crate::said::words_of;
 
 /// What a check found, with its numbers and the line of the script that said so.
 #[derive(Debug, Clone, Copy)]
@@ -17,7 +21,8 @@ struct Keys<'a> {
     value: Option<f64>,
     low: Option<f64>,
     high: Option<f64>,
-    message: &'a str,
+    #[schemars(with = "String")]
+    message: Cow<'a, str>,
     source: &'a str,
     line: Option<usize>,
     #[schemars(with = "Option<String>")]
@@ -72,6 +77,14 @@ impl Serialize for Signed {
 
 crate::wire::written_as!(Signed: SignedKeys<'_>);
 
+/// What a finding says, in the words of this process where the engine says it.
+fn message_of(finding: &Finding) -> Cow<'_, str> {
+    match &finding.message {
+        Message::Text(text) => Cow::Borrowed(text),
+        _ => Cow::Owned(words_of(&Said::Found(Box::new(finding.clone())))),
+    }
+}
+
 impl Serialize for FindingJson<'_> {
     fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
         let finding = self.0;
@@ -82,7 +95,7 @@ impl Serialize for FindingJson<'_> {
             value: finding.value,
             low: finding.low,
             high: finding.high,
-            message: &finding.message,
+            message: message_of(finding),
             source: &finding.source,
             line: finding.line,
             whose: finding.signed.as_deref().map(|signed| &signed.whose),

@@ -9,6 +9,7 @@ use crate::layout::capital;
 use crate::layout::{Style, indented, paragraph};
 use crate::number;
 use crate::words::clay::clay_words;
+use crate::words::finding::told as told_by;
 use crate::words::laboratory::sentence;
 use crate::words::say;
 use crate::words::signed::{signed, signed_briefly};
@@ -46,7 +47,7 @@ impl Shown for Answer {
         for reading in self.findings.iter().filter(|finding| is_reading(finding)) {
             text.push_str(&indented(
                 &format!("{}: ", reading.subject),
-                &format!("{}.", reading.message),
+                &format!("{}.", told_by(reading)),
             ));
         }
         if !quiet.is_empty() {
@@ -162,7 +163,7 @@ fn told_alike(answer: &Answer, level: Level) -> Vec<Vec<&Finding>> {
         let same = |known: &&mut Vec<&Finding>| {
             known
                 .first()
-                .is_some_and(|first| first.subject == finding.subject && first.message == finding.message)
+                .is_some_and(|first| first.subject == finding.subject && told_by(first) == told_by(finding))
         };
         match alike.iter_mut().find(same) {
             Some(known) => known.push(finding),
@@ -219,10 +220,11 @@ fn finding_text(answer: &Answer, alike: &[&Finding]) -> String {
         Some(_) => format!("accepted {}: ", finding.level.words()),
         None => format!("{}: ", finding.level.words()),
     };
-    let told = if finding.message.starts_with(&*finding.subject) {
-        finding.message.to_string()
+    let told = told_by(finding);
+    let told = if told.starts_with(&*finding.subject) {
+        told.into_owned()
     } else {
-        format!("{}: {}", finding.subject, finding.message)
+        format!("{}: {told}", finding.subject)
     };
     let on_iron = answer
         .hangs_on_iron

@@ -5,6 +5,7 @@ use glost_desk::glazes::{Answer, Layers, Line, Problem, Surface};
 
 use crate::fitted::fitted;
 use crate::layout::{Style, indented, paragraph};
+use crate::words::finding::told as told_by;
 use crate::{Csv, Shown, csv_number};
 
 impl Shown for Answer {
@@ -214,7 +215,8 @@ fn problem_table(problems: &[Problem]) -> String {
             0 => short(&finding.script),
             more => format!("{} and {more} more checks", short(&finding.script)),
         };
-        let told = finding.message.to_lowercase().contains(&finding.subject.to_lowercase());
+        let message = told_by(finding);
+        let told = message.to_lowercase().contains(&finding.subject.to_lowercase());
         let about = if told {
             String::new()
         } else {
@@ -226,7 +228,7 @@ fn problem_table(problems: &[Problem]) -> String {
                 None => finding.level.words().to_owned(),
             },
             problem.glaze.clone(),
-            format!("{about}{} ({beside})", finding.message),
+            format!("{about}{message} ({beside})"),
         ]);
     }
     fitted(&rows, &[false; 3])
@@ -247,7 +249,7 @@ fn problem_cells(problem: &Problem) -> Vec<String> {
         csv_number(finding.value),
         csv_number(finding.low),
         csv_number(finding.high),
-        finding.message.to_string(),
+        told_by(finding).into_owned(),
         finding.source.to_string(),
     ]
 }

@@ -6,6 +6,7 @@ use glost_desk::looked::ProposalSaid;
 use glost_desk::wire::Offer;
 
 use crate::layout::indented;
+use crate::words::finding::told as told_by;
 use crate::words::say;
 
 /// Levels that are told where the old recipe hadn't the finding, the gravest first.
@@ -49,7 +50,8 @@ pub(super) fn in_a_line(offer: &Offer) -> String {
 }
 
 fn told(finding: &Finding) -> String {
-    let message = finding.message.trim_end_matches('.');
+    let message = told_by(finding);
+    let message = message.trim_end_matches('.');
     if message.starts_with(&*finding.subject) {
         format!("{message} ({}).", finding.script)
     } else {

@@ -9,6 +9,7 @@ use glost_desk::materials::Answer;
 use crate::layout::{Align, Style, Table, indented, paragraph};
 use crate::number;
 use crate::print::{File, Printed};
+use crate::words::chemistry::assumptions;
 use crate::words::say;
 use crate::words::tables::counted;
 use crate::{Csv, Shown};
@@ -149,7 +150,7 @@ fn material_text(material: &Material, style: Style) -> String {
     text.push_str(&lots(material));
     text.push_str(&indented("Source: ", &material.provenance));
     if let Some(fired) = &material.fired {
-        text.push_str(&crate::layout::assumed(&fired.assumptions));
+        text.push_str(&crate::layout::assumed(&assumptions(&fired.assumptions)));
     }
     text
 }

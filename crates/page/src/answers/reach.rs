@@ -7,6 +7,7 @@ use glost_desk::wire::Offer;
 
 use crate::layout::{Align, Style, Table, assumed, indented, paragraph};
 use crate::number;
+use crate::words::chemistry::assumptions;
 use crate::{Csv, Shown};
 
 impl Shown for Answer {
@@ -41,7 +42,7 @@ impl Shown for Answer {
                 &format!("raw clay {clay:.0} %: it will settle hard; most glazes want 10 % (common practice)."),
             ));
         }
-        text.push_str(&assumed(&best.proposal.analysis.assumptions));
+        text.push_str(&assumed(&assumptions(&best.proposal.analysis.assumptions)));
         text.push_str(&indented(
             "Test: ",
             "a tile on your own clay in your own firing; the chemistry says nothing of grain, melt and colour.",

@@ -7,6 +7,7 @@ use glost_desk::sensitivity::Answer;
 use crate::layout::{Align, Style, Table, assumed, paragraph};
 use crate::melt_words::names;
 use crate::number;
+use crate::words::chemistry::outside_in_a_line;
 use crate::words::say;
 use crate::{Csv, Shown};
 
@@ -98,14 +99,9 @@ fn outside(answer: &Answer) -> String {
     let Some(outside) = expansion.filter(|expansion| !expansion.inside_domain) else {
         return String::new();
     };
-    let reasons: Vec<&str> = outside
-        .reasons
-        .iter()
-        .map(|reason| reason.trim_end_matches('.'))
-        .collect();
     format!(
         " This glaze lies outside what the model has seen, so its bands are wide: {}.",
-        reasons.join("; ")
+        outside_in_a_line(&outside.reasons)
     )
 }
 

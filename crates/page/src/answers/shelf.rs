@@ -8,6 +8,7 @@ use glost_desk::wire::Offer;
 
 use crate::layout::{Style, in_a_row, indented, paragraph};
 use crate::number;
+use crate::words::finding::told as told_by;
 use crate::{Csv, Shown, csv_number};
 
 impl Shown for Answer {
@@ -169,7 +170,10 @@ fn recipes(answer: &Answer, style: Style) -> String {
         for level in [Level::Fail, Level::Caution] {
             for finding in offer.look.new_at(level) {
                 let lead = format!("      new {}: ", level.words());
-                text.push_str(&indented(&lead, &format!("{}.", finding.message.trim_end_matches('.'))));
+                text.push_str(&indented(
+                    &lead,
+                    &format!("{}.", told_by(finding).trim_end_matches('.')),
+                ));
             }
         }
     }

@@ -7,6 +7,7 @@ use glost_desk::unity::Answer;
 use super::by_hand;
 use crate::layout::{Align, Style, Table, assumed, paragraph};
 use crate::number;
+use crate::words::chemistry::outside_in_a_line;
 use crate::words::say;
 use crate::{Csv, Shown, csv_number};
 
@@ -124,12 +125,10 @@ fn told(expansion: &Expansion) -> String {
         expansion.model
     );
     if !expansion.inside_domain {
-        let reasons: Vec<&str> = expansion
-            .reasons
-            .iter()
-            .map(|reason| reason.trim_end_matches('.'))
-            .collect();
-        sentence.push_str(&format!(" Outside what the model has seen: {}.", reasons.join("; ")));
+        sentence.push_str(&format!(
+            " Outside what the model has seen: {}.",
+            outside_in_a_line(&expansion.reasons)
+        ));
     }
     paragraph(&sentence, 0)
 }

@@ -9,7 +9,7 @@ pub fn bag_entry(mended: &Mended) -> String {
 
 pub(super) fn reason(reason: &Reason) -> String {
     match reason {
-        Reason::Number(said) => said.clone(),
+        Reason::Number(comma) => comma.to_string(),
         Reason::ByFormula(compound) => by_formula(compound),
         Reason::OwnLoss(loss) => format!("the label's own loss on ignition, {loss} %, is used"),
         Reason::AsSupplied { oxides, loss } => {

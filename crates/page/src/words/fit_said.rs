@@ -4,12 +4,14 @@ use glost_core::evidence::notes::StoryOdd;
 use glost_core::evidence::ware::{ExpansionSaid, StressSaid};
 use glost_core::evidence::window::{Departure, Edge, FitSaid, Kiln};
 
+use super::chemistry;
+
 /// One thing said beside a glaze's fit.
 pub(crate) fn fit_said(said: &FitSaid) -> String {
     match said {
         FitSaid::Clay(said) => expansion_said(said),
         FitSaid::Stress(said) => stress_said(said),
-        FitSaid::Chemistry(words) => words.clone(),
+        FitSaid::Chemistry(assumed) => chemistry::assumption(assumed),
         FitSaid::Departure(departure) => departure_words(departure),
         FitSaid::Homeless(1) => "one look names no clay and was left out".to_owned(),
         FitSaid::Homeless(several) => format!("{several} looks name no clay and were left out"),
@@ -189,7 +191,6 @@ fn of_expansions(said: &FitSaid) -> String {
             reasons,
             counted,
         } => {
-            let reasons: Vec<&str> = reasons.iter().map(|reason| reason.trim_end_matches('.')).collect();
             let counted = if *counted {
                 "and counted so (widen_outside_model)"
             } else {
@@ -197,7 +198,7 @@ fn of_expansions(said: &FitSaid) -> String {
             };
             format!(
                 "{glaze} lies outside what the expansion model has seen ({}): its band is shown wider, {counted}",
-                reasons.join("; ")
+                chemistry::outside_in_a_line(reasons)
             )
         }
         FitSaid::Lead(glaze) => {
@@ -251,7 +252,7 @@ pub(crate) fn expansion_said(said: &ExpansionSaid) -> String {
 /// What is taken for granted of the stress in a glaze.
 pub(crate) fn stress_said(said: &StressSaid) -> String {
     match said {
-        StressSaid::Model(words) => words.clone(),
+        StressSaid::Model(assumed) => chemistry::of_model(assumed),
         StressSaid::Coat {
             glaze_mm,
             wall_mm,

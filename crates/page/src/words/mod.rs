@@ -7,6 +7,7 @@ mod adjust;
 mod bag;
 pub(crate) mod by_hand;
 pub(crate) mod card;
+pub(crate) mod chemistry;
 pub(crate) mod clay;
 pub(crate) mod due;
 pub(crate) mod fit;
@@ -26,6 +27,7 @@ pub use notes::amiss;
 mod batches;
 mod cost;
 mod explained;
+pub(crate) mod finding;
 pub(crate) mod hazards;
 pub(crate) mod kiln;
 pub(crate) mod label;
@@ -93,6 +95,12 @@ pub fn say(said: &Said) -> String {
         Said::Taught(taught, word) => results::taught_word(taught, *word),
         Said::OpenInTable(open) => tables::open(open),
         Said::ReadMe(tables) => read_me::readme(tables),
+        Said::Assumed(assumed) => chemistry::assumption(assumed),
+        Said::Cone(assumed) => chemistry::of_cone(assumed),
+        Said::Outside(outside) => chemistry::outside_model(outside),
+        Said::Found(found) => finding::told(found).into_owned(),
+        Said::Range { low, high } => finding::range(*low, *high),
+        Said::Ends(unlike) => finding::unlike_ends(unlike),
         Said::Text(text) => text.clone(),
     }
 }

@@ -66,7 +66,7 @@ pub(super) fn conversion(assumed: &Assumed) -> String {
             format!("pure and dry, as no bag quite is: {}", pure.join("; "))
         }
         Assumed::Taken(Taken::ByAnalysis(material, provenance)) => format!("{material} by its analysis ({provenance})"),
-        Assumed::Taken(Taken::OfSheet(said)) => said.clone(),
+        Assumed::Taken(Taken::OfSheet(said)) => super::chemistry::assumption(said),
         Assumed::PercentOnBase => {
             "per cent on a base of 100, as an addition; inside the base count parts by weight, and the total moves"
                 .to_owned()

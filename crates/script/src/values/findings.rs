@@ -20,7 +20,13 @@ pub(crate) struct FindingsValue(pub(super) Arc<[Finding]>);
 fn found_words(findings: &[Finding]) -> String {
     let said: Vec<String> = findings
         .iter()
-        .map(|finding| format!("{}: {} ({})", finding.level.words(), finding.subject, finding.message))
+        .map(|finding| {
+            let told = finding
+                .message
+                .text()
+                .map_or_else(String::new, |text| format!(" ({text})"));
+            format!("{}: {}{told}", finding.level.words(), finding.subject)
+        })
         .collect();
     if said.is_empty() {
         "it found nothing".to_owned()
@@ -126,7 +132,8 @@ fn what_they_are(shelf: &mut Shelf) {
             findings
                 .0
                 .iter()
-                .map(|finding| Dynamic::from(ImmutableString::from(&*finding.message)))
+                .filter_map(|finding| finding.message.text())
+                .map(|message| Dynamic::from(ImmutableString::from(message)))
                 .collect()
         },
     );

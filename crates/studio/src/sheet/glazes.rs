@@ -9,6 +9,7 @@ use glost_chemistry::glaze::{ATMOSPHERES, Glaze, GlazeNotes, Portion, USES};
 use glost_chemistry::material::Library;
 use glost_chemistry::quantity::Celsius;
 use glost_chemistry::read::{Node, NumberRange, Value, number_of, unguarded};
+use glost_chemistry::{Assumption, RecipeAssumption};
 
 use super::columns::{Column, Holds, Told, columns, make_sense};
 use super::rows::{Input, RowBlock, SheetRows};
@@ -150,7 +151,7 @@ struct Reading {
     base: Vec<Portion>,
     additions: Vec<Portion>,
     about: GlazeNotes,
-    assumptions: Vec<String>,
+    assumptions: Vec<Assumption>,
     faults: Vec<Fault>,
 }
 
@@ -184,10 +185,10 @@ impl Reading {
                 match portions.iter_mut().find(earlier) {
                     Some(same) => {
                         same.percent += percent;
-                        self.assumptions.push(format!(
-                            "`{}` is another name of {} here; the two are added up",
-                            column.heading, material.name
-                        ));
+                        self.assumptions.push(Assumption::Recipe(RecipeAssumption::OtherName {
+                            typed: column.heading.clone(),
+                            material: material.name.clone(),
+                        }));
                     }
                     None => portions.push(Portion {
                         material: material.clone(),
@@ -263,8 +264,11 @@ impl Reading {
         };
         match number_of(&Source::from_text("", text), &node, heading, range) {
             Ok(number) => {
-                self.assumptions
-                    .extend(number.note.map(|note| format!("{heading}: {note}")));
+                let comma = number.note.map(|comma| RecipeAssumption::DecimalComma {
+                    of: heading.to_owned(),
+                    comma,
+                });
+                self.assumptions.extend(comma.map(Assumption::Recipe));
                 Some(number.value)
             }
             Err(error) => {

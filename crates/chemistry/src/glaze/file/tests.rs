@@ -33,14 +33,21 @@ fn parts_are_numbers_per_cents_or_all_of_them_weights() {
     let said = |lines: &str| read(lines).unwrap().assumptions;
     assert_eq!(
         said("parts: { silica: 260 g }"),
-        ["parts given as weights; only their shares count"]
+        [Assumption::Recipe(RecipeAssumption::PartsAsWeights)]
     );
     assert!(said("parts: { silica: 26 }").is_empty());
+    let comma = |written: &str, read_as: Option<&str>| DecimalComma {
+        written: written.to_owned(),
+        read_as: read_as.map(str::to_owned),
+    };
     assert_eq!(
         said("parts: { silica: '2,5 kg' }")[0],
-        "silica: `2,5 kg` was read with a decimal comma"
+        read_with_comma("silica", comma("2,5 kg", None))
     );
-    assert!(said("parts: { silica: '2,5' }")[0].starts_with("silica: `2,5` was read with a decimal comma"));
+    assert_eq!(
+        said("parts: { silica: '2,5' }"),
+        [read_with_comma("silica", comma("2,5", Some("2.5")))]
+    );
     assert_eq!(wrong("parts:\n  silica: 26\n  clay: 12 g"), ("bad-amount", 3, 11));
     assert_eq!(wrong("parts:\n  silica: 26 g\n  clay: 12"), ("bad-amount", 4, 9));
     assert_eq!(wrong("parts: { silica: 0, clay: 0 }").0, "bad-amount");
@@ -89,7 +96,11 @@ fn a_glaze_knows_what_its_file_says_of_it() {
     assert_eq!(about.density_grams_per_millilitre, Some(1.45));
     assert_eq!((about.sieve.as_deref(), about.crackle_wanted), (Some("100 mesh"), true));
     assert_eq!((about.recommended_for.len(), about.notes.as_deref()), (2, Some("ok")));
-    assert_eq!(file.assumptions, ["density: `1,45` was read with a decimal comma"]);
+    let comma = DecimalComma {
+        written: "1,45".to_owned(),
+        read_as: None,
+    };
+    assert_eq!(file.assumptions, [read_with_comma("density", comma)]);
     assert_eq!((file.parts_mark.line, file.name.text.as_str()), (2, "A"));
     let plain = read("parts: { silica: 1 }\nware: biscuit\nclay: buff").unwrap().about;
     assert_eq!(

@@ -1,5 +1,6 @@
 use super::super::file::read_glaze;
 use super::*;
+use crate::assumption::SheetAssumption;
 use crate::diagnostic::Source;
 use crate::material::read_materials;
 use crate::quantity::Millilitres;
@@ -59,7 +60,10 @@ fn a_material_by_two_names_is_one_and_said() {
     assert_eq!(glaze.base[0].percent, 40.0);
     assert_eq!(
         glaze.assumptions,
-        ["`china clay` is another name of kaolin here; the two are added up"]
+        [Assumption::Recipe(RecipeAssumption::OtherName {
+            typed: "china clay".to_owned(),
+            material: "kaolin".to_owned()
+        })]
     );
     let library = shelf();
     let holds = |name: &str| glaze.holds(library.find(name).unwrap());
@@ -83,15 +87,14 @@ fn materials_nobody_tells_the_analysis_of_are_named() {
 fn what_goes_with_a_result_is_said_once_and_only_of_what_is_in_it() {
     let said = glaze("parts: { silica: 50, kaolin: 30, whiting: 0 }\nadditions: { silica: 5, tin oxide: 4 }")
         .material_assumptions();
-    assert_eq!(
-        said,
-        [
-            "silica: quartz throughout",
-            "by formula, not by a supplier's sheet: silica"
-        ]
-    );
+    let by_formula = |names: &[&str]| {
+        let names = names.iter().map(|name| (*name).to_owned()).collect();
+        Assumption::Recipe(RecipeAssumption::ByFormula(names))
+    };
+    let told = SheetAssumption::Told("quartz throughout".to_owned());
+    assert_eq!(said, [Assumption::of_sheet("silica", told), by_formula(&["silica"])]);
     let both = glaze("parts: { whiting: 1, silica: 1 }").material_assumptions();
-    assert_eq!(both[1], "by formula, not by a supplier's sheet: whiting, silica");
+    assert_eq!(both[1], by_formula(&["whiting", "silica"]));
     assert!(glaze("parts: { kaolin: 1 }").material_assumptions().is_empty());
 }
 

@@ -60,7 +60,10 @@ fn less_than_can_be_measured_counts_as_nothing_and_is_said() {
         let bare = written.trim_matches('"');
         assert_eq!(
             settled.assumptions,
-            [format!("bag: counted as nothing: Fe2O3 {bare}")],
+            [Assumption::of_sheet(
+                "bag",
+                SheetAssumption::CountedAsNothing(vec![format!("Fe2O3 {bare}")])
+            )],
             "{written}"
         );
     }
@@ -184,7 +187,14 @@ fn a_decimal_comma_is_read_and_said() {
         .collect();
     assert_eq!(places, [5, 6]);
     let clay = fired("    analysis: { SiO2: '99,5' }\n    basis: as supplied\n    loss_on_ignition: 0\n");
-    assert!(clay.assumptions.iter().any(|said| said.contains("decimal comma")));
+    let comma = DecimalComma {
+        written: "99,5".to_owned(),
+        read_as: Some("99.5".to_owned()),
+    };
+    assert_eq!(
+        clay.assumptions,
+        [Assumption::of_sheet("bag", SheetAssumption::DecimalComma(comma))]
+    );
     assert_eq!(refusal("    formula: SiO2\n    stock: 12\n").0, "not-a-quantity");
     for (line, border) in [
         ("density: 0.1", true),

@@ -1,5 +1,9 @@
 use super::*;
 
+fn of(name: &str, assumed: SheetAssumption) -> Assumption {
+    Assumption::of_sheet(name, assumed)
+}
+
 fn sheet(lines: &[(&str, f64)], basis: Basis, loss: Option<f64>) -> PrintedAnalysis {
     let lines = lines
         .iter()
@@ -38,7 +42,10 @@ fn a_missing_loss_is_guessed_aloud_or_left_unknown() {
         (guess.loss_grams, guess.loss_standing),
         (16.0, LossStanding::ByDifference)
     );
-    assert!(guess.assumptions.iter().any(|said| said.contains("guess")));
+    assert_eq!(
+        guess.assumptions,
+        [of("kaolin", SheetAssumption::LossByDifference(16.0))]
+    );
     let (_, question) = sheet(&[("SiO2", 54.0), ("Al2O3", 46.0)], Basis::Fired, None).settle("kaolin", Kind::Clay);
     assert!(matches!(question, Verdict::Question(_)));
     let (frit, fine) = sheet(&[("SiO2", 54.0), ("Na2O", 46.0)], Basis::Fired, None).settle("frit", Kind::Frit);
@@ -117,36 +124,34 @@ fn what_leaves_beside_the_stated_loss_is_said() {
         ("Li2O", 9.0),
         ("F", 8.4),
     ];
-    assert_eq!(
-        said(&mica, Some(1.0))[1],
-        "ore: loses 5.86 %, its stated 1 % and the fluorine or oxygen that leaves besides"
+    let [fluorine, Assumption::Sheet { material, assumed }] = &said(&mica, Some(1.0))[..] else {
+        panic!("{:?}", said(&mica, Some(1.0)));
+    };
+    assert_eq!(*fluorine, of("ore", SheetAssumption::FluorineLeaves));
+    assert_eq!(material, "ore");
+    assert!(
+        matches!(assumed, SheetAssumption::LosesBesides { loss, stated } if (loss - 5.863).abs() < 0.001 && *stated == 1.0),
+        "{assumed:?}"
     );
-    assert!(said(&mica, Some(1.0))[0].starts_with("ore: its fluorine is counted as leaving"));
     let clay = [("SiO2", 47.0), ("Al2O3", 39.0)];
-    assert_eq!(said(&clay, Some(14.0)), Vec::<String>::new());
+    assert_eq!(said(&clay, Some(14.0)), []);
     // Less than 1 % of fluorine isn't worth a word.
     let traces = [("SiO2", 66.0), ("Al2O3", 18.0), ("K2O", 15.0), ("F", 0.99)];
-    assert_eq!(
-        said(&traces, Some(0.1))
-            .iter()
-            .filter(|said| said.contains("fluorine is"))
-            .count(),
-        0
-    );
+    let leaves = of("ore", SheetAssumption::FluorineLeaves);
+    assert!(!said(&traces, Some(0.1)).contains(&leaves));
     let worth_it = [("SiO2", 66.0), ("Al2O3", 18.0), ("K2O", 15.0), ("F", 1.0)];
-    assert_eq!(
-        said(&worth_it, Some(0.1))
-            .iter()
-            .filter(|said| said.contains("fluorine is"))
-            .count(),
-        1
-    );
+    assert!(said(&worth_it, Some(0.1)).contains(&leaves));
     // FeO counts as Fe2O3: 159.687 / (2 x 71.844) = 1.11134 of it; of none nothing is said.
-    assert_eq!(
-        said(&[("SiO2", 96.0), ("FeO", 4.0)], Some(0.0))[0],
-        "ore: FeO 4 % is counted as Fe2O3 4.445 %"
+    let counted = said(&[("SiO2", 96.0), ("FeO", 4.0)], Some(0.0));
+    assert!(
+        matches!(
+            &counted[0],
+            Assumption::Sheet { assumed: SheetAssumption::Converted { printed: "FeO", percent: 4.0, oxide: Oxide::Fe2O3, oxide_percent }, .. }
+            if (oxide_percent - 4.0 * 1.111_34).abs() < 1e-4
+        ),
+        "{counted:?}"
     );
-    assert_eq!(said(&[("SiO2", 100.0), ("FeO", 0.0)], Some(0.0)), Vec::<String>::new());
+    assert_eq!(said(&[("SiO2", 100.0), ("FeO", 0.0)], Some(0.0)), []);
 }
 
 /// FeCO3 + CaCO3 without a loss: CO2 leaves, iron takes up oxygen (FeO to Fe2O3: 0.11134 of it).
@@ -163,15 +168,15 @@ fn volatile_lines_make_the_loss_unless_the_sheet_is_fired() {
         "{}",
         settled.loss_grams
     );
-    let sentence = settled.assumptions.last().unwrap();
-    assert!(
-        sentence.ends_with("of its analysis and the oxygen taken up or given off"),
-        "{sentence}"
+    let from_volatiles = |name: &str, loss, oxygen| of(name, SheetAssumption::LossOfVolatiles { loss, oxygen });
+    assert_eq!(
+        settled.assumptions.last(),
+        Some(&from_volatiles("ankerite", settled.loss_grams, true))
     );
     let plain = [("CaO", 56.03), ("CO2", 43.97)];
     let (chalk, _) = sheet(&plain, Basis::AsSupplied, None).settle("chalk", Kind::Mineral);
     assert_eq!(chalk.loss_grams, 43.97);
-    assert!(chalk.assumptions[0].ends_with("from the volatile lines of its analysis"));
+    assert_eq!(chalk.assumptions[0], from_volatiles("chalk", 43.97, false));
     let (fired, _) = sheet(&plain, Basis::Fired, None).settle("chalk", Kind::Mineral);
     assert_eq!((fired.loss_grams, fired.loss_standing), (0.0, LossStanding::Unknown));
     // Two volatile lines add up.
@@ -203,18 +208,14 @@ fn a_loss_by_difference_is_taken_from_forty_to_ninety_nine_and_a_half() {
             (0.0, LossStanding::Unknown),
             "{silica}"
         );
-        assert!(
-            none.assumptions
-                .iter()
-                .any(|said| said.contains("no loss on ignition is stated"))
-        );
+        assert!(none.assumptions.contains(&of("x", SheetAssumption::NoLoss)));
     }
 }
 
 #[test]
 fn an_odd_sum_names_its_likely_cause() {
     let said = |silica: f64, basis, loss| match sheet(&[("SiO2", silica)], basis, loss).settle("x", Kind::Mineral).1 {
-        Verdict::Question(said) => said,
+        Verdict::Question(odd) => odd.to_string(),
         Verdict::Refused(message, help) => format!("{message}: {help}"),
         Verdict::Fine => String::new(),
     };
@@ -272,23 +273,26 @@ fn an_odd_sheet_that_is_taken_as_it_is_says_so() {
     let mut odd = sheet(&[("SiO2", 80.0)], Basis::AsSupplied, Some(4.0));
     odd.take_as_is = true;
     let (settled, _) = odd.settle("sand", Kind::Mineral);
-    assert_eq!(
-        settled.assumptions,
-        ["sand: its analysis sums to 84.0 % and is taken as it is"]
-    );
+    assert_eq!(settled.assumptions, [of("sand", SheetAssumption::TakenAsItIs(84.0))]);
     odd.lines[0].1 = 96.0;
-    assert_eq!(odd.settle("sand", Kind::Mineral).0.assumptions, Vec::<String>::new());
+    assert_eq!(odd.settle("sand", Kind::Mineral).0.assumptions, []);
     odd.take_as_is = false;
     odd.lines[0].1 = 92.0;
     assert_eq!(
         odd.settle("sand", Kind::Mineral).0.assumptions,
-        ["sand: its analysis sums to 96.0 %: look for a slip in one figure"]
+        [of(
+            "sand",
+            SheetAssumption::Odd(OddSum::Sum {
+                percent: 96.0,
+                cause: LikelyCause::Slip
+            })
+        )]
     );
     let mut gains = sheet(&[("SiO2", 102.0 - 1.0)], Basis::AsSupplied, Some(-2.0));
     gains.lines.push((AnalysisKey::parse("MgO").unwrap(), 1.0));
     gains.lines[0].1 = 100.0;
     let said = gains.settle("scale", Kind::Mineral).0.assumptions;
-    assert_eq!(said, ["scale: gains 2.0 % on firing (a negative loss on ignition)"]);
+    assert_eq!(said, [of("scale", SheetAssumption::Gains(2.0))]);
 }
 
 /// A raw whiting must lose its CO2: a sheet of 99.9 % without a loss looks fired.
@@ -296,7 +300,7 @@ fn an_odd_sheet_that_is_taken_as_it_is_says_so() {
 fn a_clay_or_carbonate_without_a_loss_looks_fired() {
     let looks = |name: &str, lines: &[(&str, f64)], loss| {
         let verdict = sheet(lines, Basis::AsSupplied, loss).settle(name, Kind::Mineral).1;
-        matches!(verdict, Verdict::Question(said) if said.contains("it looks fired"))
+        matches!(verdict, Verdict::Question(odd) if odd.to_string().contains("it looks fired"))
     };
     let kaolin = [("SiO2", 53.0), ("Al2O3", 45.0)];
     assert!(looks("kaolin", &kaolin, None));
@@ -371,23 +375,24 @@ fn a_dried_sheets_fluorine_counts_less_by_its_moisture() {
 
 #[test]
 fn a_formula_that_gains_or_gives_off_fluorine_says_so() {
-    let of = |text: &str| {
+    let yielded = |text: &str| {
         let formula = crate::oxides::Formula::parse(text).unwrap();
         FiredYield::from_formula("it", &crate::oxides::fire(&formula).unwrap())
     };
     // Fe3O4 takes up oxygen: 239.53 g of Fe2O3 from 231.53 g.
-    assert_eq!(
-        of("Fe3O4").assumptions,
-        ["it: gains 3.5 % on firing (a negative loss on ignition)"]
+    let gains = yielded("Fe3O4").assumptions;
+    assert!(
+        matches!(gains[..], [Assumption::Sheet { assumed: SheetAssumption::Gains(gain), .. }] if (gain - 3.455).abs() < 0.001),
+        "{gains:?}"
     );
-    assert_eq!(of("SiO2").assumptions, Vec::<String>::new());
-    let fluorite = of("CaF2");
+    assert_eq!(yielded("SiO2").assumptions, []);
+    let fluorite = yielded("CaF2");
     // 2 x 18.998 of 78.074 g.
     assert!(
         (fluorite.fluorine_grams - 48.67).abs() < 0.01,
         "{}",
         fluorite.fluorine_grams
     );
-    assert_eq!(fluorite.assumptions.len(), 1);
-    assert_eq!(of("CaCO3").fluorine_grams, 0.0);
+    assert_eq!(fluorite.assumptions, [of("it", SheetAssumption::FluorineLeaves)]);
+    assert_eq!(yielded("CaCO3").fluorine_grams, 0.0);
 }

@@ -1,4 +1,5 @@
 use super::*;
+use crate::assumption::{Assumption, SheetAssumption};
 use crate::diagnostic::Source;
 use crate::material::read_materials;
 use crate::oxides::Oxide;
@@ -154,13 +155,10 @@ fn a_material_keeps_what_its_file_says() {
     let mix = found("mix");
     assert!(mix.soluble && !mix.toxic && (mix.raw_clay_fraction - 0.3).abs() < 1e-12);
     assert_eq!(mix.mixed_from[2], ("silica sand".to_owned(), 60.0));
-    assert!(
-        mix.fired
-            .as_ref()
-            .unwrap()
-            .assumptions
-            .contains(&"silica sand: clean".to_owned())
-    );
+    assert!(mix.fired.as_ref().unwrap().assumptions.contains(&Assumption::of_sheet(
+        "silica sand",
+        SheetAssumption::Told("clean".to_owned())
+    )));
     let blue = found("blue mix");
     assert!(blue.toxic && !blue.soluble, "none of the soda is in it");
     assert_eq!(library.iter().count(), 8);

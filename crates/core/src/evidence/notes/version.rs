@@ -4,6 +4,7 @@
 use crate::renames::{Renamed, Renames};
 use std::sync::Arc;
 
+use glost_chemistry::Assumption;
 use glost_chemistry::glaze::{Additions, Analysis, FluxList, Glaze, GlazeNotes, NoAnalysis, Portion};
 use glost_chemistry::material::{FiredYield, Kind, LossStanding, Material};
 use glost_chemistry::oxides::OxideGrams;
@@ -52,8 +53,8 @@ pub struct VersionYield {
     pub loss_grams: f64,
     /// Moisture in grams.
     pub moisture_grams: f64,
-    /// Sentences that go with every result built on this.
-    pub assumptions: Vec<String>,
+    /// What goes with every result built on this.
+    pub assumptions: Vec<Assumption>,
 }
 
 impl Version {

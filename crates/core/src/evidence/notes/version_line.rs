@@ -2,6 +2,7 @@
 
 use serde_json::{Map, Value};
 
+use glost_chemistry::Assumption;
 use glost_chemistry::diagnostic::Diagnostic;
 use glost_chemistry::material::Kind;
 use glost_chemistry::oxides::{Oxide, OxideGrams};
@@ -12,8 +13,9 @@ use super::lines::{Line, Record, number};
 use super::version::{Version, VersionMaterial, VersionYield};
 
 impl Version {
-    /// As a line of the file, without its line end.
-    pub fn to_line(&self) -> String {
+    /// As a line of the file, without its line end; what was taken for granted stands in it
+    /// in the words of `say`.
+    pub fn to_line(&self, say: &dyn Fn(&Assumption) -> String) -> String {
         let amounts = |amounts: &[(String, f64)]| -> Value {
             let pairs = amounts.iter().map(|(name, amount)| (name.clone(), number(*amount)));
             Value::Object(pairs.collect())
@@ -21,7 +23,7 @@ impl Version {
         let materials: Map<String, Value> = self
             .materials
             .iter()
-            .map(|material| (material.name.clone(), material.json()))
+            .map(|material| (material.name.clone(), material.json(say)))
             .collect();
         let mut fields = Map::new();
         for (key, value) in [
@@ -40,7 +42,7 @@ impl Version {
 
 impl VersionMaterial {
     /// `analysis` holds fired oxides in wt % of the material as supplied.
-    fn json(&self) -> Value {
+    fn json(&self, say: &dyn Fn(&Assumption) -> String) -> Value {
         let mut fields = Map::new();
         fields.insert("kind".to_owned(), Value::from(self.kind.word()));
         if let Some(lot) = &self.lot {
@@ -57,7 +59,8 @@ impl VersionMaterial {
                 fields.insert("loss_on_ignition".to_owned(), number(fired.loss_grams));
                 fields.insert("moisture".to_owned(), number(fired.moisture_grams));
                 if !fired.assumptions.is_empty() {
-                    fields.insert("assumptions".to_owned(), Value::from(fired.assumptions.clone()));
+                    let said: Vec<String> = fired.assumptions.iter().map(say).collect();
+                    fields.insert("assumptions".to_owned(), Value::from(said));
                 }
             }
         }
@@ -144,7 +147,10 @@ fn material(line: Line<'_>, name: &str, value: &Value) -> Result<VersionMaterial
                 assumptions: value
                     .get("assumptions")
                     .and_then(Value::as_array)
-                    .map(|said| said.iter().filter_map(Value::as_str).map(str::to_owned).collect())
+                    .map(|said| {
+                        let said = said.iter().filter_map(Value::as_str);
+                        said.map(|words| Assumption::Recorded(words.to_owned())).collect()
+                    })
                     .unwrap_or_default(),
             })
         }

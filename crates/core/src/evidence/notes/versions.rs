@@ -153,7 +153,10 @@ mod tests {
     #[test]
     fn a_version_that_was_written_fires_to_the_same() {
         let made = version(SHELF, CLEAR);
-        let (read, complaints) = Versions::read(&Source::from_text("versions.jsonl", &made.to_line()));
+        let (read, complaints) = Versions::read(&Source::from_text(
+            "versions.jsonl",
+            &made.to_line(&|said| format!("{said:?}")),
+        ));
         assert_eq!(complaints, []);
         let again = read.get("a", "V1").unwrap_or_else(|| panic!("not found"));
         assert!(again.same_recipe(&made));
@@ -206,8 +209,8 @@ mod tests {
 
     #[test]
     fn records_that_cannot_be_read_are_said_and_hide_no_other() {
-        let line = version(SHELF, CLEAR).to_line();
-        let other = version(SHELF, &CLEAR.replace("29", "30")).to_line();
+        let line = version(SHELF, CLEAR).to_line(&|said| format!("{said:?}"));
+        let other = version(SHELF, &CLEAR.replace("29", "30")).to_line(&|said| format!("{said:?}"));
         let text = format!("{}\n{line}\n{other}\n{{\"glaze\": \"A\"}}\n", &line[..40]);
         let (read, complaints) = Versions::read(&Source::from_text("versions.jsonl", &text));
         assert_eq!(read.all().len(), 1);

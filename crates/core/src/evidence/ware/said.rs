@@ -1,5 +1,6 @@
 //! What is taken for granted of clays and the stress on them, as data.
 
+use glost_chemistry::ModelAssumption;
 use serde::Serialize;
 
 /// What is taken for granted of a clay's expansion.
@@ -19,7 +20,7 @@ pub enum ExpansionSaid {
 #[serde(rename_all = "snake_case")]
 pub enum StressSaid {
     /// What the model of the glaze's expansion says of itself.
-    Model(String),
+    Model(ModelAssumption),
     /// How thick glaze and wall are, and up to where the expansion holds.
     Coat {
         /// Glaze, mm.

@@ -4,6 +4,7 @@ use std::collections::HashSet;
 
 use crate::evidence::notes::{Task, TodaysRecipes, due};
 use crate::evidence::ware::{Clay, GlazeStress, StressSaid, stress_on};
+use glost_chemistry::Assumption;
 use glost_chemistry::glass::{Expansion, ExpansionModel};
 use glost_chemistry::glaze::{Glaze, Use};
 use glost_chemistry::oxides::{Oxide, OxideMoles};
@@ -212,8 +213,8 @@ impl FitAnswer {
             .iter()
             .flat_map(|stress| stress.assumptions.iter().cloned())
             .map(|said| match said {
-                // The model's own words stand once.
-                StressSaid::Model(words) => FitSaid::Chemistry(words),
+                // What the model says of itself stands once.
+                StressSaid::Model(said) => FitSaid::Chemistry(Assumption::Model(said)),
                 other => FitSaid::Stress(other),
             })
             .for_each(&mut add);

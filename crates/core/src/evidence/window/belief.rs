@@ -2,6 +2,7 @@
 //! known of a clay beside them.
 
 use crate::evidence::ware::Clay;
+use glost_chemistry::Assumption;
 use glost_chemistry::glass::ExpansionModel;
 use glost_chemistry::glaze::{Additions, FiredChemistry, FluxList, Glaze};
 use glost_chemistry::oxides::{Oxide, OxideMoles};
@@ -42,7 +43,8 @@ pub fn glaze_belief(glaze: &Glaze, fluxes: &FluxList, settings: &WindowSettings)
     if let (Some(fired), Some(expansion)) = (fired, expansion) {
         let mut believed = Believed::computed(expansion.value_per_million_per_kelvin, settings);
         let mut shown_sd = believed.belief.sd;
-        let mut said: Vec<FitSaid> = expansion.assumptions.iter().cloned().map(FitSaid::Chemistry).collect();
+        let of_model = expansion.assumptions.iter().cloned().map(Assumption::Model);
+        let mut said: Vec<FitSaid> = of_model.map(FitSaid::Chemistry).collect();
         if !expansion.inside_domain {
             shown_sd = shown_sd.max(expansion.plus_minus_90 / DEVIATIONS_FOR_90_PERCENT);
             said.push(FitSaid::OutsideModel {

@@ -1,5 +1,6 @@
 //! What is taken for granted of fit, and what contradicts itself, as data.
 
+use glost_chemistry::{Assumption, OutsideModel};
 use serde::Serialize;
 
 use crate::evidence::notes::StoryOdd;
@@ -18,7 +19,7 @@ pub enum FitSaid {
     /// Of the stress in the glaze.
     Stress(StressSaid),
     /// What the models of chemistry or a material's sheet say of themselves.
-    Chemistry(String),
+    Chemistry(Assumption),
     /// What the studio set otherwise.
     Departure(Departure),
     /// So many looks name no clay and were left out.
@@ -84,7 +85,7 @@ pub enum FitSaid {
         /// The glaze.
         glaze: String,
         /// In which ways.
-        reasons: Vec<String>,
+        reasons: Vec<OutsideModel>,
         /// Whether the wider band counts.
         counted: bool,
     },

@@ -2,7 +2,7 @@
 
 use glost_chemistry::diagnostic::{Diagnostic, Mark, Source, suggestion};
 use glost_chemistry::oxides::{AnalysisKey, Formula, fire};
-use glost_chemistry::quantity::parse_number;
+use glost_chemistry::quantity::{DecimalComma, parse_number};
 use glost_chemistry::read::folded;
 use serde::Serialize;
 
@@ -63,7 +63,7 @@ pub struct Label {
     /// Loss on ignition, wt %, where printed.
     pub loss_percent: Option<f64>,
     /// How figures were read.
-    pub notes: Vec<String>,
+    pub notes: Vec<DecimalComma>,
 }
 
 /// Reads `kaolin: SiO2 54.0, Al2O3 45.0`, `chalk: calcium carbonate 98.5 %`,

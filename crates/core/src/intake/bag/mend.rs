@@ -3,6 +3,7 @@
 use glost_chemistry::diagnostic::Diagnostic;
 use glost_chemistry::material::{Kind, Library};
 use glost_chemistry::oxides::Basis;
+use glost_chemistry::quantity::DecimalComma;
 
 use super::label::{Compound, Label};
 use glost_chemistry::material::{ExpectedLoss, expected_loss};
@@ -43,7 +44,7 @@ pub struct Mended {
 #[serde(rename_all = "snake_case")]
 pub enum Reason {
     /// How a number was read.
-    Number(String),
+    Number(DecimalComma),
     /// A compound counts by its formula.
     ByFormula(Compound),
     /// The label's own loss on ignition is used.

@@ -1,5 +1,6 @@
 //! What the sum of a conversion doesn't tell.
 
+use glost_chemistry::Assumption;
 use glost_chemistry::material::Material;
 use glost_chemistry::oxides::Oxide;
 use serde::Serialize;
@@ -47,7 +48,7 @@ pub enum Taken {
     /// By its analysis: the material, where the analysis comes from.
     ByAnalysis(String, String),
     /// What its sheet takes for granted.
-    OfSheet(String),
+    OfSheet(Assumption),
 }
 
 /// A material that counts as its formula.
@@ -129,8 +130,8 @@ pub(super) fn assumptions(from: &Side, to: &Side) -> Vec<Taken> {
             }),
             None => said.push(Taken::ByAnalysis(material.name.clone(), material.provenance.clone())),
         }
-        for sentence in &side.fired.assumptions {
-            let one = Taken::OfSheet(sentence.clone());
+        for assumption in &side.fired.assumptions {
+            let one = Taken::OfSheet(assumption.clone());
             if !said.contains(&one) {
                 said.push(one);
             }

@@ -2,8 +2,9 @@
 
 use crate::workshop::hazards::locked_metal;
 use glost_chemistry::diagnostic::Diagnostic;
-use glost_chemistry::glaze::{Glaze, Portion};
+use glost_chemistry::glaze::{Glaze, GlazeNotes, Portion};
 use glost_chemistry::material::Material;
+use serde::Serialize;
 
 /// Shares closer than this, in per cent, are the same.
 const SAME_PERCENT: f64 = 1e-9;
@@ -96,46 +97,67 @@ pub(super) fn added(ends: &[Glaze], tile: &Glaze) -> Option<Added> {
     })
 }
 
-/// What to know where the ends are fired or used unlike.
-pub fn unlike_ends(ends: &[Glaze]) -> Vec<String> {
-    let mut said = Vec::new();
-    let mut compare = |what: &str, then: &str, of: fn(&Glaze) -> Option<String>| {
-        let mut told: Vec<(&str, String)> = Vec::new();
+/// In what the ends are unlike, with those that say so, each value once.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum UnlikeEnds {
+    /// They are fired to unlike heat.
+    Heat(Vec<EndUse>),
+    /// They want unlike atmospheres.
+    Atmospheres(Vec<EndUse>),
+    /// They name unlike firings.
+    Firings(Vec<EndUse>),
+    /// They are for unlike clays.
+    Clays(Vec<EndUse>),
+}
+
+/// What an end says of its use.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct EndUse {
+    /// The end's name.
+    pub end: String,
+    /// What it says.
+    pub says: EndSays,
+}
+
+/// How an end is fired or used.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum EndSays {
+    /// To a cone.
+    Cone(String),
+    /// To a peak, whole deg C.
+    PeakCelsius(f64),
+    /// By the word of its file: an atmosphere, a firing, a clay.
+    Named(String),
+}
+
+/// In what the ends are fired or used unlike.
+pub fn unlike_ends(ends: &[Glaze]) -> Vec<UnlikeEnds> {
+    let unlike = |how: fn(Vec<EndUse>) -> UnlikeEnds, of: fn(&GlazeNotes) -> Option<EndSays>| {
+        let mut told: Vec<EndUse> = Vec::new();
         for end in ends {
-            if let Some(value) = of(end)
-                && !told.iter().any(|known| known.1 == value)
+            if let Some(says) = of(&end.about)
+                && !told.iter().any(|known| known.says == says)
             {
-                told.push((&end.name, value));
+                let end = end.name.clone();
+                told.push(EndUse { end, says });
             }
         }
-        if told.len() > 1 {
-            let each: Vec<String> = told.iter().map(|(name, value)| format!("{name} {value}")).collect();
-            said.push(format!("the ends {what}: {}; {then}", each.join(", ")));
-        }
+        (told.len() > 1).then(|| how(told))
     };
-    compare(
-        "are fired unlike",
-        "one firing is too cool for some tiles and too hot for others, so settle which it is and expect it to show",
-        |end| match (&end.about.cone, end.about.peak) {
-            (Some(cone), _) => Some(format!("cone {cone}")),
-            (None, Some(peak)) => Some(format!("{:.0} C", peak.celsius())),
-            (None, None) => None,
-        },
-    );
-    compare(
-        "want unlike kilns",
-        "colours and surfaces between them belong to the one that is fired",
-        |end| end.about.atmosphere.clone(),
-    );
-    compare(
-        "name unlike firings",
-        "fire all tiles in one kiln, and note which",
-        |end| end.about.firing.clone(),
-    );
-    compare(
-        "are for unlike clays",
-        "make all tiles of one clay, and note which; fit on the other isn't told by them",
-        |end| end.about.clay.clone(),
-    );
-    said
+    let heat = |about: &GlazeNotes| match (&about.cone, about.peak) {
+        (Some(cone), _) => Some(EndSays::Cone(cone.clone())),
+        (None, Some(peak)) => Some(EndSays::PeakCelsius(peak.celsius().round())),
+        (None, None) => None,
+    };
+    let found = [
+        unlike(UnlikeEnds::Heat, heat),
+        unlike(UnlikeEnds::Atmospheres, |about| {
+            about.atmosphere.clone().map(EndSays::Named)
+        }),
+        unlike(UnlikeEnds::Firings, |about| about.firing.clone().map(EndSays::Named)),
+        unlike(UnlikeEnds::Clays, |about| about.clay.clone().map(EndSays::Named)),
+    ];
+    found.into_iter().flatten().collect()
 }

@@ -1,7 +1,7 @@
 //! What is flagged on tiles beyond the checks: chosen limits, the bounds of the
 //! expansion model, and the metals for the laboratory's list.
 
-use crate::rules::{Finding, Level, LimitSet, Range};
+use crate::rules::{Finding, Level, LimitSet, Message, Range};
 use crate::workshop::hazards::{LOCKED, METALS, TRACE};
 use glost_chemistry::glass::ExpansionModel;
 use glost_chemistry::glaze::{FluxList, Glaze};
@@ -45,8 +45,10 @@ pub struct Crossing {
     pub subject: String,
     /// Whether the tile after lies outside.
     pub goes_out: bool,
-    /// The range as words: `at most 4.5`.
-    pub range: String,
+    /// The least that the range allows.
+    pub low: Option<f64>,
+    /// The most.
+    pub high: Option<f64>,
 }
 
 /// The ranges that a unity formula lies outside of.
@@ -72,22 +74,13 @@ pub(super) fn limit_findings(unity: &OxideMoles, fluxes: &FluxList, limits: &Lim
             value: Some(value),
             low: range.low,
             high: range.high,
-            message: format!("{:.2}, outside {} ({})", value, range_words(range), limits.title).into(),
+            message: Message::OutsideLimits(limits.title.as_str().into()),
             source: limits.source.as_str().into(),
             line: None,
             signed: limits.signed.clone(),
             accepted: None,
         })
         .collect()
-}
-
-pub(super) fn range_words(range: &Range) -> String {
-    match (range.low, range.high) {
-        (Some(low), Some(high)) => format!("{low} to {high}"),
-        (Some(low), None) => format!("at least {low}"),
-        (None, Some(high)) => format!("at most {high}"),
-        (None, None) => "no bound".to_owned(),
-    }
 }
 
 /// What the expansion model says of a tile outside its bounds: nothing inside.
@@ -101,11 +94,7 @@ pub(super) fn expansion_finding(moles: &OxideMoles) -> Option<Finding> {
         value: None,
         low: None,
         high: None,
-        message: format!(
-            "outside what the expansion model was checked for: {}",
-            predicted.reasons.join("; ")
-        )
-        .into(),
+        message: Message::OutsideModel(predicted.reasons),
         source: predicted.source.into(),
         line: None,
         signed: None,
@@ -178,7 +167,8 @@ pub(super) fn crossings(
                         after: pair[1].0.clone(),
                         subject: range.subject.name().to_owned(),
                         goes_out: before,
-                        range: range_words(range),
+                        low: range.low,
+                        high: range.high,
                     });
                 }
             }

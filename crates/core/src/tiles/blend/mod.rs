@@ -19,7 +19,7 @@ mod weights;
 mod wet;
 
 pub use design::{MOST_ENDS, MOST_TILES, centroid, grid, lattice, lattice_size};
-pub use ends::{Added, check_ends, same_base, unlike_ends};
+pub use ends::{Added, EndSays, EndUse, UnlikeEnds, check_ends, same_base, unlike_ends};
 pub use flags::{Crossing, LabTile, ShareOf, outside};
 pub use plan::{BlendPlan, CannotDraw, PlanOrder, Tile, plan};
 pub use premix::{LargerTest, PremixUse, TilePremix};

@@ -4,12 +4,13 @@ use crate::rules::{Finding, LimitSet, Rules};
 use crate::workshop::scales::Scales;
 use crate::workshop::scales::WeighedLine;
 use crate::workshop::wetting::{WaterAim, powder_density, water_per_gram};
+use glost_chemistry::Assumption;
 use glost_chemistry::diagnostic::Diagnostic;
 use glost_chemistry::glaze::{Additions, Analysis, FluxList, Glaze};
 use glost_chemistry::oxides::OxideMoles;
 use glost_chemistry::quantity::GramsPerMillilitre;
 
-use super::ends::{Added, added, unlike_ends};
+use super::ends::{Added, UnlikeEnds, added, unlike_ends};
 use super::flags::{Crossing, LabTile, crossings, expansion_finding, lab_tile, limit_findings};
 use super::premix::{LargerTest, TilePremix, premixes};
 use super::shape::Shape;
@@ -126,12 +127,12 @@ pub struct BlendPlan {
     pub crossings: Vec<Crossing>,
     /// What the design says about the plan.
     pub notes: Vec<String>,
-    /// What to know before making it.
-    pub cautions: Vec<String>,
+    /// How its ends are fired or used unlike.
+    pub cautions: Vec<UnlikeEnds>,
     /// Dust and handling, by what the whole plan weighs.
     pub handling: Vec<crate::workshop::hazards::Caution>,
-    /// Sentences that go with the plan.
-    pub assumptions: Vec<String>,
+    /// What goes with the plan.
+    pub assumptions: Vec<Assumption>,
 }
 
 /// Works a plan out.
@@ -145,10 +146,10 @@ pub fn plan(order: &PlanOrder<'_>, rules: Option<&dyn Rules>) -> Result<BlendPla
         .iter()
         .map(|(code, shares)| tile(order, code, shares, rules, limits.as_ref()))
         .collect();
-    let mut assumptions: Vec<String> = Vec::new();
-    for sentence in tiles.iter().flat_map(|tile| tile.glaze.material_assumptions()) {
-        if !assumptions.contains(&sentence) {
-            assumptions.push(sentence);
+    let mut assumptions: Vec<Assumption> = Vec::new();
+    for assumption in tiles.iter().flat_map(|tile| tile.glaze.material_assumptions()) {
+        if !assumptions.contains(&assumption) {
+            assumptions.push(assumption);
         }
     }
     let cannot_weigh: Vec<CannotWeigh> = tiles

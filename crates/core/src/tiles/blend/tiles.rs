@@ -30,9 +30,9 @@ pub fn blended(name: &str, ends: &[Glaze], shares: &[f64]) -> Glaze {
         assumptions: Vec::new(),
     };
     for (end, share) in ends.iter().zip(shares) {
-        for sentence in &end.assumptions {
-            if !glaze.assumptions.contains(sentence) {
-                glaze.assumptions.push(sentence.clone());
+        for assumption in &end.assumptions {
+            if !glaze.assumptions.contains(assumption) {
+                glaze.assumptions.push(assumption.clone());
             }
         }
         mix_in(&mut glaze.base, &end.base, *share);

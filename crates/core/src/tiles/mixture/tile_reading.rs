@@ -1,6 +1,6 @@
 //! What is said of reading graded tiles.
 
-use glost_chemistry::quantity::Date;
+use glost_chemistry::quantity::{Date, DecimalComma};
 use serde::Serialize;
 
 /// One thing that a reader of a table or a plan took for granted or left out.
@@ -24,7 +24,7 @@ pub enum TileReading {
         lines: Vec<usize>,
     },
     /// How a number was read, where its reading was a guess.
-    Number(String),
+    Number(DecimalComma),
     /// A column of 0 and 1 is read as no and yes.
     NoAndYes(String),
     /// Of several notes about a tile the latest counts.

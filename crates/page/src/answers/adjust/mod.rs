@@ -11,6 +11,7 @@ use glost_desk::adjust::{Adjusted, Answer, Outcome, Recipe};
 use crate::Shown;
 use crate::layout::{Align, Style, Table, assumed, indented, paragraph};
 use crate::number;
+use crate::words::chemistry::assumptions;
 
 /// What no curve of a melt can tell (common practice, no source).
 const CANNOT_KNOW: &str = "tiles first. The curve is of a melt: the raw batch must dissolve first (a 15 minute hold, finer silica), glazes melt by eutectics, colour and crystals follow the cooling, and iron thins a melt once it turns to FeO.";
@@ -218,7 +219,7 @@ fn details(answer: &Adjusted, recipe: &Recipe) -> String {
     if answer.melts {
         text.push_str(&indented("Can't know: ", CANNOT_KNOW));
     }
-    text.push_str(&assumed(&proposal.analysis.assumptions));
+    text.push_str(&assumed(&assumptions(&proposal.analysis.assumptions)));
     text.push_str(&indented(
         "Test: ",
         "old and new on one tile set, with a three-step blend between them, on your own clay in your own firing.",

@@ -5,6 +5,7 @@ use glost_core::tiles::blend::ShareOf;
 
 use super::BlendPage;
 use crate::layout::indented;
+use crate::words::finding::{range, told};
 
 impl BlendPage<'_> {
     pub(super) fn limits(&self) -> String {
@@ -19,7 +20,10 @@ impl BlendPage<'_> {
                 "Limit: ",
                 &format!(
                     "{} {how} {} between {} and {}.",
-                    crossing.subject, crossing.range, crossing.before, crossing.after
+                    crossing.subject,
+                    range(crossing.low, crossing.high),
+                    crossing.before,
+                    crossing.after
                 ),
             ));
         }
@@ -95,7 +99,7 @@ impl BlendPage<'_> {
                 } else {
                     codes.join(", ")
                 };
-                indented("Flag: ", &format!("{}: {} ({codes})", finding.subject, finding.message))
+                indented("Flag: ", &format!("{}: {} ({codes})", finding.subject, told(finding)))
             })
             .collect()
     }
@@ -105,14 +109,14 @@ impl BlendPage<'_> {
     /// Whether some tile is flagged alike in other words.
     fn says_otherwise(&self, finding: &Finding) -> bool {
         let mut findings = self.plan.tiles.iter().flat_map(|tile| &tile.findings);
-        findings.any(|other| same_flag(finding, other) && other.message != finding.message)
+        findings.any(|other| same_flag(finding, other) && told(other) != told(finding))
     }
 }
 
 /// The same words, or one script on one subject and one side of its bounds.
 fn same_flag(one: &Finding, other: &Finding) -> bool {
     one.subject == other.subject
-        && (one.message == other.message
+        && (told(one) == told(other)
             || (one.script == other.script
                 && one.level == other.level
                 && one.value.is_some() == other.value.is_some()

@@ -7,6 +7,8 @@ use super::super::by_hand;
 use super::{BlendPage, map, short_name};
 use crate::layout::{Align, Style, Table, assumed, indented, paragraph};
 use crate::number;
+use crate::words::chemistry::assumptions;
+use crate::words::finding::unlike_ends;
 
 /// Rounding moves a tile less than anybody sees, in tolerances.
 const UNSEEN: f64 = 0.5;
@@ -41,7 +43,7 @@ impl BlendPage<'_> {
         text.push_str(&self.findings());
         text.push_str(&self.lab());
         for caution in &plan.cautions {
-            text.push_str(&indented("Caution: ", &format!("{caution}.")));
+            text.push_str(&indented("Caution: ", &format!("{}.", unlike_ends(caution))));
         }
         for note in &plan.notes {
             text.push_str(&indented("Note: ", note));
@@ -53,7 +55,7 @@ impl BlendPage<'_> {
             ));
         }
         text.push_str(&self.class());
-        text.push_str(&assumed(&plan.assumptions));
+        text.push_str(&assumed(&assumptions(&plan.assumptions)));
         text.push_str(&indented(
             "Test: ",
             "fire all of them together, with a cone beside them; look at 1 day, 30 days and 6 months.",

@@ -200,7 +200,7 @@ fn read_so(reading: &TileReading) -> String {
             format!("left out, without a value for `{value}`: {}", lines_of(lines))
         }
         TileReading::NoAndYes(name) => format!("`{name}` is 0 and 1 throughout: read as no and yes"),
-        TileReading::Number(note) => note.clone(),
+        TileReading::Number(comma) => comma.to_string(),
         TileReading::LatestOf { tile, notes, on } => {
             format!("{tile}: noted {notes} times; the latest counts, of {on}, the others are kept")
         }

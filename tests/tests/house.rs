@@ -9,6 +9,10 @@ use serde_json::Value;
 
 #[path = "house/folders.rs"]
 mod folders;
+#[path = "house/sentences.rs"]
+mod sentences;
+#[path = "house/words.rs"]
+mod words;
 
 fn root() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).parent().unwrap().to_owned()

@@ -5,7 +5,7 @@ mod invented;
 use std::collections::BTreeMap;
 
 use glost_chemistry::diagnostic::Source;
-use glost_chemistry::glaze::{Additions, Analysis, FluxList, Glaze, NoAnalysis, read_glaze, write_glaze};
+use glost_chemistry::glaze::{Additions, Analysis, Atmosphere, FluxList, Glaze, NoAnalysis, read_glaze, write_glaze};
 use glost_chemistry::material::{Kind, Makeup, read_materials};
 use glost_chemistry::oxides::{Formula, Oxide, OxideGrams, fire};
 use glost_chemistry::quantity::Millilitres;
@@ -363,7 +363,7 @@ fn a_glaze_reads_as_it_was_written() {
         prop_assert_eq!(&read.name.text, &written.glaze);
         prop_assert_eq!(read.about.cone.as_ref(), Some(&written.cone));
         prop_assert_eq!(read.about.notes.as_ref(), Some(&written.notes));
-        prop_assert_eq!(read.about.atmosphere.as_deref(), Some("reduction"));
+        prop_assert_eq!(read.about.atmosphere, Some(Atmosphere::Reduction));
         for (lines, amounts) in [(&read.parts, &written.parts), (&read.additions, &written.additions)] {
             let lines: Vec<(&str, f64)> = lines
                 .iter()

@@ -4,6 +4,7 @@
 //! weight over the weight of the base, in per cent.
 
 use glost_chemistry::diagnostic::Source;
+use glost_chemistry::glaze::Atmosphere;
 use glost_chemistry::quantity::Millilitres;
 use glost_core::intake::notebook::{Doubt, Reading, ReadingLine, Role, read_page};
 use glost_studio::shipped_library;
@@ -419,7 +420,7 @@ fn remarks_are_no_materials() {
     assert_eq!(glaze.name, "Mossbank green");
     assert_eq!(glaze.about.cone.as_deref(), Some("6"));
     assert_eq!(glaze.about.peak.map(|peak| peak.celsius()), Some(1220.0));
-    assert_eq!(glaze.about.atmosphere.as_deref(), Some("oxidation"));
+    assert_eq!(glaze.about.atmosphere, Some(Atmosphere::Oxidation));
     doubted(&reading, "silica", "not used: `(the fine one)`");
     assert_eq!(reading.doubt_count(), 1, "{reading:#?}");
     let reading = expect(

@@ -3,6 +3,7 @@
 //! One type for every complaint: the file readers, the script host and the
 //! command line make them, `page` renders them.
 
+use std::fmt;
 use std::sync::Arc;
 
 /// Text of a file with its name, kept so that a complaint can show its line.
@@ -226,11 +227,37 @@ pub fn nearest<'a>(typed: &str, candidates: impl IntoIterator<Item = &'a str>) -
         .map(|(_, _, candidate)| candidate)
 }
 
+/// What is wrong with what was typed or is called so, quoted in one way everywhere: `12 a` has
+/// no unit.
+pub fn of_typed(text: impl fmt::Display, wrong: impl fmt::Display) -> String {
+    format!("`{text}` {wrong}")
+}
+
+/// That what was typed is none of a kind: `12 sacks` is no weight.
+pub fn is_no(text: impl fmt::Display, what: &str) -> String {
+    of_typed(text, format_args!("is no {what}"))
+}
+
+/// What is wrong under a key or about what was typed: `peak`: `12` doesn't say C or F.
+pub fn under(key: impl fmt::Display, wrong: impl fmt::Display) -> String {
+    format!("`{key}`: {wrong}")
+}
+
+/// That nothing of a kind has a name: no material is called `kaoln`.
+pub fn none_called(what: &str, name: impl fmt::Display) -> String {
+    format!("no {what} is called `{name}`")
+}
+
+/// The nearest right thing.
+pub fn did_you_mean(near: impl fmt::Display) -> String {
+    format!("did you mean `{near}`?")
+}
+
 /// `did you mean X?` for the nearest candidate, else a list of up to twelve.
 pub fn suggestion<'a>(typed: &str, candidates: impl IntoIterator<Item = &'a str>) -> Option<String> {
     let all: Vec<&str> = candidates.into_iter().collect();
     if let Some(near) = nearest(typed, all.iter().copied()) {
-        return Some(format!("did you mean `{near}`?"));
+        return Some(did_you_mean(near));
     }
     (!all.is_empty() && all.len() <= 12).then(|| format!("known here: {}", all.join(", ")))
 }

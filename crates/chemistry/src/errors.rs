@@ -5,7 +5,7 @@ use std::fmt;
 
 use crate::diagnostic::Diagnostic;
 use crate::glass::CurveTrouble;
-use crate::glaze::NoAnalysis;
+use crate::glaze::{NoAnalysis, UnknownWord};
 use crate::oxides::FormulaError;
 use crate::quantity::NumberTrouble;
 
@@ -57,6 +57,14 @@ fn with_help(f: &mut fmt::Formatter<'_>, message: &str, help: Option<&str>) -> f
     }
 }
 
+impl fmt::Display for UnknownWord {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let message = format!("`{}` is unknown here", self.typed);
+        with_help(f, &message, self.help.as_deref())
+    }
+}
+
+impl Error for UnknownWord {}
 impl Error for NumberTrouble {}
 impl Error for FormulaError {}
 impl Error for Diagnostic {}

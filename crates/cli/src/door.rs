@@ -153,7 +153,7 @@ fn shown(answer: &dyn Told, left_out: &[Diagnostic], format: Format, style: Styl
         && let Some(csv) = answer.csv()
     {
         for line in &csv.beside {
-            crate::complain(&format!("{line}\n"));
+            crate::complain_line(&line);
         }
         return Ok(Answer {
             is_incomplete: !left_out.is_empty(),
@@ -253,9 +253,9 @@ fn place(common: &Common) -> Place {
 pub(crate) fn tell(desk: &Desk) {
     for aside in desk.take_asides() {
         match aside {
-            Aside::NoStudio(notice) => crate::complain(&format!("{notice}\n")),
-            Aside::Said(said) => crate::complain(&format!("{}\n", glost_page::words::say(&said))),
-            Aside::Printed(line) => crate::complain(&format!("{line}\n")),
+            Aside::NoStudio(notice) => crate::complain_line(&notice),
+            Aside::Said(said) => crate::complain_line(&glost_page::words::say(&said)),
+            Aside::Printed(line) => crate::complain_line(&line),
             Aside::Complaint(complaint) => crate::complain(&crate::complaint(&complaint)),
         }
     }

@@ -285,6 +285,11 @@ pub(crate) fn complain(text: &str) {
     complain_as_it_is(&plain(text, false));
 }
 
+/// As [`complain`], one line of its own.
+pub(crate) fn complain_line(text: &dyn std::fmt::Display) {
+    complain(&format!("{text}\n"));
+}
+
 /// As [`complain`], for lines of our own that renew themselves.
 pub(crate) fn complain_as_it_is(text: &str) {
     let _ = io::stderr().lock().write_all(text.as_bytes());

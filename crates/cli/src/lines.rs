@@ -63,7 +63,7 @@ impl Lines {
         for error in batch.complaints {
             self.complaints += 1;
             if self.complaints <= MOST_COMPLAINTS {
-                complain(&format!("{}\n", glost_page::diagnostic::text(&error)));
+                crate::complain_line(&glost_page::diagnostic::text(&error));
             }
         }
         self.tally.add(&batch.tally);
@@ -199,7 +199,7 @@ impl Progress {
             crate::complain_as_it_is(&format!("\r\u{1b}[K{text}"));
             self.line_stands = true;
         } else {
-            complain(&format!("{text}\n"));
+            crate::complain_line(&text);
         }
     }
 

@@ -109,8 +109,9 @@ pub(crate) fn with_quotes(command: &Command, words: &[OsString]) -> Option<Strin
         }
     }
     let (call, _) = fitting.into_iter().max_by_key(|(_, worth)| *worth)?;
-    let shown: Vec<String> = call.iter().skip(1).map(|word| quoted(word)).collect();
-    Some(format!("glost {}", shown.join(" ")))
+    let to_a_shell = |sign: char| sign.is_whitespace() || "\"'&|<>;()$`*?#".contains(sign);
+    let words = call.iter().skip(1).map(String::as_str);
+    Some(as_call(words, to_a_shell))
 }
 
 /// Runs of bare words that may be one name: one run, else two; later and longer ones first.
@@ -139,13 +140,19 @@ fn joined(words: &[&str], spans: &[(usize, usize)]) -> Vec<String> {
     call
 }
 
-fn quoted(word: &str) -> String {
-    let needs = word.is_empty() || word.contains(|sign: char| sign.is_whitespace() || "\"'&|<>;()$`*?#".contains(sign));
-    if needs {
-        format!("\"{}\"", word.replace('"', "\\\""))
-    } else {
-        word.to_owned()
+/// A call as it can be typed again: words that hold one of these signs, and empty ones, stand
+/// in quotes.
+pub(crate) fn as_call<'a>(words: impl Iterator<Item = &'a str>, in_quotes: impl Fn(char) -> bool) -> String {
+    let mut call = "glost".to_owned();
+    for word in words {
+        call.push(' ');
+        if word.is_empty() || word.contains(&in_quotes) {
+            call.extend(["\"", &word.replace('"', "\\\""), "\""]);
+        } else {
+            call.push_str(word);
+        }
     }
+    call
 }
 
 /// Names of what can be seen from here; none where it can't be told.

@@ -4,7 +4,7 @@ use crate::evidence::ware::Clay;
 use crate::evidence::window::{WindowSettings, read_window_settings};
 use crate::rules::Level;
 use crate::workshop::scales::Scales;
-use glost_chemistry::diagnostic::{Diagnostic, Source, suggestion};
+use glost_chemistry::diagnostic::{Diagnostic, Source, is_no, of_typed, suggestion};
 use glost_chemistry::glaze::{FluxList, GlazeFile, IronCount, quantity, sieve_words};
 use glost_chemistry::material::Library;
 use glost_chemistry::oxides::Oxide;
@@ -174,7 +174,7 @@ fn scripts(source: &Source, node: &Node, settings: &mut StudioSettings) -> Resul
         }
         for (option, value) in entries(source, inner, &format!("`{}`", script.text))? {
             let Value::Text(_) = &value.value else {
-                let error = Diagnostic::error("wrong-type", format!("`{}` should be one value", option.text));
+                let error = Diagnostic::error("wrong-type", of_typed(&option.text, "should be one value"));
                 return Err(error.at(source, value.mark, 1));
             };
             settings.options.push(OptionSetting {
@@ -257,12 +257,12 @@ fn fluxes(source: &Source, fields: &Fields<'_>) -> Result<FluxList, Diagnostic> 
             continue;
         }
         let oxide = Oxide::from_formula(&text.text).ok_or_else(|| {
-            Diagnostic::error("unknown-oxide", format!("`{}` is no oxide that Glost knows", text.text))
+            Diagnostic::error("unknown-oxide", is_no(&text.text, "oxide that Glost knows"))
                 .at(source, text.mark, text.text.chars().count())
                 .maybe_help(suggestion(&text.text, Oxide::ALL.map(Oxide::formula)))
         })?;
         if oxides.contains(&oxide) {
-            return Err(Diagnostic::error("duplicate-key", format!("`{oxide}` is listed twice"))
+            return Err(Diagnostic::error("duplicate-key", of_typed(oxide, "is listed twice"))
                 .at(source, text.mark, text.text.chars().count())
                 .help("keep one of them"));
         }

@@ -1,6 +1,7 @@
 //! Bars on the scales: absorption, the saturation ratio, what is said for each use.
 
 use glost_chemistry::diagnostic::Source;
+use glost_chemistry::glaze::Use;
 use glost_core::evidence::ware::{
     AbsorptionFrom, AbsorptionGroup, BarAdvice, Clay, ClayReport, ClaySaid, FrostWhy, RatioSide, Standing, Suitability,
     TablewareWhy, Weighings, Why, read_clay,
@@ -23,7 +24,7 @@ fn near(found: f64, expected: f64, tolerance: f64) {
 
 fn outdoor(report: &ClayReport) -> Suitability {
     let mut uses = report.suitability.iter();
-    uses.find(|found| found.usage == "outdoor").unwrap().clone()
+    uses.find(|found| found.usage == Use::Outdoor).unwrap().clone()
 }
 
 /// A mosaic for a bench outdoors, two bodies (invented; the sums done by hand): 5.0 % cold,
@@ -48,7 +49,7 @@ fn a_winter_mosaic_s_two_bodies() {
         (FrostWhy::PoresFill, Some(RatioSide::Above))
     );
     let cups = &report.suitability[0];
-    assert_eq!((cups.usage, cups.standing), ("tableware", Standing::WithCare));
+    assert_eq!((cups.usage, cups.standing), (Use::Tableware, Standing::WithCare));
     assert_eq!(cups.why, Why::Tableware(TablewareWhy::Seeps));
 
     let two = weighed("dry 398.0 g, soaked 400.4 g, boiled 402.0 g");

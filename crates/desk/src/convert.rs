@@ -1,6 +1,6 @@
 //! The same metal in another form: carbonate for oxide.
 
-use glost_chemistry::diagnostic::{Diagnostic, Mark, Source};
+use glost_chemistry::diagnostic::{Diagnostic, Mark, Source, none_called, of_typed};
 use glost_chemistry::material::{Library, Material};
 use glost_core::recipes::convert::{Conversion, NoConversion, NotSummed, Side, Taken, convert};
 use glost_core::workshop::slurry::{Dose, DoseAmount};
@@ -69,7 +69,7 @@ impl Question {
                 line: 1,
                 column: before.chars().count() + 1,
             };
-            Diagnostic::error("unknown-material", format!("no material is called `{name}`"))
+            Diagnostic::error("unknown-material", none_called("material", name))
                 .at(&source, mark, name.chars().count())
                 .help(
                     library
@@ -263,7 +263,10 @@ fn refused(why: &NoConversion, to: &str, from: &str) -> Diagnostic {
         }
         NoConversion::ManyOxides(name) => Diagnostic::error(
             "other-metal",
-            format!("`{name}` brings many oxides, no one metal: one for one would change the glaze"),
+            of_typed(
+                name,
+                "brings many oxides, no one metal: one for one would change the glaze",
+            ),
         )
         .help("`glost swap GLAZE --out MATERIAL --with MATERIAL` works out the whole recipe anew"),
         NoConversion::OtherMetal {

@@ -2,7 +2,7 @@
 
 use std::path::{Path, PathBuf};
 
-use glost_chemistry::diagnostic::Diagnostic;
+use glost_chemistry::diagnostic::{Diagnostic, under};
 use glost_chemistry::quantity::Date;
 use glost_core::evidence::notes::{self, Change, Note};
 use serde::{Serialize, Serializer};
@@ -51,10 +51,7 @@ fn ics_file(path: &str) -> Result<PathBuf, Diagnostic> {
     if is_ics(Path::new(path)) {
         return Ok(PathBuf::from(path));
     }
-    let error = Diagnostic::error(
-        "bad-page",
-        format!("`{path}`: a file for a calendar programme ends in .ics"),
-    );
+    let error = Diagnostic::error("bad-page", under(path, "a file for a calendar programme ends in .ics"));
     Err(error.help("nothing was written; --page FILE.html makes one to print"))
 }
 

@@ -1,8 +1,8 @@
 //! Whether a glaze fits a clay: its own pieces first, chemistry where there is any.
 
-use glost_chemistry::diagnostic::{Diagnostic, suggestion};
+use glost_chemistry::diagnostic::Diagnostic;
 use glost_chemistry::glass::FIRED_GLAZE_PLUS_MINUS_90;
-use glost_chemistry::glaze::{USES, Use};
+use glost_chemistry::glaze::Use;
 use glost_core::evidence::notes::rate_below_percent;
 use glost_core::evidence::ware::Clay;
 use glost_core::evidence::window::{
@@ -43,7 +43,7 @@ impl crate::Question for Question {
             glaze: words.required("glaze")?.to_owned(),
             clay: words.owned("clay"),
             firing: words.owned("firing"),
-            usage: words.text("use").map(usage).transpose()?,
+            usage: words.usage()?,
             page: words.page("page")?,
         })
     }
@@ -76,14 +76,6 @@ impl Question {
         let book = pieces.notebook(&found.settings);
         Answer::of(fit(&book, &found.glaze, clay, &asking, Some(pieces.today)), None)
     }
-}
-
-/// The use that a word names.
-fn usage(word: &str) -> Result<Use, Diagnostic> {
-    Use::from_word(word).ok_or_else(|| {
-        Diagnostic::error("bad-option", format!("--use: `{word}` is no use"))
-            .help(suggestion(word, USES).unwrap_or_else(|| format!("it is one of: {}", USES.join(", "))))
-    })
 }
 
 /// Whether a glaze fits a clay, as far as pieces and chemistry say.

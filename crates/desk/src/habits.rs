@@ -1,7 +1,7 @@
 //! How a new glaze is made: firing, clay, water and use, as a call says them.
 
 use glost_chemistry::diagnostic::Diagnostic;
-use glost_chemistry::glaze::{GlazeNotes, USES, Use};
+use glost_chemistry::glaze::{GlazeNotes, Use};
 use glost_core::intake::start::{Firing, parse_firing, parse_water};
 
 use crate::words::bad_option;
@@ -26,17 +26,11 @@ impl Habits {
     /// # Errors
     /// One that can't be read.
     pub fn from_words(words: &Words) -> Result<Habits, Diagnostic> {
-        let usage = words.text("use").map(|word| {
-            Use::from_word(word).ok_or_else(|| {
-                Diagnostic::error("bad-option", format!("--use: `{word}` is no use"))
-                    .help(format!("it is one of: {}", USES.join(", ")))
-            })
-        });
         Ok(Habits {
             firing: words.read("firing", parse_firing)?,
             clay: words.one_line("clay"),
             water: words.owned("water"),
-            usage: usage.transpose()?,
+            usage: words.usage()?,
         })
     }
 
@@ -63,7 +57,7 @@ impl Habits {
             about.water = Some(read);
         }
         if let Some(usage) = self.usage {
-            about.usage = Some(usage.word().to_owned());
+            about.usage = Some(usage);
         }
         Ok(())
     }

@@ -1,7 +1,7 @@
 //! A tile that won, or a glaze with something in it, kept as a glaze of its own.
 
 use glost_chemistry::diagnostic::Diagnostic;
-use glost_chemistry::glaze::{Glaze, write_glaze};
+use glost_chemistry::glaze::{Atmosphere, Glaze, Use, write_glaze};
 use glost_core::tiles::blend::SavedPlan;
 use glost_studio::{FoundGlaze, new_name};
 use serde::{Serialize, Serializer};
@@ -98,10 +98,10 @@ struct AnswerJson<'a> {
     cone: Option<&'a str>,
     peak_celsius: Option<f64>,
     firing: Option<&'a str>,
-    atmosphere: Option<&'a str>,
+    atmosphere: Option<&'static str>,
     clay: Option<&'a str>,
     #[serde(rename = "use")]
-    usage: Option<&'a str>,
+    usage: Option<&'static str>,
     water_millilitres_per_kg: Option<f64>,
     density: Option<f64>,
 }
@@ -118,9 +118,9 @@ impl Serialize for Answer {
             cone: about.cone.as_deref(),
             peak_celsius: about.peak.map(|peak| peak.celsius()),
             firing: about.firing.as_deref(),
-            atmosphere: about.atmosphere.as_deref(),
+            atmosphere: about.atmosphere.map(Atmosphere::word),
             clay: about.clay.as_deref(),
-            usage: about.usage.as_deref(),
+            usage: about.usage.map(Use::word),
             water_millilitres_per_kg: about.water.map(|water| water.millilitres_per_kg),
             density: about.density_grams_per_millilitre,
         }

@@ -83,7 +83,7 @@ impl<'a> From<&'a ProposalSaid> for ProposalJson<'a> {
             },
             ProposalSaid::Company(moved) => ProposalJson::Company {
                 colour: moved.colour.formula(),
-                base: moved.base,
+                base: moved.base.formula(),
                 before: moved.before_moles,
                 after: moved.after_moles,
             },

@@ -3,7 +3,7 @@
 use std::path::PathBuf;
 use std::sync::Arc;
 
-use glost_chemistry::diagnostic::Diagnostic;
+use glost_chemistry::diagnostic::{Diagnostic, none_called};
 use glost_chemistry::material::{Material, OpenLot};
 use glost_core::intake::bag::{Label, Mended, mend, read_label};
 use serde::{Serialize, Serializer};
@@ -41,7 +41,7 @@ impl crate::Question for Question {
                 Answer::All(library.iter().cloned().collect())
             }
             Question::One(name) => Answer::One(library.find(name).cloned().ok_or_else(|| {
-                let unknown = Diagnostic::error("unknown-material", format!("no material is called `{name}`"));
+                let unknown = Diagnostic::error("unknown-material", none_called("material", name));
                 library.why_not(name, unknown.maybe_help(library.suggestion(name)))
             })?),
             Question::Label(label, out) => Answer::Label(Box::new(Bag {

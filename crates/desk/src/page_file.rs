@@ -2,7 +2,7 @@
 
 use std::path::{Path, PathBuf};
 
-use glost_chemistry::diagnostic::Diagnostic;
+use glost_chemistry::diagnostic::{Diagnostic, under};
 
 /// What a file of pages is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -25,7 +25,7 @@ impl PageFormat {
             Some("svg") => Ok(PageFormat::Svg),
             _ => Err(Diagnostic::error(
                 "bad-page",
-                format!("`{}`: a page to print ends in .html or .svg", file.display()),
+                under(file.display(), "a page to print ends in .html or .svg"),
             )
             .help("nothing was written; say .html to open in a browser and print (a PDF comes from its print window), .svg for a drawing")),
         }

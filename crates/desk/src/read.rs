@@ -3,8 +3,8 @@
 use std::path::PathBuf;
 
 use glost_chemistry::diagnostic::{Diagnostic, Source};
-use glost_chemistry::glaze::Glaze;
-use glost_core::intake::notebook::{Doubt, Reading, ReadingLine, Remark, Role, read_page, write_reading};
+use glost_chemistry::glaze::{Atmosphere, Glaze};
+use glost_core::intake::notebook::{Doubt, FileRemark, Reading, ReadingLine, Remark, Role, read_page, write_reading};
 use glost_studio::create_new;
 use serde::{Serialize, Serializer};
 
@@ -114,9 +114,13 @@ impl crate::Question for Question {
     }
 }
 
+/// What is said in the file of a recipe, in the words of this process.
+pub(crate) fn in_the_file(remark: FileRemark) -> String {
+    words_of(&Said::InGlazeFile(remark))
+}
+
 fn glaze_file(reading: &Reading) -> Result<String, Diagnostic> {
-    let say = |doubt: &Doubt| words_of(&Said::OfPage(doubt.clone()));
-    write_reading(reading, DECIMALS, &say)
+    write_reading(reading, DECIMALS, &in_the_file)
         .map_err(|error| Diagnostic::error("cannot-write", format!("the glaze can't be written: {error}")))?
         .ok_or_else(|| {
             Diagnostic::error("no-base", "no base could be read, so there is no glaze to write")
@@ -201,7 +205,7 @@ struct GlazeJson<'a> {
     name: &'a str,
     cone: Option<&'a str>,
     peak_celsius: Option<f64>,
-    atmosphere: Option<&'a str>,
+    atmosphere: Option<&'static str>,
     parts: Amounts,
     additions: Amounts,
 }
@@ -231,7 +235,7 @@ impl<'a> From<&'a Glaze> for GlazeJson<'a> {
             name: &glaze.name,
             cone: glaze.about.cone.as_deref(),
             peak_celsius: glaze.about.peak.map(|peak| peak.celsius()),
-            atmosphere: glaze.about.atmosphere.as_deref(),
+            atmosphere: glaze.about.atmosphere.map(Atmosphere::word),
             parts: Amounts::portions(&glaze.base),
             additions: Amounts::portions(&glaze.additions),
         }

@@ -1,5 +1,6 @@
 //! The scripts that a call can see, with the studio's settings for them.
 
+use glost_chemistry::glaze::Use;
 use std::sync::Arc;
 
 use glost_chemistry::diagnostic::{Diagnostic, Place};
@@ -153,7 +154,7 @@ pub fn scene(
     settings: &StudioSettings,
     origin: &Origin,
     clay: Option<Clay>,
-    usage: Option<String>,
+    usage: Option<Use>,
 ) -> Arc<Scene> {
     Arc::new(Scene {
         library: library.clone(),

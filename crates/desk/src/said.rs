@@ -14,11 +14,11 @@ use glost_core::evidence::laboratory::NoLonger;
 use glost_core::evidence::notes::{Change, Note, StoryOdd};
 use glost_core::evidence::window::{FitSaid, WhyNot};
 use glost_core::intake::bag::{Guess, Mended, Reason};
-use glost_core::intake::notebook::Doubt;
+use glost_core::intake::notebook::{Doubt, FileRemark};
 use glost_core::recipes::affected::NoNumbers;
 use glost_core::recipes::convert::NotSummed;
 use glost_core::rules::{Finding, Message};
-use glost_core::tiles::blend::UnlikeEnds;
+use glost_core::tiles::blend::{UnlikeEnds, Way};
 use glost_core::workshop::{batches, cost, hazards, slurry, wetting};
 use serde::{Serialize, Serializer};
 
@@ -91,6 +91,8 @@ pub enum Said {
         /// What is doubtful.
         doubt: Doubt,
     },
+    /// In the file of a recipe that was read from a page.
+    InGlazeFile(FileRemark),
     /// Why the melt curve gives no number.
     MeltRefused(MeltRefusal),
     /// Beside a melt.
@@ -165,6 +167,8 @@ pub enum Said {
         /// The most.
         high: Option<f64>,
     },
+    /// How the tiles of a blend are made.
+    Way(Way),
     /// In what the ends of a blend are unlike.
     Ends(UnlikeEnds),
     /// What a script, a file or a user wrote.
@@ -204,6 +208,7 @@ enum Bare<'a> {
         text: &'a str,
         doubt: &'a Doubt,
     },
+    InGlazeFile(&'a FileRemark),
     Melt(&'a MeltSaid),
     MeltRefused {
         of: &'static str,
@@ -245,6 +250,7 @@ enum Bare<'a> {
         low: Option<f64>,
         high: Option<f64>,
     },
+    Way(Way),
     Ends(&'a UnlikeEnds),
     Text(&'a str),
 }
@@ -293,6 +299,7 @@ impl Serialize for Said {
                 text,
                 doubt,
             },
+            Said::InGlazeFile(remark) => Bare::InGlazeFile(remark),
             Said::MeltRefused(refusal) => refused(refusal),
             Said::Melt(said) => Bare::Melt(said),
             Said::Hazard(caution) => Bare::Hazard(caution),
@@ -325,6 +332,7 @@ impl Serialize for Said {
             Said::Outside(outside) => Bare::Outside(outside),
             Said::Found(finding) => Bare::Found(&finding.message),
             Said::Range { low, high } => Bare::Range { low: *low, high: *high },
+            Said::Way(way) => Bare::Way(*way),
             Said::Ends(unlike) => Bare::Ends(unlike),
             Said::Text(text) => Bare::Text(text),
         }

@@ -1,6 +1,6 @@
 //! Mesh numbers and openings of sieves.
 
-use glost_chemistry::diagnostic::Diagnostic;
+use glost_chemistry::diagnostic::{Diagnostic, is_no};
 use glost_chemistry::quantity::parse_number;
 use glost_core::workshop::slurry;
 use serde::{Serialize, Serializer};
@@ -134,7 +134,7 @@ pub(crate) fn opening_of(text: &str) -> Option<f64> {
 
 fn asked(text: &str) -> Result<Question, Diagnostic> {
     let wrong = || {
-        Diagnostic::error("bad-option", format!("`{text}` is no mesh number and no opening"))
+        Diagnostic::error("bad-option", is_no(text, "mesh number and no opening"))
             .help("write a mesh number such as 100, or an opening such as \"150 um\" or \"0.15 mm\"")
     };
     let lower = text.trim().to_lowercase().replace(['µ', 'μ'], "u");

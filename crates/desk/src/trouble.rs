@@ -1,6 +1,6 @@
 //! Results of core that are no answer, as complaints with a place.
 
-use glost_chemistry::diagnostic::{Diagnostic, Mark, Source};
+use glost_chemistry::diagnostic::{Diagnostic, Mark, Source, did_you_mean};
 use glost_chemistry::glaze::NoAnalysis;
 use glost_chemistry::oxides::FormulaError;
 use glost_chemistry::read::folded;
@@ -91,7 +91,7 @@ pub fn not_called_so(found: &FoundGlaze, typed: &[String], error: Diagnostic) ->
     let unknown = typed.iter().find(|name| found.library.find(name).is_none());
     let near = unknown.and_then(|name| held().find(|held| folded(held).contains(&folded(name))));
     match near {
-        Some(near) => error.help(format!("did you mean `{near}`?")),
+        Some(near) => error.help(did_you_mean(near)),
         None => error,
     }
 }

@@ -2,7 +2,7 @@
 
 use glost_chemistry::diagnostic::Diagnostic;
 use glost_chemistry::glass::{Expansion, ExpansionModel};
-use glost_chemistry::glaze::{Additions, Analysis, FluxList, IronCount};
+use glost_chemistry::glaze::{Additions, Analysis, Atmosphere, FluxList, IronCount};
 use glost_chemistry::oxides::{Oxide, OxideMoles};
 use glost_studio::FoundGlaze;
 use serde::{Serialize, Serializer};
@@ -66,7 +66,7 @@ const IRON_MATTERS: f64 = 0.03;
 /// says how it is counted.
 fn hangs_on_iron(found: &FoundGlaze, moles: &OxideMoles) -> bool {
     let fluxes = &found.settings.fluxes;
-    let reduced = found.glaze.about.atmosphere.as_deref() == Some("reduction");
+    let reduced = found.glaze.about.atmosphere == Some(Atmosphere::Reduction);
     let iron = fluxes.unity(moles).map(|unity| unity.get(Oxide::Fe2O3));
     reduced
         && fluxes.iron() == IronCount::FE2O3

@@ -3,7 +3,8 @@
 //! The terminal's door fills it from its arguments, a page from a request's body;
 //! what they mean is read by [`Question::from_words`](crate::Question::from_words).
 
-use glost_chemistry::diagnostic::Diagnostic;
+use glost_chemistry::diagnostic::{Diagnostic, of_typed};
+use glost_chemistry::glaze::{UnknownWord, Use};
 use glost_chemistry::quantity::{Grams, Millilitres, NumberTrouble, SaidVolume, SlurryDensity};
 use indexmap::IndexMap;
 
@@ -65,8 +66,21 @@ impl Words {
     /// It isn't.
     pub fn required(&self, name: &str) -> Result<&str, Diagnostic> {
         self.text(name).ok_or_else(|| {
-            Diagnostic::error("bad-call", format!("`{name}` is missing")).help(format!("say which: {name}"))
+            Diagnostic::error("bad-call", of_typed(name, "is missing")).help(format!("say which: {name}"))
         })
+    }
+
+    /// What it is for: the option `use`.
+    ///
+    /// # Errors
+    /// No use, with the nearest.
+    pub fn usage(&self) -> Result<Option<Use>, Diagnostic> {
+        let read = |word: &str| {
+            word.parse().map_err(|unknown: UnknownWord| {
+                Diagnostic::error("bad-option", format!("--use: `{word}` is no use")).maybe_help(unknown.help)
+            })
+        };
+        self.text("use").map(read).transpose()
     }
 
     /// A file of pages to be made.

@@ -1,7 +1,7 @@
 //! `ABOUT`: what a script says of itself, read without running it.
 
-use glost_chemistry::diagnostic::{Diagnostic, Source, suggestion};
-use glost_chemistry::glaze::{ATMOSPHERES, FluxList, USES};
+use glost_chemistry::diagnostic::{Diagnostic, Source, is_no, of_typed, suggestion};
+use glost_chemistry::glaze::{Atmosphere, FluxList, OneOf, Use};
 use glost_chemistry::oxides::Oxide;
 use rhai::Position;
 
@@ -36,13 +36,13 @@ pub struct About {
     /// What its text was made from.
     pub based_on: Option<String>,
     /// The uses it is for; empty for all.
-    pub uses: Vec<String>,
+    pub uses: Vec<Use>,
     /// The faults that it gives causes of; empty but for fault scripts.
     pub faults: Vec<String>,
     /// The cones it is for; `None` for all.
     pub cones: Option<ConeRange>,
     /// The atmospheres it is for; empty for all.
-    pub atmospheres: Vec<String>,
+    pub atmospheres: Vec<Atmosphere>,
     /// What the author of limits counted as flux; the usual nine unless they say otherwise.
     pub fluxes: FluxList,
     /// What it is about; a glaze without any of it needs no run.
@@ -90,10 +90,10 @@ impl About {
             author: reader.text("author")?,
             licence: reader.text("licence")?,
             based_on: reader.text("based_on")?,
-            uses: reader.words("uses", "use", &USES)?,
+            uses: reader.each("uses", "use")?,
             faults: reader.faults()?,
             cones: reader.cones()?,
-            atmospheres: reader.words("atmospheres", "atmosphere", &ATMOSPHERES)?,
+            atmospheres: reader.each("atmospheres", "atmosphere")?,
             fluxes: reader.fluxes()?,
             only_with: reader.only_with()?,
             needs_pieces: reader.needs_pieces()?,
@@ -180,7 +180,7 @@ impl Reader<'_> {
             text.map(Some).ok_or_else(|| {
                 self.fault(
                     literal.position,
-                    format!("`{key}` should be a text"),
+                    of_typed(key, "should be a text"),
                     Some("put it in quotes".to_owned()),
                 )
             })
@@ -212,7 +212,7 @@ impl Reader<'_> {
             let words = Kind::words();
             self.fault(
                 literal.position,
-                format!("`{word}` is no kind of script"),
+                is_no(&word, "kind of script"),
                 suggestion(&word, words.iter().copied()).or_else(|| Some(format!("it is one of {}", words.join(", ")))),
             )
         })
@@ -244,6 +244,12 @@ impl Reader<'_> {
             let message = "`fluxes` names no oxide, or one twice";
             self.fault(literal.position, message, Some(help.to_owned()))
         })
+    }
+
+    /// A list of things that files name by a word, too.
+    fn each<T: OneOf>(&self, key: &str, noun: &str) -> Result<Vec<T>, Diagnostic> {
+        let words = self.words(key, noun, &T::words())?;
+        Ok(words.iter().filter_map(|word| T::of_word(word)).collect())
     }
 
     /// A list of words out of a few.

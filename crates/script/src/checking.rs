@@ -187,7 +187,7 @@ pub(crate) fn not_checked(
 /// *Not checked*: the script's numbers are for other firings than this glaze's.
 pub(crate) fn not_meant_for(script: &Script, glaze: &Glaze, signed: &Arc<Signature>) -> Checked {
     let about = &glaze.about;
-    let own = match (script.about.suits(about), &about.cone, about.peak, &about.atmosphere) {
+    let own = match (script.about.suits(about), &about.cone, about.peak, about.atmosphere) {
         (Suits::NoCone, ..) => "this glaze says neither cone nor peak".to_owned(),
         (Suits::OtherAtmosphere, _, _, Some(own)) => format!("this glaze is fired in {own}"),
         (_, Some(cone), ..) => format!("this glaze is for cone {cone}"),

@@ -108,8 +108,8 @@ impl About {
                 return Suits::OtherCones;
             }
         }
-        match &firing.notes.atmosphere {
-            Some(own) if !self.atmospheres.is_empty() && !self.atmospheres.contains(own) => Suits::OtherAtmosphere,
+        match firing.notes.atmosphere {
+            Some(own) if !self.atmospheres.is_empty() && !self.atmospheres.contains(&own) => Suits::OtherAtmosphere,
             _ => Suits::Yes,
         }
     }
@@ -120,7 +120,8 @@ impl About {
             let noun = if cones.low == cones.high { "cone" } else { "cones" };
             format!("{noun} {}", cones.text())
         });
-        let atmospheres = (!self.atmospheres.is_empty()).then(|| self.atmospheres.join(" or "));
+        let words: Vec<&str> = self.atmospheres.iter().map(|own| own.word()).collect();
+        let atmospheres = (!self.atmospheres.is_empty()).then(|| words.join(" or "));
         cones.into_iter().chain(atmospheres).collect::<Vec<_>>().join(", ")
     }
 }

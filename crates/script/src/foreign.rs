@@ -1,4 +1,5 @@
 //! Words from other languages, and what they are here.
+use glost_chemistry::diagnostic::did_you_mean;
 
 /// Words that stand by themselves.
 const WORDS: [(&str, &str); 16] = [
@@ -69,5 +70,5 @@ pub(crate) fn sign(from: &str) -> Option<&'static str> {
 /// What a call of another language is here.
 pub(crate) fn call(typed: &str) -> Option<String> {
     let known = CALLS.iter().find(|known| known.0 == typed)?;
-    Some(format!("did you mean `{}`?", known.1))
+    Some(did_you_mean(known.1))
 }

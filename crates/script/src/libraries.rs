@@ -7,7 +7,7 @@
 use std::collections::HashSet;
 use std::sync::Arc;
 
-use glost_chemistry::diagnostic::{Diagnostic, Source, suggestion};
+use glost_chemistry::diagnostic::{Diagnostic, Source, is_no, suggestion};
 use rhai::{AST, Engine, Expr, Module, Position, Scope, Stmt};
 
 use crate::script::{Script, functions};
@@ -66,7 +66,7 @@ pub(crate) fn imports(ast: &AST, shelves: &dyn Shelves, source: &Source) -> Resu
             return Err(at(fault.help("`import \"lib/cones\" as cones;`"), path.position()));
         };
         if !name.starts_with(FOLDER) || name.contains("..") {
-            let fault = Diagnostic::error("bad-import", format!("`{name}` is no library: they lie in `lib/`"));
+            let fault = Diagnostic::error("bad-import", is_no(name, "library: they lie in `lib/`"));
             return Err(at(fault.help("`import \"lib/cones\" as cones;`"), *of_path));
         }
         if alias.is_empty() || found.iter().any(|known| known.alias == alias) {

@@ -1,6 +1,6 @@
 //! Options: what a script lets its user set, with range and unit.
 
-use glost_chemistry::diagnostic::{Diagnostic, Source, suggestion};
+use glost_chemistry::diagnostic::{Diagnostic, Source, of_typed, suggestion};
 use glost_core::rules::OptionValue;
 use indexmap::IndexMap;
 use rhai::{Dynamic, ImmutableString};
@@ -80,14 +80,14 @@ impl OptionSpec {
                 literal
                     .text()
                     .map(Some)
-                    .ok_or_else(|| wrong(source, literal, format!("`{key}` should be a text"), "put it in quotes"))
+                    .ok_or_else(|| wrong(source, literal, of_typed(key, "should be a text"), "put it in quotes"))
             })
         };
         let bound = |key: &str| -> Result<Option<f64>, Diagnostic> {
             get(key).map_or(Ok(None), |literal| {
                 number(&literal.value())
                     .map(Some)
-                    .ok_or_else(|| wrong(source, literal, format!("`{key}` should be a number"), "such as 0.35"))
+                    .ok_or_else(|| wrong(source, literal, of_typed(key, "should be a number"), "such as 0.35"))
             })
         };
         let default = get("value").ok_or_else(|| {

@@ -5,7 +5,7 @@ use std::fmt;
 use std::sync::{Arc, Mutex, PoisonError};
 
 use glost_chemistry::diagnostic::Diagnostic;
-use glost_chemistry::glaze::{FluxList, Glaze};
+use glost_chemistry::glaze::{FluxList, Glaze, Use};
 use glost_chemistry::material::{Library, Material};
 use glost_core::evidence::ware::Clay;
 use glost_core::rules::{Finding, Level, LimitSet, Signature};
@@ -30,7 +30,7 @@ pub struct Scene {
     /// The clay that the glaze goes on.
     pub clay: Option<Arc<Clay>>,
     /// The use that was asked for; else the glaze's own counts.
-    pub usage: Option<String>,
+    pub usage: Option<Use>,
     /// The studio's glazes, for tests and `run` scripts.
     pub glazes: Vec<Arc<Glaze>>,
     /// The studio's clays.

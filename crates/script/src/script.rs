@@ -1,9 +1,10 @@
 //! A loaded script: parsed once, checked through, ready to run.
 
+use glost_chemistry::glaze::Use;
 use std::fmt;
 use std::sync::Arc;
 
-use glost_chemistry::diagnostic::{Diagnostic, Mark, Source, nearest};
+use glost_chemistry::diagnostic::{Diagnostic, Mark, Source, nearest, of_typed};
 use glost_core::rules::{Level, OptionValue, Signature, Whose};
 use indexmap::IndexMap;
 use rhai::{AST, ASTFlags, Dynamic, Engine, Stmt};
@@ -163,11 +164,11 @@ impl Script {
     /// Whether this script is meant for a use; one that names none is for all.
     /// Where nobody says what the glaze is for, only those count. One that needs pieces is for
     /// scenes in which some speak.
-    pub fn applies_to(&self, usage: Option<&str>, scene: &Scene) -> bool {
+    pub fn applies_to(&self, usage: Option<Use>, scene: &Scene) -> bool {
         if self.about.needs_pieces && scene.notebook.is_none() {
             return false;
         }
-        self.about.uses.is_empty() || usage.is_some_and(|usage| self.about.uses.iter().any(|own| own == usage))
+        self.about.uses.is_empty() || usage.is_some_and(|usage| self.about.uses.contains(&usage))
     }
 }
 
@@ -296,7 +297,7 @@ fn constants(ast: &AST, source: &Source) -> Result<IndexMap<String, Literal>, Di
                 let name = declared.0.name.to_string();
                 if constants.contains_key(&name) {
                     return Err(place(
-                        Diagnostic::error("duplicate-key", format!("`{name}` is given twice")).help("keep one of them"),
+                        Diagnostic::error("duplicate-key", of_typed(name, "is given twice")).help("keep one of them"),
                         source,
                         if declared.0.pos.is_none() {
                             *position

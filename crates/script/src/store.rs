@@ -2,7 +2,7 @@
 
 use std::sync::{Arc, OnceLock};
 
-use glost_chemistry::diagnostic::{Diagnostic, Source, suggestion};
+use glost_chemistry::diagnostic::{Diagnostic, Source, none_called, suggestion};
 use glost_chemistry::glaze::{Glaze, GlazeNotes};
 use glost_core::rules::{Finding, Level, Signature, Whose};
 
@@ -357,11 +357,9 @@ impl ScriptStore {
                 let names = self.names();
                 let short = names.iter().map(|name| last_word(name));
                 let near = suggestion(wanted, names.iter().copied().chain(short));
-                Err(
-                    Diagnostic::error("unknown-script", format!("no script is called `{name}`"))
-                        .help("see `glost script list`")
-                        .maybe_help(near),
-                )
+                Err(Diagnostic::error("unknown-script", none_called("script", name))
+                    .help("see `glost script list`")
+                    .maybe_help(near))
             }
             several => {
                 let names: Vec<String> = several.iter().map(|one| format!("`{}`", one.name)).collect();
@@ -428,7 +426,7 @@ impl ScriptStore {
         scene: &Arc<Scene>,
         options: &StudioOptions,
     ) -> Result<Checked, ScriptFailure> {
-        let usage = scene.usage.as_deref().or(glaze.about.usage.as_deref());
+        let usage = scene.usage.or(glaze.about.usage);
         let mut all = Checked::default();
         let checks = self.of_kind(Kind::CHECK);
         let limits = self.limits_for(&glaze.about);

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use glost_chemistry::diagnostic::{Diagnostic, Source, suggestion};
+use glost_chemistry::diagnostic::{Diagnostic, Source, none_called, of_typed, suggestion};
 use glost_chemistry::glaze::Glaze;
 use glost_chemistry::material::Material;
 use glost_chemistry::quantity::parse_number;
@@ -255,11 +255,11 @@ fn typed(kind: ColumnKind, cell: &Cell, scene: &Scene) -> Result<Typed, Diagnost
         ColumnKind::YesNo => match text.to_lowercase().as_str() {
             "yes" | "true" | "y" | "x" | "1" => Ok(Typed::YesNo(true)),
             "no" | "false" | "n" | "-" | "0" => Ok(Typed::YesNo(false)),
-            _ => Err(Diagnostic::error("bad-cell", format!("`{text}` is neither yes nor no")).help("write yes or no")),
+            _ => Err(Diagnostic::error("bad-cell", of_typed(text, "is neither yes nor no")).help("write yes or no")),
         },
         ColumnKind::Material => match scene.library.find(text) {
             Some(material) => Ok(Typed::Material(material.clone())),
-            None => Err(Diagnostic::error("bad-cell", format!("no material is called `{text}`"))
+            None => Err(Diagnostic::error("bad-cell", none_called("material", text))
                 .help("see `glost materials`")
                 .maybe_help(scene.library.suggestion(text))),
         },
@@ -267,10 +267,8 @@ fn typed(kind: ColumnKind, cell: &Cell, scene: &Scene) -> Result<Typed, Diagnost
             let found = scene.glazes.iter().find(|glaze| glaze.name.eq_ignore_ascii_case(text));
             match found {
                 Some(glaze) => Ok(Typed::Glaze(glaze.clone())),
-                None => Err(
-                    Diagnostic::error("bad-cell", format!("no glaze here is called `{text}`"))
-                        .maybe_help(suggestion(text, scene.glazes.iter().map(|glaze| glaze.name.as_str()))),
-                ),
+                None => Err(Diagnostic::error("bad-cell", none_called("glaze here", text))
+                    .maybe_help(suggestion(text, scene.glazes.iter().map(|glaze| glaze.name.as_str())))),
             }
         }
     }

@@ -3,7 +3,7 @@
 
 use std::fmt;
 
-use glost_chemistry::diagnostic::{Diagnostic, Mark, Source};
+use glost_chemistry::diagnostic::{Diagnostic, Mark, Source, of_typed};
 use rhai::{Dynamic, EvalAltResult, ParseError, ParseErrorType, Position};
 
 use crate::bounds::{self, Bound};
@@ -196,10 +196,10 @@ fn in_words(error: &EvalAltResult) -> Diagnostic {
         E::ErrorBitFieldBounds(..) => Diagnostic::error("wrong-kind", "a number has no items"),
         E::ErrorFor(_) => Diagnostic::error("wrong-kind", "this can't be gone through one by one")
             .help("`for` takes a list, the parts of a glaze, or a range such as 0..5"),
-        E::ErrorAssignmentToConstant(name, _) => Diagnostic::error("read-only", format!("`{name}` can't be changed"))
+        E::ErrorAssignmentToConstant(name, _) => Diagnostic::error("read-only", of_typed(name, "can't be changed"))
             .help("make a copy first: `let copy = ...`"),
         E::ErrorNonPureMethodCallOnConstant(name, _) => {
-            Diagnostic::error("read-only", format!("`{name}` would change a constant"))
+            Diagnostic::error("read-only", of_typed(name, "would change a constant"))
                 .help("make a copy first: `let copy = ...`")
         }
         E::ErrorArithmetic(what, _) => Diagnostic::error("arithmetic", format!("this can't be computed: {what}")),
@@ -229,12 +229,12 @@ fn no_such_call(signature: &str) -> Diagnostic {
         let message = match kinds.as_slice() {
             [one] => format!("`{name}` doesn't work on {one}"),
             [left, right] => format!("`{name}` doesn't work between {left} and {right}"),
-            _ => format!("`{name}` doesn't work here"),
+            _ => of_typed(name, "doesn't work here"),
         };
         return Diagnostic::error("wrong-kind", message);
     }
     let message = if kinds.is_empty() {
-        format!("`{name}` can't be called without anything")
+        of_typed(name, "can't be called without anything")
     } else {
         format!("`{name}` can't be called with {}", kinds.join(", "))
     };
@@ -319,7 +319,7 @@ fn parse_words(kind: &ParseErrorType) -> Diagnostic {
         }
         P::MissingToken(token, why) => Diagnostic::error("script-syntax", format!("`{token}` is missing {why}")),
         P::VariableUndefined(name) => Diagnostic::error("unknown-name", format!("nothing here is called `{name}`")),
-        P::Reserved(word) => Diagnostic::error("script-syntax", format!("`{word}` isn't available to scripts")),
+        P::Reserved(word) => Diagnostic::error("script-syntax", of_typed(word, "isn't available to scripts")),
         P::ExprTooDeep => Diagnostic::error("script-syntax", "this expression is nested too deep")
             .help("give its parts names: `let part = ...`"),
         P::FnDuplicatedDefinition(name, parameters) => Diagnostic::error(
@@ -332,9 +332,9 @@ fn parse_words(kind: &ParseErrorType) -> Diagnostic {
             format!("`{name}` has two parameters called `{parameter}`"),
         ),
         P::DuplicatedProperty(name) => {
-            Diagnostic::error("duplicate-key", format!("`{name}` is given twice")).help("keep one of them")
+            Diagnostic::error("duplicate-key", of_typed(name, "is given twice")).help("keep one of them")
         }
-        P::AssignmentToConstant(name) => Diagnostic::error("read-only", format!("`{name}` can't be changed"))
+        P::AssignmentToConstant(name) => Diagnostic::error("read-only", of_typed(name, "can't be changed"))
             .help("make a copy first: `let copy = ...`"),
         P::MismatchedType(wanted, found) => {
             let wanted = match wanted.as_str() {

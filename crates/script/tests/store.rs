@@ -61,7 +61,7 @@ fn checks_run_for_the_use_they_are_meant_for() {
     };
     assert!(scripts(&scene).contains(&"check/alkali-balance".to_owned()));
     let floor = Arc::new(Scene {
-        usage: Some("floor".to_owned()),
+        usage: Some(glost_chemistry::glaze::Use::Floor),
         ..(*scene).clone()
     });
     assert!(!scripts(&floor).contains(&"check/alkali-balance".to_owned()));

@@ -7,7 +7,7 @@
 //! a line says that it is done. Before the first line nothing has happened; after
 //! it, whoever opens the book next does the rest.
 
-use glost_chemistry::diagnostic::{Diagnostic, Severity, Source};
+use glost_chemistry::diagnostic::{Diagnostic, Severity, Source, of_typed};
 use glost_chemistry::quantity::Date;
 use glost_core::workshop::batches::{
     Batch, BatchNumber, Booking, Journal as Batches, NotOne, StockMove, Unfinished, Void, finished_line, read_journal,
@@ -48,7 +48,7 @@ impl Kept for Batches {
             Unreadable::Disk(error) => cannot_read(&*journal.folder.disk, &journal.path(), &shown, error),
             Unreadable::NoPlainFile(about) => not_plain(about, &shown),
             Unreadable::TooLarge(_) => {
-                let message = format!("`{shown}` is larger than a lifetime of batches");
+                let message = of_typed(&shown, "is larger than a lifetime of batches");
                 about_file("file-too-large", message, &shown).help("is it the file you mean?")
             }
         }

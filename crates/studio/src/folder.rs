@@ -4,7 +4,7 @@ use std::io;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
-use glost_chemistry::diagnostic::{Diagnostic, Source};
+use glost_chemistry::diagnostic::{Diagnostic, Source, of_typed};
 
 use crate::disk::{Disk, is_folder, is_taken, real_disk};
 use crate::shipped::EXAMPLE;
@@ -199,7 +199,7 @@ pub(crate) fn yaml_files_in(disk: &dyn Disk, folder: &Path, shown: &Path) -> Res
     if is_taken(disk, &folder.join(STUDIO_FILE)) {
         return Err(about_file(
             "is-a-studio",
-            format!("`{shown_name}` is a studio's folder"),
+            of_typed(&shown_name, "is a studio's folder"),
             &shown_name,
         )
         .help(format!("its glazes lie in `{}`", shown.join("glazes").display())));
@@ -239,12 +239,8 @@ fn list(disk: &dyn Disk, folder: &Path, shown: &Path, endings: &[&str], levels: 
         Err(error) => {
             let shown_name = shown.to_string_lossy();
             let trouble = if error.kind() == io::ErrorKind::NotADirectory {
-                about_file(
-                    "not-a-folder",
-                    format!("`{shown_name}` should be a folder"),
-                    &shown_name,
-                )
-                .help("rename it, or put it into a folder of that name")
+                about_file("not-a-folder", of_typed(&shown_name, "should be a folder"), &shown_name)
+                    .help("rename it, or put it into a folder of that name")
             } else {
                 let message = format!("the folder `{shown_name}` can't be listed: {error}");
                 about_file("cannot-read", message, &shown_name)

@@ -4,7 +4,7 @@ use std::io;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
-use glost_chemistry::diagnostic::Diagnostic;
+use glost_chemistry::diagnostic::{Diagnostic, of_typed};
 
 use crate::disk::{Disk, is_folder, is_taken, real_disk};
 use crate::folder::STUDIO_FILE;
@@ -63,7 +63,7 @@ pub fn create(dir: &Path, files: &[(&str, &str)]) -> Result<Created, Diagnostic>
         Ok(there) if there.is_folder() => fill(&disk, dir, files)?,
         Ok(_) => {
             return Err(
-                about_file("not-a-folder", format!("`{shown}` is a file, not a folder"), &shown)
+                about_file("not-a-folder", of_typed(&shown, "is a file, not a folder"), &shown)
                     .help("choose another name"),
             );
         }
@@ -107,7 +107,7 @@ fn make(disk: &Arc<dyn Disk>, dir: &Path, files: &[(&str, &str)]) -> Result<(), 
 /// was put in.
 fn fill(disk: &Arc<dyn Disk>, dir: &Path, files: &[(&str, &str)]) -> Result<(), Diagnostic> {
     if is_taken(&**disk, &dir.join(STUDIO_FILE)) {
-        let message = format!("`{}` is a studio already: it holds studio.yaml", dir.display());
+        let message = of_typed(dir.display(), "is a studio already: it holds studio.yaml");
         return Err(Diagnostic::error("already-there", message).help("nothing was written; choose another folder"));
     }
     // studio.yaml comes last in both lists: the folder is a studio once all is there.
@@ -158,7 +158,7 @@ pub(crate) fn make_folder_of(
             add(disk, dir, files)
         }
         Ok(_) => Err(
-            about_file("not-a-folder", format!("`{shown}` is a file, not a folder"), shown).help("choose another name"),
+            about_file("not-a-folder", of_typed(shown, "is a file, not a folder"), shown).help("choose another name"),
         ),
         Err(error) if error.kind() == io::ErrorKind::NotFound && !is_taken(&**disk, dir) => make(disk, dir, files),
         Err(error) => Err(cannot_write(dir, &error)),

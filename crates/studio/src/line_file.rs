@@ -10,7 +10,7 @@ use std::path::{Path, PathBuf};
 use std::sync::{Arc, OnceLock};
 use std::time::Duration;
 
-use glost_chemistry::diagnostic::Diagnostic;
+use glost_chemistry::diagnostic::{Diagnostic, is_no};
 
 use crate::disk::{Disk, DiskFile, read_at_most};
 use crate::save::{cannot_write, folder_of};
@@ -54,7 +54,7 @@ impl LineFile {
         loop {
             let there = disk.about(path);
             if there.as_ref().is_ok_and(|about| !about.is_file()) {
-                let message = format!("`{}` is no plain file: nothing can be added to it", path.display());
+                let message = is_no(path.display(), "plain file: nothing can be added to it");
                 return Err(Diagnostic::error("not-a-plain-file", message).help("move it away"));
             }
             let mut file = disk.open_to_append(path).map_err(|error| cannot_write(path, &error))?;

@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::sync::atomic::{AtomicU64, Ordering};
 
-use glost_chemistry::diagnostic::Diagnostic;
+use glost_chemistry::diagnostic::{Diagnostic, of_typed};
 
 use crate::disk::{Disk, DiskFile, create_folders, is_taken, read_at_most, real_disk};
 
@@ -70,7 +70,7 @@ impl Prepared {
         let mut file = self.new.disk.open(&self.new.path).map_err(trouble)?;
         let more = bytes.len() as u64 + 1;
         if read_at_most(&mut *file, more).map_err(trouble)? != bytes {
-            let message = format!("`{}` read back otherwise than it was written", self.path.display());
+            let message = of_typed(self.path.display(), "read back otherwise than it was written");
             return Err(Diagnostic::error("cannot-write", message).help("the old file stays; is the disk failing?"));
         }
         Ok(())
@@ -132,11 +132,10 @@ fn create_bytes_on(disk: &Arc<dyn Disk>, path: &Path, bytes: &[u8]) -> Result<()
 /// It can't be made.
 pub fn make_folder(folder: &Path) -> Result<(), Diagnostic> {
     create_folders(&*real_disk(), folder).map_err(|why| match why.kind() {
-        io::ErrorKind::AlreadyExists => Diagnostic::error(
-            "not-a-folder",
-            format!("`{}` is a file, not a folder", folder.display()),
-        )
-        .help("choose another name"),
+        io::ErrorKind::AlreadyExists => {
+            Diagnostic::error("not-a-folder", of_typed(folder.display(), "is a file, not a folder"))
+                .help("choose another name")
+        }
         _ => cannot_write(folder, &why),
     })
 }
@@ -235,7 +234,7 @@ pub fn is_there(path: &Path) -> bool {
 
 /// The complaint that a file of this name is there already.
 pub fn already_there(path: &Path) -> Diagnostic {
-    Diagnostic::error("already-there", format!("`{}` is there already", path.display()))
+    Diagnostic::error("already-there", of_typed(path.display(), "is there already"))
         .help("nothing was written; move it away or choose another name")
 }
 

@@ -3,7 +3,7 @@
 use std::path::PathBuf;
 use std::sync::Arc;
 
-use glost_chemistry::diagnostic::{Diagnostic, Source};
+use glost_chemistry::diagnostic::{Diagnostic, Source, of_typed};
 use glost_core::workshop::batches::{NewStock, StatedStock, StockMove, restated, restock, stated_stocks};
 
 use crate::disk::Disk;
@@ -93,7 +93,7 @@ impl StockFile {
         }
         let text = restock(&self.source, &due)?;
         if self.disk.about(&self.path).is_ok_and(|file| file.is_read_only()) {
-            let message = format!("`{}` is marked as not to be written", self.source.name);
+            let message = of_typed(&self.source.name, "is marked as not to be written");
             return Err(Diagnostic::error("cannot-write", message).help("allow writing to it, then try again"));
         }
         let mut bytes = Vec::with_capacity(text.len() + BYTE_ORDER_MARK.len());

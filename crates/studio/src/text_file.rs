@@ -5,7 +5,7 @@ use std::ffi::OsStr;
 use std::io;
 use std::path::Path;
 
-use glost_chemistry::diagnostic::{Diagnostic, Mark, Place, Source, nearest};
+use glost_chemistry::diagnostic::{Diagnostic, Mark, Place, Source, did_you_mean, is_no, nearest, of_typed};
 
 use crate::disk::{About, Disk, DiskFile, is_folder, read_at_most, real_disk};
 use crate::save::folder_of;
@@ -59,7 +59,7 @@ pub(crate) fn read_bytes_up_to(disk: &dyn Disk, path: &Path, shown: &str, most: 
 pub(crate) fn open_stream(disk: &dyn Disk, path: &Path, shown: &str) -> Result<Box<dyn DiskFile>, Diagnostic> {
     let trouble = |error: io::Error| cannot_read(disk, path, shown, &error);
     if disk.about(path).map_err(trouble)?.is_folder() {
-        let error = about_file("is-a-folder", format!("`{shown}` is a folder, not a file"), shown);
+        let error = about_file("is-a-folder", of_typed(shown, "is a folder, not a file"), shown);
         return Err(error.help("name a file in it"));
     }
     disk.open(path).map_err(trouble)
@@ -97,12 +97,11 @@ pub(crate) fn plain(about: &About, shown: &str) -> Result<(), Diagnostic> {
 /// The complaint that something is no plain file.
 pub(crate) fn not_plain(about: &About, shown: &str) -> Diagnostic {
     if about.is_folder() {
-        return about_file("is-a-folder", format!("`{shown}` is a folder, not a file"), shown)
-            .help("name a file in it");
+        return about_file("is-a-folder", of_typed(shown, "is a folder, not a file"), shown).help("name a file in it");
     }
     about_file(
         "not-a-plain-file",
-        format!("`{shown}` is a pipe or a device, not a file on disk"),
+        of_typed(shown, "is a pipe or a device, not a file on disk"),
         shown,
     )
     .help("save what it gives as a file and name that")
@@ -128,7 +127,7 @@ pub(crate) fn cannot_read(disk: &dyn Disk, path: &Path, shown: &str, error: &io:
     match error.kind() {
         io::ErrorKind::NotFound | io::ErrorKind::NotADirectory => missing(disk, path, shown, "file"),
         io::ErrorKind::PermissionDenied => {
-            about_file("no-permission", format!("`{shown}` may not be read by you"), shown)
+            about_file("no-permission", of_typed(shown, "may not be read by you"), shown)
                 .help("change its permissions, or ask whoever owns it")
         }
         _ if shown.trim().is_empty() => Diagnostic::error("no-such-file", "the file's name is empty"),
@@ -147,7 +146,7 @@ pub(crate) fn missing(disk: &dyn Disk, path: &Path, shown: &str, what: &str) -> 
     let typed = path.file_name().unwrap_or(OsStr::new("")).to_string_lossy();
     let shown_folder = Path::new(shown).parent().unwrap_or(Path::new(""));
     if !is_folder(disk, folder) {
-        return error.help(format!("`{}` is no folder; check the path", shown_folder.display()));
+        return error.help(is_no(shown_folder.display(), "folder; check the path"));
     }
     // A folder that can't be listed has no name to propose.
     let listed = disk.list(folder).unwrap_or_else(|_| Vec::new()).into_iter();
@@ -158,7 +157,7 @@ pub(crate) fn missing(disk: &dyn Disk, path: &Path, shown: &str, what: &str) -> 
     let mut sorted: Vec<&str> = names.iter().map(String::as_str).collect();
     sorted.sort_unstable();
     match nearest(&typed, sorted) {
-        Some(near) => error.help(format!("did you mean `{}`?", shown_folder.join(near).display())),
+        Some(near) => error.help(did_you_mean(shown_folder.join(near).display())),
         None => error.help("check the path; it is read from the folder you stand in"),
     }
 }

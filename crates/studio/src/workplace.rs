@@ -4,7 +4,7 @@
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, OnceLock, PoisonError, RwLock};
 
-use glost_chemistry::diagnostic::{Diagnostic, Source};
+use glost_chemistry::diagnostic::{Diagnostic, Source, of_typed};
 use glost_chemistry::glaze::{Glaze, GlazeFile, GlazeNotes, read_glaze};
 use glost_chemistry::material::{Library, MaterialEntry};
 use glost_chemistry::read::folded;
@@ -596,14 +596,14 @@ fn named_folder(disk: &Arc<dyn Disk>, dir: &Path, cwd: &Path) -> Result<StudioFo
     if !is_folder(&**disk, &full) {
         return Err(about_file(
             "not-a-folder",
-            format!("`{shown}` is a file, not a studio's folder"),
+            of_typed(&shown, "is a file, not a studio's folder"),
             &shown,
         )
         .help("name the folder that holds studio.yaml"));
     }
     if !is_taken(&**disk, &full.join(STUDIO_FILE)) {
         return Err(
-            Diagnostic::error("no-studio-file", format!("`{shown}` holds no studio.yaml")).help(
+            Diagnostic::error("no-studio-file", of_typed(shown, "holds no studio.yaml")).help(
                 match find_studio_on(&**disk, &full) {
                     Some(outer) => format!("the studio above it is `{}`", outer.display()),
                     None => "`glost init` makes a studio's folder".to_owned(),

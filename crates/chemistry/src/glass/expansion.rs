@@ -53,6 +53,29 @@ pub enum FactorBasis {
     WeightPercent,
 }
 
+/// How a model's numbers came here.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum ModelStanding {
+    /// Fitted for Glost; the error was measured on authors kept out of the fit.
+    Fitted,
+    /// From memory of the book.
+    FromMemory {
+        /// Checked against data of the same authors in SciGlass, where it holds any.
+        checked: Option<ModelCheck>,
+    },
+}
+
+/// A check of remembered numbers against glasses that their authors measured.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ModelCheck {
+    /// How many glasses.
+    pub glasses: u32,
+    /// Mean of predicted less measured, 1e-6/K.
+    pub bias_per_million_per_kelvin: f64,
+    /// Mean of the absolute errors, 1e-6/K.
+    pub mean_error_per_million_per_kelvin: f64,
+}
+
 /// A model of expansion.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
 pub enum ExpansionModel {
@@ -179,22 +202,21 @@ impl ExpansionModel {
     }
 
     /// How its numbers came here.
-    pub const fn standing(self) -> &'static str {
+    pub fn standing(self) -> ModelStanding {
+        let from_memory = |glasses, bias, mean_error| ModelStanding::FromMemory {
+            checked: Some(ModelCheck {
+                glasses,
+                bias_per_million_per_kelvin: bias,
+                mean_error_per_million_per_kelvin: mean_error,
+            }),
+        };
         match self {
-            ExpansionModel::Glost54 => "fitted for Glost; the error was measured on authors kept out of the fit",
-            ExpansionModel::Appen => {
-                "from memory, checked against SciGlass data of the same authors (188 glasses: bias +0.06, mean error 0.35)"
-            }
-            ExpansionModel::EnglishTurner => {
-                "from memory, checked against SciGlass data of the same authors (114 glasses: bias -0.13, mean error 0.43)"
-            }
-            ExpansionModel::WinkelmannSchott => {
-                "from memory, checked against SciGlass data of the same authors (26 glasses: bias 0.00, mean error 0.44)"
-            }
-            ExpansionModel::MayerHavas => {
-                "from memory; SciGlass holds no glasses of the authors to check it against, and its range is not \
-                 established (enamels, roughly 20-150 C)"
-            }
+            ExpansionModel::Glost54 => ModelStanding::Fitted,
+            ExpansionModel::Appen => from_memory(188, 0.06, 0.35),
+            ExpansionModel::EnglishTurner => from_memory(114, -0.13, 0.43),
+            ExpansionModel::WinkelmannSchott => from_memory(26, 0.00, 0.44),
+            // Nor is its range established: enamels, roughly 20-150 C.
+            ExpansionModel::MayerHavas => ModelStanding::FromMemory { checked: None },
         }
     }
 

@@ -29,7 +29,8 @@ pub use accuracy::Accuracy;
 pub use difference::ExpansionDifference;
 pub use estimate::Estimate;
 pub use expansion::{
-    Expansion, ExpansionModel, FIRED_GLAZE_PLUS_MINUS_90, FactorBasis, PER_20_300_FROM_20_400, SCIGLASS_ATTRIBUTION,
+    Expansion, ExpansionModel, FIRED_GLAZE_PLUS_MINUS_90, FactorBasis, ModelCheck, ModelStanding,
+    PER_20_300_FROM_20_400, SCIGLASS_ATTRIBUTION,
 };
 pub use glass_property::{GlassProperty, PropertyEstimate};
 pub use leverage::{Coverage, leverage_half_width};

@@ -1,6 +1,6 @@
 //! Findings that the maker of a glaze knows of and has accepted, as its file says so.
 
-use crate::diagnostic::{Diagnostic, Source};
+use crate::diagnostic::{Diagnostic, Source, of_typed};
 use crate::quantity::Date;
 use crate::read::{Fields, Node, Text, Value, kind_of};
 
@@ -70,7 +70,7 @@ fn one(source: &Source, item: &Node) -> Result<Accepted, Diagnostic> {
     let (script, subject) = rule_and_subject(&typed.text).ok_or_else(|| {
         Diagnostic::error(
             "bad-finding",
-            format!("`{}` names a rule, but not what it found", typed.text),
+            of_typed(&typed.text, "names a rule, but not what it found"),
         )
         .at(source, typed.mark, typed.text.chars().count())
         .help("put what the finding is about behind the rule: `check/metals-of-concern CuO`")

@@ -2,8 +2,9 @@
 
 use super::accepted::{Accepted, accepted};
 use super::iron::IronCount;
+use super::usage::{Atmosphere, OneOf, Use, Ware};
 use crate::assumption::{Assumption, RecipeAssumption};
-use crate::diagnostic::{Diagnostic, Mark, Source, suggestion};
+use crate::diagnostic::{Diagnostic, Mark, Source, of_typed, suggestion, under};
 use crate::quantity::{
     Celsius, DecimalComma, Grams, Millilitres, NumberTrouble, SlurryDensity, WaterPerKilo, decimal_comma, unit_grams,
 };
@@ -33,31 +34,19 @@ pub const GLAZE_KEYS: [&str; 19] = [
 ];
 
 /// The uses a glaze or a clay may be meant for.
-pub const USES: [&str; 5] = ["tableware", "wall tile", "floor", "outdoor", "decorative"];
+pub const USES: [&str; 5] = [
+    Use::Tableware.word(),
+    Use::WallTile.word(),
+    Use::Floor.word(),
+    Use::Outdoor.word(),
+    Use::Decorative.word(),
+];
 /// The atmospheres of a firing.
-pub const ATMOSPHERES: [&str; 3] = ["oxidation", "reduction", "neutral"];
-
-/// Onto what a glaze goes.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Ware {
-    /// Unfired: ware and glaze are fired once, and the glaze must shrink with it.
-    Raw,
-    /// Biscuit.
-    Biscuit,
-}
-
-impl Ware {
-    /// The words used in files.
-    pub const WORDS: [&'static str; 2] = ["raw", "biscuit"];
-
-    /// The word used in files.
-    pub const fn word(self) -> &'static str {
-        match self {
-            Ware::Raw => Ware::WORDS[0],
-            Ware::Biscuit => Ware::WORDS[1],
-        }
-    }
-}
+pub const ATMOSPHERES: [&str; 3] = [
+    Atmosphere::Oxidation.word(),
+    Atmosphere::Reduction.word(),
+    Atmosphere::Neutral.word(),
+];
 
 /// One line of a recipe as typed.
 #[derive(Debug, Clone)]
@@ -77,16 +66,16 @@ pub struct GlazeNotes {
     pub peak: Option<Celsius>,
     /// Name of a firing.
     pub firing: Option<String>,
-    /// One of [`ATMOSPHERES`].
-    pub atmosphere: Option<String>,
+    /// The atmosphere it is fired in.
+    pub atmosphere: Option<Atmosphere>,
     /// How its iron is counted, where it says.
     pub iron: Option<IronCount>,
     /// Onto what it goes, where it says.
     pub ware: Option<Ware>,
     /// Name of the clay.
     pub clay: Option<String>,
-    /// One of [`USES`].
-    pub usage: Option<String>,
+    /// What it is for.
+    pub usage: Option<Use>,
     /// Water per dry weight.
     pub water: Option<WaterPerKilo>,
     /// Density to mix to, g/ml.
@@ -190,7 +179,7 @@ pub fn sieve_words(text: &str) -> Result<String, NumberTrouble> {
         return Ok(words);
     }
     Err(NumberTrouble {
-        message: format!("`{words}` names no sieve"),
+        message: of_typed(words, "names no sieve"),
         help: Some("write its mesh number or its opening: \"100 mesh\", \"150 um\"".to_owned()),
     })
 }
@@ -206,17 +195,11 @@ fn about(source: &Source, fields: &Fields<'_>, cup: Millilitres) -> Result<Glaze
         cone: plain("cone")?,
         peak: quantity(source, fields, "peak", Celsius::parse)?,
         firing: plain("firing")?,
-        atmosphere: one_of(source, fields, "atmosphere", &ATMOSPHERES)?,
+        atmosphere: one_of(source, fields, "atmosphere")?,
         iron: quantity(source, fields, "iron", IronCount::parse)?,
-        ware: one_of(source, fields, "ware", &Ware::WORDS)?.map(|word| {
-            if word == Ware::Raw.word() {
-                Ware::Raw
-            } else {
-                Ware::Biscuit
-            }
-        }),
+        ware: one_of(source, fields, "ware")?,
         clay: plain("clay")?.or(plain("body")?),
-        usage: one_of(source, fields, "use", &USES)?,
+        usage: one_of(source, fields, "use")?,
         water: quantity(source, fields, "water", |text| WaterPerKilo::parse(text, cup))?,
         density_grams_per_millilitre: fields
             .number(
@@ -228,7 +211,7 @@ fn about(source: &Source, fields: &Fields<'_>, cup: Millilitres) -> Result<Glaze
             )?
             .map(|number| number.value),
         sieve: quantity(source, fields, "sieve", sieve_words)?,
-        crackle_wanted: one_of(source, fields, "crackle", &["wanted"])?.is_some(),
+        crackle_wanted: one_word(source, fields, "crackle", &["wanted"])?.is_some(),
         recommended_for: fields.texts("recommended")?.into_iter().map(|text| text.text).collect(),
         accepted: accepted(source, fields)?,
         notes: plain("notes")?,
@@ -246,14 +229,26 @@ pub fn quantity<T>(
         return Ok(None);
     };
     read(&text.text).map(Some).map_err(|trouble| {
-        Diagnostic::error("not-a-quantity", format!("`{key}`: {}", trouble.message))
+        Diagnostic::error("not-a-quantity", under(key, trouble.message))
             .at(source, text.mark, text.text.chars().count())
             .maybe_help(trouble.help)
     })
 }
 
+/// One of a few things that files name by a word, where given.
+///
+/// # Errors
+/// A word that names none of them, with the nearest.
+pub fn one_of<T: OneOf>(source: &Source, fields: &Fields<'_>, key: &str) -> Result<Option<T>, Diagnostic> {
+    let word = one_word(source, fields, key, &T::words())?;
+    Ok(word.as_deref().and_then(T::of_word))
+}
+
 /// One of a few words, where given.
-pub fn one_of(source: &Source, fields: &Fields<'_>, key: &str, words: &[&str]) -> Result<Option<String>, Diagnostic> {
+///
+/// # Errors
+/// Another word, with the nearest.
+pub fn one_word(source: &Source, fields: &Fields<'_>, key: &str, words: &[&str]) -> Result<Option<String>, Diagnostic> {
     let Some(text) = fields.text(key)? else {
         return Ok(None);
     };
@@ -387,7 +382,7 @@ impl Amounts<'_> {
                 Amount::Parts(_) | Amount::Percent(_) => {
                     return Err(self
                         .error(
-                            format!("`{}`: an addition is 0 to 1000 per cent on the base", name.text),
+                            under(&name.text, "an addition is 0 to 1000 per cent on the base"),
                             &value,
                         )
                         .help("write it among the parts, or is the decimal point in its place?"));
@@ -395,10 +390,7 @@ impl Amounts<'_> {
                 Amount::Grams(_) => {
                     return Err(self
                         .error(
-                            format!(
-                                "`{}`: an addition is per cent on the base of 100, not a weight",
-                                name.text
-                            ),
+                            under(&name.text, "an addition is per cent on the base of 100, not a weight"),
                             &value,
                         )
                         .help("100 x its weight / the weight of the base; 8 g on 1 kg of base is 0.8"));

@@ -4,6 +4,7 @@
 //! and above some 1230 C iron gives up oxygen in any kiln (M. Cardew, Pioneer Pottery, 1969,
 //! from memory). Whoever knows better than the usual count says so.
 
+use crate::diagnostic::{of_typed, under};
 use crate::quantity::{NumberTrouble, parse_number};
 
 /// The share of a glaze's iron that counts as FeO, a flux; two FeO for each Fe2O3.
@@ -53,18 +54,18 @@ impl IronCount {
             return match words {
                 "FeO" => Ok(IronCount::FEO),
                 "Fe2O3" => Ok(IronCount::FE2O3),
-                _ => Err(trouble(format!("`{words}` doesn't say how iron is counted"))),
+                _ => Err(trouble(of_typed(words, "doesn't say how iron is counted"))),
             };
         };
-        let share = parse_number(share).map_err(|_| trouble(format!("`{words}` has no share of iron")))?;
+        let share = parse_number(share).map_err(|_| trouble(of_typed(words, "has no share of iron")))?;
         let share =
-            IronCount::feo(share.value / 100.0).ok_or_else(|| trouble(format!("`{words}`: a share is 0 to 100 %")))?;
+            IronCount::feo(share.value / 100.0).ok_or_else(|| trouble(under(words, "a share is 0 to 100 %")))?;
         match oxide.trim() {
             "FeO" => Ok(share),
             "Fe2O3" => Ok(IronCount {
                 feo_share: 1.0 - share.feo_share,
             }),
-            _ => Err(trouble(format!("`{words}` doesn't say how iron is counted"))),
+            _ => Err(trouble(of_typed(words, "doesn't say how iron is counted"))),
         }
     }
 }

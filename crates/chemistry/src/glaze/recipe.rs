@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use crate::assumption::{Assumption, RecipeAssumption};
-use crate::diagnostic::{Diagnostic, MOST_COMPLAINTS};
+use crate::diagnostic::{Diagnostic, MOST_COMPLAINTS, none_called};
 use crate::material::{Kind, Library, Material};
 
 use super::file::{GlazeFile, GlazeNotes, RecipeLine};
@@ -56,14 +56,11 @@ impl GlazeFile {
                 }
                 let Some(material) = library.find(&line.name.text) else {
                     complaints.push(
-                        Diagnostic::error(
-                            "unknown-material",
-                            format!("no material is called `{}`", line.name.text),
-                        )
-                        .at(&self.source, line.name.mark, line.name.text.chars().count())
-                        .help(library.suggestion(&line.name.text).unwrap_or_else(|| {
-                            "describe it in a file in materials/, or see `glost materials`".to_owned()
-                        })),
+                        Diagnostic::error("unknown-material", none_called("material", &line.name.text))
+                            .at(&self.source, line.name.mark, line.name.text.chars().count())
+                            .help(library.suggestion(&line.name.text).unwrap_or_else(|| {
+                                "describe it in a file in materials/, or see `glost materials`".to_owned()
+                            })),
                     );
                     continue;
                 };

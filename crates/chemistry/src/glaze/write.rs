@@ -3,9 +3,9 @@
 use indexmap::IndexMap;
 use serde::Serialize;
 
-use super::file::Ware;
 use super::iron::IronCount;
 use super::recipe::{Glaze, Portion};
+use super::usage::{Atmosphere, Use, Ware};
 
 #[derive(Serialize)]
 struct File<'a> {
@@ -17,18 +17,18 @@ struct File<'a> {
     #[serde(skip_serializing_if = "Option::is_none")]
     firing: Option<&'a str>,
     #[serde(skip_serializing_if = "Option::is_none")]
-    atmosphere: Option<&'a str>,
+    atmosphere: Option<Atmosphere>,
     #[serde(skip_serializing_if = "Option::is_none")]
     iron: Option<String>,
     #[serde(skip_serializing_if = "Option::is_none")]
-    ware: Option<&'a str>,
+    ware: Option<Ware>,
     parts: IndexMap<&'a str, f64>,
     #[serde(skip_serializing_if = "IndexMap::is_empty")]
     additions: IndexMap<&'a str, f64>,
     #[serde(skip_serializing_if = "Option::is_none")]
     clay: Option<&'a str>,
     #[serde(skip_serializing_if = "Option::is_none", rename = "use")]
-    usage: Option<&'a str>,
+    usage: Option<Use>,
     #[serde(skip_serializing_if = "Option::is_none")]
     water: Option<String>,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -53,13 +53,13 @@ pub fn write_glaze(glaze: &Glaze, decimals: i32) -> Result<String, String> {
         cone: about.cone.as_deref(),
         peak: about.peak.map(|peak| format!("{} C", peak.celsius())),
         firing: about.firing.as_deref(),
-        atmosphere: about.atmosphere.as_deref(),
+        atmosphere: about.atmosphere,
         iron: about.iron.map(IronCount::words),
-        ware: about.ware.map(Ware::word),
+        ware: about.ware,
         parts: amounts(&glaze.base, scale),
         additions: amounts(&glaze.additions, scale),
         clay: about.clay.as_deref(),
-        usage: about.usage.as_deref(),
+        usage: about.usage,
         water: about.water.map(|water| format!("{} ml/kg", water.millilitres_per_kg)),
         density: about.density_grams_per_millilitre,
         sieve: about.sieve.as_deref(),

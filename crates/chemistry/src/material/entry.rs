@@ -3,7 +3,7 @@
 use std::cell::RefCell;
 
 use crate::assumption::{Assumption, SheetAssumption};
-use crate::diagnostic::{Diagnostic, MOST_COMPLAINTS, Mark, Source, suggestion};
+use crate::diagnostic::{Diagnostic, MOST_COMPLAINTS, Mark, Source, is_no, suggestion, under};
 use crate::oxides::{AnalysisKey, Basis, Formula, fire};
 use crate::quantity::{DecimalComma, Grams, NumberTrouble, Price, PrintedExpansion, decimal_comma, parse_number};
 use crate::read::{Fields, Node, NumberRange, Text, Value, entries, kind_of, number_of};
@@ -288,7 +288,7 @@ impl<'a> EntryReader<'a> {
                 Ok(Some(quantity))
             }
             Err(trouble) => {
-                let message = format!("`{key}`: {}", trouble.message);
+                let message = under(key, trouble.message);
                 Err(self
                     .error("not-a-quantity", message, text.mark, width)
                     .maybe_help(trouble.help))
@@ -307,7 +307,7 @@ impl<'a> EntryReader<'a> {
         Kind::from_word(&word.text).ok_or_else(|| {
             self.error(
                 "unknown-kind",
-                format!("`{}` is no kind of material", word.text),
+                is_no(&word.text, "kind of material"),
                 word.mark,
                 word.text.chars().count(),
             )
@@ -374,7 +374,7 @@ impl<'a> EntryReader<'a> {
             };
             self.error(
                 "bad-formula",
-                format!("`{}`: {}", shortened(&text.text), trouble.message),
+                under(shortened(&text.text), trouble.message),
                 mark,
                 trouble.width,
             )
@@ -510,7 +510,7 @@ impl<'a> EntryReader<'a> {
             let parsed = AnalysisKey::parse(&key.text).ok_or_else(|| {
                 let error = self.error(
                     "unknown-oxide",
-                    format!("`{}` is no oxide that Glost knows", key.text),
+                    is_no(&key.text, "oxide that Glost knows"),
                     key.mark,
                     key.text.chars().count(),
                 );
@@ -553,7 +553,7 @@ impl<'a> EntryReader<'a> {
         Basis::from_words(&text.text).ok_or_else(|| {
             self.error(
                 "unknown-basis",
-                format!("`{}` is no basis", text.text),
+                is_no(&text.text, "basis"),
                 text.mark,
                 text.text.chars().count(),
             )

@@ -10,7 +10,7 @@
 use std::collections::HashMap;
 use std::sync::Arc;
 
-use crate::diagnostic::{Diagnostic, MOST_COMPLAINTS, suggestion};
+use crate::diagnostic::{Diagnostic, MOST_COMPLAINTS, did_you_mean, suggestion};
 use crate::quantity::{Grams, Price, PrintedExpansion};
 use crate::read::{Text, folded};
 
@@ -168,7 +168,7 @@ impl Library {
         // A word of a name is as near as a slip in it: `ash` for wood ash.
         let word = folded(typed);
         let holds = |name: &&&str| folded(name).split(' ').any(|own| own == word);
-        let within = || names.iter().find(holds).map(|name| format!("did you mean `{name}`?"));
+        let within = || names.iter().find(holds).map(did_you_mean);
         suggestion(typed, names.iter().copied()).or_else(within)
     }
 

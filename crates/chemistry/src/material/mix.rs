@@ -6,7 +6,7 @@
 use std::sync::Arc;
 
 use crate::assumption::{Assumption, SheetAssumption};
-use crate::diagnostic::{Diagnostic, MOST_COMPLAINTS, nearest};
+use crate::diagnostic::{Diagnostic, MOST_COMPLAINTS, did_you_mean, nearest, none_called};
 use crate::oxides::Oxide;
 use crate::read::{Text, folded};
 
@@ -138,10 +138,10 @@ impl<'a> Mixer<'a> {
                     // Looking for the nearest takes time; nobody sees the rest.
                     MOST_COMPLAINTS.. => None,
                     _ => nearest(&name.text, names)
-                        .map(|near| format!("did you mean `{near}`?"))
+                        .map(did_you_mean)
                         .or_else(|| self.below.suggestion(&name.text)),
                 };
-                let message = format!("no material is called `{}`", name.text);
+                let message = none_called("material", &name.text);
                 self.refuse(
                     Diagnostic::error("unknown-material", message).maybe_help(help),
                     name,

@@ -5,6 +5,7 @@
 //! point (`Ni1.5Mg0.5SiO4`) unless what follows can only be a further part
 //! (`CaSO4.2H2O`, `K2O.Al2O3.6SiO2`).
 
+use crate::diagnostic::of_typed;
 use indexmap::IndexMap;
 
 use super::element::Element;
@@ -152,7 +153,7 @@ impl Reader {
             Some(sign) if sign.is_lowercase() => error(
                 self.at,
                 1,
-                format!("`{sign}` starts no element"),
+                of_typed(sign, "starts no element"),
                 Some("an element starts with a capital letter: Si, not si".into()),
             ),
             Some(',') => error(
@@ -161,7 +162,7 @@ impl Reader {
                 "a comma can't be counted",
                 Some("write how much of each, for example (OH)1.5F0.5 instead of (OH,F)2".into()),
             ),
-            Some(sign) => error(self.at, 1, format!("`{sign}` has no place in a formula here"), None),
+            Some(sign) => error(self.at, 1, of_typed(sign, "has no place in a formula here"), None),
         }
     }
 

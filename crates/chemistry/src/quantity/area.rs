@@ -1,6 +1,7 @@
 //! Areas of tile and ware.
 
 use super::number::{NumberTrouble, parse_fraction, split_units, unit_trouble};
+use crate::diagnostic::is_no;
 
 /// One foot in metres, exact (international yard and pound agreement, 1959).
 const METRES_PER_FOOT: f64 = 0.3048;
@@ -58,7 +59,7 @@ impl SquareMetres {
         let value = parse_fraction(&number)?.value;
         if !(0.0..=1e9).contains(&value) {
             return Err(NumberTrouble {
-                message: format!("`{text}` is no area that can be used"),
+                message: is_no(text, "area that can be used"),
                 help: None,
             });
         }

@@ -4,6 +4,7 @@
 //! on its family, which share numbers. A hold lowers it: one to two hours count for about one
 //! cone (a published rule of thumb, from memory). Table: `data/cones.csv`.
 
+use crate::diagnostic::is_no;
 use std::sync::LazyLock;
 
 use serde::{Serialize, Serializer};
@@ -176,7 +177,7 @@ impl Cone {
             .replace(' ', "");
         let place = ROWS.iter().position(|row| row.name == plain);
         place.map(Cone).ok_or_else(|| NumberTrouble {
-            message: format!("`{}` is no cone that Glost knows", text.trim()),
+            message: is_no(text.trim(), "cone that Glost knows"),
             help: Some("cones run 022 (coolest) to 01, then 1 to 14; 05.5 and 5.5 lie between".to_owned()),
         })
     }

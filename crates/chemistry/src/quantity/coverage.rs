@@ -3,6 +3,7 @@
 use super::area::SquareMetres;
 use super::mass::Grams;
 use super::number::{NumberTrouble, split_units};
+use crate::diagnostic::is_no;
 
 /// Dry glaze on an area: kilograms to a square metre, finite and not negative.
 #[derive(Debug, Clone, Copy, PartialEq, PartialOrd)]
@@ -25,7 +26,7 @@ impl Coverage {
     /// Not a weight on an area.
     pub fn parse(text: &str) -> Result<Coverage, NumberTrouble> {
         let whole = || NumberTrouble {
-            message: format!("`{text}` is no weight on an area"),
+            message: is_no(text, "weight on an area"),
             help: Some("write it such as 0.9 kg/m2 or 12 g per 150 cm2".to_owned()),
         };
         let (weight, area) = text

@@ -4,6 +4,7 @@
 //! the civil-date arithmetic of H. Hinnant, "chrono-Compatible Low-Level Date
 //! Algorithms" (eras of 400 years, 146,097 days).
 
+use crate::diagnostic::is_no;
 use std::fmt;
 
 use super::number::NumberTrouble;
@@ -60,10 +61,10 @@ impl Date {
         };
         let digits = |part: &str, count: usize| part.len() == count && part.bytes().all(|sign| sign.is_ascii_digit());
         let [year, month, day] = parts.as_slice() else {
-            return Err(trouble(format!("`{text}` is no date")));
+            return Err(trouble(is_no(text, "date")));
         };
         if !(digits(year, 4) && digits(month, 2) && digits(day, 2)) {
-            return Err(trouble(format!("`{text}` is no date")));
+            return Err(trouble(is_no(text, "date")));
         }
         let date = match (year.parse(), month.parse(), day.parse()) {
             (Ok(year), Ok(month), Ok(day)) => Date::new(year, month, day),

@@ -3,6 +3,7 @@
 //! Water counts as 1 g/ml, so that specific gravity and g/ml are one number;
 //! at 20 deg C it is 0.998 (CRC Handbook, from memory), a fifth of a per cent off.
 
+use crate::diagnostic::{is_no, under};
 use std::ops::RangeInclusive;
 
 use super::mass::{GRAMS_PER_OUNCE, Grams, unit_grams};
@@ -43,7 +44,7 @@ impl GramsPerMillilitre {
     /// # Errors
     /// Not a density, or a pint that doesn't say which.
     pub fn parse(text: &str) -> Result<GramsPerMillilitre, NumberTrouble> {
-        let whole = || trouble(format!("`{text}` is no density"));
+        let whole = || trouble(is_no(text, "density"));
         let Some((weight, volume)) = text.split_once(" per ").or_else(|| text.rsplit_once('/')) else {
             let value = parse_number(text).map_err(|_| whole())?.value;
             return GramsPerMillilitre::new(value).ok_or_else(whole);
@@ -154,11 +155,11 @@ impl PowderDensity {
         let halves = ["+/-", "±", "+-"].iter().find_map(|sign| bare.split_once(sign));
         let (value, band) = halves.map_or((bare, None), |(value, band)| (value, Some(band)));
         let number = |part: &str| parse_number(part).map(|number| number.value);
-        let whole = |_| trouble(format!("`{text}` is no density of a powder"));
+        let whole = |_| trouble(is_no(text, "density of a powder"));
         let value = number(value).map_err(whole)?;
         let band = band.map(number).transpose().map_err(whole)?;
         PowderDensity::new(value, band.unwrap_or(Self::USUAL_BAND))
-            .ok_or_else(|| trouble(format!("`{text}`: no powder in a glaze is that light or that heavy")))
+            .ok_or_else(|| trouble(under(text, "no powder in a glaze is that light or that heavy")))
     }
 }
 

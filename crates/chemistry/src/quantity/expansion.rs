@@ -1,6 +1,7 @@
 //! Thermal expansions as bags print them, in one unit.
 
 use super::number::{NumberTrouble, parse_number};
+use crate::diagnostic::{is_no, under};
 
 /// Expansions that some ceramic has, 1e-6/K.
 const POSSIBLE: std::ops::RangeInclusive<f64> = 0.1..=30.0;
@@ -32,7 +33,7 @@ impl PrintedExpansion {
             message,
             help: Some("write it as on the bag: 7.7e-6/K at 20-500 C, 77.7e-7, or 0.258 % at 500 C".to_owned()),
         };
-        let whole = || trouble(format!("`{text}` is no expansion"));
+        let whole = || trouble(is_no(text, "expansion"));
         let (value, range) = match value_and_range(text) {
             (value, Some(range)) => (value, Some(parse_range(&range).ok_or_else(whole)?)),
             (value, None) => (value, None),
@@ -40,7 +41,7 @@ impl PrintedExpansion {
         let per_million_per_kelvin = if let Some(percent) = value.strip_suffix('%') {
             let percent = parse_number(percent).map_err(|_| whole())?.value;
             let (low, high) = range.ok_or_else(|| NumberTrouble {
-                message: format!("`{text}`: a percentage needs its temperature"),
+                message: under(text, "a percentage needs its temperature"),
                 help: Some(
                     "how hot was it when it was longer by that much? write 0.258 % at 500 C; if the bag doesn't say, ask its maker or leave the line out"
                         .to_owned(),
@@ -55,7 +56,7 @@ impl PrintedExpansion {
                 "`{text}` would be {per_million_per_kelvin:.3} x 1e-6/K: no ceramic does that"
             ));
             if POSSIBLE.contains(&(per_million_per_kelvin * 1e-6)) {
-                trouble.message = format!("`{text}` is no expansion yet: its power of ten is missing");
+                trouble.message = is_no(text, "expansion yet: its power of ten is missing");
                 trouble.help = Some(format!(
                     "write {text}e-6 if it is in millionths per degree, as most are"
                 ));

@@ -3,6 +3,7 @@
 use super::cone::{Cone, ConeFamily};
 use super::number::{NumberTrouble, parse_number};
 use super::temperature::Celsius;
+use crate::diagnostic::is_no;
 
 /// Rates that people fire at, C/h.
 const RATES: std::ops::RangeInclusive<f64> = 1.0..=2000.0;
@@ -37,7 +38,7 @@ impl FiringPeak {
         Cone::parse(&rest.join(" "))
             .map(|cone| FiringPeak::Cone(cone, family))
             .map_err(|mut trouble| {
-                trouble.message = format!("`{}` is no cone that Glost knows, and no temperature", text.trim());
+                trouble.message = is_no(text.trim(), "cone that Glost knows, and no temperature");
                 trouble.help = trouble.help.map(|help| format!("{help}; or write 1220 C"));
                 trouble
             })
@@ -50,7 +51,7 @@ impl FiringPeak {
 /// No rate of heating, or none that a kiln can do.
 pub fn parse_heating_rate(text: &str) -> Result<f64, NumberTrouble> {
     let trouble = || NumberTrouble {
-        message: format!("`{}` is no heating rate", text.trim()),
+        message: is_no(text.trim(), "heating rate"),
         help: Some("write it such as 60 C/h: the rate of the last 100 C".to_owned()),
     };
     let bare = text.replace(['°', ' '], "");

@@ -1,6 +1,7 @@
 //! Lengths of bars and walls.
 
 use super::number::{NumberTrouble, parse_fraction, split_units, unit_trouble};
+use crate::diagnostic::is_no;
 
 /// One inch in millimetres, exact (international yard and pound agreement, 1959).
 const MILLIMETRES_PER_INCH: f64 = 25.4;
@@ -37,7 +38,7 @@ impl Millimetres {
             _ => return Err(unit_trouble(unit, "length", HELP)),
         };
         Millimetres::new(parse_fraction(number)?.value * factor).ok_or_else(|| NumberTrouble {
-            message: format!("`{text}` is no length of a bar"),
+            message: is_no(text, "length of a bar"),
             help: Some(HELP.to_owned()),
         })
     }

@@ -1,6 +1,7 @@
 //! Weights.
 
 use super::number::{NumberTrouble, parse_fraction, split_units, unit_trouble};
+use crate::diagnostic::is_no;
 
 /// One avoirdupois pound in grams, exact (international yard and pound agreement, 1959).
 pub const GRAMS_PER_POUND: f64 = 453.592_37;
@@ -56,7 +57,7 @@ impl Grams {
             let value = parse_fraction(&number)?.value;
             if !(0.0..=1e9).contains(&value) {
                 return Err(NumberTrouble {
-                    message: format!("`{text}` is no weight that can be used"),
+                    message: is_no(text, "weight that can be used"),
                     help: None,
                 });
             }

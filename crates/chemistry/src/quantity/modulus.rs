@@ -1,6 +1,7 @@
 //! Stiffness.
 
 use super::number::{NumberTrouble, parse_number};
+use crate::diagnostic::is_no;
 
 /// Young's modulus in GPa, 1 to 500.
 #[derive(Debug, Clone, Copy, PartialEq, PartialOrd)]
@@ -23,7 +24,7 @@ impl Gigapascals {
     /// Another unit, or what no ceramic has.
     pub fn parse(text: &str) -> Result<Gigapascals, NumberTrouble> {
         let trouble = || NumberTrouble {
-            message: format!("`{text}` is no Young's modulus of a fired clay"),
+            message: is_no(text, "Young's modulus of a fired clay"),
             help: Some("write it in GPa, such as 45 GPa; fired clays have 10 to 100".to_owned()),
         };
         let number = text.trim().strip_suffix("GPa").ok_or_else(trouble)?;

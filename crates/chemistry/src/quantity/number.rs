@@ -1,5 +1,6 @@
 //! Numbers as people write them.
 
+use crate::diagnostic::{is_no, of_typed};
 use std::fmt;
 
 use serde::Serialize;
@@ -61,17 +62,17 @@ pub fn parse_number(text: &str) -> Result<Number, NumberTrouble> {
         return Err(trouble("a number is missing", "write one, such as 38 or 0.8"));
     }
     if matches!(bare, "nan" | "inf" | "infinity") {
-        return Err(trouble(format!("`{text}` is no amount"), "write a plain number"));
+        return Err(trouble(is_no(text, "amount"), "write a plain number"));
     }
     if bare.starts_with("0x") || bare.starts_with("0o") || bare.starts_with("0b") {
         return Err(trouble(
-            format!("`{text}` is not a decimal number"),
+            of_typed(text, "is not a decimal number"),
             "write it in tens: 16, not 0x10",
         ));
     }
     if text.contains('_') {
         return Err(trouble(
-            format!("`{text}` has underscores in it"),
+            of_typed(text, "has underscores in it"),
             &format!("write {}", text.replace('_', "")),
         ));
     }
@@ -79,7 +80,7 @@ pub fn parse_number(text: &str) -> Result<Number, NumberTrouble> {
     let points = text.matches('.').count();
     if commas > 1 || (commas == 1 && points > 0) || points > 1 {
         return Err(trouble(
-            format!("`{text}` could be read in two ways"),
+            of_typed(text, "could be read in two ways"),
             "write the number without thousands separators, with one decimal point",
         ));
     }
@@ -96,11 +97,11 @@ pub fn parse_number(text: &str) -> Result<Number, NumberTrouble> {
             Ok(Number { value, note })
         }
         Ok(_) if shape => Err(trouble(
-            format!("`{text}` is too large a number"),
+            of_typed(text, "is too large a number"),
             "write a smaller one; is the decimal point in its place?",
         )),
         _ => Err(trouble(
-            format!("`{text}` is not a number"),
+            of_typed(text, "is not a number"),
             "write digits with a decimal point, such as 38 or 0.8",
         )),
     }
@@ -146,7 +147,7 @@ pub fn parse_fraction(text: &str) -> Result<Number, NumberTrouble> {
     let below = parse_number(below)?.value;
     if below <= 0.0 || above < 0.0 || whole < 0.0 {
         return Err(trouble(
-            format!("`{}` is not a fraction", text.trim()),
+            of_typed(text.trim(), "is not a fraction"),
             "write it such as 5 3/4",
         ));
     }

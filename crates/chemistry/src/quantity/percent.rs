@@ -1,6 +1,7 @@
 //! Percentages that must say so.
 
 use super::number::{NumberTrouble, parse_number};
+use crate::diagnostic::{is_no, of_typed};
 
 /// Reads `20 %`, `12,5%`, `20 per cent`; a bare number is asked back.
 ///
@@ -13,7 +14,7 @@ pub fn parse_percent(text: &str) -> Result<f64, NumberTrouble> {
         .find_map(|unit| bare.strip_suffix(unit));
     let Some(number) = number else {
         return Err(NumberTrouble {
-            message: format!("`{text}` doesn't say of what kind"),
+            message: of_typed(text, "doesn't say of what kind"),
             help: Some(match parse_number(bare) {
                 Ok(_) => format!("per cent? write \"{bare} %\""),
                 Err(_) => "write it such as \"20 %\"".to_owned(),
@@ -23,7 +24,7 @@ pub fn parse_percent(text: &str) -> Result<f64, NumberTrouble> {
     let value = parse_number(number)?.value;
     if !(0.0..=100.0).contains(&value) {
         return Err(NumberTrouble {
-            message: format!("`{text}` is no share: it goes from 0 to 100 %"),
+            message: is_no(text, "share: it goes from 0 to 100 %"),
             help: None,
         });
     }

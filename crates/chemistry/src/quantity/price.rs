@@ -2,6 +2,7 @@
 
 use super::mass::{Grams, unit_grams};
 use super::number::{NumberTrouble, parse_fraction, split_units};
+use crate::diagnostic::{is_no, of_typed};
 
 /// A price per weight.
 #[derive(Debug, Clone, PartialEq)]
@@ -24,7 +25,7 @@ impl Price {
             message,
             help: Some("write it such as 1.60 EUR/kg or 8 EUR per 5 kg".to_owned()),
         };
-        let whole = || trouble(format!("`{text}` is no price per weight"));
+        let whole = || trouble(is_no(text, "price per weight"));
         let (money, weight) = text
             .split_once(" per ")
             .or_else(|| text.split_once('/'))
@@ -40,7 +41,7 @@ impl Price {
         };
         let amount = parse_fraction(amount).map_err(|_| whole())?.value;
         if currency.is_empty() {
-            return Err(trouble(format!("`{text}` names no currency")));
+            return Err(trouble(of_typed(text, "names no currency")));
         }
         if amount < 0.0 || grams <= 0.0 {
             return Err(whole());

@@ -1,6 +1,7 @@
 //! Temperatures.
 
 use super::number::{NumberTrouble, parse_number};
+use crate::diagnostic::{is_no, of_typed};
 
 /// A temperature in deg C between -273.15 and 3000.
 #[derive(Debug, Clone, Copy, PartialEq, PartialOrd)]
@@ -30,13 +31,13 @@ impl Celsius {
         let (number, fahrenheit) = match (bare.trim().strip_suffix('C'), bare.trim().strip_suffix('F')) {
             (Some(number), _) => (number, false),
             (_, Some(number)) => (number, true),
-            _ => return Err(trouble(format!("`{text}` doesn't say C or F"))),
+            _ => return Err(trouble(of_typed(text, "doesn't say C or F"))),
         };
         let value = parse_number(number)
-            .map_err(|_| trouble(format!("`{text}` is no temperature")))?
+            .map_err(|_| trouble(is_no(text, "temperature")))?
             .value;
         let celsius = if fahrenheit { (value - 32.0) / 1.8 } else { value };
-        Celsius::new(celsius).ok_or_else(|| trouble(format!("`{text}` is no temperature")))
+        Celsius::new(celsius).ok_or_else(|| trouble(is_no(text, "temperature")))
     }
 }
 

@@ -1,5 +1,6 @@
 //! Volumes, and water per weight of powder.
 
+use crate::diagnostic::is_no;
 use std::borrow::Cow;
 
 use super::mass::unit_grams;
@@ -62,7 +63,7 @@ impl SaidVolume {
             let value = parse_fraction(&number)?.value;
             if !(0.0..=1e9).contains(&value) {
                 return Err(NumberTrouble {
-                    message: format!("`{text}` is no volume that can be used"),
+                    message: is_no(text, "volume that can be used"),
                     help: None,
                 });
             }
@@ -188,7 +189,7 @@ impl SaidWaterPerKilo {
     pub fn parse(text: &str) -> Result<SaidWaterPerKilo, NumberTrouble> {
         let split = text.split_once(" per ").or_else(|| text.rsplit_once('/'));
         let trouble = || NumberTrouble {
-            message: format!("`{text}` is no water per weight"),
+            message: is_no(text, "water per weight"),
             help: Some("write it such as 0.9 l/kg or 5 3/4 cups/kg".to_owned()),
         };
         let (volume, weight) = split.ok_or_else(trouble)?;

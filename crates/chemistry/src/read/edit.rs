@@ -4,7 +4,7 @@
 
 use std::ops::Range;
 
-use crate::diagnostic::{Diagnostic, Mark, Source};
+use crate::diagnostic::{Diagnostic, Mark, Source, of_typed};
 
 use super::node::{Key, Node, Value, parse};
 
@@ -470,7 +470,7 @@ pub(super) fn alike(one: &Node, other: &Node) -> bool {
 fn not_in_place(source: &Source, new: &NewValue<'_>, mark: Mark) -> Diagnostic {
     Diagnostic::error(
         "not-in-place",
-        format!("`{}` can't be changed safely where it stands", new.key),
+        of_typed(new.key, "can't be changed safely where it stands"),
     )
     .at(source, mark, 1)
     .help(format!(

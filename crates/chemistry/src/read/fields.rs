@@ -4,7 +4,7 @@
 use std::collections::HashMap;
 
 use super::node::{Key, Node, Value};
-use crate::diagnostic::{Diagnostic, Mark, Source, suggestion};
+use crate::diagnostic::{Diagnostic, Mark, Source, of_typed, suggestion, under};
 use crate::quantity::{Number, parse_number};
 
 /// A text with its place.
@@ -243,13 +243,13 @@ pub fn number_of(source: &Source, node: &Node, name: &str, range: NumberRange) -
         }
     };
     let number = parse_number(text).map_err(|trouble| {
-        Diagnostic::error("not-a-number", format!("`{name}`: {}", trouble.message))
+        Diagnostic::error("not-a-number", under(name, trouble.message))
             .at(source, node.mark, node.width())
             .maybe_help(trouble.help)
     })?;
     let (message, help) = if number.value < range.least && range.least == 0.0 {
         (
-            format!("`{name}` can't be negative"),
+            of_typed(name, "can't be negative"),
             "write a number from 0 up, or take the line out".to_owned(),
         )
     } else if number.value < range.least {

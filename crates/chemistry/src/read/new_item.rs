@@ -3,7 +3,7 @@
 
 use std::ops::Range;
 
-use crate::diagnostic::{Diagnostic, Mark, Source};
+use crate::diagnostic::{Diagnostic, Mark, Source, of_typed};
 
 use super::edit::{Edited, Step, alike, ending_near, last_line_of, line_end, map_at, map_at_mut, plain_or_quoted};
 use super::node::{Key, Node, Value, parse};
@@ -197,7 +197,7 @@ fn put(root: &mut Node, new: &NewItem<'_>) -> Option<()> {
 fn not_in_place(source: &Source, new: &NewItem<'_>, mark: Mark) -> Diagnostic {
     Diagnostic::error(
         "not-in-place",
-        format!("`{}` can't be added to safely where it stands", new.list),
+        of_typed(new.list, "can't be added to safely where it stands"),
     )
     .at(source, mark, 1)
     .help(format!(

@@ -1,7 +1,7 @@
 //! Texts and keys of a file changed where they stand, several at once; every other byte
 //! stays. The new text is read back and must say the same but for them.
 
-use crate::diagnostic::{Diagnostic, Mark, Source};
+use crate::diagnostic::{Diagnostic, Mark, Source, of_typed};
 
 use super::edit::{escaped, plain_or_quoted};
 use super::node::{Node, Value, parse};
@@ -86,7 +86,7 @@ fn says(old: &Node, new: &Node, rewrites: &[Rewrite]) -> bool {
 fn not_in_place(source: &Source, rewrite: &Rewrite) -> Diagnostic {
     Diagnostic::error(
         "not-in-place",
-        format!("`{}` can't be changed safely where it stands", rewrite.old),
+        of_typed(&rewrite.old, "can't be changed safely where it stands"),
     )
     .at(source, rewrite.mark, rewrite.old.chars().count())
     .help("nothing was changed; write it plainly on one line")

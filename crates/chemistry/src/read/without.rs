@@ -3,7 +3,7 @@
 
 use std::ops::Range;
 
-use crate::diagnostic::{Diagnostic, Source};
+use crate::diagnostic::{Diagnostic, Source, of_typed};
 
 use super::edit::{Step, alike, line_end, map_at, map_at_mut, text_range};
 use super::node::{Key, Node, Value, parse};
@@ -18,7 +18,7 @@ pub fn without(source: &Source, path: &[Step], key: &str) -> Result<String, Diag
         let mark = map_at(&root, path).map_or(root.mark, |map| map.mark);
         Diagnostic::error(
             "not-in-place",
-            format!("`{key}` can't be taken out safely where it stands"),
+            of_typed(key, "can't be taken out safely where it stands"),
         )
         .at(source, mark, 1)
         .help(format!("nothing was changed; take `{key}` out yourself"))

@@ -115,8 +115,7 @@ fn answer(asked: &Asked, asking: Asking) -> Result<Option<String>, Failure> {
             Ok(()) => return Ok(Some(line)),
             Err(bad) if asking == Asking::Lines => return Err(bad_option(asked.option, bad).into()),
             Err(bad) => {
-                let help = bad.help.map_or_else(String::new, |help| format!(" ({help})"));
-                crate::complain(&format!("  {}{help}\n", bad.message));
+                crate::complain(&format!("  {bad}\n"));
             }
         }
     }

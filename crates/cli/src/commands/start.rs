@@ -47,8 +47,7 @@ fn answer(item: Item, asking: Asking, words: &mut Words) -> Result<(), Failure> 
             Ok(()) => return take(item, &line, words),
             Err(bad) if asking == Asking::Lines => return Err(bad_option(item.option(), bad).into()),
             Err(bad) => {
-                let help = bad.help.map_or_else(String::new, |help| format!(" ({help})"));
-                crate::complain(&format!("  {}{help}\n", bad.message));
+                crate::complain(&format!("  {bad}\n"));
             }
         }
     }

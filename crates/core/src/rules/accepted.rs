@@ -3,7 +3,7 @@
 
 use std::fmt::Write;
 
-use glost_chemistry::glaze::{Accepted, Glaze, Portion};
+use glost_chemistry::glaze::{Accepted, Atmosphere, Glaze, Portion, Use};
 use glost_chemistry::quantity::Date;
 use glost_chemistry::read::folded;
 use sha2::{Digest, Sha256};
@@ -55,7 +55,7 @@ pub struct Circumstances {
 
 impl Circumstances {
     /// Those of a glaze on a clay (its name, and what is known of it), for a use.
-    pub fn of(glaze: &Glaze, clay: (Option<&str>, Option<&Clay>), usage: Option<&str>) -> Circumstances {
+    pub fn of(glaze: &Glaze, clay: (Option<&str>, Option<&Clay>), usage: Option<Use>) -> Circumstances {
         let about = &glaze.about;
         let mut told = String::new();
         let mut line = |key: &str, value: &str| {
@@ -70,8 +70,8 @@ impl Circumstances {
         for (key, word) in [
             ("cone", about.cone.as_deref()),
             ("firing", about.firing.as_deref()),
-            ("atmosphere", about.atmosphere.as_deref()),
-            ("use", usage),
+            ("atmosphere", about.atmosphere.map(Atmosphere::word)),
+            ("use", usage.map(Use::word)),
             ("clay", clay.0),
         ] {
             line(key, &word.map_or_else(String::new, folded));

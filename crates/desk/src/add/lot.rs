@@ -1,6 +1,6 @@
 //! A new lot of a material, open beside the ones that are left.
 
-use glost_chemistry::diagnostic::Diagnostic;
+use glost_chemistry::diagnostic::{Diagnostic, is_no};
 use glost_chemistry::material::OpenLot;
 use glost_chemistry::quantity::Grams;
 use glost_core::intake::bag::read_label;
@@ -73,11 +73,7 @@ impl crate::Question for Question {
         let found = workplace.editables(&self.material)?;
         let material = found.into_iter().find(|one| one.of == OfWhat::Material);
         let material = material.ok_or_else(|| {
-            Diagnostic::error(
-                "unknown-name",
-                format!("`{}` is no material: lots are of materials", self.material),
-            )
-            .help(
+            Diagnostic::error("unknown-name", is_no(&self.material, "material: lots are of materials")).help(
                 workplace
                     .library()
                     .suggestion(&self.material)

@@ -2,17 +2,17 @@
 
 use std::path::PathBuf;
 
-use glost_chemistry::diagnostic::{Diagnostic, Source};
+use glost_chemistry::diagnostic::{Diagnostic, Source, of_typed};
 use glost_chemistry::material::Library;
 use glost_chemistry::oxides::{AnalysisKey, Formula};
 use glost_chemistry::read::folded;
 use glost_core::intake::bag::{mend, read_label};
-use glost_core::intake::notebook::{Doubt, ReadingLine, read_page, write_reading};
+use glost_core::intake::notebook::{ReadingLine, read_page, write_reading};
 use glost_studio::{OfWhat, Setting, clay_file_text, formula_file_text, new_name, powder_file_text};
 use serde::{Serialize, Serializer};
 
 use crate::habits::Habits;
-use crate::read::doubts_of;
+use crate::read::{doubts_of, in_the_file};
 use crate::said::words_of;
 use crate::{Desk, Failure, Said, Words};
 
@@ -77,7 +77,7 @@ pub(super) fn sort(words: &Words) -> Result<OfWhat, Diagnostic> {
     let typed = words.required("sort")?;
     let found = OfWhat::NAMED.into_iter().find(|of| of.word() == folded(typed));
     found.ok_or_else(|| {
-        Diagnostic::error("bad-call", format!("`{typed}` is nothing that can be added")).help(
+        Diagnostic::error("bad-call", of_typed(typed, "is nothing that can be added")).help(
             "glost add material NAME, glost add clay NAME, glost add glaze NAME; glost add lot MATERIAL for a new bag of one",
         )
     })
@@ -163,7 +163,7 @@ impl Question {
         // The label's reader takes a name off at the first colon.
         let mut label = read_label(&format!("it: {holds}")).map_err(without_place)?;
         if label.oxides.is_empty() && label.compounds.is_empty() {
-            let message = format!("`{holds}` tells no oxide, no compound and no formula");
+            let message = of_typed(holds, "tells no oxide, no compound and no formula");
             return Err(Diagnostic::error("bad-option", format!("--analysis: {message}"))
                 .help("write figures (\"SiO2 67.0, Al2O3 18.0, K2O 10.5, Na2O 3.0, loss 0.4\"), a formula (\"CaCO3\"), or \"unknown\"")
                 .into());
@@ -195,11 +195,10 @@ impl Question {
             glaze.name.clone_from(&self.name);
             self.habits.onto(&mut glaze.about, desk)?;
         }
-        let say = |doubt: &Doubt| words_of(&Said::OfPage(doubt.clone()));
-        let text = write_reading(&reading, DECIMALS, &say)
+        let text = write_reading(&reading, DECIMALS, &in_the_file)
             .map_err(|why| Diagnostic::error("cannot-write", format!("the glaze can't be written: {why}")))?;
         let text = text.ok_or_else(|| {
-            Diagnostic::error("no-base", format!("`{holds}` holds no recipe"))
+            Diagnostic::error("no-base", of_typed(holds, "holds no recipe"))
                 .help("write materials with amounts: \"feldspar A 38, silica 26, whiting 18, kaolin 12\"; or name a text file")
         })?;
         Ok(Made { text, said })
@@ -220,7 +219,7 @@ fn without_place(why: Diagnostic) -> Diagnostic {
 fn still_open(line: &ReadingLine) -> Diagnostic {
     let error = Diagnostic::error(
         "unknown-material",
-        format!("`{}` can't be weighed: no such material, or no amount", line.text),
+        of_typed(&line.text, "can't be weighed: no such material, or no amount"),
     );
     let near = line
         .suggestions

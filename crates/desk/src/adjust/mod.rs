@@ -6,7 +6,7 @@ mod ladders;
 mod melt;
 mod sure;
 
-use glost_chemistry::diagnostic::Diagnostic;
+use glost_chemistry::diagnostic::{Diagnostic, of_typed};
 use glost_chemistry::glass::ExpansionModel;
 use glost_chemistry::glaze::{Glaze, NoAnalysis, Portion};
 use glost_chemistry::oxides::Oxide;
@@ -306,7 +306,7 @@ fn why_not(found: &FoundGlaze, bad: AdjustTrouble) -> Diagnostic {
     match bad {
         AdjustTrouble::UnknownAnalysis(names) => trouble::no_analysis(found, &NoAnalysis::Unknown(names)),
         AdjustTrouble::NoPrice(name) => {
-            Diagnostic::error("no-price", format!("`{name}` has no price: the cost can't be told"))
+            Diagnostic::error("no-price", of_typed(name, "has no price: the cost can't be told"))
                 .help("add `price: 1.60 EUR/kg` to it in materials/")
         }
         AdjustTrouble::NoAims => Diagnostic::error("no-aims", "adjust to what? No aim is given")

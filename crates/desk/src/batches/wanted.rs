@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use glost_chemistry::diagnostic::{Diagnostic, suggestion};
+use glost_chemistry::diagnostic::{Diagnostic, none_called, suggestion};
 use glost_chemistry::read::folded;
 use glost_core::workshop::batches::{Booking, Journal, Wanted};
 use glost_studio::Workplace;
@@ -60,10 +60,7 @@ fn glaze_of(typed: &str, workplace: &Workplace, journal: &Journal) -> Result<Str
     match workplace.glaze(typed) {
         Ok(found) => Ok(found.glaze.name),
         Err(errors) => {
-            let error = Diagnostic::error(
-                "unknown-glaze",
-                format!("no batch and no glaze here is called `{typed}`"),
-            );
+            let error = Diagnostic::error("unknown-glaze", none_called("batch and no glaze here", typed));
             let near = suggestion(typed, known);
             let other = errors.into_iter().find_map(|error| error.help);
             Err(error.maybe_help(near.or(other)))

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use glost_chemistry::diagnostic::{Diagnostic, suggestion};
+use glost_chemistry::diagnostic::{Diagnostic, none_called, suggestion};
 use glost_chemistry::glaze::Glaze;
 use glost_core::rules::Signature;
 use glost_core::tiles::blend::{AdditionSteps, MOST_TILES, Shape, Shares, Spacing, check_codes, check_ends, codes};
@@ -149,7 +149,7 @@ fn script(question: &Question, desk: &Desk, book: &Rulebook) -> Result<Arc<Scrip
         .iter()
         .map(|script| script.name.trim_start_matches("blend/").to_owned())
         .collect();
-    let message = format!("no blend is called `{}`", question.kind);
+    let message = none_called("blend", &question.kind);
     Err(Diagnostic::error("unknown-design", message)
         .maybe_help(suggestion(&question.kind, designs.iter().map(String::as_str)))
         .into())

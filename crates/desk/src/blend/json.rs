@@ -56,7 +56,7 @@ struct EndBatchJson<'a> {
 
 #[derive(Serialize, schemars::JsonSchema)]
 struct WayJson {
-    way: &'static str,
+    way: Said,
     all: usize,
     additions: usize,
 }
@@ -135,7 +135,7 @@ struct AnswerJson<'a> {
     density: Option<f64>,
     shape: &'static str,
     rows: &'a [usize],
-    way: &'static str,
+    way: Said,
     weighings: Vec<WayJson>,
     base_batches: Vec<BaseBatchJson<'a>>,
     syringe: SyringeJson,
@@ -170,7 +170,7 @@ impl Serialize for Answer {
             density: self.density,
             shape: plan.shape.word(),
             rows: &plan.rows,
-            way: plan.way.words(),
+            way: Said::Way(plan.way),
             weighings: self.ways_json(),
             base_batches: plan.base_batches.iter().map(base_batch_json).collect(),
             syringe: SyringeJson {
@@ -201,7 +201,7 @@ impl Answer {
     fn ways_json(&self) -> Vec<WayJson> {
         let ways = self.plan.ways.iter();
         ways.map(|way| WayJson {
-            way: way.way.words(),
+            way: Said::Way(way.way),
             all: way.all,
             additions: way.additions,
         })

@@ -1,5 +1,6 @@
 //! A recipe card as it is answered.
 
+use glost_chemistry::glaze::{Atmosphere, Use};
 use glost_chemistry::quantity::{Date, Millilitres};
 use glost_core::evidence::notes::Note;
 use glost_core::workshop::label::Wetness;
@@ -49,12 +50,14 @@ pub struct Answer {
     /// The peak of its firing, degrees Celsius.
     pub peak_celsius: Option<f64>,
     /// The kiln's atmosphere.
-    pub atmosphere: Option<String>,
+    #[schemars(with = "Option<String>")]
+    pub atmosphere: Option<Atmosphere>,
     /// The clay it goes on.
     pub clay: Option<String>,
     /// What it is used for.
     #[serde(rename = "use")]
-    pub usage: Option<String>,
+    #[schemars(with = "Option<String>")]
+    pub usage: Option<Use>,
     /// The version that the notebook has this recipe as.
     pub version: Option<String>,
     /// The base in shares of 100.

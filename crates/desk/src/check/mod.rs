@@ -12,7 +12,7 @@ pub use seen::{Seen, SeenOnClay};
 use std::sync::Arc;
 
 use glost_chemistry::diagnostic::{Diagnostic, suggestion};
-use glost_chemistry::glaze::{Additions, FiredChemistry, FluxList, Glaze, IronCount, USES};
+use glost_chemistry::glaze::{Additions, FiredChemistry, FluxList, Glaze, IronCount, OneOf, USES, Use};
 use glost_core::evidence::ware::Clay;
 use glost_core::rules::{Circumstances, Finding, Level, NotAccepted};
 use glost_script::{Broken, Checked, Kind, OfKind, Scene, Script, Suits};
@@ -44,7 +44,7 @@ pub struct Checks {
     /// Scripts by name or file; none: every check that says it applies.
     pub scripts: Vec<String>,
     /// What the glaze is for, one of the known uses.
-    pub usage: Option<&'static str>,
+    pub usage: Option<Use>,
     /// The clay it goes on, a file or a name.
     pub clay: Option<String>,
     /// Options of the scripts, `name=value`.
@@ -67,7 +67,7 @@ impl Checks {
         &self,
         workplace: &Workplace,
         book: &Rulebook,
-        usage: Option<&str>,
+        usage: Option<Use>,
         scene: &Scene,
     ) -> Result<OfKind, Failure> {
         if !self.scripts.is_empty() {
@@ -97,8 +97,8 @@ impl Checks {
     }
 }
 
-fn usage(word: &str) -> Result<&'static str, Diagnostic> {
-    USES.into_iter().find(|known| *known == word).ok_or_else(|| {
+fn usage(word: &str) -> Result<Use, Diagnostic> {
+    Use::of_word(word).ok_or_else(|| {
         Diagnostic::error("unknown-word", format!("--use: `{word}` is not a use")).maybe_help(suggestion(word, USES))
     })
 }
@@ -136,15 +136,15 @@ impl crate::Question for Question {
         let clay = clay_there(workplace, clay, asked)?;
         let book = Rulebook::open(workplace, &found.settings)?;
         let glaze = Arc::new(found.glaze.clone());
-        let usage = self.checks.usage.map(str::to_owned);
-        let purpose = usage.clone().or_else(|| glaze.about.usage.clone());
-        let of = Circumstances::of(&glaze, (clay_name, clay.as_ref()), purpose.as_deref());
+        let usage = self.checks.usage;
+        let purpose = usage.or(glaze.about.usage);
+        let of = Circumstances::of(&glaze, (clay_name, clay.as_ref()), purpose);
         let scene = scene(&found.library, &found.settings, &found.origin, clay, usage);
         let scene = book.with_limits(Arc::new(Scene {
             notebook: notebook.map(Arc::new),
             ..Scene::clone(&scene)
         }));
-        let OfKind { scripts, broken, off } = self.checks.scripts(workplace, &book, purpose.as_deref(), &scene)?;
+        let OfKind { scripts, broken, off } = self.checks.scripts(workplace, &book, purpose, &scene)?;
         desk.tell(scripts.iter().flat_map(|script| script.cautions.iter().cloned()));
         let mut ran = self.run(scripts, &book, &glaze, &scene)?;
         let iron = iron(&found);
@@ -326,7 +326,7 @@ pub struct Answer {
     /// What the checks say, in their order.
     pub findings: Vec<Finding>,
     /// What the glaze is for, where that is known.
-    pub usage: Option<String>,
+    pub usage: Option<Use>,
     /// Whether a check among them looked at the pieces on the glaze's clay.
     pub looked_at_pieces: bool,
     /// The limits for the glaze's firing; `None` where scripts were named.

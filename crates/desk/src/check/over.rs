@@ -11,7 +11,7 @@ use std::sync::{Arc, Mutex};
 use std::thread;
 
 use glost_chemistry::diagnostic::Diagnostic;
-use glost_chemistry::glaze::{Glaze, USES};
+use glost_chemistry::glaze::{Glaze, Use};
 use glost_chemistry::quantity::Date;
 use glost_chemistry::read::folded;
 use glost_core::rules::{Circumstances, Finding, Level, accept};
@@ -185,9 +185,9 @@ pub struct Over<'a> {
 
 /// The checks by use, and what they see by clay.
 struct Rules {
-    by_use: Vec<(Option<&'static str>, Screening)>,
+    by_use: Vec<(Option<Use>, Screening)>,
     /// The use that was asked for.
-    usage: Option<&'static str>,
+    usage: Option<Use>,
     scene: Arc<Scene>,
     on_clay: HashMap<String, Arc<Scene>>,
     /// The clay that was asked for.
@@ -299,7 +299,7 @@ impl Rules {
                 settings,
                 &workplace.origin(),
                 clay,
-                checks.usage.map(str::to_owned),
+                checks.usage,
             ))
         };
         let mut on_clay = HashMap::new();
@@ -311,9 +311,9 @@ impl Rules {
         }
         let scene = scene_on(clay);
         // Without a use asked for, each glaze's own says which checks apply.
-        let uses: Vec<Option<&'static str>> = match checks.usage {
+        let uses: Vec<Option<Use>> = match checks.usage {
             Some(asked) => vec![Some(asked)],
-            None => std::iter::once(None).chain(USES.map(Some)).collect(),
+            None => std::iter::once(None).chain(Use::ALL.map(Some)).collect(),
         };
         let mut by_use = Vec::new();
         for one in uses {
@@ -340,7 +340,7 @@ impl Rules {
     }
 
     fn screening(&self, glaze: &Glaze) -> Option<&Screening> {
-        let usage = self.usage.or(glaze.about.usage.as_deref());
+        let usage = self.usage.or(glaze.about.usage);
         let found = self.by_use.iter().find(|(one, _)| *one == usage);
         found.or(self.by_use.first()).map(|(_, screening)| screening)
     }
@@ -474,7 +474,7 @@ impl Over<'_> {
         }
         let clay = self.rules.scene(glaze).clay.as_deref();
         let named = self.rules.clay.as_deref().or(glaze.about.clay.as_deref());
-        let usage = self.rules.usage.or(glaze.about.usage.as_deref());
+        let usage = self.rules.usage.or(glaze.about.usage);
         let of = Circumstances::of(glaze, (named, clay), usage);
         accept(findings, &glaze.about.accepted, &of, self.today.clone()?, |_| true);
         Ok(())

@@ -33,8 +33,7 @@ pub struct SeenOnClay {
 }
 
 /// The use in which crazing or frost does harm, where the call names one.
-pub(super) fn told_for(usage: Option<&str>) -> Option<Use> {
-    let usage = usage.and_then(Use::from_word);
+pub(super) fn told_for(usage: Option<Use>) -> Option<Use> {
     usage.filter(|usage| matches!(usage, Use::Tableware | Use::Outdoor))
 }
 
@@ -62,7 +61,7 @@ impl Seen {
         let report = ClayReport::of(&known, found.settings.scales.reads_to.grams());
         let mut uses = report.suitability.into_iter();
         let frost = match usage {
-            Use::Outdoor => uses.find(|one| Use::from_word(one.usage) == Some(Use::Outdoor)),
+            Use::Outdoor => uses.find(|one| one.usage == Use::Outdoor),
             _ => None,
         };
         Ok(Seen::OnClay(Box::new(SeenOnClay {

@@ -1,5 +1,6 @@
 //! One clay in JSON; absorptions in wt % of the dry bar.
 
+use glost_chemistry::glaze::Use;
 use glost_core::evidence::ware::{
     Absorption, AbsorptionFrom, AbsorptionGroup, BarLengths, Clay, ClayExpansion, Measured, NextFiring, Suitability,
 };
@@ -118,7 +119,7 @@ struct ClayJson<'a> {
     cone: Option<&'a str>,
     peak_c: Option<f64>,
     #[serde(rename = "use")]
-    usage: Option<&'a str>,
+    usage: Option<&'static str>,
     source: Option<&'a str>,
     absorption: Option<AbsorptionJson>,
     tile_group: Option<GroupJson>,
@@ -142,7 +143,7 @@ impl Serialize for OneClay {
             clay: &clay.name,
             cone: clay.cone.as_deref(),
             peak_c: clay.peak.map(|peak| peak.celsius()),
-            usage: clay.usage.as_deref(),
+            usage: clay.usage.map(Use::word),
             source: clay.provenance.as_deref(),
             absorption: report
                 .absorption
@@ -236,7 +237,7 @@ fn expansion_json<'a>(expansion: &ClayExpansion, clay: &'a Clay) -> ExpansionJso
 
 fn use_json(found: &Suitability) -> UseJson {
     UseJson {
-        usage: found.usage,
+        usage: found.usage.word(),
         standing: found.standing.words(),
         words: Said::Clay(ClayWords::Why(found.why)),
         source: Said::Clay(ClayWords::SourceOf(found.why)),

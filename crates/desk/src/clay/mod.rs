@@ -6,7 +6,7 @@ mod said;
 pub use said::ClayWords;
 
 use glost_chemistry::diagnostic::{Diagnostic, suggestion};
-use glost_chemistry::glaze::{Additions, Analysis};
+use glost_chemistry::glaze::{Additions, Analysis, Use};
 use glost_core::evidence::ware::{
     Clay, ClayReport, GlazeStress, Standing, Suitability, Weighings, read_dilatometer_table, stress_on,
 };
@@ -16,7 +16,7 @@ use serde::Serialize;
 use crate::{Desk, Failure, Words, trouble};
 
 /// The uses that a clay says something about.
-const USES: [&str; 4] = ["tableware", "wall tile", "floor", "outdoor"];
+const USES: [Use; 4] = [Use::Tableware, Use::WallTile, Use::Floor, Use::Outdoor];
 
 /// What is asked.
 #[derive(Debug, Clone, PartialEq)]
@@ -30,7 +30,7 @@ pub struct Question {
     /// A glaze to set on it.
     pub glaze: Option<String>,
     /// What it is for.
-    pub usage: Option<&'static str>,
+    pub usage: Option<Use>,
     /// Other scales than the studio's.
     pub scales: Option<Scales>,
 }
@@ -112,14 +112,15 @@ fn all(desk: &Desk, step: f64) -> AllClays {
     }
 }
 
-fn usage(word: &str) -> Result<&'static str, Diagnostic> {
-    USES.into_iter().find(|known| *known == word).ok_or_else(|| {
+fn usage(word: &str) -> Result<Use, Diagnostic> {
+    USES.into_iter().find(|known| known.word() == word).ok_or_else(|| {
+        let words = USES.map(Use::word);
         Diagnostic::error(
             "bad-option",
             format!("--use: a clay's numbers say nothing for `{word}`"),
         )
-        .help(format!("it is one of: {}", USES.join(", ")))
-        .maybe_help(suggestion(word, USES))
+        .help(format!("it is one of: {}", words.join(", ")))
+        .maybe_help(suggestion(word, words))
     })
 }
 
@@ -211,7 +212,7 @@ impl Bar {
 }
 
 impl OneClay {
-    fn of(report: ClayReport, usage: Option<&'static str>) -> OneClay {
+    fn of(report: ClayReport, usage: Option<Use>) -> OneClay {
         let suitability = report.suitability.iter();
         let weighed = report.weighed.as_ref();
         let ratio = weighed.filter(|weighed| weighed.saturation.is_some());
@@ -221,7 +222,7 @@ impl OneClay {
                 .cloned()
                 .collect(),
             for_one_use: usage.is_some(),
-            goes_outdoors: usage.or(report.clay.usage.as_deref()) == Some("outdoor"),
+            goes_outdoors: usage.or(report.clay.usage) == Some(Use::Outdoor),
             bars: weighed.map_or_else(Vec::new, |weighed| weighed.bars.iter().map(Bar::of).collect()),
             step_on_uptake_percent: ratio.and_then(|weighed| {
                 let uptake = weighed.least_cold_uptake_grams().filter(|uptake| *uptake > 0.0)?;

@@ -326,9 +326,11 @@ fn told(held: &[Held]) -> Vec<Line> {
             found.glaze.about.peak.map(|peak| format!("{} C", peak.celsius()))
         }),
         ("firing", |found| found.glaze.about.firing.clone()),
-        ("atmosphere", |found| found.glaze.about.atmosphere.clone()),
+        ("atmosphere", |found| {
+            found.glaze.about.atmosphere.map(|own| own.to_string())
+        }),
         ("clay", |found| found.glaze.about.clay.clone()),
-        ("use", |found| found.glaze.about.usage.clone()),
+        ("use", |found| found.glaze.about.usage.map(|own| own.to_string())),
         ("water", |found| {
             let water = found.glaze.about.water?;
             Some(format!("{} ml/kg", water.millilitres_per_kg.round()))

@@ -1,7 +1,7 @@
 //! One glaze in a line.
 
 use glost_chemistry::glass::ExpansionModel;
-use glost_chemistry::glaze::{Additions, Analysis, Glaze};
+use glost_chemistry::glaze::{Additions, Analysis, Glaze, Use};
 use glost_chemistry::oxides::Oxide;
 use glost_chemistry::quantity::Date;
 use glost_chemistry::read::folded;
@@ -66,7 +66,8 @@ pub struct Line {
     pub peak_celsius: Option<f64>,
     /// What it is for.
     #[serde(rename = "use")]
-    pub usage: Option<String>,
+    #[schemars(with = "Option<String>")]
+    pub usage: Option<Use>,
     /// Its clay.
     pub clay: Option<String>,
     /// SiO2:Al2O3 by moles.
@@ -105,7 +106,7 @@ impl Line {
             file: found.file.source.name.to_string(),
             cone: about.cone.clone(),
             peak_celsius: about.peak.map(|peak| peak.celsius()),
-            usage: about.usage.clone(),
+            usage: about.usage,
             clay: about.clay.clone(),
             silica_to_alumina: ratio,
             reads: analysis.as_ref().and_then(|analysis| reads(glaze, analysis)),

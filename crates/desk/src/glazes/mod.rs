@@ -6,7 +6,7 @@ mod problems;
 
 use glost_chemistry::diagnostic::Diagnostic;
 use glost_chemistry::distance::ChemistryDistance;
-use glost_chemistry::glaze::{Additions, Analysis, Glaze, USES, Use};
+use glost_chemistry::glaze::{Additions, Analysis, Glaze, Use};
 use glost_chemistry::oxides::OxideMoles;
 use glost_chemistry::quantity::Cone;
 use glost_chemistry::read::folded;
@@ -46,19 +46,13 @@ impl crate::Question for Question {
     type Answer = Answer;
 
     fn from_words(words: &Words) -> Result<Question, Diagnostic> {
-        let usage = words.text("use").map(|word| {
-            Use::from_word(word).ok_or_else(|| {
-                Diagnostic::error("bad-option", format!("--use: `{word}` is no use"))
-                    .help(format!("it is one of: {}", USES.join(", ")))
-            })
-        });
         let typed = words.list("words").iter().flat_map(|text| text.split_whitespace());
         Ok(Question {
             words: typed.map(folded).collect(),
             holds: words.list("holds").to_vec(),
             cone: words.read("cone", |text| Cone::parse(text).map(|_| bare_cone(text)))?,
             clay: words.text("clay").map(folded),
-            usage: usage.transpose()?,
+            usage: words.usage()?,
             near: words.owned("near"),
             problems: words.flag("problems"),
         })
@@ -115,7 +109,7 @@ impl Question {
         let same = |asked: &Option<String>, own: Option<String>| {
             asked.as_ref().is_none_or(|asked| own.as_ref() == Some(asked))
         };
-        let usage = |asked: Use| about.usage.as_deref() == Some(asked.word());
+        let usage = |asked: Use| about.usage == Some(asked);
         same(&self.cone, about.cone.as_deref().map(bare_cone))
             && self
                 .clay

@@ -1,6 +1,6 @@
 //! Where tables come from: one file, or a folder of them.
 
-use glost_chemistry::diagnostic::{Diagnostic, Source};
+use glost_chemistry::diagnostic::{Diagnostic, Source, of_typed};
 use glost_core::intake::table::{Table, is_journal, journal_text};
 use glost_studio::Workplace;
 
@@ -104,7 +104,7 @@ impl Sources {
 fn a_notebook(from: &str) -> Diagnostic {
     Diagnostic::error(
         "notes-table",
-        format!("`{from}` is a table of notes, not of recipes or materials"),
+        of_typed(from, "is a table of notes, not of recipes or materials"),
     )
     .help(format!("`glost note --sheet \"{from}\"` takes it into the notebook"))
 }

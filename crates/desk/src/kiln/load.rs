@@ -1,7 +1,7 @@
 //! A kiln is loaded: the list of what stands in it.
 
 use glost_chemistry::diagnostic::Diagnostic;
-use glost_chemistry::glaze::ATMOSPHERES;
+use glost_chemistry::glaze::{ATMOSPHERES, Atmosphere, OneOf};
 use glost_chemistry::quantity::{Celsius, Cone, Date};
 use glost_chemistry::read::folded;
 use glost_core::evidence::firings::{Firing, FiringKind};
@@ -11,9 +11,6 @@ use super::put::{Found, Lookup};
 use super::{KilnSaid, Loaded, SaidEntry, cone, day, parse_put};
 use crate::words::{bad_option, one_line};
 use crate::{Desk, Failure, Said, Words};
-
-/// The word of glazes' files for it.
-pub(super) const REDUCTION: &str = ATMOSPHERES[1];
 
 /// What is asked.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -25,7 +22,7 @@ pub struct Question {
     /// The cone that is meant.
     pub cone: Option<String>,
     /// Its atmosphere.
-    pub atmosphere: Option<String>,
+    pub atmosphere: Option<Atmosphere>,
     /// The day; none: today.
     pub on: Option<Date>,
     /// What stands in it.
@@ -53,11 +50,11 @@ impl crate::Question for Question {
             return Err(error.help("say each with --put: \"14 = 5 on white stoneware at top\""));
         }
         let atmosphere = match words.text("atmosphere") {
-            Some(text) if !ATMOSPHERES.contains(&text) => {
+            Some(text) => Some(Atmosphere::of_word(text).ok_or_else(|| {
                 let error = Diagnostic::error("bad-option", format!("--atmosphere: `{text}` is no choice here"));
-                return Err(error.help(format!("there are: {}", ATMOSPHERES.join(", "))));
-            }
-            text => text.map(str::to_owned),
+                error.help(format!("there are: {}", ATMOSPHERES.join(", ")))
+            })?),
+            None => None,
         };
         Ok(Question {
             firing: firing_name(words, &names)?,
@@ -87,7 +84,7 @@ impl crate::Question for Question {
             firing: self.firing.clone(),
             kind: self.kind,
             cone_meant,
-            atmosphere: self.atmosphere.clone(),
+            atmosphere: self.atmosphere.map(|said| said.to_string()),
             load: found.iter().map(|one| one.entry.clone()).collect(),
             text: self.text.clone(),
             opened: None,
@@ -115,12 +112,12 @@ impl crate::Question for Question {
         })?;
         loaded.assumptions.extend(of_cone.map(Said::Kiln));
         loaded.assumptions.extend(said_of(&found).into_iter().map(Said::Kiln));
-        let reduced = reduced(&found, self.atmosphere.as_deref());
+        let reduced = reduced(&found, self.atmosphere);
         if self.atmosphere.is_none() && !reduced.is_empty() {
             let said = KilnSaid::ReductionOfGlazes { glazes: reduced };
             loaded.assumptions.push(Said::Kiln(said));
         }
-        loaded.cautions = cautions(&found, loaded.firing.cone_meant.as_deref(), self.atmosphere.as_deref());
+        loaded.cautions = cautions(&found, loaded.firing.cone_meant.as_deref(), self.atmosphere);
         Ok(loaded)
     }
 }
@@ -185,9 +182,9 @@ fn said_of(found: &[Found]) -> Vec<KilnSaid> {
 
 /// Those that make it a firing in reduction: all where the call says so, else those whose files
 /// do.
-fn reduced(found: &[Found], atmosphere: Option<&str>) -> Vec<String> {
+fn reduced(found: &[Found], atmosphere: Option<Atmosphere>) -> Vec<String> {
     let counts = |one: &&Found| match atmosphere {
-        Some(said) => said == REDUCTION,
+        Some(said) => said == Atmosphere::Reduction,
         None => one.reduced,
     };
     let mut names: Vec<String> = found.iter().filter(counts).map(|one| one.name.clone()).collect();
@@ -197,7 +194,7 @@ fn reduced(found: &[Found], atmosphere: Option<&str>) -> Vec<String> {
 }
 
 /// What a load brings.
-fn cautions(found: &[Found], cone: Option<&str>, atmosphere: Option<&str>) -> Vec<Said> {
+fn cautions(found: &[Found], cone: Option<&str>, atmosphere: Option<Atmosphere>) -> Vec<Said> {
     let load: Vec<InKiln<'_>> = found.iter().map(Found::in_kiln).collect();
     let end = cone.and_then(|cone| Cone::parse(cone).ok()?.end_point(None, None));
     let peak = end.and_then(|end| Celsius::new(end.celsius));
@@ -213,7 +210,7 @@ pub(super) fn brought_by(desk: &Desk, firing: &Firing) -> Result<Vec<Said>, Fail
     Ok(cautions(
         &found,
         firing.cone_meant.as_deref(),
-        firing.atmosphere.as_deref(),
+        firing.atmosphere.as_deref().and_then(Atmosphere::of_word),
     ))
 }
 

@@ -19,7 +19,7 @@ pub use opened::{Question as Open, parse_soak};
 pub use said::{KilnSaid, MAYBE_A_SLIP_CELSIUS, MAYBE_A_SLIP_CONES};
 pub use typed::{SaidEntry, parse_put};
 
-use glost_chemistry::diagnostic::{Diagnostic, nearest};
+use glost_chemistry::diagnostic::{Diagnostic, did_you_mean, nearest, none_called};
 use glost_chemistry::quantity::{Cone, Date};
 use glost_chemistry::read::folded;
 use glost_core::evidence::firings::{Firing, Firings, NotOne};
@@ -52,8 +52,8 @@ fn find<'a>(book: &'a Firings, text: &str) -> Result<&'a Firing, Diagnostic> {
         NotOne::Unknown => {
             let ids = book.all().iter().map(|firing| firing.id.as_str());
             let names = book.all().iter().filter_map(|firing| firing.firing.as_deref());
-            let near = nearest(&folded(text), ids.chain(names)).map(|near| format!("did you mean `{near}`?"));
-            let error = Diagnostic::error("unknown-firing", format!("no firing is called `{}`", text.trim()));
+            let near = nearest(&folded(text), ids.chain(names)).map(did_you_mean);
+            let error = Diagnostic::error("unknown-firing", none_called("firing", text.trim()));
             error.help(near.unwrap_or_else(|| "`glost kiln` lists the firings with their ids".to_owned()))
         }
     })

@@ -1,6 +1,6 @@
 //! A kiln is opened: its pieces are of age 0 from then on.
 
-use glost_chemistry::diagnostic::Diagnostic;
+use glost_chemistry::diagnostic::{Diagnostic, is_no};
 use glost_chemistry::quantity::{Celsius, Cone, Date, NumberTrouble, parse_number};
 use glost_core::evidence::firings::{Cooling, Firing, FiringKind, Firings, Opening};
 use glost_core::evidence::notes::{self, Notes, TodaysRecipes, Versions};
@@ -192,7 +192,7 @@ fn peak_far_from_cone(firing: &Firing) -> Option<KilnSaid> {
 /// No number, no unit, or longer than any soak.
 pub fn parse_soak(text: &str) -> Result<f64, NumberTrouble> {
     let trouble = || NumberTrouble {
-        message: format!("`{}` is no time to soak", text.trim()),
+        message: is_no(text.trim(), "time to soak"),
         help: Some("write it such as 15 min or 1 h".to_owned()),
     };
     let lower = text.trim().to_lowercase();

@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use glost_chemistry::diagnostic::{Diagnostic, suggestion};
-use glost_chemistry::glaze::GlazeNotes;
+use glost_chemistry::glaze::{Atmosphere, GlazeNotes};
 use glost_chemistry::material::Material;
 use glost_chemistry::quantity::Date;
 use glost_core::evidence::firings::{Entry, FiringKind, Put};
@@ -11,7 +11,6 @@ use glost_core::tiles::blend::{SavedPlan, SavedTile, find_tile};
 use glost_core::workshop::batches::{Booking, Journal, NotOne};
 use glost_core::workshop::hazards::InKiln;
 
-use super::load::REDUCTION;
 use super::{KilnSaid, SaidEntry};
 use crate::{Desk, Failure};
 
@@ -288,7 +287,7 @@ impl<'a> Lookup<'a> {
 }
 
 fn is_reduced(about: &GlazeNotes) -> bool {
-    about.atmosphere.as_deref() == Some(REDUCTION)
+    about.atmosphere == Some(Atmosphere::Reduction)
 }
 
 fn entry(put: Put, said: &SaidEntry, clay: Option<String>) -> Entry {

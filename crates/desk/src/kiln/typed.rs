@@ -1,5 +1,6 @@
 //! An entry of a load as it is typed: `14 = 5 on buff at top`.
 
+use glost_chemistry::diagnostic::{is_no, of_typed};
 use glost_chemistry::quantity::NumberTrouble;
 
 /// The most pieces of one entry that are believed.
@@ -37,11 +38,11 @@ pub fn parse_put(text: &str) -> Result<SaidEntry, NumberTrouble> {
     };
     let words = |text: &str| text.split_whitespace().collect::<Vec<_>>().join(" ");
     let Some((what, rest)) = text.rsplit_once('=') else {
-        return Err(trouble(format!("`{}` says no count of pieces", text.trim())));
+        return Err(trouble(of_typed(text.trim(), "says no count of pieces")));
     };
     let what = words(what);
     if what.is_empty() || what.chars().count() > LONGEST || what.chars().any(char::is_control) {
-        return Err(trouble(format!("`{}` doesn't say what was put in", text.trim())));
+        return Err(trouble(of_typed(text.trim(), "doesn't say what was put in")));
     }
     let mut rest = rest.split_whitespace();
     let count = rest.next().unwrap_or("");
@@ -50,7 +51,7 @@ pub fn parse_put(text: &str) -> Result<SaidEntry, NumberTrouble> {
         .ok()
         .filter(|pieces| (1..=MOST_PIECES).contains(pieces));
     let Some(pieces) = pieces else {
-        return Err(trouble(format!("`{count}` is no count of pieces")));
+        return Err(trouble(is_no(count, "count of pieces")));
     };
     let mut said = SaidEntry {
         what,
@@ -83,7 +84,7 @@ pub fn parse_put(text: &str) -> Result<SaidEntry, NumberTrouble> {
                     None => *part = Some(word.to_owned()),
                 }
             }
-            (_, None) => return Err(trouble(format!("`{word}` says nothing here"))),
+            (_, None) => return Err(trouble(of_typed(word, "says nothing here"))),
         }
     }
     Ok(said)

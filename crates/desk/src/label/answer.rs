@@ -1,5 +1,6 @@
 //! Labels as they are answered.
 
+use glost_chemistry::glaze::Atmosphere;
 use std::collections::BTreeMap;
 
 use glost_chemistry::quantity::{Date, Millilitres, WaterPerKilo};
@@ -139,7 +140,7 @@ struct LabelJson<'a> {
     #[serde(skip_serializing_if = "Option::is_none")]
     container: Option<ContainerJson<'a>>,
     firing: &'a Option<String>,
-    atmosphere: &'a Option<String>,
+    atmosphere: Option<&'static str>,
     clay: &'a Option<String>,
     water: Option<Said>,
     density: Said,
@@ -186,7 +187,7 @@ impl Serialize for OneLabel {
                 of: container.of,
             }),
             firing: &label.firing,
-            atmosphere: &label.atmosphere,
+            atmosphere: label.atmosphere.map(Atmosphere::word),
             clay: &label.clay,
             water: label.water.map(|water| Said::Label(Saying::Water(water, self.cup))),
             density: Said::Label(Saying::Density(label.wetness)),

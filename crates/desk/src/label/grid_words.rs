@@ -1,5 +1,6 @@
 //! A grid of labels as the call names it: one that comes along, or one's own.
 
+use glost_chemistry::diagnostic::{is_no, of_typed, under};
 use glost_chemistry::quantity::{NumberTrouble, parse_fraction, parse_number};
 
 use super::grid::{Ground, LabelGrid, shipped_grids};
@@ -81,14 +82,14 @@ fn sides(text: &str) -> Result<(f64, f64), NumberTrouble> {
     let lower = text.to_lowercase();
     let (numbers, unit) = unit(&lower).ok_or_else(|| {
         trouble(
-            format!("`{text}` has no unit"),
+            of_typed(text, "has no unit"),
             "width x height with mm, cm or in: \"70 x 37 mm\", \"4 x 2 in\"; or --grid list",
         )
     })?;
     let sides: Vec<&str> = numbers.split(['x', '×']).map(str::trim).collect();
     let [width, height] = sides.as_slice() else {
         return Err(trouble(
-            format!("`{text}` is no width x height"),
+            is_no(text, "width x height"),
             "such as \"70 x 37 mm\" or \"4 x 2 in\"; --grid list shows those that come along",
         ));
     };
@@ -97,22 +98,15 @@ fn sides(text: &str) -> Result<(f64, f64), NumberTrouble> {
 
 fn length(text: &str) -> Result<f64, NumberTrouble> {
     let lower = text.to_lowercase();
-    let (number, unit) = unit(&lower).ok_or_else(|| {
-        trouble(
-            format!("`{text}` has no unit"),
-            "a length with mm, cm or in: \"7.2 mm\"",
-        )
-    })?;
+    let (number, unit) =
+        unit(&lower).ok_or_else(|| trouble(of_typed(text, "has no unit"), "a length with mm, cm or in: \"7.2 mm\""))?;
     Ok(parse_fraction(number)?.value * unit)
 }
 
 fn side(text: &str) -> Result<f64, NumberTrouble> {
     let value = parse_fraction(text)?.value;
     if value <= 0.0 {
-        return Err(trouble(
-            format!("`{text}` is no side of a label"),
-            "sides are above zero",
-        ));
+        return Err(trouble(is_no(text, "side of a label"), "sides are above zero"));
     }
     Ok(value)
 }
@@ -159,7 +153,7 @@ impl Own {
             ["left", rest @ ..] => self.left = Some(length(&rest.join(" "))?),
             ["top", rest @ ..] => self.top = Some(length(&rest.join(" "))?),
             ["pitch", rest @ ..] => self.pitch = Some(sides(&rest.join(" "))?),
-            _ => return Err(trouble(format!("`{part}` says nothing about a sheet of labels"), OWN)),
+            _ => return Err(trouble(of_typed(part, "says nothing about a sheet of labels"), OWN)),
         }
         Ok(())
     }
@@ -175,7 +169,7 @@ impl Own {
     fn grid(&self, size: &str, width: f64, height: f64) -> Result<LabelGrid, NumberTrouble> {
         let (Some(across), Some(down), Some(paper)) = (self.across, self.down, self.paper) else {
             return Err(trouble(
-                format!("`{size}`: how many across and down, and on which paper?"),
+                under(size, "how many across and down, and on which paper?"),
                 OWN,
             ));
         };
@@ -220,10 +214,7 @@ impl Own {
 fn whole(text: &str) -> Result<usize, NumberTrouble> {
     let value = parse_number(text)?.value;
     if !(1.0..=MOST_ON_A_SHEET).contains(&value) || value.fract() != 0.0 {
-        return Err(trouble(
-            format!("`{text}` is no number of labels"),
-            "a whole number of 1 or more",
-        ));
+        return Err(trouble(is_no(text, "number of labels"), "a whole number of 1 or more"));
     }
     Ok(value as usize)
 }

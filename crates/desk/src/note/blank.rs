@@ -3,7 +3,7 @@
 use std::path::{Path, PathBuf};
 
 use super::Draft;
-use glost_chemistry::diagnostic::Diagnostic;
+use glost_chemistry::diagnostic::{Diagnostic, of_typed};
 use glost_chemistry::quantity::Date;
 use serde::Serialize;
 
@@ -25,7 +25,7 @@ impl BlankForm {
             Some("csv") => Ok(BlankForm::Table),
             Some("html" | "htm" | "svg") => Ok(BlankForm::Page(PageFormat::of(file)?)),
             _ => {
-                let message = format!("`{}` is neither a .csv nor an .html file", file.display());
+                let message = of_typed(file.display(), "is neither a .csv nor an .html file");
                 Err(Diagnostic::error("bad-option", message)
                     .help("name it such as sheet.csv to type into, or sheet.html to print"))
             }

@@ -1,5 +1,6 @@
 //! A note as it is typed, in a call or in a row of a sheet, made into one.
 
+use glost_chemistry::diagnostic::is_no;
 use serde_json::Value;
 
 use glost_chemistry::quantity::{Date, NumberTrouble};
@@ -50,6 +51,16 @@ pub const DRAFT_KEYS: [&str; 28] = [
 pub struct Draft {
     said: Vec<(&'static str, String)>,
 }
+
+/// Where a note keeps a count.
+type CountOf = fn(&mut Note) -> &mut Option<u32>;
+
+/// What is counted of pieces, by key.
+const COUNTED: [(&str, CountOf); 3] = [
+    ("crazed", |note| &mut note.crazed),
+    ("shivered", |note| &mut note.shivered),
+    ("dunted", |note| &mut note.dunted),
+];
 
 /// What is wrong with what was typed, and under which key.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -191,13 +202,7 @@ impl Draft {
         let Some(word) = self.said("looked") else {
             return Ok(Looked::Unsaid);
         };
-        let bad = || {
-            slip(
-                "looked",
-                &format!("`{word}` is no way of looking"),
-                "say ink, loupe or eye",
-            )
-        };
+        let bad = || slip("looked", &is_no(word, "way of looking"), "say ink, loupe or eye");
         Looked::from_word(word).ok_or_else(bad)
     }
 
@@ -205,7 +210,7 @@ impl Draft {
         match self.name("cause")?.map(|text| Cause::from_text(&text)) {
             Some(Cause::Other(text)) => Err(slip(
                 "cause",
-                &format!("`{text}` is no cause that is known"),
+                &is_no(text, "cause that is known"),
                 "say thick, pulled hot, cold shock or chip; anything else goes into the text",
             )),
             known => Ok(known),
@@ -228,11 +233,7 @@ impl Draft {
         let bare = bare.trim_start_matches("cone").trim();
         match parse_firing(&format!("cone {bare}")) {
             Ok(Firing::Cone(cone)) => Ok(Some(cone)),
-            _ => Err(slip(
-                "cone",
-                &format!("`{text}` is no cone"),
-                "write it such as 6 or 04",
-            )),
+            _ => Err(slip("cone", &is_no(text, "cone"), "write it such as 6 or 04")),
         }
     }
 
@@ -277,12 +278,12 @@ impl Draft {
             note.pieces = Some(pieces.ok_or_else(|| {
                 slip(
                     "pieces",
-                    &format!("`{text}` is no count of pieces"),
+                    &is_no(text, "count of pieces"),
                     "write a whole number, such as 5",
                 )
             })?);
         }
-        for key in ["crazed", "shivered", "dunted"] {
+        for (key, place) in COUNTED {
             let Some(text) = self.said(key) else { continue };
             let (some, of) = parse_share(text).map_err(|trouble| Slip { key, trouble })?;
             match (of, note.pieces) {
@@ -311,11 +312,7 @@ impl Draft {
                 }
                 (None, Some(_)) => {}
             }
-            match key {
-                "crazed" => note.crazed = Some(some),
-                "dunted" => note.dunted = Some(some),
-                _ => note.shivered = Some(some),
-            }
+            *place(note) = Some(some);
         }
         Ok(())
     }

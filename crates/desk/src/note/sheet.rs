@@ -3,7 +3,7 @@
 use std::collections::HashMap;
 
 use super::{DRAFT_KEYS, Draft, Settled, Slip};
-use glost_chemistry::diagnostic::{Diagnostic, MOST_COMPLAINTS, suggestion};
+use glost_chemistry::diagnostic::{Diagnostic, MOST_COMPLAINTS, of_typed, suggestion};
 use glost_chemistry::quantity::Date;
 use glost_chemistry::read::{Cell, CsvTable, parse_csv};
 use glost_core::evidence::notes::{Note, Version};
@@ -148,7 +148,7 @@ fn nothing_in(file: &str, has_rows: bool) -> Diagnostic {
         let error = Diagnostic::error("empty-table", format!("no row of `{file}` says what was seen"));
         return error.help("nothing was noted; write a day, a grade or a count into the rows looked at");
     }
-    let error = Diagnostic::error("empty-table", format!("`{file}` has headings but no rows"));
+    let error = Diagnostic::error("empty-table", of_typed(file, "has headings but no rows"));
     error.help("nothing was noted; write a row for each look")
 }
 

@@ -1,6 +1,7 @@
 //! What people say about pieces, as numbers: `2/5`, `30d`, `6 months`,
 //! `2025-03`, `gloss=4`, `0.4 mm`.
 
+use glost_chemistry::diagnostic::{is_no, of_typed, under};
 use glost_chemistry::quantity::{Date, MONTHS, NumberTrouble, parse_number};
 
 use glost_core::evidence::notes::{GRADES, Grade, OLDEST_DAYS, THICKEST_MM};
@@ -22,12 +23,7 @@ fn trouble(message: impl Into<String>, help: impl Into<String>) -> NumberTrouble
 /// Anything else, nothing looked at, or more of them than there are.
 pub fn parse_share(text: &str) -> Result<(u32, Option<u32>), NumberTrouble> {
     let text = text.trim();
-    let odd = || {
-        trouble(
-            format!("`{text}` is no count"),
-            "write how many of how many, such as 2/5 or 0/5",
-        )
-    };
+    let odd = || trouble(is_no(text, "count"), "write how many of how many, such as 2/5 or 0/5");
     let (some, of) = match text.split_once('/').or_else(|| text.split_once(" of ")) {
         Some((some, of)) => (some, Some(of)),
         None => (text, None),
@@ -63,7 +59,7 @@ pub fn parse_age(text: &str, bare_days: bool) -> Result<f64, NumberTrouble> {
     let split = lower.find(|sign: char| sign.is_alphabetic()).unwrap_or(lower.len());
     let (amount, unit) = lower.split_at(split);
     let amount = parse_number(amount)
-        .map_err(|_| trouble(format!("`{text}` is no age"), help))?
+        .map_err(|_| trouble(is_no(text, "age"), help))?
         .value;
     let days = match unit.trim().trim_end_matches('.') {
         "d" | "day" | "days" => amount,
@@ -73,23 +69,23 @@ pub fn parse_age(text: &str, bare_days: bool) -> Result<f64, NumberTrouble> {
         "y" | "yr" | "yrs" | "year" | "years" => (DAYS_PER_YEAR * amount).round(),
         "m" => {
             return Err(trouble(
-                format!("`{text}`: months or minutes?"),
+                under(text, "months or minutes?"),
                 "write it out, such as 6 months",
             ));
         }
         "" if bare_days => amount,
         "" => {
             return Err(trouble(
-                format!("`{text}` doesn't say what it counts"),
+                of_typed(text, "doesn't say what it counts"),
                 format!("write `{text}d`, `{text} months` or `{text} years`"),
             ));
         }
-        _ => return Err(trouble(format!("`{text}` is no age"), help)),
+        _ => return Err(trouble(is_no(text, "age"), help)),
     };
     if (0.0..=OLDEST_DAYS).contains(&days) {
         Ok(days)
     } else {
-        Err(trouble(format!("`{text}` is no age of a piece"), help))
+        Err(trouble(is_no(text, "age of a piece"), help))
     }
 }
 
@@ -111,7 +107,7 @@ pub fn parse_made(text: &str) -> Result<MadeOn, NumberTrouble> {
     let text = text.trim();
     let odd = || {
         trouble(
-            format!("`{text}` says no day, month or year"),
+            of_typed(text, "says no day, month or year"),
             "write 2025-03-14, 2025-03 or 2025",
         )
     };
@@ -152,7 +148,7 @@ pub fn parse_made(text: &str) -> Result<MadeOn, NumberTrouble> {
 pub fn parse_grade(text: &str) -> Result<Grade, NumberTrouble> {
     let text = text.trim();
     let split = text.rfind(['=', ':']).or_else(|| text.rfind(' '));
-    let odd = || trouble(format!("`{text}` is no grade"), "write what is graded and how: gloss=4");
+    let odd = || trouble(is_no(text, "grade"), "write what is graded and how: gloss=4");
     let (property, grade) = split.map(|at| text.split_at(at)).ok_or_else(odd)?;
     let property = property.split_whitespace().collect::<Vec<_>>().join(" ").to_lowercase();
     let grade = parse_number(grade.trim_start_matches(['=', ':', ' ']))
@@ -163,7 +159,7 @@ pub fn parse_grade(text: &str) -> Result<Grade, NumberTrouble> {
     }
     if !GRADES.contains(&grade) {
         return Err(trouble(
-            format!("`{text}`: grades run from 0 to 5"),
+            under(text, "grades run from 0 to 5"),
             "0 is none of it, 5 as much as can be; gloss=5 is a mirror, gloss=0 dead matt",
         ));
     }
@@ -182,18 +178,18 @@ pub fn parse_thickness(text: &str, bare_mm: bool) -> Result<f64, NumberTrouble> 
         .unwrap_or(text.len());
     let (amount, unit) = text.split_at(split);
     let amount = parse_number(amount)
-        .map_err(|_| trouble(format!("`{text}` is no thickness"), help))?
+        .map_err(|_| trouble(is_no(text, "thickness"), help))?
         .value;
     let millimetres = match unit.trim() {
         "mm" => amount,
         "um" | "µm" | "μm" | "microns" | "micrometres" => amount / 1000.0,
         "" if bare_mm => amount,
-        _ => return Err(trouble(format!("`{text}` doesn't say what it counts"), help)),
+        _ => return Err(trouble(of_typed(text, "doesn't say what it counts"), help)),
     };
     if millimetres > 0.0 && millimetres <= THICKEST_MM {
         Ok(millimetres)
     } else {
-        Err(trouble(format!("`{text}` is no thickness of a glaze"), help))
+        Err(trouble(is_no(text, "thickness of a glaze"), help))
     }
 }
 

@@ -1,6 +1,6 @@
 //! A unity formula as it is typed: oxides and sums of oxides, in any scale.
 
-use glost_chemistry::diagnostic::{Diagnostic, Mark, Source, suggestion};
+use glost_chemistry::diagnostic::{Diagnostic, Mark, Source, is_no, of_typed, suggestion};
 use glost_chemistry::distance::ChemistryDistance;
 use glost_chemistry::glaze::FluxList;
 use glost_chemistry::oxides::{Oxide, OxideMoles};
@@ -46,13 +46,12 @@ impl UnityAsked {
         let mut terms: Vec<(SumTerm, f64)> = Vec::new();
         for part in parts(text) {
             let (name, amount) = name_and_amount(part).ok_or_else(|| {
-                wrong(text, part, format!("`{part}` has no amount"))
+                wrong(text, part, of_typed(part, "has no amount"))
                     .help("write it such as \"K2O 0.3, CaO 0.7, Al2O3 0.5, SiO2 4\"")
             })?;
             let names = || Oxide::ALL.map(Oxide::formula).into_iter().chain(SumTerm::NAMES);
             let term = SumTerm::parse(name).ok_or_else(|| {
-                wrong(text, name, format!("`{name}` is no oxide that Glost knows"))
-                    .maybe_help(suggestion(name, names()))
+                wrong(text, name, is_no(name, "oxide that Glost knows")).maybe_help(suggestion(name, names()))
             })?;
             let moles = parse_number(amount)
                 .map_err(|bad| wrong(text, amount, bad.message).maybe_help(bad.help))?
@@ -61,7 +60,7 @@ impl UnityAsked {
                 return Err(wrong(text, amount, format!("{moles} mol of {term} can't be")));
             }
             if terms.iter().any(|known| known.0 == term) {
-                return Err(wrong(text, name, format!("`{term}` is given twice")));
+                return Err(wrong(text, name, of_typed(term, "is given twice")));
             }
             terms.push((term, moles));
         }

@@ -6,7 +6,7 @@ mod found;
 pub use answer::{Answer, Photo, Sisters};
 pub use found::FoundAs;
 
-use glost_chemistry::diagnostic::{Diagnostic, nearest};
+use glost_chemistry::diagnostic::{Diagnostic, did_you_mean, nearest, none_called};
 use glost_chemistry::read::folded;
 use glost_core::evidence::firings::{Firing, Firings};
 use glost_core::evidence::notes::{self, Note, Story, stories};
@@ -215,14 +215,11 @@ fn unknown(what: &str, places: &Places<'_>) -> Diagnostic {
     }
     let error = Diagnostic::error(
         "unknown-recall",
-        format!(
-            "no mark, no lot, no batch and no firing here is called `{}`",
-            what.trim()
-        ),
+        none_called("mark, no lot, no batch and no firing here", what.trim()),
     );
     let near = nearest(what, known.iter().map(String::as_str));
     error.help(match near {
-        Some(near) => format!("did you mean `{near}`?"),
+        Some(near) => did_you_mean(near),
         None => "`glost batches` lists the batches with their lots, `glost kiln` the firings".to_owned(),
     })
 }

@@ -1,6 +1,6 @@
 //! Which end of a ladder lessens a fault, and how old its pieces are.
 
-use glost_chemistry::diagnostic::{Diagnostic, suggestion};
+use glost_chemistry::diagnostic::{Diagnostic, of_typed, suggestion};
 use glost_chemistry::read::folded;
 use glost_core::tiles::blend::SavedTile;
 use glost_core::tiles::mixture::{
@@ -112,7 +112,7 @@ pub(super) fn lowering(
         .map(|ladder| ladder.rising);
     let Some(end) = table.ends.iter().position(|end| is(end)).or(rising) else {
         let names = table.ends.iter().map(String::as_str);
-        return Err(bad(format!("`{named}` is none of the ends"))
+        return Err(bad(of_typed(named, "is none of the ends"))
             .help(suggestion(named, names).unwrap_or_else(|| format!("the ends are: {}", table.ends.join(", ")))));
     };
     if table.ends.len() != 2 {
@@ -120,7 +120,7 @@ pub(super) fn lowering(
             .help("leave --lowers out: with more ends the tiles themselves say which way lessens it"));
     }
     if !matches!(table.outcomes, Outcomes::Counts(_)) {
-        return Err(bad(format!("`{}` is graded, not counted", table.value))
+        return Err(bad(of_typed(&table.value, "is graded, not counted"))
             .help("a ladder is learned from counts of pieces, such as 2/5; leave --lowers out for grades"));
     }
     if goal != Goal::Least {

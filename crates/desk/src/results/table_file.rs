@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use glost_chemistry::diagnostic::{Diagnostic, Source, nearest};
+use glost_chemistry::diagnostic::{Diagnostic, Source, did_you_mean, is_no, nearest, of_typed};
 use glost_chemistry::quantity::{parse_number, plain};
 use glost_chemistry::read::{Cell, CsvTable, folded, parse_csv};
 use glost_core::tiles::mixture::{Counted, Graded, Outcomes, TileLook, TileReading, TileTable};
@@ -151,7 +151,7 @@ fn column(table: &CsvTable, name: &str) -> Result<usize, Diagnostic> {
     exact.or_else(alike).ok_or_else(|| {
         let names: Vec<&str> = table.head.iter().map(|cell| cell.text.as_str()).collect();
         let help = match nearest(name, names.iter().copied()) {
-            Some(near) => format!("did you mean `{near}`?"),
+            Some(near) => did_you_mean(near),
             None => format!("the table has: {}", names.join(", ")),
         };
         let first = &table.head[0];
@@ -188,11 +188,9 @@ impl Reading<'_> {
             self.notes.push(TileReading::Number(note));
         }
         if number.value.abs() > LARGEST {
-            return Err(
-                Diagnostic::error("bad-number", format!("`{text}` is no result of a tile"))
-                    .at(self.source, cell.mark, cell.width)
-                    .help("is the decimal point in its place?"),
-            );
+            return Err(Diagnostic::error("bad-number", is_no(text, "result of a tile"))
+                .at(self.source, cell.mark, cell.width)
+                .help("is the decimal point in its place?"));
         }
         Ok(number.value)
     }
@@ -254,11 +252,9 @@ impl Reading<'_> {
                 yes: f64::from(yes),
                 of: f64::from(of),
             }),
-            _ => Err(
-                Diagnostic::error("bad-count", format!("`{}` is no count of pieces", cell.text))
-                    .at(self.source, cell.mark, cell.width)
-                    .help("write how many of how many, such as 2/5"),
-            ),
+            _ => Err(Diagnostic::error("bad-count", is_no(&cell.text, "count of pieces"))
+                .at(self.source, cell.mark, cell.width)
+                .help("write how many of how many, such as 2/5")),
         }
     }
 
@@ -271,7 +267,7 @@ impl Reading<'_> {
             .all(|(_, outcome, _)| counted(outcome) || matches!(outcome, Outcome::Grade(0.0 | 1.0)));
         if any_count && !bits {
             let stray = tiles.iter().find(|(_, outcome, _)| !counted(outcome));
-            let error = Diagnostic::error("mixed-results", format!("`{name}` holds counts and grades"));
+            let error = Diagnostic::error("mixed-results", of_typed(name, "holds counts and grades"));
             let error = match stray {
                 Some((_, _, cell)) => error.at(self.source, cell.mark, cell.width),
                 None => error,

@@ -4,7 +4,7 @@
 mod answers;
 mod keys;
 
-use glost_chemistry::diagnostic::{Diagnostic, suggestion};
+use glost_chemistry::diagnostic::{Diagnostic, is_no, suggestion};
 use serde::{Serialize, Serializer};
 use serde_json::Value;
 
@@ -43,7 +43,7 @@ impl crate::Question for Question {
         let files = || StudioFile::ALL.into_iter().map(StudioFile::word);
         Err(Diagnostic::error(
             "bad-option",
-            format!("`{word}` is no file of a studio and no command with an answer"),
+            is_no(word, "file of a studio and no command with an answer"),
         )
         .help(suggestion(word, files().chain(answer_words())).unwrap_or_else(|| {
             format!(

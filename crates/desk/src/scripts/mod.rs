@@ -153,7 +153,7 @@ impl Card {
             title: about.title.clone(),
             source: about.source.clone(),
             purpose: script.purpose.clone(),
-            uses: about.uses.clone(),
+            uses: about.uses.iter().map(|usage| usage.word().to_owned()).collect(),
             meant_for: about.meant_for(),
             shipped: script.is_shipped(),
             whose: script.whose.clone(),

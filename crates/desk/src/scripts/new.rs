@@ -2,7 +2,7 @@
 
 use std::path::PathBuf;
 
-use glost_chemistry::diagnostic::{Diagnostic, suggestion};
+use glost_chemistry::diagnostic::{Diagnostic, is_no, of_typed, suggestion};
 use glost_script::{Kind, template};
 use serde::Serialize;
 
@@ -49,7 +49,7 @@ impl crate::Question for Question {
         let kinds = Kind::words();
         let word = words.required("kind")?;
         let kind = Kind::from_word(word).ok_or_else(|| {
-            Diagnostic::error("unknown-kind", format!("`{word}` is no kind of script"))
+            Diagnostic::error("unknown-kind", is_no(word, "kind of script"))
                 .help(format!("one of {}", kinds.join(", ")))
                 .maybe_help(suggestion(word, kinds))
         })?;
@@ -131,7 +131,7 @@ fn plain_name(kind: Kind, name: &str) -> Result<String, Diagnostic> {
     let fits = |sign: char| sign.is_alphanumeric() || matches!(sign, '-' | '_');
     let starts_well = bare.starts_with(char::is_alphanumeric);
     if bare.len() > LONGEST_NAME || !bare.chars().all(fits) || !starts_well {
-        return Err(Diagnostic::error("bad-name", format!("`{name}` can't name a script"))
+        return Err(Diagnostic::error("bad-name", of_typed(name, "can't name a script"))
             .help("letters, digits and hyphens, such as spring-retest"));
     }
     Ok(bare.to_owned())

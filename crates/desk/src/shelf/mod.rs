@@ -5,7 +5,7 @@ mod order;
 
 use std::sync::Arc;
 
-use glost_chemistry::diagnostic::Diagnostic;
+use glost_chemistry::diagnostic::{Diagnostic, is_no, of_typed};
 use glost_chemistry::distance::NEAR;
 use glost_chemistry::glaze::Glaze;
 use glost_chemistry::material::Material;
@@ -143,7 +143,7 @@ fn within(text: &str) -> Result<f64, NumberTrouble> {
         return Ok(value);
     }
     Err(NumberTrouble {
-        message: format!("`{text}` is no distance to stay within"),
+        message: is_no(text, "distance to stay within"),
         help: Some(format!(
             "it counts tolerances, from 0 to {MOST_WITHIN}: up to 2 reads near, up to 10 noticeable"
         )),
@@ -166,7 +166,7 @@ fn on_the_shelf(glazes: &[&Glaze], keep: &[Arc<Material>], origin: &Origin) -> R
 fn trouble(why: &FewestTrouble) -> Diagnostic {
     match why {
         FewestTrouble::KeptAndDropped(material) => {
-            let message = format!("`{material}` is to be kept and to be dropped");
+            let message = of_typed(material, "is to be kept and to be dropped");
             Diagnostic::error("kept-and-dropped", message).help("say --keep or --drop of it, not both")
         }
         FewestTrouble::DroppedButHeld { material, glaze } => {

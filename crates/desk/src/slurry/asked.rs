@@ -1,6 +1,6 @@
 //! Jars, buckets and doses as a call names them.
 
-use glost_chemistry::diagnostic::Diagnostic;
+use glost_chemistry::diagnostic::{Diagnostic, is_no, under};
 use glost_chemistry::quantity::{Grams, GramsPerMillilitre, Millilitres, SaidVolume};
 use glost_core::workshop::slurry::{Amount, Bucket, Dose, Jar};
 
@@ -111,7 +111,7 @@ fn jar(text: &str) -> Result<AskedJar, Diagnostic> {
         Diagnostic::error("bad-option", format!("--jar: {message}"))
             .help("write what the jar was filled to and what the slurry in it weighs: \"500 ml = 735 g\"")
     };
-    let no_jar = || wrong(format!("`{text}` is no weighed jar"));
+    let no_jar = || wrong(is_no(text, "weighed jar"));
     let Some((volume, weight)) = text.split_once('=') else {
         let density = GramsPerMillilitre::parse(text).map_err(|_| no_jar())?;
         // A density stands for a jar of one litre.
@@ -124,7 +124,7 @@ fn jar(text: &str) -> Result<AskedJar, Diagnostic> {
     let volume = SaidVolume::parse(volume).map_err(|bad| bad_option("jar", bad))?;
     let weight = Grams::parse(weight).map_err(|bad| bad_option("jar", bad))?;
     if volume.is_nothing() {
-        return Err(wrong(format!("`{text}`: a jar of no size")));
+        return Err(wrong(under(text, "a jar of no size")));
     }
     Ok(AskedJar { volume, weight })
 }

@@ -5,11 +5,11 @@ mod asked;
 
 use std::path::{Path, PathBuf};
 
-use glost_chemistry::diagnostic::{Diagnostic, Source};
+use glost_chemistry::diagnostic::{Diagnostic, Source, of_typed};
 use glost_chemistry::glaze::{Glaze, read_glaze};
 use glost_chemistry::material::{Library, read_materials};
 use glost_chemistry::quantity::{Grams, Millilitres};
-use glost_core::intake::notebook::{Doubt, read_page, write_reading};
+use glost_core::intake::notebook::{read_page, write_reading};
 use glost_core::intake::start::{Answers, Glazing};
 use glost_core::studio::{StudioSettings, read_settings};
 use glost_core::workshop::label::{Label, LabelKind, Stamp};
@@ -20,8 +20,7 @@ use glost_studio::{StudioFile, create, read_text, shipped_library, studio_files}
 use crate::file_schemas::with_schemas;
 use crate::label::short_text;
 use crate::label::{OneLabel, Sheet, plain_sheet};
-use crate::read::doubts_of;
-use crate::said::words_of;
+use crate::read::{doubts_of, in_the_file};
 use crate::weigh::{Bench, answer_of};
 use crate::{Desk, Failure, PageFile, PageFormat, Said, Words};
 
@@ -178,7 +177,7 @@ impl Question {
 /// A page can't be written over another file.
 fn free(page: &PageFile) -> Result<(), Diagnostic> {
     if page.is_taken() {
-        let message = format!("`{}` is already there", page.path.display());
+        let message = of_typed(page.path.display(), "is already there");
         return Err(
             Diagnostic::error("already-there", message).help("nothing was written; choose another name for the page")
         );
@@ -237,8 +236,7 @@ pub fn recipe(file: &str) -> Result<(Glazing, Vec<Said>), Failure> {
         glaze.about.cone = None;
         glaze.about.peak = None;
     }
-    let say = |doubt: &Doubt| words_of(&Said::OfPage(doubt.clone()));
-    let text = write_reading(&reading, DECIMALS, &say)
+    let text = write_reading(&reading, DECIMALS, &in_the_file)
         .map_err(|error| Diagnostic::error("cannot-write", format!("the recipe can't be written: {error}")))?;
     match (reading.glaze, text) {
         (Some(glaze), Some(text)) => Ok((Glazing::Recipe(Box::new(glaze), text), doubts)),

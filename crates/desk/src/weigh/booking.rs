@@ -1,6 +1,6 @@
 //! A ticket goes into the book of batches.
 
-use glost_chemistry::diagnostic::Diagnostic;
+use glost_chemistry::diagnostic::{Diagnostic, of_typed};
 use glost_chemistry::material::Library;
 use glost_chemistry::quantity::{Date, Grams};
 use glost_core::evidence::notes::{Belongs, Versions};
@@ -85,7 +85,7 @@ fn record_version(workplace: &Workplace, found: &FoundGlaze, on: Date) -> Result
 /// A page can't be written over another file: known before anything is booked.
 fn free(page: &PageFile) -> Result<(), Diagnostic> {
     if page.is_taken() {
-        let message = format!("`{}` is there already", page.path.display());
+        let message = of_typed(page.path.display(), "is there already");
         return Err(Diagnostic::error("already-there", message)
             .help("nothing was booked and nothing was written; choose another name for the page"));
     }

@@ -3,7 +3,7 @@
 mod seen;
 mod tiles;
 
-use glost_chemistry::diagnostic::Diagnostic;
+use glost_chemistry::diagnostic::{Diagnostic, is_no};
 use glost_chemistry::material::Material;
 use glost_chemistry::quantity::{Date, Grams};
 use glost_chemistry::read::folded;
@@ -37,9 +37,7 @@ impl crate::Question for Question {
         let year = words.text("year").map(|text| {
             // What is no number is told with the rest.
             let year = text.trim().parse().ok().filter(|year| YEARS.contains(year));
-            year.ok_or_else(|| {
-                Diagnostic::error("bad-option", format!("`{text}` is no year")).help("write it such as 2026")
-            })
+            year.ok_or_else(|| Diagnostic::error("bad-option", is_no(text, "year")).help("write it such as 2026"))
         });
         Ok(Question {
             year: year.transpose()?,

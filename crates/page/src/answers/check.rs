@@ -197,10 +197,7 @@ fn headline(answer: &Answer) -> String {
     .into_iter()
     .flatten()
     .collect();
-    let as_what = answer
-        .usage
-        .as_ref()
-        .map_or_else(String::new, |usage| format!(" as {usage}"));
+    let as_what = answer.usage.map_or_else(String::new, |usage| format!(" as {usage}"));
     if parts.is_empty() {
         let checks = match answer.ran {
             1 => "1 check".to_owned(),

@@ -98,7 +98,7 @@ fn lines(answer: &Answer) -> String {
         rows.push(vec![
             line.glaze.clone(),
             firing(line),
-            line.usage.clone().unwrap_or_else(none),
+            line.usage.map_or_else(none, |usage| usage.to_string()),
             line.clay.clone().unwrap_or_else(none),
             ratio(line),
             line.zone_craze.map_or_else(none, str::to_owned),
@@ -182,7 +182,7 @@ fn cells(line: &Line) -> Vec<String> {
         line.file.clone(),
         own(&line.cone),
         csv_number(line.peak_celsius),
-        own(&line.usage),
+        line.usage.map_or_else(String::new, |usage| usage.to_string()),
         own(&line.clay),
         csv_number(line.silica_to_alumina),
         line.reads.map_or("", reads_word).to_owned(),

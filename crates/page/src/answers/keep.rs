@@ -46,7 +46,7 @@ fn from_its_base(answer: &Answer) -> String {
     tell("peak", about.peak.map(|peak| format!("{:.0} C", peak.celsius())));
     tell("firing", about.firing.clone());
     tell("clay", about.clay.clone());
-    tell("use", about.usage.clone());
+    tell("use", about.usage.map(|own| own.to_string()));
     tell(
         "water",
         about

@@ -1,7 +1,8 @@
 //! `glost note`: a note as it was written, what it means, how to look.
 
+use crate::words::age::age_words;
 use glost_chemistry::diagnostic::Diagnostic;
-use glost_core::evidence::notes::{Note, RecipeStanding, age_words};
+use glost_core::evidence::notes::{Note, RecipeStanding};
 use glost_desk::note::{Answer, Meaning, NextLook, Noted, TakenBack, TypedIn, WhatStood};
 
 use super::note_blank;

@@ -1,6 +1,7 @@
 //! `glost notes`: notes found, looks at the same pieces as one story.
 
-use glost_core::evidence::notes::{Note, Search, age_words};
+use crate::words::age::age_words;
+use glost_core::evidence::notes::{Note, Search};
 use glost_desk::notes::{Answer, Told};
 
 use crate::fitted::fitted;

@@ -1,7 +1,7 @@
 //! `glost plan`: a saved plan with what was noted about its tiles, on its own map.
 
+use crate::words::age::age_words;
 use glost_chemistry::diagnostic::Diagnostic;
-use glost_core::evidence::notes::age_words;
 use glost_core::tiles::blend::{SavedTile, Shape};
 use glost_core::tiles::mixture::{EndsDiffer, PlanLadder, ends_differ};
 use glost_desk::PageFormat;

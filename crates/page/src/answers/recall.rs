@@ -1,7 +1,7 @@
 //! `glost recall`: everything that belongs to a mark, a lot, a batch or a firing.
 
+use crate::words::age::age_words;
 use glost_chemistry::diagnostic::Diagnostic;
-use glost_core::evidence::notes::age_words;
 use glost_desk::recall::{Answer, FoundAs, Sisters};
 
 use crate::Shown;

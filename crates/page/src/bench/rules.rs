@@ -166,10 +166,11 @@ impl Rule {
             .because
             .as_ref()
             .map_or_else(String::new, |because| format!(", because {because}"));
-        match self.state() {
-            "on" if because.is_empty() => String::new(),
-            state => format!("{state}{because}; "),
+        let as_it_comes = !self.off && self.level.is_none() && because.is_empty();
+        if as_it_comes {
+            return String::new();
         }
+        format!("{}{because}; ", self.state())
     }
 
     fn row(&self) -> Html {

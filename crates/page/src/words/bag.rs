@@ -4,7 +4,8 @@ use glost_core::intake::bag::{Compound, Guess, Mended, Reason, entry};
 
 /// A label's entry as a file's text.
 pub fn bag_entry(mended: &Mended) -> String {
-    entry(mended, reason, guess)
+    let printed = |label: &str| format!("The label says: {label}");
+    entry(mended, printed, reason, guess)
 }
 
 pub(super) fn reason(reason: &Reason) -> String {

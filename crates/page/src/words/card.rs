@@ -15,7 +15,11 @@ const COARSE: &str = "*";
 pub(crate) fn facts(answer: &Answer) -> Vec<String> {
     let cone = answer.cone.as_ref().map(|cone| format!("cone {cone}"));
     let peak = answer.peak_celsius.map(|peak| format!("{peak:.0} C"));
-    let fire: Vec<String> = cone.into_iter().chain(peak).chain(answer.atmosphere.clone()).collect();
+    let fire: Vec<String> = cone
+        .into_iter()
+        .chain(peak)
+        .chain(answer.atmosphere.map(|own| own.to_string()))
+        .collect();
     let fire = match fire.is_empty() {
         true => "________".to_owned(),
         false => fire.join(", "),

@@ -1,6 +1,7 @@
 //! What is due, in words.
 
-use glost_core::evidence::notes::{Change, Note, age_words};
+use crate::words::age::age_words;
+use glost_core::evidence::notes::{Change, Note};
 use glost_desk::due::Task;
 
 use super::notes::{change_words, pieces_words};

@@ -3,7 +3,7 @@
 use std::borrow::Cow;
 
 use glost_core::rules::{Finding, Message};
-use glost_core::tiles::blend::{EndSays, EndUse, UnlikeEnds};
+use glost_core::tiles::blend::{EndSays, EndUse, UnlikeEnds, Way};
 
 use super::chemistry::outside_model;
 
@@ -63,11 +63,21 @@ pub(crate) fn unlike_ends(unlike: &UnlikeEnds) -> String {
     format!("the ends {what}: {}; {then}", each.join(", "))
 }
 
+/// How the tiles of a blend are made.
+pub(crate) fn way(way: Way) -> &'static str {
+    match way {
+        Way::Dry => "each tile weighed dry",
+        Way::Ends => "ends weighed, tiles blended wet",
+        Way::Split => "base mixed once and split by weighed slurry, tiles blended wet",
+    }
+}
+
 fn end_use(told: &EndUse) -> String {
     let says = match &told.says {
         EndSays::Cone(cone) => format!("cone {cone}"),
         EndSays::PeakCelsius(celsius) => format!("{celsius:.0} C"),
-        EndSays::Named(word) => word.clone(),
+        EndSays::Atmosphere(atmosphere) => atmosphere.to_string(),
+        EndSays::Named(name) => name.clone(),
     };
     format!("{} {says}", told.end)
 }

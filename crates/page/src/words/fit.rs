@@ -1,7 +1,7 @@
 //! Words for what the window's evidence says.
 
+use crate::words::age::age_words;
 use glost_chemistry::glaze::Use;
-use glost_core::evidence::notes::age_words;
 use glost_core::evidence::window::{Edge, FitAnswer, Step, WhyNot};
 
 use crate::number;
@@ -58,32 +58,25 @@ pub(crate) fn seen_words(answer: &FitAnswer) -> String {
     if pieces == 0 {
         return "no piece of it on this clay was looked at yet".to_owned();
     }
-    let some = |count: u64, one: &str| {
-        if count == 1 {
-            format!("1 {one}")
-        } else {
-            let many = if one == "batch" {
-                "batches".to_owned()
-            } else {
-                format!("{one}s")
-            };
-            format!("{count} {many}")
-        }
+    let some = |count: u64, one: &str, many: &str| match count {
+        1 => format!("1 {one}"),
+        several => format!("{several} {many}"),
     };
+    let some_pieces = |count: u64| some(count, "piece", "pieces");
     let age = match answer.oldest_days() {
         Some(days) if days < 0.5 => "straight from the kiln".to_owned(),
         Some(days) => format!("to {}", age_words(days)),
         None => "age not said".to_owned(),
     };
-    let batches = some(answer.batches(Edge::Craze) as u64, "batch");
+    let batches = some(answer.batches(Edge::Craze) as u64, "batch", "batches");
     let ever = answer.ever_failed(Edge::Craze);
     match crazed {
         fewer if fewer < ever => format!(
             "{ever} crazed, though a later look says {fewer} of {} ({batches}, {age})",
-            some(pieces, "piece")
+            some_pieces(pieces)
         ),
-        0 => format!("no crazing seen ({}, {batches}, {age})", some(pieces, "piece")),
-        _ => format!("{crazed} of {} crazed ({batches}, {age})", some(pieces, "piece")),
+        0 => format!("no crazing seen ({}, {batches}, {age})", some_pieces(pieces)),
+        _ => format!("{crazed} of {} crazed ({batches}, {age})", some_pieces(pieces)),
     }
 }
 

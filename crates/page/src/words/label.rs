@@ -162,7 +162,7 @@ pub(crate) fn five_lines(one: &OneLabel) -> [String; 5] {
 /// `cone 6, oxidation`.
 pub(crate) fn fired(one: &OneLabel) -> String {
     let firing = one.label.firing.as_deref().unwrap_or("________");
-    match &one.label.atmosphere {
+    match one.label.atmosphere {
         Some(atmosphere) => format!("{firing}, {atmosphere}"),
         None => firing.to_owned(),
     }

@@ -4,6 +4,7 @@
 //! is decided here and nowhere else.
 
 mod adjust;
+pub(crate) mod age;
 mod bag;
 pub(crate) mod by_hand;
 pub(crate) mod card;
@@ -68,6 +69,7 @@ pub fn say(said: &Said) -> String {
         Said::Proposal(said) => proposal::said(said),
         Said::OfPage(doubt) => notebook::doubt(doubt),
         Said::OfPageLine { line, text, doubt } => format!("line {line}, {text}: {}", notebook::doubt(doubt)),
+        Said::InGlazeFile(remark) => notebook::in_glaze_file(remark),
         Said::Melt(said) => crate::melt_words::said(said),
         Said::MeltRefused(refusal) => crate::melt_words::refusal(refusal),
         Said::Hazard(caution) => hazards::caution(caution),
@@ -100,6 +102,7 @@ pub fn say(said: &Said) -> String {
         Said::Outside(outside) => chemistry::outside_model(outside),
         Said::Found(found) => finding::told(found).into_owned(),
         Said::Range { low, high } => finding::range(*low, *high),
+        Said::Way(way) => finding::way(*way).to_owned(),
         Said::Ends(unlike) => finding::unlike_ends(unlike),
         Said::Text(text) => text.clone(),
     }

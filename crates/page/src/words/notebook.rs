@@ -1,7 +1,7 @@
 //! What is uncertain on a notebook page, in words.
 
 use glost_chemistry::quantity::trimmed;
-use glost_core::intake::notebook::{Doubt, ReadingLine, UnitGuess};
+use glost_core::intake::notebook::{Doubt, FileRemark, ReadingLine, UnitGuess};
 
 /// A doubt as a sentence.
 pub fn doubt(doubt: &Doubt) -> String {
@@ -9,6 +9,20 @@ pub fn doubt(doubt: &Doubt) -> String {
         .or_else(|| of_role(doubt))
         .or_else(|| of_name(doubt))
         .unwrap_or_else(|| of_page(doubt))
+}
+
+/// What is said in the file of a recipe that was read from a page.
+pub(crate) fn in_glaze_file(remark: &FileRemark) -> String {
+    match remark {
+        FileRemark::FromPage => "Read from a notebook page. Parts are per cent of the base.".to_owned(),
+        FileRemark::OfLine {
+            line,
+            text,
+            doubt: of_line,
+        } => format!("line {line}, `{text}`: {}", doubt(of_line)),
+        FileRemark::OfPage(of_page) => format!("page: {}", doubt(of_page)),
+        FileRemark::NotInYet(open) => format!("Not in it yet: {}.", open.join("; ")),
+    }
 }
 
 /// The question about a line that can't be weighed or named yet.

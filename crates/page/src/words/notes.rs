@@ -1,6 +1,7 @@
 //! What pieces look like, in words that several pages share.
 
-use glost_core::evidence::notes::{Change, Note, RecipeStanding, age_words};
+use crate::words::age::age_words;
+use glost_core::evidence::notes::{Change, Note, RecipeStanding};
 
 use glost_desk::booked::Amiss;
 use glost_desk::note::Noticed;
@@ -23,9 +24,9 @@ pub(crate) fn count_words(count: u32, pieces: Option<u32>, word: &str) -> String
 /// What a look saw: counts, age, grades, report.
 pub(crate) fn seen_words(note: &Note) -> String {
     let mut said = Vec::new();
-    let mut age = note.age_days.map(|days| match age_words(days).as_str() {
-        "from the kiln" => " straight from the kiln".to_owned(),
-        words => format!(" after {words}"),
+    let mut age = note.age_days.map(|days| match days {
+        fresh if fresh < 0.5 => " straight from the kiln".to_owned(),
+        older => format!(" after {}", age_words(older)),
     });
     if let Some(crazed) = note.crazed {
         said.push(count_words(crazed, note.pieces, "crazed") + age.take().unwrap_or_default().as_str());

@@ -51,7 +51,8 @@ fn company(moved: &CompanyMove) -> String {
         _ => "cobalt goes violet by much magnesia, a purer blue with less",
     };
     format!(
-        "{base} {} -> {}, and the colour hangs on it: {how}",
+        "{} {} -> {}, and the colour hangs on it: {how}",
+        base.formula(),
         number::unity(*before_moles),
         number::unity(*after_moles)
     )

@@ -4,7 +4,7 @@
 
 use std::ops::Range;
 
-use glost_chemistry::diagnostic::{Diagnostic, Source, suggestion};
+use glost_chemistry::diagnostic::{Diagnostic, Source, is_no, of_typed, suggestion};
 use glost_core::rules::Subject;
 
 use crate::engine::entries;
@@ -129,7 +129,7 @@ fn hidden_names(pieces: &Pieces<'_>, function: &Function, found: &mut Vec<(usize
         if entries().iter().any(|entry| hides(&entry)) {
             let what = Diagnostic::caution(
                 "hides-a-name",
-                format!("`{name}` hides what is always there by that name"),
+                of_typed(name, "hides what is always there by that name"),
             );
             found.push((index, what.help("give it another name")));
         }
@@ -229,7 +229,7 @@ fn changed_copies(pieces: &Pieces<'_>, function: &Function, found: &mut Vec<(usi
         };
         *only_changed = !uses.is_empty() && uses.iter().all(changed);
         if let Some(first) = uses.first().filter(|_| *only_changed) {
-            let what = format!("`{name}` is a copy here: whoever handed it in sees no change");
+            let what = of_typed(name, "is a copy here: whoever handed it in sees no change");
             let help = format!("give it back: `{name}` as the last line, and take it: `list = ...(list)`");
             found.push((*first, Diagnostic::caution("changes-a-copy", what).help(help)));
         }
@@ -281,7 +281,7 @@ fn unknown_ranges(pieces: &Pieces<'_>, found: &mut Vec<(usize, Diagnostic)>) {
         let known = |name: &str| Subject::parse(name).is_some();
         let ranges = keys.iter().all(|key| key.2) && keys.iter().any(|key| known(key.1));
         for (at, name, _) in keys.iter().filter(|key| ranges && !known(key.1)) {
-            let what = format!("`{name}` is no oxide or ratio that a range can be about");
+            let what = is_no(name, "oxide or ratio that a range can be about");
             let near = suggestion(name, Subject::names());
             found.push((*at, Diagnostic::error("unknown-oxide", what).maybe_help(near)));
         }

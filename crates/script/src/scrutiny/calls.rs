@@ -1,7 +1,7 @@
 //! Properties, methods, functions and indexes: whether they exist for what
 //! they are asked of.
 
-use glost_chemistry::diagnostic::{Diagnostic, nearest, suggestion};
+use glost_chemistry::diagnostic::{Diagnostic, did_you_mean, nearest, suggestion};
 use rhai::{Expr, FnCallExpr, Position};
 
 use crate::engine::entries;
@@ -191,7 +191,7 @@ impl Walk<'_> {
                         .filter(|entry| entry.form == Form::Function)
                         .map(|entry| entry.name),
                 );
-                let help = nearest(name, known).map(|near| format!("did you mean `{near}`?"));
+                let help = nearest(name, known).map(did_you_mean);
                 let in_a_variable = self
                     .knows(name)
                     .then(|| format!("a function in a variable is called `{name}.call(...)`"));

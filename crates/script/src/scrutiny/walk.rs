@@ -2,7 +2,7 @@
 
 use std::collections::HashSet;
 
-use glost_chemistry::diagnostic::{Diagnostic, nearest};
+use glost_chemistry::diagnostic::{Diagnostic, did_you_mean, nearest, of_typed};
 use rhai::{ASTFlags, ASTNode, BinaryExpr, Expr, FnCallExpr, FnPtr, OpAssignment, Position, Stmt, StmtBlock};
 
 use crate::engine::entries;
@@ -149,7 +149,7 @@ impl<'a> Walk<'a> {
             let name = name.1.as_str();
             let is_local = self.names.iter().any(|known| known.0 == name);
             if !is_local && (self.whole.constants.contains_key(name) || is_global(name)) {
-                let fault = Diagnostic::error("read-only", format!("`{name}` can't be changed"));
+                let fault = Diagnostic::error("read-only", of_typed(name, "can't be changed"));
                 self.mistake(*position, fault.help("make a copy first: `let copy = ...`"));
                 return;
             }
@@ -324,7 +324,7 @@ impl<'a> Walk<'a> {
             .chain(self.whole.constants.keys().map(String::as_str))
             .collect();
         if let Some(near) = nearest(name, known) {
-            return Some(format!("did you mean `{near}`?"));
+            return Some(did_you_mean(near));
         }
         if glost_chemistry::oxides::Oxide::from_formula(name).is_some() {
             return Some(format!("the unity formula has it: `glaze.unity.{name}`"));
@@ -336,7 +336,7 @@ impl<'a> Walk<'a> {
         let mut functions: Vec<&str> = self.whole.named().map(|function| function.0.as_str()).collect();
         functions.sort_unstable();
         nearest(name, globals.map(|entry| entry.name).chain(functions))
-            .map(|near| format!("did you mean `{near}`?"))
+            .map(did_you_mean)
             .or_else(|| crate::foreign::word(name).map(str::to_owned))
             .or_else(|| Some("make it with `let`; a text goes in quotes".to_owned()))
     }

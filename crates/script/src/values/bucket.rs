@@ -1,5 +1,6 @@
 //! A wet bucket: how much powder is in it, how much water brings it to a density.
 
+use glost_chemistry::diagnostic::of_typed;
 use glost_chemistry::quantity::{Grams, GramsPerMillilitre, Millilitres, PowderDensity};
 use glost_core::workshop::slurry::{Amount, Bucket, Jar, Sums, SurveyTrouble, sums, survey};
 use glost_core::workshop::wetting::powder_density;
@@ -31,7 +32,7 @@ fn figure(given: &Map, key: &str) -> Result<Option<f64>, Raised> {
         Some(figure) if figure.is_finite() && (0.0..=1e9).contains(&figure) => Ok(Some(figure)),
         _ => Err(trouble(
             "wrong-value",
-            format!("`{key}` of a bucket should be a number, not negative"),
+            of_typed(key, "of a bucket should be a number, not negative"),
         )),
     }
 }

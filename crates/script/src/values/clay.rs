@@ -1,8 +1,9 @@
 //! A clay.
 
+use glost_chemistry::glaze::Use;
 use std::sync::Arc;
 
-use glost_chemistry::diagnostic::suggestion;
+use glost_chemistry::diagnostic::{none_called, suggestion};
 use glost_chemistry::read::folded;
 use glost_core::evidence::ware::Clay;
 use rhai::{Dynamic, EvalAltResult, ImmutableString};
@@ -28,7 +29,7 @@ pub(super) fn find_clay(name: &str) -> Result<ClayValue, Raised> {
     let noted = || scene.notebook.as_ref().and_then(|notebook| notebook.noted_clay(name));
     let found = known().find(|clay| folded(&clay.name) == folded(name)).cloned();
     found.or_else(|| noted().map(Arc::new)).map(ClayValue).ok_or_else(|| {
-        Trouble::new("unknown-clay", format!("no clay here is called `{name}`"))
+        Trouble::new("unknown-clay", none_called("clay here", name))
             .maybe_help(suggestion(name, known().map(|clay| clay.name.as_str())))
             .raise()
     })
@@ -68,7 +69,7 @@ pub(super) fn register(shelf: &mut Shelf) {
             Sort::Text,
             "What it is meant for; `()` where nobody says.",
         ),
-        |clay: &mut ClayValue| text_or_nothing(clay.0.usage.as_deref()),
+        |clay: &mut ClayValue| text_or_nothing(clay.0.usage.map(Use::word)),
     );
     shelf.add(
         Entry::property(

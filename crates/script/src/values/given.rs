@@ -2,8 +2,8 @@
 
 use std::sync::Arc;
 
-use glost_chemistry::diagnostic::{Diagnostic, Source};
-use glost_chemistry::glaze::{Glaze, GlazeNotes, Portion, Ware};
+use glost_chemistry::diagnostic::{Diagnostic, Source, of_typed, suggestion};
+use glost_chemistry::glaze::{Glaze, GlazeNotes, OneOf, Portion};
 use glost_chemistry::material::{FiredYield, Kind, Library, LossStanding, Material};
 use glost_chemistry::oxides::OxideGrams;
 use glost_chemistry::quantity::Celsius;
@@ -58,9 +58,9 @@ pub(super) fn glaze_from(given: &Dynamic) -> Result<GlazeValue, Raised> {
     let scene = scene::scene()?;
     let about = GlazeNotes {
         cone: text_of(&table, "cone")?,
-        usage: text_of(&table, "use")?,
-        atmosphere: text_of(&table, "atmosphere")?,
-        ware: (text_of(&table, "ware")?.as_deref() == Some(Ware::Raw.word())).then_some(Ware::Raw),
+        usage: one_of(&table, "use")?,
+        atmosphere: one_of(&table, "atmosphere")?,
+        ware: one_of(&table, "ware")?,
         clay: text_of(&table, "clay")?,
         peak: table.get("peak").and_then(number).and_then(Celsius::new),
         ..GlazeNotes::default()
@@ -95,6 +95,21 @@ fn text_of(table: &Map, key: &str) -> Result<Option<String>, Raised> {
             )),
         },
     }
+}
+
+/// One of the words that files use, too.
+fn one_of<T: OneOf>(table: &Map, key: &str) -> Result<Option<T>, Raised> {
+    let Some(word) = text_of(table, key)? else {
+        return Ok(None);
+    };
+    let unknown = || {
+        let help = suggestion(&word, T::words()).map_or_else(String::new, |help| format!(": {help}"));
+        trouble(
+            "unknown-word",
+            format!("`{word}` is not one of the words for `{key}`{help}"),
+        )
+    };
+    T::of_word(&word).map(Some).ok_or_else(unknown)
 }
 
 fn portions(parts: &Dynamic, as_base: bool) -> Result<Vec<Portion>, Raised> {
@@ -281,7 +296,7 @@ pub(super) fn request(asked: &Map) -> Result<Request, Raised> {
         };
         let names = value
             .read_lock::<Array>()
-            .ok_or_else(|| trouble("wrong-kind", format!("`{key}` should be a list of names")))?;
+            .ok_or_else(|| trouble("wrong-kind", of_typed(key, "should be a list of names")))?;
         names.iter().map(|name| find(&in_text(name))).collect()
     };
     let count = |key: &str, otherwise: usize| match asked.get(key) {
@@ -290,7 +305,7 @@ pub(super) fn request(asked: &Map) -> Result<Request, Raised> {
             Ok(count @ 0..=10_000) => Ok(count as usize),
             _ => Err(trouble(
                 "wrong-value",
-                format!("`{key}` should be a whole number, not negative"),
+                of_typed(key, "should be a whole number, not negative"),
             )),
         },
     };

@@ -1,10 +1,11 @@
 //! A glaze: its recipe, what it is fired to, and its chemistry on demand.
 
+use glost_chemistry::diagnostic::{none_called, of_typed};
 use std::sync::{Arc, OnceLock};
 
 use glost_chemistry::distance::ChemistryDistance;
 use glost_chemistry::glass::ExpansionModel;
-use glost_chemistry::glaze::{Additions, FiredChemistry, FluxList, Glaze, NoAnalysis, Ware};
+use glost_chemistry::glaze::{Additions, Atmosphere, FiredChemistry, FluxList, Glaze, NoAnalysis, Use, Ware};
 use glost_chemistry::oxides::{Oxide, OxideGrams};
 use glost_core::evidence::ware::Clay;
 use rhai::{Array, Dynamic, EvalAltResult, ImmutableString};
@@ -31,7 +32,7 @@ struct Body {
     glaze: Arc<Glaze>,
     fluxes: Arc<FluxList>,
     clay: Option<Arc<Clay>>,
-    usage: Option<ImmutableString>,
+    usage: Option<Use>,
     students: bool,
     analysis: OnceLock<Result<Fired, NoAnalysis>>,
     known_oxides: OnceLock<OxidesValue>,
@@ -57,7 +58,7 @@ impl GlazeValue {
             let noted = || scene.notebook.as_ref()?.noted_clay(name).map(Arc::new);
             filed.or_else(noted)
         });
-        let usage = scene.usage.as_deref().or(glaze.about.usage.as_deref()).map(Into::into);
+        let usage = scene.usage.or(glaze.about.usage);
         GlazeValue(Arc::new(Body {
             usage,
             students: scene.students,
@@ -103,7 +104,7 @@ impl GlazeValue {
         self.fired()?.unity.clone().ok_or_else(|| {
             Trouble::new(
                 "no-flux",
-                format!("`{}` has no flux, so it has no unity formula", self.name()),
+                of_typed(self.name(), "has no flux, so it has no unity formula"),
             )
             .help("`glaze.mole_percent` and `glaze.weight_percent` still tell what is in it")
             .raise()
@@ -143,7 +144,7 @@ impl GlazeValue {
             glaze: Arc::new(glaze),
             fluxes: self.0.fluxes.clone(),
             clay: self.0.clay.clone(),
-            usage: self.0.usage.clone(),
+            usage: self.0.usage,
             students: self.0.students,
             analysis: OnceLock::new(),
             known_oxides: OnceLock::new(),
@@ -222,7 +223,7 @@ fn about(shelf: &mut Shelf) {
     text(
         "atmosphere",
         "oxidation, reduction or neutral; `()` where it isn't given.",
-        |body| body.glaze.about.atmosphere.as_deref(),
+        |body| body.glaze.about.atmosphere.map(Atmosphere::word),
     );
     text(
         "ware",
@@ -238,7 +239,7 @@ fn about(shelf: &mut Shelf) {
     text(
         "use",
         "What it is for (tableware, wall tile, floor, outdoor, decorative), as asked or as its file says; `()` where nobody says.",
-        |body| body.usage.as_deref(),
+        |body| body.usage.map(Use::word),
     );
     shelf.add(
         Entry::property(
@@ -447,13 +448,11 @@ pub(crate) fn find_glaze(name: &str) -> Result<GlazeValue, Raised> {
     let found = scene.glazes.iter().find(|glaze| glaze.name.eq_ignore_ascii_case(name));
     match found {
         Some(glaze) => Ok(GlazeValue::new(glaze.clone(), &scene)),
-        None => Err(
-            Trouble::new("unknown-glaze", format!("no glaze here is called `{name}`"))
-                .maybe_help(glost_chemistry::diagnostic::suggestion(
-                    name,
-                    scene.glazes.iter().map(|glaze| glaze.name.as_str()),
-                ))
-                .raise(),
-        ),
+        None => Err(Trouble::new("unknown-glaze", none_called("glaze here", name))
+            .maybe_help(glost_chemistry::diagnostic::suggestion(
+                name,
+                scene.glazes.iter().map(|glaze| glaze.name.as_str()),
+            ))
+            .raise()),
     }
 }

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use glost_chemistry::diagnostic::suggestion;
+use glost_chemistry::diagnostic::{is_no, none_called, suggestion};
 use glost_chemistry::glaze::NoAnalysis;
 use glost_chemistry::material::Material;
 use glost_chemistry::oxides::Oxide;
@@ -31,7 +31,7 @@ pub(crate) struct MaterialsValue;
 pub(crate) fn find(name: &str) -> Result<Arc<Material>, Raised> {
     let library = &scene::scene()?.library;
     library.find(name).cloned().ok_or_else(|| {
-        Trouble::new("unknown-material", format!("no material is called `{name}`"))
+        Trouble::new("unknown-material", none_called("material", name))
             .maybe_help(library.suggestion(name))
             .raise()
     })
@@ -49,7 +49,7 @@ impl MaterialValue {
 
     fn contains(&self, name: &str) -> Result<bool, Raised> {
         let oxide = Oxide::from_formula(name).ok_or_else(|| {
-            Trouble::new("unknown-oxide", format!("`{name}` is no oxide that Glost knows"))
+            Trouble::new("unknown-oxide", is_no(name, "oxide that Glost knows"))
                 .maybe_help(suggestion(name, Oxide::ALL.map(Oxide::formula)))
                 .raise()
         })?;

@@ -1,5 +1,6 @@
 //! Amounts of oxides: a unity formula, mole or weight per cent.
 
+use glost_chemistry::diagnostic::is_no;
 use std::fmt::Write;
 use std::sync::{Arc, LazyLock};
 
@@ -143,12 +144,9 @@ pub(crate) fn low_and_high(range: &Dynamic) -> Option<(Option<f64>, Option<f64>,
 /// What a range is about, or the error that names the nearest.
 pub(crate) fn subject(name: &str) -> Result<Subject, Box<EvalAltResult>> {
     Subject::parse(name).ok_or_else(|| {
-        Trouble::new(
-            "unknown-oxide",
-            format!("`{name}` is no oxide or ratio that a range can be about"),
-        )
-        .maybe_help(glost_chemistry::diagnostic::suggestion(name, Subject::names()))
-        .raise()
+        Trouble::new("unknown-oxide", is_no(name, "oxide or ratio that a range can be about"))
+            .maybe_help(glost_chemistry::diagnostic::suggestion(name, Subject::names()))
+            .raise()
     })
 }
 
@@ -261,7 +259,7 @@ pub(crate) fn from_table(table: &Map) -> Result<OxideMoles, Box<EvalAltResult>> 
     let mut pairs = Vec::new();
     for (name, amount) in table {
         let oxide = Oxide::from_formula(name).ok_or_else(|| {
-            Trouble::new("unknown-oxide", format!("`{name}` is no oxide that Glost knows"))
+            Trouble::new("unknown-oxide", is_no(name, "oxide that Glost knows"))
                 .maybe_help(glost_chemistry::diagnostic::suggestion(
                     name,
                     Oxide::ALL.map(Oxide::formula),

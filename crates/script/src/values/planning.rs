@@ -3,7 +3,7 @@
 
 use std::sync::Arc;
 
-use glost_chemistry::diagnostic::{Diagnostic, suggestion};
+use glost_chemistry::diagnostic::{Diagnostic, is_no, suggestion};
 use glost_chemistry::distance::ChemistryDistance;
 use glost_chemistry::glaze::{Additions, Analysis, Glaze};
 use glost_chemistry::material::Material;
@@ -111,7 +111,7 @@ impl GlazeValue {
         let mut aims = Vec::new();
         for (name, moles) in oxides {
             let oxide = Oxide::from_formula(name).ok_or_else(|| {
-                Trouble::new("unknown-oxide", format!("`{name}` is no oxide that Glost knows"))
+                Trouble::new("unknown-oxide", is_no(name, "oxide that Glost knows"))
                     .maybe_help(suggestion(name, Oxide::ALL.map(Oxide::formula)))
                     .raise()
             })?;

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use glost_chemistry::diagnostic::suggestion;
+use glost_chemistry::diagnostic::{of_typed, suggestion};
 use glost_core::rules::Level;
 use rhai::{EvalAltResult, ImmutableString, Map, NativeCallContext};
 
@@ -47,7 +47,7 @@ fn full(level: Level, table: &Map, line: Option<usize>) -> Result<(), Raised> {
         value
             .read_lock::<ImmutableString>()
             .map(|text| Arc::from(text.as_str()))
-            .ok_or_else(|| trouble("wrong-kind", format!("`{key}` should be a text")))
+            .ok_or_else(|| trouble("wrong-kind", of_typed(key, "should be a text")))
     };
     let amount = |key: &str| -> Result<Option<f64>, Raised> {
         match table.get(key) {
@@ -55,7 +55,7 @@ fn full(level: Level, table: &Map, line: Option<usize>) -> Result<(), Raised> {
             Some(value) if value.is_unit() => Ok(None),
             Some(value) => number(value)
                 .map(Some)
-                .ok_or_else(|| trouble("wrong-kind", format!("`{key}` should be a number"))),
+                .ok_or_else(|| trouble("wrong-kind", of_typed(key, "should be a number"))),
         }
     };
     scene::say(Saying {

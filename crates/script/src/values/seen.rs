@@ -1,6 +1,6 @@
 //! What was seen on a piece, as a fault script is handed it, and the causes it gives back.
 
-use glost_chemistry::diagnostic::suggestion;
+use glost_chemistry::diagnostic::{of_typed, suggestion};
 use glost_core::rules::{Spot, Stage};
 use rhai::{Array, Dynamic, EvalAltResult, ImmutableString, Map};
 
@@ -61,7 +61,7 @@ fn text(table: &Map, key: &str) -> Result<Option<String>, Raised> {
         Some(value) if value.is_unit() => Ok(None),
         Some(value) => match value.read_lock::<ImmutableString>() {
             Some(text) if !text.trim().is_empty() => Ok(Some(text.to_string())),
-            _ => Err(trouble("wrong-kind", format!("`{key}` should be a text"))),
+            _ => Err(trouble("wrong-kind", of_typed(key, "should be a text"))),
         },
     }
 }

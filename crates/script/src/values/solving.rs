@@ -5,7 +5,7 @@
 
 use std::sync::Arc;
 
-use glost_chemistry::diagnostic::{Diagnostic, suggestion};
+use glost_chemistry::diagnostic::{Diagnostic, of_typed, suggestion, under};
 use glost_chemistry::glaze::{Glaze, NoAnalysis};
 use glost_chemistry::material::Material;
 use glost_core::recipes::adjust::{AdjustAnswer, AdjustQuestion, AdjustTrouble, Asked, Least, adjust};
@@ -238,7 +238,7 @@ fn texts(question: &Map, key: &str) -> Result<Vec<String>, Raised> {
     let Some(value) = given(question, key) else {
         return Ok(Vec::new());
     };
-    let wrong = || trouble("wrong-kind", format!("`{key}` should be a text, or a list of texts"));
+    let wrong = || trouble("wrong-kind", of_typed(key, "should be a text, or a list of texts"));
     if let Some(text) = value.read_lock::<ImmutableString>() {
         return Ok(vec![text.to_string()]);
     }
@@ -285,7 +285,7 @@ fn limits(name: &str, glaze: &GlazeValue) -> Result<Asked, Raised> {
 
 /// The materials that a list of names (or materials) means; one alone will do.
 fn named(question: &Map, key: &str) -> Result<Vec<Arc<Material>>, Raised> {
-    let wrong = || trouble("wrong-kind", format!("`{key}` should be a list of materials' names"));
+    let wrong = || trouble("wrong-kind", of_typed(key, "should be a list of materials' names"));
     let one = |item: &Dynamic| -> Result<Arc<Material>, Raised> {
         if let Some(material) = item.read_lock::<MaterialValue>() {
             return Ok(material.0.clone());
@@ -318,7 +318,7 @@ fn no_adjustment(why: AdjustTrouble) -> Raised {
     match why {
         AdjustTrouble::UnknownAnalysis(names) => unknown_analysis(&NoAnalysis::Unknown(names)),
         AdjustTrouble::NoPrice(name) => {
-            Trouble::new("no-price", format!("`{name}` has no price: the cost can't be told"))
+            Trouble::new("no-price", of_typed(name, "has no price: the cost can't be told"))
                 .help("add `price: 1.60 EUR/kg` to it in materials/")
                 .raise()
         }
@@ -336,9 +336,7 @@ fn no_adjustment(why: AdjustTrouble) -> Raised {
             .help("name one that does in `with`")
             .raise()
         }
-        AdjustTrouble::NothingToHold { aim, .. } => {
-            trouble("nothing-to-hold", format!("`{aim}`: the glaze has none of it"))
-        }
+        AdjustTrouble::NothingToHold { aim, .. } => trouble("nothing-to-hold", under(aim, "the glaze has none of it")),
         AdjustTrouble::Melt(_) => Trouble::new("no-melt", "the melt of this glaze can't be told at its own firing")
             .help("it needs a cone or a peak, and a chemistry that the melt curve knows")
             .raise(),
@@ -351,7 +349,7 @@ fn no_adjustment(why: AdjustTrouble) -> Raised {
 fn no_swap(why: &SwapTrouble) -> Raised {
     match why {
         SwapTrouble::UnknownAnalysis(names) => unknown_analysis(&NoAnalysis::Unknown(names.clone())),
-        SwapTrouble::NotInRecipe(name) => trouble("not-in-recipe", format!("`{name}` isn't in the recipe")),
+        SwapTrouble::NotInRecipe(name) => trouble("not-in-recipe", of_typed(name, "isn't in the recipe")),
         SwapTrouble::NoFlux => trouble(
             "no-flux",
             "the glaze has no flux, so there is no unity formula to match",
@@ -362,7 +360,7 @@ fn no_swap(why: &SwapTrouble) -> Raised {
             .raise(),
         SwapTrouble::NotANewcomer(name) => trouble(
             "not-a-newcomer",
-            format!("`{name}` can't come in: it is gone itself, or in the recipe already"),
+            of_typed(name, "can't come in: it is gone itself, or in the recipe already"),
         ),
         SwapTrouble::TooManySets { newcomers, at_most } => Trouble::new(
             "too-many-sets",

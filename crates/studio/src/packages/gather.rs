@@ -5,7 +5,7 @@ use std::io::Read;
 use std::path::{Component, Path};
 
 use flate2::read::GzDecoder;
-use glost_chemistry::diagnostic::Diagnostic;
+use glost_chemistry::diagnostic::{Diagnostic, is_no, of_typed};
 use tar::{Archive, EntryType};
 
 use super::{MANIFEST_FILE, PackageFile};
@@ -70,7 +70,7 @@ impl Gathered {
                 MOST_BYTES >> 20
             )));
         }
-        let text = String::from_utf8(bytes).map_err(|_| refused(format!("`{path}` isn't UTF-8 text")))?;
+        let text = String::from_utf8(bytes).map_err(|_| refused(of_typed(path, "isn't UTF-8 text")))?;
         self.files.push(PackageFile {
             path: path.to_owned(),
             text: text.strip_prefix('\u{feff}').unwrap_or(&text).to_owned(),
@@ -88,7 +88,7 @@ impl Gathered {
 fn belongs(path: &str) -> Result<(), Diagnostic> {
     let plain = |sign: char| sign.is_alphanumeric() || matches!(sign, '-' | '_' | '.' | '/' | ' ');
     if !path.chars().all(plain) || path.split('/').any(|step| step.is_empty() || step.starts_with('.')) {
-        return Err(refused(format!("`{path}` is no plain path")).help("letters, digits, hyphens; no dots in front"));
+        return Err(refused(is_no(path, "plain path")).help("letters, digits, hyphens; no dots in front"));
     }
     let fits = match path.split_once('/') {
         None => AT_THE_TOP.contains(&path),
@@ -99,7 +99,7 @@ fn belongs(path: &str) -> Result<(), Diagnostic> {
     if fits {
         return Ok(());
     }
-    Err(refused(format!("`{path}` has no place in a package")).help(
+    Err(refused(of_typed(path, "has no place in a package")).help(
         "scripts lie in folders named by their kind, libraries in lib/, tables in data/*.csv, sheets in materials/*.yaml, recipes in glazes/*.yaml",
     ))
 }
@@ -113,7 +113,7 @@ pub(super) fn of_folder(disk: &dyn Disk, path: &Path, shown: &str) -> Result<Vec
 
 fn walk(disk: &dyn Disk, folder: &Path, shown: &str, inside: &str, gathered: &mut Gathered) -> Result<(), Diagnostic> {
     if inside.matches('/').count() > MOST_LEVELS {
-        return Err(refused(format!("`{inside}` lies too deep")));
+        return Err(refused(of_typed(inside, "lies too deep")));
     }
     let mut names = disk
         .list(folder)
@@ -136,7 +136,7 @@ fn walk(disk: &dyn Disk, folder: &Path, shown: &str, inside: &str, gathered: &mu
                 gathered.take(&inside, bytes)?;
             }
             EntryKind::Link | EntryKind::Other => {
-                return Err(refused(format!("`{inside}` is a link, or no plain file")));
+                return Err(refused(of_typed(inside, "is a link, or no plain file")));
             }
         }
     }
@@ -165,7 +165,7 @@ pub(super) fn of_archive(file: Box<dyn DiskFile>) -> Result<Vec<PackageFile>, Di
         match entry.header().entry_type() {
             EntryType::Directory => continue,
             EntryType::Regular => {}
-            _ => return Err(refused(format!("`{}` is a link, or no plain file", path.display()))),
+            _ => return Err(refused(of_typed(path.display(), "is a link, or no plain file"))),
         }
         let mut bytes = Vec::new();
         entry
@@ -194,11 +194,11 @@ fn plain_path(path: &Path) -> Result<String, Diagnostic> {
         match step {
             Component::Normal(step) => match step.to_str() {
                 Some(step) if !step.contains(['\\', ':']) => steps.push(step),
-                _ => return Err(refused(format!("`{}` is no plain path", path.display()))),
+                _ => return Err(refused(is_no(path.display(), "plain path"))),
             },
             Component::CurDir => {}
             Component::ParentDir | Component::RootDir | Component::Prefix(_) => {
-                return Err(refused(format!("`{}` leads out of the package", path.display())));
+                return Err(refused(of_typed(path.display(), "leads out of the package")));
             }
         }
     }

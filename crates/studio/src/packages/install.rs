@@ -2,7 +2,7 @@
 
 use std::path::{Path, PathBuf};
 
-use glost_chemistry::diagnostic::{Diagnostic, nearest};
+use glost_chemistry::diagnostic::{Diagnostic, did_you_mean, nearest};
 
 use super::{FOLDER, LOCK_FILE, Locked, MANIFEST_FILE, Manifest, PackageFile, gather, lock, pack};
 use crate::disk::{Disk, create_folders, is_folder, is_taken};
@@ -81,7 +81,7 @@ impl Workplace {
         let found = locked.iter().find(|one| one.manifest.name == name).cloned();
         found.ok_or_else(|| {
             let names = locked.iter().map(|one| one.manifest.name.as_str());
-            let near = nearest(name, names).map(|near| format!("did you mean `{near}`?"));
+            let near = nearest(name, names).map(did_you_mean);
             Diagnostic::error("unknown-package", format!("no package `{name}` was taken in")).maybe_help(near)
         })
     }

@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use glost_chemistry::diagnostic::{Diagnostic, Source};
+use glost_chemistry::diagnostic::{Diagnostic, Source, of_typed};
 use glost_chemistry::read::{Fields, Node, Value, entries, parse, text_of};
 
 use super::{LOCK_FILE, Manifest, PackageFile};
@@ -70,7 +70,7 @@ fn locked(source: &Source, node: &Node) -> Result<Locked, Diagnostic> {
     }
     let name = needed("name")?;
     if !super::manifest::is_name(&name) {
-        return Err(Diagnostic::error("bad-lock", format!("`{name}` can't name a package")).at(source, node.mark, 1));
+        return Err(Diagnostic::error("bad-lock", of_typed(name, "can't name a package")).at(source, node.mark, 1));
     }
     Ok(Locked {
         manifest: Manifest {

@@ -1,6 +1,6 @@
 //! What a package says of itself, in `package.yaml`.
 
-use glost_chemistry::diagnostic::{Diagnostic, Source};
+use glost_chemistry::diagnostic::{Diagnostic, Source, of_typed};
 use glost_chemistry::read::{Fields, parse};
 
 /// The version of the door to scripts that packages may need.
@@ -43,11 +43,11 @@ impl Manifest {
         let needed = |key: &str, help: &str| -> Result<glost_chemistry::read::Text, Diagnostic> {
             fields.required(key, "package.yaml", help)?;
             let text = fields.text(key)?;
-            text.ok_or_else(|| Diagnostic::error("no-name", format!("`{key}` is empty")))
+            text.ok_or_else(|| Diagnostic::error("no-name", of_typed(key, "is empty")))
         };
         let name = needed("name", "such as `name: kiln-club`")?;
         if !is_name(&name.text) {
-            let message = format!("`{}` can't name a package", name.text);
+            let message = of_typed(&name.text, "can't name a package");
             return Err(Diagnostic::error("bad-name", message)
                 .at(source, name.mark, name.text.chars().count())
                 .help("small letters, digits and hyphens, such as kiln-club"));

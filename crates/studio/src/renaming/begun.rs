@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 use std::path::PathBuf;
 
-use glost_chemistry::diagnostic::Diagnostic;
+use glost_chemistry::diagnostic::{Diagnostic, of_typed};
 use glost_core::renames::{Rename, Renames};
 use serde::{Deserialize, Serialize};
 
@@ -58,7 +58,7 @@ pub(super) fn begin(
 ) -> Result<(), Diagnostic> {
     for text in texts {
         if folder.disk.about(&text.path).is_ok_and(|file| file.is_read_only()) {
-            let message = format!("`{}` is marked as not to be written", text.path.display());
+            let message = of_typed(text.path.display(), "is marked as not to be written");
             return Err(Diagnostic::error("cannot-write", message).help("allow writing to it, then try again"));
         }
     }

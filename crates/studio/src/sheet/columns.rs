@@ -4,7 +4,7 @@ use std::collections::HashSet;
 use std::sync::Arc;
 
 use csv::ByteRecord;
-use glost_chemistry::diagnostic::{Diagnostic, Mark, Place, nearest};
+use glost_chemistry::diagnostic::{Diagnostic, Mark, Place, did_you_mean, nearest, of_typed};
 use glost_chemistry::material::{Library, Material};
 use glost_chemistry::read::folded;
 
@@ -101,7 +101,7 @@ pub(super) fn columns(headings: &ByteRecord, shown: &str, library: &Library) -> 
     };
     if texts.iter().all(|text| text.is_empty()) {
         return Err(vec![
-            about_file("no-headings", format!("`{shown}` holds no rows"), shown).help(EXAMPLE),
+            about_file("no-headings", of_typed(shown, "holds no rows"), shown).help(EXAMPLE),
         ]);
     }
     let mut columns: Vec<Column> = Vec::new();
@@ -168,7 +168,7 @@ fn column(heading: &str, library: &Library, compare: bool) -> Column {
         }
     } else {
         let near = || {
-            let word = nearest(name, TOLD.map(|told| told.0)).map(|word| format!("did you mean `{word}`?"));
+            let word = nearest(name, TOLD.map(|told| told.0)).map(did_you_mean);
             library.suggestion(name).or(word)
         };
         Holds::Unknown {

@@ -4,8 +4,8 @@ use std::borrow::Cow;
 use std::sync::Arc;
 
 use csv::ByteRecord;
-use glost_chemistry::diagnostic::{Diagnostic, Mark, Place, Source, suggestion};
-use glost_chemistry::glaze::{ATMOSPHERES, Glaze, GlazeNotes, Portion, USES};
+use glost_chemistry::diagnostic::{Diagnostic, Mark, Place, Source, none_called, suggestion};
+use glost_chemistry::glaze::{Glaze, GlazeNotes, OneOf, Portion};
 use glost_chemistry::material::Library;
 use glost_chemistry::quantity::Celsius;
 use glost_chemistry::read::{Node, NumberRange, Value, number_of, unguarded};
@@ -199,7 +199,7 @@ impl Reading {
             Holds::Unknown { name, help } => {
                 // None of it is none of it, whatever it may be.
                 if quick_number(text) != Some(0.0) {
-                    let error = Diagnostic::error("unknown-material", format!("no material is called `{name}`"));
+                    let error = Diagnostic::error("unknown-material", none_called("material", name));
                     self.fault(index, error.help(help.clone()));
                 }
             }
@@ -212,13 +212,6 @@ impl Reading {
 
     fn told(&mut self, index: usize, told: Told, text: &str) {
         let own = || Some(text.to_owned());
-        let one_of = |what: &str, words: &[&str]| match words.contains(&text) {
-            true => Ok(own()),
-            false => Err(
-                Diagnostic::error("unknown-word", format!("`{text}` is not one of the words for `{what}`"))
-                    .maybe_help(suggestion(text, words.iter().copied())),
-            ),
-        };
         let outcome = match told {
             Told::Name => {
                 self.name = text.to_owned();
@@ -240,8 +233,8 @@ impl Reading {
                 self.about.notes = own();
                 Ok(())
             }
-            Told::Atmosphere => one_of("atmosphere", &ATMOSPHERES).map(|word| self.about.atmosphere = word),
-            Told::Usage => one_of("use", &USES).map(|word| self.about.usage = word),
+            Told::Atmosphere => one_of("atmosphere", text).map(|found| self.about.atmosphere = Some(found)),
+            Told::Usage => one_of("use", text).map(|found| self.about.usage = Some(found)),
             Told::Peak => Celsius::parse(text)
                 .map(|peak| self.about.peak = Some(peak))
                 .map_err(|bad| {
@@ -306,6 +299,13 @@ impl Reading {
             assumptions: self.assumptions,
         })
     }
+}
+
+fn one_of<T: OneOf>(what: &str, text: &str) -> Result<T, Diagnostic> {
+    T::of_word(text).ok_or_else(|| {
+        Diagnostic::error("unknown-word", format!("`{text}` is not one of the words for `{what}`"))
+            .maybe_help(suggestion(text, T::words()))
+    })
 }
 
 /// A number of digits and at most one point, the most there is in a table;
@@ -399,6 +399,8 @@ impl CellWalk {
 
 #[cfg(test)]
 mod tests {
+    use glost_chemistry::glaze::Use;
+
     use super::*;
     use glost_chemistry::material::read_materials;
 
@@ -454,7 +456,7 @@ mod tests {
         );
         let about = found[0].glaze.as_ref().map(|glaze| glaze.about.clone()).unwrap();
         assert_eq!(
-            (about.cone.as_deref(), about.usage.as_deref()),
+            (about.cone.as_deref(), about.usage.map(Use::word)),
             (Some("04"), Some("floor"))
         );
         assert_eq!((found[0].line, found[1].line), (2, 4));

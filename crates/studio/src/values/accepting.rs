@@ -1,6 +1,6 @@
 //! A finding that was accepted, written into the glaze's own file.
 
-use glost_chemistry::diagnostic::{Diagnostic, Source};
+use glost_chemistry::diagnostic::{Diagnostic, Source, of_typed};
 use glost_chemistry::glaze::{ACCEPTED_KEYS, Accepted, read_glaze};
 use glost_chemistry::read::{ItemValue, NewItem, NewValue, Step, edited, folded, with_item};
 
@@ -42,9 +42,9 @@ impl Workplace {
             .studio_dir()
             .is_some_and(|dir| path.starts_with(dir.join(packages::FOLDER)));
         let (Some(before), Origin::Studio(_), false) = (own, &found.origin, locked) else {
-            let message = format!(
-                "`{}` has no file of its own in this studio to write it in",
-                found.glaze.name
+            let message = of_typed(
+                &found.glaze.name,
+                "has no file of its own in this studio to write it in",
             );
             return Err(Diagnostic::error("no-own-file", message)
                 .help("keep it as a glaze of its own first: `glost keep`; a studio is made by `glost start`"));

@@ -2,7 +2,7 @@
 
 use std::path::PathBuf;
 
-use glost_chemistry::diagnostic::{Diagnostic, Source, nearest};
+use glost_chemistry::diagnostic::{Diagnostic, Source, did_you_mean, nearest, none_called, of_typed};
 use glost_chemistry::read::{Node, Step, Value, folded, parse};
 
 use crate::folder::{MATERIALS_FOLDER, STUDIO_FILE, StudioFolder, YAML};
@@ -139,17 +139,14 @@ impl Workplace {
         let glazes = self.own_glazes().items.iter().map(Named::name);
         let clays = self.own_clays().items.iter().map(Named::name);
         let materials = self.library().iter().map(|material| material.name.as_str());
-        let error = Diagnostic::error(
-            "unknown-name",
-            format!("no glaze, material or clay here is called `{name}`"),
-        );
+        let error = Diagnostic::error("unknown-name", none_called("glaze, material or clay here", name));
         // What is reckoned from others has no file of its own to change.
         if self.glaze(name).is_ok() {
-            return Diagnostic::error("not-your-own", format!("`{name}` has no file of its own yet"))
+            return Diagnostic::error("not-your-own", of_typed(name, "has no file of its own yet"))
                 .help(format!("keep it first: glost keep \"{name}\" \"NEW NAME\""));
         }
         match nearest(name, glazes.chain(clays).chain(materials).chain(["studio"])) {
-            Some(near) => error.help(format!("did you mean `{near}`?")),
+            Some(near) => error.help(did_you_mean(near)),
             None => error.help(format!("`glost add material|clay|glaze \"{name}\"` makes one")),
         }
     }

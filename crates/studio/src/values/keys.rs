@@ -1,6 +1,6 @@
 //! Keys as they are typed behind `set`: `price=2 EUR/kg`, `analysis.SiO2=67.2`.
 
-use glost_chemistry::diagnostic::{Diagnostic, suggestion};
+use glost_chemistry::diagnostic::{Diagnostic, of_typed, suggestion};
 use glost_chemistry::glaze::GLAZE_KEYS;
 use glost_chemistry::material::{LOT_KEYS, MATERIAL_KEYS};
 use glost_chemistry::read::folded;
@@ -72,10 +72,7 @@ impl Setting {
                 .help("write KEY=VALUE, in quotes where a blank is in it: \"price=2.10 EUR/kg\"")
         };
         let Some((key, text)) = typed.split_once('=') else {
-            return Err(wrong(format!(
-                "`{}` says no value: there is no `=` in it",
-                typed.trim()
-            )));
+            return Err(wrong(of_typed(typed.trim(), "says no value: there is no `=` in it")));
         };
         let (key, text) = (key.trim(), text.trim());
         if key.is_empty() || text.is_empty() {
@@ -191,12 +188,12 @@ impl Setting {
         }
         if MAPS.contains(&key) || (key == "analysis" && self.text != "unknown") {
             return Err(
-                Diagnostic::error("several-values", format!("`{key}` holds several values"))
+                Diagnostic::error("several-values", of_typed(key, "holds several values"))
                     .help(format!("name one of them: {}", example_of(key))),
             );
         }
         if LISTS.contains(&key) && self.text.contains(',') {
-            return Err(Diagnostic::error("several-values", format!("`{key}` is a list"))
+            return Err(Diagnostic::error("several-values", of_typed(key, "is a list"))
                 .help(format!("write it in the file: `{key}: [{}]`", self.text)));
         }
         Ok(())

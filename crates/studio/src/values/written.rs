@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use glost_chemistry::diagnostic::{Diagnostic, Source};
+use glost_chemistry::diagnostic::{Diagnostic, Source, of_typed};
 use glost_chemistry::glaze::read_glaze;
 use glost_chemistry::material::{LOT_KEYS, read_materials};
 use glost_chemistry::quantity::Cone;
@@ -206,11 +206,11 @@ impl Workplace {
             &[]
         };
         if bytes[mark.len()..] != *before.text.as_bytes() {
-            let message = format!("`{}` was changed by somebody else just now", before.name);
+            let message = of_typed(&before.name, "was changed by somebody else just now");
             return Err(about_file("changed-meanwhile", message, &before.name).help("nothing was written; try again"));
         }
         if disk.about(path).is_ok_and(|file| file.is_read_only()) {
-            let message = format!("`{}` is marked as not to be written", before.name);
+            let message = of_typed(&before.name, "is marked as not to be written");
             return Err(Diagnostic::error("cannot-write", message).help("allow writing to it, then try again"));
         }
         let new = [mark, text.as_bytes()].concat();

@@ -2,7 +2,7 @@
 //! in one word with its option, so that no value can become an option.
 
 use axum::http::StatusCode;
-use glost_chemistry::diagnostic::suggestion;
+use glost_chemistry::diagnostic::{of_typed, suggestion, under};
 use serde_json::{Map, Value};
 
 use crate::command::{Command, Key, Takes};
@@ -91,7 +91,7 @@ fn gapless(command: &Command, places: &[(usize, Vec<String>)]) -> Result<(), Ref
         if index + 1 < *position {
             let missing = command.keys.iter().find(|key| key.position == Some(index + 1));
             let missing = missing.map_or("a value", |key| key.name.as_str());
-            let message = format!("`{missing}` is missing: what comes after it is told");
+            let message = of_typed(missing, "is missing: what comes after it is told");
             return Err(Refusal::new(StatusCode::BAD_REQUEST, "missing-value", message));
         }
     }
@@ -118,9 +118,9 @@ fn said(key: &Key, value: &Value) -> Result<Said, Refusal> {
         return Err(not_taken(key, "a sign of value zero"));
     }
     if !key.is_text && leads_out(&words) {
-        let message = format!(
-            "`{}`: a path out of the studio's folder isn't taken from a request",
-            key.name
+        let message = under(
+            &key.name,
+            "a path out of the studio's folder isn't taken from a request",
         );
         let refusal = Refusal::new(StatusCode::BAD_REQUEST, "path-outside", message);
         return Err(refusal.help("say a name, or a file inside the studio's folder"));

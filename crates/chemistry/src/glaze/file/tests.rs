@@ -84,13 +84,13 @@ fn a_glaze_knows_what_its_file_says_of_it() {
         (Some("04"), Some(1060.0))
     );
     assert_eq!(
-        (about.firing.as_deref(), about.atmosphere.as_deref()),
-        (Some("slow"), Some("reduction"))
+        (about.firing.as_deref(), about.atmosphere),
+        (Some("slow"), Some(Atmosphere::Reduction))
     );
     assert_eq!((about.iron, about.ware), (Some(IronCount::FEO), Some(Ware::Raw)));
     assert_eq!(
-        (about.clay.as_deref(), about.usage.as_deref()),
-        (Some("red clay"), Some("outdoor"))
+        (about.clay.as_deref(), about.usage),
+        (Some("red clay"), Some(Use::Outdoor))
     );
     assert_eq!(about.water.map(|water| water.millilitres_per_kg), Some(900.0));
     assert_eq!(about.density_grams_per_millilitre, Some(1.45));

@@ -7,7 +7,7 @@ use serde::de::value::{MapAccessDeserializer, SeqAccessDeserializer};
 use serde::de::{Deserialize, Deserializer, Error, MapAccess, SeqAccess, Visitor};
 use serde_json::Value;
 
-use glost_chemistry::diagnostic::{Diagnostic, Mark, Place, Source};
+use glost_chemistry::diagnostic::{Diagnostic, Mark, Place, Source, of_typed};
 
 /// One line of the file, its line end taken off.
 #[derive(Debug, Clone, Copy)]
@@ -168,11 +168,9 @@ impl<'a> Record<'a> {
                 Ok((!text.is_empty()).then(|| text.to_owned()))
             }
             Some(Field::Other(Value::Number(number))) if or_number => Ok(Some(number.to_string())),
-            Some(_) => Err(self.line.about(
-                key,
-                "wrong-type",
-                format!("`{key}` should be a text in quotation marks"),
-            )),
+            Some(_) => Err(self
+                .line
+                .about(key, "wrong-type", of_typed(key, "should be a text in quotation marks"))),
         }
     }
 
@@ -196,7 +194,7 @@ impl<'a> Record<'a> {
             Some(number) if number.fract() != 0.0 => {
                 Err(self
                     .line
-                    .about(key, "wrong-type", format!("`{key}` should be a whole number")))
+                    .about(key, "wrong-type", of_typed(key, "should be a whole number")))
             }
             // Whole and within bounds.
             other => Ok(other.map(|number| number as u32)),

@@ -24,7 +24,7 @@ mod versions;
 pub use change::Change;
 pub use due::{Due, LOOK_AT_DAYS, Task, due, due_of, next_look};
 pub use looked::{Cause, Looked};
-pub use meaning::{age_words, rate_below_percent};
+pub use meaning::rate_below_percent;
 pub use note::{GRADES, Grade, Note, OLDEST_DAYS, THICKEST_MM, Target, Void};
 pub use pieces::{KILN_KEY, MARK_KEY, MISSED_KEY, OVER_KEY, two_glazes};
 pub use reading::Notes;

@@ -4,7 +4,7 @@ use std::hash::{DefaultHasher, Hash, Hasher};
 
 use serde_json::{Map, Value};
 
-use glost_chemistry::diagnostic::Diagnostic;
+use glost_chemistry::diagnostic::{Diagnostic, did_you_mean, is_no, of_typed};
 use glost_chemistry::quantity::Date;
 
 use super::lines::{Line, Record, number};
@@ -462,10 +462,8 @@ pub(super) fn read_entry(line: Line<'_>, doubts: &mut Vec<Diagnostic>) -> Result
     counts_fit(line, &note, doubts)?;
     for (key, _) in &note.other {
         if let Some(known) = slip_of(key) {
-            let message = format!("`{key}` is kept but not read");
-            let mut doubt = line
-                .about(key, "unknown-key", message)
-                .help(format!("did you mean `{known}`?"));
+            let message = of_typed(key, "is kept but not read");
+            let mut doubt = line.about(key, "unknown-key", message).help(did_you_mean(known));
             doubt.severity = glost_chemistry::diagnostic::Severity::Caution;
             doubts.push(doubt);
         }
@@ -559,7 +557,7 @@ fn looked(record: &mut Record<'_>) -> Result<Looked, Diagnostic> {
         return Ok(Looked::Unsaid);
     };
     Looked::from_word(&word).ok_or_else(|| {
-        line.about("looked", "unknown-word", format!("`{word}` is no way of looking"))
+        line.about("looked", "unknown-word", is_no(word, "way of looking"))
             .help("say ink, loupe or eye")
     })
 }
@@ -577,10 +575,11 @@ fn lab(record: &mut Record<'_>) -> Result<Option<String>, Diagnostic> {
 
 /// No more crazed than looked at.
 fn counts_fit(line: Line<'_>, note: &Note, doubts: &mut Vec<Diagnostic>) -> Result<(), Diagnostic> {
-    for (key, count) in [
-        ("crazed", note.crazed),
-        ("shivered", note.shivered),
-        ("dunted", note.dunted),
+    // What lacks its pieces is told once for a line that tells of crazing and shivering.
+    for (key, count, told) in [
+        ("crazed", note.crazed, true),
+        ("shivered", note.shivered, note.crazed.is_none()),
+        ("dunted", note.dunted, false),
     ] {
         match (count, note.pieces) {
             (Some(count), Some(pieces)) if count > pieces => {
@@ -588,14 +587,9 @@ fn counts_fit(line: Line<'_>, note: &Note, doubts: &mut Vec<Diagnostic>) -> Resu
                     .about(key, "more-than-pieces", format!("{count} {key} of {pieces} pieces"))
                     .help(format!("`pieces` is how many were looked at, `{key}` how many of them")));
             }
-            // Once for a line that tells both.
-            (Some(_), None) if key == "crazed" || (key == "shivered" && note.crazed.is_none()) => {
+            (Some(_), None) if told => {
                 let mut doubt = line
-                    .about(
-                        key,
-                        "no-pieces",
-                        format!("`{key}` without `pieces`: it can't be counted"),
-                    )
+                    .about(key, "no-pieces", of_typed(key, "without `pieces`: it can't be counted"))
                     .help("say of how many: \"pieces\": 5");
                 doubt.severity = glost_chemistry::diagnostic::Severity::Caution;
                 doubts.push(doubt);

@@ -1,5 +1,6 @@
 //! Finding notes.
 
+use glost_chemistry::diagnostic::of_typed;
 use glost_chemistry::quantity::{Date, NumberTrouble, parse_number};
 use glost_chemistry::read::folded;
 
@@ -64,7 +65,7 @@ impl PropertySearch {
     /// No property, or no grade after the sign.
     pub fn parse(text: &str) -> Result<PropertySearch, NumberTrouble> {
         let odd = || NumberTrouble {
-            message: format!("`{text}` says no grade"),
+            message: of_typed(text, "says no grade"),
             help: Some("write gloss, \"gloss >= 4\" or \"gloss <= 2\"".to_owned()),
         };
         let at = text.find(['<', '>', '=']).unwrap_or(text.len());

@@ -3,7 +3,7 @@
 use serde_json::{Map, Value};
 
 use glost_chemistry::Assumption;
-use glost_chemistry::diagnostic::Diagnostic;
+use glost_chemistry::diagnostic::{Diagnostic, is_no, under};
 use glost_chemistry::material::Kind;
 use glost_chemistry::oxides::{Oxide, OxideGrams};
 use glost_chemistry::quantity::{Date, PrintedExpansion};
@@ -131,13 +131,13 @@ fn amounts(record: &mut Record<'_>, key: &str) -> Result<Vec<(String, f64)>, Dia
 fn material(line: Line<'_>, name: &str, value: &Value) -> Result<VersionMaterial, Diagnostic> {
     let text = |key: &str| value.get(key).and_then(Value::as_str).map(str::to_owned);
     let plain = |key: &str| value.get(key).and_then(Value::as_f64).unwrap_or(0.0);
-    let odd = |what: &str| line.about(name, "wrong-type", format!("`{name}`: {what}"));
+    let odd = |what: &str| line.about(name, "wrong-type", under(name, what));
     let fired = match value.get("analysis") {
         Some(Value::String(word)) if word == "unknown" => None,
         Some(Value::Object(lines)) => {
             let mut oxides = Vec::new();
             for (formula, amount) in lines {
-                let oxide = Oxide::from_formula(formula).ok_or_else(|| odd(&format!("`{formula}` is no oxide")))?;
+                let oxide = Oxide::from_formula(formula).ok_or_else(|| odd(&is_no(formula, "oxide")))?;
                 oxides.push((oxide, amount.as_f64().unwrap_or(f64::NAN)));
             }
             Some(VersionYield {

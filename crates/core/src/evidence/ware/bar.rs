@@ -1,6 +1,6 @@
 //! A fired bar weighed dry, soaked and boiled.
 
-use glost_chemistry::diagnostic::{Diagnostic, Mark, Source};
+use glost_chemistry::diagnostic::{Diagnostic, Mark, Source, under};
 use glost_chemistry::glaze::quantity;
 use glost_chemistry::quantity::Grams;
 use glost_chemistry::read::{Fields, Node, Value, parse};
@@ -65,7 +65,7 @@ fn in_words(source: &Source, bar: &str) -> Result<Weighings, Diagnostic> {
                     weight.push(' ');
                 }
                 None => {
-                    let message = format!("`{word}`: which weight is it, dry, soaked or boiled?");
+                    let message = under(word, "which weight is it, dry, soaked or boiled?");
                     return Err(Diagnostic::error("odd-weighings", message).help(HOW_TO_SAY));
                 }
             },

@@ -1,8 +1,8 @@
 //! Clays: what a bag and some bars say about a body.
 
-use glost_chemistry::diagnostic::{Diagnostic, Source};
+use glost_chemistry::diagnostic::{Diagnostic, Source, under};
 use glost_chemistry::glass::DilatometerCurve;
-use glost_chemistry::glaze::{USES, one_of, quantity};
+use glost_chemistry::glaze::{Use, one_of, one_word, quantity};
 use glost_chemistry::quantity::{Celsius, Gigapascals, PrintedExpansion};
 use glost_chemistry::read::{Fields, Node, NumberRange, Value, parse, text_of};
 
@@ -66,7 +66,7 @@ pub struct Clay {
     /// A bar measured wet and fired.
     pub shrinkage: Option<BarLengths>,
     /// What it is meant for.
-    pub usage: Option<String>,
+    pub usage: Option<Use>,
     /// Where the data come from.
     pub provenance: Option<String>,
     /// Free text.
@@ -133,7 +133,7 @@ pub fn read_clay(source: &Source) -> Result<Clay, Diagnostic> {
     read_clay_with_tables(source, &|name| {
         Err(Diagnostic::error(
             "no-such-file",
-            format!("`{name}`: no other file can be read from here"),
+            under(name, "no other file can be read from here"),
         ))
     })
 }
@@ -158,7 +158,7 @@ pub fn read_clay_with_tables(
     };
     Ok(Clay {
         name,
-        kind: one_of(source, &fields, "kind", &ClayKind::WORDS)?.and_then(|word| ClayKind::from_word(&word)),
+        kind: one_word(source, &fields, "kind", &ClayKind::WORDS)?.and_then(|word| ClayKind::from_word(&word)),
         cone: plain("cone")?,
         peak: quantity(source, &fields, "peak", Celsius::parse)?,
         expansion: quantity(source, &fields, "expansion", PrintedExpansion::parse)?,
@@ -170,7 +170,7 @@ pub fn read_clay_with_tables(
             .map(|number| number.value),
         bars: bars(source, &fields)?,
         shrinkage: fields.get("shrinkage").map(|node| lengths(source, node)).transpose()?,
-        usage: one_of(source, &fields, "use", &USES)?,
+        usage: one_of(source, &fields, "use")?,
         provenance: plain("source")?,
         notes: plain("notes")?,
     })

@@ -8,6 +8,7 @@ use glost_chemistry::glass::{
     FitStressInputs, GLASS_POISSON_RATIO, GlassProperty, Layer, Shrinkage, coat_stress_megapascals,
     set_temperature_celsius,
 };
+use glost_chemistry::glaze::Use;
 use glost_chemistry::oxides::OxideMoles;
 
 use super::clay::Clay;
@@ -112,7 +113,7 @@ pub fn stress_on(glaze: &OxideMoles, clay: &Clay) -> Option<GlazeStress> {
         clay_millimetres: WALL_MILLIMETRES,
         coat,
     };
-    let tile = matches!(clay.usage.as_deref(), Some("wall tile" | "floor"));
+    let tile = matches!(clay.usage, Some(Use::WallTile | Use::Floor));
     let usual = if tile { Coat::OneSide } else { Coat::BothSides };
     assumptions.push(StressSaid::Coat {
         glaze_mm: COAT_MILLIMETRES.value,

@@ -4,6 +4,7 @@
 //! test of their own. So the best standing there is here is [`Standing::Usual`], and outdoors
 //! none reaches it.
 
+use glost_chemistry::glaze::Use;
 use serde::Serialize;
 
 use super::absorption::Absorption;
@@ -42,8 +43,8 @@ impl Standing {
 /// What is said about one use.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Suitability {
-    /// One of [`USES`](glost_chemistry::glaze::USES).
-    pub usage: &'static str,
+    /// The use.
+    pub usage: Use,
     /// How it stands.
     pub standing: Standing,
     /// Why, and what to heed.
@@ -153,10 +154,12 @@ pub enum RatioSide {
     TooNear,
 }
 
-/// The four uses that absorption says something about, in the order of [`USES`](glost_chemistry::glaze::USES).
+/// The four uses that absorption says something about, in the order of [`Use::ALL`].
 pub fn suitability(clay: &Clay, weighed: Option<&Absorption>) -> Vec<Suitability> {
     let Some(percent) = clay.absorption() else {
-        return ["tableware", "wall tile", "floor", "outdoor"].map(unknown).into();
+        return [Use::Tableware, Use::WallTile, Use::Floor, Use::Outdoor]
+            .map(unknown)
+            .into();
     };
     let saturation = weighed.and_then(|weighed| weighed.saturation);
     vec![
@@ -167,7 +170,7 @@ pub fn suitability(clay: &Clay, weighed: Option<&Absorption>) -> Vec<Suitability
     ]
 }
 
-fn unknown(usage: &'static str) -> Suitability {
+fn unknown(usage: Use) -> Suitability {
     Suitability {
         usage,
         standing: Standing::NotKnown,
@@ -186,7 +189,7 @@ fn tableware(percent: f64) -> Suitability {
         (Standing::WithCare, TablewareWhy::Drinks)
     };
     Suitability {
-        usage: "tableware",
+        usage: Use::Tableware,
         standing,
         why: Why::Tableware(why),
     }
@@ -199,7 +202,7 @@ fn wall_tile(percent: f64) -> Suitability {
         (Standing::Usual, WallTileWhy::Serves)
     };
     Suitability {
-        usage: "wall tile",
+        usage: Use::WallTile,
         standing,
         why: Why::WallTile(why),
     }
@@ -214,7 +217,7 @@ fn floor(percent: f64) -> Suitability {
         (Standing::HighRisk, FloorWhy::Weak)
     };
     Suitability {
-        usage: "floor",
+        usage: Use::Floor,
         standing,
         why: Why::Floor(why),
     }
@@ -235,7 +238,7 @@ fn outdoor(percent: f64, saturation: Option<Measured>) -> Suitability {
         (Standing::WithCare, FrostWhy::NextToNothing)
     };
     Suitability {
-        usage: "outdoor",
+        usage: Use::Outdoor,
         standing,
         why: Why::Outdoor {
             frost,

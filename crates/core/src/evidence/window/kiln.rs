@@ -1,6 +1,6 @@
 //! Which firing a piece had: another firing is another clay.
 
-use glost_chemistry::diagnostic::{Diagnostic, nearest};
+use glost_chemistry::diagnostic::{Diagnostic, did_you_mean, nearest};
 use glost_chemistry::read::folded;
 use serde::Serialize;
 
@@ -71,7 +71,7 @@ impl Kiln {
             .filter(|kiln| **kiln != Kiln::Unsaid)
             .map(Kiln::words)
             .collect();
-        let near = nearest(text, names.iter().map(String::as_str)).map(|near| format!("did you mean `{near}`?"));
+        let near = nearest(text, names.iter().map(String::as_str)).map(did_you_mean);
         let all = match names.as_slice() {
             [] => "no note and no glaze names a firing or a cone yet".to_owned(),
             names => format!("known here: {}", names.join(", ")),

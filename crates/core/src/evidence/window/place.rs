@@ -22,8 +22,7 @@ pub struct Asking<'a> {
 impl Asking<'_> {
     /// The use that a glaze is judged for.
     pub fn usage_of(&self, glaze: &Glaze) -> Use {
-        let own = glaze.about.usage.as_deref().and_then(Use::from_word);
-        self.usage.or(own).unwrap_or(Use::Decorative)
+        self.usage.or(glaze.about.usage).unwrap_or(Use::Decorative)
     }
 }
 

@@ -1,6 +1,6 @@
 //! `fit:` in studio.yaml: a studio's own priors and assumptions.
 
-use glost_chemistry::diagnostic::{Diagnostic, Source};
+use glost_chemistry::diagnostic::{Diagnostic, Source, of_typed, under};
 use glost_chemistry::quantity::parse_number;
 use glost_chemistry::read::{Fields, Node, NumberRange, Text, entries};
 
@@ -121,7 +121,7 @@ impl Reader<'_> {
             return Ok(());
         };
         let wrong = |message: String| {
-            Diagnostic::error("not-a-quantity", format!("`{key}`: {message}"))
+            Diagnostic::error("not-a-quantity", under(key, message))
                 .at(self.source, text.mark, text.text.chars().count())
                 .help(format!(
                     "write the value and one standard deviation in 1e-6/K: {key}: {} +/- {}",
@@ -135,7 +135,7 @@ impl Reader<'_> {
             .trim_end_matches("1e-6/K")
             .trim();
         let Some((mean, sd)) = ["+/-", "±", "+-"].iter().find_map(|sign| bare.split_once(sign)) else {
-            return Err(wrong(format!("`{}` has no +/-", text.text)));
+            return Err(wrong(of_typed(&text.text, "has no +/-")));
         };
         let number = |part: &str, range: NumberRange, what: &str| {
             let value = parse_number(part).map_err(|bad| wrong(bad.message))?.value;
@@ -182,7 +182,7 @@ impl Reader<'_> {
         let mut points = Vec::new();
         for (days, share) in entries(self.source, node, &format!("`{key}`"))? {
             let day = parse_number(&days.text).map_err(|bad| {
-                Diagnostic::error("not-a-number", format!("`{key}`: {}", bad.message))
+                Diagnostic::error("not-a-number", under(key, bad.message))
                     .at(self.source, days.mark, days.text.chars().count())
                     .help("name each age in days: { 0: 0, 30: 0.4, 1095: 1 }")
             })?;
@@ -197,7 +197,7 @@ impl Reader<'_> {
         let Some(own) = Ageing::new(points) else {
             return Err(Diagnostic::error(
                 "bad-ageing",
-                format!("`{key}` should start at day 0 and rise to 1"),
+                of_typed(key, "should start at day 0 and rise to 1"),
             )
             .at(self.source, node.mark, node.width())
             .help("such as { 0: 0, 30: 0.38, 365: 0.8, 1095: 1 }: the share of its fall that the craze line has behind it by then"));

@@ -25,9 +25,14 @@ struct File<'a> {
     materials: [Entry<'a>; 1],
 }
 
-/// The text of a materials file with this one entry: its reasons and its guess in
-/// the words that `reason` and `guess` give them.
-pub fn entry(mended: &Mended, reason: impl Fn(&Reason) -> String, guess: impl Fn(&Guess) -> String) -> String {
+/// The text of a materials file with this one entry: what the label says, its
+/// reasons and its guess in the words that `printed`, `reason` and `guess` give them.
+pub fn entry(
+    mended: &Mended,
+    printed: impl Fn(&str) -> String,
+    reason: impl Fn(&Reason) -> String,
+    guess: impl Fn(&Guess) -> String,
+) -> String {
     let rounded = |percent: f64| (percent * 1000.0).round() / 1000.0;
     let known = mended.stand_in.is_none();
     // A stand-in counts by its own entry.
@@ -47,7 +52,7 @@ pub fn entry(mended: &Mended, reason: impl Fn(&Reason) -> String, guess: impl Fn
     };
     let mut text = String::new();
     if !mended.printed.is_empty() {
-        comment(&mut text, &format!("The label says: {}", mended.printed));
+        comment(&mut text, &printed(&mended.printed));
     }
     for one in &mended.reasons {
         comment(&mut text, &reason(one));

@@ -1,6 +1,6 @@
 //! The words of a label: a name, and figures for oxides or compounds.
 
-use glost_chemistry::diagnostic::{Diagnostic, Mark, Source, suggestion};
+use glost_chemistry::diagnostic::{Diagnostic, Mark, Source, is_no, of_typed, suggestion};
 use glost_chemistry::oxides::{AnalysisKey, Formula, fire};
 use glost_chemistry::quantity::{DecimalComma, parse_number};
 use glost_chemistry::read::folded;
@@ -97,7 +97,7 @@ pub fn read_label(text: &str) -> Result<Label, Diagnostic> {
         match parse_number(bare) {
             Ok(number) => {
                 if !(0.0..=100.0).contains(&number.value) {
-                    return Err(trouble(&source, bare, format!("`{bare}` is no percentage")));
+                    return Err(trouble(&source, bare, is_no(bare, "percentage")));
                 }
                 label.notes.extend(number.note);
                 let key = words.join(" ");
@@ -109,8 +109,9 @@ pub fn read_label(text: &str) -> Result<Label, Diagnostic> {
     }
     words.retain(|word| !matches!(folded(word).as_str(), "trace" | "traces" | "nil" | "none" | "tr" | "-"));
     if let Some(word) = words.first() {
-        return Err(trouble(&source, word, format!("`{}` has no figure", words.join(" ")))
-            .help("write each word with its wt %"));
+        return Err(
+            trouble(&source, word, of_typed(words.join(" "), "has no figure")).help("write each word with its wt %")
+        );
     }
     Ok(label)
 }
@@ -146,7 +147,7 @@ impl Label {
         let lower = folded(&key.replace('.', ""));
         if key.is_empty() {
             return Err(
-                trouble(source, &self.printed, format!("`{percent}` stands without an oxide"))
+                trouble(source, &self.printed, of_typed(percent, "stands without an oxide"))
                     .help("write the oxide before its figure: SiO2 54.0"),
             );
         }
@@ -167,10 +168,8 @@ impl Label {
         let fired = Formula::parse(formula).ok().and_then(|formula| fire(&formula).ok());
         let Some(fired) = fired else {
             let names = AnalysisKey::names().chain(COMPOUNDS.iter().map(|known| known.0));
-            return Err(
-                trouble(source, key, format!("`{key}` is no oxide or compound that Glost knows"))
-                    .maybe_help(suggestion(key, names)),
-            );
+            return Err(trouble(source, key, is_no(key, "oxide or compound that Glost knows"))
+                .maybe_help(suggestion(key, names)));
         };
         let share = percent / 100.0;
         let oxides: Vec<(String, f64)> = fired

@@ -1,9 +1,31 @@
 //! A reading as the text of a glaze file, its doubts as comments.
 
 use glost_chemistry::glaze::write_glaze;
+use serde::Serialize;
 
 use super::doubt::Doubt;
 use super::reading::{Reading, Role};
+
+/// What is said in the file of a recipe that was read from a page.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum FileRemark {
+    /// Where it is from.
+    FromPage,
+    /// What is doubtful of a line.
+    OfLine {
+        /// The line's number.
+        line: usize,
+        /// Its text.
+        text: String,
+        /// The doubt.
+        doubt: Doubt,
+    },
+    /// What is doubtful of the whole page.
+    OfPage(Doubt),
+    /// These lines stay open.
+    NotInYet(Vec<String>),
+}
 
 /// The glaze file of a reading: doubts and open lines stand above it as
 /// comments in the words of `say`, open lines in its `notes` too. `None` where there is no base yet.
@@ -13,27 +35,33 @@ use super::reading::{Reading, Role};
 pub fn write_reading(
     reading: &Reading,
     decimals: i32,
-    say: &dyn Fn(&Doubt) -> String,
+    say: &dyn Fn(FileRemark) -> String,
 ) -> Result<Option<String>, String> {
     let Some(glaze) = &reading.glaze else {
         return Ok(None);
     };
-    let mut comments = vec!["Read from a notebook page. Parts are per cent of the base.".to_owned()];
+    let mut comments = vec![say(FileRemark::FromPage)];
     for line in &reading.lines {
-        for doubt in &line.doubts {
-            comments.push(format!("line {}, `{}`: {}", line.line, line.text, say(doubt)));
-        }
+        comments.extend(line.doubts.iter().map(|doubt| {
+            say(FileRemark::OfLine {
+                line: line.line,
+                text: line.text.clone(),
+                doubt: doubt.clone(),
+            })
+        }));
     }
-    comments.extend(reading.doubts.iter().map(|doubt| format!("page: {}", say(doubt))));
-    let open: Vec<&str> = reading
-        .lines
-        .iter()
-        .filter(|line| line.role == Role::Open)
-        .map(|line| line.text.as_str())
-        .collect();
+    comments.extend(
+        reading
+            .doubts
+            .iter()
+            .cloned()
+            .map(|doubt| say(FileRemark::OfPage(doubt))),
+    );
+    let open = reading.lines.iter().filter(|line| line.role == Role::Open);
+    let open: Vec<String> = open.map(|line| line.text.clone()).collect();
     let mut glaze = glaze.clone();
     if !open.is_empty() {
-        glaze.about.notes = Some(format!("Not in it yet: {}.", open.join("; ")));
+        glaze.about.notes = Some(say(FileRemark::NotInYet(open)));
     }
     let mut text: String = comments
         .iter()

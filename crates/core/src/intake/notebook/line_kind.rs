@@ -2,6 +2,7 @@
 //! numbering taken off, remarks, headings, dates and firings told apart.
 
 use super::lex::{Lexed, Token};
+use glost_chemistry::glaze::Atmosphere;
 
 /// Where on the page materials stand.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -203,7 +204,7 @@ fn dates(signs: &mut [char]) {
 pub(super) struct FiringWords {
     pub(super) cone: Option<String>,
     pub(super) peak_celsius: Option<f64>,
-    pub(super) atmosphere: Option<&'static str>,
+    pub(super) atmosphere: Option<Atmosphere>,
 }
 
 /// Takes cones, temperatures, months and atmospheres out of a line.
@@ -266,7 +267,7 @@ fn is_may(tokens: &[Lexed], at: usize) -> bool {
     lower(tokens, at) == "may" && (within(at.checked_sub(1), 1.0, 31.0) || within(Some(at + 1), 1850.0, 2100.0))
 }
 
-fn atmosphere(tokens: &mut Vec<Lexed>) -> Option<&'static str> {
+fn atmosphere(tokens: &mut Vec<Lexed>) -> Option<Atmosphere> {
     let at = tokens
         .iter()
         .position(|lexed| matches!(&lexed.token, Token::Word(word) if is_atmosphere(word).is_some()))?;
@@ -278,10 +279,10 @@ fn atmosphere(tokens: &mut Vec<Lexed>) -> Option<&'static str> {
     found
 }
 
-fn is_atmosphere(word: &str) -> Option<&'static str> {
+fn is_atmosphere(word: &str) -> Option<Atmosphere> {
     match word.to_lowercase().as_str() {
-        "oxidation" | "oxidising" | "oxidizing" => Some("oxidation"),
-        "reduction" | "reducing" => Some("reduction"),
+        "oxidation" | "oxidising" | "oxidizing" => Some(Atmosphere::Oxidation),
+        "reduction" | "reducing" => Some(Atmosphere::Reduction),
         _ => None,
     }
 }

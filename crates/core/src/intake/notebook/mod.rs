@@ -26,7 +26,7 @@ mod split;
 mod unit;
 
 pub use doubt::{Doubt, UnitGuess};
-pub use glaze_file::write_reading;
+pub use glaze_file::{FileRemark, write_reading};
 pub(crate) use judge::{SUM_EXACT, inside_the_base};
 pub(crate) use look::comes_on_top;
 pub(crate) use name::likely;

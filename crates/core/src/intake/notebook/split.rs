@@ -238,7 +238,7 @@ impl Splitter<'_> {
         let about = &mut self.page.about;
         about.cone = about.cone.take().or(firing.cone);
         about.peak = about.peak.or(firing.peak_celsius.and_then(Celsius::new));
-        about.atmosphere = about.atmosphere.take().or(firing.atmosphere.map(str::to_owned));
+        about.atmosphere = about.atmosphere.take().or(firing.atmosphere);
     }
 
     /// Blanks what stands in brackets, unless the only amount does.

@@ -1,6 +1,7 @@
 //! The five answers, as people give them.
 
 use crate::workshop::scales::Scales;
+use glost_chemistry::diagnostic::{is_no, of_typed};
 use glost_chemistry::glaze::Glaze;
 use glost_chemistry::quantity::{Celsius, Millilitres, NumberTrouble, WaterPerKilo};
 
@@ -87,10 +88,7 @@ pub fn parse_firing(text: &str) -> Result<Firing, NumberTrouble> {
         return if exists {
             Ok(Firing::Cone(cone.to_owned()))
         } else {
-            Err(trouble(
-                format!("`{text}` is no cone"),
-                "write it such as cone 6 or cone 04",
-            ))
+            Err(trouble(is_no(text, "cone"), "write it such as cone 6 or cone 04"))
         };
     }
     if text.chars().all(|sign| sign.is_ascii_digit()) && !text.is_empty() {
@@ -98,15 +96,15 @@ pub fn parse_firing(text: &str) -> Result<Firing, NumberTrouble> {
             1 | 2 => format!("a cone or a temperature? Write `cone {text}`, or a peak such as `1060 C`"),
             _ => format!("write `{text} C` or `{text} F`"),
         };
-        return Err(trouble(format!("`{text}` doesn't say what it counts"), &help));
+        return Err(trouble(of_typed(text, "doesn't say what it counts"), &help));
     }
     let upper = text
         .to_uppercase()
         .replace("CELSIUS", "C")
         .replace("FAHRENHEIT", "F")
         .replace("DEG", "");
-    let peak = Celsius::parse(&upper)
-        .map_err(|_| trouble(format!("`{text}` is no firing"), "write it such as 1060 C or cone 6"))?;
+    let peak =
+        Celsius::parse(&upper).map_err(|_| trouble(is_no(text, "firing"), "write it such as 1060 C or cone 6"))?;
     if !(500.0..=1500.0).contains(&peak.celsius()) {
         return Err(trouble(
             format!("`{text}` is {:.0} C: no glost firing", peak.celsius()),

@@ -1,5 +1,6 @@
 //! Amounts as cells hold them: `38`, `12,5`, `8 %`, `250 g`, `2 lb 3 oz`, `-`.
 
+use glost_chemistry::diagnostic::of_typed;
 use glost_chemistry::quantity::{Grams, NumberTrouble, parse_fraction, unit_grams};
 
 /// An amount of one cell.
@@ -50,7 +51,7 @@ pub fn cell_amount(cell: &str, unit: Option<&str>) -> Result<Option<CellAmount>,
     };
     if read.amount < 0.0 {
         return Err(NumberTrouble {
-            message: format!("`{cell}` is below zero"),
+            message: of_typed(cell, "is below zero"),
             help: Some("write a number from 0 up, or clear the cell".to_owned()),
         });
     }

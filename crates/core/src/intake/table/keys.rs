@@ -1,5 +1,6 @@
 //! Cells as values of keys: the words and units that files want.
 
+use glost_chemistry::diagnostic::{is_no, of_typed};
 use glost_chemistry::glaze::{ATMOSPHERES, USES};
 use glost_chemistry::quantity::{NumberTrouble, parse_number, unit_grams};
 
@@ -30,18 +31,14 @@ pub fn glaze_value(key: &str, cell: &str, heading: &Heading) -> Result<Yaml, Num
         "peak" => Ok(Yaml::text(peak(&text, heading))),
         "atmosphere" => {
             let word = ATMOSPHERES.iter().find(|word| lower.starts_with(&word[..2]));
-            word.map(|word| Yaml::text(*word)).ok_or_else(|| {
-                wrong(
-                    format!("`{text}` is no atmosphere"),
-                    "write oxidation, reduction or neutral",
-                )
-            })
+            word.map(|word| Yaml::text(*word))
+                .ok_or_else(|| wrong(is_no(text, "atmosphere"), "write oxidation, reduction or neutral"))
         }
         "use" => {
             let word = USES.iter().find(|word| **word == lower);
             word.map(|word| Yaml::text(*word)).ok_or_else(|| {
                 wrong(
-                    format!("`{text}` is no use that Glost knows"),
+                    is_no(text, "use that Glost knows"),
                     &format!("write one of: {}", USES.join(", ")),
                 )
             })
@@ -66,7 +63,7 @@ pub fn material_value(key: &str, cell: &str, heading: &Heading, currency: Option
         "stock" if bare => match unit.filter(|unit| unit_grams(unit).is_some()) {
             Some(unit) => Ok(Yaml::text(format!("{} {unit}", with_points(&text)))),
             None => Err(wrong(
-                format!("`{text}` has no unit of weight"),
+                of_typed(text, "has no unit of weight"),
                 "write it such as 12 kg, or head the column `stock (kg)`",
             )),
         },
@@ -134,7 +131,7 @@ fn price(text: &str, heading: &Heading, currency: Option<&str>) -> Result<Yaml, 
         (Some(unit), Some(own)) if unit_grams(unit).is_some() => Ok(Yaml::text(format!("{amount} {own}/{unit}"))),
         (_, Some(own)) if heading.name.ends_with("kg") => Ok(Yaml::text(format!("{amount} {own}/kg"))),
         _ => Err(wrong(
-            format!("`{text}` doesn't say for which weight, or in which currency"),
+            of_typed(text, "doesn't say for which weight, or in which currency"),
             "write it such as 1.60 EUR/kg, or head the column `price (EUR/kg)`",
         )),
     }

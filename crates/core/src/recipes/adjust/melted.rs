@@ -7,7 +7,7 @@ use crate::recipes::swap::allowed;
 use crate::rules::Subject;
 use glost_chemistry::distance::ChemistryDistance;
 use glost_chemistry::glass::{MeltCurve, MeltPoint, MeltReading, MeltRefusal};
-use glost_chemistry::glaze::{Glaze, GlazeNotes};
+use glost_chemistry::glaze::{Atmosphere, Glaze, GlazeNotes};
 use glost_chemistry::material::{Kind, Library, Material};
 use glost_chemistry::oxides::{Oxide, OxideMoles};
 use glost_chemistry::quantity::{Celsius, Cone, ConeFamily, FiringPeak};
@@ -222,7 +222,7 @@ const ZINC_FROM_PERCENT: f64 = 90.0;
 /// What the trade melts with and has on the shelf: boron frits, and zinc oxide where
 /// the firing doesn't reduce. Lithium comes in by name only.
 pub fn melters(glaze: &Glaze, library: &Library, shipped_may_come: bool) -> Vec<Arc<Material>> {
-    let reduction = glaze.about.atmosphere.as_deref() == Some("reduction");
+    let reduction = glaze.about.atmosphere == Some(Atmosphere::Reduction);
     allowed(glaze, &[], library, shipped_may_come)
         .into_iter()
         .filter(|material| {

@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use crate::recipes::aims::{Aim, MeltAsked, Phrase, Quantity, aims_of_limits};
 use crate::rules::Subject;
-use glost_chemistry::diagnostic::Diagnostic;
+use glost_chemistry::diagnostic::{Diagnostic, of_typed};
 use glost_chemistry::distance::ChemistryDistance;
 use glost_chemistry::glaze::{Glaze, Portion};
 use glost_chemistry::material::{Kind, Material};
@@ -205,7 +205,7 @@ pub(super) fn must_be_there(materials: &[Arc<Material>], aim: &Aim, space: &Spac
     if !wanted || materials.iter().any(|material| space.holds(material)) {
         return Ok(());
     }
-    let message = format!("`{}` is neither in the recipe nor named with --with", first.name);
+    let message = of_typed(&first.name, "is neither in the recipe nor named with --with");
     Err(AdjustTrouble::NotThere(
         Diagnostic::error("not-in-recipe", message).help(format!("add --with \"{}\"", first.name)),
     ))

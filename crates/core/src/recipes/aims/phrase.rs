@@ -8,7 +8,7 @@
 use std::sync::Arc;
 
 use crate::rules::{LimitSet, Range, Subject};
-use glost_chemistry::diagnostic::{Diagnostic, Mark, Source, suggestion};
+use glost_chemistry::diagnostic::{Diagnostic, Mark, Source, is_no, none_called, suggestion};
 use glost_chemistry::glaze::FluxList;
 use glost_chemistry::material::{Library, Material};
 use glost_chemistry::oxides::{Oxide, OxideMoles};
@@ -209,12 +209,10 @@ impl Reader<'_> {
         }
         match Oxide::from_formula(name) {
             Some(oxide) => Ok(Phrase::Hold { phrase, oxide }),
-            None => Err(self
-                .error(format!("`{name}` is no oxide to hold"), name)
-                .maybe_help(suggestion(
-                    name,
-                    Oxide::ALL.map(Oxide::formula).into_iter().chain(["colour"]),
-                ))),
+            None => Err(self.error(is_no(name, "oxide to hold"), name).maybe_help(suggestion(
+                name,
+                Oxide::ALL.map(Oxide::formula).into_iter().chain(["colour"]),
+            ))),
         }
     }
 
@@ -398,7 +396,7 @@ impl Reader<'_> {
 
     pub(super) fn material(&self, name: &str) -> Result<Arc<Material>, Diagnostic> {
         self.library.find(name).cloned().ok_or_else(|| {
-            self.error(format!("no material is called `{name}`"), name)
+            self.error(none_called("material", name), name)
                 .maybe_help(self.library.suggestion(name))
         })
     }

@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use crate::rules::Subject;
-use glost_chemistry::diagnostic::{Diagnostic, suggestion};
+use glost_chemistry::diagnostic::{Diagnostic, is_no, of_typed, suggestion};
 use glost_chemistry::material::Material;
 
 use super::aim::Quantity;
@@ -110,7 +110,7 @@ impl Reader<'_> {
         for part in parts {
             let material = self.material(part)?;
             if materials.iter().any(|known| known.name == material.name) {
-                return Err(self.error(format!("`{part}` stands twice in the sum"), part));
+                return Err(self.error(of_typed(part, "stands twice in the sum"), part));
             }
             materials.push(material);
         }
@@ -119,13 +119,13 @@ impl Reader<'_> {
 
     fn no_oxide(&self, name: &str) -> Diagnostic {
         let names = Subject::names().chain(SumTerm::NAMES);
-        self.error(format!("`{name}` is no oxide and no sum of oxides"), name)
+        self.error(is_no(name, "oxide and no sum of oxides"), name)
             .maybe_help(suggestion(name, names))
     }
 
     fn unknown(&self, name: &str) -> Diagnostic {
         let words = Subject::names().chain(SumTerm::NAMES).chain(FIGURES);
-        self.error(format!("`{name}` is no oxide, ratio or material"), name)
+        self.error(is_no(name, "oxide, ratio or material"), name)
             .maybe_help(suggestion(name, words).or_else(|| self.library.suggestion(name)))
     }
 }

@@ -22,19 +22,52 @@ const COLOURS_FROM_MOLES: f64 = 0.0005;
 
 /// Colours that hang on a base oxide (colour handbooks, from memory): chrome beside zinc
 /// turns brown, copper is turquoise by alkali, cobalt violet by magnesia.
-const COMPANY: [(Oxide, &str, &[Oxide]); 3] = [
-    (Oxide::Cr2O3, "ZnO", &[Oxide::ZnO]),
-    (Oxide::CuO, "R2O", &R2O),
-    (Oxide::CoO, "MgO", &[Oxide::MgO]),
+const COMPANY: [(Oxide, ColourBase); 3] = [
+    (Oxide::Cr2O3, ColourBase::Oxide(Oxide::ZnO)),
+    (Oxide::CuO, ColourBase::Alkalis),
+    (Oxide::CoO, ColourBase::Oxide(Oxide::MgO)),
 ];
+
+/// What a colour hangs on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum ColourBase {
+    /// One oxide.
+    Oxide(Oxide),
+    /// Li2O, Na2O and K2O together.
+    Alkalis,
+}
+
+impl ColourBase {
+    /// Its formula, `R2O` for the alkalis.
+    pub const fn formula(self) -> &'static str {
+        match self {
+            ColourBase::Oxide(oxide) => oxide.formula(),
+            ColourBase::Alkalis => "R2O",
+        }
+    }
+
+    fn moles(self, unity: &OxideMoles) -> f64 {
+        match self {
+            ColourBase::Oxide(oxide) => unity.get(oxide),
+            ColourBase::Alkalis => unity.sum_of(&R2O),
+        }
+    }
+
+    fn tolerance(self, moles: f64) -> f64 {
+        match self {
+            ColourBase::Oxide(_) => own_tolerance(Oxide::MgO, moles),
+            ColourBase::Alkalis => summed_tolerance(moles),
+        }
+    }
+}
 
 /// A base on which a colour hangs moves, in moles of the unity formula.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct CompanyMove {
     /// The colouring oxide.
     pub colour: Oxide,
-    /// The base: an oxide, or `R2O`.
-    pub base: &'static str,
+    /// The base.
+    pub base: ColourBase,
     /// Before.
     pub before_moles: f64,
     /// After.
@@ -46,21 +79,18 @@ pub(super) fn company_moves(old: &OxideMoles, new: &OxideMoles) -> Vec<CompanyMo
     let coloured = COMPANY
         .into_iter()
         .filter(|(colour, ..)| new.get(*colour) > COLOURS_FROM_MOLES);
-    let moves = coloured.map(|(colour, base, oxides)| CompanyMove {
+    let moves = coloured.map(|(colour, base)| CompanyMove {
         colour,
         base,
-        before_moles: old.sum_of(oxides),
-        after_moles: new.sum_of(oxides),
+        before_moles: base.moles(old),
+        after_moles: base.moles(new),
     });
     moves.filter(CompanyMove::is_said).collect()
 }
 
 impl CompanyMove {
     fn is_said(&self) -> bool {
-        let tolerance = match self.base {
-            "R2O" => summed_tolerance(self.before_moles),
-            _ => own_tolerance(Oxide::MgO, self.before_moles),
-        };
+        let tolerance = self.base.tolerance(self.before_moles);
         let moved = (self.after_moles - self.before_moles).abs();
         moved > tolerance && moved > COMPANY_MOVES_FROM * self.before_moles
     }

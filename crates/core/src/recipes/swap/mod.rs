@@ -16,7 +16,7 @@ mod sets;
 mod split;
 mod ties;
 
-pub use beside::{ClayOut, ClaySide, CompanyMove};
+pub use beside::{ClayOut, ClaySide, ColourBase, CompanyMove};
 pub use closest::{Candidate, closest, reweighed};
 pub use from_set::{FromSet, counts_in_bases, may_join_glaze, of_the_shelf};
 pub use newcomers::{allowed, allowed_for_target, colours_or_opacifies, fluorine_in_batch};

@@ -2,7 +2,7 @@
 
 use crate::workshop::hazards::locked_metal;
 use glost_chemistry::diagnostic::Diagnostic;
-use glost_chemistry::glaze::{Glaze, GlazeNotes, Portion};
+use glost_chemistry::glaze::{Atmosphere, Glaze, GlazeNotes, Portion};
 use glost_chemistry::material::Material;
 use serde::Serialize;
 
@@ -128,7 +128,9 @@ pub enum EndSays {
     Cone(String),
     /// To a peak, whole deg C.
     PeakCelsius(f64),
-    /// By the word of its file: an atmosphere, a firing, a clay.
+    /// In an atmosphere.
+    Atmosphere(Atmosphere),
+    /// By the name that its file gives a firing or a clay.
     Named(String),
 }
 
@@ -154,7 +156,7 @@ pub fn unlike_ends(ends: &[Glaze]) -> Vec<UnlikeEnds> {
     let found = [
         unlike(UnlikeEnds::Heat, heat),
         unlike(UnlikeEnds::Atmospheres, |about| {
-            about.atmosphere.clone().map(EndSays::Named)
+            about.atmosphere.map(EndSays::Atmosphere)
         }),
         unlike(UnlikeEnds::Firings, |about| about.firing.clone().map(EndSays::Named)),
         unlike(UnlikeEnds::Clays, |about| about.clay.clone().map(EndSays::Named)),

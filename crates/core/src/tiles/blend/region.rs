@@ -1,7 +1,7 @@
 //! A part of the mixtures of some glazes, cut out by linear bounds, and its
 //! extreme points.
 
-use glost_chemistry::diagnostic::Diagnostic;
+use glost_chemistry::diagnostic::{Diagnostic, of_typed, under};
 use glost_chemistry::glaze::Glaze;
 use glost_chemistry::material::Library;
 use glost_chemistry::quantity::parse_number;
@@ -41,7 +41,7 @@ impl ShareBound {
         let number = |text: &str| {
             parse_number(text.trim().trim_end_matches('%'))
                 .map(|read| read.value)
-                .map_err(|why| wrong(format!("`{}`: {}", text.trim(), why.message)))
+                .map_err(|why| wrong(under(text.trim(), why.message)))
         };
         let (what, low, high) = if let Some((what, bound)) = text.split_once("<=") {
             (what, None, Some(number(bound)?))
@@ -50,13 +50,13 @@ impl ShareBound {
         } else if let Some((what, range)) = text.split_once(" in ") {
             let (low, high) = range
                 .split_once("..")
-                .ok_or_else(|| wrong(format!("`{text}` gives no range")))?;
+                .ok_or_else(|| wrong(of_typed(text, "gives no range")))?;
             (what, Some(number(low)?), Some(number(high)?))
         } else {
-            return Err(wrong(format!("`{text}` says no bound")));
+            return Err(wrong(of_typed(text, "says no bound")));
         };
         if low.zip(high).is_some_and(|(low, high)| low > high) {
-            return Err(wrong(format!("`{text}`: the least lies above the most")));
+            return Err(wrong(under(text, "the least lies above the most")));
         }
         let mut coefficients = vec![0.0; ends.len()];
         for term in what.split('+') {
@@ -73,14 +73,14 @@ impl ShareBound {
 
 fn add_term(term: &str, ends: &[Glaze], library: &Library, coefficients: &mut [f64]) -> Result<(), String> {
     if let Some(place) = term.strip_prefix("end ") {
-        let place: usize = place.trim().parse().map_err(|_| format!("`{term}` names no end"))?;
+        let place: usize = place.trim().parse().map_err(|_| of_typed(term, "names no end"))?;
         let own = place.checked_sub(1).and_then(|index| coefficients.get_mut(index));
         *own.ok_or_else(|| format!("there is no end {place} among {}", ends.len()))? += 100.0;
         return Ok(());
     }
     let material = library
         .find(term)
-        .ok_or_else(|| format!("`{term}` is neither an end nor a material"))?;
+        .ok_or_else(|| of_typed(term, "is neither an end nor a material"))?;
     if !ends.iter().any(|end| end.holds(material)) {
         return Err(format!("no end holds `{}`", material.name));
     }

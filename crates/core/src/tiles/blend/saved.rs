@@ -5,7 +5,7 @@
 
 use serde_json::Value;
 
-use glost_chemistry::diagnostic::{Diagnostic, Mark, Source, suggestion};
+use glost_chemistry::diagnostic::{Diagnostic, Mark, Source, none_called, of_typed, suggestion};
 use glost_chemistry::oxides::Oxide;
 use glost_chemistry::quantity::Date;
 use glost_chemistry::read::folded;
@@ -273,7 +273,7 @@ pub fn find_tile<'a>(plans: &'a [SavedPlan], text: &str) -> Result<(&'a SavedPla
         (Some(one), None) => Ok(one),
         (Some((first, tile)), Some((second, _))) => Err(Diagnostic::error(
             "tile-in-many-plans",
-            format!("`{}` is a tile of several plans", tile.code),
+            of_typed(&tile.code, "is a tile of several plans"),
         )
         .help(format!(
             "say which: {}/{} or {}/{}",
@@ -299,7 +299,7 @@ pub fn find_tile<'a>(plans: &'a [SavedPlan], text: &str) -> Result<(&'a SavedPla
 fn codes_words(plan: &SavedPlan) -> String {
     match (plan.tiles.first(), plan.tiles.last()) {
         (Some(first), Some(last)) => format!("`{}` has {} to {}", plan.name, first.code, last.code),
-        _ => format!("`{}` has no tiles", plan.name),
+        _ => of_typed(&plan.name, "has no tiles"),
     }
 }
 
@@ -312,7 +312,7 @@ pub fn find_plan<'a>(plans: &'a [SavedPlan], name: &str) -> Result<&'a SavedPlan
     found.ok_or_else(|| {
         let names: Vec<&str> = plans.iter().map(|plan| plan.name.as_str()).collect();
         let near = suggestion(name, names.iter().copied());
-        let error = Diagnostic::error("unknown-plan", format!("no plan here is called `{name}`"));
+        let error = Diagnostic::error("unknown-plan", none_called("plan here", name));
         error.help(match (near, names.as_slice()) {
             (Some(near), _) => near,
             (None, []) => "no plan is saved here: `glost blend ... --save NAME` saves one".to_owned(),

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use glost_chemistry::diagnostic::Diagnostic;
+use glost_chemistry::diagnostic::{Diagnostic, none_called, of_typed, under};
 use glost_chemistry::glaze::{Glaze, GlazeNotes, Portion};
 use glost_chemistry::material::{Library, Material};
 use glost_chemistry::quantity::parse_number;
@@ -47,28 +47,28 @@ impl AdditionSteps {
         };
         let body = body.trim_end().trim_end_matches('%').trim_end();
         let Some((name, amounts)) = name_and_amounts(body, library) else {
-            return Err(wrong(format!("`{text}` says no amounts")));
+            return Err(wrong(of_typed(text, "says no amounts")));
         };
         if name.is_empty() {
-            return Err(wrong(format!("`{text}` says no material")));
+            return Err(wrong(of_typed(text, "says no material")));
         }
         let material = material(name, library)?;
-        let (percents, is_range) = amounts_of(amounts).map_err(|message| wrong(format!("`{text}`: {message}")))?;
+        let (percents, is_range) = amounts_of(amounts).map_err(|message| wrong(under(text, message)))?;
         if percents.iter().any(|percent| !(0.0..=1000.0).contains(percent)) {
-            return Err(wrong(format!(
-                "`{text}`: an addition lies between 0 and 1000 % of the base"
-            )));
+            return Err(wrong(under(text, "an addition lies between 0 and 1000 % of the base")));
         }
         let mut sorted = percents.clone();
         sorted.sort_by(f64::total_cmp);
         if sorted.windows(2).any(|pair| pair[0] == pair[1]) {
-            return Err(wrong(format!(
-                "`{text}` names one step twice: those tiles would be the same"
+            return Err(wrong(of_typed(
+                text,
+                "names one step twice: those tiles would be the same",
             )));
         }
         if geometric && (!is_range || percents.first().is_none_or(|least| *least <= 0.0)) {
-            return Err(wrong(format!(
-                "`{text}`: geometric steps multiply, so they go from one amount above 0 to another"
+            return Err(wrong(under(
+                text,
+                "geometric steps multiply, so they go from one amount above 0 to another",
             )));
         }
         Ok(AdditionSteps {
@@ -149,7 +149,7 @@ fn amounts_of(text: &str) -> Result<(Vec<f64>, bool), String> {
 
 fn material(name: &str, library: &Library) -> Result<Arc<Material>, Diagnostic> {
     library.find(name).cloned().ok_or_else(|| {
-        Diagnostic::error("unknown-material", format!("no material is called `{name}`")).help(
+        Diagnostic::error("unknown-material", none_called("material", name)).help(
             library
                 .suggestion(name)
                 .unwrap_or_else(|| "`glost materials` lists what there is".to_owned()),

@@ -1,6 +1,6 @@
 //! Measuring slurry by the syringe: whole marks, and what is too little.
 
-use glost_chemistry::diagnostic::Diagnostic;
+use glost_chemistry::diagnostic::{Diagnostic, under};
 use glost_chemistry::quantity::Millilitres;
 
 /// A syringe or measuring cylinder.
@@ -46,7 +46,7 @@ impl Syringe {
         };
         if holds <= 0.0 || mark <= 0.0 || mark > holds {
             return Err(wrong(
-                format!("`{text}`: a mark lies between nothing and what it holds"),
+                under(text, "a mark lies between nothing and what it holds"),
                 None,
             ));
         }

@@ -1,6 +1,6 @@
 //! Blends: tiles as shares of end glazes.
 
-use glost_chemistry::diagnostic::Diagnostic;
+use glost_chemistry::diagnostic::{Diagnostic, of_typed};
 use glost_chemistry::glaze::{Glaze, Portion};
 
 /// A tile as shares of the ends, in their order; the shares sum to 1.
@@ -90,9 +90,9 @@ pub fn check_codes<'a>(codes: impl Iterator<Item = &'a str>) -> Result<(), Diagn
         let signs = code.chars().count();
         let plain = code.chars().all(|sign| sign.is_ascii_alphanumeric() || sign == '-');
         let why = if signs == 0 || signs > MOST_SIGNS || !plain {
-            format!("`{code}` doesn't fit on the back of a tile")
+            of_typed(code, "doesn't fit on the back of a tile")
         } else if code.contains(['O', 'I', 'o', 'i', 'l']) {
-            format!("`{code}` could be read with a 0 or a 1 in it")
+            of_typed(code, "could be read with a 0 or a 1 in it")
         } else if !seen.insert(code) {
             format!("two tiles are called `{code}`")
         } else {

@@ -12,6 +12,7 @@ use crate::workshop::wetting::{Assumption, powder_density};
 use glost_chemistry::glaze::Glaze;
 use glost_chemistry::material::Material;
 use glost_chemistry::quantity::PowderDensity;
+use serde::Serialize;
 
 use super::ends::same_base;
 use super::tiles::Shares;
@@ -78,7 +79,8 @@ pub(super) struct Batches {
 }
 
 /// How a plan is made.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
 pub enum Way {
     /// Each tile weighed dry.
     Dry,
@@ -86,17 +88,6 @@ pub enum Way {
     Ends,
     /// Ends of one base split from one batch, tiles blended by volume.
     Split,
-}
-
-impl Way {
-    /// Its words.
-    pub fn words(self) -> &'static str {
-        match self {
-            Way::Dry => "each tile weighed dry",
-            Way::Ends => "ends weighed, tiles blended wet",
-            Way::Split => "base mixed once and split by weighed slurry, tiles blended wet",
-        }
-    }
 }
 
 /// How many times something goes onto the scales.

@@ -8,7 +8,7 @@ use glost_chemistry::read::folded;
 use super::fit::Graded;
 use super::lesson::Outcomes;
 use super::logistic::Counted;
-use super::table::{TileLook, TileTable, WaitingTile};
+use super::table::{Fault, TileLook, TileTable, WaitingTile};
 use super::tile_reading::TileReading;
 
 /// What notes count instead of grading it.
@@ -124,12 +124,12 @@ fn same_ends(plans: &[PlanNotes<'_>]) -> Result<Vec<String>, Diagnostic> {
 
 /// What notes say of a property, the latest first.
 fn said_of<'a>(tile: &'a TileNotes<'_>, property: &'a str) -> impl Iterator<Item = (Said, &'a Note)> {
-    let counted = folded(property);
+    let counted = Fault::of(property);
     tile.notes.iter().rev().filter_map(move |note| {
-        let said = match counted.as_str() {
-            "crazed" => Said::Count(f64::from(note.crazed?), f64::from(note.pieces?)),
-            "shivered" => Said::Count(f64::from(note.shivered?), f64::from(note.pieces?)),
-            _ => Said::Grade(note.grade(property)?),
+        let said = match counted {
+            Some(Fault::Crazed) => Said::Count(f64::from(note.crazed?), f64::from(note.pieces?)),
+            Some(Fault::Shivered) => Said::Count(f64::from(note.shivered?), f64::from(note.pieces?)),
+            None => Said::Grade(note.grade(property)?),
         };
         Some((said, *note))
     })

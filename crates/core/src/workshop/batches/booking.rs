@@ -1,6 +1,7 @@
 //! One batch as it is written down.
 
 use crate::renames::{Renamed, Renames};
+use glost_chemistry::diagnostic::is_no;
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
 
@@ -36,7 +37,7 @@ impl BatchNumber {
         }
         if trimmed.chars().count() > LONGEST_NUMBER || trimmed.chars().any(char::is_control) || trimmed == "diff" {
             let shown: String = trimmed.chars().filter(|sign| !sign.is_control()).take(40).collect();
-            return Err(trouble(format!("`{shown}` is no number for a batch")));
+            return Err(trouble(is_no(shown, "number for a batch")));
         }
         Ok(BatchNumber(trimmed))
     }

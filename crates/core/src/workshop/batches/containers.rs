@@ -1,5 +1,6 @@
 //! What a batch is filled into.
 
+use glost_chemistry::diagnostic::is_no;
 use serde::{Deserialize, Serialize};
 
 use glost_chemistry::quantity::NumberTrouble;
@@ -41,7 +42,7 @@ impl Containers {
                 count,
                 one: singular(&what),
             }),
-            _ => Err(trouble(format!("`{}` is no number of containers", text.trim()))),
+            _ => Err(trouble(is_no(text.trim(), "number of containers"))),
         }
     }
 }

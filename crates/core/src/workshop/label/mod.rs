@@ -10,7 +10,7 @@ pub use kind::LabelKind;
 pub use stamp::{Container, Stamp, parse_mark};
 
 use crate::workshop::wetting::powder_density;
-use glost_chemistry::glaze::Glaze;
+use glost_chemistry::glaze::{Atmosphere, Glaze};
 use glost_chemistry::quantity::WaterPerKilo;
 use serde::Serialize;
 
@@ -41,7 +41,7 @@ pub struct Label {
     /// Cone or peak, as `cone 6` or `1060 C`; `None` where the recipe says neither.
     pub firing: Option<String>,
     /// Atmosphere.
-    pub atmosphere: Option<String>,
+    pub atmosphere: Option<Atmosphere>,
     /// The clay it goes on.
     pub clay: Option<String>,
     /// Water for a kilo.
@@ -65,7 +65,7 @@ impl Label {
             studio: studio.to_owned(),
             glaze: glaze.name.clone(),
             firing: (!firing.is_empty()).then(|| firing.join(", ")),
-            atmosphere: about.atmosphere.clone(),
+            atmosphere: about.atmosphere,
             clay: about.clay.clone(),
             water: about.water,
             wetness: density.or_else(by_water),

@@ -1,5 +1,6 @@
 //! What a call adds to a label: which version, which batch, which day, which tile.
 
+use glost_chemistry::diagnostic::is_no;
 use glost_chemistry::quantity::{Date, NumberTrouble};
 
 /// The longest version, batch or tile code.
@@ -43,7 +44,7 @@ pub fn parse_mark(text: &str) -> Result<String, NumberTrouble> {
     let mark = text.split_whitespace().collect::<Vec<_>>().join(" ");
     if mark.is_empty() || mark.chars().count() > LONGEST || mark.chars().any(char::is_control) {
         return Err(NumberTrouble {
-            message: format!("`{}` is no mark for a label", text.trim()),
+            message: is_no(text.trim(), "mark for a label"),
             help: Some(format!("1 to {LONGEST} characters, such as v3, 14 or A1")),
         });
     }

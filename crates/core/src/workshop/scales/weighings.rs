@@ -1,6 +1,7 @@
 //! Scales: as people say them, and a weight split into what they carry.
 
 use crate::workshop::scales::Scales;
+use glost_chemistry::diagnostic::under;
 use glost_chemistry::quantity::{Grams, NumberTrouble};
 
 use super::rounding::to_step;
@@ -26,10 +27,10 @@ pub fn parse_scales(text: &str) -> Result<Scales, NumberTrouble> {
         up_to: most.map(Grams::parse).transpose()?,
     };
     if scales.reads_to.grams() <= 0.0 {
-        return Err(trouble(format!("`{text}`: a step of nothing")));
+        return Err(trouble(under(text, "a step of nothing")));
     }
     if scales.up_to.is_some_and(|most| most < scales.reads_to) {
-        return Err(trouble(format!("`{text}`: they would carry less than one step")));
+        return Err(trouble(under(text, "they would carry less than one step")));
     }
     Ok(scales)
 }

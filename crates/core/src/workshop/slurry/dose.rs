@@ -1,5 +1,6 @@
 //! What is to go into a bucket: `0.4 % cobalt carbonate`.
 
+use glost_chemistry::diagnostic::{is_no, of_typed, under};
 use glost_chemistry::quantity::{Grams, NumberTrouble, parse_fraction, unit_grams};
 
 /// How much of a dose.
@@ -36,23 +37,23 @@ impl Dose {
             .unwrap_or(bare.len());
         let (number, rest) = bare.split_at(end);
         if number.trim().is_empty() {
-            return Err(trouble(format!("`{text}` doesn't say how much")));
+            return Err(trouble(of_typed(text, "doesn't say how much")));
         }
         let value = parse_fraction(number)?.value;
         if !(value > 0.0 && value <= 1e9) {
-            return Err(trouble(format!("`{text}` is no amount that can be added")));
+            return Err(trouble(is_no(text, "amount that can be added")));
         }
         let named = |name: &str| {
             let name = name.trim();
             if name.is_empty() {
-                Err(trouble(format!("`{text}` doesn't say of what")))
+                Err(trouble(of_typed(text, "doesn't say of what")))
             } else {
                 Ok(name.to_owned())
             }
         };
         if let Some(name) = rest.strip_prefix('%').or_else(|| rest.strip_prefix("per cent ")) {
             if value > 100.0 {
-                return Err(trouble(format!("`{text}`: more than there is powder")));
+                return Err(trouble(under(text, "more than there is powder")));
             }
             return Ok(Dose {
                 amount: DoseAmount::Percent(value),
@@ -60,8 +61,8 @@ impl Dose {
             });
         }
         let (unit, name) = rest.split_once(char::is_whitespace).unwrap_or((rest, ""));
-        let factor = unit_grams(unit).ok_or_else(|| trouble(format!("`{text}`: per cent or grams?")))?;
-        let weight = Grams::new(value * factor).ok_or_else(|| trouble(format!("`{text}` is no weight")))?;
+        let factor = unit_grams(unit).ok_or_else(|| trouble(under(text, "per cent or grams?")))?;
+        let weight = Grams::new(value * factor).ok_or_else(|| trouble(is_no(text, "weight")))?;
         Ok(Dose {
             amount: DoseAmount::Weight(weight),
             name: named(name)?,

@@ -1,5 +1,6 @@
 //! A slip at the scales: so many times too much of one material, and what a jar says of it.
 
+use glost_chemistry::diagnostic::{is_no, of_typed};
 use glost_chemistry::glaze::Glaze;
 use glost_chemistry::quantity::{NumberTrouble, PowderDensity, parse_fraction};
 use serde::Serialize;
@@ -46,12 +47,12 @@ impl Suspicion {
                 let times = lower.strip_suffix(['x', '×']).map(str::trim_end);
                 let (name, number) = times
                     .and_then(|rest| rest.rsplit_once(' '))
-                    .ok_or_else(|| trouble(format!("`{bare}` says no number of times")))?;
+                    .ok_or_else(|| trouble(of_typed(&bare, "says no number of times")))?;
                 (bare[..name.len()].trim().to_owned(), parse_fraction(number)?.value)
             }
         };
         if material.is_empty() || !(0.0..=MOST_TIMES).contains(&times) {
-            return Err(trouble(format!("`{bare}` is no slip that can be reckoned with")));
+            return Err(trouble(is_no(bare, "slip that can be reckoned with")));
         }
         Ok(Suspicion { material, times })
     }

@@ -1,6 +1,6 @@
 //! `glost batches`: the book of batches, and where a lot went.
 
-use glost_core::evidence::notes::age_words;
+use crate::words::age::age_words;
 use glost_desk::batches::{Listed, SeenOfBatch};
 
 use super::{cut, taken_back};

@@ -75,7 +75,8 @@ impl BlendPage<'_> {
         match plan.way {
             Way::Dry => {
                 let wet = plan.ways.iter().find(|known| known.way != Way::Dry);
-                let wet = wet.map(|way| format!("; {}: {}, with --volume", way.way.words(), way.all));
+                let wet =
+                    wet.map(|way| format!("; {}: {}, with --volume", crate::words::finding::way(way.way), way.all));
                 format!(
                     "{tiles} tiles from {ends}, weighed dry: {dry} weighings{}.",
                     wet.unwrap_or_default()

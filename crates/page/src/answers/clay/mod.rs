@@ -53,7 +53,7 @@ fn one_text(one: &OneClay, style: Style) -> String {
         for found in &one.suitability {
             let why = clay_words(&ClayWords::Why(found.why));
             let words = format!("{}: {why}.", found.standing.words());
-            text.push_str(&indented(&format!("{:<11}", found.usage), &words));
+            text.push_str(&indented(&format!("{:<11}", found.usage.word()), &words));
         }
     }
     text.push('\n');

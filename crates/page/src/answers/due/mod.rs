@@ -3,8 +3,8 @@
 mod calendar;
 mod ics;
 
+use crate::words::age::age_words;
 use glost_chemistry::diagnostic::Diagnostic;
-use glost_core::evidence::notes::age_words;
 use glost_desk::due::{Answer, Due, Task};
 
 use crate::layout::{Style, indented, paragraph};

@@ -1,7 +1,7 @@
 //! The craze line falling with age, with the pieces that were looked at on it; and the tiles of
 //! the glaze's ladders in a row.
 
-use glost_core::evidence::notes::age_words;
+use crate::words::age::age_words;
 use glost_core::evidence::window::{Edge, LineByAge, LookByAge, Witness};
 
 use crate::number;

@@ -6,8 +6,8 @@ mod placed;
 mod ruler;
 mod sentences;
 
+use crate::words::age::age_words;
 use glost_chemistry::diagnostic::Diagnostic;
-use glost_core::evidence::notes::age_words;
 use glost_core::evidence::window::{EvidenceLine, FitAnswer, LineByAge, WhyNot};
 use glost_desk::fit::{Answer, NoneOf};
 use glost_desk::lab::Brief;

@@ -1,6 +1,6 @@
 //! Past glazes placed along the expansion, for text and for the drawing.
 
-use glost_core::evidence::notes::age_words;
+use crate::words::age::age_words;
 use glost_core::evidence::window::{Edge, Witness};
 
 use super::FitPage;

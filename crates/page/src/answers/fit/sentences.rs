@@ -1,7 +1,7 @@
 //! The answer in sentences.
 
+use crate::words::age::age_words;
 use glost_chemistry::glass::FIRED_GLAZE_PLUS_MINUS_90;
-use glost_core::evidence::notes::age_words;
 use glost_core::evidence::window::{Edge, Known, LADDER_PERCENT, OlderPieces, Step, Witness, Zone, step_of_name};
 
 use super::FitPage;

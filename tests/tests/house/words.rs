@@ -6,9 +6,9 @@ use super::{code, source_files};
 /// The most lines of each crate that compare a word; readers of files and pages have most.
 const COMPARED: [(&str, usize); 8] = [
     ("chemistry", 72),
-    ("core", 104),
+    ("core", 105),
     ("script", 41),
-    ("studio", 20),
+    ("studio", 21),
     ("desk", 43),
     ("page", 4),
     ("web", 4),

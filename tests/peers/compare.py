@@ -1,5 +1,5 @@
 #!/usr/bin/env python3
-"""Times the kernels of crates/core/src/solve side by side with general-purpose solvers.
+"""Times the kernels of crates/solve side by side with general-purpose solvers.
 
 usage: python compare.py [PROBLEMS.json] [--table FILE.md]
 
@@ -7,6 +7,9 @@ Runs, one after the other on the same problems and with one thread:
 * the example `solve_problems` and, for the same quadratic programmes without Python in
   between, the example `clarabel_times`;
 * scipy, quadprog, HiGHS, Clarabel and SCIP from PyPI (requirements.txt).
+The adjustments (least change of what is fired, additions among the variables, aims on
+oxides, ratios, sums and materials) are drawn by adjustments.py, which writes each programme
+out anew; "whole" times the call `adjust` from its aims to its answer.
 A time is the best of repeated solves with matrices ready; the table shows the median over
 the problems, and how many each solver solved to 1e-8 of the reference objective.
 """
@@ -20,8 +23,10 @@ import json
 import pathlib
 import platform
 import subprocess
+import tempfile
 import time
 
+import adjustments
 import clarabel
 import highspy
 import numpy as np
@@ -206,6 +211,37 @@ def scip_subset(p):
     return call
 
 
+def adjusted(add):
+    """Adjustments that have an answer: our kernel and quadprog on the same matrices."""
+    file = adjustments.draw(seed=20261129, count=120)
+    chemistry = adjustments.Chemistry(file["materials"])
+    drawn = {str(n): adjustments.Programme(case, chemistry) for n, case in enumerate(file["cases"])}
+    drawn = {n: p for n, p in drawn.items() if p.margin() > 1e-6}
+    whole = {str(a["id"]): a for a in adjustments.ours(file) if a.get("possible")}
+    drawn = {n: p for n, p in drawn.items() if n in whole}
+    best = {n: p.objective(p.quadprog_call()()) for n, p in drawn.items()}
+
+    def good(n, x):
+        p = drawn[n]
+        unit = p.rows * p.scale
+        return x is not None and (unit @ x).min() > -1e-9 and p.objective(x) - best[n] <= 1e-8 * (1 + best[n])
+
+    with tempfile.NamedTemporaryFile("w", suffix=".json") as written:
+        changes = [
+            {"id": n, "kind": "change", "hessian": p.H.tolist(), "linear": p.linear.tolist(),
+             "rows": [p.flux_row().tolist(), *p.rows.tolist()]}
+            for n, p in drawn.items()
+        ]
+        json.dump({"molar_mass": [], "oxides": [], "fluxes": [], "problems": changes}, written)
+        written.flush()
+        found = run_example("solve_problems", written.name)
+    times = [found[n]["micros"] for n in drawn]
+    base = add("adjustment", len(drawn), "ours", times, sum(good(n, np.array(found[n]["x"])) for n in drawn), float(np.median(times)))
+    add("adjustment", len(drawn), "ours, whole", [whole[n]["micros"] for n in drawn], len(drawn), base)
+    timed = {n: best_time(p.quadprog_call()) for n, p in drawn.items()}
+    add("adjustment", len(drawn), "quadprog", [t for t, _ in timed.values()], sum(good(n, x) for n, (_, x) in timed.items()), base)
+
+
 PEERS = {
     "substitution": {"scipy nnls, unit columns": scipy_nnls_unit, "scipy nnls": scipy_nnls},
     "repair": {"quadprog": quadprog_qp, "Clarabel (Python)": clarabel_qp},
@@ -255,6 +291,7 @@ def main():
             else:
                 good = sum(p.solved(x) for p, (_, x) in zip(group, timed))
             add(kind, len(group), peer, [t for t, _ in timed], good, base)
+    adjusted(add)
     if options.table:
         note = f"Python {platform.python_version()}, {platform.machine()}, {os.cpu_count()} cores, one thread."
         options.table.write_text("\n".join(lines) + "\n\n" + note + "\n")

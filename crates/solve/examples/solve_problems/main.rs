@@ -12,7 +12,7 @@ use glost_solve::lp::{LinearProgram, LpOptimum, LpStatus, LpWorkspace};
 use glost_solve::nnls::NnlsWorkspace;
 use glost_solve::qp::{Hessian, QpOptimum, QpWorkspace, QuadraticProgram};
 use glost_solve::subset::{SubsetQuestion, SubsetWorkspace};
-use problems::{Fit, Problem, Repair};
+use problems::{Change, Fit, Problem, Repair};
 use serde_json::{Value, json};
 
 /// Repeats stop after this long, but not before three solves.
@@ -71,8 +71,27 @@ impl Solver {
                 Ok(json!({"subset": best.members, "x": best.x, "micros": micros.map_err(told)?}))
             }
             Problem::Repair(repair) => self.repair(repair).map_err(told),
+            Problem::Change(change) => self.change(change).map_err(told),
             Problem::Cheapest { fit, prices } => self.cheapest(fit, prices),
         }
+    }
+
+    /// Least change of what is fired.
+    fn change(&mut self, change: &Change) -> Result<Value, glost_solve::KernelError> {
+        let (count, rows) = (change.linear.len(), change.rows.len() / change.linear.len());
+        let program = QuadraticProgram {
+            hessian: Hessian::Dense(&change.hessian),
+            linear: &change.linear,
+            rows: &change.rows,
+            row_lower: &vec![0.0; rows],
+            row_upper: &vec![f64::INFINITY; rows],
+            lower: &vec![0.0; count],
+            upper: &vec![f64::INFINITY; count],
+        };
+        let mut optimum = QpOptimum::default();
+        let feasible = self.qp.solve_into(&program, &mut optimum)?;
+        let micros = best_micros(|| self.qp.solve_into(&program, &mut optimum).map(drop))?;
+        Ok(json!({"x": feasible.then_some(optimum.x), "micros": micros}))
     }
 
     /// Least change within the rows, or which rows clash.

@@ -19,8 +19,18 @@ pub struct Repair {
     pub row_upper: Vec<f64>,
 }
 
+/// Least change of what is fired: the quadratic as it stands, rows that must be 0 at least.
+pub struct Change {
+    /// Row-major, symmetric.
+    pub hessian: Vec<f64>,
+    pub linear: Vec<f64>,
+    /// Row-major.
+    pub rows: Vec<f64>,
+}
+
 /// One problem, by kind.
 pub enum Problem {
+    Change(Change),
     Substitution(Fit),
     BestSubset { fit: Fit, free: usize, at_most: usize },
     Repair(Repair),
@@ -46,6 +56,13 @@ pub fn read(text: &str) -> Result<Vec<(String, Problem)>, String> {
 }
 
 fn one(problem: &Value, molar_mass: &[f64], is_flux: &[bool]) -> Result<Problem, String> {
+    if problem["kind"] == "change" {
+        return Ok(Problem::Change(Change {
+            hessian: all_numbers(&problem["hessian"])?,
+            linear: numbers(&problem["linear"])?,
+            rows: all_numbers(&problem["rows"])?,
+        }));
+    }
     let materials = list(&problem["materials"])?;
     let tolerance = numbers(&problem["tol"])?;
     // moles of each oxide per 100 g
@@ -140,6 +157,12 @@ fn repair(problem: &Value, moles: &[Vec<f64>], tolerance: &[f64], is_flux: &[boo
 
 fn list(value: &Value) -> Result<&Vec<Value>, String> {
     value.as_array().ok_or_else(|| "a list was expected".to_string())
+}
+
+/// The numbers of a list of rows.
+fn all_numbers(value: &Value) -> Result<Vec<f64>, String> {
+    let rows: Result<Vec<Vec<f64>>, String> = list(value)?.iter().map(numbers).collect();
+    Ok(rows?.concat())
 }
 
 fn numbers(value: &Value) -> Result<Vec<f64>, String> {

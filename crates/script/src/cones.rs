@@ -91,6 +91,22 @@ impl<'a> OwnFiring<'a> {
     }
 }
 
+impl OwnFiring<'_> {
+    /// Whether it lies among these cones; `None` where nobody tells the firing.
+    fn is_in(&self, cones: ConeRange) -> Option<bool> {
+        match (self.cone(), self.notes.peak) {
+            (Some(FiringPeak::Cone(cone, _)), _) => Some(cones.holds(cone)),
+            (Some(FiringPeak::Temperature(peak)), _) | (None, Some(peak)) => Some(cones.holds_celsius(peak.celsius())),
+            (None, None) => None,
+        }
+    }
+
+    /// Whether it may lie among these cones.
+    pub(crate) fn may_be_in(&self, cones: ConeRange) -> bool {
+        self.is_in(cones) == Some(true)
+    }
+}
+
 impl About {
     /// Whether its numbers are for this glaze's firing. An atmosphere that isn't told suits all.
     pub fn suits(&self, glaze: &GlazeNotes) -> Suits {
@@ -99,13 +115,10 @@ impl About {
 
     pub(crate) fn suits_firing(&self, firing: &OwnFiring<'_>) -> Suits {
         if let Some(cones) = self.cones {
-            let fits = match (firing.cone(), firing.notes.peak) {
-                (Some(FiringPeak::Cone(cone, _)), _) => cones.holds(cone),
-                (Some(FiringPeak::Temperature(peak)), _) | (None, Some(peak)) => cones.holds_celsius(peak.celsius()),
-                (None, None) => return Suits::NoCone,
-            };
-            if !fits {
-                return Suits::OtherCones;
+            match firing.is_in(cones) {
+                Some(true) => {}
+                Some(false) => return Suits::OtherCones,
+                None => return Suits::NoCone,
             }
         }
         match firing.notes.atmosphere {

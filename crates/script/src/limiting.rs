@@ -102,7 +102,7 @@ pub(crate) fn check(
         },
     };
     // One that prints speaks of each glaze, whatever its ranges hang on.
-    if let Some(known) = known.filter(|_| script.looks_at_no_glaze && printed.is_empty()) {
+    if let Some(known) = known.filter(|_| script.looks_at_no_glaze() && printed.is_empty()) {
         known.get_or_init(|| set.clone());
     }
     let chemistry = match glaze.chemistry() {

@@ -7,7 +7,7 @@ use glost_chemistry::glaze::{Glaze, GlazeNotes};
 use glost_core::rules::{Finding, Level, Signature, Whose};
 
 use crate::checking::Checked;
-use crate::cones::Suits;
+use crate::cones::{ConeRange, OwnFiring, Suits};
 use crate::failure::ScriptFailure;
 use crate::glance::Glance;
 use crate::kinds::Kind;
@@ -104,9 +104,24 @@ impl Shelved {
     /// The kind that `ABOUT` names, else that of the folder; nothing is parsed for it.
     fn kind(&self) -> Option<Kind> {
         *self.kind.get_or_init(|| {
+            // What came with us lies in the folder of its kind.
+            if self.whose == Whose::Shipped {
+                return self.name.split('/').find_map(Kind::from_word);
+            }
             let named = self.text.as_ref().ok().and_then(|source| Glance::at(source).kind());
             named.or_else(|| self.name.split('/').find_map(Kind::from_word))
         })
+    }
+
+    /// Whether its numbers may be for this firing, as far as can be told without loading it;
+    /// only of what came with us, which surely loads.
+    fn may_suit(&self, about: &GlazeNotes) -> bool {
+        let text = self.text.as_ref().ok().filter(|_| self.whose == Whose::Shipped);
+        let Some(source) = text else { return true };
+        let Some(seen) = Glance::at(source).text("cones").map(|seen| seen.value.clone()) else {
+            return false;
+        };
+        ConeRange::parse(&seen).map_or(true, |cones| OwnFiring::of(about).may_be_in(cones))
     }
 
     fn load(&self, store: &ScriptStore) -> Result<Arc<Script>, Diagnostic> {
@@ -396,7 +411,11 @@ impl ScriptStore {
     /// The scripts of one kind that are not turned off. One that doesn't load, and doesn't
     /// say its kind either, is among the broken of every kind.
     pub fn of_kind(&self, kind: Kind) -> OfKind {
-        let like = |shelved: &Shelved| shelved.kind().is_none_or(|own| own == kind);
+        self.of_kind_where(kind, |_| true)
+    }
+
+    fn of_kind_where(&self, kind: Kind, wanted: impl Fn(&Shelved) -> bool) -> OfKind {
+        let like = |shelved: &Shelved| shelved.kind().is_none_or(|own| own == kind) && wanted(shelved);
         let mut found = self.those(|shelved| like(shelved) && !shelved.off);
         found.scripts.retain(|script| script.about.kind == kind);
         let off = self
@@ -410,7 +429,19 @@ impl ScriptStore {
     /// The limits whose cones and atmosphere are the glaze's, and those that name others. A
     /// script that names no cone is held against a glaze only where it is asked for.
     pub fn limits_for(&self, about: &GlazeNotes) -> LimitsByFiring {
-        let OfKind { scripts, broken, .. } = self.of_kind(Kind::LIMITS);
+        Self::by_firing(self.of_kind(Kind::LIMITS), about)
+    }
+
+    /// As [`ScriptStore::limits_for`], without loading those that came with us for other firings.
+    fn limits_meant(&self, about: &GlazeNotes) -> LimitsByFiring {
+        Self::by_firing(
+            self.of_kind_where(Kind::LIMITS, |shelved| shelved.may_suit(about)),
+            about,
+        )
+    }
+
+    fn by_firing(limits: OfKind, about: &GlazeNotes) -> LimitsByFiring {
+        let OfKind { scripts, broken, .. } = limits;
         let with_cones = scripts.into_iter().filter(|script| script.about.cones.is_some());
         let (meant, others) = with_cones.partition(|script| script.about.suits(about) == Suits::Yes);
         LimitsByFiring { meant, others, broken }
@@ -429,7 +460,7 @@ impl ScriptStore {
         let usage = scene.usage.or(glaze.about.usage);
         let mut all = Checked::default();
         let checks = self.of_kind(Kind::CHECK);
-        let limits = self.limits_for(&glaze.about);
+        let limits = self.limits_meant(&glaze.about);
         for script in checks.scripts.into_iter().chain(limits.meant) {
             if !script.applies_to(usage, scene) || script.about.suits(&glaze.about) != Suits::Yes {
                 continue;

@@ -27,6 +27,14 @@ fn every_shipped_script_loads_and_its_tests_hold() {
     });
     for script in all.scripts {
         assert!(script.is_shipped());
+        // They are not looked through again as they load: here they are, as a user's would be.
+        let own = Script::load(&script.name, script.source.clone());
+        assert!(
+            own.is_ok(),
+            "{}: {}",
+            script.name,
+            own.err().map_or_else(String::new, |why| support::said(&why))
+        );
         assert!(!script.tests.is_empty(), "{} has no tests", script.name);
         assert!(
             script.source.text.lines().count() <= 60 || HOLDS_A_TABLE.contains(&script.name.as_str()),

@@ -66,6 +66,14 @@ fn bends_at(cone: Cone, family: Option<ConeFamily>) -> Result<Celsius, MeltTroub
         .ok_or(MeltTrouble::NoTemperature(cone))
 }
 
+/// A temperature that is aimed at: one of which the curve tells something.
+fn told_at(curve: &MeltCurve, celsius: Celsius) -> Result<Celsius, MeltTrouble> {
+    match curve.at(celsius) {
+        MeltReading::Refused(refusals) => Err(MeltTrouble::Refused(refusals)),
+        MeltReading::Power(_) | MeltReading::Thinner | MeltReading::Thicker => Ok(celsius),
+    }
+}
+
 /// The aims that a phrase means for a glaze of this unity formula.
 pub(super) fn read(
     phrase: &str,
@@ -101,7 +109,7 @@ pub(super) fn read(
                 MeltReading::Thinner | MeltReading::Thicker => return Err(MeltTrouble::OutOfReach),
                 MeltReading::Refused(refusals) => return Err(MeltTrouble::Refused(refusals)),
             };
-            let at = bends_at(cone, family)?;
+            let at = told_at(&curve, bends_at(cone, family)?)?;
             let mut aims = vec![aim(at, Some(power - POWER_WITHIN), Some(power + POWER_WITHIN))];
             let steps = matches!(asked, MeltAsked::ConeInStep(..));
             aims.extend(in_step(phrase, old).filter(|_| steps));
@@ -112,7 +120,7 @@ pub(super) fn read(
             }
         }
         MeltAsked::At(celsius) => Melted {
-            aims: soft_at(celsius.celsius(), CELSIUS_WITHIN),
+            aims: soft_at(told_at(&curve, celsius)?.celsius(), CELSIUS_WITHIN),
             by_boron: true,
             in_step: false,
         },

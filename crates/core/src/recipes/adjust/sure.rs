@@ -24,6 +24,8 @@ const HALVINGS: usize = 18;
 const SUREST: f64 = 0.9999;
 /// How far a search inside its end is from it.
 const ENOUGH: f64 = 1e-6;
+/// Below this part of the most it could be, what a ratio stands over is none.
+const NOTHING: f64 = 1e-7;
 /// How far the chance found may be from the one asked for.
 const CLOSE: f64 = 1e-3;
 
@@ -133,6 +135,9 @@ impl Spread {
         let missed: f64 = rows
             .iter()
             .map(|row| {
+                if is_over_nothing(row, x) {
+                    return 1.0;
+                }
                 let (mean, deviation) = self.value(row, x);
                 let scale = dot(&row.denominator, x).abs().max(f64::MIN_POSITIVE);
                 if deviation > 1e-12 * scale {
@@ -146,6 +151,12 @@ impl Spread {
             .sum();
         (1.0 - missed).max(0.0)
     }
+}
+
+/// Whether a ratio stands over nothing: the row is met, as 0 >= 0, and says nothing.
+fn is_over_nothing(row: &Row, x: &[f64]) -> bool {
+    let most = row.denominator.iter().copied().fold(0.0, f64::max);
+    dot(&row.denominator, x) <= NOTHING * most * x.iter().sum::<f64>()
 }
 
 fn sign(row: &Row) -> f64 {

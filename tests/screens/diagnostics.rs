@@ -153,6 +153,7 @@ const TABLE: &[Row] = &[
     row("not-a-literal", "scripts/check/x.rhai:1:25", true, &[("scripts/check/x.rhai", "const ABOUT = #{ api: 1 + 1, kind: \"check\", title: \"x\", source: \"x\" };\nfn check(g, o) { }\n")], &["check", "Lamplight clear", "--script", "check/x"]),
     row("no-entry", "scripts/check/x.rhai:1:7", true, &[("scripts/check/x.rhai", "const ABOUT = #{ api: 1, kind: \"check\", title: \"x\", source: \"x\" };\n")], &["check", "Lamplight clear", "--script", "check/x"]),
     row("wrong-entry", "scripts/check/x.rhai:2:4", true, &[("scripts/check/x.rhai", "const ABOUT = #{ api: 1, kind: \"check\", title: \"x\", source: \"x\" };\nfn check(g) { }\n")], &["check", "Lamplight clear", "--script", "check/x"]),
+    row("alike-names", "scripts/check/own.rhai:1:1", true, &[("scripts/check/Own.rhai", "const ABOUT = #{ api: 1, kind: \"check\", title: \"x\", source: \"x\" };\nfn check(g, o) { }\n"), ("scripts/check/own.rhai", "const ABOUT = #{ api: 1, kind: \"check\", title: \"x\", source: \"x\" };\nfn check(g, o) { }\n")], &["check", "Lamplight clear", "--script", "check/own"]),
     row("unknown-option", "", true, &[], &["run", "run/out-of-stock", "--set", "colour=blue"]),
     row("unknown-table", "", true, &[], &["run", "run/out-of-stock", "--table", "x=t.csv"]),
     row("unknown-kind", "", true, &[], &["script", "new", "rule", "mine"]),

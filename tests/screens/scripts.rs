@@ -211,3 +211,37 @@ fn a_new_lot_beside_the_old_one() {
         "new=lot 15"
     ]));
 }
+
+/// Where capitals make no difference one of two such files would be the other.
+#[test]
+fn two_scripts_whose_names_differ_in_capitals_alone() {
+    let bench = Bench::example_studio();
+    let text = "const ABOUT = #{ api: 1, kind: \"check\", title: \"Own rule\", source: \"own\" };\nfn check(glaze, option) { }\n";
+    for name in ["check/Own-rule", "check/own-rule"] {
+        bench.file(&format!("studio/scripts/{name}.rhai"), text);
+    }
+    let named = bench.run_in("studio", &["check", "Lamplight clear", "--script", "own-rule"]);
+    assert_eq!(named.code, 2, "{}", named.stdout);
+    insta::assert_snapshot!("alike_scripts_named", named.stderr);
+    let checked = bench.run_in("studio", &["check", "Lamplight clear"]);
+    let told: Vec<&str> = checked
+        .stdout
+        .lines()
+        .filter(|line| line.contains("own-rule"))
+        .collect();
+    assert_eq!(checked.code, 1, "{}", checked.stdout);
+    insta::assert_snapshot!("alike_scripts_checked", told.join("\n"));
+}
+
+/// It would run beside the shipped one, not instead of it.
+#[test]
+fn a_script_named_like_a_shipped_one_but_for_capitals() {
+    let bench = Bench::example_studio();
+    let text = "const ABOUT = #{ api: 1, kind: \"check\", title: \"Own rule\", source: \"own\" };\nfn check(glaze, option) { }\n";
+    bench.file("studio/scripts/check/Barium.rhai", text);
+    let named = bench.run_in("studio", &["check", "Lamplight clear", "--script", "Barium"]);
+    assert_eq!(named.code, 2, "{}", named.stdout);
+    insta::assert_snapshot!("alike_a_shipped_script", named.stderr);
+    let shipped = bench.run_in("studio", &["check", "Lamplight clear", "--script", "barium"]);
+    assert_eq!(shipped.code, 0, "{}", shipped.stderr);
+}

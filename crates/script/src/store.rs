@@ -2,7 +2,7 @@
 
 use std::sync::{Arc, OnceLock};
 
-use glost_chemistry::diagnostic::{Diagnostic, Source, none_called, suggestion};
+use glost_chemistry::diagnostic::{Diagnostic, Mark, Source, none_called, suggestion};
 use glost_chemistry::glaze::{Glaze, GlazeNotes};
 use glost_core::rules::{Finding, Level, Signature, Whose};
 
@@ -159,6 +159,10 @@ impl Shelved {
         }
     }
 
+    fn is_own(&self) -> bool {
+        matches!(self.whose, Whose::Yours | Whose::YoursInstead)
+    }
+
     /// What lies over what: the studio's own over packages over what is shipped.
     fn rank(&self) -> u8 {
         match self.whose {
@@ -219,6 +223,25 @@ fn kept_source(own: &Shelved) -> Option<Diagnostic> {
     )
 }
 
+/// Breaks the studio's own of two scripts whose names differ in capitals alone: where capitals
+/// make no difference one file would be the other, and neither takes the other's place here.
+fn tell_alike(known: &mut [Shelved], new: &mut Shelved) {
+    let alike = |one: &&mut Shelved| one.name != new.name && one.name.to_lowercase() == new.name.to_lowercase();
+    let names = |one: &str, other: &str| {
+        let message = format!("two scripts of one name: `{one}` and `{other}`");
+        Diagnostic::error("alike-names", message)
+            .help("capitals make no difference on some systems: rename one of them")
+    };
+    for other in known.iter_mut().filter(alike).collect::<Vec<_>>() {
+        let why = names(&other.name, &new.name);
+        for script in [other, &mut *new] {
+            if let (Ok(source), true) = (&script.text, script.is_own()) {
+                script.text = Err(why.clone().at(source, Mark { line: 1, column: 1 }, 1));
+            }
+        }
+    }
+}
+
 /// The scripts by name.
 #[derive(Default)]
 pub struct ScriptStore {
@@ -256,8 +279,10 @@ impl ScriptStore {
     pub fn add(&mut self, name: &str, text: Result<Source, Diagnostic>, whose: Whose) {
         let mut new = Shelved::new(name, text, whose);
         if is_library(name) {
+            tell_alike(&mut self.libraries, &mut new);
             return self.libraries.push(new);
         }
+        tell_alike(&mut self.shelved, &mut new);
         let Some(known) = self.shelved.iter_mut().find(|known| known.name == name) else {
             return self.shelved.push(new);
         };

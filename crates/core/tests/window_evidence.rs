@@ -428,3 +428,68 @@ fn several_glazes_share_what_a_clay_taught() {
     // Two families of which pieces were looked at; of shivering nobody said anything.
     assert_eq!(tables, [2, 2, 2, 2]);
 }
+
+/// Whatever was asked before, over whichever clay, firing, recipe and settings.
+#[test]
+fn what_is_gathered_once_is_what_is_gathered_alone() {
+    let other = glaze("glaze: Other\ncone: 6\nparts: { spar: 40, silica: 30, whiting: 20, white clay: 10 }\n");
+    let tenth = glaze("glaze: Clear A\ncone: 10\nparts: { spar: 45, silica: 35, whiting: 20 }\n");
+    let bag = glaze("glaze: Bag\nparts: { plain bag: 100 }\n");
+    let glazes = [clear(), other.clone(), tenth.clone(), bag.clone()];
+    let changed = glaze("glaze: Other\ncone: 6\nparts: { spar: 60, silica: 30, whiting: 10 }\n");
+    let stranger = glaze("glaze: Clear B\ncone: 6\nparts: { spar: 50, silica: 30, whiting: 20 }\n");
+    let named = |name: &str, more: &str| note(more).replace("Clear", name);
+    let text = [
+        named("Clear", "\"batch\": 3, \"age_days\": 180, \"crazed\": 1, \"dunted\": 1"),
+        named(
+            "Clear",
+            "\"batch\": 3, \"age_days\": 30, \"crazed\": 2, \"version\": \"v1\"",
+        ),
+        named("Clear X", "\"age_days\": 90, \"crazed\": 0"),
+        named("Bag", "\"crazed\": 2"),
+        named("Bag + 3 % silica", "\"age_days\": 200, \"crazed\": 0"),
+        named(
+            "Clear A",
+            "\"age_days\": 200, \"crazed\": 5, \"firing\": \"slow\", \"thickness_mm\": 0.8",
+        ),
+        named("Other", "\"age_days\": 9, \"crazed\": 5, \"test\": \"ice\""),
+        named("Other", "\"age_days\": 9, \"shivered\": 1").replace("buff", "white"),
+        named("Other", "\"age_days\": 9, \"crazed\": 1").replace("\"clay\": \"buff\", ", ""),
+    ];
+    let (notes, _) = Notes::read(&Source::from_text("notes.jsonl", text.concat().as_str()));
+    let (ladders, shelf, versions) = (ladders(), shelf(), Versions::default());
+    let other_settings = WindowSettings {
+        held_below: 0.01,
+        ..WindowSettings::default()
+    };
+    let shared = LearntTables::default();
+    let slow = Kiln::Named("slow".to_owned());
+    let mut seen = 0;
+    for _ in 0..2 {
+        for (asked, settings) in [&glazes[0], &other, &tenth, &changed, &bag, &stranger, &other]
+            .into_iter()
+            .flat_map(|asked| [(asked, WindowSettings::default()), (asked, other_settings.clone())])
+        {
+            for (clay, firing) in [("buff", None), ("white", None), ("Buff", Some(&slow)), ("none", None)] {
+                let gathered = |learnt: &LearntTables| {
+                    let book = Notebook {
+                        notes: &notes,
+                        versions: &versions,
+                        glazes: &glazes,
+                        ladders: &ladders,
+                        library: &shelf,
+                        firings: &[],
+                        fluxes: &FluxList::default(),
+                        settings: &settings,
+                        learnt,
+                    };
+                    format!("{:?}", gather(&book, asked, clay, &ClayKnowledge::default(), firing))
+                };
+                let alone = gathered(&LearntTables::default());
+                assert_eq!(gathered(&shared), alone, "{} on {clay}", asked.name);
+                seen += usize::from(alone.contains("Untold"));
+            }
+        }
+    }
+    assert!(seen > 10, "{seen}");
+}

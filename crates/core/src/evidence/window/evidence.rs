@@ -2,6 +2,7 @@
 //! why the others aren't.
 
 use std::collections::{HashMap, HashSet};
+use std::sync::Arc;
 
 use crate::evidence::notes::{Cause, Note, Notes, Story, Versions, stories};
 use glost_chemistry::glaze::{FluxList, Glaze};
@@ -10,6 +11,7 @@ use glost_chemistry::quantity::Date;
 use glost_chemistry::read::folded;
 use serde::Serialize;
 
+use super::gathered::Pooled;
 use super::kiln::Kiln;
 use super::ladder::LadderTile;
 use super::look::{Believed, Edge, Family, FamilyPlace, Witness};
@@ -169,7 +171,7 @@ pub struct Evidence {
     /// That lot by its materials.
     pub present_lots: Vec<(String, String)>,
     /// Every look at this clay, in the notebook's order.
-    pub lines: Vec<EvidenceLine>,
+    pub lines: Arc<[EvidenceLine]>,
     /// Torture tests of the asked glaze's pieces.
     pub tested: Vec<Tested>,
     /// How many of its pieces had cracked through.
@@ -188,7 +190,7 @@ impl Evidence {
 }
 
 /// Gathers what bears on `asked` on a clay. `firing`: what the call names, one of the
-/// notebook's.
+/// notebook's. What hangs on no glaze is gathered once.
 pub fn gather(
     book: &Notebook<'_>,
     asked: &Glaze,
@@ -196,46 +198,62 @@ pub fn gather(
     knowledge: &ClayKnowledge,
     firing: Option<&Kiln>,
 ) -> Evidence {
-    let looks: Vec<&Note> = book.notes.standing().filter(|note| looks_at_fit(note)).collect();
     let wanted = folded(clay);
-    let is_on = |note: &Note| note.clay.as_deref().is_some_and(|noted| folded(noted) == wanted);
-    let here: Vec<&Note> = looks.iter().copied().filter(|note| is_on(note)).collect();
-    let (kiln, mut said) = kiln_asked(asked, &here, firing);
-    let homeless = looks.iter().filter(|note| note.clay.is_none()).count();
-    if homeless > 0 {
-        said.push(FitSaid::Homeless(homeless));
-    }
-    let twins: Vec<&Note> = book.notes.twins().filter(|note| is_on(note)).collect();
-    if let Some(first) = twins.first() {
-        said.push(FitSaid::Twins {
-            count: twins.len(),
-            earlier: first.twin.unwrap_or(first.line),
-            first: first.line,
+    let on_clay = book.learnt.gathered.on_clay(book, &wanted);
+    let here: Vec<&Note> = on_clay.notes(book).collect();
+    let (kiln, mut said) = kiln_asked(asked, &here, &on_clay.kilns, firing);
+    said.extend(on_clay.said.iter().cloned());
+    let pooled = book
+        .learnt
+        .gathered
+        .pooled(book, asked, (&wanted, &kiln), knowledge, || {
+            pooled(book, asked, &wanted, knowledge, &kiln, &here)
         });
-    }
-    let told = stories(here.iter().copied());
-    let mut pool = Pool::new(book, asked, &wanted, knowledge, kiln, &told, said);
-    let mut lines: Vec<EvidenceLine> = here.into_iter().map(|note| pool.line(note)).collect();
+    let mut pool = Pool::again(book, asked, &wanted, knowledge, kiln, &pooled.pool);
     let (place, present) = pool.asked_place();
     let mut evidence = pool.finish(place, present);
-    set_later_looks_aside(&mut lines, &evidence.witnesses);
+    said.append(&mut evidence.said);
+    said.iter_mut().for_each(|said| said.may_mean(&asked.name));
     if evidence.kiln == Kiln::Unsaid {
-        let several = several_firings(book, asked, &evidence.witnesses);
-        evidence.said.extend(several);
+        said.extend(several_firings(book, asked, &evidence.witnesses));
     }
+    Evidence {
+        lines: pooled.lines.clone(),
+        contradictions: pooled.contradictions.clone(),
+        said,
+        ..evidence
+    }
+}
+
+/// The notes of a clay pooled for one firing.
+fn pooled(
+    book: &Notebook<'_>,
+    asked: &Glaze,
+    clay: &str,
+    knowledge: &ClayKnowledge,
+    kiln: &Kiln,
+    here: &[&Note],
+) -> Pooled {
+    let told = stories(here.iter().copied());
+    let mut pool = Pool::new(book, asked, clay, knowledge, kiln.clone(), &told);
+    let mut lines: Vec<EvidenceLine> = here.iter().map(|note| pool.line(note)).collect();
+    let pool = pool.gathered();
+    set_later_looks_aside(&mut lines, pool.witnesses());
     let witness_of: HashMap<usize, usize> = lines
         .iter()
         .filter_map(|line| Some((line.line, line.witness?)))
         .collect();
-    let pooled = |story: &&Story<'_>| story.looks.iter().any(|note| witness_of.contains_key(&note.line));
-    let odd = told.iter().filter(pooled).flat_map(Story::contradictions);
-    evidence.contradictions.extend(odd.map(FitSaid::Odd));
+    let is_pooled = |story: &&Story<'_>| story.looks.iter().any(|note| witness_of.contains_key(&note.line));
+    let odd = told.iter().filter(is_pooled).flat_map(Story::contradictions);
+    let mut contradictions: Vec<FitSaid> = odd.map(FitSaid::Odd).collect();
     let two = told.iter().filter_map(|story| two_recipes(story, &witness_of));
-    evidence.contradictions.extend(two);
-    let orders = super::contradiction::contradictions(&evidence.witnesses, book.settings);
-    evidence.contradictions.extend(orders);
-    evidence.lines = lines;
-    evidence
+    contradictions.extend(two);
+    contradictions.extend(super::contradiction::contradictions(pool.witnesses(), book.settings));
+    Pooled {
+        pool,
+        lines: lines.into(),
+        contradictions,
+    }
 }
 
 /// Lines whose look doesn't count for either edge.
@@ -253,8 +271,7 @@ fn set_later_looks_aside(lines: &mut [EvidenceLine], witnesses: &[Witness]) {
 }
 
 /// The firing that is asked about, with what has to be said of it.
-fn kiln_asked(asked: &Glaze, here: &[&Note], firing: Option<&Kiln>) -> (Kiln, Vec<FitSaid>) {
-    let kilns: Vec<Kiln> = distinct_kilns(here.iter().copied());
+fn kiln_asked(asked: &Glaze, here: &[&Note], kilns: &[Kiln], firing: Option<&Kiln>) -> (Kiln, Vec<FitSaid>) {
     let mut said = Vec::new();
     if let Some(kiln) = firing {
         if !kilns.is_empty() && !kilns.iter().any(|other| other.is(kiln)) {
@@ -262,15 +279,20 @@ fn kiln_asked(asked: &Glaze, here: &[&Note], firing: Option<&Kiln>) -> (Kiln, Ve
         }
         return (kiln.clone(), said);
     }
-    let (kiln, how) = Kiln::usual(asked.about.firing.as_deref(), asked.about.cone.as_deref(), &kilns);
+    let (kiln, how) = Kiln::usual(asked.about.firing.as_deref(), asked.about.cone.as_deref(), kilns);
     // A file that names a cone only, where every note of that cone names one firing.
     let at_its_cone = |note: &&&Note| {
         let cones = (asked.about.cone.as_deref(), note.cone.as_deref());
         matches!(cones, (Some(asked), Some(noted)) if Kiln::of(None, Some(asked)).is(&Kiln::of(None, Some(noted))))
     };
-    let named: Vec<Kiln> = here.iter().filter(at_its_cone).map(|note| kiln_of(note)).collect();
+    let named = || {
+        here.iter()
+            .filter(at_its_cone)
+            .map(|note| kiln_of(note))
+            .collect::<Vec<Kiln>>()
+    };
     let of_cone = (how.is_none() && !kilns.contains(&kiln))
-        .then(|| Kiln::only(&named))
+        .then(|| Kiln::only(&named()))
         .flatten();
     if let Some(only) = &of_cone {
         said.push(FitSaid::ConeOnly(only.clone()));
@@ -319,7 +341,7 @@ fn two_recipes(story: &Story<'_>, witness_of: &HashMap<usize, usize>) -> Option<
 }
 
 /// Whether a note says anything about crazing, shivering or cracks.
-fn looks_at_fit(note: &Note) -> bool {
+pub(super) fn looks_at_fit(note: &Note) -> bool {
     note.crazed.is_some() || note.shivered.is_some() || note.dunted.is_some()
 }
 

@@ -31,6 +31,7 @@ mod by_age;
 mod contradiction;
 mod curve;
 mod evidence;
+mod gathered;
 mod grid;
 mod kiln;
 mod ladder;

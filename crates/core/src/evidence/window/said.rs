@@ -1,5 +1,6 @@
 //! What is taken for granted of fit, and what contradicts itself, as data.
 
+use glost_chemistry::diagnostic::nearest;
 use glost_chemistry::{Assumption, OutsideModel};
 use serde::Serialize;
 
@@ -151,6 +152,17 @@ pub enum FitSaid {
         /// How much further out it lies, 1e-6/K.
         gap: f64,
     },
+}
+
+impl FitSaid {
+    /// A name that no file tells of may be a slip of one more, too.
+    pub(super) fn may_mean(&mut self, other: &str) {
+        if let FitSaid::Untold { glaze, near } = self {
+            let names = near.as_deref().into_iter().chain([other]);
+            let nearer = nearest(glaze, names).map(str::to_owned);
+            *near = nearer;
+        }
+    }
 }
 
 /// What a studio set otherwise than usual under `fit:`.

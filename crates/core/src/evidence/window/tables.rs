@@ -4,6 +4,8 @@
 use std::collections::HashMap;
 use std::sync::{Arc, Mutex, PoisonError};
 
+use super::gathered::GatheredNotes;
+
 /// ln of the chance of a family's looks at each fall of the line and each grid point.
 pub(super) type Table = Vec<Vec<f64>>;
 
@@ -14,6 +16,8 @@ const MOST_TABLES: usize = 64;
 #[derive(Debug, Clone, Default)]
 pub struct LearntTables {
     known: Arc<Mutex<HashMap<Vec<u64>, Arc<Table>>>>,
+    /// What was gathered for other glazes.
+    pub(super) gathered: GatheredNotes,
 }
 
 impl LearntTables {

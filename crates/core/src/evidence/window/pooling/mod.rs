@@ -4,6 +4,7 @@ mod asked;
 mod spoken;
 
 use std::collections::{HashMap, HashSet};
+use std::sync::Arc;
 
 use crate::evidence::notes::{Note, Story};
 use glost_chemistry::glaze::Glaze;
@@ -48,7 +49,7 @@ struct Spoken {
 }
 
 /// A family while it is gathered.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 struct Gathered {
     family: Family,
     /// What its slopes are along, folded; versions by no material's name.
@@ -56,6 +57,28 @@ struct Gathered {
     /// Of a base of which a recipe is told.
     expansion: Option<f64>,
     lots: Vec<Lots>,
+}
+
+/// A pool that every note was put into, without what it was asked about.
+#[derive(Debug)]
+pub(super) struct Kept {
+    noted: Arc<HashSet<String>>,
+    spoken: HashMap<(String, Option<String>), Result<Arc<Spoken>, WhyNot>>,
+    families: Vec<Gathered>,
+    by_base: HashMap<String, usize>,
+    witnesses: Vec<Witness>,
+    by_member: HashMap<(usize, Member), usize>,
+    unversioned: Vec<String>,
+    tested: Vec<(usize, Member, Tested)>,
+    dunted: Vec<(usize, Member, u64)>,
+    said: Vec<FitSaid>,
+}
+
+impl Kept {
+    /// Glazes whose pieces were looked at.
+    pub(super) fn witnesses(&self) -> &[Witness] {
+        &self.witnesses
+    }
 }
 
 /// Everything gathered so far.
@@ -71,8 +94,8 @@ pub(super) struct Pool<'a> {
     tiles: HashMap<String, &'a LadderTile>,
     thickness: HashMap<String, f64>,
     /// Glazes that any note names, folded.
-    noted: HashSet<String>,
-    spoken: HashMap<(String, Option<String>), Result<Spoken, WhyNot>>,
+    noted: Arc<HashSet<String>>,
+    spoken: HashMap<(String, Option<String>), Result<Arc<Spoken>, WhyNot>>,
     families: Vec<Gathered>,
     by_base: HashMap<String, usize>,
     witnesses: Vec<Witness>,
@@ -91,31 +114,14 @@ impl<'a> Pool<'a> {
         knowledge: &'a ClayKnowledge,
         kiln: Kiln,
         stories: &'a [Story<'a>],
-        said: Vec<FitSaid>,
     ) -> Pool<'a> {
         let mut story_of = HashMap::new();
         for (index, story) in stories.iter().enumerate() {
             story_of.extend(story.looks.iter().map(|note| (note.line, index)));
         }
-        // The asked recipe goes before one of the same name.
-        let glazes = book.glazes.iter().chain([asked]);
-        Pool {
-            book,
-            asked,
-            clay,
-            knowledge,
-            kiln,
-            stories,
-            story_of,
-            glazes: glazes.map(|glaze| (folded(&glaze.name), glaze)).collect(),
-            tiles: book.ladders.iter().map(|tile| (folded(&tile.tile), tile)).collect(),
-            thickness: usual_thickness(book),
-            noted: book
-                .notes
-                .standing()
-                .filter_map(|note| note.glaze.as_deref())
-                .map(folded)
-                .collect(),
+        let noted = book.notes.standing().filter_map(|note| note.glaze.as_deref());
+        let kept = Kept {
+            noted: Arc::new(noted.map(folded).collect()),
             spoken: HashMap::new(),
             families: Vec::new(),
             by_base: HashMap::new(),
@@ -124,7 +130,64 @@ impl<'a> Pool<'a> {
             unversioned: Vec::new(),
             tested: Vec::new(),
             dunted: Vec::new(),
-            said,
+            said: Vec::new(),
+        };
+        Pool {
+            stories,
+            story_of,
+            thickness: usual_thickness(book),
+            ..Pool::again(book, asked, clay, knowledge, kiln, &kept)
+        }
+    }
+
+    /// A pool as it was left, for a glaze that is asked about; no more notes come in.
+    pub(super) fn again(
+        book: &'a Notebook<'a>,
+        asked: &'a Glaze,
+        clay: &'a str,
+        knowledge: &'a ClayKnowledge,
+        kiln: Kiln,
+        kept: &Kept,
+    ) -> Pool<'a> {
+        // The asked recipe goes before one of the same name.
+        let glazes = book.glazes.iter().chain([asked]);
+        Pool {
+            book,
+            asked,
+            clay,
+            knowledge,
+            kiln,
+            stories: &[],
+            story_of: HashMap::new(),
+            glazes: glazes.map(|glaze| (folded(&glaze.name), glaze)).collect(),
+            tiles: book.ladders.iter().map(|tile| (folded(&tile.tile), tile)).collect(),
+            thickness: HashMap::new(),
+            noted: kept.noted.clone(),
+            spoken: kept.spoken.clone(),
+            families: kept.families.clone(),
+            by_base: kept.by_base.clone(),
+            witnesses: kept.witnesses.clone(),
+            by_member: kept.by_member.clone(),
+            unversioned: kept.unversioned.clone(),
+            tested: kept.tested.clone(),
+            dunted: kept.dunted.clone(),
+            said: kept.said.clone(),
+        }
+    }
+
+    /// What is kept once every note is in.
+    pub(super) fn gathered(self) -> Kept {
+        Kept {
+            noted: self.noted,
+            spoken: self.spoken,
+            families: self.families,
+            by_base: self.by_base,
+            witnesses: self.witnesses,
+            by_member: self.by_member,
+            unversioned: self.unversioned,
+            tested: self.tested,
+            dunted: self.dunted,
+            said: self.said,
         }
     }
 
@@ -183,7 +246,7 @@ impl<'a> Pool<'a> {
         let age_days = self.age(note);
         let lots = lots_of(spoken.lots_from.as_ref(), &note.lots, spoken.step.as_ref());
         let lot = place_of(&mut self.families[family].lots, lots.clone());
-        let witness = self.witness(family, spoken);
+        let witness = self.witness(family, &spoken);
         self.witnesses[witness].looks.push(Look {
             age_days,
             pieces,
@@ -351,12 +414,12 @@ impl<'a> Pool<'a> {
         }
     }
 
-    fn witness(&mut self, family: usize, spoken: Spoken) -> usize {
+    fn witness(&mut self, family: usize, spoken: &Spoken) -> usize {
         let key = (family, spoken.member.clone());
         if let Some(known) = self.by_member.get(&key) {
             return *known;
         }
-        let place = self.place(family, &spoken).unwrap_or(FamilyPlace {
+        let place = self.place(family, spoken).unwrap_or(FamilyPlace {
             family,
             slope: None,
             coordinate: 0.0,
@@ -369,9 +432,9 @@ impl<'a> Pool<'a> {
         }
         let believed = self.at_place(place, spoken.recipe.as_ref());
         self.witnesses.push(Witness {
-            glaze: spoken.base,
-            version: spoken.version,
-            step: spoken.step,
+            glaze: spoken.base.clone(),
+            version: spoken.version.clone(),
+            step: spoken.step.clone(),
             believed,
             place,
             looks: Vec::new(),
@@ -454,7 +517,7 @@ impl<'a> Pool<'a> {
             ladder,
             present_lot,
             present_lots: lots,
-            lines: Vec::new(),
+            lines: Arc::default(),
             tested: own_tests.map(|(_, _, tested)| tested).collect(),
             dunted: own_dunted.map(|(_, _, count)| count).sum(),
             contradictions: Vec::new(),

@@ -1,5 +1,7 @@
 //! What a note speaks of: a glaze, a version of it, or a step of a ladder.
 
+use std::sync::Arc;
+
 use crate::evidence::notes::{Change, Note, Version};
 use glost_chemistry::diagnostic::nearest;
 use glost_chemistry::glaze::Glaze;
@@ -13,7 +15,7 @@ use super::{Member, Pool, Spoken, member_of};
 
 impl Pool<'_> {
     /// What a note speaks of: looked up once for each name and version.
-    pub(super) fn spoken_of(&mut self, note: &Note) -> Result<Spoken, WhyNot> {
+    pub(super) fn spoken_of(&mut self, note: &Note) -> Result<Arc<Spoken>, WhyNot> {
         let name = match (&note.glaze, &note.tile) {
             // A tile of a plan says more than the glaze it is noted under.
             (_, Some(tile)) if self.tiles.contains_key(&folded(tile)) => format!("/{}", folded(tile)),
@@ -29,6 +31,7 @@ impl Pool<'_> {
             (_, Some(glaze)) => self.of_glaze(glaze, note.version.as_deref()),
             _ => Err(WhyNot::UntoldTile),
         };
+        let spoken = spoken.map(Arc::new);
         self.spoken.insert(key, spoken.clone());
         spoken
     }
@@ -145,8 +148,9 @@ impl Pool<'_> {
     }
 
     fn say_untold(&mut self, name: &str) {
+        // The asked glaze's own name is held against it in the end.
         let known = self.book.glazes.iter().map(|glaze| glaze.name.as_str());
-        let near = nearest(name, known.chain([self.asked.name.as_str()])).map(str::to_owned);
+        let near = nearest(name, known).map(str::to_owned);
         self.say(FitSaid::Untold {
             glaze: name.to_owned(),
             near,

@@ -52,6 +52,7 @@ mod readme;
 mod refused;
 mod renamed;
 mod results;
+mod said_first;
 mod schemas;
 mod screens;
 mod script_pieces;

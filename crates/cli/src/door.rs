@@ -254,7 +254,6 @@ pub(crate) fn tell(desk: &Desk) {
     for aside in desk.take_asides() {
         match aside {
             Aside::NoStudio(notice) => crate::complain_line(&notice),
-            Aside::Said(said) => crate::complain_line(&glost_page::words::say(&said)),
             Aside::Printed(line) => crate::complain_line(&line),
             Aside::Complaint(complaint) => crate::complain(&crate::complaint(&complaint)),
         }

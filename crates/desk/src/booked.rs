@@ -1,5 +1,6 @@
 //! Whether a batch was booked.
 
+use glost_chemistry::diagnostic::Diagnostic;
 use glost_chemistry::read::folded;
 use glost_core::workshop::batches::{Batch, Booking, NotOne};
 use glost_studio::Workplace;
@@ -46,6 +47,28 @@ pub enum Amiss {
         /// The glaze that was meant.
         glaze: String,
     },
+}
+
+impl Amiss {
+    /// As what stops a question that would print the batch's number.
+    pub(crate) fn refused(&self) -> Diagnostic {
+        let error = |message: String| Diagnostic::error("unknown-batch", format!("--batch: {message}"));
+        match self {
+            Amiss::NeverBooked { batch } => error(format!("batch {batch} was never booked"))
+                .help("`glost batches` lists those that were; leave --batch out to write its number in by hand"),
+            Amiss::TakenBack { batch } => {
+                error(format!("the booking of batch {batch} was taken back")).help("`glost batches` lists what stands")
+            }
+            Amiss::Shared { batch, ids } => error(format!("{} batches are called {batch}", ids.len()))
+                .help(format!("name one by its id: {}", ids.join(" or "))),
+            Amiss::OfAnother {
+                batch,
+                booked_as,
+                glaze,
+            } => error(format!("batch {batch} was booked as {booked_as}, not as {glaze}"))
+                .help(format!("glost label \"{booked_as}\" --batch {batch}")),
+        }
+    }
 }
 
 /// Looks a batch up; a book that can't be read is as good as none here.

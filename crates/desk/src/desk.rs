@@ -7,7 +7,7 @@ use glost_chemistry::diagnostic::{Diagnostic, Severity};
 use glost_chemistry::quantity::Date;
 use glost_studio::{Disk, FoundGlaze, Workplace, real_disk};
 
-use crate::{Failure, Question, Said, Words};
+use crate::{Failure, Question, Words};
 
 /// Where a call stands.
 #[derive(Debug, Clone)]
@@ -29,8 +29,6 @@ pub enum Aside {
     Printed(String),
     /// A complaint about something that the answer could do without.
     Complaint(Diagnostic),
-    /// Something to be said that is no complaint.
-    Said(Said),
 }
 
 /// A desk: what one call can see, and the day it is.
@@ -192,12 +190,6 @@ impl Desk {
     pub(crate) fn printed(&self, lines: impl IntoIterator<Item = String>) {
         let mut asides = self.asides.lock().unwrap_or_else(PoisonError::into_inner);
         asides.extend(lines.into_iter().map(Aside::Printed));
-    }
-
-    /// Notes something that is no complaint.
-    pub(crate) fn say(&self, said: Said) {
-        let mut asides = self.asides.lock().unwrap_or_else(PoisonError::into_inner);
-        asides.push(Aside::Said(said));
     }
 
     /// Notes, once, that there is no studio folder.

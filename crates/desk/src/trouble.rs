@@ -77,7 +77,7 @@ pub fn nothing_to_swap_to(found: &FoundGlaze, named: bool) -> Diagnostic {
     } else {
         (
             "nothing is in stock or buyable that could take its place",
-            "name a newcomer with --with, or say what you have or can get: glost set MATERIAL \"stock=5 kg\" buyable=yes",
+            "name a newcomer with --with, or say what you have or can get: glost set MATERIAL \"stock=5 kg\" buyable=yes; of one that comes with Glost: glost add material NAME --analysis ... --stock \"5 kg\"",
         )
     };
     Diagnostic::error("nothing-to-swap-to", message)

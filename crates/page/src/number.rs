@@ -2,6 +2,7 @@
 
 use glost_chemistry::oxides::Oxide;
 pub use glost_chemistry::quantity::plain;
+use glost_core::workshop::scales::WeighedLine;
 
 /// Decimals that small amounts are shown with.
 pub const SMALL_DECIMALS: usize = 3;
@@ -96,6 +97,23 @@ pub fn grams(amount: f64, step: f64) -> String {
         (scaled - scaled.round()).abs() < 1e-9
     });
     format!("{amount:.*}", usize::try_from(decimals.unwrap_or(2)).unwrap_or(2))
+}
+
+/// A weight as the scales show it; what they show too far off, down to nothing, as it is wanted.
+pub fn weighed(line: &WeighedLine, step: f64) -> String {
+    if line.is_off() {
+        return wanted(line.exact_grams);
+    }
+    grams(line.grams, step)
+}
+
+/// Grams to three figures.
+fn wanted(grams: f64) -> String {
+    match grams {
+        small if small < 0.995 => format!("{small:.3}"),
+        small if small < 9.95 => format!("{small:.2}"),
+        more => format!("{more:.1}"),
+    }
 }
 
 /// A distance in tolerances: one decimal, two below one.

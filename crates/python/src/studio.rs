@@ -95,7 +95,6 @@ fn parsed(question: &str) -> Result<Map<String, Value>, Failure> {
 fn told(desk: &Desk) -> Vec<String> {
     let said = |aside| match aside {
         Aside::NoStudio(line) | Aside::Printed(line) => line,
-        Aside::Said(said) => glost_page::words::say(&said),
         Aside::Complaint(complaint) => glost_page::diagnostic::text(&complaint).trim_end().to_owned(),
     };
     desk.take_asides().into_iter().map(said).collect()

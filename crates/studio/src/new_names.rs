@@ -3,6 +3,8 @@
 use std::path::{Path, PathBuf};
 
 use glost_chemistry::diagnostic::Diagnostic;
+use glost_chemistry::material::Material;
+use glost_chemistry::read::folded;
 
 use crate::workplace::Workplace;
 
@@ -119,7 +121,8 @@ impl Workplace {
         let name = new_name("material", name).map_err(|why| vec![why])?;
         let dir = self.own_folder("a material").map_err(|why| vec![why])?;
         match self.library().find(&name) {
-            Some(known) if !known.shipped => Err(vec![name_taken("material", &name)]),
+            // Another name of the shipped one that an own sheet lies over is free.
+            Some(known) if !known.shipped && is_called(known, &name) => Err(vec![name_taken("material", &name)]),
             _ => Ok(dir
                 .join("materials")
                 .join(format!("{}.yaml", file_stem(&name, "material")))),
@@ -151,6 +154,12 @@ impl Workplace {
         }
         crate::save::create_new_on(self.disk(), path, text)
     }
+}
+
+/// Whether a material's own sheet gives it this name.
+fn is_called(material: &Material, name: &str) -> bool {
+    let mut names = std::iter::once(&material.name).chain(&material.other_names);
+    names.any(|own| folded(own) == folded(name))
 }
 
 /// The complaint that something has this name already.

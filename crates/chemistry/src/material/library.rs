@@ -16,6 +16,7 @@ use crate::read::{Text, folded};
 
 use super::entry::{Makeup, MaterialEntry};
 use super::fired_yield::FiredYield;
+use super::free_silica::FreeSilica;
 use super::kind::Kind;
 use super::known_hazards;
 use super::mix::{Hopeless, Mixer};
@@ -43,12 +44,16 @@ pub struct Material {
     pub density_grams_per_millilitre: Option<f64>,
     /// Crystalline silica in wt %, where known.
     pub free_silica_percent: Option<f64>,
+    /// Why its crystalline silica is taken to be so, where its own sheet doesn't say.
+    pub free_silica_assumed: Option<FreeSilica>,
     /// Dissolves in water, itself or one of its parts.
     pub soluble: bool,
     /// Poisonous to handle, itself or one of its parts.
     pub toxic: bool,
-    /// Hazards as its file says them.
+    /// Hazards as its file says them, else as that of a material below of one of its names does.
     pub hazards: Vec<String>,
+    /// The material that its hazards are taken from, where its own sheet says none.
+    pub hazards_of: Option<String>,
     /// What it costs.
     pub price: Option<Price>,
     /// What the studio has of it.
@@ -308,9 +313,11 @@ pub(super) fn unmixed(entry: &MaterialEntry) -> Material {
         raw_clay_fraction: if entry.kind == Kind::Clay { 1.0 } else { 0.0 },
         density_grams_per_millilitre: entry.density_grams_per_millilitre,
         free_silica_percent: entry.free_silica_percent,
+        free_silica_assumed: None,
         soluble: entry.soluble || known.soluble,
         toxic: entry.toxic || known.toxic,
         hazards: entry.hazards.clone(),
+        hazards_of: None,
         price: entry.price.clone(),
         stock: entry.stock,
         buyable: entry.buyable,

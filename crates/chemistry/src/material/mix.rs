@@ -12,6 +12,7 @@ use crate::read::{Text, folded};
 
 use super::entry::{Makeup, MaterialEntry};
 use super::fired_yield::FiredYield;
+use super::free_silica;
 use super::kind::Kind;
 use super::library::{Layer, Library, Material, unmixed};
 
@@ -92,6 +93,7 @@ impl<'a> Mixer<'a> {
             let assumed = SheetAssumption::Told(assumed.clone());
             fired.assumptions.push(Assumption::of_sheet(&material.name, assumed));
         }
+        free_silica::inherit(&mut material, self.below);
         Ok(material)
     }
 

@@ -165,7 +165,7 @@ pub struct WaterPerKilo {
 }
 
 impl WaterPerKilo {
-    /// Reads `0.9 l/kg`, `5 3/4 cups/kg`, `90 ml per 100 g`.
+    /// Reads `0.9 l/kg`, `5 3/4 cups/kg`, `90 ml per 100 g`; `5 3/4 cups` is for a kilo.
     ///
     /// # Errors
     /// Not a volume per weight.
@@ -182,11 +182,15 @@ pub struct SaidWaterPerKilo {
 }
 
 impl SaidWaterPerKilo {
-    /// Reads `0.9 l/kg`, `5 3/4 cups/kg`, `90 ml per 100 g`.
+    /// Reads `0.9 l/kg`, `5 3/4 cups/kg`, `90 ml per 100 g`; `5 3/4 cups` is for a kilo.
     ///
     /// # Errors
     /// Not a volume per weight.
     pub fn parse(text: &str) -> Result<SaidWaterPerKilo, NumberTrouble> {
+        // A volume alone is the water for a kilo.
+        if let Ok(volume) = SaidVolume::parse(text) {
+            return Ok(SaidWaterPerKilo { volume, grams: 1000.0 });
+        }
         let split = text.split_once(" per ").or_else(|| text.rsplit_once('/'));
         let trouble = || NumberTrouble {
             message: is_no(text, "water per weight"),
@@ -223,6 +227,7 @@ mod tests {
         let per_kilo = |text: &str| WaterPerKilo::parse(text, cup).map(|water| water.millilitres_per_kg);
         assert_eq!(per_kilo("0.9 l/kg"), Ok(900.0));
         assert_eq!(per_kilo("5 3/4 cups/kg"), Ok(1437.5));
+        assert_eq!(per_kilo("5 3/4 cups"), Ok(1437.5));
         assert!(per_kilo("90 ml per 100 g").is_ok_and(|water| (water - 900.0).abs() < 1e-9));
         assert!(per_kilo("1 pint/kg").is_err_and(|trouble| trouble.message == "which pint?"));
         assert!(per_kilo("0.9").is_err());

@@ -132,6 +132,7 @@ impl crate::Question for Question {
             path,
             file,
             said: made.said,
+            given: self.settings.iter().map(Setting::shown).collect(),
             over_shipped: self.of == OfWhat::Material && workplace.library().find(&self.name).is_some(),
         })
     }
@@ -243,6 +244,8 @@ pub struct Answer {
     pub said: Vec<Said>,
     /// Whether it stands over a material that comes with Glost.
     pub over_shipped: bool,
+    /// The further values that were given with it, by their keys.
+    pub given: Vec<String>,
 }
 
 impl Answer {

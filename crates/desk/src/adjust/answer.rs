@@ -4,7 +4,7 @@ use glost_chemistry::glass::MeltRefusal;
 use glost_chemistry::glaze::{Glaze, Portion};
 use glost_chemistry::oxides::OxideMoles;
 use glost_chemistry::quantity::Grams;
-use glost_core::recipes::adjust::{Binding, Least, Miss, Unasked};
+use glost_core::recipes::adjust::{Binding, Least, Miss, Outlook, Unasked};
 use serde::{Serialize, Serializer};
 
 use crate::Said;
@@ -133,6 +133,8 @@ pub struct Adjusted {
     pub outcome: Outcome,
     /// What a clay's window asked, and the distinct ways to meet it.
     pub fit: Option<FitWays>,
+    /// What stands against the recipe's melting where it is fired.
+    pub outlook: Vec<Outlook>,
     /// Whether an aim is on the melt.
     pub melts: bool,
     /// The other way to a cone, to be made on the same strip.
@@ -198,6 +200,9 @@ struct PossibleJson<'a> {
     sure: Option<SureJson<'a>>,
     clash: [&'a str; 0],
     nearest: Option<Offer>,
+    #[serde(skip_serializing_if = "<[_]>::is_empty")]
+    #[schemars(with = "Vec<serde_json::Value>")]
+    melt_outlook: &'a [Outlook],
     #[serde(skip_serializing_if = "Option::is_none")]
     in_step: Option<&'a Offer>,
     #[serde(skip_serializing_if = "Vec::is_empty")]
@@ -265,6 +270,7 @@ impl Serialize for Adjusted {
                     .map(|sure| sure.json(recipe, *objective, self.currency.as_deref())),
                 clash: [],
                 nearest: None,
+                melt_outlook: &self.outlook,
                 in_step: self.in_step.as_ref().map(|other| &other.recipe.offer),
                 held: self
                     .held

@@ -28,9 +28,10 @@ pub const LADDER_TILES: usize = 4;
 /// A recipe this little lower than a glaze that was looked at is no step down, 1e-6/K.
 const TRIED_WITHIN: f64 = 0.1;
 /// Moves besides the expansion that are worth a word (ours): of SiO2:Al2O3, of the
-/// melt in deg C, of boron in moles of the unity formula, of soluble per cent.
+/// melt in deg C, of silica and boron in moles of the unity formula, of soluble per cent.
 const RATIO_MOVES: f64 = 0.2;
 const MELT_MOVES_CELSIUS: f64 = 5.0;
+const SILICA_MOVES: f64 = 0.1;
 const BORON_MOVES: f64 = 0.02;
 const SOLUBLE_MOVES_PERCENT: f64 = 0.05;
 
@@ -221,6 +222,8 @@ pub enum SideEffect {
     OfRoute(#[serde(serialize_with = "name_of")] Route),
     /// SiO2:Al2O3, before and after.
     SilicaToAlumina(f64, f64),
+    /// SiO2 in the unity formula, before and after.
+    Silica(f64, f64),
     /// It melts so many deg C later (sooner: below zero).
     MeltsLater(f64),
     /// Boron in the unity formula, before and after.
@@ -366,6 +369,10 @@ fn side_effects(route: Route, old: &Proposal, new: &Proposal) -> Vec<SideEffect>
         && (after - before).abs() >= RATIO_MOVES
     {
         effects.push(SideEffect::SilicaToAlumina(before, after));
+    }
+    let silica = |proposal: &Proposal| proposal.unity.get(Oxide::SiO2);
+    if (silica(new) - silica(old)).abs() >= SILICA_MOVES {
+        effects.push(SideEffect::Silica(silica(old), silica(new)));
     }
     if let Some(shift) = MeltCurve::shift(&old.analysis.moles, &new.analysis.moles)
         && shift.celsius.abs() >= MELT_MOVES_CELSIUS

@@ -22,6 +22,14 @@ pub(super) fn asked_for(question: &AdjustQuestion<'_>) -> bool {
     question.aims.iter().any(melt)
 }
 
+/// The aim on the melt.
+pub(super) fn asked_melt(question: &AdjustQuestion<'_>) -> Option<MeltAsked> {
+    question.aims.iter().find_map(|asked| match asked {
+        Asked::Phrase(Phrase::Melt { asked, .. }) => Some(*asked),
+        _ => None,
+    })
+}
+
 /// The best answer: where the melt is asked for and nobody is named, the means of
 /// the trade on the shelf are tried one at a time.
 pub(super) fn best(question: &AdjustQuestion<'_>, found: &FoundGlaze) -> Result<AdjustAnswer, AdjustTrouble> {

@@ -11,7 +11,9 @@ use glost_chemistry::glass::ExpansionModel;
 use glost_chemistry::glaze::{Glaze, NoAnalysis, Portion};
 use glost_chemistry::oxides::Oxide;
 use glost_chemistry::quantity::{Grams, parse_percent, plain};
-use glost_core::recipes::adjust::{AdjustAnswer, AdjustQuestion, AdjustTrouble, Asked, Least, MeltTrouble, sources_of};
+use glost_core::recipes::adjust::{
+    AdjustAnswer, AdjustQuestion, AdjustTrouble, Asked, Least, MeltTrouble, outlook, sources_of,
+};
 use glost_core::recipes::aims::{Phrase, Quantity, parse_phrase};
 use glost_core::recipes::swap::{Comparison, Proposal};
 use glost_core::rules::Rules;
@@ -134,6 +136,7 @@ impl<'a> Worth<'a> {
             proposal.weighed.additions.push(WeighedLine {
                 material: held.material.name.clone(),
                 grams: to_step(held.percent / 100.0 * self.dry.grams(), scales.reads_to.grams()),
+                exact_grams: held.percent / 100.0 * self.dry.grams(),
             });
         }
         Ok(proposal)
@@ -183,6 +186,15 @@ fn recipe(question: &Question, desk: &Desk, found: &FoundGlaze, held: &[Portion]
         .map(|fit| fit.ways(&asked, found, &worth, outcome.recipe()))
         .transpose()?;
     Ok(Adjusted {
+        outlook: outcome.recipe().map_or_else(Vec::new, |recipe| {
+            let moles = &recipe.offer.proposal.analysis.moles;
+            outlook(
+                &old.about,
+                melt::asked_melt(&asked),
+                (worth.comparison.old_moles(), moles),
+                &found.settings.fluxes,
+            )
+        }),
         changes: outcome
             .recipe()
             .map_or_else(Vec::new, |recipe| recipe.changes_from(&old)),

@@ -79,6 +79,8 @@ pub enum Saying {
     PowderIntoWater,
     /// Nothing here clears it for food.
     NotTested,
+    /// It holds this metal: not for food, and no test changes that.
+    NotForFood(&'static str),
     /// What no bottle may be without.
     NotADrink,
 }
@@ -92,6 +94,7 @@ enum BareSaying<'a> {
     Locked { metal: &'static str, material: &'a str },
     PowderIntoWater,
     NotTested,
+    NotForFood(&'static str),
     NotADrink,
 }
 
@@ -106,6 +109,7 @@ impl Serialize for Saying {
             Saying::Locked(metal, material) => BareSaying::Locked { metal, material },
             Saying::PowderIntoWater => BareSaying::PowderIntoWater,
             Saying::NotTested => BareSaying::NotTested,
+            Saying::NotForFood(metal) => BareSaying::NotForFood(metal),
             Saying::NotADrink => BareSaying::NotADrink,
         }
         .serialize(to)
@@ -158,6 +162,16 @@ struct LabelJson<'a> {
     html: Option<&'a str>,
 }
 
+impl OneLabel {
+    /// What is said of food where no laboratory speaks.
+    pub fn food(&self) -> Saying {
+        self.label
+            .contents
+            .locked()
+            .map_or(Saying::NotTested, Saying::NotForFood)
+    }
+}
+
 impl Serialize for OneLabel {
     fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
         let (label, stamp) = (&self.label, &self.stamp);
@@ -195,7 +209,7 @@ impl Serialize for OneLabel {
             metals: metals.collect(),
             free_silica_percent: contents.free_silica_percent,
             unknown: &contents.unknown,
-            food: Said::Label(Saying::NotTested),
+            food: Said::Label(self.food()),
             laboratory: self.laboratory.as_ref(),
             drink: (self.kind == LabelKind::Bottle).then_some(Said::Label(Saying::NotADrink)),
             html: None,

@@ -14,7 +14,7 @@ use glost_studio::{FoundGlaze, Workplace};
 
 use crate::booked::{Booked, booked};
 use crate::words::bad_option;
-use crate::{Desk, Failure, PageFile, Said, Words, lab};
+use crate::{Desk, Failure, PageFile, Words, lab};
 
 pub use answer::{Answer, Labels, OneLabel, Saying, Sheet};
 pub use grid::{Ground, LabelGrid, plain_grid, shipped_grids};
@@ -145,7 +145,7 @@ impl AskedLabels {
 
     fn of(&self, desk: &Desk, found: &FoundGlaze, label: Label) -> Result<Labels, Failure> {
         let mut stamps = self.stamps.clone();
-        let into = from_the_book(desk, desk.workplace(), &found.glaze.name, &mut stamps);
+        let into = from_the_book(desk.workplace(), &found.glaze.name, &mut stamps)?;
         if self.kind == LabelKind::Bottle {
             stamps = each_container(&stamps, self.of.clone().or(into));
         }
@@ -217,7 +217,10 @@ fn kind(words: &Words) -> Result<LabelKind, Diagnostic> {
 }
 
 /// Day and version of a booked batch, where the call doesn't say others.
-fn from_the_book(desk: &Desk, workplace: &Workplace, glaze: &str, stamps: &mut [Stamp]) -> Option<Containers> {
+///
+/// # Errors
+/// A batch that isn't this glaze's: its label would stick on another bucket.
+fn from_the_book(workplace: &Workplace, glaze: &str, stamps: &mut [Stamp]) -> Result<Option<Containers>, Diagnostic> {
     let mut into = None;
     for stamp in stamps {
         let Some(number) = stamp.batch.clone() else { continue };
@@ -229,11 +232,11 @@ fn from_the_book(desk: &Desk, workplace: &Workplace, glaze: &str, stamps: &mut [
                 stamp.version = stamp.version.take().or(booking.version);
                 into = booking.into;
             }
-            Booked::Amiss(amiss) => desk.say(Said::Batch(amiss)),
+            Booked::Amiss(amiss) => return Err(amiss.refused()),
             Booked::NoBook => {}
         }
     }
-    into
+    Ok(into)
 }
 
 /// A label for each container, where it is told how many there are.

@@ -3,6 +3,7 @@
 use glost_chemistry::diagnostic::Diagnostic;
 use glost_chemistry::material::Library;
 use glost_chemistry::quantity::{Grams, PowderDensity, parse_number};
+use glost_core::workshop::cost::{self, Cost};
 use glost_core::workshop::slurry::{
     Dose, DoseAmount, Held, RecipeShare, Rescue, Survey, everything_else, recipe_share, rescue, share_on_the_rest,
 };
@@ -39,6 +40,19 @@ pub struct Mending {
     pub others: Vec<Other>,
     /// Whether it fits the bucket, where that is told.
     pub fits: Option<bool>,
+    /// What binning it or bringing it back costs.
+    pub costs: Costs,
+}
+
+/// Two ways out of a mis-dosed bucket, each with its price where the prices are known.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Costs {
+    /// What the powder in the bucket cost.
+    pub bin: Option<f64>,
+    /// What bringing it back costs.
+    pub bring_back: Option<f64>,
+    /// The currency.
+    pub currency: Option<String>,
 }
 
 /// So much of a material.
@@ -73,6 +87,9 @@ struct MendingJson<'a> {
     water_to_add_millilitres: f64,
     volume_millilitres: f64,
     fits: Option<bool>,
+    bin_cost: Option<f64>,
+    bring_back_cost: Option<f64>,
+    currency: &'a Option<String>,
 }
 
 impl Serialize for Mending {
@@ -89,6 +106,9 @@ impl Serialize for Mending {
             water_to_add_millilitres: rescued.water_to_add_millilitres,
             volume_millilitres: rescued.volume_millilitres,
             fits: self.fits,
+            bin_cost: self.costs.bin,
+            bring_back_cost: self.costs.bring_back,
+            currency: &self.costs.currency,
         }
         .serialize(to)
     }
@@ -142,14 +162,23 @@ impl AskedRescue {
         let others = found.map_or_else(Vec::new, |found| {
             everything_else(&found.glaze, &material, rescued.others_to_add_grams)
         });
+        let own = Other {
+            material: material.clone(),
+            grams: rescued.add_grams,
+        };
+        let others: Vec<Other> = others
+            .into_iter()
+            .map(|(material, grams)| Other { material, grams })
+            .collect();
+        let costs = found.map_or_else(Costs::default, |found| {
+            costs(found, library, others.iter().chain([&own]), surveyed)
+        });
         Ok(Mending {
             material,
             in_base: recipe.is_some_and(|recipe| recipe.in_base),
             held,
-            others: others
-                .into_iter()
-                .map(|(material, grams)| Other { material, grams })
-                .collect(),
+            costs,
+            others,
             fits: full_millilitres.map(|full| rescued.volume_millilitres <= full),
             rescued,
         })
@@ -179,6 +208,29 @@ impl AskedRescue {
             wanted_percent,
             base_share,
         })
+    }
+}
+
+/// What the powder in a bucket cost, and what goes in to bring it back.
+fn costs<'a>(
+    found: &FoundGlaze,
+    library: &Library,
+    added: impl Iterator<Item = &'a Other>,
+    surveyed: &Survey,
+) -> Costs {
+    let currency = found.settings.currency.as_deref();
+    let added: Vec<&Other> = added.filter(|other| other.grams > 0.0).collect();
+    let known: Vec<_> = added
+        .iter()
+        .filter_map(|other| Some((library.find(&other.material)?, other.grams)))
+        .collect();
+    let back = cost::cost(known.iter().map(|(material, grams)| (&***material, *grams)), currency);
+    let per_kg = Cost::of_glaze(&found.glaze, currency);
+    let bin = per_kg.is_whole().then(|| per_kg.per_kg()).flatten();
+    Costs {
+        bin: bin.map(|per_kg| per_kg * surveyed.dry_grams / 1000.0),
+        bring_back: back.amount.filter(|_| back.is_whole() && known.len() == added.len()),
+        currency: per_kg.currency,
     }
 }
 

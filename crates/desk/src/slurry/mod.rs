@@ -22,7 +22,7 @@ use crate::{Desk, Failure, Said, Words};
 
 pub use answer::{Addition, Answer};
 pub use asked::{AskedAmount, AskedBucket, AskedJar};
-pub use mending::{AskedRescue, Mending, Other};
+pub use mending::{AskedRescue, Costs, Mending, Other};
 pub use suspect::Suspected;
 
 /// What is asked.

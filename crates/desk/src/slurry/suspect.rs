@@ -4,7 +4,6 @@
 use glost_chemistry::diagnostic::{Diagnostic, suggestion};
 use glost_chemistry::material::Library;
 use glost_chemistry::quantity::{Grams, PowderDensity};
-use glost_core::workshop::cost::Cost;
 use glost_core::workshop::slurry::{Dose, DoseAmount, Slip, Survey, Suspicion, grams_after, slips};
 use glost_core::workshop::wetting::{WaterAim, water_per_gram};
 use glost_studio::FoundGlaze;
@@ -23,12 +22,15 @@ pub struct Suspected {
     /// The slips that happen, those nearest to the jar first; empty where no recipe says how
     /// much water went in.
     pub slips: Vec<Slip>,
-    /// What the powder in the bucket cost, where its prices are known.
-    pub bin_cost: Option<f64>,
-    /// What bringing it back costs.
-    pub bring_back_cost: Option<f64>,
-    /// The currency.
-    pub currency: Option<String>,
+}
+
+impl Suspected {
+    /// The suspected slip itself, where a jar tells something of it.
+    pub fn asked(&self) -> Option<&Slip> {
+        self.slips
+            .iter()
+            .find(|slip| slip.material.as_deref() == Some(self.material.as_str()) && slip.times == self.times)
+    }
 }
 
 /// What a suspicion is held against.
@@ -70,25 +72,10 @@ impl Bench<'_> {
             wanted_percent: None,
         };
         let mending = rescue.mend(Some(found), self.library, surveyed, self.powder, self.full)?;
-        let currency = found.settings.currency.as_deref();
-        let whole = |cost: Cost| cost.amount.filter(|_| cost.is_whole());
-        let added = |name: &str, grams: f64| Some((&**self.library.find(name)?, grams));
-        let others = mending
-            .others
-            .iter()
-            .filter_map(|other| added(&other.material, other.grams));
-        let own = added(material, mending.rescued.add_grams).filter(|own| own.1 > 0.0);
-        let back = glost_core::workshop::cost::cost(others.chain(own), currency);
-        let per_gram = Cost::of_glaze(glaze, currency);
-        let currency = per_gram.currency.clone();
-        let bin = per_gram.is_whole().then(|| per_gram.per_kg()).flatten();
         let suspected = Suspected {
             material: material.to_owned(),
             times: suspicion.times,
             slips: self.slips(found, (material, suspicion.times), surveyed)?,
-            bin_cost: bin.map(|per_kg| per_kg * surveyed.dry_grams / 1000.0),
-            bring_back_cost: whole(back),
-            currency,
         };
         Ok((suspected, mending))
     }

@@ -74,8 +74,20 @@ fn next(answer: &ThingAnswer) -> String {
             "name it in a glaze's file: glost set GLAZE \"clay={name}\"; weigh three fired bars of it dry, soaked and \
              boiled and put the weights into its file: glost clay \"{name}\" says what they mean."
         ),
-        _ => format!(
-            "glost set \"{name}\" \"price=...\" \"stock=...\" \"lot=...\" as the bag and the invoice say; glost materials \"{name}\" shows it."
-        ),
+        _ => {
+            let missing: Vec<String> = ["price", "stock", "lot"]
+                .into_iter()
+                .filter(|key| !answer.given.iter().any(|given| given == key))
+                .map(|key| format!(" \"{key}=...\""))
+                .collect();
+            let shows = format!("glost materials \"{name}\" shows it.");
+            if missing.is_empty() {
+                return shows;
+            }
+            format!(
+                "glost set \"{name}\"{} as the bag and the invoice say; {shows}",
+                missing.concat()
+            )
+        }
     }
 }

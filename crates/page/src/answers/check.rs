@@ -28,9 +28,12 @@ impl Shown for Answer {
             None => text.push_str(&format!("{}\n", style.bold(chemistry.trim_end()))),
         }
         for level in [Level::Fail, Level::NotChecked, Level::Caution, Level::Note] {
-            for alike in told_alike(self, level) {
+            for together in told_together(self, told_alike(self, level)) {
                 text.push('\n');
-                text.push_str(&finding_text(self, &alike));
+                text.push_str(&match together.as_slice() {
+                    [alike] => finding_text(self, alike),
+                    several => several_text(level, several),
+                });
             }
         }
         text.push_str(&about_accepted(self));
@@ -173,6 +176,53 @@ fn told_alike(answer: &Answer, level: Level) -> Vec<Vec<&Finding>> {
     alike
 }
 
+/// What one script says of several things in the same words but for a beginning, together.
+fn told_together<'a>(answer: &Answer, told: Vec<Vec<&'a Finding>>) -> Vec<Vec<Vec<&'a Finding>>> {
+    let mut together: Vec<Vec<Vec<&Finding>>> = Vec::new();
+    for alike in told {
+        let tail = |alike: &[&'a Finding]| match alike {
+            [one] if one.accepted.is_none() && !hangs_on_iron(answer, one) => {
+                Some((one.script.clone(), parted(one)?.1))
+            }
+            _ => None,
+        };
+        let own = tail(&alike);
+        let same =
+            |known: &&mut Vec<Vec<&'a Finding>>| own.is_some() && known.first().is_some_and(|first| tail(first) == own);
+        match together.iter_mut().find(same) {
+            Some(known) => known.push(alike),
+            None => together.push(vec![alike]),
+        }
+    }
+    together
+}
+
+/// A message's beginning, of the thing itself, and what it says of all such.
+fn parted(finding: &Finding) -> Option<(String, String)> {
+    let message = told_by(finding);
+    let (head, tail) = message.split_once(": ")?;
+    Some((head.to_owned(), tail.to_owned()))
+}
+
+fn several_text(level: Level, several: &[Vec<&Finding>]) -> String {
+    let each: Vec<&Finding> = several.iter().flatten().copied().collect();
+    let heads: Vec<String> = each.iter().filter_map(|one| Some(parted(one)?.0)).collect();
+    let (Some(first), Some((_, tail))) = (each.first(), each.first().and_then(|first| parted(first))) else {
+        return String::new();
+    };
+    let mut text = indented(
+        &format!("{}: ", level.words()),
+        &format!("{}: {tail}", heads.join("; ")),
+    );
+    let said_by = if first.source.is_empty() {
+        format!("({})", whose_text(first))
+    } else {
+        format!("({}; {})", whose_text(first), first.source)
+    };
+    text.push_str(&indented("    ", &said_by));
+    text
+}
+
 fn headline(answer: &Answer) -> String {
     let count = |level: Level| {
         answer
@@ -208,6 +258,11 @@ fn headline(answer: &Answer) -> String {
     format!("{}{as_what}: {}.", answer.glaze, parts.join(", "))
 }
 
+fn hangs_on_iron(answer: &Answer, finding: &Finding) -> bool {
+    let mut on_iron = answer.hangs_on_iron.iter();
+    on_iron.any(|on_iron| on_iron.found && *on_iron.script == *finding.script && *on_iron.subject == *finding.subject)
+}
+
 /// Findings in the same words are told once, with every script that says so.
 fn finding_text(answer: &Answer, alike: &[&Finding]) -> String {
     let Some(finding) = alike.first() else {
@@ -223,11 +278,7 @@ fn finding_text(answer: &Answer, alike: &[&Finding]) -> String {
     } else {
         format!("{}: {told}", finding.subject)
     };
-    let on_iron = answer
-        .hangs_on_iron
-        .iter()
-        .any(|on_iron| on_iron.found && *on_iron.script == *finding.script && *on_iron.subject == *finding.subject);
-    let told = if on_iron {
+    let told = if hangs_on_iron(answer, finding) {
         format!("{told} (hangs on how iron is counted)")
     } else {
         told

@@ -135,23 +135,37 @@ fn unknown(answer: &Answer) -> String {
         text.push_str(&indented(
             "Price not known: ",
             &format!(
-                "{}. Write `price: 8 EUR per 5 kg` into its entry in materials/.",
+                "{}. `glost set MATERIAL \"price=8 EUR per 5 kg\"` says it of one of yours; one that comes with Glost is \
+                 yours first by `glost add material NAME --analysis ... --price \"8 EUR per 5 kg\"`.",
                 without.join(", ")
             ),
         ));
     }
-    for one in unknown {
-        if let Some(other) = &one.other_currency {
-            text.push_str(&indented(
-                "Not added: ",
-                &format!(
-                    "{} is priced in {other}, what is counted in {}. Write its price in {} to count it.",
-                    one.material,
-                    currency(answer),
-                    currency(answer)
-                ),
-            ));
+    let mut others: Vec<&str> = Vec::new();
+    for other in unknown.iter().filter_map(|one| one.other_currency.as_deref()) {
+        if !others.contains(&other) {
+            others.push(other);
         }
+    }
+    for other in others {
+        let so_priced = unknown
+            .iter()
+            .filter(|one| one.other_currency.as_deref() == Some(other));
+        let names: Vec<&str> = so_priced.map(|one| one.material.as_str()).collect();
+        let (are, its) = if names.len() == 1 {
+            ("is", "its price")
+        } else {
+            ("are", "their prices")
+        };
+        text.push_str(&indented(
+            "Not added: ",
+            &format!(
+                "{} {are} priced in {other}, the sum is in {}. Write {its} in {} to count it.",
+                names.join(", "),
+                currency(answer),
+                currency(answer)
+            ),
+        ));
     }
     text
 }

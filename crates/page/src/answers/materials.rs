@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use glost_chemistry::diagnostic::Diagnostic;
-use glost_chemistry::material::Material;
+use glost_chemistry::material::{FreeSilica, Material};
 use glost_desk::materials::Answer;
 
 use crate::layout::{Align, Style, Table, indented, paragraph};
@@ -135,12 +135,20 @@ fn material_text(material: &Material, style: Style) -> String {
     for hazard in &material.hazards {
         text.push_str(&indented("Hazard: ", hazard));
     }
+    if let Some(of) = &material.hazards_of {
+        let told = format!("so of the {of} that comes with Glost: assumed, since its own sheet names none.");
+        text.push_str(&indented("Hazards: ", &told));
+    }
     if let Some(silica) = material.free_silica_percent.filter(|silica| *silica > 0.0) {
         text.push_str(&indented(
             "Dust: ",
             &format!(
-                "about {} % crystalline silica: respirator, wet cleaning; its safety data sheet rules.",
-                number::plain(silica)
+                "about {} % crystalline silica{}: respirator, wet cleaning; its safety data sheet rules.",
+                number::plain(silica),
+                material
+                    .free_silica_assumed
+                    .as_ref()
+                    .map_or_else(String::new, silica_assumed)
             ),
         ));
     }
@@ -153,6 +161,17 @@ fn material_text(material: &Material, style: Style) -> String {
         text.push_str(&crate::layout::assumed(&assumptions(&fired.assumptions)));
     }
     text
+}
+
+/// Why its crystalline silica is taken to be so.
+fn silica_assumed(why: &FreeSilica) -> String {
+    match why {
+        FreeSilica::LikeNamesake(name) => format!(" (assumed, as in {name}: its own sheet doesn't say)"),
+        FreeSilica::NearlyPure => {
+            " (assumed, since it is silica and little else, unless its sheet says amorphous: then `free_silica: 0`)"
+                .to_owned()
+        }
+    }
 }
 
 /// The open lots, each with its stock.

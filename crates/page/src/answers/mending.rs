@@ -3,7 +3,7 @@
 use glost_chemistry::quantity::{Grams, Millilitres};
 use glost_core::workshop::scales::to_step;
 use glost_core::workshop::slurry::Slip;
-use glost_desk::slurry::{Mending, Suspected};
+use glost_desk::slurry::{Costs, Mending, Suspected};
 
 use super::slurry::{figures, small, whole};
 use crate::layout::indented;
@@ -13,8 +13,9 @@ use crate::words::ticket::volume;
 /// Slips that are named.
 const MOST_SLIPS: usize = 4;
 
-/// What a mis-dosed bucket is, and whether it can be brought back.
-pub(super) fn verdict(mending: &Mending) -> String {
+/// What a mis-dosed bucket is, and whether it can be brought back; of a suspected slip first what
+/// the jar says against it, and the rest with an if.
+pub(super) fn verdict(mending: &Mending, suspected: Option<&Suspected>) -> String {
     let rescued = &mending.rescued;
     let fits = mending.fits.unwrap_or(true);
     let cure = if rescued.others_to_add_grams <= 0.0 {
@@ -27,19 +28,52 @@ pub(super) fn verdict(mending: &Mending) -> String {
     } else {
         "what would bring it back doesn't fit the bucket.".to_owned()
     };
-    format!(
-        "{} is {} %, not {} %: {cure}",
-        mending.material,
+    let is = format!(
+        "{} %, not {} %: {cure}",
         figures(mending.share_percent(rescued.percent)),
         figures(mending.share_percent(mending.held.wanted_percent))
+    );
+    match suspected {
+        None => format!("{} is {is}", mending.material),
+        Some(suspected) => format!("{}If {}, it is {is}", denied(suspected), went_wrong(suspected)),
+    }
+}
+
+/// What the jar says against the suspected slip; nothing where it doesn't.
+fn denied(suspected: &Suspected) -> String {
+    let Some(asked) = suspected.asked().filter(|asked| !asked.fits) else {
+        return String::new();
+    };
+    let nothing = suspected.slips.iter().any(|slip| slip.material.is_none() && slip.fits);
+    let rather = if nothing {
+        ", it fits a batch in which nothing went wrong"
+    } else {
+        ""
+    };
+    format!(
+        "The jar says otherwise: so it would weigh {:.2} g/ml{rather}. Add nothing before a tile says so. ",
+        asked.density
+    )
+}
+
+/// `whiting was left out`.
+fn went_wrong(suspected: &Suspected) -> String {
+    if suspected.times == 0.0 {
+        return format!("{} was left out", suspected.material);
+    }
+    format!(
+        "{} went in {} times",
+        suspected.material,
+        number::plain(suspected.times)
     )
 }
 
 /// What it is now, and how it is brought back.
-pub(super) fn mending_text(mending: &Mending, step: Grams, full: Option<Millilitres>) -> String {
+pub(super) fn mending_text(mending: &Mending, only_suspected: bool, step: Grams, full: Option<Millilitres>) -> String {
     let rescued = &mending.rescued;
+    let now = if only_suspected { "If so: " } else { "Now: " };
     let mut text = indented(
-        "Now: ",
+        now,
         &format!(
             "{} g of {} on {} g of the rest: {} % instead of {} %.",
             small(mending.held.grams),
@@ -79,11 +113,7 @@ pub(super) fn suspect_text(suspect: &Suspected) -> String {
         .map(slip_words)
         .collect();
     if !suspect.slips.is_empty() {
-        let asked = suspect
-            .slips
-            .iter()
-            .find(|slip| slip.material.as_deref() == Some(suspect.material.as_str()) && slip.times == suspect.times);
-        let said = match asked {
+        let said = match suspect.asked() {
             Some(slip) if slip.fits => format!(
                 "with the water of its file that would weigh {:.2} g/ml, and the jar says so too",
                 slip.density
@@ -99,17 +129,25 @@ pub(super) fn suspect_text(suspect: &Suspected) -> String {
             text.push_str(&indented("It fits: ", &format!("{}.", fitting.join("; "))));
         }
     }
-    if let (Some(bin), Some(currency)) = (suspect.bin_cost, &suspect.currency) {
-        let back = suspect.bring_back_cost.map_or_else(
-            || "what bringing it back costs isn't known".to_owned(),
-            |back| format!("bringing it back takes powder for {back:.2} {currency}"),
-        );
-        text.push_str(&indented(
-            "Or bin it: ",
-            &format!("its powder cost about {bin:.2} {currency}; {back}. Sludge with metals goes to the hazardous collection."),
-        ));
-    }
     text
+}
+
+/// What it costs to begin anew, beside what bringing it back costs.
+pub(super) fn bin_text(costs: &Costs) -> String {
+    let currency = costs.currency.as_deref();
+    let priced = |amount: Option<f64>| Some(format!("{:.2} {}", amount?, currency?));
+    let bin = priced(costs.bin).map_or_else(
+        || "what its powder cost isn't known (materials without a price)".to_owned(),
+        |bin| format!("its powder cost about {bin}"),
+    );
+    let back = priced(costs.bring_back).map_or_else(
+        || "what bringing it back costs isn't known".to_owned(),
+        |back| format!("bringing it back takes powder for {back}"),
+    );
+    indented(
+        "Or bin it: ",
+        &format!("{bin}; {back}. Sludge with metals goes to the hazardous collection."),
+    )
 }
 
 fn slip_words(slip: &Slip) -> String {

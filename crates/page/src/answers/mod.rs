@@ -57,4 +57,4 @@ pub(crate) mod weigh;
 mod weigh_stock;
 mod year;
 
-use swap::{beside_the_chemistry, ranges_text};
+use swap::{beside_the_chemistry, ranges_text, too_little};

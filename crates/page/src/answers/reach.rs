@@ -80,10 +80,10 @@ fn table(answer: &Answer, best: &Offer) -> String {
             .weighed
             .base
             .iter()
-            .find(|line| line.material == portion.material.name && line.grams > 0.0);
+            .find(|line| line.material == portion.material.name && line.is_wanted());
         let grams = line.map_or_else(
             || "-".to_owned(),
-            |line| format!("{} g", number::grams(line.grams, answer.step.grams())),
+            |line| format!("{} g", number::weighed(line, answer.step.grams())),
         );
         table.row([portion.material.name.clone(), number::parts(portion.percent), grams]);
     }

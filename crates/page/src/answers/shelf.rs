@@ -6,6 +6,7 @@ use glost_core::rules::Level;
 use glost_desk::shelf::{Answer, GlazeKept, How, Spent, ToOrder};
 use glost_desk::wire::Offer;
 
+use super::cost::weight;
 use crate::layout::{Style, in_a_row, indented, paragraph};
 use crate::number;
 use crate::words::finding::told as told_by;
@@ -194,10 +195,9 @@ fn recipes(answer: &Answer, style: Style) -> String {
 }
 
 fn weighed(offer: &Offer) -> String {
-    let line = |line: &glost_core::workshop::scales::WeighedLine| {
-        format!("{} {}", line.material, number::grams(line.grams, 0.1))
-    };
-    let there = |line: &&glost_core::workshop::scales::WeighedLine| line.grams > 0.0;
+    let line =
+        |line: &glost_core::workshop::scales::WeighedLine| format!("{} {}", line.material, number::weighed(line, 0.1));
+    let there = |line: &&glost_core::workshop::scales::WeighedLine| line.is_wanted();
     let weighed = &offer.proposal.weighed;
     let base: Vec<String> = weighed.base.iter().filter(there).map(line).collect();
     let additions: Vec<String> = weighed.additions.iter().filter(there).map(line).collect();
@@ -284,21 +284,39 @@ fn nexts(answer: &Answer) -> String {
 }
 
 fn orders(order: &[ToOrder]) -> String {
-    let kilograms = |grams: f64| format!("{:.1} kg", grams / 1000.0);
-    let line = |line: &ToOrder| {
+    let there = |line: &ToOrder| {
         let there = match line.stock_grams {
-            Some(grams) if grams > 0.0 => format!("{} there", kilograms(grams)),
+            Some(grams) if grams > 0.0 => format!("{} there", weight(grams)),
             Some(_) => "none there".to_owned(),
             None => "no stock stated".to_owned(),
         };
         match line.year_grams {
-            Some(grams) => format!("{} ({there}, a year takes {})", line.material, kilograms(grams)),
-            None => format!("{} ({there})", line.material),
+            Some(grams) if grams >= LEAST_OF_A_YEAR => format!("{there}, a year takes {}", weight(grams)),
+            Some(_) => format!("{there}, the last year took none"),
+            None => there,
         }
     };
-    if order.is_empty() {
+    // Those of which the same is to be said are said together.
+    let mut said: Vec<(String, Vec<&str>)> = Vec::new();
+    for line in order {
+        let of_it = there(line);
+        match said.iter_mut().find(|known| known.0 == of_it) {
+            Some((_, names)) => names.push(&line.material),
+            None => said.push((of_it, vec![&line.material])),
+        }
+    }
+    if said.is_empty() {
         return String::new();
     }
-    let lines: Vec<String> = order.iter().map(line).collect();
-    indented("To order: ", &format!("{}.", lines.join(", ")))
+    let lines: Vec<String> = said
+        .iter()
+        .map(|(of_it, names)| match names.as_slice() {
+            [first, others @ ..] if !others.is_empty() => format!("{first}, {} (of each: {of_it})", others.join(", ")),
+            _ => format!("{} ({of_it})", names.join(", ")),
+        })
+        .collect();
+    indented("To order: ", &format!("{}.", lines.join("; ")))
 }
+
+/// Less than this in a year is none, g.
+const LEAST_OF_A_YEAR: f64 = 0.05;

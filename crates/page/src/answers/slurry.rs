@@ -1,13 +1,13 @@
 //! `glost slurry`.
 
 use glost_chemistry::quantity::GramsPerMillilitre;
-use glost_core::intake::start::half_cups;
+use glost_core::intake::start::near_cups;
 use glost_core::workshop::scales::to_step;
 use glost_core::workshop::slurry::{Amount, Thickness, ToItsOwn};
 use glost_desk::slurry::Answer;
 
 use super::by_hand;
-use super::mending::{mending_text, suspect_text, verdict};
+use super::mending::{bin_text, mending_text, suspect_text, verdict};
 use super::weigh::{off, way_out_text};
 use crate::layout::{Align, Style, Table, assumed, indented, paragraph};
 use crate::number;
@@ -34,10 +34,9 @@ impl Shown for Answer {
         }
         text.push_str(&water(self));
         if let Some(mending) = &self.mending {
-            text.push_str(&mending_text(mending, self.step, self.full));
-        }
-        if let Some(suspect) = &self.suspect {
-            text.push_str(&suspect_text(suspect));
+            text.push_str(&mending_text(mending, self.suspect.is_some(), self.step, self.full));
+            text.push_str(&self.suspect.as_ref().map_or_else(String::new, suspect_text));
+            text.push_str(&bin_text(&mending.costs));
         }
         for caution in &self.cautions {
             text.push_str(&indented("Caution: ", &format!("{}.", say(caution))));
@@ -55,13 +54,13 @@ impl Shown for Answer {
 
 fn headline(answer: &Answer) -> String {
     match (&answer.mending, answer.own) {
-        (Some(mending), _) => format!("{} {}", verdict(mending), contents(answer)),
+        (Some(mending), _) => format!("{} {}", verdict(mending, answer.suspect.as_ref()), contents(answer)),
         (None, Some(own)) => format!("{} {}", what_to_do(answer, own), contents(answer)),
         (None, None) => contents(answer),
     }
 }
 
-/// `Too thick: 1.44, yours is 1.34. Add 1.10 l (4 1/2 cups).`
+/// `Too thick: 1.44, yours is 1.34. Add 1.10 l (about 4 1/2 cups of 250 ml).`
 fn what_to_do(answer: &Answer, own: ToItsOwn) -> String {
     let is = answer.sums.survey.density;
     let aim = if answer.by_water {
@@ -71,11 +70,13 @@ fn what_to_do(answer: &Answer, own: ToItsOwn) -> String {
     };
     let of_a_litre = if answer.per_litre { " to each litre" } else { "" };
     let cups = |millilitres: f64| {
-        let cups = half_cups(millilitres, answer.cup);
-        cups.map_or_else(String::new, |cups| format!(" ({cups})"))
+        let cups = near_cups(millilitres, answer.cup);
+        cups.map_or_else(String::new, |cups| {
+            format!(" (about {cups} of {} ml)", number::plain(answer.cup.millilitres()))
+        })
     };
     match own.state {
-        Thickness::Right => format!("As it should be: {is:.2}, yours is {aim}."),
+        Thickness::Right => format!("As it should be, as near as the jar tells: {is:.2}, yours is {aim}."),
         Thickness::TooThick => {
             let water = own.water_to_add_millilitres;
             format!(
@@ -85,9 +86,10 @@ fn what_to_do(answer: &Answer, own: ToItsOwn) -> String {
             )
         }
         Thickness::TooThin => format!(
-            "Too thin: {is:.2}, yours is {aim}. Add {} g of its own powder{of_a_litre}, or let it settle and take {} of clear water off.",
+            "Too thin: {is:.2}, yours is {aim}. Add {} g of its own powder{of_a_litre}, or let it settle and take {}{} of clear water off.",
             whole(own.powder_to_add_grams),
-            volume(own.water_to_remove_millilitres)
+            volume(own.water_to_remove_millilitres),
+            cups(own.water_to_remove_millilitres)
         ),
     }
 }

@@ -85,6 +85,8 @@ impl Shown for Answer {
 
 /// Doubts about a recipe that the screen has room for.
 const MOST_DOUBTS: usize = 3;
+/// The jar of the example, ml.
+const JAR_MILLILITRES: f64 = 500.0;
 /// What comes next, as far as the screen has room for it.
 const NEXT_SHOWN: usize = 2;
 
@@ -107,8 +109,12 @@ fn whole(answer: &Answer) -> String {
 
 fn next(answer: &Answer) -> Vec<String> {
     let glaze = &answer.label.label.glaze;
+    let jar = JAR_MILLILITRES * answer.ticket.density;
     vec![
-        format!("weigh a jar of it: `glost slurry \"{glaze}\" --jar \"500 ml = 669 g\"` says how wet it is."),
+        format!(
+            "weigh a jar of it (about {jar:.0} g in {JAR_MILLILITRES:.0} ml, its own weight taken off): `glost slurry \
+             \"{glaze}\" --jar \"{JAR_MILLILITRES:.0} ml = {jar:.0} g\"` with your figure says how wet it is."
+        ),
         format!("count the pieces in your cupboard, crazed and whole: `glost note \"{glaze}\" --made 2025-03 --crazed 5/20`."),
         "dip a tile, fire it as always, look at it after a day, a month and half a year, and note what you see (`glost due` reminds)."
             .to_owned(),

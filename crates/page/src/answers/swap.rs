@@ -3,7 +3,9 @@
 use glost_chemistry::distance::Nearness;
 use glost_chemistry::glaze::Portion;
 use glost_chemistry::oxides::Oxide;
+use glost_chemistry::quantity::Grams;
 use glost_core::recipes::swap::{ExpansionMove, Proposal};
+use glost_core::workshop::scales::{MOST_WEIGHING_ERROR, Weighed, WeighedLine};
 use glost_desk::swap::Answer;
 use glost_desk::wire::Offer;
 
@@ -40,6 +42,7 @@ impl Shown for Answer {
         text.push_str(&melt_text(&best.proposal));
         text.push_str(&tint_text(&best.proposal));
         text.push_str(&ranges_text(&best.proposal));
+        text.push_str(&too_little(&best.proposal.weighed, self.dry, self.step.grams()));
         text.push_str(&beside_the_chemistry(&best.proposal));
         text.push_str(&opacifiers(self));
         text.push_str(&others(self));
@@ -172,33 +175,32 @@ fn table(answer: &Answer, best: &Proposal) -> String {
     let batch = format!("{} g batch", number::grams(answer.dry.grams(), 1.0));
     let mut table = Table::new(&[Align::Left, Align::Right, Align::Right, Align::Right]);
     table.row(["".to_owned(), "old".to_owned(), "new".to_owned(), batch]);
-    let mut rows =
-        |old: &[Portion], new: &[Portion], weighed: &[glost_core::workshop::scales::WeighedLine], lead: &str| {
-            let mut names: Vec<&str> = old.iter().map(|portion| portion.material.name.as_str()).collect();
-            for portion in new.iter().filter(|portion| portion.percent > 0.0) {
-                if !names.contains(&portion.material.name.as_str()) {
-                    let place = names
-                        .iter()
-                        .position(|name| answer.out.iter().any(|out| out == name))
-                        .map_or(names.len(), |at| at + 1);
-                    names.insert(place, &portion.material.name);
-                }
-            }
-            let share = |portions: &[Portion], name: &str| {
-                let found = portions
+    let mut rows = |old: &[Portion], new: &[Portion], weighed: &[WeighedLine], lead: &str| {
+        let mut names: Vec<&str> = old.iter().map(|portion| portion.material.name.as_str()).collect();
+        for portion in new.iter().filter(|portion| portion.percent > 0.0) {
+            if !names.contains(&portion.material.name.as_str()) {
+                let place = names
                     .iter()
-                    .find(|portion| portion.material.name == name && portion.percent > 0.0);
-                found.map_or_else(|| "-".to_owned(), |portion| number::parts(portion.percent))
-            };
-            for name in names {
-                let grams = weighed.iter().find(|line| line.material == name && line.grams > 0.0);
-                let grams = grams.map_or_else(
-                    || "-".to_owned(),
-                    |line| format!("{} g", number::grams(line.grams, answer.step.grams())),
-                );
-                table.row([format!("{lead}{name}"), share(old, name), share(new, name), grams]);
+                    .position(|name| answer.out.iter().any(|out| out == name))
+                    .map_or(names.len(), |at| at + 1);
+                names.insert(place, &portion.material.name);
             }
+        }
+        let share = |portions: &[Portion], name: &str| {
+            let found = portions
+                .iter()
+                .find(|portion| portion.material.name == name && portion.percent > 0.0);
+            found.map_or_else(|| "-".to_owned(), |portion| number::parts(portion.percent))
         };
+        for name in names {
+            let grams = weighed.iter().find(|line| line.material == name && line.is_wanted());
+            let grams = grams.map_or_else(
+                || "-".to_owned(),
+                |line| format!("{} g", number::weighed(line, answer.step.grams())),
+            );
+            table.row([format!("{lead}{name}"), share(old, name), share(new, name), grams]);
+        }
+    };
     rows(&answer.old.base, &best.glaze.base, &best.weighed.base, "");
     rows(
         &answer.old.additions,
@@ -369,10 +371,10 @@ pub(crate) fn melt_text(proposal: &Proposal) -> String {
     if melt.celsius.abs() <= MELT_SAID_FROM_CELSIUS {
         return String::new();
     }
-    let how = if melt.celsius < 0.0 {
-        "softer: it runs sooner"
+    let (when, how) = if melt.celsius < 0.0 {
+        ("sooner", "softer, it runs sooner")
     } else {
-        "stiffer: it wants more heat"
+        ("later", "stiffer, it wants more heat")
     };
     let left_out: Vec<&str> = melt.left_out.iter().map(|oxide| oxide.formula()).collect();
     let without = if left_out.is_empty() {
@@ -383,8 +385,32 @@ pub(crate) fn melt_text(proposal: &Proposal) -> String {
     indented(
         "Melt: ",
         &format!(
-            "10^3 Pa s is reached {:+.0} C{without}, by the melt curve: {how}.",
-            melt.celsius
+            "about {:.0} C {when}{without}, by the melt curve (10^3 Pa s): {how}.",
+            melt.celsius.abs()
+        ),
+    )
+}
+
+/// What the scales can't show of a batch of so much base, and what to do then.
+pub(super) fn too_little(weighed: &Weighed, dry: Grams, step: f64) -> String {
+    let lines = weighed.base.iter().chain(&weighed.additions);
+    let off: Vec<&WeighedLine> = lines.filter(|line| line.is_off()).collect();
+    let Some(least) = off.iter().map(|line| line.exact_grams).min_by(f64::total_cmp) else {
+        return String::new();
+    };
+    let each: Vec<String> = off
+        .iter()
+        .map(|line| format!("{} {} g", line.material, number::weighed(line, step)))
+        .collect();
+    let enough = dry.grams() * 0.5 * step / MOST_WEIGHING_ERROR / least;
+    indented(
+        "Too little to weigh: ",
+        &format!(
+            "{} on {} g scales (more than 5 % off). Weigh {} g of base or more, or take it from a pre-mix: `glost weigh` \
+             works one out.",
+            each.join(", "),
+            number::plain(step),
+            number::plain((enough / 10.0).ceil() * 10.0)
         ),
     )
 }

@@ -1,6 +1,7 @@
 //! `glost weigh`.
 
 use glost_chemistry::diagnostic::Diagnostic;
+use glost_core::workshop::label::LabelKind;
 use glost_core::workshop::scales::{WayOut, to_step};
 use glost_desk::weigh::{Answer, Coarse, Rounding};
 
@@ -147,16 +148,26 @@ fn sieve(answer: &Answer) -> String {
 /// What goes into each bottle, and its label.
 fn filled(answer: &Answer) -> String {
     answer.into.as_ref().map_or_else(String::new, |into| {
-        let many = if into.count == 1 { "" } else { "s" };
+        let (many, each) = match into.count {
+            1 => ("", ""),
+            _ => ("s", " in each, stirred between"),
+        };
         let batch = answer.batch.as_deref().unwrap_or("B");
+        let a_bucket = into.one == LabelKind::Bucket.word() && into.count == 1;
+        let (kind, prints) = if a_bucket {
+            (LabelKind::Bucket, "its label")
+        } else {
+            (LabelKind::Bottle, "their labels")
+        };
         indented(
             "Fill: ",
             &format!(
-                "{} {}{many}, {} in each, stirred between: `glost label {:?} --batch {batch} --kind bottle` prints their labels.",
+                "{} {}{many}, {}{each}: `glost label {:?} --batch {batch} --kind {}` prints {prints}.",
                 into.count,
                 into.one,
                 volume(into.each_millilitres),
-                answer.glaze
+                answer.glaze,
+                kind.word()
             ),
         )
     })

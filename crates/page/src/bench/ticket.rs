@@ -188,11 +188,16 @@ impl Ticket {
     fn filled(&self) -> Html {
         self.into.as_ref().map_or_else(Html::default, |into| {
             html!(
-                "<p>Fill {} {}{}: {} in each, stirred between.</p>",
+                "<p>Fill {} {}{}: {}{}.</p>",
                 into.count,
                 into.one,
                 if into.count == 1 { "" } else { "s" },
                 amounts::litres(into.each_millilitres),
+                if into.count == 1 {
+                    ""
+                } else {
+                    " in each, stirred between"
+                },
             )
         })
     }

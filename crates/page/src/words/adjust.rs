@@ -1,7 +1,7 @@
 //! Words of adjustments: what a change does besides, ladders for powders.
 
 use glost_core::evidence::window::LADDER_PERCENT;
-use glost_core::recipes::adjust::Route;
+use glost_core::recipes::adjust::{Outlook, Route};
 use glost_desk::adjust::{Ladder, LadderSaid, SideEffect};
 
 use crate::number;
@@ -10,6 +10,7 @@ pub(super) fn side_effect(effect: &SideEffect) -> String {
     match effect {
         SideEffect::OfRoute(route) => of_route(*route).to_owned(),
         SideEffect::SilicaToAlumina(before, after) => format!("SiO2:Al2O3 {before:.1} -> {after:.1}"),
+        SideEffect::Silica(before, after) => format!("SiO2 {before:.2} -> {after:.2} to the fluxes"),
         SideEffect::MeltsLater(celsius) => {
             let way = if *celsius > 0.0 { "later" } else { "sooner" };
             format!("melts about {:.0} C {way}", celsius.abs())
@@ -35,6 +36,26 @@ fn of_route(route: Route) -> &'static str {
 
 /// Kaolin's steps, in per cent on the powder.
 const KAOLIN_STEPS: &str = "0, 2, 4, 6";
+
+/// What stands against a recipe's melting: a sentence.
+pub(crate) fn outlook(outlook: Outlook, fired: Option<&str>) -> String {
+    let there = fired.map_or_else(|| "where it is fired".to_owned(), |fired| format!("at {fired}"));
+    match outlook {
+        Outlook::TooStiff { celsius, at_least } => format!(
+            "Won't melt out {there}: by the melt curve it comes {}{celsius:.0} C later.",
+            if at_least { "at least " } else { "" }
+        ),
+        Outlook::NothingMelts { fired_celsius } => format!(
+            "Won't melt {there}: no boron to speak of and little alkali, and a raw batch of lime and magnesia hardly \
+             melts below some 1150 C ({fired_celsius:.0} C here). Name a boron frit with --with."
+        ),
+        Outlook::Untold => "How it melts isn't known: the melt curve has no number for it.".to_owned(),
+        Outlook::FarFluxes { share } => format!(
+            "How it melts isn't known from the old glaze: {:.0} % of its fluxes are others.",
+            100.0 * share
+        ),
+    }
+}
 
 fn silica_steps() -> String {
     let percents: Vec<String> = LADDER_PERCENT.iter().map(|percent| number::plain(*percent)).collect();

@@ -5,7 +5,11 @@ use glost_core::workshop::hazards::{Caution, MaterialGrams, MetalGrams};
 /// A caution, without a full stop.
 pub(crate) fn caution(caution: &Caution) -> String {
     match caution {
-        Caution::Dust { silica_grams, untold } => dust(*silica_grams, &untold.join(", ")),
+        Caution::Dust {
+            silica_grams,
+            untold,
+            assumed,
+        } => dust(*silica_grams, &untold.join(", "), &assumed.join(", ")),
         Caution::Poisons(poisons) => poisonous(poisons),
         Caution::Soluble(names) => format!(
             "dissolves in the bucket: {}; gloves, and never pour clear water off: it carries some away",
@@ -52,7 +56,7 @@ fn holds(metals: &[MetalGrams]) -> String {
     )
 }
 
-fn dust(silica_grams: f64, untold: &str) -> String {
+fn dust(silica_grams: f64, untold: &str, assumed: &str) -> String {
     match (silica_grams > 0.0, untold.is_empty()) {
         (true, told) => {
             let more = if told {
@@ -60,8 +64,13 @@ fn dust(silica_grams: f64, untold: &str) -> String {
             } else {
                 format!(", and what {untold} brings isn't told")
             };
+            let assumed = if assumed.is_empty() {
+                String::new()
+            } else {
+                format!(" (assumed of {assumed}, unless its sheet says amorphous)")
+            };
             format!(
-                "{} g of this powder is crystalline silica{more}: a respirator that fits, and no dust in the air",
+                "{} g of this powder is crystalline silica{assumed}{more}: a respirator that fits, and no dust in the air",
                 amount(silica_grams)
             )
         }

@@ -5,6 +5,7 @@ use glost_core::intake::start::in_cups;
 use glost_core::workshop::label::{Hazard, LabelKind, Wetness};
 use glost_desk::label::{OneLabel, Saying};
 
+use crate::layout::capital;
 use crate::number;
 use crate::words::laboratory;
 use crate::words::notes::lots_words;
@@ -23,6 +24,7 @@ pub(crate) fn saying(saying: &Saying) -> String {
         ),
         Saying::PowderIntoWater => DUST.to_owned(),
         Saying::NotTested => NOT_TESTED.to_owned(),
+        Saying::NotForFood(metal) => format!("Holds {metal}: not for food, whatever the firing."),
         Saying::NotADrink => NOT_A_DRINK.to_owned(),
     }
 }
@@ -79,6 +81,13 @@ pub(crate) fn hazard(hazard: &Hazard) -> String {
 
 /// What is known about food: a report of this very glaze, else that nobody tested it.
 pub(crate) fn food(one: &OneLabel) -> String {
+    if let never @ Saying::NotForFood(_) = one.food() {
+        let report = one.laboratory.as_ref();
+        let report = report.map_or_else(String::new, |report| {
+            format!(" The laboratory's {}", laboratory::sentence(report))
+        });
+        return format!("{}{report}", saying(&never));
+    }
     match &one.laboratory {
         Some(report) if report.no_longer.is_empty() => {
             format!("Laboratory: {}", laboratory::sentence(report))
@@ -90,6 +99,9 @@ pub(crate) fn food(one: &OneLabel) -> String {
 
 /// The same in a few words.
 pub(crate) fn food_briefly(one: &OneLabel) -> String {
+    if let Saying::NotForFood(metal) = one.food() {
+        return format!("{}: not for food.", capital(metal));
+    }
     let report = one.laboratory.as_ref().and_then(laboratory::short);
     report.unwrap_or_else(|| "Not tested for food.".to_owned())
 }

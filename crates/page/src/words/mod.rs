@@ -3,7 +3,7 @@
 //! The engine knows what is to be said and says it as data ([`Said`]); how it reads
 //! is decided here and nowhere else.
 
-mod adjust;
+pub(crate) mod adjust;
 pub(crate) mod age;
 mod bag;
 pub(crate) mod by_hand;

@@ -45,6 +45,8 @@ const MAPS: [&str; 9] = [
 pub(super) const LOTS: &str = "lots";
 /// Keys that are true or false.
 const YES_OR_NO: [&str; 6] = ["buyable", "soluble", "toxic", "fired", "take_as_is", "measured"];
+/// Keys that are in wt %.
+const PERCENTS: [&str; 4] = ["absorption", "loss_on_ignition", "moisture", "free_silica"];
 /// Keys that hold a list.
 const LISTS: [&str; 5] = ["other_names", "hazards", "recommended", "fluxes", "dilatometer"];
 
@@ -94,6 +96,11 @@ impl Setting {
             let map = plain(map);
             MAPS.contains(&map.as_str()) || map == "analysis"
         });
+        let text = if PERCENTS.contains(&plain(key).as_str()) {
+            without_percent(text)
+        } else {
+            text
+        };
         Ok(match map_of {
             Some((map, key)) => Setting {
                 map: Some(plain(map)),
@@ -259,6 +266,13 @@ fn example_of(map: &str) -> String {
     format!("\"{map}.{key}={value}\"")
 }
 
+/// `1.8` of `1.8 %` and `1.8 wt %`: files give these keys in wt % without saying so.
+fn without_percent(text: &str) -> &str {
+    let bare = text.strip_suffix('%').map(str::trim_end);
+    let bare = bare.map(|bare| bare.strip_suffix("wt").unwrap_or(bare).trim_end());
+    bare.filter(|bare| !bare.is_empty()).unwrap_or(text)
+}
+
 /// A key without case, with `_` for blanks and hyphens.
 fn plain(key: &str) -> String {
     folded(key).replace([' ', '-'], "_")
@@ -328,6 +342,9 @@ mod tests {
         assert_eq!(read("Loss on ignition=12"), some("loss_on_ignition", "12"));
         assert_eq!(read("analysis.SiO2=67.2"), some("analysis.SiO2", "67.2"));
         assert_eq!(read("notes=a = b"), some("notes", "a = b"));
+        assert_eq!(read("absorption=1.8 %"), some("absorption", "1.8"));
+        assert_eq!(read("Free silica=25 wt %"), some("free_silica", "25"));
+        assert_eq!(read("notes=up 2 %"), some("notes", "up 2 %"));
         assert_eq!(read("Lots.K7.Stock=3 kg"), some("lots.K7.stock", "3 kg"));
         for wrong in ["price", "=2", "price=", "notes=a\nb"] {
             assert_eq!(read(wrong), Err("bad-setting"), "{wrong:?}");

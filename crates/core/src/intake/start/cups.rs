@@ -25,11 +25,16 @@ pub fn in_cups(volume: f64, cup: Millilitres) -> Option<String> {
     Some(format!("{count} {word}"))
 }
 
-/// A volume in half cups, as one adds it until it feels right: `4 1/2 cups`, the nearest.
-/// `None` below half a cup.
-pub fn half_cups(volume: f64, cup: Millilitres) -> Option<String> {
-    let halves = (2.0 * volume / cup.millilitres()).round();
-    in_cups(0.5 * halves * cup.millilitres(), cup)
+/// What a count of cups may be off by, where one adds it until it feels right.
+const NEAR: f64 = 0.1;
+
+/// A volume in the fewest cups that are near it, as one adds it until it feels right: the nearest
+/// half, `4 1/2 cups`, else the nearest quarter. `None` where either is more than a tenth off.
+pub fn near_cups(volume: f64, cup: Millilitres) -> Option<String> {
+    let cups = volume / cup.millilitres();
+    let parts = [2.0, 4.0].map(|parts| (parts * cups).round() / parts);
+    let near = parts.into_iter().find(|near| (near - cups).abs() <= NEAR * cups)?;
+    in_cups(near * cup.millilitres(), cup)
 }
 
 #[cfg(test)]
@@ -43,7 +48,19 @@ mod tests {
         assert_eq!(in_cups(250.0, cup).as_deref(), Some("1 cup"));
         assert_eq!(in_cups(125.0, cup).as_deref(), Some("1/2 cup"));
         assert_eq!(in_cups(660.0, cup), None);
-        assert_eq!(half_cups(1100.0, cup).as_deref(), Some("4 1/2 cups"));
-        assert_eq!(half_cups(40.0, cup), None);
+    }
+
+    #[test]
+    fn cups_that_are_only_near_are_within_a_tenth() {
+        let cup = Millilitres::METRIC_CUP;
+        let near = |millilitres: f64| near_cups(millilitres, cup);
+        assert_eq!(near(1100.0).as_deref(), Some("4 1/2 cups"));
+        assert_eq!(near(120.0).as_deref(), Some("1/2 cup"));
+        assert_eq!(near(65.0).as_deref(), Some("1/4 cup"));
+        assert_eq!(near(190.0).as_deref(), Some("3/4 cup"));
+        // 71 ml is neither a quarter (62.5) nor a half (125), 150 ml neither a half nor 3/4.
+        for neither in [0.0, 40.0, 51.0, 71.0, 111.0, 150.0] {
+            assert_eq!(near(neither), None, "{neither} ml");
+        }
     }
 }

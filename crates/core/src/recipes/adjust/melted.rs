@@ -15,7 +15,7 @@ use glost_chemistry::quantity::{Celsius, Cone, ConeFamily, FiringPeak};
 /// How near the viscosity at the new cone is to the old one's, log10 Pa s.
 const POWER_WITHIN: f64 = 0.01;
 /// The power at which a melt is asked for at a temperature: 10^3 Pa s.
-const SOFT: f64 = 3.0;
+pub(super) const SOFT: f64 = 3.0;
 /// How near that temperature is met, C.
 const CELSIUS_WITHIN: f64 = 10.0;
 /// Heating rate of the last 100 C that a cone's temperature is for, C/h.
@@ -46,7 +46,7 @@ pub(super) struct Melted {
 }
 
 /// Where a glaze is fired.
-fn fired_at(about: &GlazeNotes) -> Result<Celsius, MeltTrouble> {
+pub(super) fn fired_at(about: &GlazeNotes) -> Result<Celsius, MeltTrouble> {
     if let Some(peak) = about.peak {
         return Ok(peak);
     }
@@ -58,7 +58,7 @@ fn fired_at(about: &GlazeNotes) -> Result<Celsius, MeltTrouble> {
     }
 }
 
-fn bends_at(cone: Cone, family: Option<ConeFamily>) -> Result<Celsius, MeltTrouble> {
+pub(super) fn bends_at(cone: Cone, family: Option<ConeFamily>) -> Result<Celsius, MeltTrouble> {
     let family = family.unwrap_or(ConeFamily::SelfSupporting);
     let rate = (family != ConeFamily::Seger).then_some(RATE);
     cone.end_point(Some(family), rate)

@@ -11,6 +11,7 @@ mod change;
 mod distance;
 mod melted;
 mod model_bound;
+mod outlook;
 mod program;
 mod question;
 mod rows;
@@ -22,6 +23,7 @@ mod trouble;
 mod ways;
 
 pub use melted::{MeltTrouble, TwoWays, melters, two_ways};
+pub use outlook::{Outlook, outlook};
 pub use program::Least;
 pub use question::{AdjustAnswer, AdjustQuestion, AimChance, Asked, Binding, Miss, Surety, Unasked, adjust};
 pub use trouble::{AdjustTrouble, sources_of};

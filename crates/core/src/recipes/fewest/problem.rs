@@ -100,21 +100,14 @@ pub fn fewest(question: &FewestQuestion<'_>) -> Result<Fewest, FewestTrouble> {
         .map(|(glaze, fluxes)| target(glaze, fluxes))
         .collect();
     contradictions(question, &targets)?;
-    let shelf = shelf(question, &targets)?;
+    let Within {
+        shelf,
+        mut found,
+        mut seekers,
+        work,
+        gone,
+    } = within(question, &targets)?;
     let all = Set::of(0..shelf.materials.len());
-    let mut found: Vec<KeptGlaze> = targets.iter().map(as_before).collect();
-    let mut seekers: Vec<(usize, Seeker<'_>)> = Vec::new();
-    let mut work = Work::new(question.work, shelf.materials.len());
-    for (index, target) in targets.iter().enumerate() {
-        if let Ok(measure) = &target.measure {
-            let mut seeker = shelf.seeker(target, measure, question);
-            if seeker.is_near(all, &mut work)? {
-                seekers.push((index, seeker));
-            } else {
-                found[index].kept = Kept::Lost(seeker.recipe(all)?);
-            }
-        }
-    }
     let cheapest = cheapest(question, &shelf, &mut seekers)?;
     let of_cheapest = cheapest.iter().map(|(_, recipe)| shelf.numbers(&recipe.newcomers));
     let (numbers, glazes): (Vec<usize>, Vec<Seeker<'_>>) = seekers.into_iter().unzip();
@@ -146,6 +139,7 @@ pub fn fewest(question: &FewestQuestion<'_>) -> Result<Fewest, FewestTrouble> {
             .drop
             .iter()
             .cloned()
+            .chain(gone)
             .chain(shelf.of(all.without(best)))
             .collect(),
         held: shelf.of(shelf.held),
@@ -155,6 +149,80 @@ pub fn fewest(question: &FewestQuestion<'_>) -> Result<Fewest, FewestTrouble> {
         glazes: found,
         twins: twins(&shelf.materials),
     })
+}
+
+/// What there is to choose from, and which glazes stay near with all of it.
+struct Within<'a> {
+    shelf: Shelf,
+    found: Vec<KeptGlaze>,
+    seekers: Vec<(usize, Seeker<'a>)>,
+    work: Work,
+    /// Materials of bases that are used up and can't be bought.
+    gone: Vec<Arc<Material>>,
+}
+
+/// What is used up and can't be bought is done without, unless a glaze is lost without it.
+fn within<'a>(question: &FewestQuestion<'_>, targets: &'a [Target<'_>]) -> Result<Within<'a>, FewestTrouble> {
+    let mut best = with_all_but(question, targets, Vec::new())?;
+    for candidate in gone(question, targets) {
+        let without = best.gone.iter().cloned().chain([candidate]).collect();
+        let tried = with_all_but(question, targets, without)?;
+        if tried.seekers.len() >= best.seekers.len() {
+            best = tried;
+        }
+    }
+    Ok(best)
+}
+
+/// Which glazes stay near with all that there is but these.
+fn with_all_but<'a>(
+    question: &FewestQuestion<'_>,
+    targets: &'a [Target<'_>],
+    gone: Vec<Arc<Material>>,
+) -> Result<Within<'a>, FewestTrouble> {
+    let shelf = shelf(question, targets, &gone)?;
+    let all = Set::of(0..shelf.materials.len());
+    let mut found: Vec<KeptGlaze> = targets.iter().map(as_before).collect();
+    let mut seekers: Vec<(usize, Seeker<'_>)> = Vec::new();
+    let mut work = Work::new(question.work, shelf.materials.len());
+    for (index, target) in targets.iter().enumerate() {
+        if let Ok(measure) = &target.measure {
+            let mut seeker = shelf.seeker(target, measure, question);
+            if seeker.is_near(all, &mut work)? {
+                seekers.push((index, seeker));
+            } else {
+                found[index].kept = Kept::Lost(seeker.recipe(all)?);
+            }
+        }
+    }
+    Ok(Within {
+        shelf,
+        found,
+        seekers,
+        work,
+        gone,
+    })
+}
+
+/// What stands in bases, is used up and can't be bought; what is held or to be kept or dropped
+/// is spoken of elsewhere.
+fn gone(question: &FewestQuestion<'_>, targets: &[Target<'_>]) -> Vec<Arc<Material>> {
+    let mut gone: Vec<Arc<Material>> = Vec::new();
+    let spoken_of = |material: &Arc<Material>| {
+        let asked = question.keep.iter().chain(&question.drop);
+        let held = targets.iter().flat_map(Target::held);
+        asked.chain(held).any(|other| other.name == material.name)
+    };
+    let portions = targets.iter().flat_map(|target| &target.glaze.base);
+    for portion in portions.filter(|portion| portion.percent > 0.0) {
+        let material = &portion.material;
+        // Where no stock is stated, there may be some.
+        let is_out = material.stock.is_some() && !material.to_be_had();
+        if is_out && !spoken_of(material) && !gone.iter().any(|known| known.name == material.name) {
+            gone.push(material.clone());
+        }
+    }
+    gone
 }
 
 /// The cheapest near recipe of each glaze that the year took any of.
@@ -228,8 +296,15 @@ fn contradictions(question: &FewestQuestion<'_>, targets: &[Target<'_>]) -> Resu
 /// What there is to choose from: what the glazes hold, what is to be kept, and what else
 /// of the studio's own is to be had and may come into one of them. Where that is more
 /// than can be told apart, the last of these stay out.
-fn shelf(question: &FewestQuestion<'_>, targets: &[Target<'_>]) -> Result<Shelf, FewestTrouble> {
-    let dropped = |material: &Arc<Material>| question.drop.iter().any(|drop| drop.name == material.name);
+fn shelf(
+    question: &FewestQuestion<'_>,
+    targets: &[Target<'_>],
+    gone: &[Arc<Material>],
+) -> Result<Shelf, FewestTrouble> {
+    let dropped = |material: &Arc<Material>| {
+        let mut without = question.drop.iter().chain(gone);
+        without.any(|drop| drop.name == material.name)
+    };
     let mut shelf = Shelf {
         materials: Vec::new(),
         held: Set::default(),

@@ -139,6 +139,11 @@ impl<'a> Comparison<'a> {
         self.yardstick.target()
     }
 
+    /// What the old glaze fires to, moles.
+    pub fn old_moles(&self) -> &OxideMoles {
+        &self.old_moles
+    }
+
     /// Distances from the old glaze.
     pub fn yardstick(&self) -> &ChemistryDistance {
         &self.yardstick

@@ -135,6 +135,24 @@ pub struct BlendPlan {
     pub assumptions: Vec<Assumption>,
 }
 
+/// What goes with the numbers of all tiles: as of one glaze with everything that is in any.
+fn assumptions_of_all(tiles: &[Tile]) -> Vec<Assumption> {
+    let Some(first) = tiles.first() else {
+        return Vec::new();
+    };
+    let mut all = Glaze {
+        base: tiles.iter().flat_map(|tile| tile.glaze.base.clone()).collect(),
+        additions: tiles.iter().flat_map(|tile| tile.glaze.additions.clone()).collect(),
+        ..first.glaze.clone()
+    };
+    for said in tiles.iter().flat_map(|tile| &tile.glaze.assumptions) {
+        if !all.assumptions.contains(said) {
+            all.assumptions.push(said.clone());
+        }
+    }
+    all.material_assumptions()
+}
+
 /// Works a plan out.
 ///
 /// # Errors
@@ -146,12 +164,7 @@ pub fn plan(order: &PlanOrder<'_>, rules: Option<&dyn Rules>) -> Result<BlendPla
         .iter()
         .map(|(code, shares)| tile(order, code, shares, rules, limits.as_ref()))
         .collect();
-    let mut assumptions: Vec<Assumption> = Vec::new();
-    for assumption in tiles.iter().flat_map(|tile| tile.glaze.material_assumptions()) {
-        if !assumptions.contains(&assumption) {
-            assumptions.push(assumption);
-        }
-    }
+    let assumptions = assumptions_of_all(&tiles);
     let cannot_weigh: Vec<CannotWeigh> = tiles
         .iter()
         .flat_map(|tile| beyond_scales(&tile.code, &exact_lines(&tile.glaze, order.dry_grams), &order.scales))

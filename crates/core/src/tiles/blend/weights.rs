@@ -68,6 +68,7 @@ pub(super) fn rounded(lines: &[ExactLine], scales: &Scales) -> Vec<WeighedLine> 
         .map(|line| WeighedLine {
             material: line.material.name.clone(),
             grams: to_step(line.grams, step),
+            exact_grams: line.grams,
         })
         .collect()
 }

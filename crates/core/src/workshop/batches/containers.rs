@@ -37,6 +37,16 @@ impl Containers {
         };
         let what = what.join(" ").to_lowercase();
         let plain = !what.is_empty() && what.chars().count() <= 40 && !what.chars().any(char::is_control);
+        if what.split(' ').any(|word| ["and", "+", "&"].contains(&word)) || what.contains(',') {
+            return Err(NumberTrouble {
+                message: format!("`{}` is several sorts of containers", text.trim()),
+                help: Some(
+                    "a batch is divided evenly among containers of one sort: weigh one for each, or say the bottles \
+                     and keep what is left over in the bucket"
+                        .to_owned(),
+                ),
+            });
+        }
         match number {
             Some(count) if plain => Ok(Containers {
                 count,
@@ -69,7 +79,17 @@ mod tests {
         assert_eq!(read("5 bottles"), Some((5, "bottle".to_owned())));
         assert_eq!(read("1 Bucket"), Some((1, "bucket".to_owned())));
         assert_eq!(read("a 2 l tub"), Some((1, "2 l tub".to_owned())));
-        for wrong in ["", "bottles", "0 bottles", "5", "900 bottles", "-1 jar"] {
+        for wrong in [
+            "5 bottles and 1 bucket",
+            "5 bottles, a bucket",
+            "2 jars + 1 tub",
+            "",
+            "bottles",
+            "0 bottles",
+            "5",
+            "900 bottles",
+            "-1 jar",
+        ] {
             assert_eq!(read(wrong), None, "{wrong}");
         }
     }

@@ -39,6 +39,9 @@ pub enum Caution {
         silica_grams: f64,
         /// Materials that may hold some and don't say.
         untold: Vec<String>,
+        /// Materials of the told ones whose own sheet doesn't say it: it is assumed.
+        #[serde(skip_serializing_if = "Vec::is_empty")]
+        assumed: Vec<String>,
     },
     /// Poisonous to handle.
     Poisons(Vec<MaterialGrams>),

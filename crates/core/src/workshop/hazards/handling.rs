@@ -154,6 +154,9 @@ fn dust(lines: &[(&Material, f64)]) -> Caution {
     Caution::Dust {
         silica_grams: silica,
         untold: named(lines, may_hold),
+        assumed: named(lines, |material| {
+            material.free_silica_assumed.is_some() && material.free_silica_percent.is_some_and(|percent| percent > 0.0)
+        }),
     }
 }
 

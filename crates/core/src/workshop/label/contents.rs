@@ -59,6 +59,15 @@ impl Contents {
         self.free_silica_percent >= TOLD_SILICA_PERCENT || !self.silica_untold.is_empty()
     }
 
+    /// A metal in it that no ware for food may hold, whatever its firing.
+    pub fn locked(&self) -> Option<&'static str> {
+        let too_much = |(metal, percent): &&(&'static str, f64)| {
+            let of = LOCKED.iter().find(|locked| locked.1 == *metal);
+            of.is_some_and(|(oxide, _)| *percent >= most_for_food(*oxide))
+        };
+        self.metals.iter().find(too_much).map(|metal| metal.0)
+    }
+
     /// What is in either of two.
     #[must_use]
     pub(super) fn and(mut self, other: &Contents) -> Contents {
@@ -107,6 +116,16 @@ impl Contents {
             (!metals.is_empty()).then_some(Hazard::Metals(metals)),
         ];
         hazards.into_iter().flatten().collect()
+    }
+}
+
+/// From this much on, wt % of the dry powder, a locked metal bars a glaze from food: as the check
+/// of lead and cadmium has it (common practice, no source).
+fn most_for_food(oxide: Oxide) -> f64 {
+    match oxide {
+        Oxide::PbO => 0.01,
+        Oxide::CdO => 0.001,
+        _ => 100.0 * TRACE,
     }
 }
 

@@ -4,7 +4,7 @@
 //! step moves the fired chemistry so far that it could matter, a search looks for
 //! the way to round it that moves it least.
 
-use crate::workshop::scales::Scales;
+use crate::workshop::scales::{MOST_WEIGHING_ERROR, Scales};
 use glost_chemistry::distance::ChemistryDistance;
 use glost_chemistry::glaze::{FluxList, Glaze, Portion};
 use glost_chemistry::material::Material;
@@ -17,6 +17,9 @@ const MOST_ROUNDS: usize = 200;
 /// a tolerance: nobody could see more in it, and a potter expects her own rounding.
 const UNSEEN: f64 = 0.1;
 
+/// Less than this of a material is none, g.
+const LEAST_GRAMS: f64 = 1e-3;
+
 /// One line of a weighed recipe.
 #[derive(Debug, Clone, PartialEq)]
 pub struct WeighedLine {
@@ -24,6 +27,22 @@ pub struct WeighedLine {
     pub material: String,
     /// Grams on the scales.
     pub grams: f64,
+    /// Grams that are wanted, unrounded.
+    pub exact_grams: f64,
+}
+
+impl WeighedLine {
+    /// Whether the scales show so much else than what is wanted that it isn't to be weighed so:
+    /// more than 5 %, down to nothing at all.
+    pub fn is_off(&self) -> bool {
+        // What is a hair of a gram in a solver's answer is none.
+        self.exact_grams > LEAST_GRAMS && (self.grams - self.exact_grams).abs() > MOST_WEIGHING_ERROR * self.exact_grams
+    }
+
+    /// Whether any of it is wanted.
+    pub fn is_wanted(&self) -> bool {
+        self.grams > 0.0 || self.exact_grams > LEAST_GRAMS
+    }
 }
 
 /// A recipe rounded to the scales.
@@ -75,9 +94,9 @@ pub fn weigh_out(
         let weighed = mix(&columns, &grams(&steps, &addition_steps, step));
         let unity = fluxes.unity(&weighed);
         let distance = unity.as_ref().map(|_| target.distance(&weighed));
-        return lines(glaze, &steps, &addition_steps, step, unity, distance);
+        return lines(glaze, dry_grams, (&steps, &addition_steps, step), unity, distance);
     }
-    lines(glaze, &steps, &addition_steps, step, None, None)
+    lines(glaze, dry_grams, (&steps, &addition_steps, step), None, None)
 }
 
 fn moles_per_gram(material: &Material) -> Option<OxideMoles> {
@@ -156,15 +175,15 @@ fn may_move(steps: &[f64], exact: &[f64], step: f64, from: usize, to: usize) -> 
 
 fn lines(
     glaze: &Glaze,
-    base: &[f64],
-    additions: &[f64],
-    step: f64,
+    dry_grams: f64,
+    (base, additions, step): (&[f64], &[f64], f64),
     unity: Option<OxideMoles>,
     distance: Option<f64>,
 ) -> Weighed {
     let line = |(portion, steps): (&Portion, &f64)| WeighedLine {
         material: portion.material.name.clone(),
         grams: tidy(steps * step, step),
+        exact_grams: portion.percent / 100.0 * dry_grams,
     };
     Weighed {
         base: glaze.base.iter().zip(base).map(line).collect(),
@@ -247,6 +266,23 @@ mod tests {
             near(own.get(oxide), moles, "unity");
         }
         assert!(found.distance.is_some_and(|distance| distance < 1e-6));
+    }
+
+    /// 0.26 g of iron on scales of a gram is nothing: what is wanted stands beside it.
+    #[test]
+    fn what_rounds_to_nothing_is_still_wanted() {
+        let (found, _, _) = weighed(20.0, 1.0);
+        let iron = &found.additions[0];
+        assert!(iron.grams == 0.0 && iron.is_off() && iron.is_wanted());
+        near(iron.exact_grams, 0.26, "iron");
+        let (whole, _, _) = weighed(1000.0, 1.0);
+        assert!(!whole.base.iter().chain(&whole.additions).any(WeighedLine::is_off));
+        let none = WeighedLine {
+            material: "silica".to_owned(),
+            grams: 0.0,
+            exact_grams: 1e-9,
+        };
+        assert!(!none.is_off() && !none.is_wanted());
     }
 
     /// Tried one by one: no way to weigh 20 g on 1 g scales, each weight within a step of its

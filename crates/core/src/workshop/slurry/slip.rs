@@ -5,9 +5,8 @@ use glost_chemistry::glaze::Glaze;
 use glost_chemistry::quantity::{NumberTrouble, PowderDensity, parse_fraction};
 use serde::Serialize;
 
-/// A jar tells a slip from another where their densities differ by more, as a share: it is
-/// read to 1 %.
-const JAR_READING: f64 = 0.01;
+use super::survey::JAR_READING;
+
 /// Slips that happen: a decimal point, a line weighed twice, a line left out.
 const USUAL: [f64; 4] = [10.0, 2.0, 0.1, 0.0];
 /// The most times that are believed.

@@ -4,7 +4,7 @@ use crate::workshop::wetting::densest;
 use glost_chemistry::quantity::{Grams, GramsPerMillilitre, Millilitres, PowderDensity};
 
 /// The jar is read to 1 %.
-const JAR_READING: f64 = 0.01;
+pub(super) const JAR_READING: f64 = 0.01;
 
 /// A weighed jar of slurry, its own weight taken off.
 #[derive(Debug, Clone, Copy, PartialEq)]

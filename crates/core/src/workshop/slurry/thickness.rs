@@ -3,11 +3,8 @@
 use glost_chemistry::quantity::{GramsPerMillilitre, PowderDensity};
 use serde::Serialize;
 
-use super::survey::Survey;
+use super::survey::{JAR_READING, Survey};
 use crate::workshop::wetting::densest;
-
-/// A bucket this near counts as right, g/ml: a jar can't be read closer (common practice).
-const NEAR: f64 = 0.01;
 
 /// How a bucket is against the density that it should have.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
@@ -17,7 +14,7 @@ pub enum Thickness {
     TooThick,
     /// Too little.
     TooThin,
-    /// As it should be.
+    /// As it should be, as near as a jar tells.
     Right,
 }
 
@@ -49,7 +46,7 @@ pub fn to_its_own(survey: &Survey, powder: PowderDensity, own: GramsPerMillilitr
     let water = (survey.slurry_grams - aim * survey.volume_millilitres) / (aim - 1.0);
     let dry = survey.water_grams() * (aim - 1.0) / (1.0 - aim / powder.value());
     let state = match survey.density - aim {
-        off if off.abs() <= NEAR => Thickness::Right,
+        off if off.abs() <= JAR_READING * aim => Thickness::Right,
         off if off > 0.0 => Thickness::TooThick,
         _ => Thickness::TooThin,
     };
@@ -112,15 +109,16 @@ mod tests {
         assert_eq!(to_its_own(&thin, powder, own(2.9)), None);
     }
 
-    /// A hundredth is as near as a jar is read.
+    /// A jar is read to 1 %: 1.45 g/ml can't be told from 1.436 or 1.464.
     #[test]
     fn what_is_near_enough_stays_as_it_is() {
         let state = |density: f64| to_its_own(&at(density, 5.0), PowderDensity::UNKNOWN, own(1.45)).unwrap();
         assert_eq!(
-            (state(1.462).state, state(1.438).state),
+            (state(1.465).state, state(1.435).state),
             (Thickness::TooThick, Thickness::TooThin)
         );
-        let right = state(1.455);
+        assert_eq!(state(1.464).state, Thickness::Right);
+        let right = state(1.436);
         let amounts = [
             right.water_to_add_millilitres,
             right.water_to_remove_millilitres,

@@ -11,6 +11,7 @@ use glost_desk::adjust::{Adjusted, Answer, Outcome, Recipe};
 use crate::Shown;
 use crate::layout::{Align, Style, Table, assumed, indented, paragraph};
 use crate::number;
+use crate::words::adjust;
 use crate::words::chemistry::assumptions;
 
 /// What no curve of a melt can tell (common practice, no source).
@@ -88,9 +89,10 @@ fn possible(answer: &Adjusted, objective: f64, certified: bool) -> String {
         "the best found; expansion is an estimate"
     };
     let name = &answer.old.name;
+    let (first, meets) = outlook(answer);
     if answer.least == Least::Cost {
         let currency = answer.currency.as_deref().unwrap_or("of your currency");
-        return format!("{name}: {objective:.2} {currency} per kg dry meets every aim ({sure}).");
+        return format!("{first}{name}: {objective:.2} {currency} per kg dry {meets} ({sure}).");
     }
     if objective < 1e-9 {
         return format!("{name} meets every aim as it is.");
@@ -101,7 +103,22 @@ fn possible(answer: &Adjusted, objective: f64, certified: bool) -> String {
         .take(3)
         .map(|(name, change)| format!("{name} {change:+.1}"))
         .collect();
-    format!("{name}: {} meets every aim ({sure}).", steps.join(", "))
+    format!("{first}{name}: {} {meets} ({sure}).", steps.join(", "))
+}
+
+/// What stands against its melting, to be said first; and how it meets its aims then.
+fn outlook(answer: &Adjusted) -> (String, &'static str) {
+    let about = &answer.old.about;
+    let peak = about.peak.map(|peak| format!("{:.0} C", peak.celsius()));
+    let cone = about.cone.as_ref().map(|cone| format!("cone {cone}"));
+    // With an aim on the melt it is fired elsewhere.
+    let fired = cone.or(peak).filter(|_| !answer.melts);
+    let said = answer.outlook.iter();
+    let said: Vec<String> = said.map(|one| adjust::outlook(*one, fired.as_deref())).collect();
+    if said.is_empty() {
+        return (String::new(), "meets every aim");
+    }
+    (format!("{} ", said.join(" ")), "meets every aim on paper")
 }
 
 fn table(answer: &Adjusted, recipe: &Recipe) -> String {
@@ -125,11 +142,8 @@ fn table(answer: &Adjusted, recipe: &Recipe) -> String {
             .weighed
             .base
             .iter()
-            .find(|line| line.material == *name && line.grams > 0.0);
-        let grams = grams.map_or_else(
-            || "-".to_owned(),
-            |line| format!("{} g", number::grams(line.grams, step)),
-        );
+            .find(|line| line.material == *name && line.is_wanted());
+        let grams = grams.map_or_else(|| "-".to_owned(), |line| format!("{} g", number::weighed(line, step)));
         table.row([name.clone(), share(before), share(portion.percent), grams]);
     }
     additions(answer, recipe, &mut table);
@@ -151,10 +165,10 @@ fn additions(answer: &Adjusted, recipe: &Recipe, table: &mut Table) {
     }
     for name in names {
         let mut lines = proposal.weighed.additions.iter();
-        let line = lines.find(|line| line.material == name && line.grams > 0.0);
+        let line = lines.find(|line| line.material == name && line.is_wanted());
         let grams = line.map_or_else(
             || "-".to_owned(),
-            |line| format!("{} g", number::grams(line.grams, answer.step.grams())),
+            |line| format!("{} g", number::weighed(line, answer.step.grams())),
         );
         let (before, after) = (of(&answer.old.additions, name), of(&proposal.glaze.additions, name));
         table.row([format!("+ {name}"), share(before), share(after), grams]);
@@ -210,6 +224,7 @@ fn details(answer: &Adjusted, recipe: &Recipe) -> String {
     }
     text.push_str(&super::looked::text(&recipe.offer));
     text.push_str(&super::ranges_text(proposal));
+    text.push_str(&super::too_little(&proposal.weighed, answer.dry, answer.step.grams()));
     text.push_str(&super::beside_the_chemistry(proposal));
     text.push_str(&super::swap::melt_text(proposal));
     text.push_str(&super::swap::tint_text(proposal));

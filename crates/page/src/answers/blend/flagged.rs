@@ -88,21 +88,48 @@ impl BlendPage<'_> {
                 }
             }
         }
-        said.into_iter()
-            .map(|(finding, codes)| {
-                let (first, others) = codes
-                    .split_first()
-                    .map_or(("", &[][..]), |(first, others)| (*first, others));
-                let differ = !others.is_empty() && self.says_otherwise(finding);
-                let codes = if differ {
-                    format!("{first}; likewise {}", others.join(", "))
-                } else {
-                    codes.join(", ")
-                };
-                indented("Flag: ", &format!("{}: {} ({codes})", finding.subject, told(finding)))
-            })
-            .collect()
+        let flags = said.into_iter().map(|(finding, codes)| {
+            let (first, others) = codes
+                .split_first()
+                .map_or(("", &[][..]), |(first, others)| (*first, others));
+            let differ = !others.is_empty() && self.says_otherwise(finding);
+            let codes = if differ {
+                format!("{first}; likewise {}", others.join(", "))
+            } else {
+                codes.join(", ")
+            };
+            (finding, codes)
+        });
+        let alone = |finding: &Finding, codes: &str| format!("{}: {} ({codes})", finding.subject, told(finding));
+        // What one script says of several things in the same words stands in one line.
+        let mut lines: Vec<(&Finding, String, Vec<String>)> = Vec::new();
+        for (finding, codes) in flags {
+            let (head, tail) = parted(finding);
+            let begun = format!("{}: {head} ({codes})", finding.subject);
+            let same = |known: &&mut (&Finding, String, Vec<String>)| {
+                known.0.script == finding.script && !tail.is_empty() && parted(known.0).1 == tail
+            };
+            match lines.iter_mut().find(same) {
+                Some((_, _, heads)) => heads.push(begun),
+                None => lines.push((finding, alone(finding, &codes), vec![begun])),
+            }
+        }
+        let flag = |(finding, alone, heads): &(&Finding, String, Vec<String>)| match heads.as_slice() {
+            [_] => indented("Flag: ", alone),
+            heads => indented("Flag: ", &format!("{}: {}", heads.join("; "), parted(finding).1)),
+        };
+        lines.iter().map(flag).collect()
     }
+}
+
+/// A message's beginning, of the thing itself, and what it says of all such.
+fn parted(finding: &Finding) -> (String, String) {
+    let message = told(finding);
+    let parts = message.split_once(": ");
+    parts.map_or_else(
+        || (message.to_string(), String::new()),
+        |(head, tail)| (head.to_owned(), tail.to_owned()),
+    )
 }
 
 impl BlendPage<'_> {

@@ -25,7 +25,7 @@ impl BlendPage<'_> {
     fn lines(&self, lines: &[WeighedLine]) -> String {
         let each: Vec<String> = lines
             .iter()
-            .map(|line| format!("{} {} g", line.material, self.grams(line.grams)))
+            .map(|line| format!("{} {} g", line.material, number::weighed(line, self.step_grams)))
             .collect();
         each.join(", ")
     }

@@ -120,7 +120,10 @@ impl BlendPage<'_> {
             .map(|tile| {
                 let mut columns = vec![Vec::new(), Vec::new()];
                 for (index, line) in tile.grams.iter().enumerate() {
-                    let usual = format!("{} {} g", line.material, number::grams(line.grams, self.step_grams));
+                    let mut usual = format!("{} {} g", line.material, number::weighed(line, self.step_grams));
+                    if line.is_off() {
+                        usual.push_str(" (finer scales)");
+                    }
                     let text = self.with_premix(tile, &line.material).unwrap_or(usual);
                     columns[index % 2].push(text);
                 }

@@ -209,7 +209,7 @@ impl BlendPage<'_> {
 
     fn grams_of(&self, tile: &Tile, name: &str) -> String {
         let line = tile.grams.iter().find(|line| line.material == name);
-        line.map_or_else(|| "-".to_owned(), |line| number::grams(line.grams, self.step_grams))
+        line.map_or_else(|| "-".to_owned(), |line| number::weighed(line, self.step_grams))
     }
 
     /// The steps; of a dry plan only those that a list of grams doesn't say.
@@ -264,13 +264,20 @@ impl BlendPage<'_> {
                 ),
             ));
         }
-        for test in &plan.larger_tests {
+        let larger = &plan.larger_tests;
+        if let Some(base) = larger.iter().map(|test| test.base_grams).max_by(f64::total_cmp) {
+            let mut names: Vec<&str> = Vec::new();
+            for test in larger {
+                if !names.contains(&test.material.as_str()) {
+                    names.push(&test.material);
+                }
+            }
             text.push_str(&indented(
                 "Too little to weigh: ",
                 &format!(
                     "{} (more than 5 % off at {step} g a step), and no pre-mix helps. Blend wet, or make {:.0} g of base a tile or more.",
-                    test.material,
-                    test.base_grams.ceil()
+                    names.join(", "),
+                    base.ceil()
                 ),
             ));
         }

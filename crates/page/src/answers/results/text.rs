@@ -75,9 +75,9 @@ impl ResultsPage<'_> {
             return String::new();
         };
         let listed = |lines: &[WeighedLine]| -> String {
-            let lines = lines.iter().filter(|line| line.grams > 0.0);
+            let lines = lines.iter().filter(|line| line.is_wanted());
             let lines: Vec<String> = lines
-                .map(|line| format!("{} {} g", line.material, number::grams(line.grams, recipe.step_grams)))
+                .map(|line| format!("{} {} g", line.material, number::weighed(line, recipe.step_grams)))
                 .collect();
             lines.join(", ")
         };

@@ -80,7 +80,10 @@ fn dust_is_told_with_its_grams_and_with_what_does_not_say() {
         ("bought clear", 1.0),
     ];
     let said = handling(&batch(&shelf, &lines));
-    let Caution::Dust { silica_grams, untold } = &said[0] else {
+    let Caution::Dust {
+        silica_grams, untold, ..
+    } = &said[0]
+    else {
         panic!("{said:?}");
     };
     near(*silica_grams, 0.98 * 200.0 + 0.05 * 100.0, "crystalline silica");

@@ -30,6 +30,7 @@ mod errors;
 mod evidence;
 mod exercises;
 mod finding;
+mod fired;
 mod fit;
 mod fit_aims;
 mod half_read;

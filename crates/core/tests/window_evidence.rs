@@ -7,8 +7,8 @@ use glost_chemistry::quantity::{Date, Millilitres};
 use glost_core::evidence::notes::{Notes, Version, Versions};
 use glost_core::evidence::ware::read_clay;
 use glost_core::evidence::window::{
-    Asking, ClayKnowledge, Edge, Evidence, FitSaid, Kiln, Known, LadderTile, LearntTables, Lowering, Notebook, Step,
-    WhyNot, WindowSettings, clay_knowledge, gather, glaze_belief, place_in_window,
+    Asking, ClayKnowledge, Edge, Evidence, FitSaid, Kiln, Known, KnownFirings, LadderTile, LearntTables, Lowering,
+    Notebook, Step, WhyNot, WindowSettings, clay_knowledge, gather, glaze_belief, place_in_window,
 };
 
 const SHELF: &str = "materials:
@@ -49,7 +49,7 @@ fn evidence_of(asked: &Glaze, glazes: &[Glaze], notes: &str, versions: &str, fir
         settings: &WindowSettings::default(),
         learnt: &LearntTables::default(),
     };
-    let firing = firing.map(|text| Kiln::asked(text, &book.firings_known()).unwrap());
+    let firing = firing.map(|text| book.firings_known().asked(text).unwrap());
     gather(&book, asked, "buff", &ClayKnowledge::default(), firing.as_ref())
 }
 
@@ -121,7 +121,7 @@ fn another_clay_another_firing_and_torture_stay_apart() {
         note("\"age_days\": 30, \"crazed\": 0"),
         note("\"age_days\": 30, \"crazed\": 5").replace("\"buff\"", "\"white\""),
         note("\"age_days\": 30, \"crazed\": 5").replace("\"cone\": \"6\"", "\"cone\": \"04\""),
-        note("\"age_days\": 30, \"crazed\": 5, \"firing\": \"slow\""),
+        note("\"age_days\": 30, \"crazed\": 5, \"firing\": \"slow\", \"apart\": true"),
         note("\"age_days\": 30, \"crazed\": 5, \"test\": \"boil and ice\""),
         // A laboratory's autoclave pass stands for three years.
         note("\"age_days\": 1095, \"crazed\": 0, \"lab\": \"autoclave, ISO 10545-11\""),
@@ -134,7 +134,7 @@ fn another_clay_another_firing_and_torture_stay_apart() {
         why(&found)[1..4],
         [
             other(Kiln::Cone("04".to_owned())),
-            other(Kiln::Named("slow".to_owned())),
+            other(Kiln::Named("slow, cone 6".to_owned())),
             Some(WhyNot::Tested("boil and ice".to_owned()))
         ]
     );
@@ -192,10 +192,47 @@ fn pieces_of_a_glaze_that_no_file_describes_count_as_of_unknown_expansion() {
     assert_eq!(found.witnesses[0].believed.known, Known::Computed);
 }
 
+/// Two firings to one cone, each with a name: crazed pieces of the first vanished.
+#[test]
+fn firings_to_one_cone_count_together_whatever_their_names() {
+    let named = |crazed: u32, more: &str| note(&format!("\"age_days\": 30, \"crazed\": {crazed}, {more}"));
+    let march = named(5, "\"firing\": \"March\", \"firing_id\": \"aaaa\"");
+    let june = named(0, "\"firing\": \"June\", \"firing_id\": \"bbbb\"");
+    let unnamed = named(1, "\"firing_id\": \"cccc\"");
+    let notes = march.clone() + &june + &unnamed;
+    assert_eq!(evidence(&notes).witnesses[0].counted(Edge::Craze), (15, 6));
+    let clear = clear();
+    for asked in ["6", "cone 6", "march", "JUNE", "bbbb", "cccc"] {
+        let found = evidence_of(&clear, &[], &notes, "", Some(asked));
+        assert_eq!(found.witnesses[0].counted(Edge::Craze), (15, 6), "{asked}");
+    }
+    // Its cones missed: a firing of its own, by its name, its id or in full.
+    let missed = march.replace("\"cone\": \"6\"", "\"cone\": \"7\", \"missed\": 1");
+    let nameless = unnamed.replace("\"cone\": \"6\"", "\"cone\": \"7\", \"missed\": 1");
+    let notes = missed + &june + &nameless;
+    for (asked, counted) in [
+        ("6", (5, 0)),
+        ("March", (5, 5)),
+        ("aaaa", (5, 5)),
+        ("march, cone 7 bent", (5, 5)),
+        ("cccc", (5, 1)),
+    ] {
+        let found = evidence_of(&clear, &[], &notes, "", Some(asked));
+        assert_eq!(found.witnesses[0].counted(Edge::Craze), counted, "{asked}");
+    }
+    // One name, two cones: nobody can say which is meant.
+    let (notes, _) = Notes::read(&Source::from_text("n", &(june.replace("\"6\"", "\"9\"") + &june)));
+    let error = KnownFirings::of(&notes, &[], &[]).asked("June").unwrap_err();
+    assert_eq!(
+        (error.code, error.help.as_deref()),
+        ("shared-name", Some("say which: cone 9; cone 6"))
+    );
+}
+
 #[test]
 fn a_file_that_names_a_cone_takes_the_one_firing_that_its_notes_name() {
-    let spring = note("\"age_days\": 30, \"crazed\": 0, \"firing\": \"spring\"");
-    let slow = note("\"age_days\": 30, \"crazed\": 5, \"firing\": \"slow\"");
+    let spring = note("\"age_days\": 30, \"crazed\": 0, \"firing\": \"spring\", \"apart\": true");
+    let slow = note("\"age_days\": 30, \"crazed\": 5, \"firing\": \"slow\", \"apart\": true");
     let found = evidence(&(spring.clone() + &spring));
     assert_eq!(found.witnesses[0].counted(Edge::Craze), (5, 0), "notes alike are one");
     assert!(found.said.contains(&FitSaid::Twins {
@@ -206,7 +243,7 @@ fn a_file_that_names_a_cone_takes_the_one_firing_that_its_notes_name() {
     assert!(
         found
             .said
-            .contains(&FitSaid::ConeOnly(Kiln::Named("spring".to_owned())))
+            .contains(&FitSaid::ConeOnly(Kiln::Named("spring, cone 6".to_owned())))
     );
     // Several firings at that cone: nobody can say which is meant.
     assert!(evidence(&(spring + &slow)).witnesses.is_empty());
@@ -381,11 +418,11 @@ fn a_firing_that_nothing_names_is_no_firing() {
         &note("\"age_days\": 30, \"crazed\": 0, \"firing\": \"spring glost\""),
     ))
     .0;
-    let known = glost_core::evidence::window::known_firings(&notes, &[clear()], &["slow cool".to_owned()]);
-    let error = Kiln::asked("con 9", &known).unwrap_err();
+    let known = KnownFirings::of(&notes, &[clear()], &["slow cool".to_owned()]);
+    let error = known.asked("con 9").unwrap_err();
     assert_eq!(error.code, "unknown-firing");
-    assert!(error.help.unwrap().contains("spring glost, cone 6, slow cool"));
-    assert!(Kiln::asked("cone 6", &known).is_ok() && Kiln::asked("Slow  cool", &known).is_ok());
+    assert!(error.help.unwrap().contains("cone 6; slow cool; spring glost"));
+    assert!(known.asked("cone 6").is_ok() && known.asked("Slow  cool").is_ok());
 }
 
 /// What a clay's pieces teach is worked once for all glazes asked about, and every answer is

@@ -176,8 +176,8 @@ pub enum Task {
     /// A material is of a new lot since these glazes were last noted: tile it
     /// beside the old.
     NewLot {
-        /// What has changed.
-        change: Change,
+        /// What has changed in them all; at least one.
+        changes: Vec<Change>,
         /// The glazes, each with the version that was noted last.
         glazes: Vec<(String, String)>,
     },
@@ -201,7 +201,7 @@ impl Task {
                 note: Box::new(note.clone()),
                 changes,
             },
-            notes::Task::NewLot { change, glazes } => Task::NewLot { change, glazes },
+            notes::Task::NewLot { changes, glazes } => Task::NewLot { changes, glazes },
         }
     }
 }
@@ -244,7 +244,12 @@ enum TaskJson<'a> {
         changes: Vec<Said>,
     },
     #[serde(rename = "new lot")]
-    NewLot { change: Said, glazes: Vec<GlazeJson<'a>> },
+    NewLot {
+        /// The first of them.
+        change: Option<Said>,
+        changes: Vec<Said>,
+        glazes: Vec<GlazeJson<'a>>,
+    },
 }
 
 #[derive(Serialize, schemars::JsonSchema)]
@@ -322,8 +327,9 @@ fn task_json(task: &Task) -> TaskJson<'_> {
             report: note.lab.as_deref(),
             changes: changes.iter().cloned().map(Said::Change).collect(),
         },
-        Task::NewLot { change, glazes } => TaskJson::NewLot {
-            change: Said::Change(change.clone()),
+        Task::NewLot { changes, glazes } => TaskJson::NewLot {
+            change: changes.first().cloned().map(Said::Change),
+            changes: changes.iter().cloned().map(Said::Change).collect(),
             glazes: glazes
                 .iter()
                 .map(|(glaze, version)| GlazeJson { glaze, version })

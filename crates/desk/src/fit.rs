@@ -13,7 +13,7 @@ use std::collections::BTreeMap;
 
 use serde::{Serialize, Serializer};
 
-use crate::pieces::{Pieces, firing};
+use crate::pieces::Pieces;
 use crate::wire::{Amounts, Stress};
 use crate::{Desk, Failure, PageFile, Said, Words, lab};
 
@@ -49,13 +49,14 @@ impl crate::Question for Question {
     }
 
     fn ask(&self, desk: &Desk) -> Result<Answer, Failure> {
-        let found = desk.glaze(&self.glaze)?;
+        let found = desk.one_glaze(&self.glaze)?;
         let pieces = Pieces::open(desk)?;
         let clay = pieces.clay(self.clay.as_deref(), desk, &found)?;
         let book = pieces.notebook(&found.settings);
-        let firing = firing(&book, self.firing.as_deref())?;
+        let firing = pieces.firing(desk, self.firing.as_deref())?;
         let asking = Asking {
             firing: firing.as_ref(),
+            called: self.firing.as_deref(),
             usage: self.usage,
         };
         let fit = fit(&book, &found.glaze, &clay, &asking, Some(pieces.today));
@@ -70,8 +71,8 @@ impl Question {
     /// A glaze on a clay at its own firing, for a use: what a check says first.
     pub(crate) fn about(pieces: &Pieces, found: &FoundGlaze, clay: &Clay, usage: Use) -> Answer {
         let asking = Asking {
-            firing: None,
             usage: Some(usage),
+            ..Asking::default()
         };
         let book = pieces.notebook(&found.settings);
         Answer::of(fit(&book, &found.glaze, clay, &asking, Some(pieces.today)), None)

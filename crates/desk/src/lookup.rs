@@ -24,6 +24,34 @@ impl Desk {
     }
 }
 
+impl Desk {
+    /// A glaze whose pieces or chemistry are asked about.
+    ///
+    /// # Errors
+    /// There is none of that name, or two lie one over the other: that is another matter.
+    pub(crate) fn one_glaze(&self, name: &str) -> Result<FoundGlaze, Failure> {
+        let Some((over, under)) = self.two_glazes(name) else {
+            return self.glaze(name);
+        };
+        let message = [
+            &over,
+            " over ",
+            &under,
+            " are two glazes on one piece: their fit, running and leaching are another matter than of each alone",
+        ];
+        let help = [
+            "no chemistry is claimed of the two; `glost notes \"",
+            name,
+            "\"` shows what was seen, `glost fit \"",
+            &under,
+            "\"` asks about the one below alone",
+        ];
+        Err(Diagnostic::error("two-glazes", message.concat())
+            .help(help.concat())
+            .into())
+    }
+}
+
 /// A material named under an option.
 pub fn material(library: &Library, option: &str, name: &str) -> Result<Arc<Material>, Diagnostic> {
     library.find(name).cloned().ok_or_else(|| {

@@ -6,13 +6,14 @@ use glost_chemistry::glaze::Glaze;
 use glost_chemistry::quantity::{Date, NumberTrouble};
 use glost_chemistry::read::folded;
 use glost_core::evidence::notes::{Note, Notes, PropertySearch, RecipeStanding, Search, Standings, Story, Void};
-use glost_core::evidence::window::{Kiln, LadderTile, known_firings, step_of_name};
+use glost_core::evidence::window::{LadderTile, step_of_name};
 use glost_core::tiles::blend::SavedPlan;
 use glost_studio::FoundGlaze;
 use serde::ser::SerializeMap;
 use serde::{Serialize, Serializer};
 
 use crate::notebook::Book;
+use crate::pieces::known_firings;
 use crate::wire::{NoteJson, standing_word, unread};
 use crate::{Desk, Failure, Said, Words};
 
@@ -262,8 +263,7 @@ fn with_known_names(mut search: Search, notes: &Notes, desk: &Desk) -> Result<Se
     if let Some(text) = &search.firing {
         let (glazes, _) = desk.workplace().all_glazes();
         let glazes: Vec<Glaze> = glazes.into_iter().map(|found| found.glaze).collect();
-        let kept = crate::pieces::firings(desk.workplace());
-        Kiln::asked(text, &known_firings(notes, &glazes, &kept))?;
+        known_firings(desk, notes, &glazes)?.asked(text)?;
     }
     Ok(search)
 }

@@ -7,7 +7,7 @@ use glost_chemistry::quantity::Date;
 use glost_chemistry::read::folded;
 use glost_core::evidence::notes::{Note, Notes};
 use glost_core::evidence::ware::Clay;
-use glost_core::evidence::window::{ClayKnowledge, Kiln, LadderTile, LearntTables, Notebook, gather};
+use glost_core::evidence::window::{ClayKnowledge, Kiln, KnownFirings, LadderTile, LearntTables, Notebook, gather};
 use glost_core::studio::StudioSettings;
 use glost_core::tiles::blend::SavedPlan;
 use glost_script::StudioNotebook;
@@ -99,6 +99,16 @@ impl Pieces {
         }
     }
 
+    /// What the firing that a call names counts with: one that notes, glazes, the kiln's book or
+    /// the studio's files know.
+    ///
+    /// # Errors
+    /// None of them, with the nearest; several of that name that don't count together.
+    pub fn firing(&self, desk: &Desk, asked: Option<&str>) -> Result<Option<Kiln>, Failure> {
+        let Some(text) = asked else { return Ok(None) };
+        Ok(Some(known_firings(desk, &self.book.notes, &self.glazes)?.asked(text)?))
+    }
+
     /// The clay of the call, else the glaze's own. One that has no file but stands in the
     /// notebook is a clay of which nothing else is known.
     pub fn clay(&self, asked: Option<&str>, desk: &Desk, found: &FoundGlaze) -> Result<Clay, Failure> {
@@ -127,14 +137,6 @@ impl Pieces {
     }
 }
 
-/// The firing that a call names, one that notes, glazes or the studio know.
-///
-/// # Errors
-/// None of them, with the nearest.
-pub fn firing(book: &Notebook<'_>, asked: Option<&str>) -> Result<Option<Kiln>, Diagnostic> {
-    asked.map(|text| Kiln::asked(text, &book.firings_known())).transpose()
-}
-
 /// Tiles of saved plans with what they were made of; plans that can't be read
 /// are told aside.
 fn ladders(desk: &Desk) -> Vec<LadderTile> {
@@ -143,8 +145,17 @@ fn ladders(desk: &Desk) -> Vec<LadderTile> {
     plans.iter().flat_map(SavedPlan::told).collect()
 }
 
+/// Every firing that the studio knows.
+pub(crate) fn known_firings(desk: &Desk, notes: &Notes, glazes: &[Glaze]) -> Result<KnownFirings, Failure> {
+    let mut known = KnownFirings::of(notes, glazes, &firings(desk.workplace()));
+    // Whoever asks for the kiln's book itself is told which lines can't be read.
+    let (book, _) = desk.workplace().kiln_book()?;
+    book.standing().for_each(|firing| known.book(firing));
+    Ok(known)
+}
+
 /// Names of the studio's files of firings.
-pub fn firings(workplace: &Workplace) -> Vec<String> {
+fn firings(workplace: &Workplace) -> Vec<String> {
     let Some(dir) = workplace.studio_dir() else {
         return Vec::new();
     };

@@ -41,9 +41,9 @@ pub(crate) struct KilnLoadOptions {
     /// The firing's name: "spring glost"
     #[arg(long, value_name = "NAME")]
     pub(crate) firing: Option<String>,
-    /// What it is for
-    #[arg(long, value_enum, default_value = "glost")]
-    pub(crate) kind: Kind,
+    /// What it is for; else glost
+    #[arg(long, value_enum)]
+    pub(crate) kind: Option<Kind>,
     /// The cone that is meant; else the one that all its glazes name
     #[arg(long, value_name = "CONE")]
     pub(crate) cone: Option<String>,
@@ -82,6 +82,9 @@ pub(crate) struct KilnOpenedOptions {
     /// How it cooled: slow, free or fast
     #[arg(long, value_name = "HOW")]
     pub(crate) cooled: Option<String>,
+    /// Don't count its pieces with those of other firings to its cone
+    #[arg(long)]
+    pub(crate) apart: bool,
     /// The day, instead of today: 2026-11-24
     #[arg(long, value_name = "DATE")]
     pub(crate) on: Option<String>,

@@ -53,8 +53,8 @@ pub(crate) struct NoteOptions {
     /// "cold shock", chip
     #[arg(long, value_name = "CAUSE")]
     pub(crate) cause: Option<String>,
-    /// How the pieces are kept: in use, on a shelf
-    #[arg(long, value_name = "WORDS")]
+    /// How the pieces are kept: shelf, in use or outdoors
+    #[arg(long, value_name = "WHERE")]
     pub(crate) kept: Option<String>,
     /// A grade from 0 to 5: gloss=4 (repeatable)
     #[arg(long, value_name = "PROPERTY=GRADE")]

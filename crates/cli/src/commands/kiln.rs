@@ -1,6 +1,9 @@
 //! `glost kiln`: what the call leaves open is asked for at the terminal.
 
+use glost_chemistry::diagnostic::of_typed;
+use glost_chemistry::glaze::ATMOSPHERES;
 use glost_chemistry::quantity::{Celsius, Cone, NumberTrouble};
+use glost_core::evidence::firings::FiringKind;
 use glost_desk::kiln::{List, Load, Open, parse_put, parse_soak};
 use glost_desk::{Words, bad_option};
 use glost_page::layout::Style;
@@ -18,7 +21,7 @@ struct Asked {
 }
 
 /// What a load is asked for before its list.
-const OF_LOAD: [Asked; 2] = [
+const OF_LOAD: [Asked; 4] = [
     Asked {
         option: "firing",
         question: "Which firing? (its name, such as spring glost; nothing: it has none)",
@@ -29,7 +32,28 @@ const OF_LOAD: [Asked; 2] = [
         question: "To which cone? (6, or 04; nothing: the one its glazes name)",
         check: |text| Cone::parse(text).map(|_| ()),
     },
+    Asked {
+        option: "kind",
+        question: "What is it for? (biscuit, glost or once; nothing: glost)",
+        check: |text| one_of(text, FiringKind::from_word(text).is_some(), "biscuit, glost or once"),
+    },
+    Asked {
+        option: "atmosphere",
+        question: "In which atmosphere? (oxidation, reduction or neutral; nothing: as its glazes' files say)",
+        check: |text| one_of(text, ATMOSPHERES.contains(&text), "oxidation, reduction or neutral"),
+    },
 ];
+
+/// A word that has to be one of a few.
+fn one_of(text: &str, is_one: bool, choices: &str) -> Result<(), NumberTrouble> {
+    match is_one {
+        true => Ok(()),
+        false => Err(NumberTrouble {
+            message: of_typed(text, "is no choice here"),
+            help: Some(["write ", choices].concat()),
+        }),
+    }
+}
 
 /// What an opening is asked for.
 const OF_OPENING: [Asked; 3] = [
@@ -49,6 +73,9 @@ const OF_OPENING: [Asked; 3] = [
         check: |text| parse_soak(text).map(|_| ()),
     },
 ];
+
+/// A firing's name may hold an equals sign.
+const FIRST: &str = OF_LOAD[0].option;
 
 const PUT: Asked = Asked {
     option: "put",
@@ -76,7 +103,7 @@ pub(super) fn run(options: &KilnOptions, words: &Words, common: &Common, style: 
                 &opened.on,
                 &opened.text,
             ];
-            if said.iter().all(|option| option.is_none()) {
+            if said.iter().all(|option| option.is_none()) && !opened.apart {
                 ask_for(&OF_OPENING, &mut words, false)?;
             }
             door::answer::<Open>(&words, common, style)
@@ -91,13 +118,18 @@ fn ask_for(questions: &[Asked], words: &mut Words, with_list: bool) -> Result<()
     for asked in questions {
         if words.text(asked.option).is_none()
             && !(asked.option == "firing" && words.text("said").is_some())
-            && let Some(line) = answer(asked, asking)?
+            && let Some(line) = answer(asked, asking, with_list)?
         {
+            // Whoever goes on to the list has no more to say before it.
+            if with_list && asked.option != FIRST && parse_put(&line).is_ok() {
+                words.push(PUT.option, line);
+                break;
+            }
             words.push(asked.option, line);
         }
     }
     if with_list {
-        while let Some(line) = answer(&PUT, asking)? {
+        while let Some(line) = answer(&PUT, asking, false)? {
             words.push(PUT.option, line);
         }
     }
@@ -106,13 +138,14 @@ fn ask_for(questions: &[Asked], words: &mut Words, with_list: bool) -> Result<()
 
 /// One answer; `None` where nothing is said. At a terminal a wrong one is asked for again, a
 /// wrong line ends the call.
-fn answer(asked: &Asked, asking: Asking) -> Result<Option<String>, Failure> {
+fn answer(asked: &Asked, asking: Asking, or_put: bool) -> Result<Option<String>, Failure> {
     loop {
         let Some(line) = asking.line(asked.question).filter(|line| !line.is_empty()) else {
             return Ok(None);
         };
         match (asked.check)(&line) {
             Ok(()) => return Ok(Some(line)),
+            Err(_) if or_put && parse_put(&line).is_ok() => return Ok(Some(line)),
             Err(bad) if asking == Asking::Lines => return Err(bad_option(asked.option, bad).into()),
             Err(bad) => {
                 crate::complain(&format!("  {bad}\n"));

@@ -14,7 +14,7 @@ use glost_core::tiles::blend::{blended, line};
 use glost_studio::{FoundGlaze, Origin};
 use serde::{Serialize, Serializer};
 
-use crate::pieces::{Pieces, firing};
+use crate::pieces::Pieces;
 use crate::wire::{Amounts, Offer};
 use crate::{Desk, Failure, Said};
 
@@ -75,9 +75,10 @@ impl FitAsked {
         };
         let (pieces, clay) = pieces_on(&clay, desk, found)?;
         let book = pieces.notebook(&found.settings);
-        let firing = firing(&book, question.firing.as_deref())?;
+        let firing = pieces.firing(desk, question.firing.as_deref())?;
         let asking = Asking {
             firing: firing.as_ref(),
+            called: question.firing.as_deref(),
             usage: None,
         };
         match fit_aim(&book, &found.glaze, &clay, &asking, chance, Some(pieces.today)) {

@@ -5,7 +5,6 @@ use glost_core::evidence::window::{Asking, FitAnswer, fit};
 use glost_studio::FoundGlaze;
 use serde::{Serialize, Serializer};
 
-use crate::pieces::firing;
 use crate::wire::Offer;
 use crate::{Desk, Failure, Said};
 
@@ -88,9 +87,10 @@ pub(super) fn of(question: &Question, desk: &Desk, found: &FoundGlaze) -> Result
     }
     let (pieces, clay) = asked::pieces_on(&clay, desk, found)?;
     let book = pieces.notebook(&found.settings);
-    let firing = firing(&book, question.firing.as_deref())?;
+    let firing = pieces.firing(desk, question.firing.as_deref())?;
     let asking = Asking {
         firing: firing.as_ref(),
+        called: question.firing.as_deref(),
         usage: None,
     };
     Ok(Some(Ladders {

@@ -7,6 +7,7 @@ mod wanted;
 use glost_chemistry::diagnostic::Diagnostic;
 use glost_chemistry::quantity::Date;
 use glost_chemistry::read::folded;
+use glost_core::evidence::firings::{Entry, Put};
 use glost_core::workshop::batches::{Batch, BookedLine, Booking, Differences, Journal, differences, holdings, lots_of};
 use glost_studio::BatchBook;
 
@@ -70,6 +71,7 @@ impl crate::Question for Question {
                 let on = on.map_or_else(|| desk.today(), Ok)?;
                 let done = book.void(number, on, why.as_deref())?;
                 desk.tell(done.cautions);
+                desk.tell(was_fired(desk, &done.booking)?);
                 Ok(Answer::TakenBack {
                     booking: done.booking,
                     void: done.void,
@@ -165,4 +167,41 @@ fn pair(words: &Words) -> Result<Option<(&str, &str)>, Diagnostic> {
         return Err(wrong("a batch doesn't differ from itself"));
     }
     Ok(found)
+}
+
+/// A batch whose booking is taken back although its pieces were fired: they are out there.
+fn was_fired(desk: &Desk, booking: &Booking) -> Result<Vec<Diagnostic>, Failure> {
+    let (firings, _) = desk.workplace().kiln_book()?;
+    let of_it = |entry: &Entry| match &entry.put {
+        Put::Batch { number, booking: id } => match id {
+            Some(id) => *id == booking.id,
+            None => folded(number) == folded(booking.number.text()),
+        },
+        Put::Glaze(_) | Put::Tile(_) | Put::Ware(_) => false,
+    };
+    let holding = firings.standing().filter(|firing| firing.load.iter().any(of_it));
+    let named: Vec<String> = holding
+        .map(|firing| firing.firing.clone().unwrap_or_else(|| firing.id.clone()))
+        .collect();
+    if named.is_empty() {
+        return Ok(Vec::new());
+    }
+    let number = booking.number.text();
+    let loaded = named.join(", ");
+    let message = [
+        "pieces of batch ",
+        number,
+        " were loaded, in ",
+        &loaded,
+        ": they stay in the kiln's book",
+    ]
+    .concat();
+    let help = [
+        "taking a booking back takes no piece back: `glost recall ",
+        number,
+        "` shows them; was only the booking wrong, book it anew",
+    ];
+    Ok(vec![
+        Diagnostic::caution("batch-was-fired", message).help(help.concat()),
+    ])
 }

@@ -116,7 +116,7 @@ impl crate::Question for Question {
 
     fn ask(&self, desk: &Desk) -> Result<Answer, Failure> {
         let workplace = desk.workplace();
-        let found = desk.glaze(&self.glaze)?;
+        let found = desk.one_glaze(&self.glaze)?;
         let asked = self.checks.clay.as_deref();
         let clay = asked.or(found.glaze.about.clay.as_deref());
         let told_for = match self.checks.scripts.as_slice() {

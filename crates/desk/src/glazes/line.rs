@@ -178,10 +178,6 @@ fn zones(desk: &Desk, found: &FoundGlaze, pieces: &Pieces) -> Option<(&'static s
     // A clay that isn't described anywhere leaves the fit open.
     let clay = pieces.clay(None, desk, found).ok()?;
     let book = pieces.notebook(&found.settings);
-    let asking = Asking {
-        firing: None,
-        usage: None,
-    };
-    let place = place_in_window(&book, &found.glaze, &clay, &asking);
+    let place = place_in_window(&book, &found.glaze, &clay, &Asking::default());
     Some((place.craze.zone.word(Edge::Craze), place.shiver.zone.word(Edge::Shiver)))
 }

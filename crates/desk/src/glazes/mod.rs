@@ -66,6 +66,7 @@ impl crate::Question for Question {
         let holds = lookup::as_named(library, "holds", &self.holds)?;
         let near = self.near.as_deref().map(|name| Near::of(desk, name)).transpose()?;
         let all = found.len();
+        self.knows_clay(desk, &found)?;
         let fitting = found.iter().filter(|found| {
             let held = |name: &str| {
                 found
@@ -104,6 +105,22 @@ impl crate::Question for Question {
 }
 
 impl Question {
+    /// A clay that no glaze goes on must at least be one.
+    ///
+    /// # Errors
+    /// No glaze and no file names it.
+    fn knows_clay(&self, desk: &Desk, found: &[FoundGlaze]) -> Result<(), Failure> {
+        let Some(asked) = &self.clay else { return Ok(()) };
+        let names = |one: &FoundGlaze| {
+            let own = one.glaze.about.clay.as_deref();
+            own.is_some_and(|own| has_word(&folded(own), asked))
+        };
+        if !found.iter().any(names) {
+            desk.workplace().clay(asked)?;
+        }
+        Ok(())
+    }
+
     fn fits(&self, glaze: &Glaze, two: Option<&(String, String)>) -> bool {
         let about = &glaze.about;
         let same = |asked: &Option<String>, own: Option<String>| {

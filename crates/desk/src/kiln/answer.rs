@@ -81,6 +81,7 @@ impl FiringJson<'_> {
             ("peak_c", of_opening("peak_c")),
             ("soak_minutes", of_opening("soak_minutes")),
             ("cooled", of_opening("cooled")),
+            ("apart", Value::from(firing.is_apart())),
             ("atmosphere", text(firing.atmosphere.as_deref())),
             ("text", text(firing.text.as_deref())),
             ("opened_on", text(opened.map(|opened| opened.on.to_string()).as_deref())),

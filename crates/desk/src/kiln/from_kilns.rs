@@ -4,7 +4,7 @@ use std::collections::HashMap;
 
 use glost_chemistry::read::folded;
 use glost_core::evidence::firings::{Firing, FiringKind, Group, Put};
-use glost_core::evidence::notes::{KILN_KEY, MARK_KEY, MISSED_KEY, Note, OVER_KEY};
+use glost_core::evidence::notes::{APART_KEY, KILN_KEY, MARK_KEY, MISSED_KEY, Note, OVER_KEY};
 use glost_core::workshop::batches::{Batch, Journal};
 use serde_json::Value;
 
@@ -103,6 +103,9 @@ fn piece(group: &Group<'_>, books: Option<&Bookings<'_>>) -> Option<Note> {
     note.with_text(KILN_KEY, &firing.id);
     if let Some(missed) = firing.missed() {
         note.other.push((MISSED_KEY.to_owned(), Value::from(missed)));
+    }
+    if firing.is_apart() {
+        note.other.push((APART_KEY.to_owned(), Value::Bool(true)));
     }
     if let Some(over) = group.over {
         note.with_text(OVER_KEY, over);

@@ -7,6 +7,7 @@ use glost_chemistry::read::folded;
 use glost_core::evidence::firings::{Firing, FiringKind};
 use glost_core::workshop::hazards::{InKiln, kiln_cautions};
 
+use super::beside_glazes::{atmosphere_of, beside_glazes, is_reduced};
 use super::put::{Found, Lookup};
 use super::{KilnSaid, Loaded, SaidEntry, cone, day, parse_put};
 use crate::words::{bad_option, one_line};
@@ -77,6 +78,7 @@ impl crate::Question for Question {
             found.push(lookup.entry(said)?);
         }
         let (cone_meant, of_cone) = self.cone(&found);
+        let of_files = atmosphere_of(&found).filter(|_| self.atmosphere.is_none() && self.kind != FiringKind::Biscuit);
         let firing = Firing {
             line: 0,
             id: String::new(),
@@ -84,7 +86,7 @@ impl crate::Question for Question {
             firing: self.firing.clone(),
             kind: self.kind,
             cone_meant,
-            atmosphere: self.atmosphere.map(|said| said.to_string()),
+            atmosphere: self.atmosphere.or(of_files).map(|said| said.to_string()),
             load: found.iter().map(|one| one.entry.clone()).collect(),
             text: self.text.clone(),
             opened: None,
@@ -112,12 +114,14 @@ impl crate::Question for Question {
         })?;
         loaded.assumptions.extend(of_cone.map(Said::Kiln));
         loaded.assumptions.extend(said_of(&found).into_iter().map(Said::Kiln));
-        let reduced = reduced(&found, self.atmosphere);
-        if self.atmosphere.is_none() && !reduced.is_empty() {
-            let said = KilnSaid::ReductionOfGlazes { glazes: reduced };
-            loaded.assumptions.push(Said::Kiln(said));
-        }
-        loaded.cautions = cautions(&found, loaded.firing.cone_meant.as_deref(), self.atmosphere);
+        loaded
+            .assumptions
+            .extend(of_files.map(|atmosphere| Said::Kiln(KilnSaid::AtmosphereOfGlazes { atmosphere })));
+        loaded.cautions = cautions(
+            &found,
+            loaded.firing.cone_meant.as_deref(),
+            self.atmosphere.or(of_files),
+        );
         Ok(loaded)
     }
 }
@@ -180,27 +184,15 @@ fn said_of(found: &[Found]) -> Vec<KilnSaid> {
     all
 }
 
-/// Those that make it a firing in reduction: all where the call says so, else those whose files
-/// do.
-fn reduced(found: &[Found], atmosphere: Option<Atmosphere>) -> Vec<String> {
-    let counts = |one: &&Found| match atmosphere {
-        Some(said) => said == Atmosphere::Reduction,
-        None => one.reduced,
-    };
-    let mut names: Vec<String> = found.iter().filter(counts).map(|one| one.name.clone()).collect();
-    names.sort();
-    names.dedup();
-    names
-}
-
 /// What a load brings.
 fn cautions(found: &[Found], cone: Option<&str>, atmosphere: Option<Atmosphere>) -> Vec<Said> {
     let load: Vec<InKiln<'_>> = found.iter().map(Found::in_kiln).collect();
     let end = cone.and_then(|cone| Cone::parse(cone).ok()?.end_point(None, None));
     let peak = end.and_then(|end| Celsius::new(end.celsius));
-    let reduction = !reduced(found, atmosphere).is_empty();
-    let said = kiln_cautions(&load, reduction, peak).into_iter();
-    said.map(|caution| Said::Kiln(KilnSaid::Caution(caution))).collect()
+    let reduction = is_reduced(found, atmosphere);
+    let brought = kiln_cautions(&load, reduction, peak).into_iter().map(KilnSaid::Caution);
+    let said = beside_glazes(found, cone, atmosphere).into_iter().chain(brought);
+    said.map(Said::Kiln).collect()
 }
 
 /// What a load that was written down brings, as its batches and files say today.

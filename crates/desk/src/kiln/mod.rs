@@ -1,6 +1,7 @@
 //! The kiln: loaded, opened, listed, and what its firings taught.
 
 mod answer;
+mod beside_glazes;
 mod from_kilns;
 mod list;
 mod load;

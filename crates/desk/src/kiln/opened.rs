@@ -24,6 +24,8 @@ pub struct Question {
     pub soak_minutes: Option<f64>,
     /// How it cooled.
     pub cooled: Option<Cooling>,
+    /// Whether its pieces don't count with those of other firings to its cone.
+    pub apart: bool,
     /// The day; none: today.
     pub on: Option<Date>,
     /// Anything else.
@@ -44,6 +46,7 @@ impl crate::Question for Question {
                 None => None,
                 Some(_) => words.choice("cooled", ways[0], &ways[1..])?,
             },
+            apart: words.flag("apart"),
             on: words.read("on", Date::parse)?,
             text: words.one_line("text"),
         })
@@ -118,6 +121,7 @@ impl Question {
             peak: self.peak,
             soak_minutes: self.soak_minutes,
             cooled: self.cooled,
+            apart: self.apart,
             text: self.text.clone(),
         }
         .named();

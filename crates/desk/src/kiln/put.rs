@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use glost_chemistry::diagnostic::{Diagnostic, suggestion};
-use glost_chemistry::glaze::{Atmosphere, GlazeNotes};
+use glost_chemistry::glaze::Atmosphere;
 use glost_chemistry::material::Material;
 use glost_chemistry::quantity::Date;
 use glost_core::evidence::firings::{Entry, FiringKind, Put};
@@ -36,8 +36,8 @@ pub(super) struct Found {
     pub(super) lines: Vec<(Arc<Material>, f64)>,
     /// The cone that its file or booking names.
     pub(super) cone: Option<String>,
-    /// Whether its file says that it is fired in reduction.
-    pub(super) reduced: bool,
+    /// The atmosphere that its file says.
+    pub(super) atmosphere: Option<Atmosphere>,
     pub(super) said: Vec<KilnSaid>,
 }
 
@@ -185,15 +185,18 @@ impl<'a> Lookup<'a> {
             name: booking.glaze.clone(),
             lines: self.booked_lines(booking),
             cone: booking.cone.clone(),
-            reduced: self.is_reduced(&booking.glaze),
+            atmosphere: self.atmosphere(&booking.glaze),
             said: later.into_iter().collect(),
         }))
     }
 
-    /// Whether a glaze's file says that it is fired in reduction.
-    fn is_reduced(&self, glaze: &str) -> bool {
-        let found = self.desk.workplace().look_for_glaze(glaze);
-        found.is_ok_and(|found| is_reduced(&found.glaze.about))
+    /// The atmosphere that a glaze's file says.
+    fn atmosphere(&self, glaze: &str) -> Option<Atmosphere> {
+        match self.desk.workplace().look_for_glaze(glaze) {
+            Ok(found) => found.glaze.about.atmosphere,
+            // Whoever asks for the glaze itself is told what is wrong with its file.
+            Err(_) => None,
+        }
     }
 
     fn booked_lines(&self, booking: &Booking) -> Vec<(Arc<Material>, f64)> {
@@ -211,12 +214,15 @@ impl<'a> Lookup<'a> {
                 name: said.what.clone(),
                 lines: Vec::new(),
                 cone: None,
-                reduced: false,
+                atmosphere: None,
                 said: Vec::new(),
             });
         }
         let nothing = match self.desk.workplace().look_for_glaze(&said.what) {
             Ok(found) => {
+                if let Some(Ok((plan, tile))) = found.tile.as_deref().map(|tile| find_tile(&self.plans, tile)) {
+                    return Ok(self.tile(plan, tile, said));
+                }
                 let portions = found.glaze.portions();
                 return Ok(Found {
                     entry: entry(
@@ -229,7 +235,7 @@ impl<'a> Lookup<'a> {
                         .map(|portion| (portion.material.clone(), portion.percent))
                         .collect(),
                     cone: found.glaze.about.cone.clone(),
-                    reduced: is_reduced(&found.glaze.about),
+                    atmosphere: found.glaze.about.atmosphere,
                     said: Vec::new(),
                 });
             }
@@ -245,7 +251,7 @@ impl<'a> Lookup<'a> {
                 name: said.what.clone(),
                 lines: Vec::new(),
                 cone: None,
-                reduced: false,
+                atmosphere: None,
                 said: Vec::new(),
             }),
             Err(_) => Err(self.nothing_is_called(&said.what).into()),
@@ -263,7 +269,7 @@ impl<'a> Lookup<'a> {
                 .filter_map(|(name, amount)| Some((library.find(name)?.clone(), *amount)))
                 .collect(),
             cone: plan.cone.clone(),
-            reduced: plan.ends.iter().any(|end| self.is_reduced(end)),
+            atmosphere: plan.ends.iter().find_map(|end| self.atmosphere(end)),
             said: Vec::new(),
         }
     }
@@ -284,10 +290,6 @@ impl<'a> Lookup<'a> {
         Diagnostic::error("unknown-batch", message)
             .help(format!("{near}{booked} (--unlisted takes a glaze that no file names)"))
     }
-}
-
-fn is_reduced(about: &GlazeNotes) -> bool {
-    about.atmosphere == Some(Atmosphere::Reduction)
 }
 
 fn entry(put: Put, said: &SaidEntry, clay: Option<String>) -> Entry {

@@ -1,5 +1,6 @@
 //! What is to be said beside a firing.
 
+use glost_chemistry::glaze::Atmosphere;
 use glost_chemistry::quantity::Date;
 use glost_core::evidence::firings::Put;
 use glost_core::workshop::hazards::KilnCaution;
@@ -28,10 +29,36 @@ pub enum KilnSaid {
         /// The cone.
         cone: String,
     },
-    /// It is fired in reduction, as these glazes' files say.
-    ReductionOfGlazes {
-        /// Their names.
-        glazes: Vec<String>,
+    /// The atmosphere is the one that the glazes' files say.
+    AtmosphereOfGlazes {
+        /// The atmosphere.
+        atmosphere: Atmosphere,
+    },
+    /// These glazes are fired so far above their own cones that they may run off.
+    RunsOff {
+        /// The cone that is meant.
+        cone: String,
+        /// Their names, each with its own cone.
+        glazes: Vec<(String, String)>,
+    },
+    /// These glazes are fired so far below their own cones that they may stay dry.
+    StaysDry {
+        /// The cone that is meant.
+        cone: String,
+        /// Their names, each with its own cone.
+        glazes: Vec<(String, String)>,
+    },
+    /// No cone is meant, and those of the glazes are far apart.
+    ConesApart {
+        /// Their names, each with its own cone.
+        glazes: Vec<(String, String)>,
+    },
+    /// These glazes' files say another atmosphere than the firing has, or each another.
+    OtherAtmosphere {
+        /// The firing's; none: not said.
+        fired: Option<Atmosphere>,
+        /// Their names, each with its own.
+        glazes: Vec<(String, Atmosphere)>,
     },
     /// Nothing says which cone is meant.
     NoCone,

@@ -1,6 +1,6 @@
 //! Reports as they are answered.
 
-use glost_chemistry::quantity::Date;
+use glost_chemistry::quantity::{Date, parse_number};
 use glost_core::evidence::laboratory::{LabResult, NoLonger};
 use glost_core::evidence::notes::Note;
 use glost_script::{Item, ReportTable};
@@ -101,6 +101,9 @@ pub struct Brief {
     pub results: Vec<BriefResult>,
     /// The first that is to be said of them.
     pub said: Option<String>,
+    /// The results above a limit, each with the limits that it is above; they stay said when
+    /// the report no longer speaks of the glaze.
+    pub above: Vec<BriefResult>,
     /// Why it no longer speaks of the glaze; empty: it does.
     pub no_longer: Vec<NoLonger>,
 }
@@ -139,10 +142,51 @@ impl Brief {
             on: note.on,
             version: note.version.clone(),
             batch: note.batch.clone(),
+            above: results.iter().filter_map(BriefResult::above).collect(),
             results,
             said: said.cloned(),
             no_longer: report.no_longer.clone(),
         }
+    }
+}
+
+impl BriefResult {
+    /// With those limits alone that it is above; none where it is above none.
+    fn above(&self) -> Option<BriefResult> {
+        let result = Concentration::read(&self.result)?;
+        let is_below =
+            |beside: &&Beside| Concentration::read(&beside.limit).is_some_and(|limit| result.is_above(&limit));
+        let beside: Vec<Beside> = self.beside.iter().filter(is_below).cloned().collect();
+        (!beside.is_empty()).then(|| BriefResult { beside, ..self.clone() })
+    }
+}
+
+/// Other ways to write milligrams a litre of thin acid, each with how many it is.
+const LITRES: [(&str, f64); 4] = [("ppm", 1.0), ("ug/ml", 1.0), ("ppb", 0.001), ("ug/l", 0.001)];
+
+/// How much of a metal left a piece.
+struct Concentration {
+    /// In its unit.
+    amount: f64,
+    /// `mg/l` of the acid however that is written, or per area of a plate.
+    unit: String,
+}
+
+impl Concentration {
+    /// Reads `0.7 mg/l`; none of `<0.01 mg/l`, which is above nothing that can be told.
+    fn read(text: &str) -> Option<Concentration> {
+        let (amount, unit) = text.trim().split_once(' ')?;
+        let amount = parse_number(amount).ok()?.value;
+        let unit = unit.trim().to_lowercase();
+        let (amount, unit) = match LITRES.iter().find(|known| known.0 == unit) {
+            Some((_, milligrams)) => (amount * milligrams, "mg/l".to_owned()),
+            None => (amount, unit),
+        };
+        Some(Concentration { amount, unit })
+    }
+
+    fn is_above(&self, limit: &Concentration) -> bool {
+        self.unit == limit.unit && self.amount > limit.amount
     }
 }
 
@@ -188,6 +232,7 @@ struct BriefJson<'a> {
     batch: Option<&'a str>,
     results: &'a [BriefResult],
     said: Option<&'a str>,
+    above: &'a [BriefResult],
     belongs: bool,
     no_longer: Vec<Said>,
 }
@@ -202,6 +247,7 @@ impl Serialize for Brief {
             batch: self.batch.as_deref(),
             results: &self.results,
             said: self.said.as_deref(),
+            above: &self.above,
             belongs: self.no_longer.is_empty(),
             no_longer: self.no_longer.iter().cloned().map(Said::NoLonger).collect(),
         }

@@ -1,12 +1,14 @@
 //! What the book of batches and the kiln's book know of the pieces of a note.
 
-use glost_chemistry::quantity::{Date, NumberTrouble};
+use glost_chemistry::diagnostic::{did_you_mean, nearest};
+use glost_chemistry::quantity::Date;
 use glost_chemistry::read::folded;
-use glost_core::evidence::firings::{Firing, Firings, Group, Put};
-use glost_core::evidence::notes::{KILN_KEY, MARK_KEY, MISSED_KEY, Note, OVER_KEY};
+use glost_core::evidence::firings::{Firings, Group, Put};
+use glost_core::evidence::notes::{APART_KEY, KILN_KEY, MARK_KEY, MISSED_KEY, Note, OVER_KEY};
 use glost_core::workshop::batches::{Batch, Booking, Journal, NotOne};
 use serde_json::Value;
 
+use super::which::{is_firing, is_put, not_in_it, slip, which};
 use super::{Draft, Noticed, Slip};
 use crate::kiln::{booked, group_name};
 use crate::{Desk, Failure, Said};
@@ -25,6 +27,7 @@ pub(super) struct Known {
     pub(super) lots: Option<Vec<(String, String)>>,
     kiln: Option<String>,
     missed: Option<f64>,
+    apart: bool,
     mark: Option<String>,
     /// How many were loaded.
     pieces: Option<u32>,
@@ -40,6 +43,7 @@ impl Known {
             lots: Some(earlier.lots.clone()),
             kiln: earlier.kiln_id().map(str::to_owned),
             missed: earlier.missed_cones(),
+            apart: earlier.is_apart(),
             noted_before: true,
             ..Known::default()
         }
@@ -69,6 +73,9 @@ impl Known {
         }
         if let Some(missed) = self.missed {
             note.other.push((MISSED_KEY.to_owned(), Value::from(missed)));
+        }
+        if self.apart {
+            note.other.push((APART_KEY.to_owned(), Value::Bool(true)));
         }
         if let (Some(mark), None) = (self.mark, note.mark()) {
             note.with_text(MARK_KEY, &mark);
@@ -114,6 +121,10 @@ impl<'a> Books<'a> {
             known.mark.clone_from(&booking.mark);
         }
         self.fill_from_kiln(draft, booking.as_ref(), today, &mut known)?;
+        let nameless = draft.said("glaze").is_none() && draft.said("tile").is_none();
+        if let (true, None, Some(batch)) = (nameless, &booking, draft.said("batch")) {
+            return Err(self.never_booked(batch));
+        }
         if let Some(booking) = booking {
             self.fill_from_book(draft, &booking, &mut known);
         }
@@ -180,6 +191,23 @@ impl<'a> Books<'a> {
         let shared = self.batches.only(booking.number.text()).is_err();
         draft.replace("batch", Some(if shared { &booking.id } else { booking.number.text() }));
         Ok(self.is_of(draft, &booking.glaze).then_some(booking))
+    }
+
+    /// A batch alone that nobody booked tells no glaze.
+    fn never_booked(&self, named: &str) -> Slip {
+        let standing = self.batches.batches.iter().filter(|batch| batch.stands());
+        let numbers: Vec<&str> = standing.map(|batch| batch.booking.number.text()).collect();
+        let booked = match (nearest(named, numbers.iter().copied()), numbers.as_slice()) {
+            (Some(near), _) => [&did_you_mean(near), " Else"].concat(),
+            (None, []) => "no batch is booked yet;".to_owned(),
+            (None, [.., last]) => ["the last booked is ", last, ", `glost batches` lists all; else"].concat(),
+        };
+        let message = match self.batches.only(named) {
+            Ok(_) => ["the booking of batch ", named, " was taken back"].concat(),
+            Err(_) => ["no batch is booked as `", named, "`, so nothing says which glaze it is"].concat(),
+        };
+        let help = [&booked, " name the glaze too: glost note GLAZE --batch ", named, " ..."].concat();
+        slip("batch", message, help)
     }
 
     /// Two clones gave one number: the glaze may tell which is meant.
@@ -262,6 +290,7 @@ impl<'a> Books<'a> {
         today: Date,
         known: &mut Known,
     ) -> Result<(), Slip> {
+        known.said.extend(self.unknown_firing(draft));
         let all = self.firings.groups();
         let of_these: Vec<&Group<'_>> = all.iter().filter(|group| is_put(group.put, draft, booking)).collect();
         if of_these.is_empty() {
@@ -327,6 +356,7 @@ impl<'a> Books<'a> {
         let pooled = draft.said("cone").is_some();
         if !pooled {
             known.missed = firing.missed();
+            known.apart = firing.is_apart();
             draft.replace("cone", firing.cone());
         }
         if !draft.says_age() {
@@ -360,6 +390,21 @@ impl<'a> Books<'a> {
         Ok(())
     }
 
+    /// A firing that the kiln's book doesn't have, where there is such a book.
+    fn unknown_firing(&self, draft: &Draft) -> Option<Noticed> {
+        let firing = draft.said("firing")?;
+        let mut all = self.firings.all().iter();
+        if all.len() == 0 || all.any(|known| is_firing(known, firing)) {
+            return None;
+        }
+        let ids = self.firings.standing().map(|firing| firing.id.as_str());
+        let names = self.firings.standing().filter_map(|firing| firing.firing.as_deref());
+        Some(Noticed::UnknownFiring {
+            firing: firing.to_owned(),
+            near: nearest(firing, names.chain(ids)).map(str::to_owned),
+        })
+    }
+
     /// A load with these pieces that nobody opened yet.
     fn still_in_the_kiln(&self, draft: &Draft, booking: Option<&Booking>) -> Option<Noticed> {
         let closed = self.firings.standing().filter(|firing| firing.opened.is_none());
@@ -368,88 +413,5 @@ impl<'a> Books<'a> {
             id: firing.id.clone(),
             firing: firing.firing.clone(),
         })
-    }
-}
-
-/// Whether pieces of a load are those of a note.
-fn is_put(put: &Put, draft: &Draft, booking: Option<&Booking>) -> bool {
-    match put {
-        Put::Batch { number, booking: id } => match (id, booking) {
-            (Some(id), Some(booking)) => *id == booking.id,
-            _ => draft.said("batch").is_some_and(|batch| folded(batch) == folded(number)),
-        },
-        Put::Tile(tile) => draft.said("tile").is_some_and(|code| {
-            let (tile, code) = (folded(tile), folded(code));
-            tile == code || tile.rsplit_once('/').is_some_and(|(_, bare)| bare == code)
-        }),
-        // Without a batch the firing tells which pieces of a glaze are meant.
-        Put::Glaze(name) => {
-            let says_firing = draft.said("firing").is_some() && draft.said("batch").is_none();
-            let glaze = draft.said("glaze").is_some_and(|glaze| folded(glaze) == folded(name));
-            says_firing && glaze
-        }
-        Put::Ware(_) => false,
-    }
-}
-
-/// Whether a firing is called so.
-fn is_firing(firing: &Firing, text: &str) -> bool {
-    let wanted = folded(text);
-    firing.id == wanted || firing.firing.as_deref().map(folded) == Some(wanted)
-}
-
-fn not_in_it(draft: &Draft, groups: &[&Group<'_>]) -> Slip {
-    let text = draft.said("firing").unwrap_or("");
-    let were: Vec<String> = groups.iter().map(|group| named(group)).collect();
-    let message = format!("no piece of these was in firing {text}");
-    slip("firing", message, format!("they were in: {}", were.join(", ")))
-}
-
-/// Several groups are meant: by clay, else by firing.
-fn which(draft: &Draft, groups: &[&Group<'_>]) -> Slip {
-    let of_one_firing = groups.iter().all(|group| group.firing.id == groups[0].firing.id);
-    let batch = draft.said("batch").map(|batch| format!("batch {batch}"));
-    let by_name = || draft.said("tile").or(draft.said("glaze")).map(str::to_owned);
-    let what = batch.or_else(by_name).unwrap_or_else(|| "these pieces".to_owned());
-    if of_one_firing && groups.windows(2).any(|pair| pair[0].over != pair[1].over) {
-        let laid: Vec<String> = groups.iter().map(|group| named(group)).collect();
-        let message = format!("{what} came from the kiln under several glazes");
-        let help = format!("say which with --over: {}", laid.join(", "));
-        return slip(OVER_KEY, message, help);
-    }
-    if of_one_firing {
-        let clays: Vec<&str> = groups.iter().filter_map(|group| group.clay).collect();
-        let message = format!("{what} came from the kiln on {} clays", groups.len());
-        return slip("clay", message, format!("say which with --clay: {}", clays.join(", ")));
-    }
-    let were: Vec<String> = groups.iter().map(|group| named(group)).collect();
-    let message = format!("{what} was in {} firings", groups.len());
-    slip(
-        "firing",
-        message,
-        format!("say which with --firing: {}", were.join(", ")),
-    )
-}
-
-/// `jpq5lo67 (spring glost, 5 on buff stoneware, opened 2026-11-24)`.
-fn named(group: &Group<'_>) -> String {
-    let firing = group.firing;
-    let mut words: Vec<String> = firing.firing.iter().cloned().collect();
-    words.push(match group.clay {
-        Some(clay) => format!("{} on {clay}", group.pieces),
-        None => format!("{} pieces", group.pieces),
-    });
-    words.extend(group.over.map(|over| format!("{over} over it")));
-    words.extend(firing.opened.as_ref().map(|opened| format!("opened {}", opened.on)));
-    format!("{} ({})", firing.id, words.join(", "))
-}
-
-fn slip(key: &'static str, message: String, help: String) -> Slip {
-    Slip {
-        key,
-        trouble: NumberTrouble {
-            message,
-            help: Some(help),
-        },
     }
 }

@@ -3,12 +3,14 @@
 use glost_chemistry::diagnostic::is_no;
 use serde_json::Value;
 
-use glost_chemistry::quantity::{Date, NumberTrouble};
-use glost_core::intake::start::{Firing, parse_firing};
+use glost_chemistry::diagnostic::suggestion;
+use glost_chemistry::quantity::{Cone, Date, NumberTrouble};
 
 use super::typed::{parse_age, parse_grade, parse_made, parse_share, parse_thickness};
 use glost_core::evidence::notes::{Cause, Looked, MARK_KEY, Note, OVER_KEY};
 
+/// Where pieces are kept.
+const KEPT: [&str; 3] = ["shelf", "in use", "outdoors"];
 /// The longest name and the longest free text that are taken, in characters.
 const LONGEST_NAME: usize = 120;
 const LONGEST_TEXT: usize = 4000;
@@ -43,6 +45,30 @@ pub const DRAFT_KEYS: [&str; 28] = [
     "test",
     "mark",
     "over",
+    "text",
+];
+
+/// Keys that say something of the pieces, beyond which they are, or record a version.
+const SEEN: [&str; 20] = [
+    "version",
+    "made",
+    "age",
+    "age_days",
+    "looked",
+    "pieces",
+    "crazed",
+    "shivered",
+    "dunted",
+    "cause",
+    "kept",
+    "grade",
+    "grades",
+    "thickness",
+    "thickness_mm",
+    "photo",
+    "lab",
+    "test",
+    "mark",
     "text",
 ];
 
@@ -115,6 +141,12 @@ impl Draft {
         self.said("pieces").is_some() || ["crazed", "shivered", "dunted"].iter().any(counted)
     }
 
+    /// Whether it says anything of the pieces themselves, beyond which they are, or names a
+    /// version to be recorded.
+    pub fn says_anything_seen(&self) -> bool {
+        SEEN.iter().any(|key| self.said(key).is_some())
+    }
+
     /// Whether nothing was typed.
     pub fn is_empty(&self) -> bool {
         self.said.is_empty()
@@ -139,7 +171,7 @@ impl Draft {
             lab: self.name("lab")?,
             looked: self.looked()?,
             cause: self.cause()?,
-            kept: self.name("kept")?,
+            kept: self.kept()?,
             text: self.text()?,
             ..Note::on(on)
         };
@@ -217,6 +249,29 @@ impl Draft {
         }
     }
 
+    /// Where the pieces are: one of three.
+    fn kept(&self) -> Result<Option<String>, Slip> {
+        let Some(text) = self.name("kept")? else {
+            return Ok(None);
+        };
+        let said = text.to_lowercase();
+        let said = said
+            .strip_prefix("on the ")
+            .or(said.strip_prefix("on a "))
+            .unwrap_or(&said);
+        match KEPT.into_iter().find(|known| *known == said) {
+            Some(known) => Ok(Some(known.to_owned())),
+            None => Err(slip(
+                "kept",
+                &is_no(&text, "place where pieces are kept"),
+                &suggestion(said, KEPT).map_or_else(
+                    || "say shelf, in use or outdoors; anything else goes into the text".to_owned(),
+                    |near| [&near, " (shelf, in use or outdoors; anything else goes into the text)"].concat(),
+                ),
+            )),
+        }
+    }
+
     fn text(&self) -> Result<Option<String>, Slip> {
         let Some(text) = self.said("text") else { return Ok(None) };
         if text.chars().count() > LONGEST_TEXT {
@@ -226,15 +281,11 @@ impl Draft {
         Ok(Some(text.to_owned()))
     }
 
-    /// `6`, `04`, `cone 6`.
+    /// `6`, `04`, `5.5`, `cone 6`.
     fn cone(&self) -> Result<Option<String>, Slip> {
         let Some(text) = self.said("cone") else { return Ok(None) };
-        let bare = text.to_lowercase();
-        let bare = bare.trim_start_matches("cone").trim();
-        match parse_firing(&format!("cone {bare}")) {
-            Ok(Firing::Cone(cone)) => Ok(Some(cone)),
-            _ => Err(slip("cone", &is_no(text, "cone"), "write it such as 6 or 04")),
-        }
+        let cone = Cone::parse(text).map_err(|trouble| Slip { key: "cone", trouble })?;
+        Ok(Some(cone.name().to_owned()))
     }
 
     fn age(&self, on: Date, note: &mut Note, assumptions: &mut Vec<String>) -> Result<(), Slip> {

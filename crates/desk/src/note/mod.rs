@@ -11,6 +11,7 @@ mod said;
 mod sheet;
 mod take_back;
 mod typed;
+mod which;
 
 pub use again::look_again;
 pub use blank::{BlankForm, BlankSheet};

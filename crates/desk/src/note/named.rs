@@ -90,6 +90,8 @@ pub(super) struct Named {
     /// An older version that the pieces may be of.
     pub(super) older: Option<Version>,
     pub(super) assumptions: Vec<Said>,
+    /// What to take care of.
+    pub(super) cautions: Vec<Said>,
     pub(super) recipe: Option<Glaze>,
 }
 
@@ -101,6 +103,7 @@ impl Named {
             standing: RecipeStanding::NoRecipe,
             older: None,
             assumptions: Vec::new(),
+            cautions: Vec::new(),
             recipe: None,
         };
         let (is_known, before) = (known.lots.is_some(), known.noted_before);
@@ -121,7 +124,7 @@ impl Named {
         }
         named.look_for_photo(desk);
         if named.note.test().is_some() {
-            named.notice(Noticed::TestCare);
+            named.cautions.push(Said::Note(Noticed::TestCare));
         }
         named.assumptions.extend(settled.assumptions.iter().map(Said::from));
         Ok(named)

@@ -1,6 +1,7 @@
 //! One note: written, and what it means.
 
 use super::{Draft, look_again};
+use glost_chemistry::diagnostic::{Diagnostic, did_you_mean, nearest};
 use glost_chemistry::quantity::Date;
 use glost_chemistry::read::folded;
 use glost_core::evidence::notes::{
@@ -43,6 +44,8 @@ pub struct Noted {
     pub next: Option<NextLook>,
     /// What was assumed.
     pub assumptions: Vec<Said>,
+    /// What to take care of.
+    pub cautions: Vec<Said>,
 }
 
 /// What a look means.
@@ -57,6 +60,8 @@ pub enum Meaning {
     },
     /// None crazed in a torture test.
     PassedTest,
+    /// Some crazed in a torture test.
+    FailedTest,
     /// Some crazed.
     Crazed,
     /// Some shivered.
@@ -92,6 +97,7 @@ struct NotedJson<'a> {
     maybe_same_pieces: Option<usize>,
     look_again_on: Option<String>,
     assumptions: &'a [Said],
+    cautions: &'a [Said],
 }
 
 impl Serialize for Noted {
@@ -107,6 +113,7 @@ impl Serialize for Noted {
             maybe_same_pieces: self.maybe_same_pieces,
             look_again_on: self.next.map(|next| next.on.to_string()),
             assumptions: &self.assumptions,
+            cautions: &self.cautions,
         }
         .serialize(to)
     }
@@ -128,6 +135,7 @@ pub(super) struct Writing<'a> {
 /// Writes a note, or a later look at the pieces of an earlier one.
 pub(super) fn note(desk: &Desk, mut draft: Draft, writing: Writing<'_>, today: Date) -> Result<Noted, Failure> {
     let Writing { again, unlisted, twice } = writing;
+    let says_nothing = !draft.says_anything_seen();
     let known = match again {
         Some(text) => {
             let before = desk.workplace().notes()?.0;
@@ -139,6 +147,10 @@ pub(super) fn note(desk: &Desk, mut draft: Draft, writing: Writing<'_>, today: D
     };
     let settled = draft.settle(today).map_err(slip)?;
     let named = Named::find(desk, settled, known, unlisted)?;
+    if says_nothing {
+        return Err(nothing_seen().into());
+    }
+    unknown_report(desk, &draft)?;
     write(desk, named, twice, today)
 }
 
@@ -157,6 +169,39 @@ pub(crate) fn note_of_results(
     let mut named = Named::find(desk, settled, known, false)?;
     named.note.other.push((key.to_owned(), value));
     write(desk, named, false, today)
+}
+
+/// A note that says nothing but which pieces would be an empty line.
+fn nothing_seen() -> Diagnostic {
+    Diagnostic::error("nothing-seen", "nothing says what was seen on these pieces")
+        .help("say it: --crazed 0/5 --age \"30 days\", --grade gloss=4, --text \"...\"; `glost note --help` lists all")
+}
+
+/// A laboratory's report is a file that is there, one that was kept, or a number or date: a
+/// name that is none of these is a slip of the pen.
+///
+/// # Errors
+/// It is none of these, with the nearest that is kept.
+fn unknown_report(desk: &Desk, draft: &Draft) -> Result<(), Failure> {
+    let Some(named) = draft.said("lab") else { return Ok(()) };
+    let numbered = named.chars().any(|sign| sign.is_ascii_digit());
+    if numbered || desk.workplace().file_at(named).is_some() {
+        return Ok(());
+    }
+    let notes = desk.workplace().notes()?.0;
+    let kept: Vec<&str> = notes.standing().filter_map(|note| note.lab.as_deref()).collect();
+    if kept.iter().any(|known| folded(known) == folded(named)) {
+        return Ok(());
+    }
+    let near = nearest(named, kept.iter().copied()).map_or_else(String::new, |near| did_you_mean(near) + " ");
+    let message = [
+        "--lab: no report called `",
+        named,
+        "` is kept, and no file of that name is there",
+    ];
+    let help = near
+        + "`glost lab GLAZE --sheet FILE.csv` keeps a report with its results; a report on paper is named by its number or date";
+    Err(Diagnostic::error("unknown-report", message.concat()).help(help).into())
 }
 
 fn write(desk: &Desk, mut named: Named, twice: bool, today: Date) -> Result<Noted, Failure> {
@@ -187,6 +232,7 @@ fn noted(named: Named, recorded_version: Option<String>, notes: &Notes) -> Noted
         note,
         standing,
         mut assumptions,
+        cautions,
         ..
     } = named;
     assumptions.extend(recipe_doubt.map(Said::Note));
@@ -214,6 +260,7 @@ fn noted(named: Named, recorded_version: Option<String>, notes: &Notes) -> Noted
             pieces: latest.pieces,
         }),
         assumptions,
+        cautions,
         note,
     }
 }
@@ -236,6 +283,7 @@ fn meaning(note: &Note, crazed_before: bool) -> Vec<Meaning> {
     let mut said = Vec::new();
     match (note.crazed, note.pieces) {
         (Some(0), _) if note.test().is_some() => said.push(Meaning::PassedTest),
+        (Some(_), _) if note.test().is_some() => said.push(Meaning::FailedTest),
         (Some(0), _) if crazed_before => {}
         (Some(0), Some(pieces)) => said.push(Meaning::HeldSoFar {
             pieces,

@@ -88,6 +88,13 @@ pub enum Noticed {
         /// Whether she named the firing, so that its pieces count with it all the same.
         pooled: bool,
     },
+    /// The kiln's book has no firing of that name or id.
+    UnknownFiring {
+        /// As said.
+        firing: String,
+        /// One that is near.
+        near: Option<String>,
+    },
     /// The pieces stand in a kiln that nobody opened.
     NotOpened {
         /// The firing's id.

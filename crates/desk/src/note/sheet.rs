@@ -43,6 +43,8 @@ pub struct TypedIn {
     pub new_versions: Vec<Version>,
     /// What was assumed.
     pub assumptions: Vec<Said>,
+    /// What to take care of.
+    pub cautions: Vec<Said>,
 }
 
 #[derive(Serialize, schemars::JsonSchema)]
@@ -56,6 +58,7 @@ struct TypedInJson<'a> {
     notes: Vec<NoteJson<'a>>,
     recorded_versions: Vec<VersionJson<'a>>,
     assumptions: &'a [Said],
+    cautions: &'a [Said],
 }
 
 impl Serialize for TypedIn {
@@ -68,6 +71,7 @@ impl Serialize for TypedIn {
             notes: self.notes.iter().map(NoteJson).collect(),
             recorded_versions: versions.collect(),
             assumptions: &self.assumptions,
+            cautions: &self.cautions,
         }
         .serialize(to)
     }
@@ -103,11 +107,10 @@ impl Asked<'_> {
             let noted = notes.with_each(rows.iter().map(|row| &row.note));
             Ok((noted.iter().map(Note::to_line).collect(), noted))
         })?;
-        let mut assumptions: Vec<Said> = Vec::new();
-        for said in rows.into_iter().flat_map(|row| row.assumptions) {
-            if !assumptions.contains(&said) {
-                assumptions.push(said);
-            }
+        let (mut assumptions, mut cautions): (Vec<Said>, Vec<Said>) = (Vec::new(), Vec::new());
+        for row in rows {
+            each_once(&mut assumptions, row.assumptions);
+            each_once(&mut cautions, row.cautions);
         }
         if !untouched.is_empty() {
             assumptions.push(Said::Note(Noticed::RowsLeftOut { rows: untouched.len() }));
@@ -117,6 +120,7 @@ impl Asked<'_> {
             notes,
             new_versions,
             assumptions,
+            cautions,
         })
     }
 
@@ -139,6 +143,15 @@ impl Asked<'_> {
             Ok(notes)
         } else {
             Err(complaints.into())
+        }
+    }
+}
+
+/// Adds what isn't said yet.
+fn each_once(all: &mut Vec<Said>, more: Vec<Said>) {
+    for said in more {
+        if !all.contains(&said) {
+            all.push(said);
         }
     }
 }

@@ -27,6 +27,8 @@ pub struct Answer {
     pub firings: Vec<Firing>,
     /// Each material's lots in the batches; several joined by commas.
     pub lots: Vec<(String, String)>,
+    /// The materials that the lot asked for is of.
+    pub lot_of: Vec<String>,
     /// Batches that share the mark, where one was asked for.
     pub marked: Vec<String>,
     /// Every look at the pieces.
@@ -131,6 +133,7 @@ struct AnswerJson<'a> {
     #[schemars(with = "Vec<serde_json::Value>")]
     firings: Vec<FiredJson<'a>>,
     lots: BTreeMap<&'a str, &'a str>,
+    lot_of: &'a [String],
     #[schemars(with = "Vec<serde_json::Value>")]
     notes: Vec<NoteJson<'a>>,
     pieces_out: u64,
@@ -168,6 +171,7 @@ impl Serialize for Answer {
                 .iter()
                 .map(|(name, lot)| (name.as_str(), lot.as_str()))
                 .collect(),
+            lot_of: &self.lot_of,
             notes: self.notes.iter().map(NoteJson).collect(),
             pieces_out: self.pieces_out,
             pieces: &self.sisters,

@@ -275,6 +275,24 @@ impl<'a> Found<'a> {
         }
     }
 
+    /// The materials of which a lot is called so, where a lot was asked for.
+    pub(super) fn lot_of(&self, what: &str, places: &Places<'a>) -> Vec<String> {
+        if !self.ways.contains(&FoundAs::Lot) {
+            return Vec::new();
+        }
+        let booked = self.batches.iter().flat_map(|batch| batch.booking.lots());
+        let noted = places.noted.iter().flat_map(|note| note.lots.iter().cloned());
+        let is_it = |lots: &str| lots.split(" + ").any(|lot| same(lot, what));
+        let mut materials: Vec<String> = booked
+            .chain(noted)
+            .filter(|(_, lots)| is_it(lots))
+            .map(|pair| pair.0)
+            .collect();
+        materials.sort();
+        materials.dedup();
+        materials
+    }
+
     /// Each material's lots in the batches, several joined.
     pub(super) fn lots(&self) -> Vec<(String, String)> {
         let mut lots: Vec<(String, Vec<String>)> = Vec::new();

@@ -90,6 +90,7 @@ impl crate::Question for Question {
             batches: found.batches.iter().map(|batch| (*batch).clone()).collect(),
             firings: found.firings.iter().map(|firing| (*firing).clone()).collect(),
             lots: found.lots(),
+            lot_of: found.lot_of(&self.what, &places),
             marked: found.marked.clone(),
             notes: looks,
             sisters,

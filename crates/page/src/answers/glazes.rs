@@ -79,6 +79,7 @@ fn headline(answer: &Answer) -> String {
         format!(" of {}", answer.all)
     };
     match (&answer.near, answer.lines.len()) {
+        (_, 0) if answer.all == 0 => "No glaze here that can be read.".to_owned(),
         (_, 0) => format!("None of {} is like that.", glazes(answer.all)),
         (Some(near), count) => format!("{}{of}, the nearest to {near} first.", glazes(count)),
         (None, count) => format!("{}{of}.", glazes(count)),

@@ -3,6 +3,7 @@
 use crate::words::age::age_words;
 use glost_chemistry::diagnostic::Diagnostic;
 use glost_core::evidence::notes::{Note, RecipeStanding};
+use glost_desk::Said;
 use glost_desk::note::{Answer, Meaning, NextLook, Noted, TakenBack, TypedIn, WhatStood};
 
 use super::note_blank;
@@ -50,8 +51,9 @@ fn noted_text(noted: &Noted, style: Style) -> String {
     text.push_str(&which_pieces(noted));
     text.push('\n');
     for meaning in &noted.meaning {
-        text.push_str(&indented("It means: ", &meaning_words(*meaning)));
+        text.push_str(&indented("It means: ", &meaning_words(*meaning, note)));
     }
+    text.push_str(&care(&noted.cautions));
     text.push_str(&indented("To look: ", HOW_TO_LOOK));
     for said in &noted.contradictions {
         text.push_str(&indented(
@@ -117,7 +119,15 @@ fn next_text(next: NextLook) -> String {
     )
 }
 
-fn meaning_words(meaning: Meaning) -> String {
+/// What to take care of, each on a line of its own.
+fn care(cautions: &[Said]) -> String {
+    let each = cautions
+        .iter()
+        .map(|said| indented("Care: ", &format!("{}.", say(said))));
+    each.collect()
+}
+
+fn meaning_words(meaning: Meaning, note: &Note) -> String {
     match meaning {
         Meaning::HeldSoFar { pieces, below_percent } => format!(
             "no crazing seen. None of {pieces} shows only that fewer than about {below_percent:.0} % of such pieces craze by this age (95 % confidence); crazing can come years later."
@@ -130,9 +140,18 @@ fn meaning_words(meaning: Meaning) -> String {
             "stop: give none of that batch away, a cracked piece can come apart in the hand. Slow the cooling.".to_owned()
         }
         Meaning::Crazed => {
-            "crazed pieces are seconds, not tableware: they leak, stain and are weaker. More of these may craze later."
-                .to_owned()
+            format!(
+                "crazed pieces are seconds, not tableware: they leak, stain and are weaker. More of these may craze later: \
+                 give none away. No further look is due, for that it crazes is known; glost note --again {} notes one all \
+                 the same.",
+                note.line
+            )
         }
+        Meaning::FailedTest => format!(
+            "crazed in {}: that comes first in `glost fit`, whatever held by itself until now; expect such pieces to craze \
+             with age. A test counts apart, never as time on the shelf; the pieces that went through it are spent.",
+            note.test().unwrap_or("the test")
+        ),
         Meaning::Shivered => {
             "slivers are sharp. Stop this glaze on this clay, and give none of these pieces away.".to_owned()
         }
@@ -183,6 +202,7 @@ fn typed_text(typed: &TypedIn, style: Style) -> String {
             2,
         ));
     }
+    text.push_str(&care(&typed.cautions));
     text.push_str(&assumed(&say_all(&typed.assumptions)));
     text.push_str(&indented("Wrong? ", "glost note --void LINE takes one line back."));
     text

@@ -58,6 +58,15 @@ impl Shown for Answer {
         let Some(file) = &self.page else {
             return Ok(Printed::default());
         };
+        if self.photos.iter().all(|photo| photo.at.is_none()) {
+            return Ok(Printed {
+                said: format!(
+                    "No page: none of these looks has a picture that is there, so {} would be empty (glost note ... --photo FILE).\n",
+                    file.path.display()
+                ),
+                ..Printed::default()
+            });
+        }
         let said = format!("Page: {}, to open in a browser and print.\n", file.path.display());
         Printed::pages(file, &contact_sheet::pages(self), said)
     }
@@ -70,8 +79,14 @@ fn headline(answer: &Answer) -> String {
         1 => Some(format!("1 {one}")),
         count => Some(format!("{count} {many}")),
     };
+    let standing = answer.batches.iter().filter(|batch| batch.stands()).count();
     let counts = [
-        some(answer.batches.len(), "batch", "batches"),
+        some(standing, "batch", "batches"),
+        some(
+            answer.batches.len() - standing,
+            "batch taken back",
+            "batches taken back",
+        ),
         some(answer.firings.len(), "firing", "firings"),
         some(answer.notes.len(), "look", "looks"),
     ];
@@ -87,8 +102,12 @@ fn headline(answer: &Answer) -> String {
     } else {
         String::new()
     };
+    let lot_of = match answer.lot_of.as_slice() {
+        [] => String::new(),
+        materials => format!(" of {}", materials.join(" and ")),
+    };
     format!(
-        "{}, as {}: {}.{more}",
+        "{}, as {}{lot_of}: {}.{more}",
         answer.what,
         ways.join(" and "),
         counts.join(", ")
@@ -132,7 +151,11 @@ fn pieces(one: &Sisters) -> String {
     let mut said = vec![format!("{count} of {what}")];
     let named = [
         one.clay.as_ref().map(|clay| format!("on {clay}")),
-        one.batch.as_ref().map(|batch| format!("batch {batch}")),
+        one.batch
+            .as_ref()
+            // Pieces of no booked batch go by their firing, which is named after.
+            .filter(|batch| one.firing_id.as_ref().is_none_or(|id| !batch.starts_with(id.as_str())))
+            .map(|batch| format!("batch {batch}")),
         one.firing
             .as_ref()
             .or(one.firing_id.as_ref())

@@ -97,7 +97,9 @@ fn besides(ladder: Ladder) -> &'static str {
         Ladder::Silica => "melts later; too much goes dull; its dust scars lungs",
         Ladder::Kaolin => "stiffer and less glossy; much of it shrinks on the raw piece and crawls",
         Ladder::Thickness => "less depth of colour; note the millimetres with --thickness",
-        Ladder::Firing => "another firing is another clay here: note it with --firing",
+        Ladder::Firing => {
+            "another cone is another clay here; one longer to the same cone counts with the others unless `glost kiln opened --apart`"
+        }
         Ladder::SecondPowder => "two makers' powders may not melt alike; gloss and colour move",
     }
 }

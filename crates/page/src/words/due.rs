@@ -16,10 +16,17 @@ pub(crate) fn to_do(task: &Task) -> String {
             note.lab.as_deref().unwrap_or(""),
             note.version.as_deref().unwrap_or("an older recipe")
         ),
-        Task::NewLot { change, .. } => match change {
-            Change::Analysis { .. } => format!("{}: tile it beside the old", change_words(change)),
-            _ => format!("new lot, {}: tile it beside the old", change_words(change)),
-        },
+        Task::NewLot { changes, .. } => {
+            let analysis = |change: &Change| matches!(change, Change::Analysis { .. });
+            let lead = match (changes.iter().all(analysis), changes.len()) {
+                (true, _) => "",
+                (false, 1) => "new lot, ",
+                (false, _) => "new lots, ",
+            };
+            let which = if changes.len() == 1 { "it" } else { "them" };
+            let words: Vec<String> = changes.iter().map(change_words).collect();
+            format!("{lead}{}: tile {which} beside the old", words.join("; "))
+        }
     }
 }
 
@@ -66,11 +73,11 @@ pub(crate) fn command(task: &Task) -> String {
             format!("glost note --again {line} --crazed _/{}", pieces.unwrap_or(1))
         }
         Task::Lab { note, .. } => format!("glost note \"{}\" --lab REPORT", note.glaze.as_deref().unwrap_or("")),
-        Task::NewLot { change, glazes } => {
+        Task::NewLot { changes, glazes } => {
             let glaze = glazes.first().map_or("", |first| first.0.as_str());
-            let batch = match change {
-                Change::Lot { to: Some(lot), .. } => format!(" --batch \"lot {lot}\""),
-                Change::Renamed { to, .. } => {
+            let batch = match changes.first() {
+                Some(Change::Lot { to: Some(lot), .. }) => format!(" --batch \"lot {lot}\""),
+                Some(Change::Renamed { to, .. }) => {
                     // `bought clear, lot 4`: the glaze's name says the rest.
                     let lot = to.rsplit(", ").next().unwrap_or(to);
                     format!(" --batch \"{lot}\"")

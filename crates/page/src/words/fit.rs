@@ -2,7 +2,8 @@
 
 use crate::words::age::age_words;
 use glost_chemistry::glaze::Use;
-use glost_core::evidence::window::{Edge, FitAnswer, Step, WhyNot};
+use glost_chemistry::read::folded;
+use glost_core::evidence::window::{Edge, FitAnswer, Step, WhyNot, Witness};
 
 use crate::number;
 
@@ -52,11 +53,28 @@ pub(crate) fn why_not_words(why: &WhyNot) -> String {
     }
 }
 
+/// What was seen of pieces of its older versions: `v1 2 of 12 crazed`.
+fn of_older(answer: &FitAnswer) -> Option<String> {
+    let same = |witness: &&Witness| folded(&witness.glaze) == folded(&answer.glaze) && witness.step.is_none();
+    let older = answer.evidence.witnesses.iter().filter(same).filter_map(|witness| {
+        let version = witness.version.as_ref()?;
+        let (pieces, crazed) = witness.counted(Edge::Craze);
+        (pieces > 0).then(|| format!("{version} {crazed} of {pieces} crazed"))
+    });
+    let older: Vec<String> = older.collect();
+    (!older.is_empty()).then(|| older.join(", "))
+}
+
 /// What was seen of a glaze's own pieces: `no crazing seen (20 pieces, 4 batches, to 14 months)`.
 pub(crate) fn seen_words(answer: &FitAnswer) -> String {
     let (pieces, crazed) = answer.counted(Edge::Craze);
     if pieces == 0 {
-        return "no piece of it on this clay was looked at yet".to_owned();
+        return match of_older(answer) {
+            Some(older) => {
+                format!("no piece of today's recipe on this clay was looked at yet; of an older one {older}")
+            }
+            None => "no piece of it on this clay was looked at yet".to_owned(),
+        };
     }
     let some = |count: u64, one: &str, many: &str| match count {
         1 => format!("1 {one}"),
@@ -68,7 +86,11 @@ pub(crate) fn seen_words(answer: &FitAnswer) -> String {
         Some(days) => format!("to {}", age_words(days)),
         None => "age not said".to_owned(),
     };
-    let batches = some(answer.batches(Edge::Craze) as u64, "batch", "batches");
+    let (batches, mixings) = (answer.batches(Edge::Craze), answer.mixings(Edge::Craze));
+    let batches = match mixings < batches {
+        true => format!("{} in {batches} firings", some(mixings as u64, "batch", "batches")),
+        false => some(batches as u64, "batch", "batches"),
+    };
     let ever = answer.ever_failed(Edge::Craze);
     match crazed {
         fewer if fewer < ever => format!(

@@ -19,6 +19,7 @@ pub(crate) fn fit_said(said: &FitSaid) -> String {
             of_lines(said)
         }
         FitSaid::NoNoteOf(_)
+        | FitSaid::CountsAs { .. }
         | FitSaid::ConeOnly(_)
         | FitSaid::OtherFiring { .. }
         | FitSaid::OnlyFiring(_)
@@ -90,6 +91,9 @@ pub(crate) fn story_odd(odd: &StoryOdd) -> String {
 
 fn of_firings(said: &FitSaid) -> String {
     match said {
+        FitSaid::CountsAs { asked, kiln } => {
+            format!("{asked} counts with all firings to {} on this clay", kiln.words())
+        }
         FitSaid::NoNoteOf(kiln) => format!("no note on this clay is of {}", kiln.words()),
         FitSaid::ConeOnly(kiln) => format!(
             "the glaze's file names a cone only; all notes of that cone are of {}: those were taken",
@@ -98,9 +102,9 @@ fn of_firings(said: &FitSaid) -> String {
         FitSaid::OtherFiring { wanted, taken } => {
             let taken = match taken {
                 Kiln::Unsaid => "no firing and no cone".to_owned(),
-                other => format!("{} and no firing's name", other.words()),
+                other => other.words(),
             };
-            format!("no note is of {}; those with {taken} were taken", wanted.words())
+            format!("no note is of {}; those of {taken} were taken", wanted.words())
         }
         FitSaid::OnlyFiring(kiln) => format!(
             "the glaze's file names no firing; all notes on this clay are of {}: those were taken",

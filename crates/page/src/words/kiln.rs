@@ -18,10 +18,13 @@ pub(crate) fn said(said: &KilnSaid) -> String {
                 what.join(", ")
             )
         }
-        KilnSaid::ReductionOfGlazes { glazes } => format!(
-            "fired in reduction, as the file of {} says; --atmosphere says another",
-            glazes.join(", ")
-        ),
+        KilnSaid::AtmosphereOfGlazes { atmosphere } => {
+            format!("fired in {atmosphere}, as its glazes' files say; --atmosphere says another")
+        }
+        KilnSaid::RunsOff { .. }
+        | KilnSaid::StaysDry { .. }
+        | KilnSaid::ConesApart { .. }
+        | KilnSaid::OtherAtmosphere { .. } => beside_glazes(said),
         KilnSaid::NoClay { what } => {
             format!(
                 "nothing says on which clay {} is: add `on CLAY`, or its pieces tell nothing of fit",
@@ -66,6 +69,48 @@ pub(crate) fn said(said: &KilnSaid) -> String {
             "what is noted of its pieces stands as it is, on {} of the notebook: take back what is wrong",
             lines_words(lines)
         ),
+    }
+}
+
+/// What may go wrong with its glazes.
+fn beside_glazes(said: &KilnSaid) -> String {
+    let to_cones = |glazes: &[(String, String)]| -> String {
+        let each = glazes.iter().map(|(glaze, cone)| format!("{glaze} (cone {cone})"));
+        each.collect::<Vec<_>>().join(", ")
+    };
+    match said {
+        KilnSaid::RunsOff { cone, glazes } => format!(
+            "to cone {cone}, above the cone of {}: it may run off the piece onto the shelf; a tile on waste clay first, \
+             a dish and washed shelf under each, or another firing",
+            to_cones(glazes)
+        ),
+        KilnSaid::StaysDry { cone, glazes } => format!(
+            "to cone {cone}, below the cone of {}: it may stay dry and open, nothing to eat from",
+            to_cones(glazes)
+        ),
+        KilnSaid::ConesApart { glazes } => format!(
+            "its glazes' cones are apart, and one kiln has one heat: {}; --cone says which is meant, the others wait \
+             for their own firing",
+            to_cones(glazes)
+        ),
+        KilnSaid::OtherAtmosphere { fired, glazes } => {
+            let each: Vec<String> = glazes
+                .iter()
+                .map(|(glaze, atmosphere)| format!("{glaze} ({atmosphere})"))
+                .collect();
+            match fired {
+                Some(fired) => format!(
+                    "fired in {fired}, and the files say otherwise of {}: colour and surface come out another",
+                    each.join(", ")
+                ),
+                None => format!(
+                    "its glazes' files disagree on the atmosphere: {}; --atmosphere says which it is. Until then the \
+                     cautions are those of reduction",
+                    each.join(", ")
+                ),
+            }
+        }
+        _ => String::new(),
     }
 }
 
@@ -181,6 +226,7 @@ pub(crate) fn how_it_came_out(firing: &Firing) -> String {
             .soak_minutes
             .map(|minutes| format!("held {} min", number::plain(minutes))),
         opened.cooled.map(|cooled| format!("cooled {}", cooled.word())),
+        opened.apart.then(|| "set apart".to_owned()),
         opened.text.clone(),
     ];
     said.into_iter().flatten().collect::<Vec<_>>().join(", ")

@@ -92,6 +92,9 @@ pub(crate) fn food(one: &OneLabel) -> String {
         Some(report) if report.no_longer.is_empty() => {
             format!("Laboratory: {}", laboratory::sentence(report))
         }
+        Some(report) if !report.above.is_empty() => {
+            format!("{NOT_TESTED} Laboratory: {}", laboratory::sentence(report))
+        }
         Some(report) => format!("{NOT_TESTED} The laboratory's {}", laboratory::sentence(report)),
         None => NOT_TESTED.to_owned(),
     }

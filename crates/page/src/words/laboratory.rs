@@ -3,6 +3,7 @@
 use glost_core::evidence::laboratory::NoLonger;
 use glost_desk::lab::{Brief, BriefResult};
 
+use crate::layout::capital;
 use crate::words::notes::changes_words;
 
 /// Why a report no longer speaks of the glaze, without a full stop.
@@ -40,8 +41,10 @@ pub(crate) fn named(brief: &Brief) -> String {
 pub(crate) fn sentence(brief: &Brief) -> String {
     let name = named(brief);
     if !brief.no_longer.is_empty() {
+        let above = above(brief).map_or_else(String::new, |above| format!("{above}. Don't sell those pieces. "));
+        let name = if above.is_empty() { name } else { capital(&name) };
         return format!(
-            "{name} no longer belongs to this glaze: {}. As it is made now nobody tested it.",
+            "{above}{name} no longer belongs to this glaze: {}. As it is made now nobody tested it.",
             reasons(&brief.no_longer)
         );
     }
@@ -73,8 +76,35 @@ fn result(one: &BriefResult) -> String {
     format!("{} {} ({beside})", one.metal, one.result)
 }
 
+/// `ABOVE a limit, of batch 2, an earlier firing: Pb 0.7 mg/l (US 0.5 mg/l)`; none where it is
+/// above none.
+pub(crate) fn above(brief: &Brief) -> Option<String> {
+    if brief.above.is_empty() {
+        return None;
+    }
+    let batch = brief.batch.as_ref().map(|batch| format!("of batch {batch}"));
+    let earlier = brief.no_longer.first().map(|why| {
+        let what = match why {
+            NoLonger::Changed(_) | NoLonger::Unrecorded(_) => "an earlier recipe or lot",
+            NoLonger::Clay { .. } => "on another clay",
+            NoLonger::Firing { .. } => "an earlier firing",
+        };
+        what.to_owned()
+    });
+    let which: Vec<String> = batch.into_iter().chain(earlier).collect();
+    let which = match which.as_slice() {
+        [] => String::new(),
+        which => format!(", {}", which.join(", ")),
+    };
+    let results: Vec<String> = brief.above.iter().map(result).collect();
+    Some(format!("ABOVE a limit{which}: {}", results.join("; ")))
+}
+
 /// In a few words, for a small label; none where it says nothing any more.
 pub(crate) fn short(brief: &Brief) -> Option<String> {
+    if let Some(above) = above(brief) {
+        return Some(format!("Lab: {above}. Don't sell it."));
+    }
     brief
         .no_longer
         .is_empty()

@@ -2,6 +2,7 @@
 
 use crate::words::age::age_words;
 use glost_core::evidence::notes::{Change, Note, RecipeStanding};
+use glost_core::evidence::window::step_of_name;
 
 use glost_desk::booked::Amiss;
 use glost_desk::note::Noticed;
@@ -139,6 +140,9 @@ pub(crate) fn standing_words(note: &Note, standing: &RecipeStanding) -> Option<S
         )),
         RecipeStanding::Unsaid => Some("No version named: it counts as today's recipe".to_owned()),
         RecipeStanding::Unrecorded => Some(format!("Nobody recorded what {version} was")),
+        RecipeStanding::NoRecipe if note.glaze.as_deref().is_some_and(|name| step_of_name(name).is_some()) => {
+            Some("No file of its own: its name says what was added, and that counts".to_owned())
+        }
         RecipeStanding::NoRecipe if note.glaze.is_some() => {
             Some("No file that can be read describes this glaze".to_owned())
         }
@@ -276,6 +280,10 @@ pub(super) fn noticed(noticed: &Noticed) -> String {
             "a load with them isn't opened yet ({}): `glost kiln opened {id}` gives them their age",
             firing.as_deref().unwrap_or("no name")
         ),
+        Noticed::UnknownFiring { firing, near } => {
+            let near = near.as_ref().map_or_else(String::new, |near| format!("; did you mean {near}?"));
+            format!("the kiln's book has no firing called {firing}{near}: noted by that name, without what a book would tell")
+        }
         Noticed::NoPhoto { photo } => format!("no picture lies at {photo}: the path is noted all the same"),
         Noticed::Over { over } => format!(
             "{over} lies over it: no chemistry is claimed of the two; fit, running and leaching are another matter than of each alone"

@@ -55,6 +55,7 @@ struct Noted {
     seen: String,
     look_again_on: Option<String>,
     contradictions: Vec<String>,
+    cautions: Vec<String>,
     assumptions: Vec<String>,
 }
 
@@ -313,7 +314,7 @@ pub(crate) async fn noted(State(bench): State<Arc<Bench>>, photo: Brought, Said(
         .with(html!(
             "<p class=\"answer\" role=\"status\">{}</p><ul class=\"caution\">{}</ul>{}<ul class=\"aside\">{}</ul>{}<p><a href=\"/look\">The next pieces</a></p>",
             glost_page::bench::capital(&noted.seen),
-            list(&noted.contradictions),
+            list(&[noted.contradictions, noted.cautions].concat()),
             again,
             list(&noted.assumptions),
             take_back,

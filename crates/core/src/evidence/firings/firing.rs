@@ -100,6 +100,11 @@ impl Firing {
         self.missed_cones().filter(|cones| cones.abs() >= 1.0)
     }
 
+    /// Whether she set it apart from other firings to its cone.
+    pub fn is_apart(&self) -> bool {
+        self.opened.as_ref().is_some_and(|opened| opened.apart)
+    }
+
     /// How many pieces were loaded.
     pub fn pieces(&self) -> u64 {
         self.load.iter().map(|entry| u64::from(entry.pieces)).sum()

@@ -58,6 +58,8 @@ pub struct Opening {
     pub soak_minutes: Option<f64>,
     /// How it cooled.
     pub cooled: Option<Cooling>,
+    /// Whether its pieces don't count with those of other firings to its cone.
+    pub apart: bool,
     /// Anything else.
     pub text: Option<String>,
 }
@@ -75,6 +77,7 @@ impl Opening {
         add("peak_c", self.peak.map(|peak| Value::from(peak.celsius())));
         add("soak_minutes", self.soak_minutes.map(Value::from));
         add("cooled", self.cooled.map(|cooled| Value::from(cooled.word())));
+        add("apart", self.apart.then_some(Value::Bool(true)));
         add("text", self.text.as_deref().map(Value::from));
         fields
     }

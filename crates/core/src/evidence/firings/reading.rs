@@ -138,6 +138,7 @@ fn opening(record: &mut Record<'_>, line: usize, of: String, on: Date) -> Result
         peak: record.number("peak_c", 0.0, HOTTEST)?.and_then(Celsius::new),
         soak_minutes: record.number("soak_minutes", 0.0, LONGEST_SOAK_MINUTES)?,
         cooled: word(record, "cooled", Cooling::from_word)?,
+        apart: record.take("apart") == Some(Value::Bool(true)),
         text: record.text("text", false)?,
     })
 }

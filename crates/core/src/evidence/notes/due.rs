@@ -49,8 +49,8 @@ pub enum Task<'a> {
     /// A material is of a new lot since these glazes were last noted: tile it
     /// beside the old.
     NewLot {
-        /// What has changed.
-        change: Change,
+        /// What has changed in them all; at least one.
+        changes: Vec<Change>,
         /// The glazes, each with the version that was noted last.
         glazes: Vec<(String, String)>,
     },
@@ -67,7 +67,10 @@ impl Due<'_> {
                 format!("{id}-{at_days:.0}d")
             }
             Task::Lab { note, .. } => format!("{}-lab", note.id),
-            Task::NewLot { change, .. } => format!("{}-lot", id_of_text(&format!("{change:?}"))),
+            Task::NewLot { changes, .. } => {
+                let first = changes.first().map_or_else(String::new, |change| format!("{change:?}"));
+                format!("{}-lot", id_of_text(&first))
+            }
         }
     }
 }
@@ -119,13 +122,14 @@ pub fn due_of<'a>(
 }
 
 /// When these pieces are to be looked at next; `None` where nothing is counted
-/// on them, some have crazed by themselves, or three years are over.
+/// on them, some have crazed by themselves, all went through a torture test, or three years are
+/// over.
 pub fn next_look(story: Story<'_>) -> Option<Due<'_>> {
     let pieces = story
         .looks
         .iter()
         .any(|note| note.pieces.is_some() || note.tile.is_some());
-    if !pieces || story.ever_crazed() {
+    if !pieces || story.ever_crazed() || story.all_tortured() {
         return None;
     }
     let fired = story.looks.iter().filter_map(|note| note.fired_on()).min();
@@ -161,7 +165,7 @@ fn reports<'a>(known: &[&'a Note], versions: &Versions, recipes: &TodaysRecipes,
 
 /// Lots and analyses that changed since a glaze was last noted, each with its glazes.
 fn new_lots<'a>(known: &[&'a Note], versions: &Versions, recipes: &TodaysRecipes, on: Date) -> Vec<Due<'a>> {
-    let mut found: Vec<(Change, Vec<(String, String)>)> = Vec::new();
+    let mut found: Vec<(Vec<Change>, Vec<(String, String)>)> = Vec::new();
     for note in last_of_each(known.iter().copied().filter(|note| note.version.is_some())) {
         let RecipeStanding::Older(changes) = recipes.standing(note, versions) else {
             continue;
@@ -171,15 +175,23 @@ fn new_lots<'a>(known: &[&'a Note], versions: &Versions, recipes: &TodaysRecipes
             note.version.clone().unwrap_or_default(),
         );
         for change in changes.into_iter().filter(Change::is_of_a_lot) {
-            match found.iter_mut().find(|known| known.0 == change) {
+            match found.iter_mut().find(|known| known.0[0] == change) {
                 Some((_, glazes)) => glazes.push(glaze.clone()),
-                None => found.push((change, vec![glaze.clone()])),
+                None => found.push((vec![change], vec![glaze.clone()])),
             }
         }
     }
-    let tasks = found
+    // What changed in the same glazes is one thing to tile.
+    let mut together: Vec<(Vec<Change>, Vec<(String, String)>)> = Vec::new();
+    for (changes, glazes) in found {
+        match together.iter_mut().find(|known| known.1 == glazes) {
+            Some((known, _)) => known.extend(changes),
+            None => together.push((changes, glazes)),
+        }
+    }
+    let tasks = together
         .into_iter()
-        .map(|(change, glazes)| Task::NewLot { change, glazes });
+        .map(|(changes, glazes)| Task::NewLot { changes, glazes });
     tasks.map(|task| Due { on, task }).collect()
 }
 
@@ -255,6 +267,20 @@ mod tests {
         assert_eq!(looks(&book, "2026-02-01"), []);
         // Seen from before the second look it is still to do.
         assert_eq!(looks(&book, "2026-01-30"), [("2026-01-31".to_owned(), 1)]);
+    }
+
+    #[test]
+    fn boiled_pieces_are_not_asked_for_again_but_those_left_are() {
+        let boiled = |pieces: u32| {
+            note("2026-01-01", 0.0, 0).replace(
+                "\"pieces\": 5",
+                &format!("\"pieces\": {pieces}, \"test\": \"boil and ice\""),
+            )
+        };
+        assert_eq!(looks(&boiled(5), "2026-02-01"), []);
+        let fresh = note("2026-01-01", 0.0, 0);
+        assert_eq!(looks(&(fresh.clone() + &boiled(5)), "2026-02-01"), []);
+        assert_eq!(looks(&(fresh + &boiled(2)), "2026-02-01").len(), 1);
     }
 
     #[test]

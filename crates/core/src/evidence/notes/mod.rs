@@ -26,7 +26,7 @@ pub use due::{Due, LOOK_AT_DAYS, Task, due, due_of, next_look};
 pub use looked::{Cause, Looked};
 pub use meaning::rate_below_percent;
 pub use note::{GRADES, Grade, Note, OLDEST_DAYS, THICKEST_MM, Target, Void};
-pub use pieces::{KILN_KEY, MARK_KEY, MISSED_KEY, OVER_KEY, two_glazes};
+pub use pieces::{APART_KEY, KILN_KEY, MARK_KEY, MISSED_KEY, OVER_KEY, two_glazes};
 pub use reading::Notes;
 pub use search::{PropertySearch, Search};
 pub use standing::{Belongs, RecipeStanding, Standings, TodaysRecipes};

@@ -9,7 +9,7 @@ use glost_chemistry::quantity::Date;
 
 use super::lines::{Line, Record, number};
 use super::looked::{Cause, Looked};
-use super::pieces::{KILN_KEY, MARK_KEY, MISSED_KEY, OVER_KEY};
+use super::pieces::{APART_KEY, KILN_KEY, MARK_KEY, MISSED_KEY, OVER_KEY};
 use crate::line_id::{id_of, in_order, looks_like_id};
 
 /// What a grade runs from and to.
@@ -602,7 +602,7 @@ fn counts_fit(line: Line<'_>, note: &Note, doubts: &mut Vec<Diagnostic>) -> Resu
 
 /// The known key that an unknown one is a slip of the pen of.
 fn slip_of(key: &str) -> Option<&'static str> {
-    let own = ["copy", KILN_KEY, MISSED_KEY, MARK_KEY, OVER_KEY];
+    let own = ["copy", APART_KEY, KILN_KEY, MISSED_KEY, MARK_KEY, OVER_KEY];
     if TEST_KEYS.contains(&key) || own.contains(&key) {
         return None;
     }

@@ -12,6 +12,8 @@ use super::note::Note;
 pub const KILN_KEY: &str = "firing_id";
 /// The key of how many cones hotter than meant the kiln went.
 pub const MISSED_KEY: &str = "missed";
+/// The key of a firing that doesn't count with others to its cone.
+pub const APART_KEY: &str = "apart";
 /// The key of the mark on the pieces.
 pub const MARK_KEY: &str = "mark";
 /// The key of a second glaze over the first.
@@ -47,6 +49,13 @@ impl Note {
     pub fn missed_cones(&self) -> Option<f64> {
         let missed = self.other.iter().find(|(key, _)| key == MISSED_KEY)?;
         missed.1.as_f64().filter(|missed| missed.abs() >= 1.0)
+    }
+
+    /// Whether she set their firing apart from others to its cone.
+    pub fn is_apart(&self) -> bool {
+        self.other
+            .iter()
+            .any(|(key, value)| key == APART_KEY && *value == Value::Bool(true))
     }
 
     /// The mark scratched or stamped on the pieces.

@@ -123,7 +123,7 @@ impl Search {
             || note.tile.as_ref().is_some_and(is_tile))
             && self.over.as_deref().is_none_or(lies_over)
             && same(&self.clay, &note.clay)
-            && same(&self.firing, &note.firing)
+            && (same(&self.firing, &note.firing) || same(&self.firing, &note.kiln_id().map(str::to_owned)))
             && same(&self.cone, &note.cone)
             && same(&self.batch, &note.batch)
             && self

@@ -61,6 +61,16 @@ impl<'a> Story<'a> {
         self.looks.iter().copied().filter(|note| note.test().is_none())
     }
 
+    /// Whether no piece is left that a torture test spared.
+    pub fn all_tortured(&self) -> bool {
+        let tested = self.looks.iter().filter(|note| note.test().is_some());
+        let Some(tortured) = tested.map(|note| note.pieces.unwrap_or(1)).max() else {
+            return false;
+        };
+        let whole = self.by_themselves().map(|note| note.pieces.unwrap_or(1)).max();
+        whole.is_none_or(|whole| whole <= tortured)
+    }
+
     /// The latest count of pieces that crazed by themselves with how many were looked at.
     pub fn crazed(&self) -> Option<(u32, u32)> {
         let mut looks = self.by_themselves().rev();

@@ -9,6 +9,7 @@ use glost_chemistry::glass::{Expansion, ExpansionModel};
 use glost_chemistry::glaze::{Glaze, Use};
 use glost_chemistry::oxides::{Oxide, OxideMoles};
 use glost_chemistry::quantity::Date;
+use glost_chemistry::read::folded;
 
 use super::belief::GlazeBelief;
 use super::evidence::{Evidence, EvidenceLine, Notebook};
@@ -171,7 +172,19 @@ impl FitAnswer {
         (self.window.settings.ageing.fallen_by(days) < 1.0).then_some(days)
     }
 
-    /// How many batches of its own were looked at for an edge.
+    /// How many buckets those batches came from: one bucket may go into several firings.
+    pub fn mixings(&self, edge: Edge) -> usize {
+        let lines = &self.evidence.lines;
+        let looks = self.own().map_or_else(Vec::new, |own| own.latest(edge));
+        let mixed = looks.into_iter().map(|look| {
+            let line = lines.iter().find(|line| line.line == look.line);
+            let batch = line.and_then(|line| line.batch.as_deref()).map(folded);
+            (batch.or_else(|| look.batch.clone()), look.lot)
+        });
+        mixed.collect::<HashSet<_>>().len()
+    }
+
+    /// How many batches of its own were looked at for an edge: one mixing in one firing each.
     pub fn batches(&self, edge: Edge) -> usize {
         self.own().map_or(0, |own| own.latest(edge).len())
     }

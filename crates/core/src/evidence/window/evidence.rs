@@ -13,6 +13,7 @@ use serde::Serialize;
 
 use super::gathered::Pooled;
 use super::kiln::Kiln;
+use super::known::KnownFirings;
 use super::ladder::LadderTile;
 use super::look::{Believed, Edge, Family, FamilyPlace, Witness};
 use super::next::LadderStep;
@@ -45,35 +46,10 @@ pub struct Notebook<'a> {
 }
 
 impl Notebook<'_> {
-    /// Every firing that a note, a glaze's file or the studio names, each once.
-    pub fn firings_known(&self) -> Vec<Kiln> {
-        known_firings(self.notes, self.glazes, self.firings)
+    /// Every firing that a note, a glaze's file or the studio names.
+    pub fn firings_known(&self) -> KnownFirings {
+        KnownFirings::of(self.notes, self.glazes, self.firings)
     }
-}
-
-/// Every firing and cone that notes, glazes' files or the studio's own files name, each once.
-pub fn known_firings(notes: &Notes, glazes: &[Glaze], firings: &[String]) -> Vec<Kiln> {
-    let mut known: Vec<Kiln> = Vec::new();
-    let mut seen: HashSet<Kiln> = HashSet::new();
-    let noted = notes
-        .all()
-        .iter()
-        .map(|note| (note.firing.as_deref(), note.cone.as_deref()));
-    let filed = glazes
-        .iter()
-        .map(|glaze| (glaze.about.firing.as_deref(), glaze.about.cone.as_deref()));
-    let kept = firings.iter().map(|name| (Some(name.as_str()), None));
-    let said = noted
-        .chain(filed)
-        .chain(kept)
-        .flat_map(|(name, cone)| [Kiln::of(name, None), Kiln::of(None, cone)]);
-    let missed = notes.all().iter().filter(|note| note.missed_cones().is_some());
-    for kiln in said.chain(missed.map(kiln_of)) {
-        if kiln != Kiln::Unsaid && seen.insert(kiln.clone()) && !known.iter().any(|other| other.is(&kiln)) {
-            known.push(kiln);
-        }
-    }
-    known
 }
 
 /// Why a note isn't counted.
@@ -288,7 +264,7 @@ fn kiln_asked(asked: &Glaze, here: &[&Note], kilns: &[Kiln], firing: Option<&Kil
     let named = || {
         here.iter()
             .filter(at_its_cone)
-            .map(|note| kiln_of(note))
+            .map(|note| Kiln::of_note(note))
             .collect::<Vec<Kiln>>()
     };
     let of_cone = (how.is_none() && !kilns.contains(&kiln))
@@ -299,21 +275,6 @@ fn kiln_asked(asked: &Glaze, here: &[&Note], kilns: &[Kiln], firing: Option<&Kil
     }
     said.extend(how);
     (of_cone.unwrap_or(kiln), said)
-}
-
-/// The firings of notes, each once.
-pub(super) fn distinct_kilns<'a>(notes: impl Iterator<Item = &'a Note>) -> Vec<Kiln> {
-    let mut kilns: Vec<Kiln> = Vec::new();
-    let mut seen: HashSet<(Option<&str>, Option<&str>)> = HashSet::new();
-    for note in notes {
-        if seen.insert((note.firing.as_deref(), note.cone.as_deref())) {
-            let kiln = kiln_of(note);
-            if !kilns.contains(&kiln) {
-                kilns.push(kiln);
-            }
-        }
-    }
-    kilns
 }
 
 /// Where notes say no firing and the glazes' files say several: they are pooled all the same.
@@ -343,13 +304,4 @@ fn two_recipes(story: &Story<'_>, witness_of: &HashMap<usize, usize>) -> Option<
 /// Whether a note says anything about crazing, shivering or cracks.
 pub(super) fn looks_at_fit(note: &Note) -> bool {
     note.crazed.is_some() || note.shivered.is_some() || note.dunted.is_some()
-}
-
-/// A firing whose cones missed what was meant is one of its own.
-pub(super) fn kiln_of(note: &Note) -> Kiln {
-    let kiln = Kiln::of(note.firing.as_deref(), note.cone.as_deref());
-    match (kiln, note.missed_cones(), &note.cone) {
-        (Kiln::Named(name), Some(_), Some(cone)) => Kiln::Named(format!("{name}, cone {cone} bent")),
-        (kiln, ..) => kiln,
-    }
 }

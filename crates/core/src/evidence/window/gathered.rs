@@ -8,8 +8,9 @@ use crate::evidence::notes::Note;
 use glost_chemistry::glaze::{FluxList, Glaze};
 use glost_chemistry::read::folded;
 
-use super::evidence::{EvidenceLine, Notebook, distinct_kilns, looks_at_fit};
+use super::evidence::{EvidenceLine, Notebook, looks_at_fit};
 use super::kiln::Kiln;
+use super::known::distinct_kilns;
 use super::pooling::Kept;
 use super::said::FitSaid;
 use super::settings::{ClayKnowledge, WindowSettings};

@@ -1,25 +1,36 @@
-//! Which firing a piece had: another firing is another clay.
+//! Which firing a piece had: another firing is another clay. Firings to one cone count
+//! together, whatever their names, but for one whose cones missed or that is set apart.
 
-use glost_chemistry::diagnostic::{Diagnostic, did_you_mean, nearest};
+use glost_chemistry::quantity::Cone;
 use glost_chemistry::read::folded;
 use serde::Serialize;
 
+use crate::evidence::firings::Firing;
+use crate::evidence::notes::Note;
+
 use super::said::FitSaid;
 
-/// A firing as notes name it.
+/// What pieces of one firing count with.
 #[derive(Debug, Clone, PartialEq, Eq, Hash, Serialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Kiln {
-    /// By its name.
+    /// With those of that name alone.
     Named(String),
-    /// By a cone alone.
+    /// With all firings to a cone.
     Cone(String),
     /// Not said.
     Unsaid,
 }
 
 /// A cone's text for comparing: `cone 6` is `6`, `04` isn't `4`.
-fn bare_cone(text: &str) -> String {
+pub(super) fn bare_cone(text: &str) -> String {
+    // As notes have it; a large notebook asks for each line.
+    if text.bytes().all(|sign| sign.is_ascii_digit()) {
+        return text.to_owned();
+    }
+    if let Ok(cone) = Cone::parse(text) {
+        return cone.name().to_owned();
+    }
     let folded = folded(text);
     let bare = folded
         .trim_start_matches("cone")
@@ -28,12 +39,46 @@ fn bare_cone(text: &str) -> String {
 }
 
 impl Kiln {
-    /// From what is said: the name goes before the cone.
+    /// From what is said: firings to one cone count together, so the cone goes before the name.
     pub fn of(firing: Option<&str>, cone: Option<&str>) -> Kiln {
         match (firing, cone) {
-            (Some(name), _) => Kiln::Named(name.trim().to_owned()),
-            (None, Some(cone)) => Kiln::Cone(bare_cone(cone)),
+            (_, Some(cone)) => Kiln::Cone(bare_cone(cone)),
+            (Some(name), None) => Kiln::Named(name.trim().to_owned()),
             (None, None) => Kiln::Unsaid,
+        }
+    }
+
+    /// A firing of its own: one whose cones missed, or that is set apart. One without a name
+    /// goes by its record's id.
+    fn alone(name: Option<&str>, id: Option<&str>, cone: Option<&str>, missed: bool) -> Kiln {
+        let by_id = || id.map(|id| ["firing ", id].concat());
+        let Some(name) = name.map(|name| name.trim().to_owned()).or_else(by_id) else {
+            return Kiln::of(None, cone);
+        };
+        Kiln::Named(match cone.map(bare_cone) {
+            Some(cone) if missed => [&name, ", cone ", &cone, " bent"].concat(),
+            Some(cone) => [&name, ", cone ", &cone].concat(),
+            None => name,
+        })
+    }
+
+    /// Of a note's pieces.
+    pub fn of_note(note: &Note) -> Kiln {
+        let (firing, cone) = (note.firing.as_deref(), note.cone.as_deref());
+        let missed = note.missed_cones().is_some();
+        match missed || note.is_apart() {
+            true => Kiln::alone(firing, note.kiln_id(), cone, missed),
+            false => Kiln::of(firing, cone),
+        }
+    }
+
+    /// Of a firing in the kiln's book.
+    pub fn of_firing(firing: &Firing) -> Kiln {
+        let (name, cone) = (firing.firing.as_deref(), firing.cone());
+        let missed = firing.missed().is_some();
+        match missed || firing.is_apart() {
+            true => Kiln::alone(name, Some(&firing.id), cone, missed),
+            false => Kiln::of(name, cone),
         }
     }
 
@@ -56,37 +101,13 @@ impl Kiln {
         }
     }
 
-    /// The firing asked for in a call, by name or by cone, among those that are known.
-    ///
-    /// # Errors
-    /// None of them, with the nearest: a slip of the pen must not answer for no piece at all.
-    pub fn asked(text: &str, known: &[Kiln]) -> Result<Kiln, Diagnostic> {
-        let ways = [Kiln::Named(text.trim().to_owned()), Kiln::Cone(bare_cone(text))];
-        let found = ways.into_iter().find_map(|way| known.iter().find(|kiln| kiln.is(&way)));
-        if let Some(kiln) = found {
-            return Ok(kiln.clone());
-        }
-        let names: Vec<String> = known
-            .iter()
-            .filter(|kiln| **kiln != Kiln::Unsaid)
-            .map(Kiln::words)
-            .collect();
-        let near = nearest(text, names.iter().map(String::as_str)).map(did_you_mean);
-        let all = match names.as_slice() {
-            [] => "no note and no glaze names a firing or a cone yet".to_owned(),
-            names => format!("known here: {}", names.join(", ")),
-        };
-        let error = Diagnostic::error("unknown-firing", format!("nothing here was fired to `{}`", text.trim()));
-        Err(error.help(near.map_or(all.clone(), |near| format!("{near} {all}"))))
-    }
-
-    /// The firing of a glaze of which only its file speaks: by name where notes name it; else
-    /// by cone; else the notes that say none; else the one firing that all notes name. With what
+    /// The firing of a glaze of which only its file speaks: by cone where notes are of it; else
+    /// by name; else the notes that say none; else the one firing that all notes name. With what
     /// is said of it where it isn't what the file says first.
     pub fn usual(firing: Option<&str>, cone: Option<&str>, noted: &[Kiln]) -> (Kiln, Option<FitSaid>) {
         let first = Kiln::of(firing, cone);
         let mut ways = vec![first.clone()];
-        ways.extend(cone.map(|cone| Kiln::of(None, Some(cone))));
+        ways.extend(firing.map(|name| Kiln::of(Some(name), None)));
         ways.push(Kiln::Unsaid);
         let found = ways.into_iter().find(|kiln| noted.iter().any(|other| other.is(kiln)));
         if let Some(kiln) = found {
@@ -114,29 +135,22 @@ mod tests {
     use super::*;
 
     #[test]
-    fn a_name_goes_before_a_cone_and_nothing_is_mixed() {
-        let spring = Kiln::of(Some("spring glost"), Some("6"));
+    fn a_cone_goes_before_a_name_and_no_cones_are_mixed() {
+        let spring = Kiln::of(Some("spring glost"), None);
         let six = Kiln::of(None, Some("cone 6"));
+        assert!(Kiln::of(Some("spring glost"), Some("6")).is(&six));
         assert!(spring.is(&Kiln::Named("Spring  Glost".to_owned())) && !spring.is(&six));
         assert!(!Kiln::of(None, Some("04")).is(&Kiln::of(None, Some("4"))));
         let noted = [six.clone(), six.clone()];
-        assert_eq!(Kiln::usual(Some("spring glost"), Some("6"), &noted).0, six);
+        assert_eq!(
+            Kiln::usual(Some("spring glost"), Some("6"), &noted),
+            (six.clone(), None)
+        );
         assert_eq!(Kiln::usual(None, None, &noted).0, six);
         assert_eq!(Kiln::usual(None, Some("04"), &noted).0, Kiln::Cone("04".to_owned()));
         let both = [six.clone(), spring.clone()];
-        assert_eq!(Kiln::usual(Some("spring glost"), Some("6"), &both).0, spring);
+        assert_eq!(Kiln::usual(Some("spring glost"), Some("6"), &both).0, six);
+        assert_eq!(Kiln::usual(Some("spring glost"), Some("9"), &both).0, spring);
         assert_eq!(Kiln::usual(None, None, &both).0, Kiln::Unsaid);
-        assert_eq!(
-            (Kiln::asked("6", &both), Kiln::asked("Spring Glost", &both)),
-            (Ok(six), Ok(spring))
-        );
-        let slip = Kiln::asked("sprng glost", &both).map_err(|error| error.help);
-        assert_eq!(
-            slip,
-            Err(Some(
-                "did you mean `spring glost`? known here: cone 6, spring glost".to_owned()
-            ))
-        );
-        assert!(Kiln::asked("con 9", &both).is_err() && Kiln::asked("cone 9", &both).is_err());
     }
 }

@@ -5,7 +5,7 @@ use glost_chemistry::glaze::{Glaze, Use};
 
 use super::belief::{GlazeBelief, clay_knowledge, glaze_belief};
 use super::evidence::{Evidence, Notebook, gather};
-use super::kiln::Kiln;
+use super::kiln::{Kiln, bare_cone};
 use super::learn::{Question, Verdict, Window};
 use super::look::Edge;
 use super::said::FitSaid;
@@ -15,6 +15,8 @@ use super::said::FitSaid;
 pub struct Asking<'a> {
     /// The firing that the call names, one of the notebook's.
     pub firing: Option<&'a Kiln>,
+    /// That firing as the call says it.
+    pub called: Option<&'a str>,
     /// The use as the call names it; else the glaze's own, else decorative.
     pub usage: Option<Use>,
 }
@@ -49,6 +51,14 @@ pub struct FitPlace {
 pub fn place_in_window(book: &Notebook<'_>, glaze: &Glaze, clay: &Clay, asking: &Asking<'_>) -> FitPlace {
     let (knowledge, clay_said) = clay_knowledge(clay);
     let mut evidence = gather(book, glaze, &clay.name, &knowledge, asking.firing);
+    if let (Some(asked), Some(kiln @ Kiln::Cone(cone))) = (asking.called, asking.firing)
+        && bare_cone(asked) != *cone
+    {
+        evidence.said.push(FitSaid::CountsAs {
+            asked: asked.trim().to_owned(),
+            kiln: kiln.clone(),
+        });
+    }
     let mut belief = glaze_belief(glaze, book.fluxes, book.settings);
     belief.believed = evidence.believed;
     let families = std::mem::take(&mut evidence.families);

@@ -34,6 +34,13 @@ pub enum FitSaid {
         /// The first one's line.
         first: usize,
     },
+    /// A firing asked for by its name counts with all others to its cone.
+    CountsAs {
+        /// As asked.
+        asked: String,
+        /// What it counts with.
+        kiln: Kiln,
+    },
     /// No note on the clay is of the firing that was asked for.
     NoNoteOf(Kiln),
     /// The glaze's file names a cone only, and all notes of it are of one firing.

@@ -3,7 +3,7 @@
 use crate::workshop::scales::Scales;
 use glost_chemistry::diagnostic::{is_no, of_typed};
 use glost_chemistry::glaze::Glaze;
-use glost_chemistry::quantity::{Celsius, Millilitres, NumberTrouble, WaterPerKilo};
+use glost_chemistry::quantity::{Celsius, Cone, Millilitres, NumberTrouble, WaterPerKilo};
 
 /// The longest name that is taken, in characters.
 const LONGEST_NAME: usize = 60;
@@ -81,15 +81,12 @@ pub fn parse_firing(text: &str) -> Result<Firing, NumberTrouble> {
     let text = text.trim();
     let lower = text.to_lowercase();
     if let Some(cone) = lower.strip_prefix("cone") {
-        let cone = cone.trim();
-        let digits = cone.chars().all(|sign| sign.is_ascii_digit());
-        let number: u32 = cone.parse().unwrap_or(99);
-        let exists = digits && cone.len() <= 3 && (number <= 14 || cone.starts_with('0') && number <= 22);
-        return if exists {
-            Ok(Firing::Cone(cone.to_owned()))
-        } else {
-            Err(trouble(is_no(text, "cone"), "write it such as cone 6 or cone 04"))
-        };
+        return Cone::parse(cone)
+            .map(|cone| Firing::Cone(cone.name().to_owned()))
+            .map_err(|odd| NumberTrouble {
+                message: is_no(text, "cone"),
+                help: odd.help,
+            });
     }
     if text.chars().all(|sign| sign.is_ascii_digit()) && !text.is_empty() {
         let help = match text.len() {

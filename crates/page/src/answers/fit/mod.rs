@@ -8,7 +8,7 @@ mod sentences;
 
 use crate::words::age::age_words;
 use glost_chemistry::diagnostic::Diagnostic;
-use glost_core::evidence::window::{EvidenceLine, FitAnswer, LineByAge, WhyNot};
+use glost_core::evidence::window::{EvidenceLine, FitAnswer, LineByAge};
 use glost_desk::fit::{Answer, NoneOf};
 use glost_desk::lab::Brief;
 
@@ -18,9 +18,12 @@ use crate::print::{File, Printed};
 use crate::words::fit::why_not_words;
 use crate::words::fit_said::fit_said;
 use crate::words::laboratory::sentence;
+use crate::words::notes::lines_words;
 
-/// Notes that are not counted and are still listed one by one in text.
+/// Reasons not to count notes that are listed in text.
 const MOST_SET_ASIDE: usize = 8;
+/// Glazes that one reason names.
+const MOST_NAMED: usize = 4;
 
 impl Shown for Answer {
     fn text(&self, style: Style) -> String {
@@ -160,32 +163,53 @@ impl FitPage<'_> {
 
     /// Notes of this clay that aren't counted, and why.
     fn set_aside(&self) -> String {
-        let aside: Vec<(&EvidenceLine, &WhyNot)> = self
-            .answer
-            .evidence
-            .lines
-            .iter()
-            .filter_map(|line| Some((line, line.why_not.as_ref()?)))
-            .collect();
+        let mut reasons: Vec<(String, Vec<&EvidenceLine>)> = Vec::new();
+        for line in &self.answer.evidence.lines {
+            let Some(why) = line.why_not.as_ref().map(why_not_words) else {
+                continue;
+            };
+            match reasons.iter_mut().find(|(known, _)| *known == why) {
+                Some((_, lines)) => lines.push(line),
+                None => reasons.push((why, vec![line])),
+            }
+        }
         let mut text = String::new();
-        for (line, why) in aside.iter().take(MOST_SET_ASIDE) {
+        for (why, lines) in reasons.iter().take(MOST_SET_ASIDE) {
             let lead = if text.is_empty() {
                 "Not counted: "
             } else {
                 "             "
             };
-            let why = why_not_words(why);
-            let sentence = format!("line {} ({}, {}): {why}", line.line, line.glaze, line.on);
-            text.push_str(&crate::layout::indented(lead, &sentence));
+            text.push_str(&crate::layout::indented(lead, &format!("{}: {why}", which(lines))));
         }
-        if aside.len() > MOST_SET_ASIDE {
-            text.push_str(&format!("             and {} more\n", aside.len() - MOST_SET_ASIDE));
+        if reasons.len() > MOST_SET_ASIDE {
+            let more: usize = reasons.iter().skip(MOST_SET_ASIDE).map(|(_, lines)| lines.len()).sum();
+            text.push_str(&format!("             and {more} more\n"));
         }
         if !text.is_empty() {
             text.push('\n');
         }
         text
     }
+}
+
+/// `line 4 (Clear, 2026-11-20)`, `lines 4, 5 and 9 (Clear, Honeyjar amber)`.
+fn which(lines: &[&EvidenceLine]) -> String {
+    if let [one] = lines {
+        return format!("line {} ({}, {})", one.line, one.glaze, one.on);
+    }
+    let numbers: Vec<usize> = lines.iter().map(|line| line.line).collect();
+    let mut names: Vec<&str> = lines.iter().map(|line| line.glaze.as_str()).collect();
+    names.sort_unstable();
+    names.dedup();
+    let more = names.len().saturating_sub(MOST_NAMED);
+    names.truncate(MOST_NAMED);
+    let more = if more > 0 {
+        format!(" and {more} more")
+    } else {
+        String::new()
+    };
+    format!("{} ({}{more})", lines_words(&numbers), names.join(", "))
 }
 
 /// A text no longer than `most` characters.

@@ -13,7 +13,7 @@ use glost_chemistry::read::folded;
 use asked::Place;
 
 use super::belief::{GlazeBelief, glaze_belief};
-use super::evidence::{Evidence, EvidenceLine, Notebook, Tested, WhyNot, kiln_of};
+use super::evidence::{Evidence, EvidenceLine, Notebook, Tested, WhyNot};
 use super::kiln::Kiln;
 use super::ladder::{LadderTile, Lowering};
 use super::look::{Believed, Family, FamilyPlace, Known, Look, Step, Witness};
@@ -208,7 +208,7 @@ impl<'a> Pool<'a> {
             on: note.on,
             glaze: name.cloned().unwrap_or_default(),
             version: note.version.clone(),
-            kiln: kiln_of(note),
+            kiln: Kiln::of_note(note),
             batch: note.batch.clone(),
             lots,
             age_days: note.age_days,
@@ -222,7 +222,7 @@ impl<'a> Pool<'a> {
 
     /// The witness that a note's look was given to, or why it is set aside.
     fn pool(&mut self, note: &Note) -> Result<(usize, Lots), WhyNot> {
-        let kiln = kiln_of(note);
+        let kiln = Kiln::of_note(note);
         if !kiln.is(&self.kiln) {
             return Err(WhyNot::OtherFiring(kiln));
         }

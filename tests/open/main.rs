@@ -5,6 +5,8 @@ mod bench;
 mod bodies;
 mod doors;
 mod faults;
+mod forms;
 mod locks;
 mod pages;
 mod phones;
+mod tiles;

@@ -177,14 +177,26 @@ fn scripts(source: &Source, node: &Node, settings: &mut StudioSettings) -> Resul
                 let error = Diagnostic::error("wrong-type", of_typed(&option.text, "should be one value"));
                 return Err(error.at(source, value.mark, 1));
             };
+            let told = text_of(source, value, &option.text)?;
+            if option.text == LEVEL && is_a_level(&told.text) {
+                // Beside its options it says the same as it would alone.
+                in_a_word(source, value, copy(script), told, settings)?;
+                continue;
+            }
             settings.options.push(OptionSetting {
                 script: copy(script),
                 option: copy(option),
-                value: text_of(source, value, &option.text)?,
+                value: told,
             });
         }
     }
     Ok(())
+}
+
+/// Whether a script can be so: on, off, or its cautions weighed.
+fn is_a_level(told: &str) -> bool {
+    let word = told.split(',').next().unwrap_or("").trim();
+    [ON, OFF].contains(&word) || Level::FOR_CAUTIONS.into_iter().any(|level| level.words() == word)
 }
 
 /// A script in a word, with or without a reason: `off, because the laboratory tests it`.

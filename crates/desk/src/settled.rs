@@ -55,6 +55,10 @@ pub(crate) fn settle(store: &mut ScriptStore, settings: &StudioSettings) -> Resu
             .whole_name(&script.text)
             .map_err(|why| at(why, script))?
             .to_owned();
+        // Options beside `level: off` wait there for the day it is on again.
+        if settings.off.iter().any(|off| off.text == script.text) {
+            continue;
+        }
         if store.is_off(&name) {
             let message = format!("`{name}` is off, and `{}` is set for it", option.text);
             let help = "take one of the two out of studio.yaml";

@@ -6,11 +6,14 @@ use std::borrow::Cow;
 /// How our own words are set off, where that is allowed.
 const BOLD: [&str; 2] = ["\u{1b}[1m", "\u{1b}[0m"];
 
+/// Whether a sign turns the direction of writing.
+pub(crate) fn turns(sign: char) -> bool {
+    matches!(sign, '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{200e}' | '\u{200f}' | '\u{061c}')
+}
+
 /// Whether a terminal takes a sign for something else than a letter.
 fn is_hidden(sign: char) -> bool {
-    let turns =
-        matches!(sign, '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{200e}' | '\u{200f}' | '\u{061c}');
-    (sign.is_control() && sign != '\n') || turns
+    (sign.is_control() && sign != '\n') || turns(sign)
 }
 
 /// A text for a terminal: hidden signs are shown as a replacement sign, a tab as a blank.

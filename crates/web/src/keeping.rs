@@ -80,6 +80,24 @@ impl Keeping {
         Ok(name)
     }
 
+    /// Holds a photo until its form is mended, instead of the one before; gives its name.
+    pub(crate) fn keep_photo(&self, bytes: &[u8]) -> Result<String, Diagnostic> {
+        self.write(PHOTO, bytes)?;
+        Ok(hex(bytes)[..32].to_owned())
+    }
+
+    /// Lets the photo go: its form is through.
+    pub(crate) fn forget_photo(&self) {
+        // Most forms held none.
+        let _ = fs::remove_file(self.folder.join(PHOTO));
+    }
+
+    /// The photo of this name, where it is still held.
+    pub(crate) fn photo(&self, name: &str) -> Option<Vec<u8>> {
+        let held = fs::read(self.folder.join(PHOTO)).ok()?;
+        (hex(&held)[..32] == *name).then_some(held)
+    }
+
     /// The table of this name, where it is still kept.
     pub(crate) fn table(&self, name: &str) -> Option<PathBuf> {
         let path = self.folder.join(table_file(name));
@@ -164,17 +182,27 @@ impl Keeping {
     /// # Errors
     /// It can't be written.
     pub fn way_in(&self, address: &str) -> Result<PathBuf, Diagnostic> {
-        let folder = std::env::var_os("XDG_RUNTIME_DIR")
-            .map(PathBuf::from)
-            .filter(|folder| folder.is_dir())
-            .unwrap_or_else(|| self.folder.clone());
-        let path = folder.join(format!("glost-{}.html", std::process::id()));
+        let path = self.way_in_file();
         let page = format!(
             "<!doctype html><meta charset=\"utf-8\"><title>Glost</title>\
              <meta http-equiv=\"refresh\" content=\"0; url={address}\"><p><a href=\"{address}\">To the bench</a>\n"
         );
         write_for_owner(&path, page.as_bytes()).map_err(|why| unkept(&path, &why))?;
         Ok(path)
+    }
+
+    /// Takes that page away: it leads nowhere once the bench is closed.
+    pub(crate) fn forget_way_in(&self) {
+        // Most starts have none.
+        let _ = fs::remove_file(self.way_in_file());
+    }
+
+    fn way_in_file(&self) -> PathBuf {
+        let folder = std::env::var_os("XDG_RUNTIME_DIR")
+            .map(PathBuf::from)
+            .filter(|folder| folder.is_dir())
+            .unwrap_or_else(|| self.folder.clone());
+        folder.join(format!("glost-{}.html", std::process::id()))
     }
 
     fn write(&self, name: &str, bytes: &[u8]) -> Result<(), Diagnostic> {
@@ -187,6 +215,8 @@ impl Keeping {
     }
 }
 
+/// A photo whose form has a mistake in it.
+const PHOTO: &str = "photo.held";
 /// How tables that were brought along end.
 const TABLE: &str = "csv";
 

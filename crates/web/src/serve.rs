@@ -3,7 +3,7 @@
 use std::convert::Infallible;
 use std::net::{IpAddr, Ipv4Addr, SocketAddr, UdpSocket};
 use std::path::PathBuf;
-use std::sync::Arc;
+use std::sync::{Arc, Mutex};
 use std::time::Duration;
 
 use axum::Router;
@@ -126,6 +126,7 @@ async fn stay(
         () = accept_phones(phones, tokens, rooms, places) => {}
         () = end.notified() => {}
     }
+    keeping.forget_way_in();
     Ok(())
 }
 
@@ -175,6 +176,7 @@ impl Rooms {
             keeping: keeping.clone(),
             read: read.clone(),
             styles: pages::styles::Styles::default(),
+            noted: Mutex::default(),
             phones: phones.cloned(),
         };
         let room = |visitor| TowerToHyperService::new(pages::routes(Arc::new(bench(visitor))));

@@ -4,7 +4,7 @@ use super::{Settled, Slip};
 use glost_chemistry::diagnostic::Diagnostic;
 use glost_chemistry::glaze::{Glaze, GlazeNotes};
 use glost_core::evidence::notes::{Belongs, Note, OVER_KEY, RecipeStanding, Version};
-use glost_core::tiles::blend::find_tile;
+use glost_core::tiles::blend::{find_plan, find_tile};
 use glost_studio::NotFound;
 
 use super::Noticed;
@@ -215,6 +215,8 @@ impl Named {
             }
             Err(error) => {
                 let plan = code.rsplit_once('/').map(|(plan, _)| plan.trim());
+                // A plan that is here has only no such tile.
+                let plan = plan.filter(|plan| find_plan(&plans, plan).is_err());
                 // A notebook that can't be read is told by whoever reads on.
                 let notes = desk.workplace().notes().ok();
                 let lost = plan.and_then(|plan| lost_plan(plan, &notes?.0));

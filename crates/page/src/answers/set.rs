@@ -20,7 +20,11 @@ impl Shown for Answer {
                 Some(before) => format!("was {before}"),
                 None => "new".to_owned(),
             };
-            let line = format!("line {}: {}: {}  ({was})", change.line, change.key, change.after);
+            let after = match change.after.as_str() {
+                "" => "left out, since it was worked out for other water",
+                after => after,
+            };
+            let line = format!("line {}: {}: {after}  ({was})", change.line, change.key);
             text.push_str(&format!("  {}", paragraph(&line, 4)));
         }
         text

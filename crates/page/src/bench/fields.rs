@@ -1,6 +1,6 @@
 //! Controls of forms, each with its label.
 
-use super::Html;
+use super::{Exact, Html};
 use crate::html;
 
 /// What a form that does something carries: that it is one of ours, and which it is.
@@ -20,7 +20,7 @@ pub fn line(name: &str, label: &str, value: &str, hint: &str) -> Html {
         label,
         name,
         name,
-        value,
+        Exact(value),
         hinted(hint),
     )
 }
@@ -38,7 +38,7 @@ pub fn needed_at(id: &str, name: &str, label: &str, value: &str, hint: &str) -> 
         label,
         id,
         name,
-        value,
+        Exact(value),
         hinted(hint),
     )
 }
@@ -51,7 +51,7 @@ pub fn lines(name: &str, label: &str, value: &str, hint: &str) -> Html {
         label,
         name,
         name,
-        value,
+        Exact(value),
         hinted(hint),
     )
 }
@@ -66,6 +66,20 @@ pub fn count(id: &str, name: &str, label: &str, value: &str) -> Html {
         id,
         name,
         value,
+    )
+}
+
+/// A count that can't be more than another of its form.
+pub fn count_of(id: &str, name: &str, label: &str, value: &str, of: &str) -> Html {
+    html!(
+        "<p class=\"field count\"><label for=\"{}\">{}</label>\
+         <input id=\"{}\" name=\"{}\" type=\"number\" inputmode=\"numeric\" min=\"0\" step=\"1\" value=\"{}\" data-count data-of=\"{}\"></p>",
+        id,
+        label,
+        id,
+        name,
+        Exact(value),
+        of,
     )
 }
 
@@ -124,7 +138,7 @@ pub fn worded(name: &str, label: &str, all: &[(&str, &str)], chosen: Option<&str
 
 fn option(value: &str, words: &str, is_chosen: bool) -> Html {
     let chosen = if is_chosen { html!(" selected") } else { Html::default() };
-    html!("<option value=\"{}\"{}>{}</option>", value, chosen, words)
+    html!("<option value=\"{}\"{}>{}</option>", Exact(value), chosen, words)
 }
 
 /// A box to tick.
@@ -151,7 +165,7 @@ fn hinted(hint: &str) -> Html {
 
 /// What goes along unseen.
 pub fn hidden(name: &str, value: &str) -> Html {
-    html!("<input type=\"hidden\" name=\"{}\" value=\"{}\">", name, value)
+    html!("<input type=\"hidden\" name=\"{}\" value=\"{}\">", name, Exact(value))
 }
 
 /// A form that asks: its answer has an address of its own.

@@ -2,6 +2,7 @@
 
 use std::fmt::{self, Display, Formatter};
 
+use crate::plain::turns;
 use crate::sheet::escape;
 
 /// Markup that may stand in a page as it is.
@@ -70,6 +71,20 @@ impl InHtml for String {
     }
 }
 
+/// A value that a form sends back: as it is, letter by letter, though nothing of it is seen.
+#[derive(Debug, Clone, Copy)]
+pub struct Exact<'a>(pub &'a str);
+
+impl InHtml for Exact<'_> {
+    fn in_html(&self) -> String {
+        let sign = |sign: char| match turns(sign) {
+            true => format!("&#{};", u32::from(sign)),
+            false => escape(sign.encode_utf8(&mut [0; 4])),
+        };
+        self.0.chars().map(sign).collect()
+    }
+}
+
 impl<T: InHtml + ?Sized> InHtml for &T {
     fn in_html(&self) -> String {
         (**self).in_html()
@@ -121,7 +136,9 @@ mod tests {
         let name = "<script>alert(1)</script> \"q\" 'a' & \u{202e}x 🏺";
         let made = html!("<p title=\"{}\">{} {}</p>", name, html!("<b>{}</b>", "a<b"), 3_usize).into_string();
         assert!(!made.contains("<script>") && made.contains("&lt;script&gt;alert(1)"));
-        assert!(made.contains("&quot;q&quot; &#39;a&#39; &amp; \u{202e}x 🏺"));
+        assert!(made.contains("&quot;q&quot; &#39;a&#39; &amp; \u{fffd}x 🏺"));
+        let kept = html!("<i value=\"{}\">", Exact("\u{202e}<\"")).into_string();
+        assert_eq!(kept, "<i value=\"&#8238;&lt;&quot;\">");
         assert!(made.ends_with("<b>a&lt;b</b> 3</p>"), "{made}");
     }
 

@@ -9,13 +9,15 @@ pub mod looking;
 pub mod proposal;
 mod prose;
 pub mod rules;
+mod said;
 pub mod tables;
 mod ticket;
 pub mod trial;
 
 pub use fields::Seal;
-pub use html::{Html, InHtml, only_empty_places};
+pub use html::{Exact, Html, InHtml, only_empty_places};
 pub use prose::{COLUMNS, prose};
+pub use said::for_page;
 pub use ticket::{Asked, Ticket};
 
 /// With a capital at its start.

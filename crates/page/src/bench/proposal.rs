@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use glost_core::rules::Level as Rank;
 use serde::Deserialize;
 
-use super::{Html, Seal, capital, trial};
+use super::{Html, Seal, capital, for_page, trial};
 use crate::html;
 
 /// Amounts by name, as the contract has them.
@@ -158,7 +158,7 @@ impl Swapped {
                 proposal.shown(
                     &heading,
                     old,
-                    proposal.to_try(&seal(), index, glaze, &format!("{glaze} without {out}")),
+                    proposal.to_try(&seal(), index, glaze, &proposal.called(index, glaze, out)),
                 )
             })
             .collect();
@@ -172,6 +172,15 @@ impl Swapped {
 }
 
 impl Proposal {
+    /// A name of its own among several.
+    fn called(&self, index: usize, glaze: &str, out: &str) -> String {
+        match (index, self.come_in.as_slice()) {
+            (0, _) => format!("{glaze} without {out}"),
+            (_, []) => format!("{glaze} without {out}, {}", index + 1),
+            (_, come_in) => format!("{glaze} with {}", come_in.join(" and ")),
+        }
+    }
+
     /// The form that tries it.
     fn to_try(&self, seal: &Seal, index: usize, old: &str, called: &str) -> Html {
         let recipe = trial::recipe_lines(trial::numbers(&self.parts), trial::numbers(&self.additions));
@@ -263,7 +272,7 @@ impl Proposal {
             .says
             .iter()
             .chain(&self.assumptions)
-            .map(|line| html!("<li>{}</li>", line))
+            .map(|line| html!("<li>{}</li>", for_page(line)))
             .collect();
         html!("{}{}{}<ul class=\"aside\">{}</ul>", moved, expansion, new, says)
     }
@@ -280,6 +289,21 @@ fn bar(part: Option<f64>, most: f64, class: &str) -> Html {
     )
 }
 
+/// A wish in words.
+fn wish(aim: &str) -> String {
+    const WORDS: [(&str, &str); 5] = [
+        (" <= ", " at most "),
+        (" >= ", " at least "),
+        (" = ", " just "),
+        (" < ", " below "),
+        (" > ", " above "),
+    ];
+    match WORDS.iter().find(|(sign, _)| aim.contains(sign)) {
+        Some((sign, words)) => aim.replacen(sign, words, 1),
+        None => aim.to_owned(),
+    }
+}
+
 impl Adjusted {
     /// The recipe, or why there is none.
     pub fn shown(&self, glaze: &str, old: &Amounts, seal: &Seal) -> Html {
@@ -288,12 +312,12 @@ impl Adjusted {
                 let held: Html = self
                     .binding
                     .iter()
-                    .map(|binding| html!("<li>{}</li>", binding.aim))
+                    .map(|binding| html!("<li>{}</li>", wish(&binding.aim)))
                     .collect();
                 let held = if held.is_empty() {
                     held
                 } else {
-                    html!("<p>What it costs you comes from:</p><ul>{}</ul>", held)
+                    html!("<p>What has to change, changes for:</p><ul>{}</ul>", held)
                 };
                 html!(
                     "<h2>{}, as you wish</h2>{}{}",
@@ -307,7 +331,7 @@ impl Adjusted {
                 )
             }
             _ => {
-                let clash: Html = self.clash.iter().map(|aim| html!("<li>{}</li>", aim)).collect();
+                let clash: Html = self.clash.iter().map(|aim| html!("<li>{}</li>", wish(aim))).collect();
                 let near = self
                     .nearest
                     .as_ref()

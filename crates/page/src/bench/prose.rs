@@ -1,7 +1,7 @@
 //! An answer as it reads at a terminal, turned into paragraphs and tables that fit any
 //! width: lines that were wrapped flow again, columns become cells.
 
-use super::Html;
+use super::{Html, for_page};
 use crate::html;
 
 /// How wide the text must have been laid out, in letters.
@@ -25,7 +25,7 @@ pub fn prose(text: &str) -> Html {
 
 /// Lines without an empty one between them: paragraphs and tables as they come.
 fn block(lines: &[&str]) -> Html {
-    if lines.iter().any(|line| is_drawn(line)) {
+    if lines.iter().any(|line| is_drawn(line)) || is_a_map(lines) {
         return html!(
             "<div class=\"wide\" tabindex=\"0\"><pre>{}</pre></div>",
             lines.join("\n")
@@ -49,7 +49,11 @@ fn block(lines: &[&str]) -> Html {
             before = lines[at];
             at += 1;
         }
-        shown.push(line(&paragraph));
+        let said = for_page(paragraph.trim_start());
+        let indented = &paragraph[..paragraph.len() - paragraph.trim_start().len()];
+        if !said.is_empty() {
+            shown.push(line(&format!("{indented}{said}")));
+        }
     }
     shown
 }
@@ -57,6 +61,17 @@ fn block(lines: &[&str]) -> Html {
 /// A drawing in letters.
 fn is_drawn(line: &str) -> bool {
     ["----", "====", "+--"].iter().any(|drawn| line.contains(drawn))
+}
+
+/// A map of tiles: rows of codes, `A1`, and nothing else.
+fn is_a_map(lines: &[&str]) -> bool {
+    let is_code = |word: &str| {
+        let mut signs = word.chars();
+        signs.next().is_some_and(|sign| sign.is_ascii_uppercase())
+            && signs.clone().next().is_some()
+            && signs.all(|sign| sign.is_ascii_digit())
+    };
+    lines.len() > 1 && lines.iter().all(|line| line.split_whitespace().all(is_code))
 }
 
 fn indent(line: &str) -> usize {
@@ -117,9 +132,14 @@ fn table(lines: &[&str]) -> Html {
         let text: String = line.iter().take(to).skip(from).collect();
         text.trim().to_owned()
     };
+    let cells_of = |line: &Vec<char>| -> Vec<String> { columns.iter().map(|column| cell(line, *column)).collect() };
+    let heads = |index: &usize| heads_another(&cells_of(&letters[index - 1]), &cells_of(&letters[*index]));
+    if let Some(at) = (1..lines.len()).find(heads) {
+        return [table(&lines[..at]), table(&lines[at..])].into_iter().collect();
+    }
     let mut rows: Vec<Vec<String>> = Vec::new();
     for line in &letters {
-        let cells: Vec<String> = columns.iter().map(|column| cell(line, *column)).collect();
+        let cells = cells_of(line);
         match rows.last_mut() {
             // Wrapped inside a cell.
             Some(above) if cells.first().is_some_and(String::is_empty) && rows_on(&cells) => {
@@ -147,6 +167,12 @@ fn table(lines: &[&str]) -> Html {
 /// Whether a row without a first cell only goes on with words, not with numbers of its own.
 fn rows_on(cells: &[String]) -> bool {
     cells.iter().all(|cell| !is_number(cell))
+}
+
+/// Whether a row of names below numbers begins another table.
+fn heads_another(above: &[String], cells: &[String]) -> bool {
+    let is_below = |(above, cell): (&String, &String)| !cell.is_empty() && is_number(above);
+    cells.first().is_some_and(String::is_empty) && rows_on(cells) && above.iter().zip(cells).any(is_below)
 }
 
 fn shown_row(row: &[String], is_heading: bool) -> Html {
@@ -207,6 +233,23 @@ mod tests {
             "{shown}"
         );
         assert!(shown.contains("<strong>Error</strong>: little."));
+    }
+
+    #[test]
+    fn a_map_of_tiles_keeps_its_shape() {
+        let shown = prose("     A1\n   B1  B2\n").into_string();
+        assert!(shown.contains("<pre>     A1\n   B1  B2</pre>"), "{shown}");
+    }
+
+    #[test]
+    fn a_second_row_of_headings_begins_another_table() {
+        let text = "            A1    B1\nsilica    26.0  21.3\nwater, ml   90    92\n            D1    D2\nsilica    12.0  14.7\n";
+        let shown = prose(text).into_string();
+        assert_eq!(shown.matches("<table>").count(), 2, "{shown}");
+        assert!(
+            shown.contains("<th scope=\"col\">D2</th>") && shown.contains("<td class=\"number\">92</td>"),
+            "{shown}"
+        );
     }
 
     #[test]

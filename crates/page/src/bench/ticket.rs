@@ -3,7 +3,7 @@
 use glost_chemistry::quantity::trimmed;
 use serde::Deserialize;
 
-use super::{Html, amounts, capital, fields};
+use super::{Html, amounts, capital, fields, for_page};
 use crate::html;
 
 /// As the contract has it.
@@ -100,14 +100,28 @@ impl Ticket {
         ];
         let about: Vec<String> = about.into_iter().flatten().collect();
         html!(
-            "<section class=\"ticket\" data-ticket><h2>{}: {}</h2><p>{}</p>{}{}{}{}</section>",
+            "<section class=\"ticket\" data-ticket><h2>{}: {}</h2><p>{}</p>{}{}{}{}{}</section>",
             self.glaze,
             amounts::weight(self.dry_grams),
             about.join(", "),
+            self.on_top(),
             self.table(ticked),
             self.water(cup_millilitres),
             self.filled(),
             self.said(with_prices),
+        )
+    }
+
+    /// Why it is more than was asked for: additions come on top.
+    fn on_top(&self) -> Html {
+        let more = self.dry_grams - self.base_grams;
+        if more < 0.05 {
+            return Html::default();
+        }
+        html!(
+            "<p>{} of base, and {} of additions on top.</p>",
+            amounts::weight(self.base_grams),
+            amounts::weight(more)
         )
     }
 
@@ -124,6 +138,13 @@ impl Ticket {
     /// Grams a millilitre.
     pub fn density(&self) -> f64 {
         self.density
+    }
+
+    /// What is weighed, a line a powder: by this a form knows whether the recipe is still
+    /// the one that was weighed by.
+    pub fn weighed(&self) -> String {
+        let line = |line: &Line| format!("{} {:.1} g", line.material, line.grams);
+        self.lines.iter().map(line).collect::<Vec<_>>().join("; ")
     }
 
     /// So much water on a kilogram of its powder, in millilitres.
@@ -146,7 +167,7 @@ impl Ticket {
             let more: Vec<String> = more.into_iter().flatten().collect();
             let is_ticked = ticked.iter().any(|one| *one == index.to_string());
             html!(
-                "<tr><td>{}<span class=\"aside\">{}</span></td><td class=\"number\">{}{}</td><td class=\"number\">{}</td></tr>",
+                "<tr role=\"row\"><td role=\"cell\">{}<span class=\"aside\">{}</span></td><td role=\"cell\" class=\"number\">{}{}</td><td role=\"cell\" class=\"number\">{}</td></tr>",
                 fields::tick(
                     &format!("line-{index}"),
                     "ticked",
@@ -162,9 +183,9 @@ impl Ticket {
         };
         let rows: Html = self.lines.iter().enumerate().map(row).collect();
         html!(
-            "<div class=\"wide\" tabindex=\"0\" role=\"region\" aria-label=\"What to weigh\"><table><caption>Tick each as its powder goes in. Interrupted? Weigh the bowl: \
+            "<div class=\"wide\" tabindex=\"0\" role=\"region\" aria-label=\"What to weigh\"><table role=\"table\"><caption>Tick each as its powder goes in. Interrupted? Weigh the bowl: \
              the running total tells the last line done.</caption>\
-             <thead><tr><th scope=\"col\">Powder</th><th scope=\"col\" class=\"number\">Weigh, g</th><th scope=\"col\" class=\"number\">Bowl, g</th></tr></thead>\
+             <thead><tr role=\"row\"><th role=\"columnheader\" scope=\"col\">Powder</th><th role=\"columnheader\" scope=\"col\" class=\"number\">Weigh, g</th><th role=\"columnheader\" scope=\"col\" class=\"number\">Bowl, g</th></tr></thead>\
              <tbody>{}</tbody></table></div>",
             rows
         )
@@ -220,12 +241,16 @@ impl Ticket {
         let cautions: Html = self
             .cautions
             .iter()
-            .map(|text| capital(text))
+            .map(|text| capital(&for_page(text)))
             .chain(coarse)
             .chain(short)
             .map(caution)
             .collect();
-        let assumed: Html = self.assumptions.iter().map(|text| html!("<li>{}</li>", text)).collect();
+        let assumed: Html = self
+            .assumptions
+            .iter()
+            .map(|text| html!("<li>{}</li>", for_page(text)))
+            .collect();
         let cost = match (&self.cost.amount, &self.cost.currency) {
             (Some(amount), Some(currency)) if with_prices => {
                 let least = if self.cost.unknown.is_empty() { "" } else { "at least " };

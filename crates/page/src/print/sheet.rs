@@ -101,6 +101,8 @@ pub fn escape(text: &str) -> String {
             '\'' => safe.push_str("&#39;"),
             // Control characters have no place in HTML.
             control if control.is_control() && control != '\n' => safe.push(' '),
+            // What is read must be what stands there, in its order.
+            turning if crate::plain::turns(turning) => safe.push('\u{fffd}'),
             other => safe.push(other),
         }
     }

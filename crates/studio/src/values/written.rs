@@ -6,7 +6,7 @@ use glost_chemistry::diagnostic::{Diagnostic, Source, of_typed};
 use glost_chemistry::glaze::read_glaze;
 use glost_chemistry::material::{LOT_KEYS, read_materials};
 use glost_chemistry::quantity::Cone;
-use glost_chemistry::read::{NewValue, Node, Step, Value, edited, folded, parse};
+use glost_chemistry::read::{NewValue, Node, Step, Value, edited, folded, parse, without};
 use glost_core::studio::read_settings;
 use glost_core::workshop::scales::parse_scales;
 
@@ -20,6 +20,8 @@ use super::found::{Editable, OfWhat, child};
 use super::keys::{LOTS, Setting};
 
 const BYTE_ORDER_MARK: &[u8] = b"\xEF\xBB\xBF";
+/// The key beside a script's options that says whether it is on, and what its cautions weigh.
+const LEVEL: &str = "level";
 /// What new texts are called until they stand in their place.
 const TEMPORARY: &str = ".glost-";
 
@@ -108,8 +110,39 @@ impl Workplace {
                 earlier.line += more_lines;
             }
             changes.push(change);
+            let sets = |key: &str| settings.iter().any(|other| other.map.is_none() && other.key == key);
+            let is_water = what.of == OfWhat::Glaze && setting.map.is_none() && setting.key == "water";
+            if is_water && !sets("density") && has(&source, &what.steps, "density") {
+                let (text, change) = self.without(what, &source, "density")?;
+                source.text = text.into();
+                changes.push(change);
+            }
         }
         Ok((source, changes))
+    }
+
+    /// The text without a key that isn't so any more.
+    fn without(&self, what: &Editable, source: &Source, key: &str) -> Result<(String, Change), Vec<Diagnostic>> {
+        let one = |why| vec![why];
+        let root = parse(source).map_err(one)?;
+        let stood = map_at(&root, &what.steps).and_then(|map| child(map, key));
+        let before = match stood.map(|node| &node.value) {
+            Some(Value::Text(text)) => Some(text.clone()),
+            _ => None,
+        };
+        let text = without(source, &what.steps, key).map_err(one)?;
+        let change = Change {
+            key: key.to_owned(),
+            before,
+            after: String::new(),
+            line: stood.map_or(1, |node| node.mark.line),
+        };
+        let new = Source {
+            name: source.name.clone(),
+            text: text.as_str().into(),
+        };
+        self.reads(what, &new)?;
+        Ok((text, change))
     }
 
     fn one(&self, what: &Editable, source: &Source, setting: &Setting) -> Result<(String, Change), Diagnostic> {
@@ -123,7 +156,16 @@ impl Workplace {
         if let Some(lot) = &setting.lot {
             path.push(place_of_lot(&root, &path, lot, what)?);
         }
-        let key = as_written(&root, &path, setting);
+        let mut key = as_written(&root, &path, setting);
+        if setting.map.as_deref() == Some("scripts") {
+            let options: Vec<Step> = path.iter().cloned().chain([Step::Key(key.clone())]).collect();
+            let table = map_at(&root, &options).map(|node| &node.value);
+            if matches!(table, Some(Value::Map(_))) {
+                // How it weighs stands beside its options.
+                path = options;
+                LEVEL.clone_into(&mut key);
+            }
+        }
         let new = NewValue {
             path: &path,
             key: &key,
@@ -225,6 +267,11 @@ impl Workplace {
         let folder = self.folder()?;
         LineFile::open(self.disk(), &folder.dir.join(crate::folder::STUDIO_FILE)).ok()
     }
+}
+
+fn has(source: &Source, steps: &[Step], key: &str) -> bool {
+    let root = parse(source);
+    root.is_ok_and(|root| map_at(&root, steps).is_some_and(|map| child(map, key).is_some()))
 }
 
 fn lines(text: &str) -> usize {

@@ -132,7 +132,7 @@ impl Caller {
         let own = secret().map_err(|why| Refusal::of(StatusCode::SERVICE_UNAVAILABLE, why))?;
         let path = self.0.keeping.new_file(&format!("{}.{ending}", &own[..16]));
         let mut call: Vec<String> = words.iter().map(|word| (*word).to_owned()).collect();
-        call.push(format!("--{option}={}", path.display()));
+        call.insert(1, format!("--{option}={}", path.display()));
         let ran = self.run(&call, "json").await;
         // Where it isn't there, none was written.
         let file = std::fs::read(&path).ok();

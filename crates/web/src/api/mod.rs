@@ -20,7 +20,21 @@ use crate::door::Refusal;
 
 /// Its route.
 pub(crate) fn routes(caller: Caller) -> Router {
-    Router::new().route("/api/{*command}", post(ask)).with_state(caller)
+    Router::new()
+        .route("/api/{*command}", post(ask).fallback(posted_only))
+        .with_state(caller)
+}
+
+/// A question is sent, never fetched.
+async fn posted_only() -> Answer {
+    let refusal = Refusal::new(
+        StatusCode::METHOD_NOT_ALLOWED,
+        "bad-method",
+        "a question is sent by POST",
+    );
+    let refusal =
+        refusal.help("POST an object of names and values, with Content-Type: application/json and X-Glost: 1");
+    refusal.in_json(true).into_response()
 }
 
 /// Answers a question.

@@ -6,6 +6,7 @@ use std::sync::{Mutex, MutexGuard, PoisonError};
 use std::time::{Duration, Instant, SystemTime, UNIX_EPOCH};
 
 use glost_chemistry::diagnostic::Diagnostic;
+use glost_chemistry::quantity::Date;
 use serde::{Deserialize, Serialize};
 
 use super::secrets::{same, secret};
@@ -37,6 +38,12 @@ impl Known {
     /// A name for it that tells nothing.
     pub(crate) fn name(&self) -> &str {
         &self.hash[..8]
+    }
+
+    /// The day it was paired, by the clock of Greenwich.
+    pub(crate) fn since_day(&self) -> Option<Date> {
+        let days = (self.since / (24 * 3600)).cast_signed();
+        Date::new(1970, 1, 1).map(|first| first.plus_days(days))
     }
 
     fn holds(&self, now: u64) -> bool {

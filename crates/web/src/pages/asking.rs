@@ -2,7 +2,7 @@
 
 use axum::http::StatusCode;
 use glost_chemistry::diagnostic::Diagnostic;
-use glost_page::bench::{Html, capital};
+use glost_page::bench::{Html, capital, for_page};
 use glost_page::html;
 use serde::Deserialize;
 use serde::de::DeserializeOwned;
@@ -61,6 +61,8 @@ pub(crate) enum Trouble {
     Refused(Refusal),
     /// The command's.
     Told(Told),
+    /// There is no studio yet.
+    NotBegun,
 }
 
 /// A complaint as the contract has it.
@@ -90,13 +92,18 @@ impl Told {
     /// What, where, and how to mend it.
     pub(crate) fn shown(&self) -> Html {
         let line = self.line.map_or_else(String::new, |line| format!(", line {line}"));
-        let place = self.file.as_ref().map(|file| format!("In {file}{line}."));
+        // A rule of ours is no file of hers.
+        let is_hers = |file: &&String| !file.ends_with(".rhai") || file.starts_with("scripts/");
+        let place = self.file.as_ref().filter(is_hers);
+        let place = place.map(|file| format!("In {file}{line}."));
+        let message = Some(for_page(&self.message)).filter(|message| !message.is_empty());
+        let help = self.help.as_deref().map(for_page).filter(|help| !help.is_empty());
         let paragraph = |text: Option<String>| text.map_or_else(Html::default, |text| html!("<p>{}</p>", text));
         html!(
             "<p><strong>{}</strong></p>{}{}",
-            capital(&self.message),
+            capital(message.as_deref().unwrap_or(&self.message)),
             paragraph(place),
-            paragraph(self.help.as_ref().map(|help| format!("To mend it: {help}"))),
+            paragraph(help.map(|help| format!("To mend it: {help}"))),
         )
     }
 }
@@ -113,6 +120,11 @@ impl Trouble {
         let told = match self {
             Trouble::Refused(refusal) => Told::of(refusal.why()).shown(),
             Trouble::Told(told) => told.shown(),
+            Trouble::NotBegun => {
+                return html!(
+                    "<p>There is no studio in this folder yet.</p><p><a href=\"/\">Begin with your first day</a></p>"
+                );
+            }
         };
         html!(
             "<section class=\"wrong\" role=\"alert\"><h2>That didn’t work</h2>{}</section>",
@@ -124,7 +136,7 @@ impl Trouble {
     pub(crate) fn status(&self) -> StatusCode {
         match self {
             Trouble::Refused(refusal) => refusal.status(),
-            Trouble::Told(_) => StatusCode::OK,
+            Trouble::Told(_) | Trouble::NotBegun => StatusCode::OK,
         }
     }
 }
@@ -141,13 +153,16 @@ impl Bench {
     /// Asks for a deed: done once under its id.
     ///
     /// # Errors
-    /// Why it isn't done.
+    /// Why it isn't done; that it has no id.
     pub(crate) async fn do_once<T: DeserializeOwned>(
         &self,
         asking: &Asking,
         request: Option<&str>,
     ) -> Result<T, Trouble> {
-        self.ask_raw(asking, request)
+        let Some(request) = request else {
+            return Err(Trouble::Refused(unnumbered()));
+        };
+        self.ask_raw(asking, Some(request))
             .await
             .and_then(|(_, answer)| read(&answer))
     }
@@ -199,6 +214,16 @@ impl Bench {
     pub(crate) fn line(&self, asking: &Asking) -> String {
         self.caller.line(asking.command, &asking.said)
     }
+}
+
+/// A form of ours has an id, by which it is done once.
+fn unnumbered() -> Refusal {
+    let refusal = Refusal::new(
+        StatusCode::BAD_REQUEST,
+        "no-request",
+        "this form has no number of its own",
+    );
+    refusal.help("open its page again and send it from there: by that number it is done once")
 }
 
 fn read<T: DeserializeOwned>(answer: &[u8]) -> Result<T, Trouble> {

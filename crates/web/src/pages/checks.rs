@@ -120,7 +120,9 @@ async fn known(bench: &Bench, name: &str) -> Result<(Names, Rule), Box<Page>> {
         Ok(rule) => Ok((names, rule)),
         Err(trouble) => {
             let page = Page::of(name).in_studio(&names).trouble(&trouble);
-            Err(Box::new(page.with(html!("<p><a href=\"/rules\">All checks</a></p>"))))
+            Err(Box::new(
+                page.with(html!("<p><a href=\"/rules\">All checks</a></p>")).missing(),
+            ))
         }
     }
 }
@@ -160,6 +162,9 @@ pub(crate) async fn settled(State(bench): State<Arc<Bench>>, Said(said): Said) -
             "<p>What it shall be wasn’t said. <a href=\"/rules\">All checks</a></p>"
         ));
     };
+    if said.text("made_from").is_none() {
+        return page.trouble(&Trouble::Refused(super::shelf::unversioned()));
+    }
     if bench.is_outdated(&said, &bench.version_of_settings()) {
         let refusal = Refusal::new(
             StatusCode::CONFLICT,
@@ -173,16 +178,27 @@ pub(crate) async fn settled(State(bench): State<Arc<Bench>>, Said(said): Said) -
             rules::address(name)
         ));
     }
+    if said.text("state") == Some("off") && said.text("because").is_none() {
+        let refusal = Refusal::new(StatusCode::BAD_REQUEST, "no-reason", "say why it shall be so");
+        let refusal = Trouble::Refused(refusal.help("a few words after “because”, so that you still know in a year"));
+        return page.trouble(&refusal).with(html!(
+            "<p>Nothing was written. <a href=\"{}\">Back to it</a></p>",
+            rules::address(name)
+        ));
+    }
     let asking = Asking::of("set")
         .with("name", "studio")
         .list("setting", [setting.as_str()]);
     let done: Result<serde_json::Value, Trouble> = bench.do_once(&asking, said.text("request")).await;
     let page = page.same(bench.line(&asking));
+    let (_, written) = setting.split_once('=').unwrap_or(("", ""));
+    let (state, because) = written.split_at(written.find(',').unwrap_or(written.len()));
     match done {
         Ok(_) => page.with(html!(
-            "<p class=\"answer\" role=\"status\">{} is {} now.</p><p><a href=\"{}\">Look at it</a> · <a href=\"/rules\">All checks</a></p>",
+            "<p class=\"answer\" role=\"status\">{} is {} now{}.</p><p><a href=\"{}\">Look at it</a> · <a href=\"/rules\">All checks</a></p>",
             name,
-            setting.split_once('=').map_or("", |(_, state)| state),
+            state,
+            because,
             rules::address(name)
         )),
         Err(trouble) => page.trouble(&trouble).with(html!(

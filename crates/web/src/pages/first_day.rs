@@ -3,15 +3,16 @@
 use std::sync::Arc;
 
 use axum::extract::State;
+use axum::http::StatusCode;
 use axum::response::{IntoResponse, Response};
-use glost_page::bench::{Ticket, fields};
+use glost_page::bench::{Ticket, fields, in_address};
 use glost_page::html;
 use serde::Deserialize;
 
 use super::asking::{Asking, Trouble};
 use super::frame::Page;
 use super::{Bench, Said, mix};
-use crate::door::Form;
+use crate::door::{Form, Refusal};
 
 #[derive(Deserialize)]
 struct Started {
@@ -62,15 +63,40 @@ pub(crate) fn asked(bench: &Bench, said: &Form, trouble: Option<&Trouble>) -> Pa
     ];
     let questions = questions.into_iter().collect();
     page.push(html!(
-        "<p>Five answers make your studio here, a first ticket to weigh by, and a label. \
+        "<p>Five answers, and how much to mix first, make your studio here, a first ticket to weigh by, and a label. \
          Everything is kept in plain files in this folder; nothing leaves this machine.</p>{}",
         fields::doing(&bench.seal(), "/start", questions, "Make my studio")
     ));
     page.same("glost start".to_owned())
 }
 
+/// The answers without which there is no studio, with what they are called here.
+const NEEDED: [(&str, &str); 5] = [
+    ("powder", "the powder"),
+    ("clay", "the clay"),
+    ("firing", "how hot it is fired"),
+    ("water", "the water"),
+    ("scales", "the scales"),
+];
+
+fn missing(said: &Form) -> Option<Trouble> {
+    let missing = NEEDED.iter().filter(|(name, _)| said.text(name).is_none());
+    let missing: Vec<&str> = missing.map(|(_, words)| *words).collect();
+    if missing.is_empty() {
+        return None;
+    }
+    let message = format!("not answered yet: {}", missing.join(", "));
+    let refusal = Refusal::new(StatusCode::BAD_REQUEST, "half-said", message);
+    Some(Trouble::Refused(
+        refusal.help("fill them in; what you wrote is still there"),
+    ))
+}
+
 /// Makes it.
 pub(crate) async fn made(State(bench): State<Arc<Bench>>, Said(said): Said) -> Response {
+    if let Some(missing) = missing(&said) {
+        return asked(&bench, &said, Some(&missing)).into_response();
+    }
     let asking = Asking::of("start")
         .with("dir", ".")
         .maybe("powder", said.text("powder"))
@@ -90,6 +116,8 @@ pub(crate) async fn made(State(bench): State<Arc<Bench>>, Said(said): Said) -> R
     let files = started
         .files
         .iter()
+        // What editors and other programs read is no file to work with.
+        .filter(|file| !file.trim_start_matches("./").starts_with('.'))
         .map(|file| html!("<li><code>{}</code></li>", file))
         .collect::<glost_page::bench::Html>();
     let doubts = started
@@ -101,7 +129,12 @@ pub(crate) async fn made(State(bench): State<Arc<Bench>>, Said(said): Said) -> R
         .in_studio(&names)
         .with(doubts)
         .with(started.ticket.shown(names.cup_millilitres, true, &[]))
-        .with(mix::to_book(&bench, &started.ticket.asked()))
+        .with(html!(
+            "<p>To print: <a href=\"/label?glaze={}&amp;kind=bucket\">the bucket’s label</a>, <a href=\"/label?glaze={}&amp;kind=bottle\">bottle labels</a></p>",
+            in_address(&started.ticket.glaze),
+            in_address(&started.ticket.glaze)
+        ))
+        .with(mix::to_book(&bench, &started.ticket.asked(), &started.ticket.weighed()))
         .with(html!(
             "<details><summary>Files that were made</summary><ul>{}</ul></details><p><a href=\"/\">To the bench</a></p>",
             files

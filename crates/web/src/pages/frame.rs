@@ -73,6 +73,12 @@ impl Page {
         self
     }
 
+    /// Of something that isn't there.
+    pub(crate) fn missing(mut self) -> Page {
+        self.status = StatusCode::NOT_FOUND;
+        self
+    }
+
     /// The same in the place of an answer that comes while a form is filled in.
     pub(crate) fn trouble_in_answer(mut self, trouble: &Trouble) -> Page {
         self.push(fields::answer(trouble.shown()));
@@ -96,7 +102,11 @@ impl Page {
         let studio = if self.studio.is_empty() {
             "The bench"
         } else {
-            &self.studio
+            self.studio.as_str()
+        };
+        let title = match studio == self.heading {
+            true => self.heading.clone(),
+            false => format!("{} - {studio}", self.heading),
         };
         let is_at_a_terminal = self.visitor.is_none_or(|visitor| visitor == Visitor::Owner);
         let same: Html = self
@@ -108,13 +118,12 @@ impl Page {
         html!(
             "<!doctype html>\n<html lang=\"en\"><head><meta charset=\"utf-8\">\
              <meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\
-             <meta name=\"referrer\" content=\"same-origin\"><title>{} - {}</title><link rel=\"stylesheet\" href=\"/bench.css\">\
+             <meta name=\"referrer\" content=\"same-origin\"><title>{}</title><link rel=\"stylesheet\" href=\"/bench.css\">\
              <link rel=\"icon\" href=\"/icon.svg\"><script src=\"/bench.js\" defer></script></head>\n<body>\
              <a class=\"skip\" href=\"#main\">To the content</a>\
              <header><a class=\"studio\" href=\"/\">{}</a><nav aria-label=\"Doors\"><ul>{}</ul></nav></header>\n\
              <main id=\"main\"><h1>{}</h1>\n{}</main>\n<footer>{}</footer></body></html>\n",
-            self.heading,
-            studio,
+            title,
             studio,
             doors,
             self.heading,

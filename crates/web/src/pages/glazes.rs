@@ -11,8 +11,8 @@ use serde_json::{Map, Value};
 
 use super::asking::{Asking, Trouble};
 use super::frame::Page;
-use super::{Bench, Said, checks, photos};
-use crate::door::Visitor;
+use super::{Bench, Said, checks, fitting, photos};
+use crate::door::{Form, Visitor};
 
 #[derive(Deserialize)]
 struct List {
@@ -63,7 +63,7 @@ pub(crate) async fn glazes(State(bench): State<Arc<Bench>>) -> Page {
     if names.glazes.len() > MOST_AT_LENGTH {
         let page = page.with(by_name(&names.glazes));
         return if bench.visitor == Visitor::Owner {
-            page.with(to_add(&bench, &names.clays))
+            page.with(to_add(&bench, &names.clays, &Form::nothing()))
         } else {
             page
         };
@@ -77,7 +77,7 @@ pub(crate) async fn glazes(State(bench): State<Arc<Bench>>) -> Page {
         Err(trouble) => page.trouble(&trouble),
     };
     if bench.visitor == Visitor::Owner {
-        page.with(to_add(&bench, &names.clays))
+        page.with(to_add(&bench, &names.clays, &Form::nothing()))
     } else {
         page
     }
@@ -111,21 +111,32 @@ fn row(line: &Line) -> Html {
     )
 }
 
-fn to_add(bench: &Bench, clays: &[String]) -> Html {
+fn to_add(bench: &Bench, clays: &[String], said: &Form) -> Html {
+    let typed = |name| said.text(name).unwrap_or("");
     let inside = [
-        fields::needed("name", "What is it called?", "", ""),
+        fields::needed("name", "What is it called?", typed("name"), ""),
         fields::needed(
             "recipe",
             "What is in it?",
-            "",
+            typed("recipe"),
             "feldspar A 38, silica 26, whiting 18, kaolin 12, + 2 rutile",
         ),
-        fields::line("firing", "How hot is it fired?", "", "cone 6, or 1060 C"),
-        fields::choice("clay", "On which clay?", Some("not said"), clays, None),
-        fields::line("water", "Water for a kilo of powder?", "", "0.9 l, or 5 3/4 cups"),
+        fields::line("firing", "How hot is it fired?", typed("firing"), "cone 6, or 1060 C"),
+        fields::choice("clay", "On which clay?", Some("not said"), clays, said.text("clay")),
+        fields::line(
+            "water",
+            "Water for a kilo of powder?",
+            typed("water"),
+            "0.9 l, or 5 3/4 cups",
+        ),
     ];
     html!(
-        "<details class=\"section\"><summary>Add a glaze</summary>{}</details>",
+        "<details class=\"section\"{}><summary>Add a glaze</summary>{}</details>",
+        if said.text("recipe").is_some() {
+            html!(" open")
+        } else {
+            Html::default()
+        },
         fields::doing(&bench.seal(), "/glazes", inside.into_iter().collect(), "Add it")
     )
 }
@@ -148,9 +159,13 @@ pub(crate) async fn added(State(bench): State<Arc<Bench>>, Said(said): Said) -> 
                 in_address(name)
             ))
         }
-        Err(trouble) => page.trouble(&trouble).with(html!(
-            "<p>Nothing was written. <a href=\"/glazes\">Back to my glazes</a></p>"
-        )),
+        Err(trouble) => {
+            // Where the studio can't be read there are no clays to choose.
+            let clays = bench.names().await.map_or_else(|_| Vec::new(), |names| names.clays);
+            page.trouble(&trouble).with(to_add(&bench, &clays, &said)).with(html!(
+                "<p>Nothing was written. <a href=\"/glazes\">Back to my glazes</a></p>"
+            ))
+        }
     }
 }
 
@@ -174,7 +189,13 @@ async fn one(bench: &Bench, name: &str, checks: Option<Html>) -> Page {
     let page = Page::of(name).in_studio(&names).same(bench.line(&asking));
     let card: Card = match bench.ask(&asking).await {
         Ok(card) => card,
-        Err(trouble) => return page.trouble(&trouble),
+        Err(trouble) => {
+            let is_known = names.glazes.iter().any(|known| known == name);
+            let page = page
+                .trouble(&trouble)
+                .with(html!("<p><a href=\"/glazes\">My glazes</a></p>"));
+            return if is_known { page } else { page.missing() };
+        }
     };
     let token = &bench.seal();
     let is_owner = bench.visitor == Visitor::Owner;
@@ -195,7 +216,7 @@ async fn one(bench: &Bench, name: &str, checks: Option<Html>) -> Page {
         photos::of(bench, name)
     );
     let (fit, versions) = tokio::join!(
-        folded(bench, "Does it fit its clay?", of("fit"), false),
+        fitting::of(bench, name),
         folded(bench, "Versions", of("history"), false)
     );
     let (fired, chart) = tokio::join!(fired(bench, name), chart(bench, name));

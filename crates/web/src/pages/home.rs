@@ -3,7 +3,8 @@
 use std::sync::Arc;
 
 use axum::extract::State;
-use axum::response::{IntoResponse, Response};
+use axum::response::{IntoResponse, Redirect, Response};
+use glost_chemistry::diagnostic::nearest;
 use glost_page::bench::{Html, amounts, fields, in_address};
 use glost_page::html;
 use serde::Deserialize;
@@ -68,7 +69,7 @@ pub(crate) async fn home(State(bench): State<Arc<Bench>>, Said(said): Said) -> R
         Err(trouble) => return Page::of("The bench").trouble(&trouble).into_response(),
     };
     if let Some(wanted) = said.text("q").filter(|_| names.visitor.sees_recipes()) {
-        return found(&names, wanted).into_response();
+        return found(&bench, &names, wanted).await;
     }
     if bench.visitor == Visitor::Class {
         return look::listed(&bench, &names, &said, Page::of("Look at pieces").in_studio(&names))
@@ -213,8 +214,72 @@ async fn running_out(bench: &Bench) -> Html {
     )
 }
 
-/// What a search finds by name.
-fn found(names: &Names, wanted: &str) -> Page {
+/// The glaze that a text names: its name, or a label's first line, which goes on behind it
+/// with the version: `Lamplight clear v2, cone 9`.
+fn on_a_label<'a>(names: &'a Names, wanted: &str) -> Option<&'a String> {
+    let wanted = wanted.to_lowercase();
+    let first = wanted.lines().next().unwrap_or("").trim().to_owned();
+    let is_it = |name: &&String| {
+        let behind = first.strip_prefix(&name.to_lowercase());
+        behind.is_some_and(|behind| behind.is_empty() || behind.starts_with(" v") || behind.starts_with(','))
+    };
+    // Of two names that begin alike the longer one says more.
+    names.glazes.iter().filter(is_it).max_by_key(|name| name.len())
+}
+
+#[derive(Deserialize)]
+struct Plans {
+    plans: Vec<Plan>,
+}
+
+#[derive(Deserialize)]
+struct Plan {
+    plan: String,
+}
+
+#[derive(Deserialize)]
+struct Recalled {
+    found_as: Vec<String>,
+}
+
+/// What is said before a number: `batch 1`, `lot 88`.
+const BEFORE_A_NUMBER: [&str; 4] = ["batch ", "lot ", "firing ", "mark "];
+
+/// What the books have under these words: the words that they know it by, and as what.
+async fn in_the_books(bench: &Bench, wanted: &str) -> Option<(String, Vec<String>)> {
+    let lower = wanted.to_lowercase();
+    let bare = BEFORE_A_NUMBER.iter().find_map(|word| lower.strip_prefix(word));
+    let bare = bare.and_then(|bare| wanted.get(wanted.len() - bare.len()..));
+    for words in [Some(wanted), bare].into_iter().flatten() {
+        let recalled: Result<Recalled, Trouble> = bench.ask(&Asking::of("recall").with("what", words)).await;
+        if let Ok(recalled) = recalled {
+            return Some((words.to_owned(), recalled.found_as));
+        }
+    }
+    None
+}
+
+/// What a search finds: what is named exactly goes to its page.
+async fn found(bench: &Bench, names: &Names, wanted: &str) -> Response {
+    if let Some(glaze) = on_a_label(names, wanted) {
+        return Redirect::to(&format!("/glaze/{}", in_address(glaze))).into_response();
+    }
+    let asking = Asking::of("plan");
+    let (plans, books) = tokio::join!(bench.ask::<Plans>(&asking), in_the_books(bench, wanted));
+    // Plans that can't be read are told on their own page.
+    let plans: Vec<String> = plans
+        .into_iter()
+        .flat_map(|all| all.plans)
+        .map(|plan| plan.plan)
+        .collect();
+    if let Some(plan) = plans.iter().find(|plan| plan.to_lowercase() == wanted.to_lowercase()) {
+        return Redirect::to(&format!("/plan?plan={}", in_address(plan))).into_response();
+    }
+    named(names, wanted, &plans, books).into_response()
+}
+
+/// A list of all that fits the words.
+fn named(names: &Names, wanted: &str, plans: &[String], books: Option<(String, Vec<String>)>) -> Page {
     let fits = |name: &&String| {
         let name = name.to_lowercase();
         wanted.to_lowercase().split_whitespace().all(|word| name.contains(word))
@@ -240,15 +305,37 @@ fn found(names: &Names, wanted: &str) -> Page {
             html!("<section><h2>{}</h2><ul>{}</ul></section>", heading, list)
         }
     };
-    let nothing = glazes.is_empty() && materials.is_empty();
+    let plans: Html = plans
+        .iter()
+        .filter(fits)
+        .map(|name| link("/plan?plan=", name))
+        .collect();
+    let books = books.map_or_else(Html::default, |(words, known_as)| {
+        html!(
+            "<li><a href=\"/recall?what={}\">{} {}</a></li>",
+            in_address(&words),
+            known_as.join(", "),
+            words
+        )
+    });
+    let nothing = [&glazes, &materials, &plans, &books].iter().all(|list| list.is_empty());
     let mut page = Page::of(format!("Found for “{wanted}”")).in_studio(names);
     page.push(part("Glazes", glazes));
+    page.push(part("In the books", books));
+    page.push(part("Test tiles", plans));
     page.push(part("Materials", materials));
     if nothing {
-        page.push(html!("<p>No glaze or material has that in its name.</p>"));
+        page.push(html!(
+            "<p>No glaze, material, batch, lot, firing or plan is called that.</p>"
+        ));
+        let known = names.glazes.iter().map(String::as_str);
+        if let Some(near) = nearest(wanted, known) {
+            page.push(html!(
+                "<p>Did you mean <a href=\"/glaze/{}\">{}</a>?</p>",
+                in_address(near),
+                near
+            ));
+        }
     }
-    page.with(html!(
-        "<p><a href=\"/recall?what={}\">Look for a batch, a lot, a mark or a firing called that</a></p>",
-        in_address(wanted)
-    ))
+    page
 }

@@ -3,26 +3,20 @@
 use std::sync::Arc;
 
 use axum::extract::State;
-use glost_page::bench::{Html, amounts, fields};
+use axum::http::StatusCode;
+use glost_page::bench::{Exact, Html, amounts, fields, for_page};
 use glost_page::html;
 use serde::Deserialize;
 
 use super::asking::{Asking, Trouble};
 use super::frame::Page;
-use super::names::Names;
-use super::{Bench, Said};
-use crate::door::Form;
+use super::{Bench, Said, load};
+use crate::door::{Form, Refusal};
+use crate::keeping::hex;
 
 const HEADING: &str = "Kiln opened";
-/// Rows of a form to load by; more go in with another load.
-const ROWS: usize = 5;
 /// Firings shown.
 const FEW: usize = 12;
-const KINDS: [(&str, &str); 3] = [
-    ("glost", "glaze firing"),
-    ("biscuit", "biscuit firing"),
-    ("once", "once fired"),
-];
 
 #[derive(Deserialize)]
 struct List {
@@ -37,6 +31,7 @@ struct Firing {
     cone_meant: Option<String>,
     cone_bent: Option<String>,
     opened_on: Option<String>,
+    opening_id: Option<String>,
     #[serde(default)]
     load: Vec<Entry>,
     void: Option<String>,
@@ -69,22 +64,24 @@ struct Due {
     what: String,
 }
 
-#[derive(Deserialize)]
-struct Book {
-    batches: Vec<Batch>,
-}
-
-#[derive(Deserialize)]
-struct Batch {
-    batch: String,
-    glaze: String,
-}
-
 impl Firing {
     fn called(&self) -> String {
         let cone = self.cone_meant.as_ref().map(|cone| format!("cone {cone}"));
         let name = self.firing.clone().or(cone).unwrap_or_else(|| "a firing".to_owned());
         format!("{name}, loaded {}", amounts::day(&self.on))
+    }
+
+    fn bent(&self) -> String {
+        let bent = self.cone_bent.as_ref();
+        bent.map_or_else(String::new, |cone| format!(", cone {cone} bent"))
+    }
+
+    /// What a form to open it rests on, in one word.
+    fn version(&self) -> String {
+        let load: Vec<String> = self.load.iter().map(Entry::said).collect();
+        let said = [&self.id, &self.on, &load.join("; ")].map(String::as_str).join("\n");
+        let opened = self.opening_id.as_deref().unwrap_or("");
+        hex(format!("{said}\n{opened}").as_bytes())
     }
 }
 
@@ -133,7 +130,7 @@ pub(crate) async fn kiln(State(bench): State<Arc<Bench>>, Said(said): Said) -> P
     let waiting: Html = firings
         .iter()
         .filter(|firing| firing.opened_on.is_none())
-        .map(|firing| to_open(&bench, firing))
+        .map(|firing| to_open(&bench, firing, &said))
         .collect();
     let waiting = if waiting.is_empty() {
         html!("<p>No kiln waits to be opened. Load one below.</p>")
@@ -142,32 +139,35 @@ pub(crate) async fn kiln(State(bench): State<Arc<Bench>>, Said(said): Said) -> P
     };
     let opened: Vec<&Firing> = firings.iter().filter(|firing| firing.opened_on.is_some()).collect();
     page.with(waiting)
-        .with(to_load(&bench, &names, &said).await)
-        .with(so_far(&opened))
+        .with(load::to_load(&bench, &names, &said).await)
+        .with(so_far(&bench, &opened))
         .same(bench.line(&asking))
 }
 
-fn to_open(bench: &Bench, firing: &Firing) -> Html {
+fn to_open(bench: &Bench, firing: &Firing, said: &Form) -> Html {
     let id = |name: &str| format!("{name}-{}", firing.id);
-    let line = |name: &str, label: &str, hint: &str| {
+    let is_this = said.text("id") == Some(firing.id.as_str());
+    let line = |name: &'static str, label: &str, hint: &str| {
         html!(
-            "<p class=\"field\"><label for=\"{}\">{}</label><input id=\"{}\" name=\"{}\" autocomplete=\"off\"><small>{}</small></p>",
+            "<p class=\"field\"><label for=\"{}\">{}</label><input id=\"{}\" name=\"{}\" value=\"{}\" autocomplete=\"off\"><small>{}</small></p>",
             id(name),
             label,
             id(name),
             name,
+            Exact(said.text(name).filter(|_| is_this).unwrap_or("")),
             hint
         )
     };
     let inside = [
         fields::hidden("id", &firing.id),
+        fields::hidden("made_from", &firing.version()),
         line("bent", "Which cone bent?", "6; or leave it empty"),
         line("peak", "How hot did it get?", "1222 C; or leave it empty"),
         line("soak", "How long did it soak?", "15 min; or leave it empty"),
         line("text", "What came out?", "anything worth keeping"),
     ];
     html!(
-        "<section class=\"card\"><h2>{}</h2>{}<p class=\"caution\">Open it below 100 C: hot ware cracks, and burns.</p>{}</section>",
+        "<section class=\"card\"><h2>{}</h2>{}<p class=\"caution\">Open it below 100 C: hot ware cracks, and burns.</p>{}{}</section>",
         glost_page::bench::capital(&firing.called()),
         list(firing.load.iter().map(Entry::said)),
         fields::doing(
@@ -176,130 +176,79 @@ fn to_open(bench: &Bench, firing: &Firing) -> Html {
             inside.into_iter().collect(),
             "It is open"
         ),
+        to_take_back(bench, &firing.id, "Take the load back")
     )
 }
 
-async fn to_load(bench: &Bench, names: &Names, said: &Form) -> Html {
-    let book: Result<Book, Trouble> = bench.ask(&Asking::of("batches")).await;
-    // Where the book can't be read, glazes are there to choose.
-    let batches = book.map_or_else(|_| Vec::new(), |book| book.batches);
-    let inside = [
-        fields::line(
-            "firing",
-            "What is this firing called?",
-            said.text("firing").unwrap_or(""),
-            "spring glaze; or leave it empty",
-        ),
-        fields::worded("kind", "What for?", &KINDS, said.text("kind")),
-        fields::line(
-            "cone",
-            "To which cone?",
-            said.text("cone").unwrap_or(""),
-            "else the one its glazes name",
-        ),
-        (0..ROWS).map(|index| to_put(index, names, &batches)).collect(),
-    ];
+/// A form that takes something back; why is said.
+fn to_take_back(bench: &Bench, id: &str, key: &str) -> Html {
+    let field = format!("why-{id}");
+    let inside = html!(
+        "{}<p class=\"field\"><label for=\"{}\">What was wrong?</label><input id=\"{}\" name=\"text\" autocomplete=\"off\"></p>",
+        fields::hidden("void", id),
+        field,
+        field
+    );
     html!(
-        "<details class=\"section\"><summary>Load a kiln</summary>{}</details>",
-        fields::doing(
-            &bench.seal(),
-            "/kiln/loaded",
-            inside.into_iter().collect(),
-            "It is loaded"
-        )
+        "<details><summary>Was that wrong?</summary>{}</details>",
+        fields::doing(&bench.seal(), "/kiln/back", inside, key)
     )
 }
 
-/// A row to put something in by.
-fn to_put(index: usize, names: &Names, batches: &[Batch]) -> Html {
-    let number = |name: &str| format!("{name}-{index}");
-    let glazes = names
-        .glazes
-        .iter()
-        .map(|glaze| html!("<option value=\"{}\">{}</option>", glaze, glaze));
-    let batches = batches.iter().rev().map(|batch| {
-        html!(
-            "<option value=\"{}\">batch {}: {}</option>",
-            batch.batch,
-            batch.batch,
-            batch.glaze
-        )
-    });
-    let clays: Html = names
-        .clays
-        .iter()
-        .map(|clay| html!("<option>{}</option>", clay))
-        .collect();
-    html!(
-        "<fieldset><legend>{}.</legend><p class=\"field\"><label for=\"{}\">Batch or glaze</label><select id=\"{}\" name=\"what\">\
-         <option value=\"\">nothing</option>{}</select></p><p class=\"field count\"><label for=\"{}\">Pieces</label>\
-         <input id=\"{}\" name=\"pieces\" type=\"number\" inputmode=\"numeric\" min=\"0\" value=\"0\" data-count></p>\
-         <p class=\"field\"><label for=\"{}\">Clay</label><select id=\"{}\" name=\"clay\"><option value=\"\">as the batch says</option>{}</select></p>\
-         <p class=\"field\"><label for=\"{}\">Where in the kiln</label><input id=\"{}\" name=\"shelf\" autocomplete=\"off\"></p></fieldset>",
-        index + 1,
-        number("what"),
-        number("what"),
-        batches.chain(glazes).collect::<Html>(),
-        number("pieces"),
-        number("pieces"),
-        number("clay"),
-        number("clay"),
-        clays,
-        number("shelf"),
-        number("shelf"),
-    )
-}
-
-fn so_far(opened: &[&Firing]) -> Html {
+fn so_far(bench: &Bench, opened: &[&Firing]) -> Html {
     if opened.is_empty() {
         return Html::default();
     }
     let one = |firing: &&Firing| {
-        let bent = firing
-            .cone_bent
-            .as_ref()
-            .map_or_else(String::new, |cone| format!(", cone {cone} bent"));
+        let back = firing.opening_id.as_ref();
         html!(
-            "<details><summary>{}{}</summary>{}</details>",
+            "<details><summary>{}{}</summary>{}{}</details>",
             glost_page::bench::capital(&firing.called()),
-            bent,
-            list(firing.load.iter().map(Entry::said))
+            firing.bent(),
+            list(firing.load.iter().map(Entry::said)),
+            back.map_or_else(Html::default, |id| to_take_back(bench, id, "Take the opening back"))
         )
     };
     let all: Html = opened.iter().rev().take(FEW).map(one).collect();
     html!("<section><h2>Firings so far</h2>{}</section>", all)
 }
 
-/// Writes a load.
-pub(crate) async fn loaded(State(bench): State<Arc<Bench>>, Said(said): Said) -> Page {
-    let rows = said
-        .all("what")
-        .zip(said.all("pieces"))
-        .zip(said.all("clay").zip(said.all("shelf")));
-    let puts: Vec<String> = rows
-        .filter(|((what, pieces), _)| !what.trim().is_empty() && *pieces != "0")
-        .map(|((what, pieces), (clay, shelf))| {
-            let part = |word: &str, value: &str| {
-                let value = value.trim();
-                if value.is_empty() {
-                    String::new()
-                } else {
-                    format!(" {word} {value}")
-                }
-            };
-            format!("{what} = {pieces}{}{}", part("on", clay), part("at", shelf))
-        })
-        .collect();
-    let asking = Asking::of("kiln/load")
-        .maybe("firing", said.text("firing"))
-        .maybe("kind", said.text("kind"))
-        .maybe("cone", said.text("cone"))
-        .list("put", puts.iter().map(String::as_str));
-    written(&bench, &asking, &said, "The kiln is loaded").await
+/// The form to load by with all that was said in it.
+pub(super) async fn once_more(bench: &Bench, said: &Form, trouble: Option<&Trouble>, line: Option<String>) -> Page {
+    let names = match bench.names().await {
+        Ok(names) => names,
+        Err(trouble) => return Page::of(HEADING).trouble(&trouble),
+    };
+    let mut page = Page::of(HEADING).in_studio(&names);
+    if let Some(trouble) = trouble {
+        page = page.trouble(trouble).with(html!("<p>Nothing was written down.</p>"));
+    }
+    let form = match said.text("id") {
+        Some(id) => standing(bench, id).await.map_or_else(
+            |trouble| trouble.shown(),
+            |firing| firing.map_or_else(Html::default, |firing| to_open(bench, &firing, said)),
+        ),
+        None => load::to_load(bench, &names, said).await,
+    };
+    let page = page.with(form).with(html!("<p><a href=\"/kiln\">The kiln</a></p>"));
+    line.into_iter().fold(page, Page::same)
+}
+
+/// A firing as the book has it now.
+async fn standing(bench: &Bench, id: &str) -> Result<Option<Firing>, Trouble> {
+    let list: List = bench.ask(&Asking::of("kiln")).await?;
+    Ok(list.firings.into_iter().find(|firing| firing.id == id))
 }
 
 /// Writes an opening.
 pub(crate) async fn opened(State(bench): State<Arc<Bench>>, Said(said): Said) -> Page {
+    let now = match (said.text("id"), said.text("made_from")) {
+        (Some(id), Some(_)) => standing(&bench, id).await.ok().flatten(),
+        _ => None,
+    };
+    if let Some(firing) = now.filter(|firing| bench.is_outdated(&said, &firing.version())) {
+        return outdated(&firing);
+    }
     let asking = ["id", "bent", "peak", "soak", "text"]
         .iter()
         .fold(Asking::of("kiln/opened"), |asking, key| {
@@ -308,7 +257,40 @@ pub(crate) async fn opened(State(bench): State<Arc<Bench>>, Said(said): Said) ->
     written(&bench, &asking, &said, "The kiln is open").await
 }
 
-async fn written(bench: &Bench, asking: &Asking, said: &Form, heading: &str) -> Page {
+/// What the book says by now, where it isn't what the page showed.
+fn outdated(firing: &Firing) -> Page {
+    let message = "this firing was changed elsewhere since this page was made";
+    let refusal = Refusal::new(StatusCode::CONFLICT, "changed-meanwhile", message);
+    let refusal = Trouble::Refused(refusal.help("look at it as it is now, then say again what is missing"));
+    let opened = firing.opened_on.as_ref().map_or_else(
+        || "not opened yet".to_owned(),
+        |on| format!("opened {}{}", amounts::day(on), firing.bent()),
+    );
+    Page::of(HEADING).trouble(&refusal).with(html!(
+        "<h2>It is now</h2><p>{}: {}</p>{}<p><a href=\"/kiln\">The kiln</a></p>",
+        glost_page::bench::capital(&firing.called()),
+        opened,
+        list(firing.load.iter().map(Entry::said))
+    ))
+}
+
+/// Takes an opening or a load back.
+pub(crate) async fn taken_back(State(bench): State<Arc<Bench>>, Said(said): Said) -> Page {
+    let asking = Asking::of("kiln")
+        .maybe("void", said.text("void"))
+        .maybe("text", said.text("text"));
+    let done: Result<serde_json::Value, Trouble> = bench.do_once(&asking, said.text("request")).await;
+    let page = Page::of("Taken back").same(bench.line(&asking));
+    let page = match done {
+        Ok(_) => page.with(html!(
+            "<p class=\"answer\" role=\"status\">It counts no more; it stays in the book, marked.</p>"
+        )),
+        Err(trouble) => page.trouble(&trouble),
+    };
+    page.with(html!("<p><a href=\"/kiln\">The kiln</a></p>"))
+}
+
+pub(super) async fn written(bench: &Bench, asking: &Asking, said: &Form, heading: &str) -> Page {
     let names = match bench.names().await {
         Ok(names) => names,
         Err(trouble) => return Page::of(heading).trouble(&trouble),
@@ -316,13 +298,7 @@ async fn written(bench: &Bench, asking: &Asking, said: &Form, heading: &str) -> 
     let written: Written = match bench.do_once(asking, said.text("request")).await {
         Ok(written) => written,
         Err(trouble) => {
-            let page = Page::of(HEADING)
-                .in_studio(&names)
-                .trouble(&trouble)
-                .same(bench.line(asking));
-            return page.with(html!(
-                "<p>Nothing was written down. <a href=\"/kiln\">Back to the kiln</a></p>"
-            ));
+            return once_more(bench, said, Some(&trouble), Some(bench.line(asking))).await;
         }
     };
     let due = written
@@ -333,7 +309,8 @@ async fn written(bench: &Bench, asking: &Asking, said: &Form, heading: &str) -> 
         .cautions
         .iter()
         .chain(&written.assumptions)
-        .map(|text| glost_page::bench::capital(text));
+        .map(|text| glost_page::bench::capital(&for_page(text)))
+        .filter(|text| !text.is_empty());
     let mut page = Page::of(heading).in_studio(&names).with(html!(
         "<p class=\"answer\" role=\"status\">{}</p>{}<div class=\"caution\">{}</div>",
         glost_page::bench::capital(&written.firing.called()),

@@ -14,6 +14,8 @@ use crate::door::Refusal;
 /// What stands around a style inside a page.
 const STYLE: [&str; 2] = ["<style>", "</style>"];
 
+const UNPRINTED: &str = "\n@media print { h1 { display: none } }\n";
+
 pub(crate) async fn label(State(bench): State<Arc<Bench>>, Said(said): Said) -> Response {
     let asking = Asking::of("label")
         .maybe("glaze", said.text("glaze"))
@@ -40,7 +42,12 @@ pub(crate) fn sheet(bench: &Bench, page: &str) -> Response {
     let Some((before, style, after)) = parts else {
         return Markup(page.to_owned()).into_response();
     };
-    let name = bench.styles.keep(style);
+    // A heading for whoever listens to the page; it isn't printed.
+    let style = format!("{style}{UNPRINTED}");
+    let name = bench.styles.keep(&style);
+    let after = after
+        .replacen("<body>", "<body><main><h1>To print</h1>", 1)
+        .replacen("</body>", "</main></body>", 1);
     Markup(format!(
         "{before}<link rel=\"stylesheet\" href=\"/print/{name}\">{after}"
     ))

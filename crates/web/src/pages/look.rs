@@ -1,15 +1,16 @@
 //! Look at pieces: what is due, a card each; counters; a note.
 
-use std::sync::Arc;
+use std::sync::{Arc, PoisonError};
 
 use axum::extract::State;
 use axum::http::{StatusCode, header};
 use axum::response::{IntoResponse, Response};
-use glost_page::bench::{Html, amounts, fields, looking};
+use glost_page::bench::{Html, amounts, fields, for_page, in_address, looking};
 use glost_page::html;
 use serde::Deserialize;
 
 use super::asking::{Asking, Trouble};
+use super::counts::{GRADES, again, counters, uncounted};
 use super::frame::Page;
 use super::names::Names;
 use super::photos::{self, Brought};
@@ -17,16 +18,6 @@ use super::{Bench, Said};
 use crate::door::{Form, Pupils, Refusal, Visitor};
 
 const HEADING: &str = "Look at pieces";
-/// How it was looked at, with how it is done.
-const LOOKED: [(&str, &str); 4] = [
-    ("", "not said"),
-    ("ink", "ink rubbed on, wiped, counted"),
-    ("loupe", "through a loupe, light from the side"),
-    ("eye", "by eye"),
-];
-/// Grades a studio gives, from 0 to 5.
-const GRADES: [(&str, &str); 2] = [("gloss", "Gloss"), ("colour", "Colour")];
-
 #[derive(Deserialize)]
 struct List {
     on: String,
@@ -45,6 +36,16 @@ struct Due {
     #[serde(default)]
     lines: Vec<usize>,
     what: String,
+}
+
+impl Due {
+    /// What it is about, its glaze's name before it where it doesn't say that itself.
+    fn named(&self) -> String {
+        match &self.glaze {
+            Some(glaze) if !self.what.contains(glaze.as_str()) => format!("{glaze}: {}", self.what),
+            _ => self.what.clone(),
+        }
+    }
 }
 
 #[derive(Deserialize)]
@@ -70,7 +71,8 @@ pub(crate) async fn look(State(bench): State<Arc<Bench>>, Said(said): Said) -> P
 
 pub(crate) async fn listed(bench: &Bench, names: &Names, said: &Form, mut page: Page) -> Page {
     if bench.visitor == Visitor::Class {
-        page.push(own_tiles(bench, said));
+        // What others made, of which recipe and lot, is theirs.
+        return page.with(how()).with(own_tiles(bench, said));
     }
     let asking = Asking::of("due");
     let list: Result<List, Trouble> = bench.ask(&asking).await;
@@ -83,8 +85,8 @@ pub(crate) async fn listed(bench: &Bench, names: &Names, said: &Form, mut page: 
                 .iter()
                 .enumerate()
                 .map(|(index, due)| match index {
-                    0 => card(bench, index, due, html!("<h2>{}</h2>", due.what)),
-                    _ => folded(bench, index, due, &due.what),
+                    0 => card(bench, index, due, html!("<h2>{}</h2>", due.named())),
+                    _ => folded(bench, index, due, &due.named()),
                 })
                 .collect();
             if cards.is_empty() {
@@ -95,9 +97,6 @@ pub(crate) async fn listed(bench: &Bench, names: &Names, said: &Form, mut page: 
             page.push(to_come(bench, &coming, now.len()));
         }
         Err(trouble) => page.push(trouble.shown()),
-    }
-    if bench.visitor == Visitor::Class {
-        return page;
     }
     page.push(anything(bench, names, said, nothing_due));
     page.same(bench.line(&asking)).with(html!(
@@ -114,12 +113,40 @@ fn to_come(bench: &Bench, coming: &[&Due], before: usize) -> Html {
     if coming.is_empty() {
         return Html::default();
     }
-    let one = |(index, due): (usize, &&Due)| {
-        let heading = format!("{}: {}", amounts::day(&due.on), due.what);
-        folded(bench, before + index, due, &heading)
+    // Tiles of a plan are graded on its map, all together.
+    let plan_of = |due: &Due| {
+        due.tile
+            .as_ref()
+            .and_then(|tile| Some(tile.rsplit_once('/')?.0.to_owned()))
     };
-    let all: Html = coming.iter().enumerate().map(one).collect();
-    html!("<section><h2>Coming</h2>{}</section>", all)
+    let mut plans: Vec<(String, &str, usize)> = Vec::new();
+    let mut cards = Html::default();
+    for (index, due) in coming.iter().enumerate() {
+        match plan_of(due) {
+            Some(plan) => match plans.iter_mut().find(|known| known.0 == plan && known.1 == due.on) {
+                Some(known) => known.2 += 1,
+                None => plans.push((plan, &due.on, 1)),
+            },
+            None => {
+                let heading = format!("{}: {}", amounts::day(&due.on), due.named());
+                cards.push(folded(bench, before + index, due, &heading));
+            }
+        }
+    }
+    let of_plans = plans.iter().map(|(plan, on, count)| {
+        html!(
+            "<li><a href=\"/plan?plan={}\">{}: {} of the tiles of {}</a></li>",
+            in_address(plan),
+            amounts::day(on),
+            *count,
+            plan
+        )
+    });
+    html!(
+        "<section><h2>Coming</h2>{}<ul class=\"links\">{}</ul></section>",
+        cards,
+        of_plans.collect::<Html>()
+    )
 }
 
 /// One thing at a time: the others are a line each until they are wanted.
@@ -157,48 +184,11 @@ fn card(bench: &Bench, index: usize, due: &Due, heading: Html) -> Html {
         inside.push(fields::hidden("again", &line.to_string()));
     }
     let pieces = due.pieces.map_or_else(String::new, |pieces| pieces.to_string());
-    inside.push(counters(&format!("due-{index}-"), &pieces));
+    inside.push(counters(&format!("due-{index}-"), &pieces, &Form::nothing()));
     html!(
         "<article class=\"card\">{}{}</article>",
         heading,
         fields::doing_with_file(&bench.seal(), "/look", inside, "Note it")
-    )
-}
-
-/// Counters that a wet thumb hits, grades, words.
-fn counters(prefix: &str, pieces: &str) -> Html {
-    let id = |name: &str| format!("{prefix}{name}");
-    let grade = |(name, label): &(&str, &str)| {
-        let options: Html = (0..=5_usize).map(|grade| html!("<option>{}</option>", grade)).collect();
-        html!(
-            "<p class=\"field\"><label for=\"{}\">{} (0 to 5)</label><select id=\"{}\" name=\"grade_{}\"><option value=\"\">not graded</option>{}</select></p>",
-            id(name),
-            label,
-            id(name),
-            name,
-            options
-        )
-    };
-    let looked: Html = LOOKED
-        .iter()
-        .map(|(value, words)| html!("<option value=\"{}\">{}</option>", value, words))
-        .collect();
-    html!(
-        "<div class=\"counts\">{}{}{}</div><p class=\"field\"><label for=\"{}\">How was it looked at?</label>\
-         <select id=\"{}\" name=\"looked\">{}</select></p><details><summary>Grades, words</summary>{}<p class=\"field\"><label for=\"{}\">Anything else?</label>\
-         <input id=\"{}\" name=\"text\" autocomplete=\"off\"></p></details><p class=\"field\"><label for=\"{}\">A photo?</label>\
-         <input id=\"{}\" name=\"photo\" type=\"file\" accept=\"image/jpeg,image/png,image/webp\"><small>Where and by whom it was taken is left out.</small></p>",
-        fields::count(&id("pieces"), "pieces", "Pieces looked at", pieces),
-        fields::count(&id("crazed"), "crazed", "of them crazed", "0"),
-        fields::count(&id("shivered"), "shivered", "of them flaking", "0"),
-        id("looked"),
-        id("looked"),
-        looked,
-        GRADES.iter().map(grade).collect::<Html>(),
-        id("text"),
-        id("text"),
-        id("photo"),
-        id("photo"),
     )
 }
 
@@ -222,8 +212,13 @@ fn anything(bench: &Bench, names: &Names, said: &Form, alone: bool) -> Html {
             said.text("batch").unwrap_or(""),
             "its number; or leave it empty",
         ),
-        fields::line("age", "How old are the pieces?", "", "fresh, 30d, 6 months"),
-        counters("other-", ""),
+        fields::line(
+            "age",
+            "How old are the pieces?",
+            said.text("age").unwrap_or(""),
+            "fresh, 30d, 6 months",
+        ),
+        counters("other-", "", said),
     ];
     let open = if alone { html!(" open") } else { Html::default() };
     html!(
@@ -254,7 +249,7 @@ fn own_tiles(bench: &Bench, said: &Form) -> Html {
             said.text("initials").unwrap_or(""),
             "so that your teacher knows whose note it is; or leave it empty",
         ),
-        counters("other-", ""),
+        counters("other-", said.text("pieces").unwrap_or("1"), said),
     ];
     html!(
         "<section><h2>My piece</h2>{}</section>",
@@ -268,16 +263,28 @@ pub(crate) async fn noted(State(bench): State<Arc<Bench>>, photo: Brought, Said(
         Ok(names) => names,
         Err(trouble) => return Page::of(HEADING).trouble(&trouble),
     };
-    let photo = match photo.keep(&bench.folder) {
+    let page = || Page::of(HEADING).in_studio(&names);
+    if let Some(uncounted) = uncounted(&said) {
+        let kept = photo.hold(&bench.keeping, &said);
+        return page().trouble(&uncounted).with(again(&bench, &said, kept.as_deref()));
+    }
+    let brought = photo.or_held(&bench.keeping, &said);
+    let photo = match brought.keep(&bench.folder) {
         Ok(photo) => photo,
-        Err(refusal) => return unnoted(Page::of(HEADING).in_studio(&names).trouble(&Trouble::Refused(refusal))),
+        Err(refusal) => {
+            return page()
+                .trouble(&Trouble::Refused(refusal))
+                .with(again(&bench, &said, None));
+        }
     };
     let pupil = match said.text("initials").filter(|_| bench.visitor == Visitor::Class) {
         Some(initials) => match Pupils::number_of(&bench.keeping, initials) {
             Ok(number) => Some(number),
             Err(why) => {
                 let refusal = Refusal::of(StatusCode::SERVICE_UNAVAILABLE, why);
-                return unnoted(Page::of(HEADING).in_studio(&names).trouble(&Trouble::Refused(refusal)));
+                return page()
+                    .trouble(&Trouble::Refused(refusal))
+                    .with(again(&bench, &said, None));
             }
         },
         None => None,
@@ -289,25 +296,31 @@ pub(crate) async fn noted(State(bench): State<Arc<Bench>>, photo: Brought, Said(
             if let Some(photo) = photo {
                 photo.take_back(&bench.folder);
             }
-            let page = Page::of(HEADING).in_studio(&names).trouble(&trouble);
-            return unnoted(page.same(bench.line(&asking)));
+            let page = page().trouble(&trouble).same(bench.line(&asking));
+            return page.with(again(&bench, &said, brought.hold(&bench.keeping, &said).as_deref()));
         }
     };
-    let list = |lines: &[String]| lines.iter().map(|line| html!("<li>{}</li>", line)).collect::<Html>();
+    let is_pupil = bench.visitor == Visitor::Class;
+    let list = |lines: &[String]| {
+        let lines = lines.iter().map(|line| for_page(line)).filter(|line| !line.is_empty());
+        lines.map(|line| html!("<li>{}</li>", line)).collect::<Html>()
+    };
+    // Lots and recipes stand among them.
+    let assumptions: &[String] = if is_pupil { &[] } else { &noted.assumptions };
+    bench.keeping.forget_photo();
+    if let Some(id) = &noted.id {
+        let mut known = bench.noted.lock().unwrap_or_else(PoisonError::into_inner);
+        known.push(id.clone());
+    }
     let again = noted.look_again_on.as_ref().map_or_else(Html::default, |day| {
         html!("<p>Look again on {}.</p>", amounts::day(day))
     });
-    let can_take_back = |_: &&String| bench.visitor != Visitor::Class;
-    let take_back = noted
-        .id
-        .as_ref()
-        .filter(can_take_back)
-        .map_or_else(Html::default, |id| {
-            fields::doing(&bench.seal(), "/look/back", fields::hidden("void", id), "Take it back")
-        });
+    let take_back = noted.id.as_ref().map_or_else(Html::default, |id| {
+        fields::doing(&bench.seal(), "/look/back", fields::hidden("void", id), "Take it back")
+    });
     let seen = match said.text("glaze").or(noted.glaze.as_deref()) {
-        Some(glaze) => photos::of(&bench, glaze).await,
-        None => Html::default(),
+        Some(glaze) if !is_pupil => photos::of(&bench, glaze).await,
+        _ => Html::default(),
     };
     Page::of(if noted.already { "Already noted" } else { "Noted" })
         .in_studio(&names)
@@ -316,17 +329,11 @@ pub(crate) async fn noted(State(bench): State<Arc<Bench>>, photo: Brought, Said(
             glost_page::bench::capital(&noted.seen),
             list(&[noted.contradictions, noted.cautions].concat()),
             again,
-            list(&noted.assumptions),
+            list(assumptions),
             take_back,
         ))
         .with(seen)
         .same(bench.line(&asking))
-}
-
-fn unnoted(page: Page) -> Page {
-    page.with(html!(
-        "<p>Nothing was noted. <a href=\"/look\">Back to the pieces</a></p>"
-    ))
 }
 
 fn note(said: &Form, pupil: Option<u32>) -> Asking {
@@ -363,6 +370,20 @@ fn note(said: &Form, pupil: Option<u32>) -> Asking {
 /// Takes a note back.
 pub(crate) async fn taken_back(State(bench): State<Arc<Bench>>, Said(said): Said) -> Page {
     let asking = Asking::of("note").maybe("void", said.text("void"));
+    if bench.visitor == Visitor::Class {
+        let known = bench.noted.lock().unwrap_or_else(PoisonError::into_inner);
+        if !said
+            .text("void")
+            .is_some_and(|id| known.iter().any(|known| known == id))
+        {
+            let refusal = Refusal::new(
+                StatusCode::FORBIDDEN,
+                "not-yours",
+                "that note isn’t one of today’s class",
+            );
+            return Page::of(HEADING).trouble(&Trouble::Refused(refusal.help("ask your teacher")));
+        }
+    }
     let done: Result<serde_json::Value, Trouble> = bench.do_once(&asking, said.text("request")).await;
     let page = Page::of("Taken back").same(bench.line(&asking));
     match done {

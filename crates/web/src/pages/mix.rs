@@ -6,26 +6,19 @@ use std::sync::Arc;
 use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Response};
-use glost_page::bench::{Asked, Html, Ticket, amounts, clocks, fields};
+use glost_page::bench::{Asked, Html, Ticket, clocks, fields, in_address};
 use glost_page::html;
 use serde::Deserialize;
 
 use super::asking::{Asking, Trouble};
 use super::begun::{self, Begun};
 use super::frame::Page;
+use super::jar::{by_jar, by_the_jar};
 use super::names::Names;
 use super::{Bench, Said};
 use crate::door::{Form, Refusal, Visitor};
 
 const HEADING: &str = "Mix a bucket";
-
-#[derive(Deserialize)]
-struct Slurry {
-    density: f64,
-    new_density: Option<f64>,
-    water_to_add_millilitres: Option<f64>,
-    water_to_remove_millilitres: Option<f64>,
-}
 
 /// The form, or the ticket that it asks for.
 pub(crate) async fn mix(State(bench): State<Arc<Bench>>, Said(said): Said) -> Page {
@@ -38,7 +31,7 @@ pub(crate) async fn mix(State(bench): State<Arc<Bench>>, Said(said): Said) -> Pa
         return page
             .with(which(&names, &said))
             .with(fields::answer(Html::default()))
-            .same("glost weigh GLAZE --dry \"1 kg\"".to_owned());
+            .same("glost weigh --help".to_owned());
     };
     let asking = weigh(&asked);
     let ticket: Ticket = match bench.ask(&asking).await {
@@ -67,7 +60,11 @@ pub(crate) async fn mix(State(bench): State<Arc<Bench>>, Said(said): Said) -> Pa
             &begun::address(&asked.glaze, &asked.dry, &asked.into),
         ))
         .with(by_the_jar(&bench, &names, &said, &asked, &ticket).await)
-        .with(to_book(&bench, &asked));
+        .with(to_book(&bench, &asked, &ticket.weighed()));
+    let page = match said.text("jar") {
+        Some(jar) => page.same(bench.line(&by_jar(&asked, &ticket, jar))),
+        None => page,
+    };
     page.with(html!(
         "<p class=\"screen\"><a href=\"/mix\">Another glaze, another amount</a></p>"
     ))
@@ -112,7 +109,7 @@ fn which(names: &Names, said: &Form) -> Html {
     fields::asking_live("/mix", "", controls.into_iter().collect(), "Show the ticket")
 }
 
-fn carried(asked: &Asked) -> Html {
+pub(super) fn carried(asked: &Asked) -> Html {
     let all = [("glaze", &asked.glaze), ("dry", &asked.dry), ("into", &asked.into)];
     all.iter().map(|(name, value)| fields::hidden(name, value)).collect()
 }
@@ -143,78 +140,22 @@ pub(crate) async fn kept(State(bench): State<Arc<Bench>>, Said(said): Said) -> R
     }
 }
 
-/// The jar on the scales instead.
-async fn by_the_jar(bench: &Bench, names: &Names, said: &Form, asked: &Asked, ticket: &Ticket) -> Html {
-    let jar = said.text("jar");
-    let controls = [
-        carried(asked),
-        fields::needed(
-            "jar",
-            "What does a jar of it weigh?",
-            jar.unwrap_or(""),
-            "500 ml = 735 g, the jar’s own weight taken off",
-        ),
-    ];
-    let form = fields::asking_live("/mix", "jar", controls.into_iter().collect(), "Too thick or too thin?");
-    let answer = match jar {
-        Some(jar) => jar_says(bench, names, asked, ticket, jar).await,
-        None => Html::default(),
-    };
-    html!(
-        "<section class=\"screen\"><h2>Or by the jar</h2>{}{}</section>",
-        fields::answer_at("jar", answer),
-        form
-    )
+/// The form that books a batch, with the weights that it was mixed by.
+pub(crate) fn to_book(bench: &Bench, asked: &Asked, weighed: &str) -> Html {
+    booking(bench, asked, weighed, &Form::nothing(), Html::default())
 }
 
-async fn jar_says(bench: &Bench, names: &Names, asked: &Asked, ticket: &Ticket, jar: &str) -> Html {
-    let asking = Asking::of("slurry")
-        .with("glaze", asked.glaze.as_str())
-        .list("jar", [jar])
-        .list("volume", [format!("{:.0} ml", ticket.volume_millilitres()).as_str()])
-        .with("to", format!("{:.3}", ticket.density()));
-    let slurry: Slurry = match bench.ask(&asking).await {
-        Ok(slurry) => slurry,
-        Err(trouble) => return trouble.shown(),
-    };
-    let water = |millilitres: f64| {
-        format!(
-            "{} ({})",
-            amounts::litres(millilitres),
-            amounts::cups(millilitres, names.cup_millilitres)
-        )
-    };
-    let (is, yours) = (
-        format!("{:.2}", slurry.density),
-        format!("{:.2}", slurry.new_density.unwrap_or(ticket.density())),
-    );
-    let (add, remove) = (slurry.water_to_add_millilitres, slurry.water_to_remove_millilitres);
-    match (add.filter(|water| *water > 1.0), remove.filter(|water| *water > 1.0)) {
-        (Some(add), _) => html!(
-            "<p class=\"answer\" role=\"status\">Too thick: {}, yours is {}. Add {}.</p>",
-            is,
-            yours,
-            water(add)
-        ),
-        (None, Some(remove)) => html!(
-            "<p class=\"answer\" role=\"status\">Too thin: {}, yours is {}. Let it settle and take {} off the top.</p>",
-            is,
-            yours,
-            water(remove)
-        ),
-        (None, None) => html!("<p class=\"answer\" role=\"status\">Right: {}.</p>", is),
-    }
-}
-
-/// The form that books a batch.
-pub(crate) fn to_book(bench: &Bench, asked: &Asked) -> Html {
+fn booking(bench: &Bench, asked: &Asked, weighed: &str, said: &Form, more: Html) -> Html {
+    let typed = |name| said.text(name).unwrap_or("");
     let controls = [
         carried(asked),
-        fields::line("by", "Who mixed it?", "", "a name, or initials"),
+        fields::hidden("made_from", weighed),
+        more,
+        fields::line("by", "Who mixed it?", typed("by"), "a name, or initials"),
         fields::line(
             "mark",
             "A mark on its pieces?",
-            "",
+            typed("mark"),
             "scratched or stamped; or leave it empty",
         ),
     ];
@@ -222,6 +163,18 @@ pub(crate) fn to_book(bench: &Bench, asked: &Asked) -> Html {
         "<section class=\"screen\"><h2>Mixed?</h2>{}</section>",
         fields::doing(&bench.seal(), "/mix", controls.into_iter().collect(), "Book it")
     )
+}
+
+/// A note of the water that felt right.
+async fn noted_water(bench: &Bench, said: &Form, asked: &Asked, per_kilo: f64) -> Result<(), Trouble> {
+    let text = format!("water that felt right: {} cups a kilo", trimmed(per_kilo, 2));
+    let note = Asking::of("note")
+        .with("glaze", asked.glaze.as_str())
+        .maybe("batch", said.text("batch"))
+        .with("text", text);
+    let request = said.text("request").map(|request| format!("{request}-note"));
+    let _: serde_json::Value = bench.do_once(&note, request.as_deref()).await?;
+    Ok(())
 }
 
 /// Books it, once.
@@ -234,16 +187,22 @@ pub(crate) async fn booked(State(bench): State<Arc<Bench>>, Said(said): Said) ->
     let Some(asked) = asked(&said) else {
         return Page::of(HEADING).in_studio(&names).with(which(&names, &said));
     };
+    if let Some((refusal, both)) = reweighed(&bench, &names, &asked, &said).await {
+        return page.trouble(&refusal).with(both).same(bench.line(&weigh(&asked)));
+    }
     let asking = weigh(&asked)
         .with("commit", true)
         .maybe("by", said.text("by"))
-        .maybe("mark", said.text("mark"));
+        .maybe("mark", said.text("mark"))
+        .maybe("batch", said.text("batch"));
     let ticket: Ticket = match bench.do_once(&asking, said.text("request")).await {
         Ok(ticket) => ticket,
         Err(trouble) => {
+            let number = number(&bench, &said).await;
+            let weighed = said.text("made_from").unwrap_or("");
             return page
                 .trouble(&trouble)
-                .with(to_book(&bench, &asked))
+                .with(booking(&bench, &asked, weighed, &said, number))
                 .same(bench.line(&asking));
         }
     };
@@ -259,6 +218,52 @@ pub(crate) async fn booked(State(bench): State<Arc<Bench>>, Said(said): Said) ->
     }
 }
 
+/// Both tickets, where the recipe changed since the page was made that she weighed by.
+async fn reweighed(bench: &Bench, names: &Names, asked: &Asked, said: &Form) -> Option<(Trouble, Html)> {
+    let weighed = said.text("made_from")?;
+    let ticket: Ticket = bench.ask(&weigh(asked)).await.ok()?;
+    let now = ticket.weighed();
+    if !bench.is_outdated(said, &now) {
+        return None;
+    }
+    let message = format!("the recipe of {} was changed since this ticket was made", asked.glaze);
+    let refusal = Refusal::new(StatusCode::CONFLICT, "changed-meanwhile", message)
+        .help("nothing was booked: if it was weighed by the old ticket, put the recipe back first, then book it");
+    let lines: Html = weighed.split("; ").map(|line| html!("<li>{}</li>", line)).collect();
+    let both = html!(
+        "<h2>Weighed by</h2><ul>{}</ul><h2>The ticket is now</h2>{}<h2>Weighed by the new one?</h2>{}",
+        lines,
+        ticket.shown(names.cup_millilitres, names.visitor.sees_prices(), &[]),
+        booking(bench, asked, &now, said, Html::default())
+    );
+    Some((Trouble::Refused(refusal), both))
+}
+
+#[derive(Deserialize)]
+struct Book {
+    batches: Vec<Batch>,
+}
+
+#[derive(Deserialize)]
+struct Batch {
+    batch: String,
+}
+
+/// A number to book a second bucket of one day by: one more than the highest in the book.
+async fn number(bench: &Bench, said: &Form) -> Html {
+    let book: Result<Book, Trouble> = bench.ask(&Asking::of("batches")).await;
+    // Where the book can't be read, no number is proposed.
+    let numbers = book.into_iter().flat_map(|book| book.batches);
+    let highest = numbers.filter_map(|batch| batch.batch.parse::<u32>().ok()).max();
+    let next = highest.map_or_else(String::new, |highest| (highest + 1).to_string());
+    fields::line(
+        "batch",
+        "Its number",
+        said.text("batch").unwrap_or(&next),
+        "a second bucket of the same, on one day, has a number of its own",
+    )
+}
+
 /// What comes after: labels, and the water that felt right.
 async fn after(bench: &Bench, asked: &Asked, ticket: &Ticket, half_cups: Option<&str>) -> Html {
     let batch = ticket.batch.as_deref().unwrap_or("");
@@ -267,17 +272,14 @@ async fn after(bench: &Bench, asked: &Asked, ticket: &Ticket, half_cups: Option<
         .with("batch", batch)
         .with("kind", "bottle");
     let written = match bench.ask_text(&label).await {
-        Ok(text) => html!("<pre class=\"big\">{}</pre>", text),
+        Ok(text) => by_hand(&text),
         Err(trouble) => trouble.shown(),
     };
-    let query = format!(
-        "glaze={}&batch={}",
-        glost_page::bench::in_address(&asked.glaze),
-        glost_page::bench::in_address(batch)
-    );
+    let query = format!("glaze={}&batch={}", in_address(&asked.glaze), in_address(batch));
     let water = [
         carried(asked),
         fields::hidden("batch", batch),
+        fields::hidden("made_from", &bench.version("glazes", &asked.glaze)),
         fields::hidden("first", &trimmed(ticket.water_first_millilitres(), 0)),
         fields::count(
             "half_cups",
@@ -315,6 +317,15 @@ async fn after(bench: &Bench, asked: &Asked, ticket: &Ticket, half_cups: Option<
     )
 }
 
+/// Lines of a label to write by hand, so many big; what else a label says, below.
+fn by_hand(text: &str) -> Html {
+    const BIG: usize = 5;
+    let lines: Vec<&str> = text.lines().map(str::trim).filter(|line| !line.is_empty()).collect();
+    let (big, more) = lines.split_at(lines.len().min(BIG));
+    let big: Html = big.iter().map(|line| html!("<li>{}</li>", *line)).collect();
+    html!("<ol class=\"big\">{}</ol><p>{}</p>", big, more.join(" "))
+}
+
 /// The water that felt right becomes the glaze's.
 pub(crate) async fn water(State(bench): State<Arc<Bench>>, Said(said): Said) -> Page {
     let names = match bench.names().await {
@@ -328,6 +339,17 @@ pub(crate) async fn water(State(bench): State<Arc<Bench>>, Said(said): Said) -> 
             "<p>How many half cups it was wasn’t said. <a href=\"/mix\">To the tickets</a></p>"
         ));
     };
+    if bench.is_outdated(&said, &bench.version("glazes", &asked.glaze)) {
+        let message = "a glaze’s file was changed since this page was made";
+        let refusal = Refusal::new(StatusCode::CONFLICT, "changed-meanwhile", message);
+        let refusal = Trouble::Refused(refusal.help("look at the glaze, then at its next ticket set the water again"));
+        return page.trouble(&refusal).with(html!(
+            "<p>You wanted: {} half cups after the first water. <a href=\"/glaze/{}\">{} as it is now</a></p>",
+            trimmed(halves, 1),
+            in_address(&asked.glaze),
+            asked.glaze
+        ));
+    }
     let ticket: Ticket = match bench.ask(&weigh(&asked)).await {
         Ok(ticket) => ticket,
         Err(trouble) => return page.trouble(&trouble),
@@ -340,13 +362,17 @@ pub(crate) async fn water(State(bench): State<Arc<Bench>>, Said(said): Said) -> 
         .list("setting", [water.as_str()])
         .with("of", "glaze");
     match bench.do_once::<serde_json::Value>(&asking, said.text("request")).await {
-        Ok(_) => page
-            .with(html!(
+        Ok(_) => {
+            let page = page.same(bench.line(&asking)).with(html!(
                 "<p class=\"answer\" role=\"status\">{} takes {} cups of water a kilo now.</p><p><a href=\"/\">To the bench</a></p>",
                 asked.glaze,
                 trimmed(per_kilo, 2)
-            ))
-            .same(bench.line(&asking)),
+            ));
+            match noted_water(&bench, &said, &asked, per_kilo).await {
+                Ok(()) => page,
+                Err(trouble) => page.trouble(&trouble),
+            }
+        }
         Err(trouble) => page.trouble(&trouble).same(bench.line(&asking)),
     }
 }

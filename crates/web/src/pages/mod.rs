@@ -3,15 +3,20 @@
 
 mod asking;
 mod begun;
+mod booked;
 mod checks;
 mod clocks;
+mod counts;
 mod files;
 mod first_day;
+mod fitting;
 mod frame;
 mod glazes;
 mod home;
+mod jar;
 mod kiln;
 mod label;
+mod load;
 mod look;
 mod mix;
 pub(crate) mod names;
@@ -29,13 +34,14 @@ pub use files::ICON;
 
 use std::convert::Infallible;
 use std::path::PathBuf;
-use std::sync::Arc;
+use std::sync::{Arc, Mutex};
 
 use axum::Router;
 use axum::extract::FromRequestParts;
 use axum::http::StatusCode;
 use axum::http::request::Parts;
-use axum::routing::{get, post};
+use axum::response::Redirect;
+use axum::routing::{MethodRouter, get, post};
 use glost_page::bench::Seal;
 
 use crate::api::{self, Caller};
@@ -61,6 +67,8 @@ pub(crate) struct Bench {
     pub(crate) read: Arc<names::Read>,
     /// Styles of sheets to print.
     pub(crate) styles: styles::Styles,
+    /// What was noted here since it was opened, by ids: a pupil takes back no other.
+    pub(crate) noted: Mutex<Vec<String>>,
 }
 
 impl Bench {
@@ -107,8 +115,20 @@ pub(crate) fn routes(bench: Arc<Bench>) -> Router {
     };
     rooms
         .fallback(async || Refusal::new(StatusCode::NOT_FOUND, "no-page", "there is no such page").help("go to /"))
+        .method_not_allowed_fallback(another_method)
         .with_state(bench)
         .merge(api)
+}
+
+/// What only a form does: whoever comes back to its address, as a tab that is opened again,
+/// is led to its door.
+fn deed(done: MethodRouter<Arc<Bench>>, door: &'static str) -> MethodRouter<Arc<Bench>> {
+    done.get(async move || Redirect::to(door))
+}
+
+async fn another_method() -> Refusal {
+    let refusal = Refusal::new(StatusCode::METHOD_NOT_ALLOWED, "bad-method", "this page takes no form");
+    refusal.help("go to /")
 }
 
 /// Looking, and what pages are drawn with.
@@ -116,6 +136,7 @@ fn for_all() -> Router<Arc<Bench>> {
     Router::new()
         .route("/", get(home::home))
         .route("/look", get(look::look).post(look::noted))
+        .route("/look/back", deed(post(look::taken_back), "/look"))
         .route("/photo/{name}", get(photos::photo))
         .route("/bench.css", get(files::style))
         .route("/bench.js", get(files::script))
@@ -127,44 +148,46 @@ fn at_the_bench() -> Router<Arc<Bench>> {
     Router::new()
         .route("/more", get(home::more))
         .route("/mix", get(mix::mix).post(mix::booked))
-        .route("/mix/kept", post(mix::kept))
-        .route("/clock", post(clocks::start))
-        .route("/clock/stop", post(clocks::stop))
+        .route("/mix/kept", deed(post(mix::kept), "/mix"))
+        .route("/clock", deed(post(clocks::start), "/"))
+        .route("/clock/stop", deed(post(clocks::stop), "/"))
         .route("/label", get(label::label))
         .route("/print/{name}", get(label::style))
-        .route("/look/back", post(look::taken_back))
         .route("/due.ics", get(look::calendar))
         .route("/kiln", get(kiln::kiln))
-        .route("/kiln/loaded", post(kiln::loaded))
-        .route("/kiln/opened", post(kiln::opened))
+        .route("/kiln/loaded", deed(post(load::loaded), "/kiln"))
+        .route("/kiln/opened", deed(post(kiln::opened), "/kiln"))
+        .route("/kiln/back", deed(post(kiln::taken_back), "/kiln"))
         .route("/glazes", get(glazes::glazes))
         .route("/glaze/{name}", get(glazes::glaze))
         .route("/plan", get(plans::plan).post(plans::graded))
+        .route("/plan/sheet", deed(post(plans::sheet), "/tiles"))
         .route("/clay", get(sheets::clay))
         .route("/rescue", get(sheets::rescue))
         .route("/recall", get(sheets::recall))
-        .route("/batches", get(sheets::batches))
+        .route("/batches", get(booked::batches))
 }
 
 /// What changes recipes, prices and rules, or runs scripts.
 fn at_the_machine() -> Router<Arc<Bench>> {
     Router::new()
-        .route("/start", post(first_day::made))
-        .route("/mix/water", post(mix::water))
+        .route("/start", deed(post(first_day::made), "/"))
+        .route("/mix/water", deed(post(mix::water), "/mix"))
         .route("/glazes", post(glazes::added))
         .route("/glaze/{name}", post(glazes::checked))
         .route("/shelf", get(shelf::shelf).post(shelf::added))
-        .route("/shelf/set", post(shelf::set))
-        .route("/shelf/bring", post(tables::looked_at))
-        .route("/shelf/brought", post(tables::taken_in))
+        .route("/shelf/set", deed(post(shelf::set), "/shelf"))
+        .route("/shelf/bring", deed(post(tables::looked_at), "/shelf"))
+        .route("/shelf/brought", deed(post(tables::taken_in), "/shelf"))
         .route("/rules", get(checks::rules))
-        .route("/rules/set", post(checks::settled))
+        .route("/rules/set", deed(post(checks::settled), "/rules"))
         .route("/rule/{*name}", get(checks::rule).post(checks::run))
         .route("/missing", get(recipes::missing).post(recipes::gone))
+        .route("/missing/lot", deed(post(recipes::lot), "/missing"))
         .route("/change", get(recipes::change).post(recipes::changed))
         .route("/tiles", get(sheets::tiles).post(sheets::planned))
-        .route("/tiles/try", post(trial::tried))
+        .route("/tiles/try", deed(post(trial::tried), "/tiles"))
         .route("/cost", get(sheets::cost))
         .route("/phones", get(pairing::phones).post(pairing::forgotten))
-        .route("/phones/initials", post(pairing::wiped))
+        .route("/phones/initials", deed(post(pairing::wiped), "/phones"))
 }

@@ -52,6 +52,9 @@ impl Bench {
     /// # Errors
     /// What is wrong in its files.
     pub(crate) async fn names(&self) -> Result<Names, Trouble> {
+        if self.visitor == Visitor::Owner && self.folder.is_dir() && !self.is_begun() {
+            return Err(Trouble::NotBegun);
+        }
         let (folder, read, visitor) = (self.folder.clone(), self.read.clone(), self.visitor);
         let names = tokio::task::spawn_blocking(move || read.names(&folder));
         let broke = |why| Diagnostic::error("our-fault", format!("reading the studio broke off: {why}"));

@@ -113,7 +113,10 @@ fn known(bench: &Bench, phones: &Phones) -> Html {
         };
         let key = format!("Forget {}", known.name());
         let form = fields::doing(&bench.seal(), "/phones", fields::hidden("forget", known.name()), &key);
-        html!("<li>{}, {}{}</li>", known.name(), who, form)
+        let since = known
+            .since_day()
+            .map_or_else(String::new, |day| format!(", paired {}", day.words()));
+        html!("<li>{}, {}{}{}</li>", known.name(), who, since, form)
     };
     let all: Html = phones.all().iter().map(one).collect();
     if all.is_empty() {

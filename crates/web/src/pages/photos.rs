@@ -14,7 +14,8 @@ use serde::Deserialize;
 
 use super::Bench;
 use super::asking::{Asking, Trouble};
-use crate::door::{Refusal, Upload};
+use crate::door::{Form, Refusal, Upload};
+use crate::keeping::Keeping;
 use crate::photo::{Kept, Kind, of_name};
 
 /// An image is an image: nothing in it is run, whatever it holds.
@@ -37,6 +38,21 @@ impl Brought {
     /// What is in it.
     pub(crate) fn bytes(&self) -> Option<&[u8]> {
         self.0.as_deref()
+    }
+
+    /// The photo that a form with a mistake brought, where it brings none itself.
+    pub(crate) fn or_held(self, keeping: &Keeping, said: &Form) -> Brought {
+        let held = || keeping.photo(said.text("kept_photo")?).map(axum::body::Bytes::from);
+        Brought(self.0.or_else(held))
+    }
+
+    /// Holds a photo while its form is mended; gives its name.
+    pub(crate) fn hold(&self, keeping: &Keeping, said: &Form) -> Option<String> {
+        match &self.0 {
+            // Where it can't be held it is chosen again.
+            Some(bytes) => keeping.keep_photo(bytes).ok(),
+            None => said.text("kept_photo").map(str::to_owned),
+        }
     }
 
     /// Keeps it in the studio as a photo, bare.

@@ -3,6 +3,7 @@
 use std::sync::Arc;
 
 use axum::extract::State;
+use glost_chemistry::quantity::trimmed;
 use glost_page::bench::{Html, fields, in_address, prose};
 use glost_page::html;
 use serde::Deserialize;
@@ -28,6 +29,8 @@ struct Named {
 
 #[derive(Deserialize)]
 struct Plan {
+    call: String,
+    kind: String,
     rows: Vec<usize>,
     ends: Vec<String>,
     properties: Vec<String>,
@@ -38,7 +41,22 @@ struct Plan {
 struct Tile {
     code: String,
     shares: Vec<f64>,
+    parts: Map<String, Value>,
+    additions: Map<String, Value>,
     latest: Map<String, Value>,
+}
+
+/// A plan drawn up again by its call.
+#[derive(Deserialize)]
+struct DrawnUp {
+    tiles: Vec<Drawn>,
+}
+
+#[derive(Deserialize)]
+struct Drawn {
+    code: String,
+    parts: Map<String, Value>,
+    additions: Map<String, Value>,
 }
 
 /// All saved plans, each a link.
@@ -74,13 +92,22 @@ async fn shown(bench: &Bench, said: &Form, before: Html) -> Page {
         Err(trouble) => return Page::of("Test tiles").trouble(&trouble),
     };
     let asking = Asking::of("plan").with("plan", name);
+    if name.is_empty() {
+        return Page::of("Test tiles")
+            .in_studio(&names)
+            .with(so_far(bench).await)
+            .same(bench.line(&Asking::of("plan")));
+    }
     let page = Page::of(format!("Tiles of {name}"))
         .in_studio(&names)
         .with(before)
         .same(bench.line(&asking));
     let plan: Plan = match bench.ask(&asking).await {
         Ok(plan) => plan,
-        Err(trouble) => return page.trouble(&trouble),
+        Err(trouble) => {
+            let page = page.trouble(&trouble).with(so_far(bench).await);
+            return page.missing();
+        }
     };
     let property = said
         .text("property")
@@ -111,6 +138,12 @@ async fn shown(bench: &Bench, said: &Form, before: Html) -> Page {
             "Note the grades",
         ))
         .with(taught(bench, name, &plan, property).await)
+        .with(fields::doing(
+            &bench.seal(),
+            "/plan/sheet",
+            fields::hidden("plan", name),
+            "Show what to weigh",
+        ))
         .with(html!("<p><a href=\"/tiles\">Test tiles</a></p>"))
 }
 
@@ -132,14 +165,48 @@ impl Plan {
     }
 }
 
+impl Plan {
+    /// Whether it is drawn up now as it was.
+    fn is_still(&self, now: &DrawnUp) -> bool {
+        let near = |one: &Map<String, Value>, other: &Map<String, Value>| {
+            let part = |map: &Map<String, Value>, name: &str| map.get(name).and_then(Value::as_f64).unwrap_or(0.0);
+            let names = one.keys().chain(other.keys());
+            names
+                .into_iter()
+                .all(|name| (part(one, name) - part(other, name)).abs() < 1e-6)
+        };
+        self.tiles.len() == now.tiles.len()
+            && self.tiles.iter().zip(&now.tiles).all(|(one, other)| {
+                one.code == other.code && near(&one.parts, &other.parts) && near(&one.additions, &other.additions)
+            })
+    }
+
+    /// The form that plans more tiles, filled in with the same ends.
+    fn to_go_on(&self) -> Html {
+        let ends: String = self
+            .ends
+            .iter()
+            .map(|end| format!("&end={}", in_address(end)))
+            .collect();
+        html!(
+            "<p><a href=\"/tiles?kind={}{}\">Plan the next tiles between these</a></p>",
+            in_address(&self.kind),
+            ends
+        )
+    }
+}
+
 impl Tile {
     fn to_grade(&self, property: &str) -> Html {
         let id = format!("grade-{}", self.code);
         let now = self
             .latest
             .get(property)
-            .and_then(Value::as_f64)
-            .map(|grade| format!("{grade:.0}"));
+            .and_then(|latest| latest.get("grade")?.as_f64())
+            .map(|grade| trimmed(grade, 1));
+        let mark = now
+            .as_ref()
+            .map_or_else(Html::default, |now| html!("<strong class=\"grade\">{}</strong>", now));
         let options: Html = (0..=5_usize).map(|grade| html!("<option>{}</option>", grade)).collect();
         let shares: Vec<String> = self
             .shares
@@ -147,10 +214,11 @@ impl Tile {
             .map(|share| format!("{:.0}", share * 100.0))
             .collect();
         html!(
-            "<p class=\"tile\"><label for=\"{}\">{}</label><span class=\"aside\">{} %</span><select id=\"{}\" name=\"{}\"><option value=\"\">{}</option>{}</select></p>",
+            "<p class=\"tile\"><label for=\"{}\">{}</label><span class=\"aside\">{} %</span>{}<select id=\"{}\" name=\"{}\"><option value=\"\">{}</option>{}</select></p>",
             id,
             self.code,
             shares.join(" : "),
+            mark,
             id,
             id,
             now.map_or_else(|| "-".to_owned(), |now| format!("was {now}")),
@@ -178,7 +246,10 @@ pub(crate) async fn graded(State(bench): State<Arc<Bench>>, Said(said): Said) ->
         let request = said.text("request").map(|request| format!("{request}-{code}"));
         let done: Result<Value, Trouble> = bench.do_once(&asking, request.as_deref()).await;
         if let Err(trouble) = done {
-            let so_far = html!("<p>Noted before that: {}.</p>", noted.join(", "));
+            let so_far = match noted.is_empty() {
+                true => html!("<p>Nothing was noted.</p>"),
+                false => html!("<p>Noted before that: {}.</p>", noted.join(", ")),
+            };
             return shown(&bench, &said, html!("{}{}", trouble.shown(), so_far)).await;
         }
         noted.push(code.to_owned());
@@ -199,10 +270,132 @@ async fn taught(bench: &Bench, name: &str, plan: &Plan, property: &str) -> Html 
     let asking = Asking::of("results").list("plans", [name]).with("grade", property);
     match bench.ask_text(&asking).await {
         Ok(text) => html!(
-            "<h2>What they teach</h2>{}<p class=\"same\">At a terminal: <code>{}</code></p>",
+            "<h2>What they teach</h2>{}{}{}<p class=\"same\">At a terminal: <code>{}</code></p>",
+            drawn(bench, name, property).await,
             prose(&text),
+            plan.to_go_on(),
             bench.line(&asking)
         ),
         Err(trouble) => trouble.shown(),
+    }
+}
+
+/// The results over the map, where it has one: of two or three ends.
+async fn drawn(bench: &Bench, name: &str, property: &str) -> Html {
+    let words = ["results", &format!("--grade={property}"), "--", name];
+    match bench.caller.made(&words, "page", "svg").await {
+        Ok(Some(svg)) => html!(
+            "<div class=\"drawing\" tabindex=\"0\" role=\"region\" aria-label=\"Results on the map\">{}</div>",
+            // Drawn by our own answer, every word in it escaped.
+            Html::from_template(String::from_utf8_lossy(&svg).into_owned())
+        ),
+        // Of four ends there is no map; the text beside this tells all.
+        Ok(None) | Err(_) => Html::default(),
+    }
+}
+
+/// The page with what is weighed.
+pub(crate) async fn sheet(State(bench): State<Arc<Bench>>, Said(said): Said) -> Page {
+    let name = said.text("plan").unwrap_or("");
+    let page = Page::of(format!("What to weigh for {name}"));
+    let page = match bench.names().await {
+        Ok(names) => page.in_studio(&names),
+        Err(trouble) => return page.trouble(&trouble),
+    };
+    let asking = Asking::of("plan").with("plan", name);
+    let back = html!(
+        "<p><a href=\"/plan?plan={}\">Its map, to grade the tiles on</a></p>",
+        in_address(name)
+    );
+    match bench.ask::<Plan>(&asking).await {
+        Ok(plan) => page.with(to_weigh(&bench, &plan).await).with(back).same(plan.call),
+        Err(trouble) => page.trouble(&trouble).missing(),
+    }
+}
+
+/// What is weighed for each tile: the plan drawn up again by its own call; where recipes
+/// were changed since, that is said.
+async fn to_weigh(bench: &Bench, plan: &Plan) -> Html {
+    let Some(call) = to_draw_up(&plan.call) else {
+        return html!("<p>How it was made isn’t kept with it.</p>");
+    };
+    let (text, json) = tokio::join!(bench.caller.run(&call, "text"), bench.caller.run(&call, "json"));
+    let sheet = match (text, json) {
+        (Ok(text), Ok(json)) if text.exit <= 1 => {
+            let is_same = serde_json::from_slice::<DrawnUp>(&json.answer).is_ok_and(|now| plan.is_still(&now));
+            let changed = if is_same {
+                Html::default()
+            } else {
+                html!(
+                    "<p class=\"caution\">A recipe was changed since this plan was made: this sheet goes by today’s.</p>"
+                )
+            };
+            html!("{}{}", changed, prose(&String::from_utf8_lossy(&text.answer)))
+        }
+        (Ok(_), Ok(json)) => Trouble::of_answer(&json.answer).shown(),
+        (Err(refusal), _) | (_, Err(refusal)) => Trouble::Refused(refusal).shown(),
+    };
+    sheet
+}
+
+/// Options of a plan's call that write, or say how to answer.
+const NOT_AGAIN: [&str; 6] = ["--save", "--page", "--sheet", "--format", "--studio", "--call"];
+
+/// The words of a saved call that draw the plan up again and write nothing; `None` where
+/// it is no plan's.
+fn to_draw_up(call: &str) -> Option<Vec<String>> {
+    let mut words = words(call).into_iter().skip(1).peekable();
+    let mut kept = Vec::new();
+    while let Some(word) = words.next() {
+        let name = word.split('=').next().unwrap_or("");
+        if NOT_AGAIN.contains(&name) {
+            if name == word {
+                words.next();
+            }
+            continue;
+        }
+        kept.push(word);
+    }
+    (kept.first()? == "blend").then_some(kept)
+}
+
+/// The words of a command line: blanks part them, but not between quotes.
+fn words(line: &str) -> Vec<String> {
+    let (mut all, mut word, mut quoted, mut escaped) = (Vec::new(), None::<String>, false, false);
+    for sign in line.chars() {
+        match (sign, escaped, quoted) {
+            ('\\', false, true) => escaped = true,
+            ('"', false, _) => {
+                quoted = !quoted;
+                word.get_or_insert_default();
+            }
+            (' ', _, false) => all.extend(word.take()),
+            (sign, was_escaped, _) => {
+                let word = word.get_or_insert_default();
+                if was_escaped && sign != '"' {
+                    word.push('\\');
+                }
+                word.push(sign);
+                escaped = false;
+            }
+        }
+    }
+    all.extend(word);
+    all
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_call_is_drawn_up_again_and_writes_nothing() {
+        let call = "glost --format=json blend \"--save=autumn tri\" --steps=3 -- triaxial \"A \\\"b\\\"\" C --page";
+        let kept = to_draw_up(call).unwrap();
+        assert_eq!(kept, ["blend", "--steps=3", "--", "triaxial", "A \"b\"", "C"]);
+        let typed = to_draw_up("glost blend line A \"B c\" --save x --page y.html").unwrap();
+        assert_eq!(typed, ["blend", "line", "A", "B c"]);
+        assert_eq!(to_draw_up("glost weigh A --commit"), None);
+        assert_eq!(to_draw_up(""), None);
     }
 }

@@ -4,6 +4,7 @@ use glost_chemistry::quantity::trimmed;
 use std::sync::Arc;
 
 use axum::extract::State;
+use axum::http::StatusCode;
 use glost_page::bench::proposal::{Adjusted, Amounts, Swapped};
 use glost_page::bench::{Html, fields};
 use glost_page::html;
@@ -13,7 +14,7 @@ use super::asking::{Asking, Trouble};
 use super::frame::Page;
 use super::names::Names;
 use super::{Bench, Said};
-use crate::door::Form;
+use crate::door::{Form, Refusal};
 
 const MISSING: &str = "I’ve run out";
 const CHANGE: &str = "Change a glaze";
@@ -56,14 +57,15 @@ pub(crate) async fn missing(State(bench): State<Arc<Bench>>, Said(said): Said) -
             .in_studio(&names)
             .with(which_is_gone(&bench, &names, &said))
             .with(fields::answer(Html::default()))
-            .same("glost affected --out MATERIAL".to_owned()),
+            .with(new_lot(&bench, &names, &Form::nothing()))
+            .same("glost affected --help".to_owned()),
         Err(trouble) => Page::of(MISSING).trouble(&trouble),
     }
 }
 
 fn which_is_gone(bench: &Bench, names: &Names, said: &Form) -> Html {
     let inside = [
-        names.pick_material("out", "What is gone?", None, said.text("out")),
+        names.pick_material("out", "What is gone?", Some("choose it"), said.text("out")),
         fields::choice(
             "glaze",
             "In which glaze?",
@@ -81,6 +83,64 @@ fn which_is_gone(bench: &Bench, names: &Names, said: &Form) -> Html {
     fields::doing_live(&bench.seal(), "/missing", "", inside.into_iter().collect(), "What now?")
 }
 
+/// A form for a new lot of a material.
+fn new_lot(bench: &Bench, names: &Names, said: &Form) -> Html {
+    let typed = |name| said.text(name).unwrap_or("");
+    let inside = [
+        names.pick_material("of", "A new lot of what?", Some("choose it"), said.text("of")),
+        fields::needed("lot", "Which lot?", typed("lot"), "as on the bag"),
+        fields::line("stock", "How much?", typed("stock"), "25 kg"),
+    ];
+    html!(
+        "<details class=\"section\"{}><summary>A new lot came</summary>{}</details>",
+        if said.text("lot").is_some() {
+            html!(" open")
+        } else {
+            Html::default()
+        },
+        fields::doing(
+            &bench.seal(),
+            "/missing/lot",
+            inside.into_iter().collect(),
+            "Open it, and show what to test"
+        )
+    )
+}
+
+/// Opens a lot, and shows every glaze that it touches.
+pub(crate) async fn lot(State(bench): State<Arc<Bench>>, Said(said): Said) -> Page {
+    let names = match bench.names().await {
+        Ok(names) => names,
+        Err(trouble) => return Page::of(MISSING).trouble(&trouble),
+    };
+    let page = Page::of(MISSING).in_studio(&names);
+    let (Some(of), Some(lot)) = (said.text("of"), said.text("lot")) else {
+        return page
+            .with(html!("<p>Of what, or which lot, wasn’t said.</p>"))
+            .with(new_lot(&bench, &names, &said));
+    };
+    let asking = Asking::of("add")
+        .with("sort", "lot")
+        .with("name", of)
+        .with("lot", lot)
+        .maybe("stock", said.text("stock"));
+    let opened: Result<serde_json::Value, Trouble> = bench.do_once(&asking, said.text("request")).await;
+    let page = page.same(bench.line(&asking));
+    match opened {
+        Ok(_) => {
+            let (answer, line) = touched(&bench, of, None).await;
+            page.with(html!(
+                "<p class=\"answer\" role=\"status\">Lot {} of {} is open. Test these with it before you sell any:</p>",
+                lot,
+                of
+            ))
+            .with(answer)
+            .same(line)
+        }
+        Err(trouble) => page.trouble(&trouble).with(new_lot(&bench, &names, &said)),
+    }
+}
+
 /// Every glaze it touches; for one, what to use instead.
 pub(crate) async fn gone(State(bench): State<Arc<Bench>>, Said(said): Said) -> Page {
     let names = match bench.names().await {
@@ -93,7 +153,7 @@ pub(crate) async fn gone(State(bench): State<Arc<Bench>>, Said(said): Said) -> P
     };
     let (answer, line) = match said.text("glaze") {
         Some(glaze) => instead(&bench, glaze, out, said.text("with")).await,
-        None => touched(&bench, out).await,
+        None => touched(&bench, out, said.text("with")).await,
     };
     page.with(fields::answer(answer))
         .with(html!("<h2>Something else</h2>"))
@@ -101,7 +161,7 @@ pub(crate) async fn gone(State(bench): State<Arc<Bench>>, Said(said): Said) -> P
         .same(line)
 }
 
-async fn touched(bench: &Bench, out: &str) -> (Html, String) {
+async fn touched(bench: &Bench, out: &str, with: Option<&str>) -> (Html, String) {
     let asking = Asking::of("affected").list("out", [out]);
     let line = bench.line(&asking);
     let affected: Affected = match bench.ask(&asking).await {
@@ -111,8 +171,14 @@ async fn touched(bench: &Bench, out: &str) -> (Html, String) {
     let place = |touched: &Touched| affected.retest_order.iter().position(|name| *name == touched.glaze);
     let mut glazes: Vec<&Touched> = affected.glazes.iter().collect();
     glazes.sort_by_key(|touched| place(touched).unwrap_or(usize::MAX));
+    let with_said = with;
     let row = |touched: &&Touched| {
-        let inside = [fields::hidden("out", out), fields::hidden("glaze", &touched.glaze)];
+        let with = with.map_or_else(Html::default, |with| fields::hidden("with", with));
+        let inside = [
+            fields::hidden("out", out),
+            fields::hidden("glaze", &touched.glaze),
+            with,
+        ];
         let trouble = if touched.trouble.is_some() {
             ": nothing on the list serves"
         } else {
@@ -127,7 +193,7 @@ async fn touched(bench: &Bench, out: &str) -> (Html, String) {
                 &bench.seal(),
                 "/missing",
                 inside.into_iter().collect(),
-                &format!("Without it: {}", touched.glaze)
+                &instead_of_it(with_said, &touched.glaze)
             )
         )
     };
@@ -145,6 +211,14 @@ async fn touched(bench: &Bench, out: &str) -> (Html, String) {
         )
     };
     (answer, line)
+}
+
+/// The words of a key that asks for one glaze.
+fn instead_of_it(with: Option<&str>, glaze: &str) -> String {
+    with.map_or_else(
+        || format!("Without it: {glaze}"),
+        |with| format!("{with} instead: {glaze}"),
+    )
 }
 
 async fn instead(bench: &Bench, glaze: &str, out: &str, with: Option<&str>) -> (Html, String) {
@@ -174,7 +248,7 @@ pub(crate) async fn change(State(bench): State<Arc<Bench>>, Said(said): Said) ->
             .in_studio(&names)
             .with(wishes(&bench, &names, &said))
             .with(fields::answer(Html::default()))
-            .same("glost adjust GLAZE WISH".to_owned()),
+            .same("glost adjust --help".to_owned()),
         Err(trouble) => Page::of(CHANGE).trouble(&trouble),
     }
 }
@@ -237,6 +311,22 @@ fn wishes(bench: &Bench, names: &Names, said: &Form) -> Html {
     )
 }
 
+/// What is wrong with a wish that needs a number.
+fn no_number(said: &Form) -> Option<Trouble> {
+    let wishes = said.all("wish").zip(said.all("value")).enumerate();
+    let wrong = |(wish, value): (&str, &str)| {
+        let number = value.trim().split(' ').next().unwrap_or("").replace(',', ".");
+        wish.ends_with("= ") && number.parse::<f64>().is_err()
+    };
+    let (index, (_, value)) = wishes.into_iter().find(|(_, wish)| wrong(*wish))?;
+    let refusal = Refusal::new(
+        StatusCode::OK,
+        "no-number",
+        format!("wish {}: “{}” is no number", index + 1, value.trim()),
+    );
+    Some(Trouble::Refused(refusal.help("write a number, such as 6.5")))
+}
+
 /// What the wishes take, or why they can't be met.
 pub(crate) async fn changed(State(bench): State<Arc<Bench>>, Said(said): Said) -> Page {
     let names = match bench.names().await {
@@ -256,6 +346,11 @@ pub(crate) async fn changed(State(bench): State<Arc<Bench>>, Said(said): Said) -
             .with(fields::answer(html!(
                 "<p class=\"answer\" role=\"status\">Say at least one wish.</p>"
             )))
+            .with(wishes(&bench, &names, &said));
+    }
+    if let Some(no_number) = no_number(&said) {
+        return page
+            .with(fields::answer(no_number.shown()))
             .with(wishes(&bench, &names, &said));
     }
     let asking = Asking::of("adjust")

@@ -3,11 +3,11 @@
 use std::sync::Arc;
 
 use axum::extract::State;
-use glost_page::bench::{Html, clocks, fields, prose};
+use glost_page::bench::{Html, clocks, fields, in_address, prose};
 use glost_page::html;
 use serde::Deserialize;
 
-use super::asking::Asking;
+use super::asking::{Asking, Trouble};
 use super::frame::Page;
 use super::names::Names;
 use super::{Bench, Said};
@@ -83,7 +83,7 @@ pub(crate) async fn cost(State(bench): State<Arc<Bench>>, Said(said): Said) -> P
         return page
             .with(form)
             .with(fields::answer(Html::default()))
-            .same("glost cost GLAZE".to_owned());
+            .same("glost cost --help".to_owned());
     };
     let asking = Asking::of("cost")
         .with("glaze", glaze)
@@ -241,15 +241,7 @@ pub(crate) async fn rescue(State(bench): State<Arc<Bench>>, Said(said): Said) ->
             .maybe("suspect", said.text("suspect"))
             .maybe("to", said.text("to"))
     });
-    sheet(
-        &bench,
-        "Rescue a bucket",
-        &names,
-        asking,
-        form,
-        "slurry GLAZE --jar \"500 ml = 735 g\"",
-    )
-    .await
+    sheet(&bench, "Rescue a bucket", &names, asking, form, "slurry --help").await
 }
 
 /// A piece that came back.
@@ -267,25 +259,7 @@ pub(crate) async fn recall(State(bench): State<Arc<Bench>>, Said(said): Said) ->
     );
     let form = fields::asking_live("/recall", "", field, "Find its sisters");
     let asking = typed.map(|what| Asking::of("recall").with("what", what));
-    sheet(&bench, "A piece came back", &names, asking, form, "recall MARK").await
-}
-
-/// The book of batches.
-pub(crate) async fn batches(State(bench): State<Arc<Bench>>, Said(said): Said) -> Page {
-    let names = match bench.names().await {
-        Ok(names) => names,
-        Err(trouble) => return Page::of("What was mixed").trouble(&trouble),
-    };
-    let field = fields::choice(
-        "glaze",
-        "Only of this glaze",
-        Some("all of them"),
-        &names.glazes,
-        said.text("glaze"),
-    );
-    let form = fields::asking_live("/batches", "", field, "Show");
-    let asking = Asking::of("batches").maybe("glaze", said.text("glaze"));
-    sheet(&bench, "What was mixed", &names, Some(asking), form, "batches").await
+    sheet(&bench, "A piece came back", &names, asking, form, "recall --help").await
 }
 
 fn tiles_form(bench: &Bench, names: &Names, said: &Form) -> Html {
@@ -347,7 +321,7 @@ pub(crate) async fn tiles(State(bench): State<Arc<Bench>>, Said(said): Said) -> 
     match bench.names().await {
         Ok(names) => {
             let form = tiles_form(&bench, &names, &said);
-            let page = sheet(&bench, "Test tiles", &names, None, form, "blend KIND GLAZE GLAZE").await;
+            let page = sheet(&bench, "Test tiles", &names, None, form, "blend --help").await;
             page.with(super::plans::so_far(&bench).await)
         }
         Err(trouble) => Page::of("Test tiles").trouble(&trouble),
@@ -364,9 +338,26 @@ pub(crate) async fn planned(State(bench): State<Arc<Bench>>, Said(said): Said) -
         .maybe("kind", said.text("kind"))
         .list("ends", said.all("end"))
         .maybe("steps", said.text("steps"))
-        .list("add", said.text("more"))
-        .maybe("save", said.text("save"));
+        .list("add", said.text("more"));
     let form = tiles_form(&bench, &names, &said);
+    let kept = match said.text("save") {
+        Some(name) => kept(&bench, &asking, name, &said).await,
+        None => Html::default(),
+    };
     let page = sheet(&bench, "Test tiles", &names, Some(asking), form, "blend").await;
-    page.with(super::plans::so_far(&bench).await)
+    page.with(kept).with(super::plans::so_far(&bench).await)
+}
+
+/// Keeps a plan under a name, once.
+async fn kept(bench: &Bench, asking: &Asking, name: &str, said: &Form) -> Html {
+    let asking = asking.clone().with("save", name);
+    let saved: Result<serde_json::Value, Trouble> = bench.do_once(&asking, said.text("request")).await;
+    match saved {
+        Ok(_) => html!(
+            "<p class=\"answer\" role=\"status\">The plan is kept as {}. <a href=\"/plan?plan={}\">Its map, to grade the tiles on</a></p>",
+            name,
+            in_address(name)
+        ),
+        Err(trouble) => trouble.shown(),
+    }
 }

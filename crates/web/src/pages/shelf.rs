@@ -22,7 +22,7 @@ const KEYS: [(&str, &str); 4] = [
     ("stock", "stock: 12 kg"),
     ("price", "price: 1.60 EUR/kg"),
     ("lot", "lot: 14"),
-    ("buyable", "can be bought: true or false"),
+    ("buyable", "can it be bought: yes or no"),
 ];
 const KINDS: [&str; 10] = [
     "mineral",
@@ -97,7 +97,7 @@ async fn all(bench: &Bench, names: &Names) -> Page {
     };
     let (shipped, own): (Vec<&Material>, Vec<&Material>) = list.materials.iter().partition(|material| material.shipped);
     page.with(table("On your shelf", &own))
-        .with(to_add(bench))
+        .with(to_add(bench, &Form::nothing()))
         .with(tables::to_bring(&bench.seal()))
         .with(html!(
             "<details class=\"section\"><summary>Known without a bag of yours: {}</summary>{}</details>",
@@ -140,7 +140,13 @@ async fn one(bench: &Bench, names: &Names, name: &str) -> Page {
     let page = Page::of(name).in_studio(names).same(bench.line(&asking));
     let material: Material = match bench.ask(&asking).await {
         Ok(material) => material,
-        Err(trouble) => return page.trouble(&trouble),
+        Err(trouble) => {
+            let is_known = names.materials.iter().any(|known| known == name);
+            let page = page
+                .trouble(&trouble)
+                .with(html!("<p><a href=\"/shelf\">The shelf</a></p>"));
+            return if is_known { page } else { page.missing() };
+        }
     };
     let care: Html = material
         .hazards
@@ -174,7 +180,7 @@ async fn one(bench: &Bench, names: &Names, name: &str) -> Page {
 fn to_set(bench: &Bench, name: &str) -> Html {
     let inside = [
         fields::hidden("name", name),
-        fields::hidden("made_from", &bench.version(name)),
+        fields::hidden("made_from", &bench.version("materials", name)),
         fields::worded("key", "What changed?", &KEYS, None),
         fields::needed("value", "It is now", "", "written as beside what you chose"),
     ];
@@ -184,24 +190,35 @@ fn to_set(bench: &Bench, name: &str) -> Html {
     )
 }
 
-fn to_add(bench: &Bench) -> Html {
+fn to_add(bench: &Bench, said: &Form) -> Html {
+    let typed = |name| said.text(name).unwrap_or("");
     let kinds: Vec<String> = KINDS.iter().map(|kind| (*kind).to_owned()).collect();
     let inside = [
-        fields::needed("name", "What stands on the bag?", "", ""),
+        fields::needed("name", "What stands on the bag?", typed("name"), ""),
         fields::needed(
             "analysis",
             "What is in it?",
-            "",
+            typed("analysis"),
             "SiO2 67.0, Al2O3 18.0, K2O 10.5, Na2O 3.0, loss 0.4; or CaCO3; or unknown",
         ),
-        fields::choice("kind", "What is it?", None, &kinds, None),
-        fields::line("price", "Price?", "", "1.60 EUR/kg"),
-        fields::line("stock", "How much have you?", "", "12 kg"),
-        fields::line("lot", "Lot?", "", ""),
-        fields::needed("source", "Where do the figures come from?", "", "bag label, 2026-03"),
+        fields::choice("kind", "What is it?", None, &kinds, said.text("kind")),
+        fields::line("price", "Price?", typed("price"), "1.60 EUR/kg"),
+        fields::line("stock", "How much have you?", typed("stock"), "12 kg"),
+        fields::line("lot", "Lot?", typed("lot"), ""),
+        fields::needed(
+            "source",
+            "Where do the figures come from?",
+            typed("source"),
+            "bag label, 2026-03",
+        ),
     ];
     html!(
-        "<details class=\"section\"><summary>Add a material from its bag</summary>{}</details>",
+        "<details class=\"section\"{}><summary>Add a material from its bag</summary>{}</details>",
+        if said.text("kind").is_some() || said.text("source").is_some() {
+            html!(" open")
+        } else {
+            Html::default()
+        },
         fields::doing(&bench.seal(), "/shelf", inside.into_iter().collect(), "Add it")
     )
 }
@@ -213,6 +230,19 @@ pub(crate) async fn added(State(bench): State<Arc<Bench>>, Said(said): Said) -> 
         .fold(Asking::of("add").with("sort", "material"), |asking, key| {
             asking.maybe(key, said.text(key))
         });
+    let needed = ["name", "analysis", "source"]
+        .iter()
+        .all(|name| said.text(name).is_some());
+    if !needed {
+        let refusal = Refusal::new(
+            StatusCode::BAD_REQUEST,
+            "half-said",
+            "something that must be known is missing",
+        );
+        let refusal = refusal.help("say its name, what is in it, and where the figures come from");
+        let page = Page::of("Add a material").trouble(&Trouble::Refused(refusal));
+        return page.with(to_add(&bench, &said)).with(back());
+    }
     let done: Result<serde_json::Value, Trouble> = bench.do_once(&asking, said.text("request")).await;
     let page = Page::of("Add a material").same(bench.line(&asking));
     match done {
@@ -220,10 +250,12 @@ pub(crate) async fn added(State(bench): State<Arc<Bench>>, Said(said): Said) -> 
             "<p class=\"answer\" role=\"status\">{} is on the shelf.</p><p><a href=\"/shelf\">The shelf</a></p>",
             said.text("name").unwrap_or("")
         )),
-        Err(trouble) => page.trouble(&trouble).with(html!(
-            "<p>Nothing was written. <a href=\"/shelf\">Back to the shelf</a></p>"
-        )),
+        Err(trouble) => page.trouble(&trouble).with(to_add(&bench, &said)).with(back()),
     }
+}
+
+fn back() -> Html {
+    html!("<p>Nothing was written. <a href=\"/shelf\">Back to the shelf</a></p>")
 }
 
 /// Changes one value, where its file is still as the page showed it.
@@ -249,7 +281,10 @@ pub(crate) async fn set(State(bench): State<Arc<Bench>>, Said(said): Said) -> Pa
 
 /// Both values, where somebody changed the file since the form was made.
 async fn changed_meanwhile(bench: &Bench, said: &Form, name: &str, key: &str, value: &str) -> Option<(Trouble, Html)> {
-    if !bench.is_outdated(said, &bench.version(name)) {
+    if said.text("made_from").is_none() {
+        return Some((Trouble::Refused(unversioned()), to_set(bench, name)));
+    }
+    if !bench.is_outdated(said, &bench.version("materials", name)) {
         return None;
     }
     let text = bench.ask_text(&Asking::of("materials").with("name", name)).await;
@@ -265,6 +300,12 @@ async fn changed_meanwhile(bench: &Bench, said: &Form, name: &str, key: &str, va
         to_set(bench, name)
     );
     Some((Trouble::Refused(refusal), both))
+}
+
+/// A form that changes a value says what it was made from.
+pub(crate) fn unversioned() -> Refusal {
+    let message = "this form doesn’t say what it was made from";
+    Refusal::new(StatusCode::BAD_REQUEST, "no-version", message).help("open its page again and send it from there")
 }
 
 fn shown(set: &Set) -> Html {
@@ -308,11 +349,11 @@ impl Bench {
         hex(text.unwrap_or_else(|why| why.to_string()).as_bytes())
     }
 
-    /// What the files say of a material at this moment, in one word: the folder's files of
-    /// materials, all of them, since a name may move between them.
-    fn version(&self, name: &str) -> String {
+    /// What the files of a folder, `materials` or `glazes`, say at this moment, in one word:
+    /// all of them, since a name may move between them.
+    pub(crate) fn version(&self, below: &str, name: &str) -> String {
         let mut text = name.to_owned();
-        let Ok(entries) = std::fs::read_dir(self.folder.join("materials")) else {
+        let Ok(entries) = std::fs::read_dir(self.folder.join(below)) else {
             return hex(text.as_bytes());
         };
         let mut paths: Vec<_> = entries.flatten().map(|entry| entry.path()).collect();

@@ -24,12 +24,20 @@ struct Old {
     clay: Option<String>,
     #[serde(rename = "use")]
     usage: Option<String>,
+    water_millilitres_per_kg: Option<f64>,
+    density: Option<f64>,
 }
 
 impl Old {
     fn firing(&self) -> Option<String> {
         let cone = self.cone.as_ref().map(|cone| format!("cone {cone}"));
         cone.or_else(|| self.peak_celsius.map(|peak| format!("{peak} C")))
+    }
+
+    /// Water for a kilo, where no density says it.
+    fn water(&self) -> Option<String> {
+        let water = self.water_millilitres_per_kg.filter(|_| self.density.is_none())?;
+        Some(format!("{water:.0} ml"))
     }
 }
 
@@ -101,14 +109,18 @@ async fn kept(bench: &Bench, old: &str, recipe: &str, name: &str, request: Optio
         .with("recipe", recipe)
         .maybe("firing", about.firing().as_deref())
         .maybe("clay", about.clay.as_deref())
-        .maybe("use", about.usage.as_deref());
+        .maybe("use", about.usage.as_deref())
+        .maybe("water", about.water().as_deref());
     let _: Value = bench.do_once(&asking, step(request, "glaze").as_deref()).await?;
-    let Some(atmosphere) = &about.atmosphere else {
+    let atmosphere = about.atmosphere.as_ref().map(|air| format!("atmosphere={air}"));
+    let density = about.density.map(|density| format!("density={density}"));
+    let settings: Vec<String> = atmosphere.into_iter().chain(density).collect();
+    if settings.is_empty() {
         return Ok(());
-    };
+    }
     let asking = Asking::of("set")
         .with("name", name)
-        .list("setting", [format!("atmosphere={atmosphere}").as_str()])
+        .list("setting", settings.iter().map(String::as_str))
         .with("of", "glaze");
     let _: Value = bench.do_once(&asking, step(request, "air").as_deref()).await?;
     Ok(())

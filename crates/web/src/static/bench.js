@@ -12,7 +12,12 @@ const counters = (root) => { for (const input of root.querySelectorAll("input[da
     button.textContent = sign;
     button.setAttribute("aria-label", `${word}: ${label}`);
     button.addEventListener("click", () => {
-      if ("count" in input.dataset) input.value = Math.max(0, (parseInt(input.value, 10) || 0) + step);
+      if ("count" in input.dataset) {
+        // No more are crazed than were looked at.
+        const most = parseInt(input.form?.elements[input.dataset.of]?.value, 10);
+        const next = Math.max(0, (parseInt(input.value, 10) || 0) + step);
+        input.value = next > most ? most : next;
+      }
       else if (!Number.isNaN(Number(input.value))) input.value = (Number(input.value) + step / 10).toFixed(1);
       for (const kind of ["input", "change"]) input.dispatchEvent(new Event(kind, { bubbles: true }));
     });
@@ -86,5 +91,40 @@ const live = (root) => { for (const form of root.querySelectorAll("form[data-liv
   });
 } };
 
-const wire = (root) => [counters, keep, clocks, live].forEach((part) => part(root));
+// What is wider than the page says that it goes on.
+const sideways = (root) => { for (const wide of root.querySelectorAll(".wide, .map, .drawing")) {
+  const told = document.createElement("p");
+  told.className = "goes-on";
+  told.textContent = "It goes on to the side: slide it.";
+  new ResizeObserver(() => {
+    if (wide.scrollWidth > wide.clientWidth + 1) wide.before(told);
+    else told.remove();
+  }).observe(wide);
+} };
+
+// Another wish is about another thing: its value isn't this one's.
+const wishes = (root) => { for (const wish of root.querySelectorAll("select[name=wish]")) {
+  wish.addEventListener("change", () => { wish.closest("fieldset").querySelector("input").value = ""; });
+} };
+
+// A form that would leave for nowhere stays: whether the bench is open is asked as soon as
+// a form is touched.
+let closed = false;
+const ask = () => fetch("/icon.svg", { cache: "no-store" }).then(() => { closed = false; }, () => { closed = true; });
+const reach = (root) => { for (const form of root.querySelectorAll("form[method=post]")) {
+  for (const kind of ["focusin", "pointerdown"]) form.addEventListener(kind, ask);
+  form.addEventListener("submit", (event) => {
+    if (!closed) return;
+    event.preventDefault();
+    const told = form.querySelector("[data-unsent]") ?? document.createElement("p");
+    told.dataset.unsent = "";
+    told.className = "unsaved";
+    told.setAttribute("role", "alert");
+    told.textContent = "Not sent: the bench is closed, or out of reach. What you wrote is still here.";
+    form.append(told);
+    ask();
+  });
+} };
+
+const wire = (root) => [counters, keep, clocks, live, sideways, wishes, reach].forEach((part) => part(root));
 wire(document);

@@ -54,6 +54,7 @@ mod refused;
 mod renamed;
 mod results;
 mod said_first;
+mod sallow_lane;
 mod schemas;
 mod screens;
 mod script_pieces;

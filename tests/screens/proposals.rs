@@ -175,6 +175,35 @@ fn aims_that_cannot_be_meant() {
 }
 
 #[test]
+fn a_cone_that_nothing_can_be_told_of_is_refused_with_the_reason() {
+    let bench = bench();
+    bench.file(
+        "glazes/no_cone.yaml",
+        "glaze: Nowhere\nparts: { spar: 42, flint: 26, chalk: 18, china clay: 14 }\n",
+    );
+    insta::assert_snapshot!("aim_cone_too_cool", bench.screen(&["adjust", "Plain", "cone 022"]));
+    insta::assert_snapshot!("aim_cone_from_nowhere", bench.screen(&["adjust", "Nowhere", "cone 6"]));
+}
+
+#[test]
+fn aims_on_a_glaze_without_flux_and_aims_that_contradict() {
+    let bench = bench();
+    bench.file("glazes/sand.yaml", "glaze: Sand\ncone: 10\nparts: { flint: 100 }\n");
+    insta::assert_snapshot!("aim_without_flux", bench.screen(&["adjust", "Sand", "SiO2 >= 3"]));
+    let (code, answer) = json(&bench, &["adjust", "Plain", "SiO2 >= 4", "SiO2 <= 3"]);
+    assert_eq!((code, &answer["possible"]), (1, &false.into()), "{answer}");
+    assert_eq!(answer["clash"], serde_json::json!(["SiO2 >= 4", "SiO2 <= 3"]));
+}
+
+/// No sheet here states a tolerance: what is taken instead is said.
+#[test]
+fn being_sure_says_what_it_takes_for_sheets_without_a_tolerance() {
+    let screen = bench().screen(&["adjust", "Plain", "CaO >= 0.75", "--sure", "90 %"]);
+    assert!(screen.contains("state no tolerance"), "{screen}");
+    insta::assert_snapshot!("sure_without_tolerances", screen);
+}
+
+#[test]
 fn limits_measured_on_own_glazes() {
     let bench = bench();
     insta::assert_snapshot!(

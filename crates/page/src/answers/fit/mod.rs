@@ -164,7 +164,7 @@ impl FitPage<'_> {
     /// Notes of this clay that aren't counted, and why.
     fn set_aside(&self) -> String {
         let mut reasons: Vec<(String, Vec<&EvidenceLine>)> = Vec::new();
-        for line in &self.answer.evidence.lines {
+        for line in self.answer.evidence.lines.iter() {
             let Some(why) = line.why_not.as_ref().map(why_not_words) else {
                 continue;
             };

@@ -47,7 +47,7 @@ fn names_a_terminal(text: &str) -> bool {
     text.split_whitespace().any(option)
         || text.contains("`glost ")
         || text.contains("KEY=VALUE")
-        || COMMANDS.iter().any(|name| command(name))
+        || COMMANDS.iter().any(command)
 }
 
 /// Without brackets that name one.

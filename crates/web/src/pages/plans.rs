@@ -320,7 +320,7 @@ async fn to_weigh(bench: &Bench, plan: &Plan) -> Html {
         return html!("<p>How it was made isn’t kept with it.</p>");
     };
     let (text, json) = tokio::join!(bench.caller.run(&call, "text"), bench.caller.run(&call, "json"));
-    let sheet = match (text, json) {
+    match (text, json) {
         (Ok(text), Ok(json)) if text.exit <= 1 => {
             let is_same = serde_json::from_slice::<DrawnUp>(&json.answer).is_ok_and(|now| plan.is_still(&now));
             let changed = if is_same {
@@ -334,8 +334,7 @@ async fn to_weigh(bench: &Bench, plan: &Plan) -> Html {
         }
         (Ok(_), Ok(json)) => Trouble::of_answer(&json.answer).shown(),
         (Err(refusal), _) | (_, Err(refusal)) => Trouble::Refused(refusal).shown(),
-    };
-    sheet
+    }
 }
 
 /// Options of a plan's call that write, or say how to answer.

@@ -237,7 +237,7 @@ impl Year {
                 "glaze: glaze no {number}\ncone: 6\natmosphere: oxidation\nclay: buff stoneware\nuse: tableware\nparts: {{ {} }}\n",
                 parts.join(", "),
             );
-            self.file(&format!("glazes/more/{number}.yaml"), &text);
+            self.file(&format!("glazes/no {number}.yaml"), &text);
         }
     }
 

@@ -1,6 +1,7 @@
 //! Cups that craze after three weeks: the acceptance scenario in `data/scenario_ping.yaml`.
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use glost_chemistry::diagnostic::Source;
 use glost_chemistry::glass::ExpansionModel;
@@ -38,7 +39,7 @@ impl Scenario {
         serde_yaml::from_str(&data("scenario_ping.yaml")).unwrap()
     }
 
-    fn glazes(&self) -> Vec<Glaze> {
+    fn glazes(&self) -> Vec<Arc<Glaze>> {
         let entries: String = self
             .materials
             .iter()
@@ -59,7 +60,7 @@ impl Scenario {
                 let mut made = glaze(&library, &parts.join(", "), "");
                 made.name = name.clone();
                 made.about.cone = Some("6".to_owned());
-                made
+                Arc::new(made)
             })
             .collect()
     }
@@ -89,7 +90,7 @@ impl Scenario {
             let answer = fit(&book, glaze, &self.clay(), &Asking::default(), Some(day));
             (glaze.name.clone(), answer)
         };
-        glazes.iter().map(answer).collect()
+        glazes.iter().map(|glaze| answer(glaze)).collect()
     }
 }
 

@@ -1,5 +1,7 @@
 //! Which notes are pooled for a clay and a firing, and why others aren't.
 
+use std::sync::Arc;
+
 use glost_chemistry::diagnostic::Source;
 use glost_chemistry::glaze::{FluxList, Glaze, read_glaze};
 use glost_chemistry::material::{Library, read_materials};
@@ -31,6 +33,7 @@ fn clear() -> Glaze {
 }
 
 fn evidence_of(asked: &Glaze, glazes: &[Glaze], notes: &str, versions: &str, firing: Option<&str>) -> Evidence {
+    let glazes: Vec<Arc<Glaze>> = glazes.iter().cloned().map(Arc::new).collect();
     let (notes, complaints) = Notes::read(&Source::from_text("notes.jsonl", notes));
     assert!(
         complaints.iter().all(|complaint| complaint.code == "no-pieces"),
@@ -41,7 +44,7 @@ fn evidence_of(asked: &Glaze, glazes: &[Glaze], notes: &str, versions: &str, fir
     let book = Notebook {
         notes: &notes,
         versions: &versions,
-        glazes,
+        glazes: &glazes,
         ladders: &ladders(),
         library: &shelf(),
         firings: &[],
@@ -418,7 +421,7 @@ fn a_firing_that_nothing_names_is_no_firing() {
         &note("\"age_days\": 30, \"crazed\": 0, \"firing\": \"spring glost\""),
     ))
     .0;
-    let known = KnownFirings::of(&notes, &[clear()], &["slow cool".to_owned()]);
+    let known = KnownFirings::of(&notes, &[Arc::new(clear())], &["slow cool".to_owned()]);
     let error = known.asked("con 9").unwrap_err();
     assert_eq!(error.code, "unknown-firing");
     assert!(error.help.unwrap().contains("cone 6; slow cool; spring glost"));
@@ -432,7 +435,7 @@ fn several_glazes_share_what_a_clay_taught() {
     let clear = clear();
     let other = glaze("glaze: Other\ncone: 6\nparts: { spar: 40, silica: 30, whiting: 20, white clay: 10 }\n");
     let bag = glaze("glaze: Bag\ncone: 6\nparts: { plain bag: 100 }\n");
-    let glazes = [clear.clone(), other.clone(), bag.clone()];
+    let glazes = [&clear, &other, &bag].map(|glaze| Arc::new(glaze.clone()));
     let of = |name: &str, crazed: u32| note(&format!("\"age_days\": 200, \"crazed\": {crazed}")).replace("Clear", name);
     let text = [of("Clear", 0), of("Bag", 2), of("Bag + 3 % silica", 0)].concat();
     let (notes, complaints) = Notes::read(&Source::from_text("notes.jsonl", &text));
@@ -472,7 +475,7 @@ fn what_is_gathered_once_is_what_is_gathered_alone() {
     let other = glaze("glaze: Other\ncone: 6\nparts: { spar: 40, silica: 30, whiting: 20, white clay: 10 }\n");
     let tenth = glaze("glaze: Clear A\ncone: 10\nparts: { spar: 45, silica: 35, whiting: 20 }\n");
     let bag = glaze("glaze: Bag\nparts: { plain bag: 100 }\n");
-    let glazes = [clear(), other.clone(), tenth.clone(), bag.clone()];
+    let glazes = [clear(), other.clone(), tenth.clone(), bag.clone()].map(Arc::new);
     let changed = glaze("glaze: Other\ncone: 6\nparts: { spar: 60, silica: 30, whiting: 10 }\n");
     let stranger = glaze("glaze: Clear B\ncone: 6\nparts: { spar: 50, silica: 30, whiting: 20 }\n");
     let named = |name: &str, more: &str| note(more).replace("Clear", name);

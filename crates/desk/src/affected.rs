@@ -6,7 +6,7 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 use glost_chemistry::diagnostic::Diagnostic;
 use glost_chemistry::material::{Library, Material, read_materials};
 use glost_core::recipes::affected::{Affected, Event, Shelf, affected, retest_order};
-use glost_studio::{FoundGlaze, Origin, Workplace};
+use glost_studio::{Recipe, Workplace};
 use serde::{Serialize, Serializer};
 
 use crate::wire::Amounts;
@@ -34,7 +34,7 @@ impl crate::Question for Question {
 
     fn ask(&self, desk: &Desk) -> Result<Answer, Failure> {
         desk.tell_where();
-        let (glazes, complaints) = desk.workplace().all_glazes();
+        let (glazes, complaints) = desk.workplace().all_recipes();
         let Some(first) = glazes.first() else {
             return Err(if complaints.is_empty() {
                 no_glazes().into()
@@ -98,7 +98,7 @@ fn new_lots(desk: &Desk, file: &str, library: &Library) -> Result<Event, Failure
 /// Every glaze that is touched, in the studio's order; worked out on all cores,
 /// the same on any number of them.
 #[allow(clippy::disallowed_methods, reason = "a worker that is lost is a fault")]
-fn all(desk: &Desk, glazes: &[FoundGlaze], event: &Event) -> Result<Vec<Affected>, Failure> {
+fn all(desk: &Desk, glazes: &[Recipe], event: &Event) -> Result<Vec<Affected>, Failure> {
     let next = AtomicUsize::new(0);
     let workers = std::thread::available_parallelism()
         .map_or(1, |count| count.get())
@@ -111,7 +111,8 @@ fn all(desk: &Desk, glazes: &[FoundGlaze], event: &Event) -> Result<Vec<Affected
             let shelf = Shelf {
                 library: &one.library,
                 fluxes: &one.settings.fluxes,
-                shipped_may_come: one.origin == Origin::Shipped,
+                // Glazes found by name stand in a studio, or in the example.
+                shipped_may_come: false,
             };
             if let Some(affected) = affected(&one.glaze, event, &shelf) {
                 found.push((index, affected));

@@ -5,7 +5,7 @@ use std::sync::{Arc, Mutex, OnceLock, PoisonError};
 
 use glost_chemistry::diagnostic::{Diagnostic, Severity};
 use glost_chemistry::quantity::Date;
-use glost_studio::{Disk, FoundGlaze, Workplace, real_disk};
+use glost_studio::{Disk, FoundGlaze, Recipe, Workplace, real_disk};
 
 use crate::{Failure, Question, Words};
 
@@ -216,6 +216,13 @@ impl Desk {
         let (glazes, complaints) = self.workplace.all_glazes();
         self.leaves_out(complaints);
         glazes
+    }
+
+    /// The recipes of these, each worked out once.
+    pub(crate) fn all_recipes(&self) -> Vec<Recipe> {
+        let (recipes, complaints) = self.workplace.all_recipes();
+        self.leaves_out(complaints);
+        recipes
     }
 
     /// Notes that an answer looks over all materials: sheets that can't be used are left

@@ -1,5 +1,6 @@
 //! What to look at again, and when.
 
+use std::collections::HashMap;
 use std::path::{Path, PathBuf};
 
 use glost_chemistry::diagnostic::{Diagnostic, under};
@@ -77,16 +78,68 @@ impl crate::Question for Question {
         let on = self.on.map_or_else(|| desk.today(), Ok)?;
         let book = Book::open(desk, on)?;
         let from_kilns = from_kilns(desk)?;
-        let list = notes::due(&book.notes, &from_kilns, &book.versions, &book.recipes, on).into_iter();
+        let list = notes::due(&book.notes, &from_kilns, &book.versions, &book.recipes, on);
+        let outlines = outlined(list, &from_kilns, on);
         Ok(Answer {
             on,
-            due: list.map(|due| Due::of(due, on)).collect(),
             noted: book.notes.standing().count(),
+            due: filled(outlines, book.notes.into_all(), from_kilns),
             unread: book.unread,
             page: self.page.clone(),
             ics: self.ics.clone(),
         })
     }
+}
+
+/// Where a look stands.
+enum LookAt {
+    /// On a line of the notebook.
+    Line(usize),
+    /// Among the pieces from kilns.
+    Kiln(usize),
+}
+
+/// What is due before its looks are put into it.
+fn outlined(list: Vec<notes::Due<'_>>, from_kilns: &[Note], on: Date) -> Vec<(Due, Vec<LookAt>)> {
+    let kilns = from_kilns.iter().enumerate();
+    let kilns: HashMap<*const Note, usize> = kilns.map(|(at, note)| (std::ptr::from_ref(note), at)).collect();
+    let place = |note: &Note| {
+        let at = kilns.get(&std::ptr::from_ref(note));
+        at.map_or(LookAt::Line(note.line), |at| LookAt::Kiln(*at))
+    };
+    let outlined = list.into_iter().map(|due| {
+        let looks = match &due.task {
+            notes::Task::Look { story, .. } => story.looks.iter().map(|note| place(note)).collect(),
+            notes::Task::Lab { .. } | notes::Task::NewLot { .. } => Vec::new(),
+        };
+        (Due::without_looks(due, on), looks)
+    });
+    outlined.collect()
+}
+
+/// What is due with its looks; each is in one story, and moved: a notebook of years is held
+/// once.
+fn filled(outlines: Vec<(Due, Vec<LookAt>)>, noted: Vec<Note>, from_kilns: Vec<Note>) -> Vec<Due> {
+    let mut kilns: Vec<Option<Note>> = from_kilns.into_iter().map(Some).collect();
+    let mut lines: Vec<Option<Note>> = Vec::with_capacity(noted.len());
+    for note in noted {
+        if lines.len() <= note.line {
+            lines.resize_with(note.line + 1, || None);
+        }
+        let line = note.line;
+        lines[line] = Some(note);
+    }
+    let filled = outlines.into_iter().map(|(mut due, places)| {
+        if let Task::Look { looks, .. } = &mut due.task {
+            let take = |place| match place {
+                LookAt::Line(line) => lines.get_mut(line)?.take(),
+                LookAt::Kiln(at) => kilns.get_mut(at)?.take(),
+            };
+            looks.extend(places.into_iter().filter_map(take));
+        }
+        due
+    });
+    filled.collect()
 }
 
 /// The pieces of opened kilns as they came from them.
@@ -141,6 +194,18 @@ pub struct Due {
 impl Due {
     /// As seen from a day.
     pub(crate) fn of(due: notes::Due<'_>, from: Date) -> Due {
+        let seen: Vec<Note> = match &due.task {
+            notes::Task::Look { story, .. } => story.looks.iter().copied().cloned().collect(),
+            notes::Task::Lab { .. } | notes::Task::NewLot { .. } => Vec::new(),
+        };
+        let mut due = Due::without_looks(due, from);
+        if let Task::Look { looks, .. } = &mut due.task {
+            *looks = seen;
+        }
+        due
+    }
+
+    fn without_looks(due: notes::Due<'_>, from: Date) -> Due {
         Due {
             uid: due.uid(),
             on: due.on,
@@ -184,6 +249,7 @@ pub enum Task {
 }
 
 impl Task {
+    /// Its looks are put in by whoever has them.
     fn of(task: notes::Task<'_>) -> Task {
         match task {
             notes::Task::Look {
@@ -193,7 +259,7 @@ impl Task {
             } => Task::Look {
                 pieces: story.any(|note| note.pieces),
                 contradictions: story.contradictions().iter().map(Said::from).collect(),
-                looks: story.looks.into_iter().cloned().collect(),
+                looks: Vec::new(),
                 at_days,
                 age_known,
             },

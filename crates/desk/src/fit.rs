@@ -51,7 +51,7 @@ impl crate::Question for Question {
     fn ask(&self, desk: &Desk) -> Result<Answer, Failure> {
         let found = desk.one_glaze(&self.glaze)?;
         let pieces = Pieces::open(desk)?;
-        let clay = pieces.clay(self.clay.as_deref(), desk, &found)?;
+        let clay = pieces.clay(self.clay.as_deref(), desk, &found.glaze)?;
         let book = pieces.notebook(&found.settings);
         let firing = pieces.firing(desk, self.firing.as_deref())?;
         let asking = Asking {

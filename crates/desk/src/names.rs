@@ -39,7 +39,11 @@ impl Desk {
 
 /// The names of glazes whose files can be read.
 pub(crate) fn glazes(workplace: &Workplace) -> impl Iterator<Item = String> {
-    workplace.all_glazes().0.into_iter().map(|found| found.glaze.name)
+    workplace
+        .all_recipes()
+        .0
+        .into_iter()
+        .map(|recipe| recipe.glaze.name.clone())
 }
 
 /// The names of clays whose files can be read.

@@ -1,7 +1,6 @@
 //! The notebook of what was seen, with everything that goes with it.
 
 use glost_chemistry::diagnostic::Diagnostic;
-use glost_chemistry::glaze::Glaze;
 use glost_chemistry::quantity::Date;
 use glost_core::evidence::notes::{Notes, TodaysRecipes, Versions};
 
@@ -35,16 +34,22 @@ impl Book {
     /// # Errors
     /// As [`Book::open`].
     pub fn read(desk: &Desk, today: Date) -> Result<Book, Failure> {
+        Book::with(desk, desk.workplace().notes()?, today)
+    }
+
+    /// The same of notes that are read already, with the complaints about their lines.
+    ///
+    /// # Errors
+    /// As [`Book::open`].
+    pub fn with(desk: &Desk, (notes, unread): (Notes, Vec<Diagnostic>), today: Date) -> Result<Book, Failure> {
         let workplace = desk.workplace();
-        let (notes, unread) = workplace.notes()?;
         let (versions, more) = workplace.versions()?;
         desk.tell(unread.iter().chain(&more).cloned());
-        let (glazes, _) = workplace.all_glazes();
-        let glazes: Vec<Glaze> = glazes.into_iter().map(|found| found.glaze).collect();
+        let (recipes, _) = workplace.all_recipes();
         Ok(Book {
             notes,
             versions,
-            recipes: TodaysRecipes::of(&glazes, today),
+            recipes: TodaysRecipes::of(recipes.into_iter().map(|recipe| recipe.glaze), today),
             unread,
         })
     }

@@ -1,11 +1,16 @@
 //! Notes found, looks at the same pieces as one story.
 
+use std::collections::HashSet;
+use std::sync::Arc;
+
 use crate::note::parse_age;
 use glost_chemistry::diagnostic::{Diagnostic, suggestion};
 use glost_chemistry::glaze::Glaze;
 use glost_chemistry::quantity::{Date, NumberTrouble};
-use glost_chemistry::read::folded;
-use glost_core::evidence::notes::{Note, Notes, PropertySearch, RecipeStanding, Search, Standings, Story, Void};
+use glost_chemistry::read::{folded, same_name};
+use glost_core::evidence::notes::{
+    Note, Notes, PropertySearch, RecipeStanding, Search, Standings, Story, VersionLots, Void,
+};
 use glost_core::evidence::window::{LadderTile, step_of_name};
 use glost_core::tiles::blend::SavedPlan;
 use glost_studio::FoundGlaze;
@@ -59,18 +64,11 @@ impl crate::Question for Question {
             Some(one) => one,
             None => with_known_names(self.search.clone(), &book.notes, desk)?,
         };
-        let noted: Vec<Note>;
-        let found = match &search.lot {
-            Some(lot) => {
-                noted = with_lots(&book);
-                known_lot(lot, &noted, desk)?;
-                search.find(&noted)
-            }
-            None => {
-                noted = Vec::new();
-                search.find(book.notes.standing())
-            }
-        };
+        let mut lots = VersionLots::of(&book.versions);
+        if let Some(lot) = &search.lot {
+            known_lot(lot, &book.notes, &mut lots, desk)?;
+        }
+        let found = search.find_by_lot(book.notes.standing(), |note, lot| lots.hold(note, lot));
         let summary = Summary::of(&found);
         let mut standings = Standings::of(&book.recipes, &book.versions);
         let told: Vec<Outline> = found.iter().map(|story| Outline::of(story, &mut standings)).collect();
@@ -78,12 +76,11 @@ impl crate::Question for Question {
         let taken_back = void.cloned().collect();
         let standing = book.notes.standing().count();
         // The looks are moved, not copied: a notebook of years is held once.
-        let all = if search.lot.is_some() {
-            noted
-        } else {
-            book.notes.into_all()
-        };
-        let mut stories = filled(told, all);
+        let mut stories = filled(told, book.notes.into_all());
+        if search.lot.is_some() {
+            let looks = stories.iter_mut().flat_map(|told| &mut told.looks);
+            looks.for_each(|note| lots.fill(note));
+        }
         if let Some(line) = search.line {
             stories.iter_mut().for_each(|told| told.only(line));
         }
@@ -150,7 +147,7 @@ impl Question {
         let note = notes
             .all()
             .iter()
-            .find(|note| Some(note.line) == line || folded(&note.id) == folded(wanted))?;
+            .find(|note| Some(note.line) == line || same_name(&note.id, wanted))?;
         let is_glaze = desk.workplace().look_for_glaze(wanted).is_ok();
         (!is_glaze).then(|| Search {
             line: Some(note.line),
@@ -189,18 +186,9 @@ fn day(text: &str, edge: Edge) -> Result<Date, NumberTrouble> {
         .map_or_else(|| Date::parse(text), Ok)
 }
 
-/// The notes that stand; one of a recorded version that says no lots is of those its version had.
-fn with_lots(book: &Book) -> Vec<Note> {
-    let told = book.notes.standing().map(|note| Note {
-        lots: book.versions.lots_of(note),
-        ..note.clone()
-    });
-    told.collect()
-}
-
 /// A lot that no note has must at least be one that was booked, or stands on a material's sheet.
-fn known_lot(lot: &str, noted: &[Note], desk: &Desk) -> Result<(), Diagnostic> {
-    if noted.iter().any(|note| note.holds_lot(lot)) {
+fn known_lot(lot: &str, notes: &Notes, lots: &mut VersionLots<'_>, desk: &Desk) -> Result<(), Diagnostic> {
+    if notes.standing().any(|note| lots.hold(note, lot)) {
         return Ok(());
     }
     let open = desk.workplace().library().iter().flat_map(|material| {
@@ -210,9 +198,10 @@ fn known_lot(lot: &str, noted: &[Note], desk: &Desk) -> Result<(), Diagnostic> {
     let read = desk.workplace().batch_book().and_then(|book| book.read().ok());
     let booked = read.into_iter().flat_map(|read| read.journal.batches);
     let booked = booked.flat_map(|batch| batch.booking.lines).filter_map(|line| line.lot);
-    let noted = noted
-        .iter()
-        .flat_map(|note| note.lots.iter().map(|(_, lot)| lot.clone()));
+    let noted: HashSet<String> = notes
+        .standing()
+        .flat_map(|note| lots.lots(note).iter().map(|(_, lot)| lot.clone()).collect::<Vec<_>>())
+        .collect();
     let mut known: Vec<String> = open.chain(booked).chain(noted).filter(|lot| !lot.is_empty()).collect();
     known.sort();
     known.dedup();
@@ -227,7 +216,7 @@ fn known_lot(lot: &str, noted: &[Note], desk: &Desk) -> Result<(), Diagnostic> {
 fn with_known_names(mut search: Search, notes: &Notes, desk: &Desk) -> Result<Search, Failure> {
     let noted = |wanted: &str, of: fn(&Note) -> &Option<String>| {
         let mut names = notes.all().iter().filter_map(|note| of(note).as_deref());
-        names.any(|name| folded(name) == folded(wanted))
+        names.any(|name| same_name(name, wanted))
     };
     if let Some((over, under)) = search.glaze.as_deref().and_then(|name| desk.two_glazes(name)) {
         (search.over, search.glaze) = (Some(over), Some(under));
@@ -237,7 +226,7 @@ fn with_known_names(mut search: Search, notes: &Notes, desk: &Desk) -> Result<Se
             .all()
             .iter()
             .filter_map(Note::over)
-            .any(|over| folded(over) == folded(&name));
+            .any(|over| same_name(over, &name));
         search.over = Some(match desk.workplace().look_for_glaze(&name) {
             Ok(found) => found.glaze.name,
             Err(_) if noted => name,
@@ -261,8 +250,8 @@ fn with_known_names(mut search: Search, notes: &Notes, desk: &Desk) -> Result<Se
         search.clay = Some(desk.workplace().clay(name)?.clay.name);
     }
     if let Some(text) = &search.firing {
-        let (glazes, _) = desk.workplace().all_glazes();
-        let glazes: Vec<Glaze> = glazes.into_iter().map(|found| found.glaze).collect();
+        let (recipes, _) = desk.workplace().all_recipes();
+        let glazes: Vec<Arc<Glaze>> = recipes.into_iter().map(|recipe| recipe.glaze).collect();
         known_firings(desk, notes, &glazes)?.asked(text)?;
     }
     Ok(search)

@@ -1,10 +1,12 @@
 //! The pieces that were looked at, and what they were glazed with.
 
+use std::sync::Arc;
+
 use glost_chemistry::diagnostic::Diagnostic;
 use glost_chemistry::glaze::Glaze;
 use glost_chemistry::material::Library;
 use glost_chemistry::quantity::Date;
-use glost_chemistry::read::folded;
+use glost_chemistry::read::same_name;
 use glost_core::evidence::notes::{Note, Notes};
 use glost_core::evidence::ware::Clay;
 use glost_core::evidence::window::{ClayKnowledge, Kiln, KnownFirings, LadderTile, LearntTables, Notebook, gather};
@@ -20,7 +22,7 @@ use crate::{Desk, Failure};
 #[derive(Debug)]
 pub struct Pieces {
     book: Book,
-    glazes: Vec<Glaze>,
+    glazes: Vec<Arc<Glaze>>,
     ladders: Vec<LadderTile>,
     library: Library,
     firings: Vec<String>,
@@ -32,11 +34,15 @@ pub struct Pieces {
 impl Pieces {
     /// Reads the notebook; what can't be read is told on stderr.
     pub fn open(desk: &Desk) -> Result<Pieces, Failure> {
+        Pieces::with(desk, desk.workplace().notes()?)
+    }
+
+    fn with(desk: &Desk, notes: (Notes, Vec<Diagnostic>)) -> Result<Pieces, Failure> {
         let today = desk.today()?;
-        let (everything, _) = desk.workplace().all_glazes();
+        let (everything, _) = desk.workplace().all_recipes();
         Ok(Pieces {
-            book: Book::read(desk, today)?,
-            glazes: everything.into_iter().map(|found| found.glaze).collect(),
+            book: Book::with(desk, notes, today)?,
+            glazes: everything.into_iter().map(|recipe| recipe.glaze).collect(),
             ladders: ladders(desk),
             library: Library::clone(desk.workplace().library()),
             firings: firings(desk.workplace()),
@@ -69,11 +75,12 @@ impl Pieces {
     /// same. Reads no more than it must.
     pub fn on(desk: &Desk, clay: Option<&str>, needed: bool) -> Result<Option<Pieces>, Failure> {
         let Some(clay) = clay else { return Ok(None) };
-        let on_it = |note: &Note| note.clay.as_deref().is_some_and(|noted| folded(noted) == folded(clay));
-        if !needed && !desk.workplace().notes()?.0.standing().any(on_it) {
+        let on_it = |note: &Note| note.clay.as_deref().is_some_and(|noted| same_name(noted, clay));
+        let read = desk.workplace().notes()?;
+        if !needed && !read.0.standing().any(on_it) {
             return Ok(None);
         }
-        Pieces::open(desk).map(Some)
+        Pieces::with(desk, read).map(Some)
     }
 
     /// The notebook for checks of a glaze on a clay; `None` where no piece on this clay at its
@@ -111,11 +118,11 @@ impl Pieces {
 
     /// The clay of the call, else the glaze's own. One that has no file but stands in the
     /// notebook is a clay of which nothing else is known.
-    pub fn clay(&self, asked: Option<&str>, desk: &Desk, found: &FoundGlaze) -> Result<Clay, Failure> {
-        let name = asked.or(found.glaze.about.clay.as_deref());
+    pub fn clay(&self, asked: Option<&str>, desk: &Desk, glaze: &Glaze) -> Result<Clay, Failure> {
+        let name = asked.or(glaze.about.clay.as_deref());
         let Some(name) = name else {
             return Err(
-                Diagnostic::error("no-clay", format!("on which clay? {} names none", found.glaze.name))
+                Diagnostic::error("no-clay", format!("on which clay? {} names none", glaze.name))
                     .help("say it with --clay, or write `clay: ...` in the glaze's file")
                     .into(),
             );
@@ -127,7 +134,7 @@ impl Pieces {
         // A file that can't be used may be the clay's.
         let unknown = nothing.unknown && nothing.complaints.len() == 1;
         let mut noted = self.book.notes.standing().filter_map(|note| note.clay.as_deref());
-        match noted.find(|noted| folded(noted) == folded(name)) {
+        match noted.find(|noted| same_name(noted, name)) {
             Some(noted) if unknown => Ok(Clay {
                 name: noted.to_owned(),
                 ..Clay::unnamed()
@@ -146,7 +153,7 @@ fn ladders(desk: &Desk) -> Vec<LadderTile> {
 }
 
 /// Every firing that the studio knows.
-pub(crate) fn known_firings(desk: &Desk, notes: &Notes, glazes: &[Glaze]) -> Result<KnownFirings, Failure> {
+pub(crate) fn known_firings(desk: &Desk, notes: &Notes, glazes: &[Arc<Glaze>]) -> Result<KnownFirings, Failure> {
     let mut known = KnownFirings::of(notes, glazes, &firings(desk.workplace()));
     // Whoever asks for the kiln's book itself is told which lines can't be read.
     let (book, _) = desk.workplace().kiln_book()?;

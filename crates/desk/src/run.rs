@@ -6,7 +6,6 @@ use glost_chemistry::diagnostic::{Diagnostic, Source, suggestion};
 use glost_chemistry::read::parse_csv;
 use glost_core::rules::{Signature, Whose};
 use glost_script::{GivenTable, Kind, Scene, Script};
-use glost_studio::Origin;
 use indexmap::IndexMap;
 use serde::{Serialize, Serializer};
 
@@ -212,7 +211,7 @@ crate::wire::written_as!(Table: TableJson<'_>);
 /// aside and left out.
 pub(crate) fn studio_scene(desk: &Desk) -> Result<Arc<Scene>, Failure> {
     let workplace = desk.workplace();
-    let (glazes, mut complaints) = workplace.all_glazes();
+    let (glazes, mut complaints) = workplace.all_recipes();
     let (clays, of_clays) = workplace.all_clays();
     complaints.extend(of_clays);
     if glazes.is_empty() && !complaints.is_empty() {
@@ -229,8 +228,7 @@ pub(crate) fn studio_scene(desk: &Desk) -> Result<Arc<Scene>, Failure> {
         library: library.clone(),
         fluxes: Arc::new(settings.fluxes.clone()),
         students: settings.students,
-        shipped_may_come: glazes.first().is_some_and(|glaze| glaze.origin == Origin::Shipped),
-        glazes: glazes.into_iter().map(|found| Arc::new(found.glaze)).collect(),
+        glazes: glazes.into_iter().map(|recipe| recipe.glaze).collect(),
         notebook: Some(Arc::new(Pieces::open(desk)?.for_scripts(&settings))),
         clays: clays.into_iter().map(|found| Arc::new(found.clay)).collect(),
         studio: settings.name.clone(),

@@ -1,13 +1,18 @@
 //! A table of words and numbers that fits the terminal: cells wrap, nothing is cut.
 
-use crate::layout;
+use crate::layout::{self, is_one_line};
 
 /// Narrower than this no column of words is made.
 const NARROWEST: usize = 7;
 
 /// The rows, headings first, in columns; `right`: which columns hold numbers.
 pub(crate) fn fitted(rows: &[Vec<String>], right: &[bool]) -> String {
-    if let Some(first) = layout::fitting(&whole_words(rows, right.len(), Some(':')), layout::width()) {
+    let widest = cell_widths(rows, right.len());
+    // Words are no wider than their cells: mostly there is nothing to part.
+    let at_most: usize = widest.iter().map(|width| *width.max(&NARROWEST)).sum();
+    let parted = (at_most + right.len().saturating_sub(1) > layout::width())
+        .then(|| layout::fitting(&whole_words(rows, right.len(), Some(':')), layout::width()));
+    if let Some(first) = parted.flatten() {
         let of = |columns: &[usize]| -> String {
             let rows: Vec<Vec<String>> = rows
                 .iter()
@@ -20,9 +25,14 @@ pub(crate) fn fitted(rows: &[Vec<String>], right: &[bool]) -> String {
         let below: Vec<usize> = std::iter::once(0).chain(first..right.len()).collect();
         return format!("{}\n{}", of(&above), of(&below));
     }
-    let widths = widths(rows, right);
+    let widths = widths(rows, right, widest);
     let mut text = String::new();
     for row in rows {
+        let is_line = |(cell, width): (&String, &usize)| cell.len() <= *width && is_one_line(cell);
+        if row.iter().zip(&widths).all(is_line) {
+            push_line(&mut text, row, &widths, right);
+            continue;
+        }
         let wrapped: Vec<Vec<String>> = row
             .iter()
             .zip(&widths)
@@ -48,12 +58,33 @@ pub(crate) fn fitted(rows: &[Vec<String>], right: &[bool]) -> String {
     text
 }
 
+/// A row of plain cells none of which has to be wrapped.
+fn push_line(text: &mut String, row: &[String], widths: &[usize], right: &[bool]) {
+    let start = text.len();
+    for ((cell, width), right) in row.iter().zip(widths).zip(right) {
+        let padding = std::iter::repeat_n(' ', width.saturating_sub(cell.len()));
+        if *right {
+            text.extend(padding);
+            text.push_str(cell);
+        } else {
+            text.push_str(cell);
+            text.extend(padding);
+        }
+        text.push_str("  ");
+    }
+    text.truncate(start + text[start..].trim_end().len());
+    text.push('\n');
+}
+
+/// The width of each column's widest cell.
+fn cell_widths(rows: &[Vec<String>], columns: usize) -> Vec<usize> {
+    let widest = |column: usize| rows.iter().map(|row| layout::columns(&row[column])).max().unwrap_or(0);
+    (0..columns).map(widest).collect()
+}
+
 /// Widths of the columns; the widest columns of words give way until the table
 /// fits the terminal.
-fn widths(rows: &[Vec<String>], right: &[bool]) -> Vec<usize> {
-    let mut widths: Vec<usize> = (0..right.len())
-        .map(|column| rows.iter().map(|row| layout::columns(&row[column])).max().unwrap_or(0))
-        .collect();
+fn widths(rows: &[Vec<String>], right: &[bool], mut widths: Vec<usize>) -> Vec<usize> {
     let between = 2 * widths.len().saturating_sub(1);
     if widths.iter().sum::<usize>() + between <= layout::width() {
         return widths;
@@ -121,12 +152,6 @@ fn wrap(text: &str, width: usize) -> Vec<String> {
         }
     }
     lines
-}
-
-/// Whether a text is plain words with one blank between them.
-fn is_one_line(text: &str) -> bool {
-    let plain = text.bytes().all(|byte| matches!(byte, b' '..=b'~'));
-    plain && !text.starts_with(' ') && !text.ends_with(' ') && !text.contains("  ")
 }
 
 #[cfg(test)]

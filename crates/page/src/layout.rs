@@ -105,7 +105,12 @@ impl Table {
         // Where nothing can be wrapped any more, columns move together.
         let gap = if whole > width() { " " } else { "  " };
         let mut text = String::new();
-        for row in &rows {
+        for row in rows.iter() {
+            let fits = row.iter().zip(&widths).all(|(cell, width)| columns(cell) <= *width);
+            if fits && !row.is_empty() {
+                self.push_line(&mut text, row, &widths, gap);
+                continue;
+            }
             let cells: Vec<Vec<String>> = row
                 .iter()
                 .zip(&widths)
@@ -119,9 +124,9 @@ impl Table {
                 .collect();
             let height = cells.iter().map(Vec::len).max().unwrap_or(0);
             for index in 0..height {
-                let empty = String::new();
-                let line: Vec<&String> = cells.iter().map(|lines| lines.get(index).unwrap_or(&empty)).collect();
-                text.push_str(&self.line(&line, &widths, gap));
+                let of_line = |lines: &Vec<String>| lines.get(index).cloned().unwrap_or_else(String::new);
+                let line: Vec<String> = cells.iter().map(of_line).collect();
+                self.push_line(&mut text, &line, &widths, gap);
             }
             if height == 0 {
                 text.push('\n');
@@ -145,19 +150,27 @@ impl Table {
         (of(&above), of(&below))
     }
 
-    fn line(&self, cells: &[&String], widths: &[usize], gap: &str) -> String {
-        let mut line = String::new();
+    fn push_line(&self, text: &mut String, cells: &[String], widths: &[usize], gap: &str) {
+        let start = text.len();
         for (index, ((cell, width), align)) in cells.iter().zip(widths).zip(&self.align).enumerate() {
-            if index > 0 && !line.is_empty() {
-                line.push_str(gap);
+            if index > 0 && text.len() > start {
+                text.push_str(gap);
             }
-            let padding = " ".repeat(width.saturating_sub(columns(cell)));
+            let padding = std::iter::repeat_n(' ', width.saturating_sub(columns(cell)));
             match align {
-                Align::Left => line.push_str(&format!("{cell}{padding}")),
-                Align::Right | Align::Point => line.push_str(&format!("{padding}{cell}")),
+                Align::Left => {
+                    text.push_str(cell);
+                    text.extend(padding);
+                }
+                Align::Right | Align::Point => {
+                    text.extend(padding);
+                    text.push_str(cell);
+                }
             }
         }
-        format!("{}\n", line.trim_end())
+        let end = start + text[start..].trim_end().len();
+        text.truncate(end);
+        text.push('\n');
     }
 
     /// The widths of the columns: as wide as their cells, narrower where that is too much.
@@ -168,6 +181,9 @@ impl Table {
         };
         let all = 0..self.align.len();
         let mut widths: Vec<usize> = all.clone().map(|column| of(column, columns)).collect();
+        if widths.iter().sum::<usize>() + 2 * widths.len().saturating_sub(1) <= width() {
+            return widths;
+        }
         // No column can be narrower than its longest word.
         let least: Vec<usize> = all
             .map(|column| of(column, longest_word).clamp(LEAST_WORDS, LONGEST_WORD))
@@ -213,7 +229,10 @@ fn after_the_point(cell: &str) -> Option<usize> {
 
 impl Table {
     /// The rows, cells of columns that line up on the point filled up behind it.
-    fn pointed(&self) -> Vec<Vec<String>> {
+    fn pointed(&self) -> Cow<'_, [Vec<String>]> {
+        if !self.align.contains(&Align::Point) {
+            return Cow::Borrowed(&self.rows);
+        }
         let mut rows = self.rows.clone();
         for (column, _) in self
             .align
@@ -229,7 +248,7 @@ impl Table {
                 }
             }
         }
-        rows
+        Cow::Owned(rows)
     }
 }
 
@@ -262,6 +281,9 @@ fn breaks(sign: char) -> bool {
 
 /// A paragraph wrapped to the width; further lines are indented by `indent`.
 pub fn paragraph(text: &str, indent: usize) -> String {
+    if text.len() <= width() && is_one_line(text) {
+        return format!("{text}\n");
+    }
     let mut lines = Vec::new();
     let mut line = String::new();
     for word in &words(text) {
@@ -324,8 +346,17 @@ pub fn assumed(sentences: &[String]) -> String {
     text
 }
 
+/// Whether a text is plain words with one blank between them.
+pub(crate) fn is_one_line(text: &str) -> bool {
+    let plain = text.bytes().all(|byte| matches!(byte, b' '..=b'~'));
+    plain && !text.starts_with(' ') && !text.ends_with(' ') && !text.contains("  ")
+}
+
 /// A lead and a sentence wrapped beside it.
 pub fn indented(lead: &str, sentence: &str) -> String {
+    if lead.len() + sentence.len() <= width() && lead.is_ascii() && is_one_line(sentence) {
+        return format!("{lead}{sentence}\n");
+    }
     let indent = columns(lead);
     let body = paragraph(sentence, 0);
     let mut text = String::new();

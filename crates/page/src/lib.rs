@@ -9,6 +9,7 @@ pub mod diagnostic;
 mod fitted;
 pub mod incomplete;
 pub mod layout;
+mod listed;
 pub mod melt_words;
 pub mod number;
 pub mod over;
@@ -21,6 +22,7 @@ use glost_chemistry::diagnostic::Diagnostic;
 pub(crate) use glost_desk::label::paper;
 use glost_desk::schema::{JsonSchema, list_keys};
 use layout::Style;
+use listed::{Cells, cell, each_entry};
 use print::Printed;
 pub(crate) use print::{face, flow, qr, ruled, strip};
 pub use print::{sheet, svg};
@@ -69,35 +71,81 @@ impl Csv {
     /// The list under a key of the answer's JSON, a row an entry; without such a list, the
     /// answer itself is one row. Lists and maps stand in their cells as JSON.
     pub(crate) fn of_json<T: serde::Serialize + JsonSchema>(answer: &T, list: &str) -> Option<Csv> {
-        use serde_json::Value;
-        // An answer that can't be JSON is told as our fault by whoever prints it.
-        let whole = serde_json::to_value(answer).ok()?;
-        let entries = match whole.get(list) {
-            Some(Value::Array(entries)) => entries.clone(),
-            _ => vec![whole],
-        };
-        let mut headings: Vec<String> = Vec::new();
-        for key in entries
-            .iter()
-            .filter_map(Value::as_object)
-            .flat_map(serde_json::Map::keys)
-        {
-            if !headings.contains(key) {
-                headings.push(key.clone());
+        let mut rows = Rows::default();
+        if !each_entry(answer, list, &mut |entry| rows.take(entry)) {
+            rows = Rows::default();
+            // An answer that can't be JSON is told as our fault by whoever prints it.
+            let whole = serde_json::to_value(answer).ok()?;
+            let cells = |entry: &serde_json::Value| -> Cells {
+                let map = entry.as_object().into_iter().flatten();
+                map.map(|(key, value)| (key.clone(), cell(value))).collect()
+            };
+            match whole.get(list) {
+                Some(serde_json::Value::Array(entries)) => entries.iter().for_each(|entry| rows.take(cells(entry))),
+                _ => rows.take(cells(&whole)),
             }
         }
-        if entries.is_empty() {
-            headings = list_keys::<T>(list);
+        if rows.ends.is_empty() {
+            rows.headings = list_keys::<T>(list);
         }
-        let cell = |value: Option<&Value>| match value {
-            None | Some(Value::Null) => String::new(),
-            Some(Value::String(text)) => text.clone(),
-            Some(other) => other.to_string(),
-        };
-        let row = |entry: &Value| headings.iter().map(|key| cell(entry.get(key))).collect();
-        let rows: Vec<Vec<String>> = entries.iter().map(row).collect();
-        let heads: Vec<&str> = headings.iter().map(String::as_str).collect();
-        Some(Csv::of(&heads, rows))
+        Some(rows.finish())
+    }
+}
+
+/// Rows of entries, their headings found on the way.
+#[derive(Default)]
+struct Rows {
+    headings: Vec<String>,
+    text: String,
+    /// Where each row ends, and of how many cells it is.
+    ends: Vec<(usize, usize)>,
+}
+
+impl Rows {
+    fn take(&mut self, mut entry: Cells) {
+        for (key, _) in &entry {
+            if !self.headings.contains(key) {
+                self.headings.push(key.clone());
+            }
+        }
+        let cells: Vec<String> = self
+            .headings
+            .iter()
+            .map(|heading| {
+                let known = entry.iter_mut().find(|(key, _)| key == heading);
+                known.map_or_else(String::new, |(_, cell)| std::mem::take(cell))
+            })
+            .collect();
+        glost_chemistry::read::push_row(&mut self.text, &cells);
+        self.ends.push((self.text.len(), cells.len()));
+    }
+
+    /// With the headings above; rows from before a heading was met have empty cells under it.
+    fn finish(self) -> Csv {
+        let Rows {
+            headings,
+            mut text,
+            ends,
+        } = self;
+        let all = headings.len();
+        if ends.iter().any(|(_, cells)| *cells < all) {
+            let mut filled = String::with_capacity(text.len());
+            let mut start = 0;
+            for (end, cells) in ends {
+                filled.push_str(text[start..end].trim_end_matches("\n"));
+                filled.extend(std::iter::repeat_n(',', all - cells.max(1)));
+                filled.push('\n');
+                start = end;
+            }
+            text = filled;
+        }
+        let mut heads = String::new();
+        glost_chemistry::read::push_row(&mut heads, &headings);
+        text.insert_str(0, &heads);
+        Csv {
+            rows: text,
+            beside: Vec::new(),
+        }
     }
 }
 

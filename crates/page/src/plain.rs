@@ -16,10 +16,16 @@ fn is_hidden(sign: char) -> bool {
     (sign.is_control() && sign != '\n') || turns(sign)
 }
 
+fn holds_hidden(text: &str) -> bool {
+    // Most texts are plain letters throughout.
+    let plain = |byte: u8| matches!(byte, b' '..=b'~' | b'\n');
+    !text.bytes().all(plain) && text.chars().any(is_hidden)
+}
+
 /// A text for a terminal: hidden signs are shown as a replacement sign, a tab as a blank.
 /// `bold`: our own bold type may stay.
 pub fn plain(text: &str, bold: bool) -> Cow<'_, str> {
-    if !text.chars().any(is_hidden) {
+    if !holds_hidden(text) {
         return Cow::Borrowed(text);
     }
     let mut out = String::with_capacity(text.len());
@@ -46,7 +52,7 @@ pub fn plain(text: &str, bold: bool) -> Cow<'_, str> {
 /// JSON for whatever prints it: what JSON leaves as it is and a terminal doesn't is
 /// escaped, and reads back as the same.
 pub fn plain_json(text: &str) -> Cow<'_, str> {
-    if !text.chars().any(is_hidden) {
+    if !holds_hidden(text) {
         return Cow::Borrowed(text);
     }
     let escaped = |sign: char| {

@@ -18,7 +18,7 @@ pub struct StudioNotebook {
     /// What versions of glazes were.
     pub versions: Versions,
     /// Today's recipes.
-    pub glazes: Vec<Glaze>,
+    pub glazes: Vec<Arc<Glaze>>,
     /// Tiles of saved plans that are steps of a ladder.
     pub ladders: Vec<LadderTile>,
     /// The materials that additions are looked up in.

@@ -5,7 +5,6 @@ mod support;
 use std::sync::Arc;
 
 use glost_chemistry::diagnostic::{Diagnostic, Source};
-use glost_chemistry::glaze::Glaze;
 use glost_chemistry::read::parse_csv;
 use glost_core::evidence::notes::Notes;
 use glost_core::evidence::ware::read_clay;
@@ -55,7 +54,7 @@ fn scene() -> Arc<Scene> {
         glazes: vec![clear.clone()],
         notebook: Some(Arc::new(StudioNotebook {
             notes: Notes::read(&Source::from_text("notes.jsonl", NOTES)).0,
-            glazes: vec![Glaze::clone(&clear)],
+            glazes: vec![clear.clone()],
             ..StudioNotebook::default()
         })),
         clays: vec![Arc::new(clay.unwrap_or_else(|why| panic!("{why:?}")))],

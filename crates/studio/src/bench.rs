@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use std::sync::{Arc, OnceLock};
 
 use glost_chemistry::diagnostic::{Diagnostic, Source};
-use glost_chemistry::glaze::{GlazeFile, read_glaze};
+use glost_chemistry::glaze::{Glaze, GlazeFile, read_glaze};
 use glost_chemistry::material::{BrokenSheet, Library, MaterialEntry, Sheets, read_materials, read_sheets};
 use glost_core::evidence::ware::read_clay_with_tables;
 use glost_core::studio::{StudioSettings, read_settings};
@@ -27,6 +27,21 @@ pub enum Origin {
     Shipped,
 }
 
+/// The recipe of a glaze's file.
+#[derive(Debug, Clone)]
+pub struct Recipe {
+    /// The glaze, its materials found.
+    pub glaze: Arc<Glaze>,
+    /// The materials it can see.
+    pub library: Arc<Library>,
+    /// The settings that hold for it.
+    pub settings: Arc<StudioSettings>,
+    /// The file that it stands in, as shown.
+    pub file: Arc<str>,
+    /// Which of the files that is.
+    pub(crate) place: usize,
+}
+
 /// A studio's files with its settings and materials.
 #[derive(Debug)]
 pub(crate) struct Bench {
@@ -36,6 +51,7 @@ pub(crate) struct Bench {
     /// What is wrong with sheets of materials: each stops only whoever needs it.
     pub broken_sheets: Vec<Diagnostic>,
     glazes: OnceLock<Shelf<GlazeFile>>,
+    recipes: OnceLock<(Vec<Recipe>, Vec<Diagnostic>)>,
     clays: OnceLock<Shelf<ClayFile>>,
     scripts: OnceLock<Vec<ScriptFile>>,
     pub packages: Packages,
@@ -87,6 +103,7 @@ impl Bench {
             library: Arc::new(library),
             broken_sheets,
             glazes: OnceLock::new(),
+            recipes: OnceLock::new(),
             clays: OnceLock::new(),
             scripts: OnceLock::new(),
             packages,
@@ -116,6 +133,28 @@ impl Bench {
         })
     }
 
+    /// The recipes of glazes that can be used, in order of the file names; what is wrong with
+    /// the others.
+    pub fn recipes(&self) -> &(Vec<Recipe>, Vec<Diagnostic>) {
+        self.recipes.get_or_init(|| {
+            let mut complaints = self.glazes().complaints();
+            let mut recipes = Vec::with_capacity(self.glazes().items.len());
+            for (place, file) in self.glazes().items.iter().enumerate() {
+                match file.resolve(&self.library) {
+                    Ok(glaze) => recipes.push(Recipe {
+                        glaze: Arc::new(glaze),
+                        library: self.library.clone(),
+                        settings: self.settings_for(file),
+                        file: file.source.name.clone(),
+                        place,
+                    }),
+                    Err(errors) => complaints.extend(errors),
+                }
+            }
+            (recipes, complaints)
+        })
+    }
+
     pub fn clays(&self) -> &Shelf<ClayFile> {
         self.clays.get_or_init(|| {
             let table = |name: &str| self.files.beside("clays", name);
@@ -124,22 +163,23 @@ impl Bench {
     }
 
     pub fn resolve(&self, file: GlazeFile) -> Result<FoundGlaze, Vec<Diagnostic>> {
-        let settings = match file.about.iron {
-            None => self.settings.clone(),
-            Some(iron) => {
-                let mut settings = StudioSettings::clone(&self.settings);
-                settings.fluxes = settings.fluxes.with_iron(iron);
-                Arc::new(settings)
-            }
-        };
         Ok(FoundGlaze {
             glaze: file.resolve(&self.library)?,
-            file,
             library: self.library.clone(),
-            settings,
+            settings: self.settings_for(&file),
             origin: self.origin(),
             tile: None,
+            file,
         })
+    }
+
+    fn settings_for(&self, file: &GlazeFile) -> Arc<StudioSettings> {
+        let Some(iron) = file.about.iron else {
+            return self.settings.clone();
+        };
+        let mut settings = StudioSettings::clone(&self.settings);
+        settings.fluxes = settings.fluxes.with_iron(iron);
+        Arc::new(settings)
     }
 }
 

@@ -34,7 +34,7 @@ mod where_made;
 mod workplace;
 
 pub use batch_book::{BatchBook, BookRead, Booked, Take, Voided};
-pub use bench::Origin;
+pub use bench::{Origin, Recipe};
 pub use disk::{About, Disk, DiskFile, EntryKind, Unsaved, real_disk};
 pub use ends::FoundEnd;
 pub use first_files::{StudioFile, clay_file_text, formula_file_text, powder_file_text, studio_files};

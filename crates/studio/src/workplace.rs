@@ -12,7 +12,7 @@ use glost_core::evidence::ware::Clay;
 use glost_core::studio::{Studio, StudioSettings};
 
 use crate::batch_book::BatchBook;
-use crate::bench::{Bench, Origin, clay_file, entries};
+use crate::bench::{Bench, Origin, Recipe, clay_file, entries};
 use crate::disk::{Disk, is_folder, is_taken, is_there, real_disk};
 use crate::ends::FoundEnd;
 use crate::folder::{FoundFile, STUDIO_FILE, ScriptFile, StudioFiles, StudioFolder, find_studio_on, yaml_files_in};
@@ -356,15 +356,25 @@ impl Workplace {
             Ok(bench) => bench,
             Err(complaints) => return (Vec::new(), complaints),
         };
-        let mut complaints = bench.glazes().complaints();
-        let mut found = Vec::new();
-        for file in &bench.glazes().items {
-            match bench.resolve(file.clone()) {
-                Ok(glaze) => found.push(glaze),
-                Err(errors) => complaints.extend(errors),
-            }
+        let (recipes, complaints) = bench.recipes();
+        let found = recipes.iter().map(|recipe| FoundGlaze {
+            glaze: Glaze::clone(&recipe.glaze),
+            file: bench.glazes().items[recipe.place].clone(),
+            library: bench.library.clone(),
+            settings: recipe.settings.clone(),
+            origin: bench.origin(),
+            tile: None,
+        });
+        (found.collect(), complaints.clone())
+    }
+
+    /// The recipes of [`Workplace::all_glazes`], worked out once and shared, with the same
+    /// complaints.
+    pub fn all_recipes(&self) -> (Vec<Recipe>, Vec<Diagnostic>) {
+        match self.names() {
+            Ok(bench) => bench.recipes().clone(),
+            Err(complaints) => (Vec::new(), complaints),
         }
-        (found, complaints)
     }
 
     /// Every clay that can be used, and every complaint about the others.

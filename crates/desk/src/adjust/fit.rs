@@ -63,7 +63,7 @@ pub(super) fn phrase(question: &Question, found: &FoundGlaze) -> Result<Option<(
 /// The notebook, and a clay that it may know.
 pub(super) fn pieces_on(clay: &str, desk: &Desk, found: &FoundGlaze) -> Result<(Pieces, Clay), Failure> {
     let pieces = Pieces::open(desk)?;
-    let clay = pieces.clay(Some(clay), desk, found)?;
+    let clay = pieces.clay(Some(clay), desk, &found.glaze)?;
     Ok((pieces, clay))
 }
 

@@ -87,7 +87,11 @@ impl Compared {
     }
 }
 
-impl crate::Answer for Answer {}
+impl crate::Answer for Answer {
+    fn long_json(&self) -> Option<serde_json::Result<String>> {
+        Some(serde_json::to_string_pretty(self))
+    }
+}
 
 #[derive(Serialize, schemars::JsonSchema)]
 struct ListJson<'a> {

@@ -4,6 +4,8 @@ mod answer;
 mod seen;
 mod wanted;
 
+use std::collections::HashMap;
+
 use glost_chemistry::diagnostic::Diagnostic;
 use glost_chemistry::quantity::Date;
 use glost_chemistry::read::folded;
@@ -77,7 +79,7 @@ impl crate::Question for Question {
                     void: done.void,
                 })
             }
-            Question::List(asked) => list(asked, desk, &journal(desk, &book)?),
+            Question::List(asked) => list(asked, desk, journal(desk, &book)?),
             Question::One(number) => {
                 let journal = journal(desk, &book)?;
                 Ok(Answer::One(find(&book, &journal, number)?.clone()))
@@ -102,30 +104,54 @@ fn find<'a>(book: &BatchBook, journal: &'a Journal, number: &str) -> Result<&'a 
     book.only(journal, number)
 }
 
-fn list(asked: &AskedList, desk: &Desk, journal: &Journal) -> Result<Answer, Failure> {
-    let wanted = asked.checked(desk.workplace(), journal)?;
+fn list(asked: &AskedList, desk: &Desk, journal: Journal) -> Result<Answer, Failure> {
+    let wanted = asked.checked(desk.workplace(), &journal)?;
     let lots = wanted.material.as_ref().map_or_else(Vec::new, |names| {
         let lots = lots_of(&journal.batches, names);
         lots.into_iter().map(str::to_owned).collect()
     });
-    let found = holdings(&journal.batches, &wanted).into_iter();
     // Whoever reads the notebook for its own sake complains about it.
     let notes = desk.workplace().notes().map(|read| read.0).ok();
     let seen = notes.as_ref().map(Seen::of);
-    let batches = found.map(|holding| Listed {
-        seen: seen.as_ref().and_then(|seen| seen.of_batch(&holding.batch.booking)),
-        batch: holding.batch.clone(),
-        lines: holding.lines.into_iter().cloned().collect::<Vec<BookedLine>>(),
-        through_a_mix: holding.through_a_mix,
-    });
+    let told: Vec<Outline> = holdings(&journal.batches, &wanted)
+        .into_iter()
+        .map(|holding| Outline {
+            line: holding.batch.line,
+            lines: holding.lines.into_iter().cloned().collect(),
+            through_a_mix: holding.through_a_mix,
+            seen: seen.as_ref().and_then(|seen| seen.of_batch(&holding.batch.booking)),
+        })
+        .collect();
     Ok(Answer::List {
-        batches: batches.collect(),
+        booked: journal.batches.len(),
+        batches: filled(told, journal.batches),
         material: wanted.material.and_then(|names| names.into_iter().next()),
         lot: wanted.lot,
         glaze: wanted.glaze,
         lots,
-        booked: journal.batches.len(),
     })
+}
+
+/// A batch of the list before it is put into it.
+struct Outline {
+    line: usize,
+    lines: Vec<BookedLine>,
+    through_a_mix: bool,
+    seen: Option<SeenOfBatch>,
+}
+
+/// The list; each batch is in it once, and moved: a book of years is held once.
+fn filled(told: Vec<Outline>, batches: Vec<Batch>) -> Vec<Listed> {
+    let mut batches: HashMap<usize, Batch> = batches.into_iter().map(|batch| (batch.line, batch)).collect();
+    let listed = told.into_iter().filter_map(|outline| {
+        Some(Listed {
+            batch: batches.remove(&outline.line)?,
+            lines: outline.lines,
+            through_a_mix: outline.through_a_mix,
+            seen: outline.seen,
+        })
+    });
+    listed.collect()
 }
 
 fn compared(desk: &Desk, before: &Booking, after: &Booking) -> Compared {

@@ -2,7 +2,7 @@
 
 use std::collections::HashMap;
 
-use glost_chemistry::read::folded;
+use glost_chemistry::read::{folded, same_name};
 use glost_core::evidence::notes::{Notes, Story, stories};
 use glost_core::workshop::batches::Booking;
 
@@ -32,7 +32,7 @@ impl<'a> Seen<'a> {
             .flatten();
         let of_glaze = |story: &&Story<'_>| {
             let glaze = story.any(|note| note.glaze.as_deref());
-            glaze.is_none_or(|glaze| folded(glaze) == folded(&booking.glaze))
+            glaze.is_none_or(|glaze| same_name(glaze, &booking.glaze))
         };
         let stories: Vec<&Story<'_>> = stories.filter(of_glaze).collect();
         if stories.is_empty() {

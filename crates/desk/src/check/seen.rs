@@ -49,7 +49,7 @@ impl Seen {
         usage: Use,
         clay: Option<&str>,
     ) -> Result<Seen, Failure> {
-        let known = match (pieces.clay(clay, desk, found), &found.glaze.about.clay) {
+        let known = match (pieces.clay(clay, desk, &found.glaze), &found.glaze.about.clay) {
             (Ok(known), _) => known,
             // A clay that only the recipe names may have no file: nothing is known of it.
             (Err(_), Some(own)) if clay.is_none() => Clay {

@@ -1,5 +1,7 @@
 //! Two glazes on one piece, as the notebook has them.
 
+use std::collections::HashSet;
+
 use glost_chemistry::read::folded;
 use glost_core::evidence::notes::{Note, Story, stories};
 use serde::Serialize;
@@ -27,7 +29,8 @@ pub struct Layers {
 impl Pieces {
     /// The pairs of which both are among these glazes, or one where no pair is asked for.
     pub(super) fn layers(&self, lines: &[Line], two: Option<&(String, String)>) -> Vec<Layers> {
-        let listed = |name: &str| lines.iter().any(|line| folded(&line.glaze) == folded(name));
+        let names: HashSet<String> = lines.iter().map(|line| folded(&line.glaze)).collect();
+        let listed = |name: &str| names.contains(&folded(name));
         let meant = |note: &Note| match (note.over(), note.glaze.as_deref(), two) {
             (Some(over), Some(glaze), Some((above, below))) => {
                 folded(over).contains(above.as_str()) && folded(glaze).contains(below.as_str())

@@ -1,14 +1,17 @@
 //! One glaze in a line.
 
+use std::cell::RefCell;
+use std::collections::HashMap;
+
 use glost_chemistry::glass::ExpansionModel;
 use glost_chemistry::glaze::{Additions, Analysis, Glaze, Use};
 use glost_chemistry::oxides::Oxide;
 use glost_chemistry::quantity::Date;
 use glost_chemistry::read::folded;
+use glost_core::evidence::ware::Clay;
 use glost_core::evidence::window::{Asking, Edge, place_in_window};
-use glost_core::workshop::batches::Batch;
 use glost_core::workshop::cost::Cost;
-use glost_studio::FoundGlaze;
+use glost_studio::Recipe;
 use serde::Serialize;
 
 use crate::Desk;
@@ -93,17 +96,17 @@ pub struct Line {
 }
 
 impl Line {
-    pub(super) fn of(desk: &Desk, found: &FoundGlaze, pieces: &Pieces, batches: &[Batch]) -> Line {
-        let glaze = &found.glaze;
+    pub(super) fn of(desk: &Desk, found: &Recipe, beside: &Beside<'_>) -> Line {
+        let glaze = &*found.glaze;
         let about = &glaze.about;
         // A powder of unknown analysis has no numbers; its line says the rest.
         let analysis = Analysis::of(glaze, &found.settings.fluxes, Additions::In).ok();
-        let zones = about.clay.as_deref().and_then(|_| zones(desk, found, pieces));
+        let zones = about.clay.as_deref().and_then(|clay| beside.zones(desk, found, clay));
         let cost = Cost::of_glaze(glaze, found.settings.currency.as_deref());
         let ratio = analysis.as_ref().and_then(|analysis| analysis.silica_to_alumina);
         Line {
             glaze: glaze.name.clone(),
-            file: found.file.source.name.to_string(),
+            file: found.file.to_string(),
             cone: about.cone.clone(),
             peak_celsius: about.peak.map(|peak| peak.celsius()),
             usage: about.usage,
@@ -119,36 +122,68 @@ impl Line {
             cost_per_kg: cost.per_kg(),
             cost_at_least: !cost.is_whole(),
             currency: cost.currency.clone(),
-            last_batch: last_batch(glaze, batches),
+            last_batch: beside.last.get(&folded(&glaze.name)).cloned(),
             distance: None,
         }
     }
 }
 
-/// The batches that stand; a book that can't be read tells none, and is told aside.
-pub(super) fn batches(desk: &Desk) -> Vec<Batch> {
-    match desk.workplace().batch_book().map(|book| book.read()) {
-        Some(Ok(read)) => {
-            let mut batches = read.journal.batches;
-            batches.retain(Batch::stands);
-            batches
+/// What lines are told by beside the recipes.
+pub(super) struct Beside<'a> {
+    pieces: &'a Pieces,
+    /// Each glaze's latest batch, by its name folded.
+    last: HashMap<String, LastBatch>,
+    /// Clays by the names that glazes give, where one is known.
+    clays: RefCell<HashMap<String, Option<Clay>>>,
+}
+
+impl<'a> Beside<'a> {
+    pub(super) fn read(desk: &Desk, pieces: &'a Pieces) -> Beside<'a> {
+        Beside {
+            pieces,
+            last: last_batches(desk),
+            clays: RefCell::default(),
         }
-        Some(Err(error)) => {
-            desk.tell([error]);
-            Vec::new()
-        }
-        None => Vec::new(),
+    }
+
+    /// Crazing and shivering on a glaze's own clay; none where the clay isn't known.
+    fn zones(&self, desk: &Desk, found: &Recipe, clay: &str) -> Option<(&'static str, &'static str)> {
+        let mut clays = self.clays.borrow_mut();
+        // A clay that isn't described anywhere leaves the fit open.
+        let known = clays
+            .entry(clay.to_owned())
+            .or_insert_with(|| self.pieces.clay(Some(clay), desk, &found.glaze).ok());
+        let clay = known.as_ref()?;
+        let book = self.pieces.notebook(&found.settings);
+        let place = place_in_window(&book, &found.glaze, clay, &Asking::default());
+        let (craze, shiver) = (place.craze.zone, place.shiver.zone);
+        Some((craze.word(Edge::Craze), shiver.word(Edge::Shiver)))
     }
 }
 
-fn last_batch(glaze: &Glaze, batches: &[Batch]) -> Option<LastBatch> {
-    let own = batches
-        .iter()
-        .filter(|batch| folded(&batch.booking.glaze) == folded(&glaze.name));
-    own.max_by_key(|batch| batch.booking.on).map(|batch| LastBatch {
-        batch: batch.booking.number.text().to_owned(),
-        on: batch.booking.on,
-    })
+/// The latest batch of each glaze that stands; a book that can't be read tells none, and is
+/// told aside.
+fn last_batches(desk: &Desk) -> HashMap<String, LastBatch> {
+    let mut last: HashMap<String, LastBatch> = HashMap::new();
+    match desk.workplace().batch_book().map(|book| book.read()) {
+        Some(Ok(read)) => {
+            for batch in read.journal.batches.iter().filter(|batch| batch.stands()) {
+                let booking = &batch.booking;
+                let known = last.get_mut(&folded(&booking.glaze));
+                // Of several on one day the last that was booked.
+                if known.as_ref().is_none_or(|known| known.on <= booking.on) {
+                    let latest = LastBatch {
+                        batch: booking.number.text().to_owned(),
+                        on: booking.on,
+                    };
+                    last.insert(folded(&booking.glaze), latest);
+                }
+            }
+        }
+        Some(Err(error)) => desk.tell([error]),
+        None => {}
+    }
+    last
 }
 
 /// How the ratio reads, where firing and the other oxides let it.
@@ -171,13 +206,4 @@ pub(crate) fn reads(glaze: &Glaze, analysis: &Analysis) -> Option<Surface> {
     } else {
         Surface::Glossy
     })
-}
-
-/// Crazing and shivering on its own clay; none where the clay isn't known.
-fn zones(desk: &Desk, found: &FoundGlaze, pieces: &Pieces) -> Option<(&'static str, &'static str)> {
-    // A clay that isn't described anywhere leaves the fit open.
-    let clay = pieces.clay(None, desk, found).ok()?;
-    let book = pieces.notebook(&found.settings);
-    let place = place_in_window(&book, &found.glaze, &clay, &Asking::default());
-    Some((place.craze.zone.word(Edge::Craze), place.shiver.zone.word(Edge::Shiver)))
 }

@@ -9,12 +9,13 @@ use glost_chemistry::distance::ChemistryDistance;
 use glost_chemistry::glaze::{Additions, Analysis, Glaze, Use};
 use glost_chemistry::oxides::OxideMoles;
 use glost_chemistry::quantity::Cone;
-use glost_chemistry::read::folded;
+use glost_chemistry::read::{folded, same_name};
 use glost_core::evidence::notes::two_glazes;
-use glost_studio::FoundGlaze;
+use glost_studio::Recipe;
 use serde::{Serialize, Serializer};
 
 pub use layers::Layers;
+use line::Beside;
 pub(crate) use line::reads;
 pub use line::{LastBatch, Line, Surface};
 pub use problems::Problem;
@@ -61,7 +62,7 @@ impl crate::Question for Question {
     fn ask(&self, desk: &Desk) -> Result<Answer, Failure> {
         desk.tell_where();
         let two = two_glazes(&self.words.join(" ")).map(|(over, under)| (over.to_owned(), under.to_owned()));
-        let found = desk.all_glazes();
+        let found = desk.all_recipes();
         let library = desk.workplace().library();
         let holds = lookup::as_named(library, "holds", &self.holds)?;
         let near = self.near.as_deref().map(|name| Near::of(desk, name)).transpose()?;
@@ -72,20 +73,20 @@ impl crate::Question for Question {
                 found
                     .glaze
                     .portions()
-                    .any(|portion| folded(&portion.material.name) == folded(name))
+                    .any(|portion| same_name(&portion.material.name, name))
             };
             self.fits(&found.glaze, two.as_ref()) && holds.iter().all(|material| held(&material.name))
         });
         let pieces = Pieces::open(desk)?;
-        let batches = line::batches(desk);
+        let beside = Beside::read(desk, &pieces);
         let mut lines: Vec<Line> = Vec::new();
         for found in fitting {
-            let mut line = Line::of(desk, found, &pieces, &batches);
+            let mut line = Line::of(desk, found, &beside);
             line.distance = near.as_ref().and_then(|near| near.distance(found));
             lines.push(line);
         }
         if let Some(near) = &near {
-            lines.retain(|line| folded(&line.glaze) != folded(&near.name));
+            lines.retain(|line| !same_name(&line.glaze, &near.name));
             let far = |line: &Line| line.distance.unwrap_or(f64::INFINITY);
             lines.sort_by(|one, other| far(one).total_cmp(&far(other)));
         }
@@ -109,9 +110,9 @@ impl Question {
     ///
     /// # Errors
     /// No glaze and no file names it.
-    fn knows_clay(&self, desk: &Desk, found: &[FoundGlaze]) -> Result<(), Failure> {
+    fn knows_clay(&self, desk: &Desk, found: &[Recipe]) -> Result<(), Failure> {
         let Some(asked) = &self.clay else { return Ok(()) };
-        let names = |one: &FoundGlaze| {
+        let names = |one: &Recipe| {
             let own = one.glaze.about.clay.as_deref();
             own.is_some_and(|own| has_word(&folded(own), asked))
         };
@@ -149,6 +150,9 @@ impl Question {
             about.firing.as_ref(),
             about.clay.as_ref(),
         ];
+        if self.words.is_empty() {
+            return true;
+        }
         let materials = glaze.portions().map(|portion| &portion.material.name);
         let text: Vec<String> = own
             .into_iter()
@@ -193,7 +197,7 @@ impl Near {
         })
     }
 
-    fn distance(&self, found: &FoundGlaze) -> Option<f64> {
+    fn distance(&self, found: &Recipe) -> Option<f64> {
         // A glaze of unknown analysis is near to nothing.
         let analysis = Analysis::of(&found.glaze, &found.settings.fluxes, Additions::In).ok()?;
         Some(self.measure.distance(analysis.unity.as_ref()?))
@@ -216,6 +220,11 @@ pub struct Answer {
 }
 
 impl crate::Answer for Answer {
+    fn long_json(&self) -> Option<serde_json::Result<String>> {
+        // What a check found may bring keys of its own.
+        self.problems.is_none().then(|| serde_json::to_string_pretty(self))
+    }
+
     /// A problem that says no, or nothing found.
     fn says_no(&self) -> bool {
         match &self.problems {

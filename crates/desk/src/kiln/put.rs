@@ -275,7 +275,7 @@ impl<'a> Lookup<'a> {
     }
 
     fn nothing_is_called(&self, what: &str) -> Diagnostic {
-        let (glazes, _) = self.desk.workplace().all_glazes();
+        let (glazes, _) = self.desk.workplace().all_recipes();
         let standing = self.batches.batches.iter().filter(|batch| batch.stands());
         let numbers: Vec<&str> = standing.map(|batch| batch.booking.number.text()).collect();
         let names: Vec<&str> = glazes.iter().map(|found| found.glaze.name.as_str()).collect();

@@ -2,6 +2,8 @@
 
 use glost_chemistry::diagnostic::Diagnostic;
 use glost_chemistry::quantity::Date;
+use std::sync::Arc;
+
 use glost_core::evidence::notes::{Belongs, Note, TodaysRecipes, Version, Versions};
 
 use super::named::Named;
@@ -40,7 +42,7 @@ fn settle(versions: &Versions, notes: &mut [Named], today: Date) -> Result<Vec<V
             new.push(version.clone());
         }
         named.note.version = Some(belongs.version().version.clone());
-        named.standing = TodaysRecipes::of([glaze], today).standing(&named.note, &versions);
+        named.standing = TodaysRecipes::of([Arc::new(glaze.clone())], today).standing(&named.note, &versions);
         named.older = named
             .note
             .fired_on()

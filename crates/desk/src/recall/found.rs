@@ -2,6 +2,7 @@
 
 use std::collections::{HashMap, HashSet};
 
+use glost_chemistry::quantity::Date;
 use glost_chemistry::read::folded;
 use glost_core::evidence::firings::{Firing, Put};
 use glost_core::evidence::notes::Note;
@@ -66,7 +67,9 @@ pub(super) struct Found<'a> {
     /// Batches that are meant only because they hold the lot.
     by_lot: Vec<&'a Batch>,
     /// Lines of notes that are meant themselves.
-    lines: Vec<usize>,
+    lines: HashSet<usize>,
+    /// Ids of the batches and of the firings.
+    known: (HashSet<&'a str>, HashSet<&'a str>),
 }
 
 impl<'a> Found<'a> {
@@ -90,14 +93,17 @@ impl<'a> Found<'a> {
         found
     }
 
-    fn add_batch(&mut self, batch: &'a Batch) {
-        if !self.batches.iter().any(|known| known.booking.id == batch.booking.id) {
+    /// Whether it is new among those that are meant.
+    fn add_batch(&mut self, batch: &'a Batch) -> bool {
+        let is_new = self.known.0.insert(&batch.booking.id);
+        if is_new {
             self.batches.push(batch);
         }
+        is_new
     }
 
     fn add_firing(&mut self, firing: &'a Firing) {
-        if !self.firings.iter().any(|known| known.id == firing.id) {
+        if self.known.1.insert(&firing.id) {
             self.firings.push(firing);
         }
     }
@@ -127,7 +133,7 @@ impl<'a> Found<'a> {
             .filter(|note| note.mark().is_some_and(|mark| same(mark, what)))
         {
             any = true;
-            self.lines.push(note.line);
+            self.lines.insert(note.line);
             if let Some(batch) = &note.batch {
                 self.batches_named(batch, note.glaze.as_deref(), places);
             }
@@ -150,10 +156,9 @@ impl<'a> Found<'a> {
             .map(|holding| holding.batch)
             .collect();
         for batch in &holding {
-            if !self.batches.iter().any(|known| known.booking.id == batch.booking.id) {
+            if self.add_batch(batch) {
                 self.by_lot.push(batch);
             }
-            self.add_batch(batch);
         }
         let noted = places.noted.iter().filter(|note| note.holds_lot(what));
         let lines: Vec<usize> = noted.map(|note| note.line).collect();
@@ -258,9 +263,14 @@ impl<'a> Found<'a> {
             return Belongs::Yes;
         }
         let glaze = note.glaze.as_deref().unwrap_or("");
-        let of_lot = |batch: &&Batch| same(&batch.booking.glaze, glaze) && is_fired_since(note, batch);
         let unsaid = note.line > 0 && note.lots.is_empty() && (of_batches.is_empty() || of_batches.iter().any(meant));
-        match unsaid && self.by_lot.iter().any(of_lot) {
+        // Fired since any batch of its glaze with the lot was mixed: since the first.
+        let of_lot = || {
+            ids.first_with_lot
+                .get(&folded(glaze))
+                .is_some_and(|first| is_fired_since(note, *first))
+        };
+        match unsaid && of_lot() {
             true => Belongs::MayBe,
             false => Belongs::No,
         }
@@ -269,9 +279,15 @@ impl<'a> Found<'a> {
     /// The ids of what is meant, to be asked for many notes.
     pub(super) fn ids(&self) -> Ids<'a> {
         let of = |batches: &[&'a Batch]| batches.iter().map(|batch| batch.booking.id.as_str()).collect();
+        let mut first_with_lot: HashMap<String, Date> = HashMap::new();
+        for booking in self.by_lot.iter().map(|batch| &batch.booking) {
+            let first = first_with_lot.entry(folded(&booking.glaze)).or_insert(booking.on);
+            *first = booking.on.min(*first);
+        }
         Ids {
             meant: of(&self.batches),
             by_lot: of(&self.by_lot),
+            first_with_lot,
         }
     }
 
@@ -313,6 +329,8 @@ impl<'a> Found<'a> {
 pub(super) struct Ids<'a> {
     meant: HashSet<&'a str>,
     by_lot: HashSet<&'a str>,
+    /// The day that the first batch of each glaze, by its name folded, was mixed of those.
+    first_with_lot: HashMap<String, Date>,
 }
 
 /// Batches by their numbers and ids, without case.
@@ -336,7 +354,7 @@ impl<'a> ByName<'a> {
         let glaze = note.glaze.as_deref();
         let of_glaze = |batch: &&&Batch| glaze.is_none_or(|glaze| same(glaze, &batch.booking.glaze));
         // A kiln's own book names the booking.
-        let fired_since = |batch: &&&Batch| note.line == 0 || is_fired_since(note, batch);
+        let fired_since = |batch: &&&Batch| note.line == 0 || is_fired_since(note, batch.booking.on);
         named
             .into_iter()
             .flatten()
@@ -347,9 +365,9 @@ impl<'a> ByName<'a> {
     }
 }
 
-/// Whether pieces may have been fired since a batch was mixed: ages are told roughly.
-fn is_fired_since(note: &Note, batch: &Batch) -> bool {
+/// Whether pieces may have been fired since the day a batch was mixed: ages are told roughly.
+fn is_fired_since(note: &Note, mixed: Date) -> bool {
     let slack = 3.0 + note.age_days.unwrap_or(0.0) / 10.0;
     let fired = note.fired_on().unwrap_or(note.on);
-    batch.booking.on.days_since(fired) as f64 <= slack
+    mixed.days_since(fired) as f64 <= slack
 }

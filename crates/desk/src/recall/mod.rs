@@ -3,13 +3,16 @@
 mod answer;
 mod found;
 
+use std::borrow::Cow;
+use std::collections::HashMap;
+
 pub use answer::{Answer, Photo, Sisters};
 pub use found::FoundAs;
 
 use glost_chemistry::diagnostic::{Diagnostic, did_you_mean, nearest, none_called};
-use glost_chemistry::read::folded;
+use glost_chemistry::read::{folded, same_name};
 use glost_core::evidence::firings::{Firing, Firings};
-use glost_core::evidence::notes::{self, Note, Story, stories};
+use glost_core::evidence::notes::{self, Note, Story, VersionLots, stories};
 use glost_core::workshop::batches::{Batch, Journal};
 
 use crate::kiln::pieces_from_kilns;
@@ -57,14 +60,9 @@ impl crate::Question for Question {
         };
         let (firings, complaints) = desk.workplace().kiln_book()?;
         desk.tell(complaints);
-        let noted: Vec<Note> = book
-            .notes
-            .standing()
-            .map(|note| Note {
-                lots: book.versions.lots_of(note),
-                ..note.clone()
-            })
-            .collect();
+        let mut noted = book.notes.into_standing();
+        let mut lots = VersionLots::of(&book.versions);
+        noted.iter_mut().for_each(|note| lots.fill(note));
         let places = Places {
             batches: &batches,
             firings: &firings,
@@ -78,7 +76,12 @@ impl crate::Question for Question {
         let list = notes::due_of(&pieces, &book.versions, &book.recipes, today);
         let due = list.into_iter().map(|due| due::Due::of(due, today)).collect();
         let told = stories(&pieces);
-        let sisters_of = |told: &[Story<'_>]| told.iter().map(|story| sisters(story, &firings)).collect();
+        let by_id: HashMap<&str, &Firing> = firings
+            .all()
+            .iter()
+            .map(|firing| (firing.id.as_str(), firing))
+            .collect();
+        let sisters_of = |told: &[Story<'_>]| told.iter().map(|story| sisters(story, &by_id)).collect();
         let sisters: Vec<Sisters> = sisters_of(&told);
         let looks: Vec<Note> = pieces.iter().filter(|note| note.line > 0).cloned().collect();
         Ok(Answer {
@@ -114,10 +117,11 @@ impl<'a> Places<'a> {
         let (all, ids) = (ByName::new(&self.batches.batches), found.ids());
         let from_kilns = pieces_from_kilns(self.firings.opened(), Some(self.batches));
         let (mut pieces, mut may_be) = (Vec::new(), Vec::new());
-        for note in from_kilns.into_iter().chain(self.noted.iter().cloned()) {
+        let noted = self.noted.iter().map(Cow::Borrowed);
+        for note in from_kilns.into_iter().map(Cow::Owned).chain(noted) {
             match found.belongs(&note, &all, &ids) {
-                Belongs::Yes => pieces.push(note),
-                Belongs::MayBe => may_be.push(note),
+                Belongs::Yes => pieces.push(note.into_owned()),
+                Belongs::MayBe => may_be.push(note.into_owned()),
                 Belongs::No => {}
             }
         }
@@ -126,11 +130,9 @@ impl<'a> Places<'a> {
 }
 
 /// Pieces that belong together, with what was seen of them.
-fn sisters(story: &Story<'_>, firings: &Firings) -> Sisters {
+fn sisters(story: &Story<'_>, firings: &HashMap<&str, &Firing>) -> Sisters {
     let kiln = story.any(Note::kiln_id).map(str::to_owned);
-    let firing = kiln
-        .as_ref()
-        .and_then(|id| firings.all().iter().find(|firing| firing.id == *id));
+    let firing = kiln.as_deref().and_then(|id| firings.get(id));
     let loaded = story.looks.iter().find(|note| note.line == 0);
     let pieces = loaded.and_then(|note| note.pieces);
     let counts = story.looks.iter().filter_map(|note| note.pieces).max();
@@ -227,7 +229,7 @@ fn unknown(what: &str, places: &Places<'_>) -> Diagnostic {
 
 /// Whether two texts are the same, without case.
 fn same(one: &str, other: &str) -> bool {
-    folded(one) == folded(other)
+    same_name(one, other)
 }
 
 /// Whether a batch is what a firing's entry names.

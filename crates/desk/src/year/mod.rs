@@ -3,10 +3,13 @@
 mod seen;
 mod tiles;
 
+use std::borrow::Cow;
+use std::collections::HashMap;
+
 use glost_chemistry::diagnostic::{Diagnostic, is_no};
 use glost_chemistry::material::Material;
 use glost_chemistry::quantity::{Date, Grams};
-use glost_chemistry::read::folded;
+use glost_chemistry::read::{folded, folding};
 use glost_core::evidence::firings::{Firing, FiringKind};
 use glost_core::workshop::batches::Booking;
 use glost_core::workshop::cost::cost;
@@ -53,15 +56,16 @@ impl crate::Question for Question {
         let (firings, complaints) = desk.workplace().kiln_book()?;
         desk.tell(complaints);
         let firings: Vec<&Firing> = firings.standing().filter(|firing| firing.on.year() == year).collect();
-        let glazes = desk.all_glazes();
+        let glazes = desk.all_recipes();
+        let (ware, lots) = seen::of(&book, year);
         Ok(Answer {
             year,
             so_far: year == today.year(),
             batches: mixed(desk, &bookings),
             spent: Spent::of(desk, &bookings),
             firings: Fired::of(&firings),
-            ware: seen::by_ware(&book, year),
-            lots: seen::by_lot(&book, year),
+            ware,
+            lots,
             ran_out: ran_out(&bookings),
             plans: tiles::made(desk, &book, &glazes, year),
             page: self.page.clone(),
@@ -98,13 +102,12 @@ pub struct Mixed {
 
 fn mixed(desk: &Desk, bookings: &[Booking]) -> Vec<Mixed> {
     let mut found: Vec<Mixed> = Vec::new();
+    let mut places: HashMap<Cow<'_, str>, usize> = HashMap::new();
     for booking in bookings {
         let kilograms = booking.dry_grams / 1000.0;
         let amount = Spent::of(desk, std::slice::from_ref(booking)).amount;
-        match found
-            .iter_mut()
-            .find(|known| folded(&known.glaze) == folded(&booking.glaze))
-        {
+        let place = *places.entry(folding(&booking.glaze)).or_insert(found.len());
+        match found.get_mut(place) {
             Some(known) => {
                 known.batches += 1;
                 known.kilograms += kilograms;

@@ -1,7 +1,10 @@
 //! What was seen of the year's pieces, by glaze and clay, and by lot.
 
-use glost_chemistry::read::folded;
-use glost_core::evidence::notes::{Note, stories};
+use std::borrow::Cow;
+use std::collections::HashMap;
+
+use glost_chemistry::read::{folded, folding};
+use glost_core::evidence::notes::{Note, VersionLots, stories};
 use serde::Serialize;
 
 use crate::notebook::Book;
@@ -51,15 +54,20 @@ fn pieces(note: &Note) -> u32 {
     note.pieces.or(seen).unwrap_or(0)
 }
 
-/// By glaze and clay, what crazed most first.
-pub(super) fn by_ware(book: &Book, year: i64) -> Vec<WareSeen> {
+/// By glaze and clay, what crazed most first; then by lot, of lots with a piece that crazed,
+/// the worst first.
+pub(super) fn of(book: &Book, year: i64) -> (Vec<WareSeen>, Vec<LotSeen>) {
+    let looks = looks(book, year);
+    (by_ware(&looks), by_lot(&looks, book))
+}
+
+fn by_ware(looks: &[&Note]) -> Vec<WareSeen> {
     let mut found: Vec<WareSeen> = Vec::new();
-    for note in looks(book, year) {
+    let mut places: HashMap<(Cow<'_, str>, Option<Cow<'_, str>>), usize> = HashMap::new();
+    for note in looks {
         let Some(glaze) = &note.glaze else { continue };
-        let clay = note.clay.as_deref().map(folded);
-        let same =
-            |known: &WareSeen| folded(&known.glaze) == folded(glaze) && known.clay.as_deref().map(folded) == clay;
-        if !found.iter().any(same) {
+        let place = places.entry((folding(glaze), note.clay.as_deref().map(folding)));
+        let place = *place.or_insert_with(|| {
             found.push(WareSeen {
                 glaze: glaze.clone(),
                 clay: note.clay.clone(),
@@ -68,39 +76,38 @@ pub(super) fn by_ware(book: &Book, year: i64) -> Vec<WareSeen> {
                 shivered: 0,
                 dunted: 0,
             });
-        }
-        if let Some(known) = found.iter_mut().find(|known| same(known)) {
-            known.pieces += pieces(note);
-            known.crazed += note.crazed.unwrap_or(0);
-            known.shivered += note.shivered.unwrap_or(0);
-            known.dunted += note.dunted.unwrap_or(0);
-        }
+            found.len() - 1
+        });
+        let known = &mut found[place];
+        known.pieces += pieces(note);
+        known.crazed += note.crazed.unwrap_or(0);
+        known.shivered += note.shivered.unwrap_or(0);
+        known.dunted += note.dunted.unwrap_or(0);
     }
     let share = |ware: &WareSeen| f64::from(ware.crazed + ware.shivered) / f64::from(ware.pieces.max(1));
     found.sort_by(|a, b| share(b).total_cmp(&share(a)).then_with(|| a.glaze.cmp(&b.glaze)));
     found
 }
 
-/// By lot, of lots with a piece that crazed, the worst first.
-pub(super) fn by_lot(book: &Book, year: i64) -> Vec<LotSeen> {
+fn by_lot(looks: &[&Note], book: &Book) -> Vec<LotSeen> {
     let mut found: Vec<LotSeen> = Vec::new();
-    for note in looks(book, year) {
-        for (material, lots) in book.versions.lots_of(note) {
+    let mut places: HashMap<(String, String), usize> = HashMap::new();
+    let mut of_versions = VersionLots::of(&book.versions);
+    for note in looks {
+        for (material, lots) in of_versions.lots(note) {
             for lot in lots.split(" + ") {
-                let same =
-                    |known: &LotSeen| folded(&known.material) == folded(&material) && folded(&known.lot) == folded(lot);
-                if !found.iter().any(same) {
+                let place = places.entry((folded(material), folded(lot))).or_insert_with(|| {
                     found.push(LotSeen {
                         material: material.clone(),
                         lot: lot.to_owned(),
                         pieces: 0,
                         crazed: 0,
                     });
-                }
-                if let Some(known) = found.iter_mut().find(|known| same(known)) {
-                    known.pieces += pieces(note);
-                    known.crazed += note.crazed.unwrap_or(0);
-                }
+                    found.len() - 1
+                });
+                let known = &mut found[*place];
+                known.pieces += pieces(note);
+                known.crazed += note.crazed.unwrap_or(0);
             }
         }
     }

@@ -4,7 +4,7 @@ use glost_chemistry::glaze::{Glaze, Portion};
 use glost_chemistry::quantity::Date;
 use glost_chemistry::read::folded;
 use glost_core::tiles::blend::{SavedPlan, SavedTile, plan_notes};
-use glost_studio::FoundGlaze;
+use glost_studio::Recipe;
 use serde::Serialize;
 
 use crate::Desk;
@@ -41,7 +41,7 @@ pub struct Became {
 }
 
 /// The plans that were saved in the year.
-pub(super) fn made(desk: &Desk, book: &Book, glazes: &[FoundGlaze], year: i64) -> Vec<PlanMade> {
+pub(super) fn made(desk: &Desk, book: &Book, glazes: &[Recipe], year: i64) -> Vec<PlanMade> {
     let (plans, complaints) = desk.workplace().plans();
     desk.tell(complaints);
     let of_year = plans.iter().filter(|plan| plan.on.is_some_and(|on| on.year() == year));
@@ -63,9 +63,9 @@ pub(super) fn made(desk: &Desk, book: &Book, glazes: &[FoundGlaze], year: i64) -
 }
 
 /// Tiles whose recipe a glaze has that was no end of the plan.
-fn became(plan: &SavedPlan, glazes: &[FoundGlaze]) -> Vec<Became> {
+fn became(plan: &SavedPlan, glazes: &[Recipe]) -> Vec<Became> {
     let is_end = |glaze: &Glaze| plan.ends.iter().any(|end| folded(end) == folded(&glaze.name));
-    let new = glazes.iter().map(|found| &found.glaze).filter(|glaze| !is_end(glaze));
+    let new = glazes.iter().map(|found| &*found.glaze).filter(|glaze| !is_end(glaze));
     let mut became = Vec::new();
     for glaze in new {
         let tile = plan.tiles.iter().find(|tile| is_recipe(tile, glaze));

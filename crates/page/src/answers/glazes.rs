@@ -114,8 +114,8 @@ fn lines(answer: &Answer) -> String {
         .filter(|at| rows.iter().skip(1).any(|row| row[*at] != "-"))
         .collect();
     let rows: Vec<Vec<String>> = rows
-        .iter()
-        .map(|row| held.iter().map(|at| row[*at].clone()).collect())
+        .into_iter()
+        .map(|mut row| held.iter().map(|at| std::mem::take(&mut row[*at])).collect())
         .collect();
     let right: Vec<bool> = held.iter().map(|at| RIGHT[*at]).collect();
     fitted(&rows, &right)

@@ -82,7 +82,7 @@ pub(super) fn notebook(list: &Array, glazes: &[Arc<Glaze>]) -> Result<StudioNote
     Ok(StudioNotebook {
         notes,
         versions: Versions::default(),
-        glazes: glazes.iter().map(|glaze| Glaze::clone(glaze)).collect(),
+        glazes: glazes.to_vec(),
         ..StudioNotebook::default()
     })
 }

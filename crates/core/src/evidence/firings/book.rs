@@ -157,12 +157,14 @@ impl Firings {
             .filter(|(_, counts)| *counts)
             .map(|(void, _)| (void.of.clone(), void.clone()))
             .collect();
+        // Two clones may both have opened one: the first day counts.
+        let mut first: HashMap<&str, &Opening> = HashMap::with_capacity(self.openings.len());
+        for opening in self.openings.iter().filter(|opening| !gone.contains_key(&opening.id)) {
+            first.entry(&opening.of).or_insert(opening);
+        }
         for firing in &mut self.all {
             firing.void = gone.get(&firing.id).cloned();
-            // Two clones may both have opened it: the first day counts.
-            let mut openings = self.openings.iter();
-            let first = openings.find(|opening| opening.of == firing.id && !gone.contains_key(&opening.id));
-            firing.opened = first.cloned();
+            firing.opened = first.get(firing.id.as_str()).map(|opening| (*opening).clone());
         }
     }
 }

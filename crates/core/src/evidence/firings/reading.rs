@@ -1,5 +1,7 @@
 //! Reading `firings.jsonl`.
 
+use std::collections::HashSet;
+
 use serde_json::Value;
 
 use glost_chemistry::diagnostic::{Diagnostic, Source};
@@ -31,8 +33,9 @@ impl Firings {
         let (mut loads, mut openings, mut voids) = (Vec::new(), Vec::new(), Vec::new());
         let (mut complaints, mut conflict) = (Vec::new(), None);
         let mut renames = Renames::default();
+        let any_renamed = Renames::may_stand_in(&source.text);
         for line in lines(source) {
-            if let Some(rename) = Rename::of_line(line.text) {
+            if any_renamed && let Some(rename) = Rename::of_line(line.text) {
                 renames.push(rename);
                 continue;
             }
@@ -53,8 +56,9 @@ impl Firings {
             loads.iter_mut().for_each(|load| load.call_anew(&renames));
         }
         let book = Firings::of(loads, openings, voids, line_count(&source.text), conflict);
+        let loaded: HashSet<&str> = book.all().iter().map(|firing| firing.id.as_str()).collect();
         for opening in &book.openings {
-            if !book.all().iter().any(|firing| firing.id == opening.of) {
+            if !loaded.contains(opening.of.as_str()) {
                 complaints.extend(without_its_load(source, opening));
             }
         }

@@ -200,12 +200,12 @@ fn last_of_each<'a>(notes: impl Iterator<Item = &'a Note>) -> Vec<&'a Note> {
     let mut last: Vec<&Note> = Vec::new();
     // Names are mostly written alike: they are folded once for each way of writing them.
     let mut places: HashMap<Option<&str>, usize> = HashMap::new();
+    let mut of_names: HashMap<Option<String>, usize> = HashMap::new();
     for note in notes {
         let name = note.glaze.as_deref();
-        let place = *places.entry(name).or_insert_with(|| {
-            let same = |known: &&Note| known.glaze.as_deref().map(folded) == name.map(folded);
-            last.iter().position(same).unwrap_or(last.len())
-        });
+        let place = *places
+            .entry(name)
+            .or_insert_with(|| *of_names.entry(name.map(folded)).or_insert(last.len()));
         match last.get_mut(place) {
             Some(known) if (known.on, known.line) <= (note.on, note.line) => *known = note,
             Some(_) => {}

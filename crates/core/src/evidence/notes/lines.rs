@@ -233,10 +233,10 @@ impl<'de> Visitor<'de> for ObjectVisitor {
 }
 
 /// Keys that a note has about as many of.
-const USUAL_KEYS: usize = 20;
+pub(super) const USUAL_KEYS: usize = 20;
 
 /// A text, borrowed where nothing in it is escaped.
-struct Text<'a>(Cow<'a, str>);
+pub(super) struct Text<'a>(pub(super) Cow<'a, str>);
 
 impl<'de> Deserialize<'de> for Text<'de> {
     fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Text<'de>, D::Error> {

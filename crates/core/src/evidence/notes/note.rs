@@ -284,11 +284,6 @@ impl Note {
         Value::Object(known).to_string()
     }
 
-    /// The id that its keys give.
-    pub fn content_id(&self) -> String {
-        id_of(&self.fields())
-    }
-
     /// With the id that its keys give.
     pub fn named(self) -> Note {
         Note {
@@ -601,7 +596,7 @@ fn counts_fit(line: Line<'_>, note: &Note, doubts: &mut Vec<Diagnostic>) -> Resu
 }
 
 /// The known key that an unknown one is a slip of the pen of.
-fn slip_of(key: &str) -> Option<&'static str> {
+pub(super) fn slip_of(key: &str) -> Option<&'static str> {
     let own = ["copy", APART_KEY, KILN_KEY, MISSED_KEY, MARK_KEY, OVER_KEY];
     if TEST_KEYS.contains(&key) || own.contains(&key) {
         return None;

@@ -4,7 +4,7 @@ use std::borrow::Cow;
 
 use serde_json::Value;
 
-use glost_chemistry::read::folded;
+use glost_chemistry::read::same_name;
 
 use super::note::Note;
 
@@ -27,6 +27,12 @@ pub fn two_glazes(text: &str) -> Option<(&str, &str)> {
     let at = lower.find(OVER).filter(|_| lower.len() == text.len())?;
     let (over, under) = (text.get(..at)?.trim(), text.get(at + OVER.len()..)?.trim());
     (!over.is_empty() && !under.is_empty()).then_some((over, under))
+}
+
+/// Whether a lot is among these of materials; of several bags in one batch (`K7 + L2`) each.
+pub fn are_of_lot(lots: &[(String, String)], lot: &str) -> bool {
+    let mut each = lots.iter().flat_map(|(_, lots)| lots.split(" + "));
+    each.any(|one| same_name(one, lot))
 }
 
 impl Note {
@@ -71,9 +77,7 @@ impl Note {
     /// Whether a lot is among those that the pieces were made of; of several bags in one batch
     /// (`K7 + L2`) each.
     pub fn holds_lot(&self, lot: &str) -> bool {
-        let wanted = folded(lot);
-        let mut each = self.lots.iter().flat_map(|(_, lots)| lots.split(" + "));
-        each.any(|one| folded(one) == wanted)
+        are_of_lot(&self.lots, lot)
     }
 
     /// With a text under a key of its own.

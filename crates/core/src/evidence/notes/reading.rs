@@ -8,6 +8,7 @@ use glost_chemistry::diagnostic::{Diagnostic, Severity, Source};
 use super::lines::{line_count, lines};
 use super::note::{Entry, Note, Target, Void, read_entry};
 use super::pieces::OVER_KEY;
+use super::quick::{Slips, plain_note};
 use crate::line_id::{id_of_text, looks_like_id};
 use crate::renames::{Rename, Renamed, Renames};
 
@@ -39,9 +40,14 @@ impl Notes {
         let mut complaints: Vec<(usize, Diagnostic)> = Vec::new();
         let mut renames = Renames::default();
         let any_renamed = Renames::may_stand_in(&source.text);
+        let mut slips = Slips::default();
         for line in lines(source) {
             if any_renamed && let Some(rename) = Rename::of_line(line.text) {
                 renames.push(rename);
+                continue;
+            }
+            if let Some(note) = plain_note(line, &mut slips) {
+                notes.notes.push(note);
                 continue;
             }
             let mut doubts = Vec::new();
@@ -366,6 +372,12 @@ impl Notes {
         self.notes
             .iter()
             .filter(|note| note.void.is_none() && note.twin.is_none())
+    }
+
+    /// Those of them that nobody has taken back, to be kept without the rest of the notebook.
+    pub fn into_standing(mut self) -> Vec<Note> {
+        self.notes.retain(|note| note.void.is_none() && note.twin.is_none());
+        self.notes
     }
 
     /// All of them, to be kept without the rest of the notebook.

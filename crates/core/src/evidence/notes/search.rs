@@ -2,7 +2,7 @@
 
 use glost_chemistry::diagnostic::of_typed;
 use glost_chemistry::quantity::{Date, NumberTrouble, parse_number};
-use glost_chemistry::read::folded;
+use glost_chemistry::read::{folded, same_name};
 
 use super::note::Note;
 use super::story::{Story, stories};
@@ -99,15 +99,29 @@ impl PropertySearch {
 impl Search {
     /// The stories of these notes that fit.
     pub fn find<'a>(&self, notes: impl IntoIterator<Item = &'a Note>) -> Vec<Story<'a>> {
+        self.find_by_lot(notes, Note::holds_lot)
+    }
+
+    /// As [`Search::find`], where somebody else says which notes are of the lot.
+    pub fn find_by_lot<'a>(
+        &self,
+        notes: impl IntoIterator<Item = &'a Note>,
+        mut holds_lot: impl FnMut(&'a Note, &str) -> bool,
+    ) -> Vec<Story<'a>> {
         let mut found = stories(notes);
-        found.retain(|story| self.fits_story(story) && story.looks.iter().any(|note| self.fits(note)));
+        let mut is_of_lot = |note: &'a Note| self.lot.as_deref().is_none_or(|lot| holds_lot(note, lot));
+        found.retain(|story| {
+            let mut looks = story.looks.iter().copied();
+            self.fits_story(story) && looks.any(|note| self.fits(note) && is_of_lot(note))
+        });
         found
     }
 
     fn fits(&self, note: &Note) -> bool {
-        let same = |wanted: &Option<String>, is: &Option<String>| {
-            let wanted = wanted.as_deref().map(folded);
-            wanted.is_none() || wanted == is.as_deref().map(folded)
+        let same = |wanted: &Option<String>, is: &Option<String>| match (wanted, is) {
+            (None, _) => true,
+            (Some(wanted), Some(is)) => same_name(wanted, is),
+            (Some(_), None) => false,
         };
         let says = |wanted: &Option<String>| {
             wanted.as_deref().is_none_or(|wanted| {
@@ -115,8 +129,8 @@ impl Search {
                 folded(text).contains(&folded(wanted))
             })
         };
-        let is_tile = |tile: &String| self.tiles.iter().any(|own| folded(own) == folded(tile));
-        let lies_over = |wanted: &str| note.over().is_some_and(|over| folded(over) == folded(wanted));
+        let is_tile = |tile: &String| self.tiles.iter().any(|own| same_name(own, tile));
+        let lies_over = |wanted: &str| note.over().is_some_and(|over| same_name(over, wanted));
         let asked_alone = self.glaze.as_deref().filter(|_| self.over.is_none());
         (same(&self.glaze, &note.glaze)
             || asked_alone.is_some_and(lies_over)
@@ -131,7 +145,6 @@ impl Search {
                 .as_deref()
                 .is_none_or(|tile| note.tile.as_deref().is_some_and(|own| names_tile(tile, own)))
             && self.line.is_none_or(|line| note.line == line)
-            && self.lot.as_deref().is_none_or(|lot| note.holds_lot(lot))
             && self.property.as_ref().is_none_or(|property| property.fits(note))
             && self.since.is_none_or(|day| note.on >= day)
             && self.until.is_none_or(|day| note.on <= day)

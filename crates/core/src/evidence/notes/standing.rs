@@ -1,6 +1,7 @@
 //! Which recipe a note is about, seen from today.
 
 use std::collections::HashMap;
+use std::sync::{Arc, OnceLock};
 
 use glost_chemistry::glaze::Glaze;
 use glost_chemistry::material::Material;
@@ -27,9 +28,14 @@ pub enum RecipeStanding {
     NoRecipe,
 }
 
-/// The recipes of today, one a glaze.
+/// The recipes of today, one a glaze; what each holds is worked out when it is first asked for.
 #[derive(Debug, Clone, Default)]
-pub struct TodaysRecipes(Vec<Recipe>);
+pub struct TodaysRecipes {
+    today: Option<Date>,
+    recipes: Vec<(Arc<Glaze>, OnceLock<Box<Recipe>>)>,
+    /// Where the first of each name stands, by the name folded.
+    places: HashMap<String, usize>,
+}
 
 #[derive(Debug, Clone)]
 struct Recipe {
@@ -40,16 +46,17 @@ struct Recipe {
 
 impl TodaysRecipes {
     /// Of these glazes.
-    pub fn of<'a>(glazes: impl IntoIterator<Item = &'a Glaze>, today: Date) -> TodaysRecipes {
-        TodaysRecipes(
-            glazes
-                .into_iter()
-                .map(|glaze| Recipe {
-                    version: Version::of(glaze, "today", today),
-                    open: open_lots(glaze),
-                })
-                .collect(),
-        )
+    pub fn of(glazes: impl IntoIterator<Item = Arc<Glaze>>, today: Date) -> TodaysRecipes {
+        let mut recipes = TodaysRecipes {
+            today: Some(today),
+            ..TodaysRecipes::default()
+        };
+        for glaze in glazes {
+            let place = recipes.recipes.len();
+            recipes.places.entry(folded(&glaze.name)).or_insert(place);
+            recipes.recipes.push((glaze, OnceLock::new()));
+        }
+        recipes
     }
 
     /// The recipe of a glaze.
@@ -58,8 +65,15 @@ impl TodaysRecipes {
     }
 
     fn recipe(&self, glaze: &str) -> Option<&Recipe> {
-        let wanted = folded(glaze);
-        self.0.iter().find(|recipe| folded(&recipe.version.glaze) == wanted)
+        let (glaze, recipe) = self.recipes.get(*self.places.get(&folded(glaze))?)?;
+        let today = self.today?;
+        let worked = recipe.get_or_init(|| {
+            Box::new(Recipe {
+                version: Version::of(glaze, "today", today),
+                open: open_lots(glaze),
+            })
+        });
+        Some(worked)
     }
 
     /// What the recipe of a note is to today's.

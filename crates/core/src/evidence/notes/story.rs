@@ -1,8 +1,9 @@
 //! Notes about the same pieces as one story.
 
+use std::borrow::Cow;
 use std::collections::HashMap;
 
-use glost_chemistry::read::{folded, same_name};
+use glost_chemistry::read::{folding, same_name};
 use serde::Serialize;
 
 use super::note::Note;
@@ -165,10 +166,10 @@ fn alike(one: Option<&str>, other: Option<&str>) -> bool {
 /// The stories in notes, in the order of their first lines.
 pub fn stories<'a>(notes: impl IntoIterator<Item = &'a Note>) -> Vec<Story<'a>> {
     let mut stories: Vec<Story<'a>> = Vec::new();
-    let mut of_batch: HashMap<String, Vec<usize>> = HashMap::new();
+    let mut of_batch: HashMap<Cow<'a, str>, Vec<usize>> = HashMap::new();
     for note in notes {
         // A note without a batch is one of its own, which later looks name by its id.
-        let known = of_batch.entry(folded(note.pieces_of())).or_default();
+        let known = of_batch.entry(folding(note.pieces_of())).or_default();
         let found = known
             .iter()
             .copied()

@@ -1,8 +1,10 @@
 //! All recorded versions, and which of them a recipe is.
 
+use std::collections::HashMap;
+
 use glost_chemistry::diagnostic::{Diagnostic, Source};
 use glost_chemistry::quantity::Date;
-use glost_chemistry::read::folded;
+use glost_chemistry::read::{folded, same_name};
 
 use super::lines::lines;
 use super::note::Note;
@@ -14,6 +16,8 @@ use crate::renames::{Rename, Renames};
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Versions {
     records: Vec<Version>,
+    /// Places of each glaze's, by its name folded.
+    places: HashMap<String, Vec<usize>>,
 }
 
 impl Versions {
@@ -23,14 +27,15 @@ impl Versions {
         let mut versions = Versions::default();
         let mut complaints = Vec::new();
         let mut renames = Renames::default();
+        let any_renamed = Renames::may_stand_in(&source.text);
         for line in lines(source) {
-            if let Some(rename) = Rename::of_line(line.text) {
+            if any_renamed && let Some(rename) = Rename::of_line(line.text) {
                 renames.push(rename);
                 continue;
             }
             match read_version(line) {
                 Ok(version) => match versions.get(&version.glaze, &version.version) {
-                    None => versions.records.push(version),
+                    None => versions.push(version),
                     // Two writers may both record the recipe of the day.
                     Some(first) if first.same_recipe(&version) => {}
                     Some(first) => {
@@ -54,20 +59,29 @@ impl Versions {
                 .records
                 .iter_mut()
                 .for_each(|record| record.call_anew(&renames));
+            versions.places.clear();
+            for place in 0..versions.records.len() {
+                versions.take_place(place);
+            }
         }
         (versions, complaints)
     }
 
     /// The versions of a glaze, the oldest first.
     pub fn of<'a>(&'a self, glaze: &str) -> impl DoubleEndedIterator<Item = &'a Version> {
-        let wanted = folded(glaze);
-        self.records.iter().filter(move |known| folded(&known.glaze) == wanted)
+        let places = self.places.get(&folded(glaze)).into_iter().flatten();
+        places.filter_map(|place| self.records.get(*place))
+    }
+
+    fn take_place(&mut self, place: usize) {
+        let glaze = folded(&self.records[place].glaze);
+        self.places.entry(glaze).or_default().push(place);
     }
 
     /// A version by the glaze's name and its own.
     pub fn get(&self, glaze: &str, version: &str) -> Option<&Version> {
         let wanted = folded(version);
-        self.of(glaze).find(|known| folded(&known.version) == wanted)
+        self.of(glaze).find(|known| same_name(&known.version, &wanted))
     }
 
     /// The version that a recipe is, the latest first.
@@ -110,6 +124,7 @@ impl Versions {
     /// With a further record.
     pub fn push(&mut self, version: Version) {
         self.records.push(version);
+        self.take_place(self.records.len() - 1);
     }
 
     /// All of them.

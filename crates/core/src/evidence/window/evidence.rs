@@ -8,7 +8,7 @@ use crate::evidence::notes::{Cause, Note, Notes, Story, Versions, stories};
 use glost_chemistry::glaze::{FluxList, Glaze};
 use glost_chemistry::material::Library;
 use glost_chemistry::quantity::Date;
-use glost_chemistry::read::folded;
+use glost_chemistry::read::{folded, same_name};
 use serde::Serialize;
 
 use super::gathered::Pooled;
@@ -30,7 +30,7 @@ pub struct Notebook<'a> {
     /// What versions of glazes were.
     pub versions: &'a Versions,
     /// Today's recipes.
-    pub glazes: &'a [Glaze],
+    pub glazes: &'a [Arc<Glaze>],
     /// Tiles of saved plans that are steps of a ladder.
     pub ladders: &'a [LadderTile],
     /// The materials that additions are looked up in.
@@ -281,8 +281,8 @@ fn kiln_asked(asked: &Glaze, here: &[&Note], kilns: &[Kiln], firing: Option<&Kil
 fn several_firings(book: &Notebook<'_>, asked: &Glaze, witnesses: &[Witness]) -> Option<FitSaid> {
     let mut firings: Vec<Kiln> = Vec::new();
     for witness in witnesses {
-        let mut glazes = std::iter::once(asked).chain(book.glazes);
-        let known = glazes.find(|glaze| folded(&glaze.name) == folded(&witness.glaze))?;
+        let mut glazes = std::iter::once(asked).chain(book.glazes.iter().map(|glaze| &**glaze));
+        let known = glazes.find(|glaze| same_name(&glaze.name, &witness.glaze))?;
         let firing = Kiln::of(known.about.firing.as_deref(), known.about.cone.as_deref());
         if !firings.contains(&firing) {
             firings.push(firing);

@@ -6,7 +6,7 @@ use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
 use crate::evidence::notes::Note;
 use glost_chemistry::glaze::{FluxList, Glaze};
-use glost_chemistry::read::folded;
+use glost_chemistry::read::{folded, same_name};
 
 use super::evidence::{EvidenceLine, Notebook, looks_at_fit};
 use super::kiln::Kiln;
@@ -161,8 +161,7 @@ impl GatheredNotes {
 
 /// Whether a glaze is to the letter the recipe that the notebook has under its name.
 fn is_own(book: &Notebook<'_>, asked: &Glaze) -> bool {
-    let name = folded(&asked.name);
-    let own = book.glazes.iter().rfind(|glaze| folded(&glaze.name) == name);
+    let own = book.glazes.iter().rfind(|glaze| same_name(&glaze.name, &asked.name));
     let text = |glaze: &Glaze| format!("{glaze:?}");
-    own.is_some_and(|own| std::ptr::eq(own, asked) || text(own) == text(asked))
+    own.is_some_and(|own| std::ptr::eq(&**own, asked) || text(own) == text(asked))
 }

@@ -1,5 +1,7 @@
 //! The firings that a studio knows, to be asked for by cone, by name or by a record's id.
 
+use std::sync::Arc;
+
 use std::collections::{HashMap, HashSet};
 
 use glost_chemistry::diagnostic::{Diagnostic, did_you_mean, nearest, of_typed};
@@ -55,7 +57,7 @@ pub(super) fn distinct_kilns<'a>(notes: impl Iterator<Item = &'a Note>) -> Vec<K
 
 impl KnownFirings {
     /// Of notes, glazes' files and the names of the studio's own files of firings.
-    pub fn of(notes: &Notes, glazes: &[Glaze], kept: &[String]) -> KnownFirings {
+    pub fn of(notes: &Notes, glazes: &[Arc<Glaze>], kept: &[String]) -> KnownFirings {
         let mut known = KnownFirings::default();
         let mut seen: HashSet<Key<'_>> = HashSet::new();
         for note in notes.all().iter().filter(|note| seen.insert(key(note))) {

@@ -1,6 +1,6 @@
 //! The things that were made and graded: pieces of glazes in their versions, tiles of plans.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, HashMap};
 
 use glost_chemistry::glaze::{Additions, Analysis, FluxList, Glaze};
 use glost_chemistry::oxides::OxideMoles;
@@ -71,16 +71,18 @@ impl Graded {
 /// Everything of known chemistry that was graded for a property, equal things once, and
 /// the lines of notes that couldn't be placed.
 pub fn graded(book: &GradedBook<'_>, property: &str) -> (Vec<Graded>, Vec<usize>) {
-    let mut chemistries: BTreeMap<(String, String), Option<OxideMoles>> = BTreeMap::new();
+    let mut known = Known::of(book);
     let mut found: Vec<Graded> = Vec::new();
+    let mut places: HashMap<Told, usize> = HashMap::new();
     let mut unplaced = Vec::new();
     for note in book.notes.standing() {
         let Some(grade) = note.grade(property) else { continue };
-        let Some(made) = made(book, note, &mut chemistries) else {
+        let Some(made) = made(book, note, &mut known) else {
             unplaced.push(note.line);
             continue;
         };
-        match found.iter_mut().find(|known| same(&known.made, &made)) {
+        let place = *places.entry(told(&made)).or_insert(found.len());
+        match found.get_mut(place) {
             Some(known) => known.grades.push((grade, note.line)),
             None => found.push(Graded {
                 made,
@@ -91,20 +93,38 @@ pub fn graded(book: &GradedBook<'_>, property: &str) -> (Vec<Graded>, Vec<usize>
     (found, unplaced)
 }
 
-fn same(one: &Made, other: &Made) -> bool {
+/// What tells things apart: name, coat by its bits, clay and cone folded.
+type Told = (String, Option<u64>, Option<String>, Option<String>);
+
+fn told(made: &Made) -> Told {
     let text = |text: &Option<String>| text.as_deref().map(folded);
-    one.name == other.name
-        && one.coat_mm == other.coat_mm
-        && text(&one.clay) == text(&other.clay)
-        && text(&one.cone) == text(&other.cone)
+    // Nought is nought, whatever its sign.
+    let coat = made.coat_mm.map(|coat| (coat + 0.0).to_bits());
+    (made.name.clone(), coat, text(&made.clay), text(&made.cone))
+}
+
+/// What was looked up for earlier notes.
+struct Known {
+    /// Places of today's glazes by their names folded; of several alike the first.
+    glazes: HashMap<String, usize>,
+    chemistries: BTreeMap<(String, String), Option<OxideMoles>>,
+}
+
+impl Known {
+    fn of(book: &GradedBook<'_>) -> Known {
+        let mut glazes = HashMap::with_capacity(book.glazes.len());
+        for (place, glaze) in book.glazes.iter().enumerate() {
+            glazes.entry(folded(&glaze.name)).or_insert(place);
+        }
+        Known {
+            glazes,
+            chemistries: BTreeMap::new(),
+        }
+    }
 }
 
 /// What a note is about, with its chemistry; `None` where nobody can tell it.
-fn made(
-    book: &GradedBook<'_>,
-    note: &Note,
-    chemistries: &mut BTreeMap<(String, String), Option<OxideMoles>>,
-) -> Option<Made> {
+fn made(book: &GradedBook<'_>, note: &Note, known: &mut Known) -> Option<Made> {
     if let Some(code) = note.tile.as_deref() {
         let (plan, tile) = tile_meant(book.plans, code, note)?;
         let unity = OxideMoles::new(tile.unity.iter().copied()).filter(|unity| unity.total() > 0.0)?;
@@ -118,15 +138,12 @@ fn made(
         });
     }
     let glaze = note.glaze.as_deref()?;
-    let place = book
-        .glazes
-        .iter()
-        .position(|known| folded(&known.name) == folded(glaze));
+    let place = known.glazes.get(&folded(glaze)).copied();
     let today = place.and_then(|place| book.glazes.get(place));
     let fluxes = place.and_then(|place| book.glaze_fluxes.get(place).copied());
     let version = note.version.as_deref();
     let key = (folded(glaze), version.map_or_else(String::new, folded));
-    let unity = chemistries.entry(key).or_insert_with(|| {
+    let unity = known.chemistries.entry(key).or_insert_with(|| {
         let recorded = version.and_then(|version| book.versions.get(glaze, version));
         let recipe = recorded.map(|version| version.glaze()).or_else(|| today.cloned())?;
         // A powder of unknown analysis says nothing about chemistry.

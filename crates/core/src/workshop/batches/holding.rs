@@ -1,6 +1,6 @@
 //! Which buckets hold a material, a lot, a glaze.
 
-use glost_chemistry::read::folded;
+use glost_chemistry::read::same_name;
 
 use super::booking::BookedLine;
 use super::journal::Batch;
@@ -30,7 +30,7 @@ pub struct Holding<'a> {
 
 /// The batches that fit, the newest last, those taken back too.
 pub fn holdings<'a>(batches: &'a [Batch], wanted: &Wanted) -> Vec<Holding<'a>> {
-    let same = |a: &str, b: &str| folded(a) == folded(b);
+    let same = same_name;
     let by_line = wanted.material.is_some() || wanted.lot.is_some();
     let fits = |material: &str, lot: Option<&str>| {
         let named = |names: &Vec<String>| names.iter().any(|name| same(name, material));
@@ -73,7 +73,7 @@ pub fn holdings<'a>(batches: &'a [Batch], wanted: &Wanted) -> Vec<Holding<'a>> {
 pub fn lots_of<'a>(batches: &'a [Batch], names: &[String]) -> Vec<&'a str> {
     let mut lots = Vec::new();
     for line in batches.iter().flat_map(|batch| &batch.booking.lines) {
-        let named = names.iter().any(|name| folded(name) == folded(&line.material));
+        let named = names.iter().any(|name| same_name(name, &line.material));
         if let Some(lot) = line.lot.as_deref().filter(|lot| named && !lots.contains(lot)) {
             lots.push(lot);
         }

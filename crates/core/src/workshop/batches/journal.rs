@@ -250,7 +250,30 @@ impl Record {
     }
 }
 
+/// The line that finishes a booking, and nothing more.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Finished {
+    #[serde(rename = "booked")]
+    number: BatchNumber,
+    #[serde(rename = "of", default)]
+    id: Option<String>,
+}
+
+/// A line that is as plain as most: read at once. `None`: it has to be looked at key by key.
+fn plain_record(line: &str) -> Option<Record> {
+    if line.starts_with("{\"booked\"") {
+        let Finished { number, id } = serde_json::from_str(line).ok()?;
+        return Some(Record::Booked(About { number, id }));
+    }
+    let booking: Booking = serde_json::from_str(line).ok()?;
+    booking.weighs_something().then(|| Record::Booking(Box::new(booking)))
+}
+
 fn record(line: &str) -> Result<Record, &'static str> {
+    if let Some(record) = plain_record(line) {
+        return Ok(record);
+    }
     let value: Value = serde_json::from_str(line).map_err(|_| "it is cut off, or no JSON")?;
     let has = |key: &str| value.get(key).is_some();
     let (booking, void) = (has("batch"), has("void"));
@@ -285,12 +308,13 @@ pub fn read_journal(shown: &str, text: &str) -> Journal {
     let mut later = Vec::new();
     let mut renames = Renames::default();
     let text = text.strip_prefix('\u{FEFF}').unwrap_or(text);
+    let any_renamed = Renames::may_stand_in(text);
     for (index, line) in text.split('\n').enumerate() {
         let line = line.trim();
         if line.is_empty() {
             continue;
         }
-        if let Some(rename) = Rename::of_line(line) {
+        if any_renamed && let Some(rename) = Rename::of_line(line) {
             renames.push(rename);
             continue;
         }

@@ -1,5 +1,7 @@
 //! `glost batches`: the book of batches, and where a lot went.
 
+use std::collections::{HashMap, HashSet};
+
 use crate::words::age::age_words;
 use glost_desk::batches::{Listed, SeenOfBatch};
 
@@ -116,6 +118,17 @@ impl List<'_> {
         }
     }
 
+    /// Numbers that bookings of several ids have.
+    fn shared_numbers(&self) -> HashSet<&str> {
+        let mut ids: HashMap<&str, &str> = HashMap::with_capacity(self.batches.len());
+        let bookings = self.batches.iter().map(|listed| &listed.batch.booking);
+        let shared = bookings.filter(|booking| {
+            let first = ids.entry(booking.number.text()).or_insert(&booking.id);
+            **first != booking.id
+        });
+        shared.map(|booking| booking.number.text()).collect()
+    }
+
     fn table(&self) -> String {
         let by_line = self.batches.iter().any(|listed| !listed.lines.is_empty());
         let mut table = match by_line {
@@ -140,12 +153,11 @@ impl List<'_> {
             true => ["batch", "date", "glaze", "material", "grams", "lot"],
             false => ["batch", "date", "glaze", "dry, g", "water", "g/ml"],
         });
+        let shared = self.shared_numbers();
         for listed in self.batches {
             let booking = &listed.batch.booking;
-            let shared =
-                |other: &Listed| other.batch.booking.number == booking.number && other.batch.booking.id != booking.id;
             // Two clones gave the number: the id tells them apart.
-            let number = match self.batches.iter().any(shared) {
+            let number = match shared.contains(booking.number.text()) {
                 true => booking.id.as_str(),
                 false => booking.number.text(),
             };

@@ -150,7 +150,7 @@ impl<'a> Pool<'a> {
         kept: &Kept,
     ) -> Pool<'a> {
         // The asked recipe goes before one of the same name.
-        let glazes = book.glazes.iter().chain([asked]);
+        let glazes = book.glazes.iter().map(|glaze| &**glaze).chain([asked]);
         Pool {
             book,
             asked,

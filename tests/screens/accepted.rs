@@ -201,7 +201,7 @@ fn it_comes_back_when_the_rule_is_another_text() {
     bench.file("studio/scripts/check/own.rhai", rule("2"));
     assert_eq!(why_not(&check(&bench)), "changed");
     std::fs::remove_file(bench.path().join("studio/scripts/check/own.rhai")).unwrap();
-    assert_eq!(why_not(&check(&bench)), "no longer found");
+    assert_eq!(why_not(&check(&bench)), "no such rule");
     let other = json(
         &bench,
         &["check", "Copper green", "--script", "check/metals-of-concern"],

@@ -194,6 +194,7 @@ const TABLE: &[Row] = &[
     row("bad-table", "t.csv:1:1", true, &[("t.csv", "")], &["import", "t.csv"]),
     row("no-headings", "t.csv:1:1", true, &[("t.csv", "1,2,3\n4,5,6\n")], &["import", "t.csv"]),
     row("missing-key", "p/package.yaml:1:1", true, &[("p/package.yaml", "name: 1\n")], &["script", "add", "p"]),
+    row("not-pure", "scripts/lib/x.rhai:1:10", true, &[("scripts/lib/x.rhai", "fn f() { materials }\n")], &["script", "test", "lib/x"]),
     row("unknown-package", "", false, &[], &["script", "remove", "nothing"]),
     row("nothing-loaded", "", true, &[], &["kiln", "opened"]),
     row("wrong-script-kind", "", true, &[], &["check", "Lamplight clear", "--script", "blend/line"]),
@@ -252,6 +253,8 @@ const ELSEWHERE: &[&str] = &[
     "bad-lock",
     "bad-number",
     "bad-package",
+    // Told beside lines, which no row can hold: tests/screens/script_bounds.rs.
+    "turned-off",
     // Cautions of `script test`, each pinned with its place beside its rule.
     "changes-a-copy",
     "claims-nothing",

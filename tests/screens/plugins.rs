@@ -511,6 +511,10 @@ fn twelve_thousand_notes_are_walked() {
     );
     let said = ran.stdout.lines().next().unwrap_or_default();
     assert_eq!(said, "10800 10800 1200 343 10800 n11999", "{}", ran.stderr);
+    let ran = said_of_notes(&bench, "say(studio.notes.reversed()[0].text);");
+    assert!(ran.stdout.starts_with("n11999"), "{}", ran.stderr);
+    let ran = said_of_notes(&bench, "say(studio.notes.join(\", \"));");
+    assert!(ran.code == 2 && ran.stderr.contains("has no `join`"), "{}", ran.stderr);
     // A list that a script makes keeps its bound, and says what to do.
     let ran = said_of_notes(&bench, "say(`${studio.notes.map(|note| note.pieces).len}`);");
     assert_eq!(ran.code, 2);
@@ -575,6 +579,13 @@ fn words_of_other_languages_have_hints() {
         "let f = [1].map(x => x);",
         "if 1 > 0 { let x = 1;",
         "/* never closed",
+        "if 1 === 1 { }",
+        "if 1 !== 1 { }",
+        "for (let i = 0; i < 3; i += 1) { }",
+        "# a comment",
+        "let t = { b: 1 };",
+        "} }",
+        "if 1 > 0 { } fn half(x) { x / 2 }",
     ] {
         let text = format!(
             "const ABOUT = #{{ api: 1, kind: \"check\", title: \"t\" }};\nfn check(glaze, option) {{\n    {line}\n}}\n"
@@ -585,6 +596,9 @@ fn words_of_other_languages_have_hints() {
     for whole in [
         "",
         "const ABOUT = #{ api: 1, kind: \"check\", title: \"t\" };\nfunction check(glaze, option) { }\n",
+        "/* head\nconst ABOUT = #{ api: 1, kind: \"check\", title: \"t\" };\nfn check(glaze, option) { }\n",
+        "const ABOUT = #{ api: 1, kind: \"check\", title: \"\" };\nfn check(glaze, option) { }\n",
+        "const ABOUT = #{ api: 1, kind: \"check\", title: \"t\" };\nfn check(glaze, option) -> text { }\n",
     ] {
         bench.file("own.rhai", whole);
         said.push_str(&bench.run(&["check", "Lamplight clear", "--script", "own.rhai"]).stderr);

@@ -96,7 +96,16 @@ where
     // Of an answer that isn't there nothing is left out.
     let left_out = answered.as_ref().map_or(Vec::new(), |_| desk.take_left_out());
     tell(desk);
-    shown(&answered?, &left_out, format, style)
+    let broken = desk.take_broken_bounds();
+    let answered = answered?;
+    for why in &broken {
+        crate::complain(&crate::complaint(why));
+    }
+    let answer = shown(&answered, &left_out, format, style)?;
+    Ok(Answer {
+        broke_bounds: !broken.is_empty(),
+        ..answer
+    })
 }
 
 /// The answer, after what can't be printed of it is known: before anything is done.
@@ -109,6 +118,7 @@ where
         // The same will be told of the answer itself.
         desk.take_asides();
         desk.take_left_out();
+        desk.take_broken_bounds();
     }
     Ok(question.ask(desk)?)
 }
@@ -175,6 +185,7 @@ fn shown(answer: &dyn Told, left_out: &[Diagnostic], format: Format, style: Styl
         verbatim,
         says_no: answer.says_no(),
         is_incomplete: !left_out.is_empty(),
+        broke_bounds: false,
         json,
     })
 }

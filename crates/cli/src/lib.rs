@@ -221,7 +221,9 @@ fn misuse(rendered: &str) -> Diagnostic {
 fn finish(outcome: Outcome, format: Format) -> u8 {
     match outcome {
         Ok(answer) => {
-            let code = if answer.is_incomplete {
+            let code = if answer.broke_bounds {
+                3
+            } else if answer.is_incomplete {
                 2
             } else {
                 u8::from(answer.says_no)

@@ -16,6 +16,8 @@ pub(crate) struct Answer {
     pub(crate) says_no: bool,
     /// It left out what it should have read: exit 2.
     pub(crate) is_incomplete: bool,
+    /// A script broke its bounds, the others answered: exit 3.
+    pub(crate) broke_bounds: bool,
 }
 
 impl Answer {
@@ -26,6 +28,7 @@ impl Answer {
             json: pretty(&json),
             says_no: false,
             is_incomplete: false,
+            broke_bounds: false,
         }
     }
 }

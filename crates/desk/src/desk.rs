@@ -40,6 +40,7 @@ pub struct Desk {
     today: OnceLock<Result<Date, Diagnostic>>,
     asides: Mutex<Vec<Aside>>,
     left_out: Mutex<Vec<Diagnostic>>,
+    broken_bounds: Mutex<Vec<Diagnostic>>,
     progress: Option<Progress>,
 }
 
@@ -64,7 +65,7 @@ impl Desk {
     /// # Errors
     /// As [`Desk::open`].
     pub fn open_on(disk: Arc<dyn Disk>, place: Place, calendar: Calendar) -> Result<Desk, Failure> {
-        let desk = Desk::open_to_mend_on(disk, place, calendar)?;
+        let desk = Desk::open_whole_on(disk, place, calendar)?;
         let packages = desk.workplace.packages();
         if let Some(changed) = &packages.changed {
             return Err(Failure::Tampered(changed.clone()));
@@ -77,25 +78,42 @@ impl Desk {
         Ok(desk)
     }
 
-    /// As [`Desk::open`], whatever became of packages: for what takes them in and out.
+    /// As [`Desk::open`], whatever became of packages and settings: for what takes packages in
+    /// and out. What is wrong with settings is told aside.
     ///
     /// # Errors
-    /// As [`Desk::open`], a package that differs from its lock aside.
+    /// No such studio.
     pub fn open_to_mend(place: Place, calendar: Calendar) -> Result<Desk, Failure> {
-        Desk::open_to_mend_on(real_disk(), place, calendar)
+        let disk = real_disk();
+        let (workplace, complaints) =
+            Workplace::open_anyway_on(disk, place.studio.as_deref(), &place.materials, &place.here)?;
+        let sheets = workplace.broken_sheets().to_vec();
+        let desk = Desk::at(place, workplace, calendar);
+        // Sheets are told of once the answer is there.
+        let others = complaints.into_iter().filter(|why| !sheets.contains(why));
+        desk.tell(others.map(|mut why| {
+            why.severity = Severity::Caution;
+            why
+        }));
+        Ok(desk)
     }
 
-    fn open_to_mend_on(disk: Arc<dyn Disk>, place: Place, calendar: Calendar) -> Result<Desk, Failure> {
+    fn open_whole_on(disk: Arc<dyn Disk>, place: Place, calendar: Calendar) -> Result<Desk, Failure> {
         let workplace = Workplace::open_on(disk, place.studio.as_deref(), &place.materials, &place.here)?;
-        Ok(Desk {
+        Ok(Desk::at(place, workplace, calendar))
+    }
+
+    fn at(place: Place, workplace: Workplace, calendar: Calendar) -> Desk {
+        Desk {
             place,
             workplace,
             calendar,
             today: OnceLock::new(),
             asides: Mutex::default(),
             left_out: Mutex::default(),
+            broken_bounds: Mutex::default(),
             progress: None,
-        })
+        }
     }
 
     /// As [`Desk::open`], with stocks as they are once every booking is finished:
@@ -209,6 +227,18 @@ impl Desk {
                 left_out.push(complaint);
             }
         }
+    }
+
+    /// Scripts broke their bounds, and the answer in work goes on with the others.
+    pub(crate) fn broke_bounds(&self, why: impl IntoIterator<Item = Diagnostic>) {
+        let mut broken = self.broken_bounds.lock().unwrap_or_else(PoisonError::into_inner);
+        broken.extend(why);
+    }
+
+    /// Scripts that broke their bounds since the last call of this: whoever asked hears of it
+    /// beside the answer, by exit code 3.
+    pub fn take_broken_bounds(&self) -> Vec<Diagnostic> {
+        std::mem::take(&mut *self.broken_bounds.lock().unwrap_or_else(PoisonError::into_inner))
     }
 
     /// Every glaze that can be used; the others are left out of the answer, and said so.

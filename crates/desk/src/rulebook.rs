@@ -34,7 +34,7 @@ impl Rulebook {
     /// # Errors
     /// Settings of scripts or options that there are none of, or that can't be, with place.
     /// A script that can't be read breaks nothing but itself.
-    pub fn open(workplace: &Workplace, settings: &StudioSettings) -> Result<Rulebook, Diagnostic> {
+    pub fn open(workplace: &Workplace, settings: &StudioSettings) -> Result<Rulebook, Vec<Diagnostic>> {
         let mut store = Rulebook::unsettled(workplace);
         let settled = settled::settle(&mut store, settings)?;
         Ok(Rulebook {
@@ -50,11 +50,7 @@ impl Rulebook {
     pub(crate) fn unsettled(workplace: &Workplace) -> ScriptStore {
         let mut store = ScriptStore::with_shipped();
         for file in workplace.scripts() {
-            // An empty file is one being written just now: `script show NAME --text > scripts/NAME.rhai`.
-            let empty = file.text.as_ref().is_ok_and(|source| source.text.trim().is_empty());
-            if !empty {
-                store.add(&file.name, file.text.clone(), Whose::Yours);
-            }
+            store.add(&file.name, file.text.clone(), Whose::Yours);
         }
         for package in &workplace.packages().whole {
             add_package(&mut store, package);
@@ -95,7 +91,39 @@ impl Rulebook {
             return self.store.find_or_mistakes(name).map_err(Failure::Wrong);
         }
         let source = workplace.text(name)?;
+        if let Some(below) = workplace.below_scripts(name) {
+            if below.starts_with("from/") {
+                return self.of_package(workplace, &below, name);
+            }
+            // One of the studio's own is the same by name: its libraries lie beside it.
+            let found = self.store.find_or_mistakes(&below);
+            return found.map_err(Failure::Wrong);
+        }
         Script::load_or_mistakes(name.trim_end_matches(".rhai"), source).map_err(Failure::Wrong)
+    }
+
+    /// A script by the path of its file among those of packages: of one that was taken in
+    /// alone.
+    fn of_package(&self, workplace: &Workplace, below: &str, typed: &str) -> Result<Arc<Script>, Failure> {
+        let mut steps = below.splitn(3, '/').skip(1);
+        let (package, script) = (steps.next(), steps.next());
+        let (package, script) = (package.map_or("", |name| name), script.map_or("", |name| name));
+        let known = workplace
+            .packages()
+            .whole
+            .iter()
+            .any(|one| one.manifest.name == package);
+        if !known {
+            let message = [
+                "`",
+                typed,
+                "` came in with no package that scripts.lock knows: nothing in its folder is used",
+            ]
+            .concat();
+            let help = "take the package in with `glost script add`, or move scripts of your own out of scripts/from/";
+            return Err(Diagnostic::error("stray-package", message).help(help).into());
+        }
+        self.store.find_or_mistakes(script).map_err(Failure::Wrong)
     }
 
     /// Options of one script: the studio's, then those of the call.
@@ -121,6 +149,7 @@ impl Rulebook {
 pub(crate) fn add_package(store: &mut ScriptStore, package: &Package) {
     let manifest = &package.manifest;
     let whose = Whose::Package {
+        instead: false,
         name: manifest.name.clone(),
         version: manifest.version.clone(),
     };

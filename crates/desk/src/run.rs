@@ -5,7 +5,8 @@ use std::sync::Arc;
 use glost_chemistry::diagnostic::{Diagnostic, Source, suggestion};
 use glost_chemistry::read::parse_csv;
 use glost_core::rules::{Signature, Whose};
-use glost_script::{GivenTable, Kind, Scene, Script};
+use glost_script::{ColumnKind, GivenTable, Kind, Scene, Script, ScriptStore};
+use glost_studio::{Package, library_of};
 use indexmap::IndexMap;
 use serde::{Serialize, Serializer};
 
@@ -276,6 +277,26 @@ fn tables(question: &Question, desk: &Desk, script: &Script, scene: &Scene) -> R
     Ok(found)
 }
 
+/// What is wrong with the tables that a package brings for its scripts.
+pub(crate) fn wrong_tables(store: &ScriptStore, package: &Package) -> Vec<Diagnostic> {
+    let scene = Scene {
+        library: Arc::new(library_of(package)),
+        ..Scene::default()
+    };
+    let own = |script: &&Arc<Script>| matches!(script.whose, Whose::Package { .. });
+    let scripts = store.all().scripts;
+    let specs = scripts.iter().filter(own).flat_map(|script| &script.about.tables);
+    let wrong = specs.filter_map(|spec| {
+        // Glazes that it names are the studio's: nobody knows them yet.
+        let names_glazes = spec.columns.iter().any(|column| column.kind == ColumnKind::Glaze);
+        let path = place_of_table(&spec.name);
+        let file = package.files.iter().find(|file| file.path == path && !names_glazes)?;
+        let csv = parse_csv(&file.source(&package.manifest.name)).ok()?;
+        spec.hand_over(&csv, &scene).err()
+    });
+    wrong.flatten().collect()
+}
+
 /// A table that the script's package brings, `data/NAME.csv`.
 fn of_package(desk: &Desk, script: &Script, table: &str) -> Option<Source> {
     let Whose::Package { name, .. } = &script.whose else {
@@ -283,7 +304,12 @@ fn of_package(desk: &Desk, script: &Script, table: &str) -> Option<Source> {
     };
     let packages = &desk.workplace().packages().whole;
     let package = packages.iter().find(|package| package.manifest.name == *name)?;
-    let path = format!("data/{table}.csv");
+    let path = place_of_table(table);
     let file = package.files.iter().find(|file| file.path == path)?;
     Some(file.source(name))
+}
+
+/// Where a package keeps a table.
+fn place_of_table(name: &str) -> String {
+    format!("data/{name}.csv")
 }

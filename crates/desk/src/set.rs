@@ -53,7 +53,7 @@ impl crate::Question for Question {
 
 /// Whether what is set of scripts names some, and says what can be said of them: else it
 /// would stop everything that asks a script.
-fn scripts_can_be_so(desk: &Desk, settings: &[Setting]) -> Result<(), Diagnostic> {
+fn scripts_can_be_so(desk: &Desk, settings: &[Setting]) -> Result<(), Vec<Diagnostic>> {
     for setting in settings
         .iter()
         .filter(|setting| setting.map.as_deref() == Some("scripts"))
@@ -61,12 +61,13 @@ fn scripts_can_be_so(desk: &Desk, settings: &[Setting]) -> Result<(), Diagnostic
         // Text in JSON is text in YAML.
         let [name, said] = [&setting.key, &setting.text].map(|text| serde_json::Value::from(text.as_str()).to_string());
         let file = Source::from_text("studio.yaml", &format!("studio: x\nscripts:\n  {name}: {said}\n"));
-        let read = read_settings(&file).and_then(|read| {
+        let read = read_settings(&file).map_err(|why| vec![why]).and_then(|read| {
             let mut store = Rulebook::unsettled(desk.workplace());
             settle(&mut store, &read)
         });
         // The line is in no file.
-        read.map_err(|why| Diagnostic { place: None, ..why })?;
+        let placeless = |why: Diagnostic| Diagnostic { place: None, ..why };
+        read.map_err(|wrong| wrong.into_iter().map(placeless).collect::<Vec<_>>())?;
     }
     Ok(())
 }

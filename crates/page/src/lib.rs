@@ -19,6 +19,7 @@ pub mod stress;
 pub mod words;
 
 use glost_chemistry::diagnostic::Diagnostic;
+use glost_core::rules::Signature;
 pub(crate) use glost_desk::label::paper;
 use glost_desk::schema::{JsonSchema, list_keys};
 use layout::Style;
@@ -26,6 +27,9 @@ use listed::{Cells, cell, each_entry};
 use print::Printed;
 pub(crate) use print::{face, flow, qr, ruled, strip};
 pub use print::{sheet, svg};
+
+/// The column of what is set of a script.
+const SET: &str = "set";
 
 /// An answer that a person can read.
 pub trait Shown {
@@ -71,8 +75,24 @@ impl Csv {
     /// The list under a key of the answer's JSON, a row an entry; without such a list, the
     /// answer itself is one row. Lists and maps stand in their cells as JSON.
     pub(crate) fn of_json<T: serde::Serialize + JsonSchema>(answer: &T, list: &str) -> Option<Csv> {
+        Csv::of_json_signed(answer, list, None)
+    }
+
+    /// As [`Csv::of_json`], each row signed: it may be copied anywhere.
+    pub(crate) fn of_json_signed<T: serde::Serialize + JsonSchema>(
+        answer: &T,
+        list: &str,
+        by: Option<&Signature>,
+    ) -> Option<Csv> {
+        let signed = |mut entry: Cells| -> Cells {
+            for (_, cell) in entry.iter_mut().filter(|(key, _)| key == SET) {
+                *cell = set_words(cell);
+            }
+            entry.extend(by.into_iter().flat_map(signature_cells));
+            entry
+        };
         let mut rows = Rows::default();
-        if !each_entry(answer, list, &mut |entry| rows.take(entry)) {
+        if !each_entry(answer, list, &mut |entry| rows.take(signed(entry))) {
             rows = Rows::default();
             // An answer that can't be JSON is told as our fault by whoever prints it.
             let whole = serde_json::to_value(answer).ok()?;
@@ -81,8 +101,10 @@ impl Csv {
                 map.map(|(key, value)| (key.clone(), cell(value))).collect()
             };
             match whole.get(list) {
-                Some(serde_json::Value::Array(entries)) => entries.iter().for_each(|entry| rows.take(cells(entry))),
-                _ => rows.take(cells(&whole)),
+                Some(serde_json::Value::Array(entries)) => {
+                    entries.iter().for_each(|entry| rows.take(signed(cells(entry))));
+                }
+                _ => rows.take(signed(cells(&whole))),
             }
         }
         if rows.ends.is_empty() {
@@ -90,6 +112,26 @@ impl Csv {
         }
         Some(rows.finish())
     }
+}
+
+/// Who proposed a row, in the cells of its own columns.
+fn signature_cells(by: &Signature) -> Cells {
+    let said = [
+        ("script", by.script.to_string()),
+        ("whose", by.whose.to_string()),
+        ("hash", by.hash.to_string()),
+        (SET, by.set_words()),
+    ];
+    said.map(|(key, cell)| (key.to_owned(), cell)).to_vec()
+}
+
+/// What is set of a script as it is typed, where the cell holds it as JSON.
+fn set_words(json: &str) -> String {
+    let Ok(serde_json::Value::Object(set)) = serde_json::from_str(json) else {
+        return json.to_owned();
+    };
+    let each = set.iter().map(|(name, value)| format!("{name}={}", cell(value)));
+    each.collect::<Vec<_>>().join(" ")
 }
 
 /// Rows of entries, their headings found on the way.

@@ -178,6 +178,10 @@ impl Reader<'_> {
             let text = literal.text();
             let text = text.filter(|text| !text.trim().is_empty());
             text.map(Some).ok_or_else(|| {
+                if literal.text().is_some() {
+                    let help = "say it in a few words, in quotes".to_owned();
+                    return self.fault(literal.position, "this text is empty", Some(help));
+                }
                 self.fault(
                     literal.position,
                     of_typed(key, "should be a text"),
@@ -331,6 +335,11 @@ impl Reader<'_> {
         let Some(literal) = self.get("tables") else {
             return Ok(Vec::new());
         };
+        if self.kind()? != Kind::RUN {
+            let help = "only `glost run` hands tables over, by `--table name=FILE.csv` or from the script's package";
+            let message = "`tables` goes with scripts of kind `run`";
+            return Err(self.fault(literal.position, message, Some(help.to_owned())));
+        }
         let Shape::Table(entries) = &literal.shape else {
             let help = "such as `tables: #{ invoices: [\"date\", \"material\", \"kg\"] }`";
             return Err(self.fault(literal.position, "`tables` should be a table", Some(help.to_owned())));

@@ -2,10 +2,12 @@
 
 use std::sync::{Arc, LazyLock, OnceLock};
 
+use glost_chemistry::diagnostic::Diagnostic;
 use glost_chemistry::glaze::Glaze;
 use glost_core::rules::{Finding, Level, LimitSet, Signature};
 use rhai::Dynamic;
 
+use crate::command;
 use crate::cones::Suits;
 use crate::failure::{FailureKind, ScriptFailure};
 use crate::kinds::{Kind, nothing_back};
@@ -24,6 +26,8 @@ pub struct Checked {
     pub printed: Vec<String>,
     /// Why it could not run to its end; its findings then hold a *not checked*.
     pub failure: Option<ScriptFailure>,
+    /// Scripts among several that broke their bounds: theirs is a *not checked* too.
+    pub out_of_bounds: Vec<Diagnostic>,
 }
 
 impl Script {
@@ -43,6 +47,39 @@ impl Script {
         let option = self.check_options(settings)?;
         let suits = self.about.suits(&glaze.about);
         self.check_value(&GlazeValue::new(glaze.clone(), scene), scene, &option, suits, None)
+    }
+
+    /// As [`Script::check`], among others: a check that breaks its bounds is *not checked* too,
+    /// with the failure beside it, unless the time of the whole command is used up.
+    ///
+    /// # Errors
+    /// As [`Script::check`].
+    pub fn check_among_others(
+        self: &Arc<Script>,
+        glaze: &Arc<Glaze>,
+        scene: &Arc<Scene>,
+        settings: &[(String, String)],
+    ) -> Result<Checked, ScriptFailure> {
+        let option = self.check_options(settings)?;
+        let checked = self.check(glaze, scene, settings);
+        checked.or_else(|failure| self.out_of_bounds(failure, glaze, &option.signed))
+    }
+
+    /// *Not checked* for bounds that one script broke of its own.
+    pub(crate) fn out_of_bounds(
+        self: &Arc<Script>,
+        failure: ScriptFailure,
+        glaze: &Glaze,
+        signed: &Arc<Signature>,
+    ) -> Result<Checked, ScriptFailure> {
+        if failure.kind != FailureKind::BrokeBounds || command::left().is_none() {
+            return Err(failure);
+        }
+        let out_of_bounds = vec![failure.diagnostic.clone()];
+        Ok(Checked {
+            out_of_bounds,
+            ..self.broken_off(failure, glaze, signed)
+        })
     }
 
     /// The options of a check or limits with what a user set.
@@ -94,7 +131,7 @@ impl Script {
                 Ok(self.weighed(Checked {
                     findings,
                     printed: left.run.printed,
-                    failure: None,
+                    ..Checked::default()
                 }))
             }
             Err(failure) => self.failed(failure, value.recipe(), &option.signed),
@@ -123,6 +160,11 @@ impl Script {
         if failure.kind != FailureKind::Failed {
             return Err(failure);
         }
+        Ok(self.broken_off(failure, glaze, signed))
+    }
+
+    /// What a check says that broke off.
+    fn broken_off(self: &Arc<Script>, failure: ScriptFailure, glaze: &Glaze, signed: &Arc<Signature>) -> Checked {
         let place = failure.diagnostic.place.as_ref();
         let subject = failure.unknown_material().unwrap_or(&glaze.name).to_owned();
         let message = match (failure.unknown_material(), place) {
@@ -134,15 +176,15 @@ impl Script {
         };
         let line = place.map(|place| place.mark.line);
         let finding = not_checked(self, signed, &subject, &message, line);
-        Ok(Checked {
+        Checked {
             findings: vec![finding],
-            printed: Vec::new(),
             failure: failure.unknown_material().is_none().then_some(failure),
-        })
+            ..Checked::default()
+        }
     }
 
     pub(crate) fn wrong_kind(&self, found: Kind, wanted: &str) -> ScriptFailure {
-        let fault = glost_chemistry::diagnostic::Diagnostic::error(
+        let fault = Diagnostic::error(
             "wrong-script-kind",
             format!(
                 "`{}` is a script of kind `{}`, here one of kind {wanted} is needed",

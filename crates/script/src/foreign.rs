@@ -59,6 +59,35 @@ const SIGNS: [(&str, &str); 5] = [
     ("?", "one of two values is written `if a { b } else { c }`"),
 ];
 
+/// What a whole line of another language is here.
+pub(crate) fn line(text: &str) -> Option<&'static str> {
+    let bare = text.trim_start();
+    let before_text = bare.split('"').next().unwrap_or(bare);
+    // `= {`, `({`, `[{`, and then a key.
+    let is_table = before_text.char_indices().any(|(at, sign)| {
+        let before = before_text[..at].trim_end();
+        let mut key = before_text[at + sign.len_utf8()..].trim_start().chars();
+        let word: String = key
+            .by_ref()
+            .take_while(|sign| sign.is_alphanumeric() || *sign == '_')
+            .collect();
+        sign == '{' && before.ends_with(['=', '(', '[', ',']) && !word.is_empty() && before_text[at..].contains(':')
+    });
+    match () {
+        () if bare.starts_with('#') && !bare.starts_with("#{") => Some("a comment begins with `//`"),
+        () if bare.starts_with("for (") || bare.starts_with("for(") => {
+            Some("a loop is written `for i in 0..10 { ... }`")
+        }
+        () if bare.starts_with("fn ") && before_text.contains("->") => {
+            Some("a function doesn't say what it gives back: take the arrow out")
+        }
+        () if before_text.contains("!==") => Some("unequal is written `!=`"),
+        () if before_text.contains("===") => Some("equal is written `==`"),
+        () if is_table => Some("a table is written `#{ name: value }`"),
+        () => None,
+    }
+}
+
 /// What a sign of another language is here.
 pub(crate) fn sign(from: &str) -> Option<&'static str> {
     SIGNS

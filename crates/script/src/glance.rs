@@ -108,6 +108,22 @@ pub(crate) fn unclosed(source: &Source) -> Option<(Mark, Unclosed)> {
     open.pop().map(|(mark, sign)| (mark, Unclosed::Bracket(sign)))
 }
 
+/// The first closing bracket that has no opening one.
+pub(crate) fn closes_nothing(source: &Source) -> Option<Mark> {
+    let mut reader = Pieces::of(&source.text);
+    let mut open = 0_usize;
+    loop {
+        let (mark, piece) = reader.next();
+        match piece {
+            Piece::Sign('{' | '(' | '[') => open += 1,
+            Piece::Sign('}' | ')' | ']') if open == 0 => return Some(mark),
+            Piece::Sign('}' | ')' | ']') => open -= 1,
+            Piece::End => return None,
+            _ => {}
+        }
+    }
+}
+
 /// A piece of the text, comments and blanks left out.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(crate) enum Piece {

@@ -123,4 +123,12 @@ pub fn bounds_in_words() -> Vec<String> {
 }
 
 /// What isn't there, and is meant not to be.
-pub const SEALED: &str = "Scripts read and write no files, know no network, no clock, no chance and no other program: the same glaze gives the same answer everywhere. `eval`, `export`, `curry` and `Fn` aren't there. Data come as tables, declared in `ABOUT`.";
+pub const SEALED: &str = "This is meant: scripts read and write no files, know no network, no clock, no chance and no other program: the same glaze gives the same answer everywhere. `eval`, `export`, `curry` and `Fn` aren't there. Data come as tables, declared in `ABOUT`.";
+
+/// What is said of scripts outside of them.
+pub const AROUND: [&str; 4] = [
+    "In studio.yaml: `scripts: { check/own-rule: { most: 0.3, level: note, because: \"...\" } }` sets options and what its cautions weigh (fail stays fail); `check/own-rule: off` turns a check, limits or a fault script off until it is named.",
+    "In a glaze's file: `accepted: [{ finding: check/own-rule CuO, because: \"lab report 12\", until: 2027-06-01, of: ... }]` keeps a finding in sight and lets it weigh nothing; `glost check GLAZE --accept` writes it, with `of:`, by which it comes back when recipe, clay, firing, lot or rule change.",
+    "Libraries: `scripts/lib/NAME.rhai` holds pure functions and their tests; they see neither `materials` nor `request`, and say nothing themselves.",
+    "Packages: a folder with package.yaml (name, version, author, licence, api), scripts by kind, lib/, data/*.csv for declared tables, materials/*.yaml, glazes/*.yaml. `glost script add FOLDER` looks at it, runs its tests, asks, copies it and holds it to its bytes by scripts.lock; `update`, `remove`, `pack`.",
+];

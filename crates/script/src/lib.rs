@@ -67,7 +67,7 @@ pub use editing::{
     Defined, Explained, Libraries, Named, Offer, Offers, What, complete, declared_at, define, explain, lints,
 };
 pub use failure::{Cause, FailureKind, ScriptFailure};
-pub use language_page::{LANGUAGE, Point, SEALED, bounds_in_words};
+pub use language_page::{AROUND, LANGUAGE, Point, SEALED, bounds_in_words};
 pub use memory::CountingAllocator;
 pub use notebook::StudioNotebook;
 pub use options::{OptionSpec, Settings};

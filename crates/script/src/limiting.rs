@@ -164,7 +164,7 @@ pub(crate) fn check(
     Ok(Checked {
         findings,
         printed,
-        failure: None,
+        ..Checked::default()
     })
 }
 

@@ -7,6 +7,7 @@ use glost_core::rules::Signature;
 use rhai::{CallFnOptions, Dynamic, EvalAltResult, FuncArgs, Scope};
 
 use crate::bounds::{self, Bound, Metered};
+use crate::editing::endless_loop;
 use crate::failure::ScriptFailure;
 use crate::options;
 use crate::report::Report;
@@ -133,13 +134,23 @@ fn gave_up(why: &str, function: &str, script: &Script) -> Broken {
     }
 }
 
-/// What has no place of its own is put on the function.
+/// `loop`, `while`.
+const ENDLESS_WIDTH: usize = 4;
+
+/// What has no place of its own is put on the loop that nothing ends, else on the function.
 fn place_in_function(broken: Broken, function: &str, script: &Script) -> Broken {
     if broken.diagnostic.place.is_some() {
         return broken;
     }
+    let endless = match broken.bound {
+        Some(Bound::Operations | Bound::Time | Bound::Command) => endless_loop(&script.source, function),
+        _ => None,
+    };
     Broken {
-        diagnostic: at_function(broken.diagnostic, function, &script.source),
+        diagnostic: match endless {
+            Some(mark) => broken.diagnostic.at(&script.source, mark, ENDLESS_WIDTH),
+            None => at_function(broken.diagnostic, function, &script.source),
+        },
         ..broken
     }
 }

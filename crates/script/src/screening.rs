@@ -59,7 +59,8 @@ impl Screening {
         })
     }
 
-    /// The same for scripts that nobody named: one for another firing than a glaze's is left out.
+    /// The same for scripts that nobody named: one for another firing than a glaze's is left
+    /// out, and one that needs pieces where none speak.
     #[must_use]
     pub fn unasked(self) -> Screening {
         Screening {
@@ -80,7 +81,8 @@ impl Screening {
     /// Runs all of them on a glaze, as [`Script::check`] does one by one.
     ///
     /// # Errors
-    /// Bounds broken.
+    /// The time of the whole command used up; a script that broke bounds of its own is *not
+    /// checked*.
     pub fn screen(&self, glaze: &Arc<Glaze>, scene: &Arc<Scene>) -> Result<Checked, ScriptFailure> {
         let value = GlazeValue::new(glaze.clone(), scene);
         let firing = OwnFiring::of(&glaze.about);
@@ -88,13 +90,17 @@ impl Screening {
         checked.findings.reserve(self.checks.len());
         for Ready { script, option, limits } in &self.checks {
             let suits = script.about.suits_firing(&firing);
-            if self.leaves_others_out && suits != Suits::Yes {
+            let silent = script.about.needs_pieces && scene.notebook.is_none();
+            if self.leaves_others_out && (silent || suits != Suits::Yes) {
                 continue;
             }
-            let one = script.check_value(&value, scene, option, suits, Some(limits))?;
+            let one = script
+                .check_value(&value, scene, option, suits, Some(limits))
+                .or_else(|failure| script.out_of_bounds(failure, glaze, &option.signed))?;
             checked.findings.extend(one.findings);
             checked.printed.extend(one.printed);
             checked.failure = checked.failure.or(one.failure);
+            checked.out_of_bounds.extend(one.out_of_bounds);
         }
         checked.findings.extend(self.broken.iter().cloned());
         Ok(checked)

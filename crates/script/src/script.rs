@@ -15,6 +15,7 @@ use crate::bounds::{Bounds, Metered, SOURCE_MOST_BYTES};
 use crate::editing::reads_parameter;
 use crate::engine::new_engine;
 use crate::entry::Entry;
+use crate::glance::{Unclosed, unclosed};
 use crate::kinds::Kind;
 use crate::libraries::{self, Imported, Shelves};
 use crate::literal::Literal;
@@ -209,7 +210,7 @@ fn load(name: &str, source: Source, whose: Whose, shelves: &dyn Shelves) -> Resu
     } = parsed(name, &source, shelves).map_err(one)?;
     // What came with us was looked through when it was built: a test holds it to the same.
     if whose != Whose::Shipped {
-        scrutiny::check(&ast, &about, &constants, &imports, &source)?;
+        scrutiny::check(&ast, (&about, is_library(name)), &constants, &imports, &source)?;
     }
     let values: Vec<_> = constants
         .iter()
@@ -222,7 +223,7 @@ fn load(name: &str, source: Source, whose: Whose, shelves: &dyn Shelves) -> Resu
         name: name.to_owned(),
         purpose: purpose(&source),
         tests: tests(&ast, &source).map_err(one)?,
-        hash: hash_of(&source.text),
+        hash: hash_with(&source.text, &imports),
         whose,
         cautions: Vec::new(),
         level: None,
@@ -263,9 +264,12 @@ fn parsed(name: &str, source: &Source, shelves: &dyn Shelves) -> Result<Parsed, 
     ast.set_source(name);
     let constants = constants(&ast, source)?;
     let about = match constants.get("ABOUT") {
+        Some(literal) if is_library(name) => About::read(literal, source).map_err(|why| {
+            why.help("a library needs no `ABOUT`: take it out, the comment at the top says what it is")
+        })?,
         Some(literal) => About::read(literal, source)?,
         None if is_library(name) => About::of_library(&purpose(source)),
-        None => return Err(About::missing(source)),
+        None => return Err(never_closed_comment(source).unwrap_or_else(|| About::missing(source))),
     };
     let imports = if is_library(name) {
         libraries::stands_alone(&ast, source)?;
@@ -283,10 +287,30 @@ fn parsed(name: &str, source: &Source, shelves: &dyn Shelves) -> Result<Parsed, 
     })
 }
 
+/// A comment that swallows the rest of the text, `ABOUT` with it.
+fn never_closed_comment(source: &Source) -> Option<Diagnostic> {
+    let (mark, Unclosed::Comment) = unclosed(source)? else {
+        return None;
+    };
+    let fault = Diagnostic::error("script-syntax", "this comment is never closed");
+    Some(fault.help("end it with `*/`").at(source, mark, 2))
+}
+
 /// What a text is signed with: the first 12 hex digits of SHA-256, lines ending with LF.
 pub fn hash_of(text: &str) -> String {
     let hash = Sha256::digest(text.replace("\r\n", "\n").as_bytes());
     hash.iter().take(6).map(|byte| format!("{byte:02x}")).collect()
+}
+
+/// As [`hash_of`], of a text with the libraries that it imports, in their order: whatever
+/// changes its answers changes its hash.
+fn hash_with(text: &str, imports: &[Imported]) -> String {
+    if imports.is_empty() {
+        return hash_of(text);
+    }
+    let libraries = imports.iter().map(|import| import.library.source.text.as_ref());
+    let texts: Vec<&str> = std::iter::once(text).chain(libraries).collect();
+    hash_of(&texts.join("\0"))
 }
 
 /// Constants of libraries, which their functions ask for by plain names.

@@ -1,7 +1,7 @@
 //! The scripts that come with Glost; they use the same door as a user's.
 
 /// Names and texts of the shipped scripts.
-pub const SHIPPED: [(&str, &str); 51] = [
+pub const SHIPPED: [(&str, &str); 53] = [
     ("blend/centroid", include_str!("../../../scripts/blend/centroid.rhai")),
     ("blend/extremes", include_str!("../../../scripts/blend/extremes.rhai")),
     ("blend/first", include_str!("../../../scripts/blend/first.rhai")),
@@ -64,6 +64,10 @@ pub const SHIPPED: [(&str, &str); 51] = [
         "fault/cloudiness",
         include_str!("../../../scripts/fault/cloudiness.rhai"),
     ),
+    (
+        "fault/colour-gone",
+        include_str!("../../../scripts/fault/colour-gone.rhai"),
+    ),
     ("fault/crawling", include_str!("../../../scripts/fault/crawling.rhai")),
     ("fault/crazing", include_str!("../../../scripts/fault/crazing.rhai")),
     ("fault/dryness", include_str!("../../../scripts/fault/dryness.rhai")),
@@ -74,6 +78,7 @@ pub const SHIPPED: [(&str, &str); 51] = [
     ("fault/pinholes", include_str!("../../../scripts/fault/pinholes.rhai")),
     ("fault/running", include_str!("../../../scripts/fault/running.rhai")),
     ("fault/shivering", include_str!("../../../scripts/fault/shivering.rhai")),
+    ("fault/speckles", include_str!("../../../scripts/fault/speckles.rhai")),
     (
         "limits/alkaline-cone-012-08",
         include_str!("../../../scripts/limits/alkaline-cone-012-08.rhai"),

@@ -61,6 +61,31 @@ pub enum Sort {
     Band,
 }
 
+/// The types of our own values.
+const VALUES: [(&str, Sort); 21] = [
+    ("GlazeValue", Sort::Glaze),
+    ("OxidesValue", Sort::Oxides),
+    ("PartsValue", Sort::Parts),
+    ("PartValue", Sort::Part),
+    ("MaterialValue", Sort::Material),
+    ("MaterialsValue", Sort::Materials),
+    ("ClayValue", Sort::Clay),
+    ("OptionsValue", Sort::Options),
+    ("RequestValue", Sort::Request),
+    ("SeenValue", Sort::Seen),
+    ("FindingsValue", Sort::Findings),
+    ("TesterValue", Sort::Tester),
+    ("ProposalValue", Sort::Proposal),
+    ("StudioValue", Sort::Studio),
+    ("RowValue", Sort::Row),
+    ("ReportValue", Sort::Report),
+    ("BucketValue", Sort::Bucket),
+    ("NoteValue", Sort::Note),
+    ("FitValue", Sort::Fit),
+    ("BandValue", Sort::Band),
+    ("WalkedValue", Sort::List(&Sort::Any)),
+];
+
 impl Sort {
     /// The sort with its article, for messages.
     pub fn words(self) -> &'static str {
@@ -155,7 +180,16 @@ impl Sort {
             "map" | "Map" => "a table",
             "Fn" | "FnPtr" => "a function",
             "range" | "range=" => "a range",
-            other => other,
+            other => match Sort::of_value(other) {
+                Some(sort) => sort.words(),
+                None => other,
+            },
         }
+    }
+
+    /// The sort of one of our own values, by the name of its type.
+    fn of_value(type_name: &str) -> Option<Sort> {
+        let own = type_name.rsplit("::").next()?;
+        VALUES.iter().find(|known| known.0 == own).map(|known| known.1)
     }
 }

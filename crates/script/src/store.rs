@@ -278,6 +278,9 @@ impl ScriptStore {
     /// packages, and these over the shipped ones.
     pub fn add(&mut self, name: &str, text: Result<Source, Diagnostic>, whose: Whose) {
         let mut new = Shelved::new(name, text, whose);
+        if let Whose::Package { instead, .. } = &mut new.whose {
+            *instead = shipped_text(name).is_some();
+        }
         if is_library(name) {
             tell_alike(&mut self.libraries, &mut new);
             return self.libraries.push(new);
@@ -314,6 +317,14 @@ impl ScriptStore {
     /// Whether the studio turned a script off.
     pub fn is_off(&self, name: &str) -> bool {
         self.shelved.iter().any(|shelved| shelved.off && shelved.name == name)
+    }
+
+    /// The kind of a script by its whole name, as far as that can be told.
+    pub fn kind_of(&self, name: &str) -> Option<Kind> {
+        self.shelved
+            .iter()
+            .find(|shelved| shelved.name == name)
+            .and_then(Shelved::kind)
     }
 
     /// Names of which there are two scripts: the studio's is used.
@@ -381,6 +392,14 @@ impl ScriptStore {
         let wanted = name.strip_suffix(".rhai").unwrap_or(name);
         if let Some(whole) = self.shelved.iter().find(|shelved| shelved.name == wanted) {
             return Ok(whole);
+        }
+        let mut libraries = self.libraries.iter().filter(|library| library.name == wanted);
+        if let Some(library) = libraries
+            .clone()
+            .max_by_key(|library| library.rank())
+            .or(libraries.next())
+        {
+            return Ok(library);
         }
         let wanted = RENAMED
             .iter()

@@ -8,7 +8,7 @@ use rhai::{Dynamic, EvalAltResult, ParseError, ParseErrorType, Position};
 
 use crate::bounds::{self, Bound};
 use crate::failure::Cause;
-use crate::glance::{Unclosed, unclosed};
+use crate::glance::{Unclosed, closes_nothing, unclosed};
 use crate::sort::Sort;
 
 /// What a native function has to say when it can't do what was asked.
@@ -250,6 +250,23 @@ pub(crate) fn while_parsing(error: &ParseError, source: &Source) -> Diagnostic {
     {
         return diagnostic;
     }
+    if let Some(mark) = closes_nothing(source)
+        && error.position().line().is_none_or(|line| line + 1 >= mark.line)
+    {
+        let message = "this closes nothing: one bracket too many";
+        return Diagnostic::error("script-syntax", message)
+            .help("take it out, or look for the `{` that is missing above")
+            .at(source, mark, 1);
+    }
+    // A function inside another is one whose `}` is missing, more often than not.
+    if matches!(error.err_type(), ParseErrorType::WrongFnDefinition)
+        && let Some((mark, Unclosed::Bracket(_))) = unclosed(source)
+    {
+        let message = "this `{` is never closed, so that the next function stands inside it";
+        return Diagnostic::error("script-syntax", message)
+            .help("a `}` is missing; functions stand at the top of a script")
+            .at(source, mark, 1);
+    }
     let diagnostic = parse_words(error.err_type());
     let help = help_from_line(source, error.position());
     place(diagnostic.maybe_help(help), source, error.position())
@@ -290,7 +307,7 @@ fn help_from_line(source: &Source, position: Position) -> Option<String> {
     let line = source.line(position.line()?);
     let column = position.position().unwrap_or(1);
     let from: String = line.chars().skip(column.saturating_sub(1)).collect();
-    if let Some(help) = crate::foreign::sign(&from) {
+    if let Some(help) = crate::foreign::line(line).or_else(|| crate::foreign::sign(&from)) {
         return Some(help.to_owned());
     }
     let end = line

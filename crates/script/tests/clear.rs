@@ -354,7 +354,7 @@ fn check(glaze, option) { glaze.caution(\"it\", `${option.most} ${option.surface
 fn a_stray_return_value_is_told() {
     assert_eq!(
         running("glaze.unity.SiO2 > 3"),
-        "2:4 `check` gives back true or false, and nobody reads it | a check speaks through `glaze.caution(...)`, `glaze.fail(...)`; end the last line with `;`"
+        "2:4 `check` gives back true or false, and nobody reads it | a check speaks through `glaze.caution(...)`, `glaze.fail(...)`; what its last line makes is thrown away, with `;` or without"
     );
 }
 

@@ -117,6 +117,7 @@ fn a_library_stands_by_itself_and_is_tested() {
 #[test]
 fn libraries_of_packages_stay_with_them() {
     let club = |name: &str| Whose::Package {
+        instead: false,
         name: name.to_owned(),
         version: "1".to_owned(),
     };

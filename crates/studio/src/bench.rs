@@ -58,8 +58,8 @@ pub(crate) struct Bench {
 }
 
 impl Bench {
-    /// Reads settings and materials; everything wrong with settings, packages and `extra`
-    /// is put into `complaints`, what is wrong with the studio's own sheets is kept. What
+    /// Reads settings and materials; everything wrong with settings and `extra` is put into
+    /// `complaints`, what is wrong with sheets of the studio and of packages is kept. What
     /// can't be used is left out: the usual settings stand for those of a `studio.yaml`
     /// that can't.
     pub fn open(files: StudioFiles, extra: &[MaterialEntry], complaints: &mut Vec<Diagnostic>) -> Bench {
@@ -78,11 +78,9 @@ impl Bench {
             StudioFiles::Folder(folder) => packages::read(folder),
             StudioFiles::Example | StudioFiles::Nowhere => Packages::default(),
         };
+        let mut broken_sheets = Vec::new();
         for package in &packages.whole {
-            let layer = of_package(package, complaints);
-            if !layer.is_empty() {
-                complaints.extend(library.add_layer(layer, false));
-            }
+            broken_sheets.extend(add_package(&mut library, package));
         }
         let mut own = Sheets::default();
         for file in files.yaml_files(MATERIALS_FOLDER) {
@@ -90,9 +88,8 @@ impl Bench {
             own.entries.extend(read.entries);
             own.broken.extend(read.broken);
         }
-        let mut broken_sheets = Vec::new();
         if !(own.entries.is_empty() && own.broken.is_empty()) {
-            broken_sheets = library.add_sheets(own, false);
+            broken_sheets.extend(library.add_sheets(own, false));
         }
         if !extra.is_empty() {
             complaints.extend(library.add_layer(extra.to_vec(), false));
@@ -183,21 +180,27 @@ impl Bench {
     }
 }
 
-/// The materials of a package, each saying where it is from.
-fn of_package(package: &Package, complaints: &mut Vec<Diagnostic>) -> Vec<MaterialEntry> {
+/// Adds the materials of a package, each saying where it is from, as a layer; gives what is
+/// wrong with its sheets.
+pub(crate) fn add_package(library: &mut Library, package: &Package) -> Vec<Diagnostic> {
     let manifest = &package.manifest;
-    let sheets = package.files.iter().filter(|file| file.folder() == MATERIALS_FOLDER);
-    let mut layer: Vec<MaterialEntry> = sheets
-        .flat_map(|file| entries(Ok(file.source(&manifest.name)), complaints))
-        .collect();
-    for entry in &mut layer {
+    let mut layer = Sheets::default();
+    for file in package.files.iter().filter(|file| file.folder() == MATERIALS_FOLDER) {
+        let read = read_sheets(&file.source(&manifest.name));
+        layer.entries.extend(read.entries);
+        layer.broken.extend(read.broken);
+    }
+    if layer.entries.is_empty() && layer.broken.is_empty() {
+        return Vec::new();
+    }
+    for entry in &mut layer.entries {
         entry.provenance = format!("{} (from {} {})", entry.provenance, manifest.name, manifest.version);
     }
-    layer
+    library.add_sheets(layer, false)
 }
 
 /// The glazes of a package as files.
-fn glazes_of(package: &Package) -> Vec<FoundFile> {
+pub(crate) fn glazes_of(package: &Package) -> Vec<FoundFile> {
     let recipes = package.files.iter().filter(|file| file.folder() == "glazes");
     recipes
         .map(|file| file.source(&package.manifest.name))

@@ -169,12 +169,27 @@ impl StudioFiles {
                 .strip_prefix(&root)
                 .is_ok_and(|below| !below.starts_with("from"))
         };
+        let leads_out = |file: &Listed| {
+            let below = file
+                .path
+                .strip_prefix(&root)
+                .is_ok_and(|below| below.starts_with("lib"));
+            let resolved = disk.resolved(&file.path).ok().zip(disk.resolved(dir).ok());
+            below && resolved.is_some_and(|(file, dir)| !file.starts_with(dir))
+        };
         let mut scripts: Vec<ScriptFile> = list(&**disk, &root, &shown, &["rhai"], MOST_NESTED_FOLDERS)
             .into_iter()
             .filter(own)
             .map(|file| ScriptFile {
                 name: script_name(&root, &file.path),
-                text: file.read(&**disk).text,
+                text: if leads_out(&file) {
+                    let shown = file.shown.to_string_lossy();
+                    let message = "the library is a link that leads out of the studio";
+                    Err(about_file("leads-out", message, &shown)
+                        .help("copy the file into scripts/lib/: what a studio's scripts do stands in the studio"))
+                } else {
+                    file.read(&**disk).text
+                },
             })
             .collect();
         scripts.sort_by(|a, b| a.name.cmp(&b.name));
@@ -182,7 +197,8 @@ impl StudioFiles {
     }
 }
 
-fn script_name(root: &Path, path: &Path) -> String {
+/// The name of a script, its path below `scripts/` without the ending.
+pub(crate) fn script_name(root: &Path, path: &Path) -> String {
     let below = path.strip_prefix(root).unwrap_or(path).with_extension("");
     let steps: Vec<_> = below.iter().map(|step| step.to_string_lossy()).collect();
     steps.join("/")

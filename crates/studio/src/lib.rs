@@ -44,7 +44,7 @@ pub use init::{Created, create, first_files, init};
 pub use line_file::tell_of_waiting;
 pub use made_up::PlanFile;
 pub use new_names::{file_stem, new_name};
-pub use packages::{Incoming, Locked, Manifest, Moved, Package, PackageFile, Packages};
+pub use packages::{Incoming, Locked, Manifest, Moved, Package, PackageFile, Packages, library_of};
 pub use renaming::{NamedIn, RenameDone};
 pub use save::{already_there, create_new, create_or_renew, is_there, make_folder, replace};
 pub use sheet::{GlazeSheet, MOST_ROW_BYTES, RowBlock, SheetGlaze, SheetRows};

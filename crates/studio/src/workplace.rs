@@ -414,6 +414,15 @@ impl Workplace {
         self.home.scripts()
     }
 
+    /// The name of a script by the path of its file below the studio's `scripts/`:
+    /// `check/own-rule`; `None` where it lies elsewhere.
+    pub fn below_scripts(&self, path: &str) -> Option<String> {
+        let root = self.disk.resolved(&self.studio_dir()?.join("scripts")).ok()?;
+        let path = self.disk.resolved(&self.path(path)).ok()?;
+        path.starts_with(&root)
+            .then(|| crate::folder::script_name(&root, &path))
+    }
+
     /// The packages that the studio took in, held to their lock.
     pub fn packages(&self) -> &Packages {
         &self.home.packages

@@ -10,7 +10,7 @@ use tar::{Builder, EntryType, Header};
 
 use glost_studio::Workplace;
 
-const MANIFEST: &str = "name: bad\nversion: 1\nneeds: { api: 1 }\n";
+const MANIFEST: &str = "name: bad\nversion: 1\nauthor: a\nlicence: MIT\nneeds: { api: 1 }\n";
 
 /// An entry as its maker wrote it: no path is too odd for its header.
 fn entry(archive: &mut Builder<impl Write>, path: &str, kind: EntryType, text: &mut dyn Read, bytes: u64) {

@@ -8,7 +8,7 @@ use flate2::write::GzEncoder;
 use glost_studio::Workplace;
 use tar::{Builder, EntryType, Header};
 
-const MANIFEST: &[u8] = b"name: a\nversion: 1\n";
+const MANIFEST: &[u8] = b"name: a\nversion: 1\nauthor: a\nlicence: MIT\napi: 1\n";
 
 /// Entries with any path, as no honest packer writes them.
 fn archive(path: &Path, entries: &[(&str, EntryType, u64)]) {
@@ -89,4 +89,27 @@ fn harm_is_refused_by_name() {
         why.contains("larger than 8 MB") || why.contains("can't be read"),
         "{why}"
     );
+}
+
+/// No disk takes such a name: nothing of the package stays behind.
+#[test]
+fn a_package_that_cannot_be_written_leaves_nothing() {
+    let dir = tempfile::tempdir().unwrap();
+    std::fs::write(dir.path().join("studio.yaml"), "studio: x\n").unwrap();
+    let file = std::fs::File::create(dir.path().join("long.tar.gz")).unwrap();
+    let mut builder = Builder::new(GzEncoder::new(file, Compression::fast()));
+    let long = format!("data/{}.csv", "a".repeat(300));
+    for (path, text) in [("package.yaml", MANIFEST), (long.as_str(), b"a\n1\n")] {
+        let mut header = Header::new_gnu();
+        header.set_size(text.len() as u64);
+        header.set_mode(0o644);
+        builder.append_data(&mut header, path, text).unwrap();
+    }
+    builder.into_inner().unwrap().finish().unwrap();
+    let workplace = Workplace::open(None, &[], dir.path()).unwrap();
+    let incoming = workplace.incoming("long.tar.gz").unwrap();
+    assert!(workplace.take_in(&incoming, "long.tar.gz", false).is_err());
+    let from = dir.path().join("scripts/from");
+    assert_eq!(std::fs::read_dir(from).map_or(0, Iterator::count), 0);
+    assert!(!dir.path().join("scripts.lock").exists());
 }

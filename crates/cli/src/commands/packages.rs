@@ -26,14 +26,12 @@ pub(super) fn run(deed: &str, words: &Words, common: &Common, style: Style) -> O
     let mut line = String::new();
     // A stdin that can't be read says no.
     let read = stdin().lock().read_line(&mut line).is_ok();
-    let sure = read && line.trim().to_lowercase().starts_with('y');
-    if !sure {
-        crate::complain("nothing was taken in\n");
-    }
+    let sure = read && ["y", "yes"].contains(&line.trim().to_lowercase().as_str());
     // Whoever says yes has seen which tests don't hold.
     let question = Question {
         sure,
         failing: true,
+        told: true,
         ..question
     };
     door::ask_read(&question, &desk, common.format, style)

@@ -36,6 +36,10 @@ pub enum WhyNot {
     NotChecked,
     /// The rule finds no such thing any more.
     Gone,
+    /// The rule is turned off.
+    Off,
+    /// No rule has that name.
+    NoSuchRule,
 }
 
 /// What a glaze's file accepts and what isn't accepted, with the reason.
@@ -122,12 +126,18 @@ fn weighed(portion: &Portion) -> String {
     text
 }
 
+/// Whether an entry's rule is this one: by its whole name or by the last word of it.
+fn is_rule(entry: &str, rule: &str) -> bool {
+    let (entry, rule) = (folded(entry), folded(rule));
+    entry == rule || rule.rsplit('/').next() == Some(entry.as_str())
+}
+
 /// The findings that an entry is about: a rule's, on one subject. What the rule merely
 /// read isn't among them.
 pub fn findings_of<'a>(script: &str, subject: &str, findings: &'a mut [Finding]) -> Vec<&'a mut Finding> {
-    let (script, subject) = (folded(script), folded(subject));
+    let subject = folded(subject);
     let is_it = |finding: &&mut Finding| {
-        finding.level > Level::NothingFound && folded(&finding.script) == script && folded(&finding.subject) == subject
+        finding.level > Level::NothingFound && is_rule(script, &finding.script) && folded(&finding.subject) == subject
     };
     findings.iter_mut().filter(is_it).collect()
 }
@@ -144,7 +154,7 @@ pub fn accept(
     let mut not_accepted = Vec::new();
     for entry in entries.iter().filter(|entry| ran(&entry.script)) {
         let unchecked =
-            |finding: &Finding| finding.level == Level::NotChecked && folded(&finding.script) == folded(&entry.script);
+            |finding: &Finding| finding.level == Level::NotChecked && is_rule(&entry.script, &finding.script);
         let without = if findings.iter().any(unchecked) {
             WhyNot::NotChecked
         } else {

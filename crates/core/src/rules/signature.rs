@@ -20,6 +20,8 @@ pub enum Whose {
         name: String,
         /// Its version.
         version: String,
+        /// Whether a shipped one has the same name.
+        instead: bool,
     },
 }
 
@@ -29,7 +31,10 @@ impl fmt::Display for Whose {
             Whose::Shipped => f.write_str("shipped"),
             Whose::Yours => f.write_str("yours"),
             Whose::YoursInstead => f.write_str("yours, instead of the shipped"),
-            Whose::Package { name, version } => write!(f, "from {name} {version}"),
+            Whose::Package { name, version, instead } => {
+                let instead = if *instead { ", instead of the shipped" } else { "" };
+                write!(f, "from {name} {version}{instead}")
+            }
         }
     }
 }

@@ -5,6 +5,7 @@ use glost_chemistry::diagnostic::{Diagnostic, suggestion};
 use glost_chemistry::glaze::{Accepted, rule_and_subject};
 use glost_chemistry::quantity::Date;
 use glost_core::rules::{Circumstances, Finding, Level, NotAccepted, WhyNot, accept, findings_of};
+use glost_script::ScriptStore;
 use glost_studio::FoundGlaze;
 use serde::{Serialize, Serializer};
 
@@ -132,6 +133,7 @@ pub(super) fn judge(
     asked: Option<&Accept>,
     findings: &mut [Finding],
     (of, ran): (&Circumstances, &dyn Fn(&str) -> bool),
+    store: &ScriptStore,
 ) -> Result<Judged, Failure> {
     let mut entries = found.glaze.about.accepted.clone();
     if entries.is_empty() && asked.is_none() {
@@ -153,8 +155,16 @@ pub(super) fn judge(
             written: written.written,
         });
     }
+    let mut not_accepted = accept(findings, &entries, of, today, ran);
+    for one in not_accepted.iter_mut().filter(|one| one.why == WhyNot::Gone) {
+        match store.whole_name(&one.entry.script) {
+            Ok(whole) if store.is_off(whole) => one.why = WhyNot::Off,
+            Ok(_) => {}
+            Err(_) => one.why = WhyNot::NoSuchRule,
+        }
+    }
     Ok(Judged {
-        not_accepted: accept(findings, &entries, of, today, ran),
+        not_accepted,
         accepted_here,
     })
 }
@@ -185,6 +195,8 @@ impl Serialize for NotAcceptedJson<'_> {
                 WhyNot::Fail => "fail",
                 WhyNot::NotChecked => "not checked",
                 WhyNot::Gone => "no longer found",
+                WhyNot::Off => "turned off",
+                WhyNot::NoSuchRule => "no such rule",
             },
         }
         .serialize(to)

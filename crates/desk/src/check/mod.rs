@@ -147,6 +147,8 @@ impl crate::Question for Question {
         let OfKind { scripts, broken, off } = self.checks.scripts(workplace, &book, purpose, &scene)?;
         desk.tell(scripts.iter().flat_map(|script| script.cautions.iter().cloned()));
         let mut ran = self.run(scripts, &book, &glaze, &scene)?;
+        desk.printed(book.printed.take());
+        desk.broke_bounds(ran.checked.out_of_bounds.drain(..));
         let iron = iron(&found);
         let hangs_on_iron = match iron {
             Some(_) => self.hangs_on_iron(&ran, &book, &glaze, &scene)?,
@@ -154,13 +156,15 @@ impl crate::Question for Question {
         };
         ran.checked.findings.extend(broken.iter().map(Broken::finding));
         desk.tell(broken.into_iter().map(|broken| broken.why));
-        let asked_for = |rule: &str| self.checks.scripts.is_empty() || ran.scripts.iter().any(|own| own.name == rule);
+        let is_it = |own: &Script, rule: &str| own.name == rule || own.name.rsplit('/').next() == Some(rule);
+        let asked_for = |rule: &str| self.checks.scripts.is_empty() || ran.scripts.iter().any(|own| is_it(own, rule));
         let judged = accepting::judge(
             desk,
             &found,
             self.accept.as_ref(),
             &mut ran.checked.findings,
             (&of, &asked_for),
+            &book.store,
         )?;
         let looks = |script: &Arc<Script>| script.about.needs_pieces;
         desk.printed(ran.checked.printed);
@@ -221,7 +225,7 @@ impl Question {
         let mut checked = Checked::default();
         for script in &scripts {
             let settings = book.settings_of(script, &self.checks.set)?;
-            let one = script.check(glaze, scene, &settings)?;
+            let one = script.check_among_others(glaze, scene, &settings)?;
             // Limits without a range for this glaze have nothing to say unless they were named.
             let says_nothing = !named
                 && script.about.kind == Kind::LIMITS
@@ -234,6 +238,7 @@ impl Question {
             }
             checked.findings.extend(one.findings);
             checked.printed.extend(one.printed);
+            checked.out_of_bounds.extend(one.out_of_bounds);
         }
         Ok(Ran {
             scripts,
@@ -262,7 +267,7 @@ impl Question {
         let own = ran.scripts.iter().filter(|script| script.about.kind == Kind::CHECK);
         for script in own {
             let settings = book.settings_of(script, &self.checks.set)?;
-            others.extend(script.check(glaze, &as_feo, &settings)?.findings);
+            others.extend(script.check_among_others(glaze, &as_feo, &settings)?.findings);
         }
         let ours = |finding: &Finding| {
             ran.scripts

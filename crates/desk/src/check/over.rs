@@ -4,20 +4,22 @@
 //! turn: the findings come in the order of the glazes, and what is held
 //! at once doesn't grow with their number.
 
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 use std::io::Read;
 use std::path::PathBuf;
 use std::sync::{Arc, Mutex};
 use std::thread;
 
 use glost_chemistry::diagnostic::Diagnostic;
-use glost_chemistry::glaze::{Glaze, Use};
+use glost_chemistry::glaze::{FluxList, Glaze, Use};
 use glost_chemistry::quantity::Date;
 use glost_chemistry::read::folded;
+use glost_core::evidence::window::{ClayKnowledge, gather};
 use glost_core::rules::{Circumstances, Finding, Level, accept};
-use glost_script::{OfKind, Scene, Screening, Settings, command_walks};
+use glost_script::{OfKind, Scene, Screening, Settings, StudioNotebook, command_walks};
 use glost_studio::{GlazeSheet, RowBlock, SheetRows, Workplace};
 
+use crate::pieces::Pieces;
 use crate::rulebook::{Rulebook, scene};
 use crate::{Desk, Failure, Words};
 
@@ -72,6 +74,8 @@ pub struct Tally {
     pub quiet: u64,
     /// Rows or files that can't be read.
     pub unreadable: u64,
+    /// Glazes on which a script broke its bounds; *not checked* by that script.
+    pub out_of_bounds: u64,
 }
 
 impl Tally {
@@ -94,6 +98,7 @@ impl Tally {
         self.noted += other.noted;
         self.quiet += other.quiet;
         self.unreadable += other.unreadable;
+        self.out_of_bounds += other.out_of_bounds;
     }
 
     /// Glazes that were checked.
@@ -101,9 +106,12 @@ impl Tally {
         self.failed + self.not_checked + self.cautioned + self.noted + self.quiet
     }
 
-    /// The exit code: 2 where something can't be read, 1 where a glaze fails
-    /// or is not checked, else 0.
+    /// The exit code: 3 where a script broke its bounds, 2 where something can't be read, 1
+    /// where a glaze fails or is not checked, else 0.
     pub fn exit_code(&self) -> u8 {
+        if self.out_of_bounds > 0 {
+            return 3;
+        }
         match (self.unreadable, self.failed + self.not_checked) {
             (0, 0) => 0,
             (0, _) => 1,
@@ -192,6 +200,47 @@ struct Rules {
     on_clay: HashMap<String, Arc<Scene>>,
     /// The clay that was asked for.
     clay: Option<String>,
+    /// What pieces say, where any on a clay was looked at.
+    pieces: Option<OnClays>,
+}
+
+/// The notebook for checks that need pieces.
+struct OnClays {
+    notebook: Arc<StudioNotebook>,
+    /// The clays that pieces in it are on, folded.
+    clays: HashSet<String>,
+}
+
+impl OnClays {
+    /// Reads the notebook where some script asks for pieces and some were looked at.
+    fn read(desk: &Desk) -> Result<Option<OnClays>, Failure> {
+        let clays: HashSet<String> = {
+            let (notes, _) = desk.workplace().notes()?;
+            notes
+                .standing()
+                .filter_map(|note| note.clay.as_deref())
+                .map(folded)
+                .collect()
+        };
+        if clays.is_empty() {
+            return Ok(None);
+        }
+        let notebook = Pieces::open(desk)?.for_scripts(desk.workplace().settings());
+        Ok(Some(OnClays {
+            notebook: Arc::new(notebook),
+            clays,
+        }))
+    }
+
+    /// Whether a piece on this clay at the glaze's firing was looked at, as
+    /// [`Pieces::that_speak`] asks of one glaze.
+    fn speak(&self, glaze: &Glaze, clay: &str, fluxes: &FluxList) -> bool {
+        let unknown = ClayKnowledge::default();
+        self.clays.contains(&folded(clay))
+            && !gather(&self.notebook.as_asked(fluxes), glaze, clay, &unknown, None)
+                .witnesses
+                .is_empty()
+    }
 }
 
 impl Question {
@@ -223,7 +272,7 @@ impl Question {
         handed_in: impl FnOnce() -> Box<dyn Read + Send>,
     ) -> Result<Over<'a>, Failure> {
         let workplace = desk.workplace();
-        let rules = Rules::of(&self.checks, workplace)?;
+        let rules = Rules::of(&self.checks, desk)?;
         desk.tell_where();
         let over = &self.over;
         let (intake, sheet) = if over == HANDED_IN {
@@ -286,9 +335,11 @@ fn part_of_what_is_handed_in() -> Diagnostic {
 }
 
 impl Rules {
-    fn of(checks: &Checks, workplace: &Workplace) -> Result<Rules, Failure> {
+    fn of(checks: &Checks, desk: &Desk) -> Result<Rules, Failure> {
+        let workplace = desk.workplace();
         let settings = workplace.settings();
         let book = Rulebook::open(workplace, settings)?;
+        let pieces = OnClays::read(desk)?;
         let clay = match &checks.clay {
             Some(name) => Some(workplace.clay(name)?.clay),
             None => None,
@@ -315,9 +366,16 @@ impl Rules {
             Some(asked) => vec![Some(asked)],
             None => std::iter::once(None).chain(Use::ALL.map(Some)).collect(),
         };
-        let mut by_use = Vec::new();
+        // Which of them has pieces is seen glaze by glaze.
+        let with_pieces = Scene {
+            notebook: pieces.as_ref().map(|pieces| pieces.notebook.clone()),
+            ..Scene::clone(&scene)
+        };
+        let (mut by_use, mut told) = (Vec::new(), Vec::new());
         for one in uses {
-            let OfKind { scripts, broken, .. } = checks.scripts(workplace, &book, one, &scene)?;
+            let OfKind { scripts, broken, off } = checks.scripts(workplace, &book, one, &with_pieces)?;
+            told.extend(scripts.iter().flat_map(|script| script.cautions.iter().cloned()));
+            told.extend(turned_off(&off));
             let settings: Vec<Settings> = scripts
                 .iter()
                 .map(|script| book.settings_of(script, &checks.set))
@@ -330,13 +388,34 @@ impl Rules {
             };
             by_use.push((one, screening));
         }
+        let mut once: Vec<Diagnostic> = Vec::new();
+        for why in told {
+            if !once.contains(&why) {
+                once.push(why);
+            }
+        }
+        desk.tell(once);
         Ok(Rules {
             by_use,
             scene,
             usage: checks.usage,
             on_clay,
             clay: checks.clay.clone(),
+            pieces,
         })
+    }
+
+    /// What scripts see of a glaze, with the pieces that speak of it.
+    fn scene_with_pieces(&self, glaze: &Glaze) -> Arc<Scene> {
+        let scene = self.scene(glaze);
+        let clay = self.clay.as_deref().or(glaze.about.clay.as_deref());
+        match (&self.pieces, clay) {
+            (Some(pieces), Some(clay)) if pieces.speak(glaze, clay, &scene.fluxes) => Arc::new(Scene {
+                notebook: Some(pieces.notebook.clone()),
+                ..Scene::clone(scene)
+            }),
+            _ => scene.clone(),
+        }
     }
 
     fn screening(&self, glaze: &Glaze) -> Option<&Screening> {
@@ -350,6 +429,18 @@ impl Rules {
         clay.and_then(|name| self.on_clay.get(&folded(name)))
             .unwrap_or(&self.scene)
     }
+}
+
+/// What the studio turned off is told beside the lines.
+fn turned_off(off: &[String]) -> Option<Diagnostic> {
+    let names = off.join(", ");
+    let caution = || {
+        Diagnostic::caution(
+            "turned-off",
+            ["turned off in studio.yaml, and not run: ", &names].concat(),
+        )
+    };
+    (!off.is_empty()).then(|| caution().help("`--script NAME` runs one all the same"))
 }
 
 impl Over<'_> {
@@ -484,7 +575,8 @@ impl Over<'_> {
         let Some(screening) = self.rules.screening(&glaze) else {
             return true;
         };
-        match screening.screen(&glaze, self.rules.scene(&glaze)) {
+        let scene = self.rules.scene_with_pieces(&glaze);
+        match screening.screen(&glaze, &scene) {
             Ok(mut checked) => {
                 if let Err(why) = self.accept(&glaze, &mut checked.findings) {
                     batch.stop = Some(why.into());
@@ -493,6 +585,11 @@ impl Over<'_> {
                 for finding in &checked.findings {
                     taker.finding(&mut batch.lines, whose, finding);
                 }
+                batch.tally.out_of_bounds += u64::from(!checked.out_of_bounds.is_empty());
+                let on = |why: Diagnostic| on_glaze(why, whose);
+                batch.complaints.extend(checked.out_of_bounds.into_iter().map(on));
+                // Lines before an error lie with the scene, which all glazes share.
+                checked.printed.extend(scene.printed.take());
                 for line in &checked.printed {
                     batch.printed.push_str(line);
                     batch.printed.push('\n');
@@ -503,13 +600,19 @@ impl Over<'_> {
                 true
             }
             Err(mut failure) => {
-                failure.diagnostic.message.push_str(&format!(" on `{}`", whose.glaze));
-                if let Some(row) = whose.row {
-                    failure.diagnostic.message.push_str(&format!(" ({}:{row})", whose.file));
-                }
+                failure.diagnostic = on_glaze(failure.diagnostic, whose);
                 batch.stop = Some(failure.into());
                 false
             }
         }
     }
+}
+
+/// What is wrong, with the glaze on which it was found.
+fn on_glaze(mut why: Diagnostic, whose: Whose<'_>) -> Diagnostic {
+    let row = whose
+        .row
+        .map_or_else(String::new, |row| format!(" ({}:{row})", whose.file));
+    why.message = format!("{} on `{}`{row}", why.message, whose.glaze);
+    why
 }

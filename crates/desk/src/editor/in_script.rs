@@ -74,6 +74,7 @@ impl Editor {
     fn in_package(&self, home: &Home, source: &Source) -> Result<std::sync::Arc<Script>, Vec<Diagnostic>> {
         let mut store = ScriptStore::with_shipped();
         let whose = Whose::Package {
+            instead: false,
             name: PACKAGE_FILE.to_owned(),
             version: String::new(),
         };

@@ -88,7 +88,7 @@ impl Editor {
             Sort::Materials => self.seen_from(path).map(|_| ()),
             Sort::Studio => self.seen_from(path).and_then(|workplace| {
                 let book = Rulebook::open(&workplace, workplace.settings());
-                book.map(|_| ()).map_err(|why| vec![why])
+                book.map(|_| ())
             }),
             Sort::Other => Ok(()),
         };

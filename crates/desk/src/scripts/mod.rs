@@ -200,7 +200,7 @@ fn column(column: &ColumnSpec) -> String {
     }
 }
 
-fn book(desk: &Desk) -> Result<Rulebook, Diagnostic> {
+fn book(desk: &Desk) -> Result<Rulebook, Vec<Diagnostic>> {
     Rulebook::open(desk.workplace(), desk.workplace().settings())
 }
 
@@ -208,6 +208,21 @@ fn book(desk: &Desk) -> Result<Rulebook, Diagnostic> {
 ///
 /// # Errors
 /// None of that name.
+fn shipped_or(desk: &Desk, name: &str) -> Result<(&'static str, &'static str), Diagnostic> {
+    shipped(name).map_err(|why| {
+        let store = Rulebook::unsettled(desk.workplace());
+        match store.whole_name(name) {
+            Ok(own) => Diagnostic::error(
+                "unknown-script",
+                ["`", own, "` doesn't come with Glost: its text is no shipped one"].concat(),
+            )
+            .help("without `--shipped` its own text is shown"),
+            Err(_) => why,
+        }
+    })
+}
+
+/// As [`shipped_or`], whatever the studio has.
 fn shipped(name: &str) -> Result<(&'static str, &'static str), Diagnostic> {
     let store = glost_script::ScriptStore::with_shipped();
     let whole = store.whole_name(name)?;

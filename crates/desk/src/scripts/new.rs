@@ -12,6 +12,9 @@ use crate::{Desk, Failure, Words};
 /// The longest name that is taken, in bytes.
 const LONGEST_NAME: usize = 60;
 
+/// The folder of libraries.
+const LIBRARY: &str = "lib";
+
 /// What is asked.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Question {
@@ -48,6 +51,11 @@ impl crate::Question for Question {
     fn from_words(words: &Words) -> Result<Question, Diagnostic> {
         let kinds = Kind::words();
         let word = words.required("kind")?;
+        if word == LIBRARY {
+            return Err(Diagnostic::error("unknown-kind", "a library has no kind, and starts from no template").help(
+                "write its functions into scripts/lib/NAME.rhai; a script takes it by `import \"lib/NAME\" as name;`",
+            ));
+        }
         let kind = Kind::from_word(word).ok_or_else(|| {
             Diagnostic::error("unknown-kind", is_no(word, "kind of script"))
                 .help(format!("one of {}", kinds.join(", ")))

@@ -5,7 +5,7 @@ use std::sync::Arc;
 use glost_chemistry::diagnostic::Diagnostic;
 use glost_core::rules::Whose;
 use glost_script::{FailureKind, Scene, ScriptStore};
-use glost_studio::{Incoming, Moved, Package, PackageFile};
+use glost_studio::{Incoming, Moved, Package, PackageFile, library_of};
 use serde::Serialize;
 
 use super::Told;
@@ -39,6 +39,8 @@ pub struct Question {
     pub sure: bool,
     /// Whether it is taken in although tests of it don't hold.
     pub failing: bool,
+    /// Whether what would come in was told already.
+    pub told: bool,
 }
 
 /// What comes in, or came; what went.
@@ -74,6 +76,9 @@ pub struct Answer {
     /// What was to be done.
     #[serde(skip)]
     pub deed: Deed,
+    /// Whether what comes in was told already.
+    #[serde(skip)]
+    pub told: bool,
 }
 
 /// A file that moves.
@@ -88,7 +93,7 @@ pub struct MovedFile {
 }
 
 impl MovedFile {
-    fn of(moved: Moved, before: Option<&Package>, after: &Incoming) -> MovedFile {
+    fn of(moved: Moved, before: &[PackageFile], after: &Incoming) -> MovedFile {
         let (file, how) = match moved {
             Moved::New(file) => (file, "new"),
             Moved::Changed(file) => (file, "changed"),
@@ -98,8 +103,7 @@ impl MovedFile {
             let found = files.iter().find(|known| known.path == file);
             found.map(|found| found.text.replace("\r\n", "\n"))
         };
-        // Of one that isn't as it was taken in nobody knows what it was.
-        let both = before.and_then(|before| Some((text(&before.files)?, text(&after.files)?)));
+        let both = text(before).zip(text(&after.files));
         MovedFile {
             lines: both.map_or_else(Vec::new, |(old, new)| differing(&old, &new)),
             file,
@@ -129,6 +133,7 @@ impl crate::Question for Question {
             from: words.owned("from"),
             sure: words.flag("yes"),
             failing: words.flag("failing"),
+            told: false,
         })
     }
 
@@ -145,7 +150,7 @@ impl crate::Question for Question {
 impl Question {
     fn add(&self, desk: &Desk) -> Result<Answer, Failure> {
         let incoming = desk.workplace().incoming(&self.package)?;
-        let mut answer = looked_at(self, &incoming, &self.package)?;
+        let mut answer = looked_at(desk, self, &incoming, &self.package)?;
         no_other_brings(desk, &incoming)?;
         answer.held_back = self.sure && !self.goes_on(&answer);
         if self.goes_on(&answer) {
@@ -169,11 +174,10 @@ impl Question {
                 .help("say where it is: glost script update NAME --from PATH")
                 .into());
         }
-        let mut answer = looked_at(self, &incoming, &from)?;
-        let packages = &workplace.packages().whole;
-        let before = packages.iter().find(|package| package.manifest.name == self.package);
-        let moved = workplace.difference(&incoming)?.into_iter();
-        answer.moved = moved.map(|moved| MovedFile::of(moved, before, &incoming)).collect();
+        let mut answer = looked_at(desk, self, &incoming, &from)?;
+        let before = workplace.on_disk(&self.package);
+        let moved = workplace.difference(&incoming, &before).into_iter();
+        answer.moved = moved.map(|moved| MovedFile::of(moved, &before, &incoming)).collect();
         answer.held_back = self.sure && !self.goes_on(&answer);
         if self.goes_on(&answer) {
             workplace.take_in(&incoming, &from, true)?;
@@ -204,12 +208,13 @@ impl Question {
             held_back: false,
             file: None,
             deed: self.deed,
+            told: self.told,
         })
     }
 
     fn pack(&self, desk: &Desk) -> Result<Answer, Failure> {
         let incoming = desk.workplace().incoming(&self.package)?;
-        let mut answer = looked_at(self, &incoming, &self.package)?;
+        let mut answer = looked_at(desk, self, &incoming, &self.package)?;
         if let Some(Told(first)) = answer.failures.first() {
             return Err(first.clone().into());
         }
@@ -220,7 +225,7 @@ impl Question {
 }
 
 /// What would come in, its tests run inside the usual bounds.
-fn looked_at(question: &Question, incoming: &Incoming, from: &str) -> Result<Answer, Failure> {
+fn looked_at(desk: &Desk, question: &Question, incoming: &Incoming, from: &str) -> Result<Answer, Failure> {
     let manifest = &incoming.manifest;
     let mut store = ScriptStore::with_shipped();
     let package = Package {
@@ -228,7 +233,13 @@ fn looked_at(question: &Question, incoming: &Incoming, from: &str) -> Result<Ans
         files: incoming.files.clone(),
     };
     add_package(&mut store, &package);
-    let (tests, failures) = tested(&store)?;
+    let mut wrong = desk.workplace().wrong_in(&package);
+    wrong.extend(crate::run::wrong_tables(&store, &package));
+    if !wrong.is_empty() {
+        return Err(Failure::Wrong(wrong));
+    }
+    let (tests, failures, out_of_bounds) = tested(&store, &package)?;
+    desk.broke_bounds(out_of_bounds);
     let scripts = incoming.files.iter().filter_map(|file| file.path.strip_suffix(".rhai"));
     let instead = scripts.filter(|name| glost_script::shipped_text(name).is_some());
     Ok(Answer {
@@ -246,13 +257,15 @@ fn looked_at(question: &Question, incoming: &Incoming, from: &str) -> Result<Ans
         held_back: false,
         file: None,
         deed: question.deed,
+        told: question.told,
     })
 }
 
 /// How many tests of a package hold, and what is wrong with the others.
-fn tested(store: &ScriptStore) -> Result<(usize, Vec<Told>), Failure> {
+/// What broke its bounds is among them, and by itself.
+fn tested(store: &ScriptStore, package: &Package) -> Result<(usize, Vec<Told>, Vec<Diagnostic>), Failure> {
     let scene = Arc::new(Scene {
-        library: Arc::new(glost_studio::shipped_library().0.clone()),
+        library: Arc::new(library_of(package)),
         ..Scene::default()
     });
     let all = store.with_libraries();
@@ -261,7 +274,7 @@ fn tested(store: &ScriptStore) -> Result<(usize, Vec<Told>), Failure> {
             all.broken.into_iter().map(|broken| broken.why).collect(),
         ));
     }
-    let (mut hold, mut failures) = (0, Vec::new());
+    let (mut hold, mut failures, mut out_of_bounds) = (0, Vec::new(), Vec::new());
     let brought = all
         .scripts
         .iter()
@@ -271,14 +284,14 @@ fn tested(store: &ScriptStore) -> Result<(usize, Vec<Told>), Failure> {
             if let Some(broken) = &outcome.broke_off
                 && broken.kind == FailureKind::BrokeBounds
             {
-                return Err(broken.clone().into());
+                out_of_bounds.push(broken.diagnostic.clone());
             }
             hold += usize::from(outcome.passed());
             failures.extend(outcome.failures.iter().map(|failure| Told(failure.diagnostic(script))));
             failures.extend(outcome.broke_off.map(|broken| Told(broken.diagnostic)));
         }
     }
-    Ok((hold, failures))
+    Ok((hold, failures, out_of_bounds))
 }
 
 /// Two packages can't bring a script of one name: nobody could tell which is meant.

@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use glost_chemistry::diagnostic::Diagnostic;
 use glost_script::{
-    ABOUT_KEYS, AboutKey, DEFINITIONS_HEAD, Form, GROUPS, Kind, LANGUAGE, OPTION_KEYS, SEALED, bounds_in_words,
+    ABOUT_KEYS, AROUND, AboutKey, DEFINITIONS_HEAD, Form, GROUPS, Kind, LANGUAGE, OPTION_KEYS, SEALED, bounds_in_words,
 };
 use serde::Serialize;
 
@@ -46,6 +46,8 @@ pub struct Reference {
     pub bounds: Vec<String>,
     /// What isn't there, and is meant not to be.
     pub sealed: &'static str,
+    /// What a studio and a glaze's file say of scripts, and packages of them.
+    pub around: [&'static str; 4],
     /// The kinds of scripts.
     pub kinds: Vec<KindCard>,
     /// What may be used.
@@ -204,6 +206,7 @@ fn reference() -> Reference {
         option: OPTION_KEYS.iter().map(KeyCard::from).collect(),
         bounds: bounds_in_words(),
         sealed: SEALED,
+        around: AROUND,
         kinds: kinds.collect(),
         entries: entries.collect(),
         groups: &GROUPS,

@@ -4,6 +4,7 @@ use glost_chemistry::diagnostic::Diagnostic;
 use serde::Serialize;
 
 use super::Card;
+use crate::rulebook::Rulebook;
 use crate::{Desk, Failure, Words};
 
 /// What is asked.
@@ -47,13 +48,21 @@ impl crate::Question for Question {
 
     fn ask(&self, desk: &Desk) -> Result<Answer, Failure> {
         if self.shipped {
-            let (name, text) = super::shipped(&self.name)?;
+            let (name, text) = super::shipped_or(desk, &self.name)?;
             return Ok(Answer::Text {
                 name: name.to_owned(),
                 text: text.to_owned(),
             });
         }
         let book = super::book(desk)?;
+        if self.whole
+            && let Some((name, text)) = being_written(&book, &self.name)
+        {
+            return Ok(Answer::Text {
+                name: name.to_owned(),
+                text: text.to_owned(),
+            });
+        }
         let script = book.script(desk.workplace(), &self.name)?;
         if self.whole {
             return Ok(Answer::Text {
@@ -63,4 +72,13 @@ impl crate::Question for Question {
         }
         Ok(Answer::Card(Box::new(Card::of(&script, &book))))
     }
+}
+
+/// The shipped text of a script whose file of the studio's own is empty: it is being written
+/// just now, `script show NAME --text > scripts/NAME.rhai`.
+fn being_written(book: &Rulebook, name: &str) -> Option<(&'static str, &'static str)> {
+    // A name that leads to no text is told by whoever looks it up next.
+    let text = book.store.text(name).ok()?;
+    let empty = text.text.trim().is_empty();
+    empty.then(|| super::shipped(name).ok()).flatten()
 }

@@ -3,7 +3,9 @@
 use std::sync::Arc;
 
 use glost_chemistry::diagnostic::{Diagnostic, Severity};
-use glost_script::{FailureKind, OfKind, Scene, Script, TestOutcome, lints};
+use glost_core::rules::Whose;
+use glost_script::{FailureKind, OfKind, Scene, Script, ScriptFailure, TestOutcome, lints};
+use glost_studio::library_of;
 use serde::{Serialize, Serializer};
 
 use super::BrokenCard;
@@ -139,16 +141,18 @@ impl crate::Question for Question {
         }));
         let mut tested = Vec::new();
         for script in &scripts {
+            let scene = with_its_materials(&scene, script, desk);
             let tests = match &self.test {
                 Some(test) => vec![script.run_one_test(test, &scene)?],
                 None => script.run_tests(&scene),
-            }
-            .into_iter();
+            };
+            desk.printed(book.printed.take());
             tested.push(Tested {
                 script: script.name.clone(),
                 tests: tests
+                    .into_iter()
                     .map(|outcome| test(outcome, script, desk, self.times))
-                    .collect::<Result<_, _>>()?,
+                    .collect(),
             });
         }
         Ok(Answer {
@@ -158,18 +162,34 @@ impl crate::Question for Question {
     }
 }
 
-fn test(outcome: TestOutcome, script: &Script, desk: &Desk, times: bool) -> Result<Test, Failure> {
+/// The scene of a package's tests, who see its own materials over the shipped ones.
+fn with_its_materials(scene: &Arc<Scene>, script: &Script, desk: &Desk) -> Arc<Scene> {
+    let Whose::Package { name, .. } = &script.whose else {
+        return scene.clone();
+    };
+    let packages = &desk.workplace().packages().whole;
+    let package = packages.iter().find(|package| package.manifest.name == *name);
+    package.map_or_else(
+        || scene.clone(),
+        |package| {
+            Arc::new(Scene {
+                library: Arc::new(library_of(package)),
+                ..Scene::clone(scene)
+            })
+        },
+    )
+}
+
+fn test(outcome: TestOutcome, script: &Script, desk: &Desk, times: bool) -> Test {
     desk.printed(outcome.printed.iter().map(|line| format!("{}: {line}", outcome.test)));
-    if let Some(broken) = &outcome.broke_off
-        && broken.kind == FailureKind::BrokeBounds
-    {
-        return Err(broken.clone().into());
-    }
+    let out_of_bounds = |broken: &&ScriptFailure| broken.kind == FailureKind::BrokeBounds;
+    let broken = outcome.broke_off.iter().filter(out_of_bounds);
+    desk.broke_bounds(broken.map(|broken| broken.diagnostic.clone()));
     let untrue = outcome.failures.iter().map(|failure| failure.diagnostic(script));
     let broke_off = outcome.broke_off.iter().map(|failure| failure.diagnostic.clone());
-    Ok(Test {
+    Test {
         failures: untrue.chain(broke_off).collect(),
         milliseconds: times.then_some(outcome.took.as_secs_f64() * 1000.0),
         name: outcome.test,
-    })
+    }
 }

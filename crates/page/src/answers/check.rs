@@ -348,6 +348,10 @@ fn why_not(answer: &Answer, not_accepted: &NotAccepted) -> String {
         WhyNot::Fail => "a *fail* can't be accepted".to_owned(),
         WhyNot::NotChecked => "it could not be checked, and what isn't checked can't be accepted".to_owned(),
         WhyNot::Gone => "no check finds it any more; its entry can go from the glaze's file".to_owned(),
+        WhyNot::Off => "its rule is turned off in studio.yaml, so nobody knows whether it is still found".to_owned(),
+        WhyNot::NoSuchRule => {
+            "no script has that name; see `glost script list`, and mend the name in the glaze's file".to_owned()
+        }
     };
     format!("{} ({}): {why}.", entry.finding(), entry.because)
 }

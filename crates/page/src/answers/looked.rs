@@ -1,6 +1,6 @@
 //! What a look at a proposal found, in the fewest lines.
 
-use glost_core::rules::{Finding, Level, Whose};
+use glost_core::rules::{Finding, Level};
 use glost_desk::Said;
 use glost_desk::looked::ProposalSaid;
 use glost_desk::wire::Offer;
@@ -8,6 +8,7 @@ use glost_desk::wire::Offer;
 use crate::layout::indented;
 use crate::words::finding::told as told_by;
 use crate::words::say;
+use crate::words::signed::signed;
 
 /// Levels that are told where the old recipe hadn't the finding, the gravest first.
 const TOLD: [Level; 3] = [Level::Fail, Level::NotChecked, Level::Caution];
@@ -18,9 +19,8 @@ pub(super) fn text(offer: &Offer) -> String {
     if let Some(why) = &offer.why {
         text.push_str(&indented("Why: ", &format!("{}.", why.trim_end_matches('.'))));
     }
-    if let Some(signed) = offer.signed.as_ref().filter(|signed| signed.whose != Whose::Shipped) {
-        let told = format!("{}, {}, {}.", signed.script, signed.whose, signed.hash);
-        text.push_str(&indented("Proposed by: ", &told));
+    if let Some(by) = &offer.signed {
+        text.push_str(&indented("Proposed by: ", &format!("{}.", signed(by))));
     }
     for level in TOLD {
         for finding in offer.look.new_at(level) {
@@ -36,7 +36,13 @@ pub(super) fn text(offer: &Offer) -> String {
 /// The subjects that are new to the checks, for a proposal told in one line.
 pub(super) fn in_a_line(offer: &Offer) -> String {
     let told = TOLD.map(|level| {
-        let subjects: Vec<&str> = offer.look.new_at(level).map(|finding| &*finding.subject).collect();
+        let mut subjects: Vec<&str> = Vec::new();
+        for finding in offer.look.new_at(level) {
+            // Several lists may say the same of one oxide.
+            if !subjects.contains(&&*finding.subject) {
+                subjects.push(&finding.subject);
+            }
+        }
         match subjects.as_slice() {
             [] => String::new(),
             subjects => format!("; new {}: {}", level.words(), subjects.join(", ")),

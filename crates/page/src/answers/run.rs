@@ -91,7 +91,13 @@ pub(super) fn table_text(table: &ReportTable) -> String {
 /// The rows, each signed: a row may be copied anywhere.
 fn rows(table: &ReportTable, signature: &Signature) -> String {
     let heading: Vec<String> = head(table).iter().map(|name| quoted(name)).collect();
-    let mut text = heading.join(",") + ",script,whose,hash,set\n";
+    let mut text = heading.join(",");
+    for own in ["script", "whose", "hash", "set"] {
+        let taken = table.columns.iter().any(|column| column.name == own);
+        text.push_str(if taken { ",signed_" } else { "," });
+        text.push_str(own);
+    }
+    text.push('\n');
     let set = signature.set_words();
     let signed = [&signature.script, &signature.whose.to_string(), &signature.hash, &set].map(|cell| quoted(cell));
     for row in &table.rows {

@@ -63,7 +63,9 @@ fn member(spot: &Spot<'_>, owner: Sort, word: &str) -> Option<Explained> {
         let keys = declared
             .iter()
             .filter(|one| matches!(one.path.as_slice(), [first, name, _] if first == "options" && name == word));
-        let told: Vec<String> = keys.map(|one| format!("{}: {}", one.path[2], one.value)).collect();
+        let told: Vec<String> = keys
+            .map(|one| format!("{}: {}", one.path[2], one.value.trim_end_matches([',', ' '])))
+            .collect();
         return (!told.is_empty()).then(|| known(&format!("option.{word}"), &told.join(", "), ""));
     }
     let fits = |entry: &&Entry| {

@@ -8,6 +8,7 @@ use glost_chemistry::diagnostic::{Diagnostic, Source, is_no, of_typed, suggestio
 use glost_core::rules::Subject;
 
 use crate::engine::entries;
+use crate::kinds::Kind;
 use crate::reference::belongs;
 use crate::shelf::{Entry, Form};
 use crate::sort::Sort;
@@ -33,6 +34,8 @@ pub fn lints(source: &Source) -> Vec<Diagnostic> {
         changed_copies(&pieces, &function, &mut found);
         claims_nothing(&pieces, &function, &mut found);
     }
+    unread_at_the_top(&pieces, &mut found);
+    hiding_functions(&pieces, &mut found);
     unknown_ranges(&pieces, &mut found);
     found.sort_by_key(|(index, _)| *index);
     found.dedup_by_key(|(index, _)| *index);
@@ -58,6 +61,30 @@ pub(crate) fn reads_parameter(source: &Source, function: &str, place: usize) -> 
         .as_ref()
         .and_then(|one| Some((one, all[*one.parameters.get(place)?].word()?)));
     parameter.is_none_or(|(one, name)| one.body.clone().any(|at| reads(all, at, name)))
+}
+
+/// Where a loop stands that nothing inside ends, in a function or else in another of the text
+/// that is no test.
+pub(crate) fn endless_loop(source: &Source, function: &str) -> Option<glost_chemistry::diagnostic::Mark> {
+    let start = glost_chemistry::diagnostic::Mark { line: 1, column: 1 };
+    let spot = Spot::at(source, start);
+    let pieces = Pieces::of(&spot);
+    let all = pieces.tokens;
+    let ends = |token: &Token| ["break", "return", "throw"].iter().any(|word| token.is_word(word));
+    let endless = |at: &usize| {
+        let begins = all[*at].is_word("loop")
+            || all[*at].is_word("while") && all.get(at + 1).is_some_and(|next| next.is_word("true"));
+        let open = (*at..all.len()).find(|index| all[*index].is('{'));
+        let body = open.and_then(|open| Some(open..pieces.closing(open)?));
+        begins && body.is_some_and(|body| !all[body].iter().any(ends))
+    };
+    let (own, others): (Vec<Function>, Vec<Function>) = functions(&pieces)
+        .into_iter()
+        .partition(|one| all[one.name].is_word(function));
+    let is_test = |one: &Function| all[one.name].word().is_some_and(|name| name.starts_with(TEST));
+    let others = others.into_iter().filter(|one| !is_test(one));
+    let mut loops = own.into_iter().chain(others).flat_map(|one| one.body);
+    loops.find(|at| endless(at)).map(|at| all[at].from)
 }
 
 /// A function of the text by the indexes of its pieces.
@@ -101,6 +128,11 @@ fn reads(all: &[Token], index: usize, name: &str) -> bool {
     token.is_word(name) && !behind_a_dot && !is_key
 }
 
+fn unread(name: &str) -> Diagnostic {
+    let what = Diagnostic::caution("unused-name", format!("nothing reads `{name}`"));
+    what.help("take it out, or begin its name with `_`")
+}
+
 fn unread_names(pieces: &Pieces<'_>, function: &Function, found: &mut Vec<(usize, Diagnostic)>) {
     let all = pieces.tokens;
     for index in function.body.clone() {
@@ -110,8 +142,51 @@ fn unread_names(pieces: &Pieces<'_>, function: &Function, found: &mut Vec<(usize
         };
         let read = function.body.clone().any(|at| at != index && reads(all, at, name));
         if !read {
-            let what = Diagnostic::caution("unused-name", format!("nothing reads `{name}`"));
-            found.push((index, what.help("take it out, or begin its name with `_`")));
+            found.push((index, unread(name)));
+        }
+    }
+}
+
+/// Constants, libraries and functions that nothing in the text reads. What a library has
+/// others read.
+fn unread_at_the_top(pieces: &Pieces<'_>, found: &mut Vec<(usize, Diagnostic)>) {
+    let all = pieces.tokens;
+    let named = |index: usize, word: &str| index > 0 && all[index - 1].is_word(word);
+    if !(0..all.len()).any(|at| all[at].is_word("ABOUT") && named(at, "const")) {
+        return;
+    }
+    for index in 0..all.len() {
+        let Some(name) = all[index].word().filter(|name| !name.starts_with('_')) else {
+            continue;
+        };
+        let entered = Kind::from_word(name).is_some() || name.starts_with(TEST);
+        let made = named(index, "const") && !all[index].is_word("ABOUT")
+            || named(index, "as")
+            || named(index, "fn") && !entered;
+        let asked = |at: usize| {
+            let text = all[at]
+                .text()
+                .is_some_and(|text| text.contains("${") && text.contains(name));
+            at != index && (all[at].is_word(name) || text)
+        };
+        if made && !(0..all.len()).any(asked) {
+            found.push((index, unread(name)));
+        }
+    }
+}
+
+/// Functions that come before one that is always there.
+fn hiding_functions(pieces: &Pieces<'_>, found: &mut Vec<(usize, Diagnostic)>) {
+    for function in functions(pieces) {
+        let name = pieces.tokens[function.name].word().unwrap_or("");
+        let arity = function.parameters.len();
+        let hides = |entry: &Entry| entry.form == Form::Function && entry.name == name && entry.arity() == arity;
+        if entries().iter().any(hides) {
+            let what = Diagnostic::caution(
+                "hides-a-name",
+                "this is called in place of what is always there by that name",
+            );
+            found.push((function.name, what.help("give it another name")));
         }
     }
 }
@@ -126,7 +201,14 @@ fn hidden_names(pieces: &Pieces<'_>, function: &Function, found: &mut Vec<(usize
         let Some(name) = all[index].word() else { continue };
         // A variable and a function of one name don't meet; a name that is always there is hidden.
         let hides = |entry: &&Entry| entry.name == name && entry.form == Form::Global;
-        if entries().iter().any(|entry| hides(&entry)) {
+        let own = function
+            .parameters
+            .iter()
+            .find(|at| all[**at].is_word(name) && **at != index);
+        if own.is_some() {
+            let what = Diagnostic::caution("hides-a-name", "this hides what the function was handed");
+            found.push((index, what.help("give it another name")));
+        } else if entries().iter().any(|entry| hides(&entry)) {
             let what = Diagnostic::caution(
                 "hides-a-name",
                 of_typed(name, "hides what is always there by that name"),
@@ -169,6 +251,7 @@ fn calls(pieces: &Pieces<'_>, body: &Range<usize>) -> Vec<(usize, usize)> {
 
 /// `glaze.with_part(...)` by itself: the new recipe is thrown away.
 fn dropped_results(pieces: &Pieces<'_>, function: &Function, found: &mut Vec<(usize, Diagnostic)>) {
+    let all = pieces.tokens;
     for (start, method) in calls(pieces, &function.body) {
         let Some(name) = pieces.tokens[method].word() else {
             continue;
@@ -178,9 +261,13 @@ fn dropped_results(pieces: &Pieces<'_>, function: &Function, found: &mut Vec<(us
         let Some(entry) = method_of(owner, name).filter(|_| !matches!(owner, Sort::Any | Sort::Tester)) else {
             continue;
         };
-        let last = pieces
-            .closing(method + 1)
-            .is_some_and(|close| close + 2 >= function.body.end);
+        // What a function's last line makes is its answer, unless it is one that speaks.
+        let name_of = all[function.name].word().unwrap_or("");
+        let speaks = Kind::from_word(name_of).is_some_and(Kind::speaks);
+        let last = !speaks
+            && pieces
+                .closing(method + 1)
+                .is_some_and(|close| close + 2 >= function.body.end);
         let silent = matches!(entry.returns, Sort::Nothing | Sort::Any | Sort::Report);
         if entry.makes_only() && !silent && !last {
             let what = format!("what `{name}` gives is thrown away, and it changes nothing else");
@@ -318,6 +405,28 @@ mod tests {
         assert_eq!(check("let u = glaze.unity; if u.SiO2 > 1 { }"), []);
         assert_eq!(check("let u = 1; let text = `${u}`; say(text);"), []);
         assert_eq!(check("let materials = 1; say(materials);"), [("hides-a-name", 3, 5)]);
+        assert_eq!(check("let option = 1; say(option);"), [("hides-a-name", 3, 5)]);
+        assert_eq!(
+            codes("fn round(x) { x }\nfn check(glaze, option) { round(1) }"),
+            [("hides-a-name", 2, 4)]
+        );
+        assert_eq!(
+            codes("const MOST = 1;\nfn check(glaze, option) { }"),
+            [("unused-name", 2, 7)]
+        );
+        assert_eq!(
+            codes("fn half(x) { x / 2 }\nfn check(glaze, option) { }"),
+            [("unused-name", 2, 4)]
+        );
+        assert_eq!(codes("import \"lib/x\" as x;\nfn check(glaze, option) { x::f(); }"), []);
+        assert_eq!(
+            codes("import \"lib/x\" as x;\nfn check(glaze, option) { }"),
+            [("unused-name", 2, 19)]
+        );
+        assert_eq!(
+            codes("fn check(glaze, option) { glaze.with_part(\"silica\", 10); }"),
+            [("dropped-result", 2, 33)]
+        );
         assert_eq!(check("glaze.with_part(\"silica\", 3);"), [("dropped-result", 3, 7)]);
         assert_eq!(
             check("let more = glaze.with_part(\"silica\", 3); more.holds(\"x\");"),
@@ -325,18 +434,18 @@ mod tests {
         );
         assert_eq!(check("glaze.unknown.push(\"x\");"), [("changes-a-copy", 3, 15)]);
         assert_eq!(check("let list = []; list.push(3);"), []);
-        assert_eq!(codes("fn add(list, x) { list.push(x); }"), [("changes-a-copy", 2, 19)]);
-        assert_eq!(codes("fn add(list, x) { list.push(x); list }"), []);
+        assert_eq!(codes("fn _add(list, x) { list.push(x); }"), [("changes-a-copy", 2, 20)]);
+        assert_eq!(codes("fn _add(list, x) { list.push(x); list }"), []);
         assert_eq!(
             codes("fn test_it(t) { let x = t.check(1); print(x); }"),
             [("claims-nothing", 2, 4)]
         );
         assert_eq!(codes("fn test_it(t) { holds(t, 3); }"), []);
         assert_eq!(
-            codes("const R = #{ SiO2: [1, 2], Si02: [1, 3] };"),
-            [("unknown-oxide", 2, 28)]
+            codes("const _R = #{ SiO2: [1, 2], Si02: [1, 3] };"),
+            [("unknown-oxide", 2, 29)]
         );
-        assert_eq!(codes("const R = #{ a: [1, 2], b: [1, 3] };"), []);
+        assert_eq!(codes("const _R = #{ a: [1, 2], b: [1, 3] };"), []);
     }
 
     #[test]

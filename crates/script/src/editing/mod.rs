@@ -16,7 +16,7 @@ pub use complete::complete;
 pub use define::{declared_at, define};
 pub use explain::explain;
 pub use lints::lints;
-pub(crate) use lints::reads_parameter;
+pub(crate) use lints::{endless_loop, reads_parameter};
 
 /// What sort of thing is offered.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -5,6 +5,7 @@ use glost_chemistry::diagnostic::{Diagnostic, did_you_mean, nearest, suggestion}
 use rhai::{Expr, FnCallExpr, Position};
 
 use crate::engine::entries;
+use crate::kinds::Kind;
 use crate::reference::{belongs, names_of};
 use crate::shelf::{Entry, Form};
 use crate::sort::Sort;
@@ -234,10 +235,18 @@ impl Walk<'_> {
     fn may_speak(&mut self, entry: &Entry, position: Position) {
         let spoken = entry.returns == Sort::Nothing || entry.returns == Sort::Report;
         let ours = matches!((entry.form, entry.owner), (Form::Function, _) | (_, Sort::Glaze));
-        if spoken
-            && ours
-            && let Some((message, help)) = self.whole.kind.cannot_speak(entry.name)
-        {
+        if !spoken || !ours {
+            return;
+        }
+        if self.is_pure {
+            if Kind::all().any(|kind| kind.speaks_by(entry.name)) {
+                let message = "this is of no use in a library";
+                let help = "a function of a library gives back what it found, and the script says it";
+                self.mistake(position, Diagnostic::error("lost-words", message).help(help));
+            }
+            return;
+        }
+        if let Some((message, help)) = self.whole.kind.cannot_speak(entry.name) {
             self.mistake(position, Diagnostic::error("lost-words", message).help(help));
         }
     }

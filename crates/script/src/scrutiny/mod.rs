@@ -40,6 +40,8 @@ pub(super) struct Function {
 pub(super) struct Whole<'a> {
     pub(super) source: &'a Source,
     pub(super) kind: Kind,
+    /// Whether it is a library: pure functions, and their tests.
+    pub(super) is_library: bool,
     pub(super) options: Vec<&'a str>,
     /// Columns of all declared tables.
     pub(super) columns: Vec<&'a str>,
@@ -77,7 +79,7 @@ pub(super) fn position_key(position: Position) -> (usize, usize) {
 /// Every mistake, in the order of the text.
 pub(crate) fn check(
     ast: &AST,
-    about: &About,
+    (about, is_library): (&About, bool),
     constants: &IndexMap<String, Literal>,
     imports: &[Imported],
     source: &Source,
@@ -85,6 +87,7 @@ pub(crate) fn check(
     let mut whole = Whole {
         source,
         kind: about.kind,
+        is_library,
         options: about.options.iter().map(|option| option.name.as_str()).collect(),
         columns: about
             .tables

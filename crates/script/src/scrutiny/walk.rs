@@ -17,6 +17,9 @@ pub(super) type Mistakes = Vec<(Position, Diagnostic)>;
 /// The walk through one function.
 pub(super) struct Walk<'a> {
     pub(super) whole: &'a Whole<'a>,
+    /// Whether this is a function of a library, and no test of it: it hangs on nothing but
+    /// what it is handed, and speaks by what it gives back.
+    pub(super) is_pure: bool,
     names: Vec<(String, Sort)>,
     /// Names that are assigned to somewhere: what they hold may change.
     changing: HashSet<String>,
@@ -29,6 +32,7 @@ impl<'a> Walk<'a> {
     pub(super) fn new(whole: &'a Whole<'a>) -> Walk<'a> {
         Walk {
             whole,
+            is_pure: false,
             names: Vec::new(),
             changing: HashSet::new(),
             mistakes: Vec::new(),
@@ -46,6 +50,7 @@ impl<'a> Walk<'a> {
     }
 
     pub(super) fn function(&mut self, function: &Function) {
+        self.is_pure = self.whole.is_library && !function.definition.name.starts_with("test_");
         function.alone.walk(&mut |path| {
             if let Some(ASTNode::Stmt(Stmt::Assignment(assignment))) = path.last()
                 && let Expr::Variable(name, ..) = &assignment.1.lhs
@@ -305,6 +310,13 @@ impl<'a> Walk<'a> {
             .iter()
             .find(|entry| entry.form == Form::Global && entry.name == name)
         {
+            if self.is_pure {
+                let fault = Diagnostic::error("not-pure", "a library doesn't see this");
+                self.mistake(
+                    position,
+                    fault.help("hand in what the function needs: it hangs on nothing else"),
+                );
+            }
             return entry.returns;
         }
         if self.whole.named().any(|function| function.0 == name) {

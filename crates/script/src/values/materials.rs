@@ -14,8 +14,8 @@ use crate::shelf::{Entry, Shelf};
 use crate::sort::Sort;
 use crate::trouble::Trouble;
 
-use super::solving::solve;
-use super::{OxidesValue, no_such_name, or_nothing, text_or_nothing, unknown_analysis};
+use super::solving::{candidates, solve};
+use super::{GlazeValue, OxidesValue, no_such_name, or_nothing, text_or_nothing, unknown_analysis};
 
 type Raised = Box<EvalAltResult>;
 
@@ -257,10 +257,21 @@ fn all(shelf: &mut Shelf) {
             "solve",
             "question",
             Sort::List(&Sort::Proposal),
-            "Recipes for `match: glaze` once what is in `without` is gone, best first; `with` names newcomers, `aims` and `within` (limits) what they meet, `distance` how far they may be, `least` change, cost or distance. Empty: see `materials.why`.",
+            "Recipes for `match: glaze` once what is in `without` is gone, best first; `with` names newcomers, `never` who may not come, `aims` and `within` (limits) what they meet, `distance` how far they may be, `least` change, cost or distance. Empty: see `materials.why`.",
         )
         .example("materials.solve(#{ match: glaze, without: [\"feldspar A\"], show: 3 })"),
         |_: &mut MaterialsValue, question: Map| solve(&question),
+    );
+    shelf.add(
+        Entry::method(
+            OWNER,
+            "candidates",
+            "glaze, out",
+            Sort::List(&Sort::Material),
+            "The materials that may come into a glaze by rule once those in `out` (a name, or a list) are gone: to be had, no hazard to handle, no colour that wasn't there.",
+        )
+        .example("materials.candidates(glaze, [\"feldspar A\"])"),
+        |_: &mut MaterialsValue, glaze: GlazeValue, out: Dynamic| candidates(&glaze, &out),
     );
     shelf.add(
         Entry::property(

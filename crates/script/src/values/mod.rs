@@ -42,6 +42,7 @@ pub(crate) use options::{OptionsValue, options_read_by_name};
 pub(crate) use oxides::{OxidesValue, bad_range, low_and_high, subject};
 pub(crate) use parts::{PartValue, PartsValue};
 pub(crate) use proposal::{ProposalValue, recipes};
+pub(crate) use reporting::ReportValue;
 pub(crate) use seen::{SeenValue, causes};
 pub(crate) use studio::StudioValue;
 pub(crate) use tester::TesterValue;
@@ -125,6 +126,8 @@ fn write_named(value: &Dynamic, text: &mut String) {
         );
     } else if let Some(oxides) = value.read_lock::<OxidesValue>() {
         oxides.write(text);
+    } else if let Some(parts) = value.read_lock::<PartsValue>() {
+        parts.write(text);
     } else {
         text.push_str(Sort::words_for_type(value.type_name()));
     }

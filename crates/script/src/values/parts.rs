@@ -1,5 +1,6 @@
 //! The lines of a recipe.
 
+use std::fmt::Write;
 use std::sync::Arc;
 
 use glost_chemistry::diagnostic::suggestion;
@@ -45,6 +46,17 @@ fn part(is_addition: bool) -> impl Fn(&Portion) -> PartValue {
 }
 
 impl PartsValue {
+    /// The lines as a text: `[feldspar A 40, silica 20]`.
+    pub(super) fn write(&self, text: &mut String) {
+        text.push('[');
+        for (index, part) in self.0.iter().enumerate() {
+            let percent = crate::language::number_text(part.percent);
+            let between = if index > 0 { ", " } else { "" };
+            let _ = write!(text, "{between}{} {percent}", part.material.name);
+        }
+        text.push(']');
+    }
+
     pub(super) fn base(glaze: &Glaze) -> PartsValue {
         PartsValue(glaze.base.iter().map(part(false)).collect())
     }

@@ -2,6 +2,7 @@
 
 use std::sync::Arc;
 
+use glost_chemistry::diagnostic::suggestion;
 use glost_chemistry::distance::Nearness;
 use glost_chemistry::glaze::Glaze;
 use glost_core::recipes::swap::Candidate;
@@ -60,7 +61,7 @@ fn one(answer: &Dynamic) -> Result<Proposed, Box<EvalAltResult>> {
     if let Some(table) = answer.read_lock::<Map>()
         && let Some(recipe) = table.get("glaze")
     {
-        let why = table.get("why").map(crate::language::in_text);
+        let why = reason(&table)?;
         return Ok(Proposed { why, ..one(recipe)? });
     }
     Err(Trouble::new(
@@ -72,6 +73,25 @@ fn one(answer: &Dynamic) -> Result<Proposed, Box<EvalAltResult>> {
     )
     .help("give back what `materials.solve` found, a list of glazes, or `#{ glaze: recipe, why: \"...\" }`")
     .raise())
+}
+
+/// The reason beside a recipe: a text, and nothing else stands there.
+fn reason(table: &Map) -> Result<Option<String>, Box<EvalAltResult>> {
+    const KEYS: [&str; 2] = ["glaze", "why"];
+    if let Some(odd) = table.keys().find(|key| !KEYS.contains(&key.as_str())) {
+        let message = ["a recipe that a swap gives back has no `", odd, "`"].concat();
+        let near = suggestion(odd, KEYS).unwrap_or_else(|| "it is `#{ glaze: recipe, why: \"...\" }`".to_owned());
+        return Err(Trouble::new("unknown-key", message).help(near).raise());
+    }
+    let Some(why) = table.get("why").filter(|why| !why.is_unit()) else {
+        return Ok(None);
+    };
+    let text = why.read_lock::<ImmutableString>().map(|text| text.to_string());
+    text.map(Some).ok_or_else(|| {
+        Trouble::new("wrong-kind", "`why` is a text, and this is none")
+            .help("put it in quotes")
+            .raise()
+    })
 }
 
 pub(super) fn register(shelf: &mut Shelf) {

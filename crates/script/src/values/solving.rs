@@ -10,7 +10,7 @@ use glost_chemistry::glaze::{Glaze, NoAnalysis};
 use glost_chemistry::material::Material;
 use glost_core::recipes::adjust::{AdjustAnswer, AdjustQuestion, AdjustTrouble, Asked, Least, adjust};
 use glost_core::recipes::aims::{Phrase, parse_phrase};
-use glost_core::recipes::swap::{Candidate, SwapQuestion, SwapTrouble, closest};
+use glost_core::recipes::swap::{Candidate, SwapQuestion, SwapTrouble, allowed, closest};
 use glost_core::rules::LimitSet;
 use rhai::{Array, Dynamic, EvalAltResult, ImmutableString, Map};
 
@@ -28,9 +28,11 @@ type Raised = Box<EvalAltResult>;
 
 /// Steps that one question to the optimiser counts for.
 const SOLVE_STEPS: u64 = 2_000;
-const KEYS: [&str; 9] = [
-    "match", "without", "with", "within", "aims", "distance", "at_most", "show", "least",
+const KEYS: [&str; 10] = [
+    "match", "without", "with", "never", "within", "aims", "distance", "at_most", "show", "least",
 ];
+/// Newcomers at most where the rule decides who may come.
+const MOST_BY_RULE: usize = 2;
 const OBJECTIVES: [&str; 4] = ["change", "weights", "cost", "distance"];
 
 /// What there is to find, read from the script's table.
@@ -188,15 +190,45 @@ fn read(question: &Map) -> Result<Question, Raised> {
         None => None,
         Some(word) => Some(objective(&crate::language::in_text(word))?),
     };
+    let (out, mut with) = (named(question, "without")?, named(question, "with")?);
+    let mut at_most = count(question, "at_most", 0.0)?;
+    let never = named(question, "never")?;
+    if !never.is_empty() {
+        if with.is_empty() && !out.is_empty() {
+            with = who_may_come(&glaze, &out)?;
+            at_most = at_most.or(Some(MOST_BY_RULE));
+        }
+        let before = with.len();
+        with.retain(|one| never.iter().all(|other| other.name != one.name));
+        // An empty list would leave it to the rule again.
+        if with.is_empty() && before > 0 {
+            return Err(no_swap(&SwapTrouble::NothingToSwapTo));
+        }
+    }
     Ok(Question {
-        out: named(question, "without")?,
-        with: named(question, "with")?,
-        at_most: count(question, "at_most", 0.0)?,
+        out,
+        with,
+        at_most,
         show: count(question, "show", 1.0)?.unwrap_or(3),
         aims: aims(question, &glaze)?,
         least,
         glaze,
     })
+}
+
+/// The materials that may come into a glaze for those that are gone, where nobody is named.
+pub(super) fn who_may_come(glaze: &GlazeValue, out: &[Arc<Material>]) -> Result<Vec<Arc<Material>>, Raised> {
+    let scene = scene::scene()?;
+    Ok(allowed(glaze.recipe(), out, &scene.library, scene.shipped_may_come))
+}
+
+/// As [`who_may_come`], by names or materials: one, or a list.
+pub(super) fn candidates(glaze: &GlazeValue, out: &Dynamic) -> Result<Array, Raised> {
+    let mut question = Map::new();
+    question.insert("without".into(), out.clone());
+    let out = named(&question, "without")?;
+    let found = who_may_come(glaze, &out)?;
+    Ok(found.into_iter().map(|one| Dynamic::from(MaterialValue(one))).collect())
 }
 
 fn objective(word: &str) -> Result<Least, Raised> {

@@ -204,7 +204,7 @@ fn things(shelf: &mut Shelf) {
             OWNER,
             "notes",
             Sort::List(&Sort::Note),
-            "The notes of its notebook that nobody has taken back, in the order of their lines; tests that maltreat pieces (boil and ice, autoclave) are left out, see `notes_with_tests`.",
+            "The notes of its notebook that nobody has taken back, in the order of their lines; those after tests that maltreat pieces (boil and ice, autoclave, freezing) are left out, see `notes_with_tests`.",
         ),
         |_: &mut StudioValue| super::notes::standing(false),
     );
@@ -213,7 +213,7 @@ fn things(shelf: &mut Shelf) {
             OWNER,
             "notes_with_tests",
             Sort::List(&Sort::Note),
-            "The same with the tests that maltreat pieces: `note.test` names them.",
+            "The same with those after tests that maltreat pieces: `note.test` names the test.",
         ),
         |_: &mut StudioValue| super::notes::standing(true),
     );

@@ -15,7 +15,8 @@ use crate::trouble::Trouble;
 use super::claims;
 use super::findings;
 use super::given::{glaze_from, request, studio_from};
-use super::{OptionsValue, no_such_name};
+use super::given_stock::restocked;
+use super::{GlazeValue, OptionsValue, no_such_name};
 
 type Raised = Box<EvalAltResult>;
 
@@ -45,6 +46,15 @@ impl TesterValue {
         Ok(OptionsValue {
             values: Arc::new(values),
             signed: script.signed(Vec::new()),
+        })
+    }
+
+    /// A glaze as a test gives it, its materials with the prices and stocks of the test's studio.
+    pub(crate) fn given(&self, given: &Dynamic) -> Result<GlazeValue, Raised> {
+        self.in_its_scene(|| {
+            let glaze = glaze_from(given)?;
+            let Some(scene) = &self.among else { return Ok(glaze) };
+            Ok(GlazeValue::new(restocked(glaze.recipe(), &scene.library), scene))
         })
     }
 
@@ -88,10 +98,10 @@ fn running(shelf: &mut Shelf) {
             "glaze",
             "given",
             Sort::Glaze,
-            "A glaze from a table of oxides in moles, a recipe `#{ parts: #{ ... } }`, or a name in the studio.",
+            "A glaze from a table of oxides in moles, a recipe `#{ parts: #{ ... } }`, or the name of a glaze that `t.among` brings: tests see no studio.",
         )
         .example("t.glaze(#{ Na2O: 0.3, CaO: 0.7, Al2O3: 0.4, SiO2: 3, cone: \"6\" })"),
-        |_: &mut TesterValue, given: Dynamic| glaze_from(&given),
+        |tester: &mut TesterValue, given: Dynamic| tester.given(&given),
     );
     shelf.add(
         Entry::method(
@@ -127,7 +137,7 @@ fn running(shelf: &mut Shelf) {
             "among",
             "studio",
             Sort::Tester,
-            "A tester whose checks see a studio given as for `t.run`: its glazes, and its `clays` and `notes` with the keys of their files.",
+            "A tester whose script sees a studio given as for `t.run`: its glazes, its `materials` with prices and stocks, and its `clays` and `notes` with the keys of their files.",
         )
         .example("t.among(#{ clays: [#{ clay: \"buff\", absorption: 2 }], notes: [#{ glaze: \"a\", clay: \"buff\", age_days: 400, pieces: 20, crazed: 0 }] }).check(glaze)"),
         |tester: &mut TesterValue, studio: Dynamic| -> Result<TesterValue, Raised> {

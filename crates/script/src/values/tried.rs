@@ -80,9 +80,11 @@ fn with_request<R>(request: Request, work: impl FnOnce() -> Result<R, Raised>) -
 }
 
 pub(crate) fn swap(context: &NativeCallContext, tester: &TesterValue, given: &Dynamic) -> Result<Dynamic, Raised> {
-    let (glaze, option) = (glaze_from(given)?, tester.own_options()?);
-    let answer = with_request(tester.request()?, || {
-        context.call_fn::<Dynamic>("swap", (glaze, option))
+    let (glaze, option) = (tester.given(given)?, tester.own_options()?);
+    let answer = tester.in_its_scene(|| {
+        with_request(tester.request()?, || {
+            context.call_fn::<Dynamic>("swap", (glaze, option))
+        })
     })?;
     let scene = scene::scene()?;
     let found = super::recipes(&answer)?;
@@ -99,12 +101,13 @@ pub(crate) fn blend(context: &NativeCallContext, tester: &TesterValue, given: &D
     let ends = given.read_lock::<Array>().ok_or_else(wrong)?;
     let ends: Array = ends
         .iter()
-        .map(|end| glaze_from(end).map(Dynamic::from))
+        .map(|end| tester.given(end).map(Dynamic::from))
         .collect::<Result<_, _>>()?;
-    let request = tester.request()?;
+    let request = tester.in_its_scene(|| tester.request())?;
     let option = tester.own_options()?;
     let count = ends.len();
-    let answer = with_request(request, || context.call_fn::<Dynamic>("blend", (ends, option)))?;
+    let answer =
+        tester.in_its_scene(|| with_request(request, || context.call_fn::<Dynamic>("blend", (ends, option))))?;
     let planned = crate::blending::planned(&answer, count)?;
     let shares = |tile: &crate::blending::TileShares| -> Dynamic {
         Dynamic::from(tile.shares.iter().map(|share| Dynamic::from(*share)).collect::<Array>())
@@ -115,7 +118,7 @@ pub(crate) fn blend(context: &NativeCallContext, tester: &TesterValue, given: &D
 /// Runs the script's own `run` over glazes, and tables, given inline.
 pub(crate) fn run(context: &NativeCallContext, tester: &TesterValue, given: &Dynamic) -> Result<Dynamic, Raised> {
     let script = scene::present(|run| run.script.clone())?;
-    let inner = studio_from(given, &script.about.tables)?;
+    let inner = tester.in_its_scene(|| studio_from(given, &script.about.tables))?;
     let option = tester.own_options()?;
     let (before, earlier) = scene::present(|run| {
         (
@@ -133,8 +136,8 @@ pub(crate) fn run(context: &NativeCallContext, tester: &TesterValue, given: &Dyn
 }
 
 pub(crate) fn limits(context: &NativeCallContext, tester: &TesterValue, given: &Dynamic) -> Result<Dynamic, Raised> {
-    let (glaze, option) = (glaze_from(given)?, tester.own_options()?);
-    let answer = context.call_fn::<Dynamic>("limits", (glaze, option))?;
+    let (glaze, option) = (tester.given(given)?, tester.own_options()?);
+    let answer = tester.in_its_scene(|| context.call_fn::<Dynamic>("limits", (glaze, option)))?;
     crate::limiting::ranges(&answer)?;
     Ok(answer)
 }

@@ -114,6 +114,14 @@ fn fits(held: usize, walked: usize) -> Result<(), Raised> {
     .raise())
 }
 
+/// What makes a list of its own of all items, or compares each, isn't for lists this long.
+fn not_of_long_lists(name: &str) -> Raised {
+    let message = ["a list as long as this, that was handed over, has no `", name, "`"].concat();
+    Trouble::new("too-many", message)
+        .help("walk it with `for`, ask `any(|item| ...)`, or take fewer first with `filter` or `part`")
+        .raise()
+}
+
 pub(super) fn register(shelf: &mut Shelf) {
     shelf
         .module
@@ -162,6 +170,22 @@ pub(super) fn register(shelf: &mut Shelf) {
             Ok(true)
         },
     );
+    shelf.silent("reversed", |list: &mut WalkedValue| {
+        let (len, make) = (list.len, list.make.clone());
+        WalkedValue {
+            len,
+            make: Arc::new(move |at| make(len - 1 - at)),
+        }
+    });
+    for name in ["join", "contains", "index_of", "push"] {
+        shelf.silent(
+            name,
+            move |_: &mut WalkedValue, _: Dynamic| -> Result<Dynamic, Raised> { Err(not_of_long_lists(name)) },
+        );
+    }
+    shelf.silent("+", |_: WalkedValue, _: Array| -> Result<Dynamic, Raised> {
+        Err(not_of_long_lists("+"))
+    });
     shelf.silent(
         "reduce",
         |context: NativeCallContext,

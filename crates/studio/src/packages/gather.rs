@@ -180,6 +180,10 @@ pub(super) fn of_archive(file: Box<dyn DiskFile>) -> Result<Vec<PackageFile>, Di
         }
         found.push((plain, bytes));
     }
+    let is_manifest = |path: &str| path.rsplit('/').next() == Some(MANIFEST_FILE);
+    if !found.iter().any(|(path, _)| is_manifest(path)) {
+        return Err(super::install::no_manifest("the archive"));
+    }
     let mut gathered = Gathered::default();
     for (path, bytes) in without_outer_folder(found) {
         gathered.take(&path, bytes)?;

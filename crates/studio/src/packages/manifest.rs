@@ -34,6 +34,9 @@ impl Manifest {
             Some(node) => Fields::new(source, node, "`needs`", &["api"])?.text("api")?,
             None => fields.text("api")?,
         };
+        if api.is_none() {
+            fields.required("api", "package.yaml", "the door to scripts that it needs: `api: 1`")?;
+        }
         if let Some(api) = api.filter(|api| api.text != API) {
             let message = format!("it needs door {} to scripts, this Glost opens door {API}", api.text);
             return Err(Diagnostic::error("package-api", message)
@@ -55,8 +58,8 @@ impl Manifest {
         Ok(Manifest {
             name: name.text,
             version: needed("version", "such as `version: 1.0`")?.text,
-            author: fields.text("author")?.map(|text| text.text),
-            licence: fields.text("licence")?.map(|text| text.text),
+            author: Some(needed("author", "who made it, `author: ...`")?.text),
+            licence: Some(needed("licence", "under which it may be used, `licence: ...`")?.text),
         })
     }
 }

@@ -1,6 +1,7 @@
 //! Packages: scripts, libraries, tables, materials and glazes of somebody else, taken in
 //! whole and held to the very bytes by `scripts.lock`. Nothing here knows a network.
 
+mod contents;
 mod gather;
 mod install;
 mod lock;
@@ -10,14 +11,16 @@ mod pack;
 use std::path::Path;
 
 use glost_chemistry::diagnostic::{Diagnostic, Source};
+use glost_chemistry::read::folded;
 use sha2::{Digest, Sha256};
 
+pub use contents::library_of;
 pub use install::{Incoming, Moved};
 pub use lock::Locked;
 pub use manifest::Manifest;
 
 use crate::disk::Disk;
-use crate::folder::StudioFolder;
+use crate::folder::{MATERIALS_FOLDER, StudioFolder};
 
 /// The folder that packages are copied to, below the studio's.
 pub(crate) const FOLDER: &str = "scripts/from";
@@ -71,6 +74,21 @@ pub struct Packages {
     pub changed: Option<Diagnostic>,
     /// Folders that the lock doesn't know: nothing of them is used.
     pub strays: Vec<String>,
+}
+
+impl Packages {
+    /// The package of which a sheet of this name is used: of several the last lies on top.
+    pub fn bringing(&self, material: &str) -> Option<&str> {
+        let brings = |package: &&Package| {
+            let sheets = package.files.iter().filter(|file| file.folder() == MATERIALS_FOLDER);
+            let read =
+                |file: &PackageFile| glost_chemistry::material::read_sheets(&file.source(&package.manifest.name));
+            let mut entries = sheets.flat_map(|file| read(file).entries);
+            entries.any(|entry| folded(&entry.name.text) == folded(material))
+        };
+        let found = self.whole.iter().rev().find(brings);
+        found.map(|package| package.manifest.name.as_str())
+    }
 }
 
 /// Reads the packages and holds them to their lock.
@@ -130,6 +148,13 @@ fn whole(folder: &StudioFolder, locked: &Locked) -> Result<Package, Diagnostic> 
             }
             Some(_) => {}
         }
+    }
+    let manifest = files.iter().find(|file| file.path == MANIFEST_FILE);
+    let told = manifest.and_then(|file| Manifest::read(&file.source(name)).ok());
+    if told.as_ref().is_some_and(|told| *told != locked.manifest) {
+        return Err(differs(
+            "scripts.lock says otherwise of this package than its package.yaml".to_owned(),
+        ));
     }
     match locked
         .files

@@ -5,7 +5,6 @@ use glost_chemistry::glaze::{ACCEPTED_KEYS, Accepted, read_glaze};
 use glost_chemistry::read::{ItemValue, NewItem, NewValue, Step, edited, folded, with_item};
 
 use crate::bench::Origin;
-use crate::packages;
 use crate::workplace::{FoundGlaze, Workplace};
 
 /// The key of the list in a glaze's file.
@@ -38,9 +37,7 @@ impl Workplace {
         let before = read_glaze(source, self.settings().cup).ok();
         let own = before.filter(|file| file.name.text == found.glaze.name && found.tile.is_none());
         // A package's files are held to its lock.
-        let locked = self
-            .studio_dir()
-            .is_some_and(|dir| path.starts_with(dir.join(packages::FOLDER)));
+        let locked = self.package_of(&path).is_some();
         let (Some(before), Origin::Studio(_), false) = (own, &found.origin, locked) else {
             let message = of_typed(
                 &found.glaze.name,

@@ -1,11 +1,12 @@
 //! What a name means among the files that can be changed.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use glost_chemistry::diagnostic::{Diagnostic, Source, did_you_mean, nearest, none_called, of_typed};
 use glost_chemistry::read::{Node, Step, Value, folded, parse};
 
 use crate::folder::{MATERIALS_FOLDER, STUDIO_FILE, StudioFolder, YAML};
+use crate::packages;
 use crate::shelf::{Named, Shelf};
 use crate::workplace::Workplace;
 
@@ -67,13 +68,26 @@ impl Workplace {
         if folded(name) == "studio" {
             found.push(self.the_studio(folder).map_err(|why| vec![why])?);
         }
-        found.extend(self.on_shelf(self.own_glazes(), OfWhat::Glaze, name)?);
+        if let Some(glaze) = self.on_shelf(self.own_glazes(), OfWhat::Glaze, name)? {
+            // A package's files are held to its lock.
+            let package = self.package_of(&glaze.path);
+            package.map_or(Ok(()), |package| Err(vec![glaze_of_package(&glaze.name, &package)]))?;
+            found.push(glaze);
+        }
         found.extend(self.own_materials(folder, name).map_err(|why| vec![why])?);
         found.extend(self.on_shelf(self.own_clays(), OfWhat::Clay, name)?);
         if found.is_empty() {
             return Err(vec![self.nothing_called(name)]);
         }
         Ok(found)
+    }
+
+    /// The package that a file came in with.
+    pub(crate) fn package_of(&self, path: &Path) -> Option<String> {
+        // Its files are named from the studio's folder, wherever the call stands.
+        let places = [self.studio_dir()?.join(packages::FOLDER), self.path(packages::FOLDER)];
+        let below = places.iter().find_map(|place| path.strip_prefix(place).ok())?;
+        Some(below.iter().next()?.to_string_lossy().into_owned())
     }
 
     fn the_studio(&self, folder: &StudioFolder) -> Result<Editable, Diagnostic> {
@@ -127,9 +141,13 @@ impl Workplace {
 
     fn nothing_called(&self, name: &str) -> Diagnostic {
         if let Some(shipped) = self.library().find(name) {
+            let whose = match self.packages().bringing(&shipped.name) {
+                Some(package) => ["from the package `", package, "`"].concat(),
+                None => "with Glost".to_owned(),
+            };
             return Diagnostic::error(
                 "not-your-own",
-                format!("{} comes with Glost: it stands in none of your files", shipped.name),
+                format!("{} comes {whose}: it stands in none of your files", shipped.name),
             )
             .help(format!(
                 "`glost add material \"{}\"` makes an entry of your own, with the figures from its bag",
@@ -150,6 +168,20 @@ impl Workplace {
             None => error.help(format!("`glost add material|clay|glaze \"{name}\"` makes one")),
         }
     }
+}
+
+/// A glaze that came in with a package is read, never written.
+fn glaze_of_package(name: &str, package: &str) -> Diagnostic {
+    let message = [
+        "`",
+        name,
+        "` comes from the package `",
+        package,
+        "`, whose files are held to ",
+        packages::LOCK_FILE,
+    ];
+    let help = ["make one of your own first: glost keep \"", name, "\" \"NEW NAME\""];
+    Diagnostic::error("not-your-own", message.concat()).help(help.concat())
 }
 
 /// Where in a materials file's list an entry of this name stands, with its name as written.

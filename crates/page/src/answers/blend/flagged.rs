@@ -100,7 +100,9 @@ impl BlendPage<'_> {
             };
             (finding, codes)
         });
-        let alone = |finding: &Finding, codes: &str| format!("{}: {} ({codes})", finding.subject, told(finding));
+        let alone = |finding: &Finding, codes: &str| {
+            format!("{}: {} ({codes}; {})", finding.subject, told(finding), finding.script)
+        };
         // What one script says of several things in the same words stands in one line.
         let mut lines: Vec<(&Finding, String, Vec<String>)> = Vec::new();
         for (finding, codes) in flags {
@@ -116,7 +118,10 @@ impl BlendPage<'_> {
         }
         let flag = |(finding, alone, heads): &(&Finding, String, Vec<String>)| match heads.as_slice() {
             [_] => indented("Flag: ", alone),
-            heads => indented("Flag: ", &format!("{}: {}", heads.join("; "), parted(finding).1)),
+            heads => {
+                let told = format!("{}: {} ({})", heads.join("; "), parted(finding).1, finding.script);
+                indented("Flag: ", &told)
+            }
         };
         lines.iter().map(flag).collect()
     }

@@ -21,15 +21,17 @@ use glost_desk::by_hand::Line;
 
 use crate::layout::{Style, paragraph};
 use crate::print::{File, Printed};
+use crate::words::signed::signed;
 use crate::{Csv, Shown};
 
 impl Shown for Answer {
     fn csv(&self) -> Option<Csv> {
-        Csv::of_json(self, "tiles")
+        Csv::of_json_signed(self, "tiles", Some(&self.signed.0))
     }
 
     fn text(&self, style: Style) -> String {
-        BlendPage::of(self).text(style)
+        let planned = paragraph(&format!("({})", signed(&self.signed.0)), 0);
+        BlendPage::of(self).text(style) + planned.as_str()
     }
 
     fn printed(&self) -> Result<Printed, Diagnostic> {

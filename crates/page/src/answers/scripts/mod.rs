@@ -176,11 +176,11 @@ fn show_text(script: &Card, style: Style) -> String {
 
 impl Shown for test::Answer {
     fn text(&self, style: Style) -> String {
-        test_text(&self.scripts, style) + broken_text(&self.broken).as_str()
+        test_text(&self.scripts, self.broken.len(), style) + broken_text(&self.broken).as_str()
     }
 }
 
-fn test_text(tested: &[Tested], style: Style) -> String {
+fn test_text(tested: &[Tested], broken: usize, style: Style) -> String {
     let all: usize = tested.iter().map(|one| one.tests.len()).sum();
     let failed: Vec<(&str, &Test)> = tested
         .iter()
@@ -199,6 +199,11 @@ fn test_text(tested: &[Tested], style: Style) -> String {
             "{whose}: {failed} of {all} tests {}.",
             if failed == 1 { "doesn't hold" } else { "don't hold" }
         ),
+    };
+    let headline = match broken {
+        0 => headline,
+        1 => format!("1 script doesn't load; {headline}"),
+        many => format!("{many} scripts don't load; {headline}"),
     };
     let mut text = style.bold(&headline);
     text.push('\n');

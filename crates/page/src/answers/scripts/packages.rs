@@ -13,7 +13,10 @@ impl Shown for Answer {
     fn text(&self, style: Style) -> String {
         let mut text = style.bold(&headline(self));
         text.push('\n');
-        if self.deed == Deed::Remove {
+        if self.told && !self.done {
+            return "Nothing was taken in.\n".to_owned();
+        }
+        if self.deed == Deed::Remove || self.told {
             return text;
         }
         for (lead, told) in [("Author: ", &self.author), ("Licence: ", &self.licence)] {

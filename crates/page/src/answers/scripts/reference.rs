@@ -30,11 +30,16 @@ fn whole(reference: &Reference, style: Style) -> String {
         style.bold(paragraph("The kinds of scripts, and the function of each that is called", 0).trim_end())
     ));
     for KindCard {
-        entry, about, asked_by, ..
+        entry,
+        about,
+        gives,
+        asked_by,
+        ..
     } in &reference.kinds
     {
         text.push_str(&format!("  {entry}\n"));
         text.push_str(&indented("      ", &format!("{about} Asked by `{asked_by}`.")));
+        text.push_str(&indented("      Gives back: ", gives));
     }
     text.push_str(&format!("\n{}\n", style.bold("The language")));
     for point in &reference.language {
@@ -56,6 +61,10 @@ fn whole(reference: &Reference, style: Style) -> String {
         text.push_str(&indented("  ", &format!("{bound}.")));
     }
     text.push_str(&indented("  ", reference.sealed));
+    text.push_str(&format!("\n{}\n", style.bold("Around a script")));
+    for told in &reference.around {
+        text.push_str(&indented("  ", told));
+    }
     for group in reference.groups {
         let entries: Vec<&Entry> = reference.entries.iter().filter(|entry| entry.group == *group).collect();
         if entries.is_empty() {

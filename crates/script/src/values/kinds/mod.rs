@@ -17,7 +17,7 @@ use rhai::{Dynamic, EvalAltResult, NativeCallContext};
 
 use crate::sort::Sort;
 use crate::trouble::Trouble;
-use crate::values::TesterValue;
+use crate::values::{ReportValue, TesterValue};
 
 type Raised = Box<EvalAltResult>;
 
@@ -148,10 +148,20 @@ impl Kind {
         format!("fn {}({})", self.word(), names.join(", "))
     }
 
+    /// Whether its entry function speaks, and gives nothing back.
+    pub(crate) fn speaks(self) -> bool {
+        !self.0.speaks.is_empty()
+    }
+
+    /// Whether scripts of this kind speak through a name.
+    pub(crate) fn speaks_by(self, name: &str) -> bool {
+        self.0.speaks.iter().any(|known| known.rsplit('.').next() == Some(name))
+    }
+
     /// Why a script of this kind can't speak through a name that other kinds speak
     /// through; `None` where it can, or where nobody does.
     pub(crate) fn cannot_speak(self, name: &str) -> Option<(String, String)> {
-        let speaks = |kind: &Kind| kind.0.speaks.iter().any(|known| known.rsplit('.').next() == Some(name));
+        let speaks = |kind: &Kind| kind.speaks_by(name);
         if speaks(&self) {
             return None;
         }
@@ -193,7 +203,8 @@ pub fn template(kind: Kind, name: &str) -> String {
 
 /// A kind that speaks gives nothing back: what it gives would be lost.
 pub(crate) fn nothing_back(kind: Kind, answer: &Dynamic) -> Result<(), Raised> {
-    if answer.is_unit() {
+    // What `table(...)` gives has said its rows already.
+    if answer.is_unit() || answer.is::<ReportValue>() {
         return Ok(());
     }
     let speaks = kind.0.speaks.iter().take(2);
@@ -207,7 +218,7 @@ pub(crate) fn nothing_back(kind: Kind, answer: &Dynamic) -> Result<(), Raised> {
         ),
     )
     .help(format!(
-        "a {} speaks through {}; end the last line with `;`",
+        "a {} speaks through {}; what its last line makes is thrown away, with `;` or without",
         kind.word(),
         speaks.join(if kind.finds() { ", " } else { " and " })
     ))

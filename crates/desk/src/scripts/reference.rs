@@ -25,7 +25,7 @@ pub struct Question {
 #[serde(untagged)]
 pub enum Answer {
     /// The reference.
-    Reference(Reference),
+    Reference(Box<Reference>),
     /// Definitions for editors were written.
     Definitions {
         /// Their file.
@@ -173,7 +173,7 @@ impl crate::Question for Question {
         super::book(desk)?;
         match &self.definitions {
             Some(folder) => definitions(desk.workplace().path(&folder.to_string_lossy())),
-            None => Ok(Answer::Reference(reference())),
+            None => Ok(Answer::Reference(Box::new(reference()))),
         }
     }
 }

@@ -163,9 +163,12 @@ fn reports<'a>(known: &[&'a Note], versions: &Versions, recipes: &TodaysRecipes,
         .collect()
 }
 
+/// A glaze's name with its version.
+type NameAndVersion = (String, String);
+
 /// Lots and analyses that changed since a glaze was last noted, each with its glazes.
 fn new_lots<'a>(known: &[&'a Note], versions: &Versions, recipes: &TodaysRecipes, on: Date) -> Vec<Due<'a>> {
-    let mut found: Vec<(Vec<Change>, Vec<(String, String)>)> = Vec::new();
+    let mut found: Vec<(Vec<Change>, Vec<NameAndVersion>)> = Vec::new();
     for note in last_of_each(known.iter().copied().filter(|note| note.version.is_some())) {
         let RecipeStanding::Older(changes) = recipes.standing(note, versions) else {
             continue;
@@ -182,7 +185,7 @@ fn new_lots<'a>(known: &[&'a Note], versions: &Versions, recipes: &TodaysRecipes
         }
     }
     // What changed in the same glazes is one thing to tile.
-    let mut together: Vec<(Vec<Change>, Vec<(String, String)>)> = Vec::new();
+    let mut together: Vec<(Vec<Change>, Vec<NameAndVersion>)> = Vec::new();
     for (changes, glazes) in found {
         match together.iter_mut().find(|known| known.1 == glazes) {
             Some((known, _)) => known.extend(changes),

@@ -414,6 +414,7 @@ fn a_broken_library_is_shown_in_its_own_file() {
     let script = bench.path().join("studio/scripts/check/own.rhai");
     let text = HALF
         .replace("cautoin", "caution")
+        .replace("if glaze", "if cones::hotter(\"6\", \"5\") && glaze")
         .replace("fn check", "import \"lib/cones\" as cones;\nfn check");
     let mut session = Session::begun();
     session.opens(&script, &text);

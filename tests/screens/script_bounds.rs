@@ -98,10 +98,10 @@ fn an_empty_script_is_broken_and_named() {
 fn a_changed_library_changes_the_hash() {
     let own = format!(
         "import \"lib/much\" as m;\n{}",
-        rule("let most = m::most(); glaze.caution(\"x\", `${most}`);")
+        rule("let most = m::bound(); glaze.caution(\"x\", `${most}`);")
     );
     let bench = with(&[
-        ("scripts/lib/much.rhai", "fn most() { 1 }\n"),
+        ("scripts/lib/much.rhai", "fn bound() { 1 }\n"),
         ("scripts/check/own.rhai", &own),
     ]);
     let hash = || {
@@ -109,7 +109,7 @@ fn a_changed_library_changes_the_hash() {
         found[0]["hash"].as_str().unwrap().to_owned()
     };
     let before = hash();
-    bench.file("studio/scripts/lib/much.rhai", "fn most() { 2 }\n");
+    bench.file("studio/scripts/lib/much.rhai", "fn bound() { 2 }\n");
     assert_ne!(before, hash());
     // By the path of its file it has the same libraries, and a library has a name too.
     for call in [

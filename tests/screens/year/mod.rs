@@ -54,7 +54,7 @@ const CALLS: &[&[&str]] = &[
     &["year", "2026"],
     &["expect", "Lamplight clear", "--grade", "gloss"],
     &["script", "list"],
-    &["label", "Lamplight clear", "--batch", "7"],
+    &["label", "Driftstone satin matt", "--batch", "7"],
     &["card", "Lamplight clear"],
     &["read", "page.txt"],
     &["import", "stock.csv", "--dry-run"],

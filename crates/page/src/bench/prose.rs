@@ -243,7 +243,7 @@ mod tests {
 
     #[test]
     fn a_second_row_of_headings_begins_another_table() {
-        let text = "            A1    B1\nsilica    26.0  21.3\nwater, ml   90    92\n            D1    D2\nsilica    12.0  14.7\n";
+        let text = "             A1    B1\nsilica     26.0  21.3\nwater, ml    90    92\n             D1    D2\nsilica     12.0  14.7\n";
         let shown = prose(text).into_string();
         assert_eq!(shown.matches("<table>").count(), 2, "{shown}");
         assert!(

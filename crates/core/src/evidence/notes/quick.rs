@@ -236,7 +236,7 @@ mod tests {
     fn plain_lines_read_as_the_careful_reader_reads_them() {
         let plain = [
             r#"{"on":"2026-10-25","glaze":"Lamplight clear","version":"v1","clay":"buff","firing":"f","cone":"6","batch":"3","age_days":1,"looked":"ink","pieces":5,"crazed":0,"grades":{"gloss":4,"depth":2.5},"text":"look \"1\"","firing_id":"faaaaaaa","id":"naaaaaaa"}"#,
-            r#"{"on": " 2026-10-25 ", "tile": "A1", "glaze": null, "lots": {"spar": " 14 "}, "kiln_shelf": "top", "many": {"b": [1, {"a": null}]}, "none": null}"#,
+            r#"{"on": " 2026-10-25 ", "tile": "A1", "glaze": null, "lots": {"spar": " 14 "}, "kiln_shelf": "top", "humidity": {"b": [1, {"a": null}]}, "weather": null}"#,
             r#"{"on":"2026-10-25","glaze":"  ","tile":"A","age_days":0.5,"thickness_mm":0.8,"cause":"Pulled hot","kept":"shed","lab":"r 7","made":"2025","photo":"a.jpg","pieces":7,"shivered":7,"dunted":1,"looked":""}"#,
         ];
         for text in plain {

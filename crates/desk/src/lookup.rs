@@ -33,22 +33,15 @@ impl Desk {
         let Some((over, under)) = self.two_glazes(name) else {
             return self.glaze(name);
         };
-        let message = [
-            &over,
-            " over ",
-            &under,
-            " are two glazes on one piece: their fit, running and leaching are another matter than of each alone",
-        ];
-        let help = [
-            "no chemistry is claimed of the two; `glost notes \"",
-            name,
-            "\"` shows what was seen, `glost fit \"",
-            &under,
-            "\"` asks about the one below alone",
-        ];
-        Err(Diagnostic::error("two-glazes", message.concat())
-            .help(help.concat())
-            .into())
+        let message = format!(
+            "{} over {} are two glazes on one piece: their fit, running and leaching are another matter than of each alone",
+            over, under
+        );
+        let help = format!(
+            "no chemistry is claimed of the two; `glost notes \"{}\"` shows what was seen, `glost fit \"{}\"` asks about the one below alone",
+            name, under
+        );
+        Err(Diagnostic::error("two-glazes", message).help(help).into())
     }
 }
 

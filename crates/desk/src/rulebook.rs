@@ -114,12 +114,10 @@ impl Rulebook {
             .iter()
             .any(|one| one.manifest.name == package);
         if !known {
-            let message = [
-                "`",
-                typed,
-                "` came in with no package that scripts.lock knows: nothing in its folder is used",
-            ]
-            .concat();
+            let message = format!(
+                "`{}` came in with no package that scripts.lock knows: nothing in its folder is used",
+                typed
+            );
             let help = "take the package in with `glost script add`, or move scripts of your own out of scripts/from/";
             return Err(Diagnostic::error("stray-package", message).help(help).into());
         }

@@ -82,9 +82,11 @@ fn turn_off(store: &mut ScriptStore, settings: &StudioSettings, script: &Text) -
     let may_be = |kind: &Kind| kind.finds() || *kind == Kind::FAULT;
     if let Some(kind) = store.kind_of(&name).filter(|kind| !may_be(kind)) {
         let words: Vec<&str> = Kind::all().filter(may_be).map(Kind::word).collect();
-        let of = ["`", &name, "` can't be off: a script of kind `", kind.word()].concat();
-        let message = of + "` runs only where it is asked for";
-        let help = ["kinds that can be off: ", &words.join(", ")].concat();
+        let message = format!(
+            "`{name}` can't be off: a script of kind `{}` runs only where it is asked for",
+            kind.word()
+        );
+        let help = format!("kinds that can be off: {}", words.join(", "));
         return Err(at(
             settings,
             Diagnostic::error("wrong-script-kind", message).help(help),

@@ -50,7 +50,7 @@ fn one_of(text: &str, is_one: bool, choices: &str) -> Result<(), NumberTrouble> 
         true => Ok(()),
         false => Err(NumberTrouble {
             message: of_typed(text, "is no choice here"),
-            help: Some(["write ", choices].concat()),
+            help: Some(format!("write {}", choices)),
         }),
     }
 }

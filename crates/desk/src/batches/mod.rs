@@ -214,20 +214,13 @@ fn was_fired(desk: &Desk, booking: &Booking) -> Result<Vec<Diagnostic>, Failure>
     }
     let number = booking.number.text();
     let loaded = named.join(", ");
-    let message = [
-        "pieces of batch ",
-        number,
-        " were loaded, in ",
-        &loaded,
-        ": they stay in the kiln's book",
-    ]
-    .concat();
-    let help = [
-        "taking a booking back takes no piece back: `glost recall ",
-        number,
-        "` shows them; was only the booking wrong, book it anew",
-    ];
-    Ok(vec![
-        Diagnostic::caution("batch-was-fired", message).help(help.concat()),
-    ])
+    let message = format!(
+        "pieces of batch {} were loaded, in {}: they stay in the kiln's book",
+        number, loaded
+    );
+    let help = format!(
+        "taking a booking back takes no piece back: `glost recall {}` shows them; was only the booking wrong, book it anew",
+        number
+    );
+    Ok(vec![Diagnostic::caution("batch-was-fired", message).help(help)])
 }

@@ -437,7 +437,7 @@ fn turned_off(off: &[String]) -> Option<Diagnostic> {
     let caution = || {
         Diagnostic::caution(
             "turned-off",
-            ["turned off in studio.yaml, and not run: ", &names].concat(),
+            format!("turned off in studio.yaml, and not run: {}", names),
         )
     };
     (!off.is_empty()).then(|| caution().help("`--script NAME` runs one all the same"))

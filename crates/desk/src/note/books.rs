@@ -198,15 +198,15 @@ impl<'a> Books<'a> {
         let standing = self.batches.batches.iter().filter(|batch| batch.stands());
         let numbers: Vec<&str> = standing.map(|batch| batch.booking.number.text()).collect();
         let booked = match (nearest(named, numbers.iter().copied()), numbers.as_slice()) {
-            (Some(near), _) => [&did_you_mean(near), " Else"].concat(),
+            (Some(near), _) => format!("{} Else", did_you_mean(near)),
             (None, []) => "no batch is booked yet;".to_owned(),
-            (None, [.., last]) => ["the last booked is ", last, ", `glost batches` lists all; else"].concat(),
+            (None, [.., last]) => format!("the last booked is {}, `glost batches` lists all; else", last),
         };
         let message = match self.batches.only(named) {
-            Ok(_) => ["the booking of batch ", named, " was taken back"].concat(),
-            Err(_) => ["no batch is booked as `", named, "`, so nothing says which glaze it is"].concat(),
+            Ok(_) => format!("the booking of batch {} was taken back", named),
+            Err(_) => format!("no batch is booked as `{}`, so nothing says which glaze it is", named),
         };
-        let help = [&booked, " name the glaze too: glost note GLAZE --batch ", named, " ..."].concat();
+        let help = format!("{} name the glaze too: glost note GLAZE --batch {} ...", booked, named);
         slip("batch", message, help)
     }
 

@@ -48,29 +48,9 @@ pub const DRAFT_KEYS: [&str; 28] = [
     "text",
 ];
 
-/// Keys that say something of the pieces, beyond which they are, or record a version.
-const SEEN: [&str; 20] = [
-    "version",
-    "made",
-    "age",
-    "age_days",
-    "looked",
-    "pieces",
-    "crazed",
-    "shivered",
-    "dunted",
-    "cause",
-    "kept",
-    "grade",
-    "grades",
-    "thickness",
-    "thickness_mm",
-    "photo",
-    "lab",
-    "test",
-    "mark",
-    "text",
-];
+/// Keys that say only which pieces they are; all others say something of them, or record a
+/// version.
+const WHICH: [&str; 8] = ["on", "glaze", "clay", "firing", "cone", "batch", "tile", "over"];
 
 /// What was typed, key by key; several grades may be.
 #[derive(Debug, Clone, Default)]
@@ -144,7 +124,9 @@ impl Draft {
     /// Whether it says anything of the pieces themselves, beyond which they are, or names a
     /// version to be recorded.
     pub fn says_anything_seen(&self) -> bool {
-        SEEN.iter().any(|key| self.said(key).is_some())
+        DRAFT_KEYS
+            .iter()
+            .any(|key| !WHICH.contains(key) && self.said(key).is_some())
     }
 
     /// Whether nothing was typed.
@@ -266,7 +248,7 @@ impl Draft {
                 &is_no(&text, "place where pieces are kept"),
                 &suggestion(said, KEPT).map_or_else(
                     || "say shelf, in use or outdoors; anything else goes into the text".to_owned(),
-                    |near| [&near, " (shelf, in use or outdoors; anything else goes into the text)"].concat(),
+                    |near| format!("{} (shelf, in use or outdoors; anything else goes into the text)", near),
                 ),
             )),
         }

@@ -194,14 +194,13 @@ fn unknown_report(desk: &Desk, draft: &Draft) -> Result<(), Failure> {
         return Ok(());
     }
     let near = nearest(named, kept.iter().copied()).map_or_else(String::new, |near| did_you_mean(near) + " ");
-    let message = [
-        "--lab: no report called `",
-        named,
-        "` is kept, and no file of that name is there",
-    ];
+    let message = format!(
+        "--lab: no report called `{}` is kept, and no file of that name is there",
+        named
+    );
     let help = near
         + "`glost lab GLAZE --sheet FILE.csv` keeps a report with its results; a report on paper is named by its number or date";
-    Err(Diagnostic::error("unknown-report", message.concat()).help(help).into())
+    Err(Diagnostic::error("unknown-report", message).help(help).into())
 }
 
 fn write(desk: &Desk, mut named: Named, twice: bool, today: Date) -> Result<Noted, Failure> {

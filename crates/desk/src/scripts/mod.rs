@@ -214,7 +214,7 @@ fn shipped_or(desk: &Desk, name: &str) -> Result<(&'static str, &'static str), D
         match store.whole_name(name) {
             Ok(own) => Diagnostic::error(
                 "unknown-script",
-                ["`", own, "` doesn't come with Glost: its text is no shipped one"].concat(),
+                format!("`{}` doesn't come with Glost: its text is no shipped one", own),
             )
             .help("without `--shipped` its own text is shown"),
             Err(_) => why,

@@ -79,7 +79,7 @@ fn one(answer: &Dynamic) -> Result<Proposed, Box<EvalAltResult>> {
 fn reason(table: &Map) -> Result<Option<String>, Box<EvalAltResult>> {
     const KEYS: [&str; 2] = ["glaze", "why"];
     if let Some(odd) = table.keys().find(|key| !KEYS.contains(&key.as_str())) {
-        let message = ["a recipe that a swap gives back has no `", odd, "`"].concat();
+        let message = format!("a recipe that a swap gives back has no `{}`", odd);
         let near = suggestion(odd, KEYS).unwrap_or_else(|| "it is `#{ glaze: recipe, why: \"...\" }`".to_owned());
         return Err(Trouble::new("unknown-key", message).help(near).raise());
     }

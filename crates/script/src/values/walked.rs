@@ -116,7 +116,7 @@ fn fits(held: usize, walked: usize) -> Result<(), Raised> {
 
 /// What makes a list of its own of all items, or compares each, isn't for lists this long.
 fn not_of_long_lists(name: &str) -> Raised {
-    let message = ["a list as long as this, that was handed over, has no `", name, "`"].concat();
+    let message = format!("a list as long as this, that was handed over, has no `{}`", name);
     Trouble::new("too-many", message)
         .help("walk it with `for`, ask `any(|item| ...)`, or take fewer first with `filter` or `part`")
         .raise()

@@ -202,17 +202,17 @@ fn nothing_else_in(folder: &StudioFolder, place: &Path, incoming: &Incoming) -> 
         return Ok(());
     }
     let name = &incoming.manifest.name;
-    let shown = folder.shown(&[FOLDER, "/", name].concat());
+    let shown = folder.shown(&format!("{}/{}", FOLDER, name));
     let other = |what: String| {
-        let message = ["`", &shown, "` isn't in ", LOCK_FILE, ", and ", &what].concat();
+        let message = format!("`{}` isn't in {}, and {}", shown, LOCK_FILE, what);
         Diagnostic::error("already-there", message).help("move that folder away, or remove it; then add the package")
     };
     let there = gather::of_folder(disk, place, &shown).map_err(|why| other(why.message))?;
     for file in &there {
         match incoming.files.iter().find(|new| new.path == file.path) {
-            None => return Err(other(["`", &file.path, "` in it is none of this package"].concat())),
+            None => return Err(other(format!("`{}` in it is none of this package", file.path))),
             Some(new) if new.hash() != file.hash() => {
-                return Err(other(["`", &file.path, "` in it is not as it comes in"].concat()));
+                return Err(other(format!("`{}` in it is not as it comes in", file.path)));
             }
             Some(_) => {}
         }
@@ -227,7 +227,7 @@ fn write_in(folder: &StudioFolder, place: &Path, incoming: &Incoming) -> Result<
     let coming = folder
         .dir
         .join(FOLDER)
-        .join([".", &incoming.manifest.name, "-coming"].concat());
+        .join(format!(".{}-coming", incoming.manifest.name));
     if is_taken(disk, &coming) {
         clear(disk, &coming)?;
     }

@@ -142,7 +142,7 @@ impl Workplace {
     fn nothing_called(&self, name: &str) -> Diagnostic {
         if let Some(shipped) = self.library().find(name) {
             let whose = match self.packages().bringing(&shipped.name) {
-                Some(package) => ["from the package `", package, "`"].concat(),
+                Some(package) => format!("from the package `{}`", package),
                 None => "with Glost".to_owned(),
             };
             return Diagnostic::error(
@@ -172,16 +172,14 @@ impl Workplace {
 
 /// A glaze that came in with a package is read, never written.
 fn glaze_of_package(name: &str, package: &str) -> Diagnostic {
-    let message = [
-        "`",
+    let message = format!(
+        "`{}` comes from the package `{}`, whose files are held to {}",
         name,
-        "` comes from the package `",
         package,
-        "`, whose files are held to ",
-        packages::LOCK_FILE,
-    ];
-    let help = ["make one of your own first: glost keep \"", name, "\" \"NEW NAME\""];
-    Diagnostic::error("not-your-own", message.concat()).help(help.concat())
+        packages::LOCK_FILE
+    );
+    let help = format!("make one of your own first: glost keep \"{}\" \"NEW NAME\"", name);
+    Diagnostic::error("not-your-own", message).help(help)
 }
 
 /// Where in a materials file's list an entry of this name stands, with its name as written.

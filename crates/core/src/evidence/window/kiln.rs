@@ -51,13 +51,13 @@ impl Kiln {
     /// A firing of its own: one whose cones missed, or that is set apart. One without a name
     /// goes by its record's id.
     fn alone(name: Option<&str>, id: Option<&str>, cone: Option<&str>, missed: bool) -> Kiln {
-        let by_id = || id.map(|id| ["firing ", id].concat());
+        let by_id = || id.map(|id| format!("firing {}", id));
         let Some(name) = name.map(|name| name.trim().to_owned()).or_else(by_id) else {
             return Kiln::of(None, cone);
         };
         Kiln::Named(match cone.map(bare_cone) {
-            Some(cone) if missed => [&name, ", cone ", &cone, " bent"].concat(),
-            Some(cone) => [&name, ", cone ", &cone].concat(),
+            Some(cone) if missed => format!("{}, cone {} bent", name, cone),
+            Some(cone) => format!("{}, cone {}", name, cone),
             None => name,
         })
     }

@@ -145,7 +145,7 @@ impl KnownFirings {
                 }
                 let message = of_typed(text.trim(), "names several firings");
                 let words: Vec<String> = several.iter().map(Kiln::words).collect();
-                Err(Diagnostic::error("shared-name", message).help(["say which: ", &words.join("; ")].concat()))
+                Err(Diagnostic::error("shared-name", message).help(format!("say which: {}", words.join("; "))))
             }
         }
     }

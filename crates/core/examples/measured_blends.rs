@@ -4,7 +4,7 @@
 
 #[path = "../tests/measured_support/mod.rs"]
 mod measured_support;
-#[allow(dead_code)]
+#[allow(dead_code, reason = "others use the rest of it")]
 #[path = "../tests/mixture_support/mod.rs"]
 mod mixture_support;
 

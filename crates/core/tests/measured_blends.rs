@@ -1,10 +1,10 @@
 //! The advice on tables of measured blends and on surfaces of several shapes.
 
-#[allow(dead_code)]
+#[allow(dead_code, reason = "others use the rest of it")]
 mod family_support;
-#[allow(dead_code)]
+#[allow(dead_code, reason = "others use the rest of it")]
 mod measured_support;
-#[allow(dead_code)]
+#[allow(dead_code, reason = "others use the rest of it")]
 mod mixture_support;
 
 use family_support::{Called, SHAPES, called};

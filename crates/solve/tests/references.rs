@@ -2,7 +2,7 @@
 //! which at least two of scipy, quadprog, Clarabel, HiGHS, SCIP and full enumeration agree.
 
 #[path = "../examples/solve_problems/problems.rs"]
-#[allow(dead_code)]
+#[allow(dead_code, reason = "others use the rest of it")]
 mod problems;
 
 use glost_solve::lp::{LinearProgram, LpOutcome, LpWorkspace};

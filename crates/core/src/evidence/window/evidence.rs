@@ -185,7 +185,7 @@ pub fn gather(
         .pooled(book, asked, (&wanted, &kiln), knowledge, || {
             pooled(book, asked, &wanted, knowledge, &kiln, &here)
         });
-    let mut pool = Pool::again(book, asked, &wanted, knowledge, kiln, &pooled.pool);
+    let mut pool = Pool::again(book, asked, &wanted, knowledge, kiln, pooled.pool.clone());
     let (place, present) = pool.asked_place();
     let mut evidence = pool.finish(place, present);
     said.append(&mut evidence.said);

@@ -60,8 +60,9 @@ struct Gathered {
 }
 
 /// A pool that every note was put into, without what it was asked about.
-#[derive(Debug)]
+#[derive(Debug, Clone, Default)]
 pub(super) struct Kept {
+    /// Glazes that any note names, folded.
     noted: Arc<HashSet<String>>,
     spoken: HashMap<(String, Option<String>), Result<Arc<Spoken>, WhyNot>>,
     families: Vec<Gathered>,
@@ -93,17 +94,8 @@ pub(super) struct Pool<'a> {
     glazes: HashMap<String, &'a Glaze>,
     tiles: HashMap<String, &'a LadderTile>,
     thickness: HashMap<String, f64>,
-    /// Glazes that any note names, folded.
-    noted: Arc<HashSet<String>>,
-    spoken: HashMap<(String, Option<String>), Result<Arc<Spoken>, WhyNot>>,
-    families: Vec<Gathered>,
-    by_base: HashMap<String, usize>,
-    witnesses: Vec<Witness>,
-    by_member: HashMap<(usize, Member), usize>,
-    unversioned: Vec<String>,
-    tested: Vec<(usize, Member, Tested)>,
-    dunted: Vec<(usize, Member, u64)>,
-    said: Vec<FitSaid>,
+    /// What is kept of it.
+    kept: Kept,
 }
 
 impl<'a> Pool<'a> {
@@ -122,21 +114,13 @@ impl<'a> Pool<'a> {
         let noted = book.notes.standing().filter_map(|note| note.glaze.as_deref());
         let kept = Kept {
             noted: Arc::new(noted.map(folded).collect()),
-            spoken: HashMap::new(),
-            families: Vec::new(),
-            by_base: HashMap::new(),
-            witnesses: Vec::new(),
-            by_member: HashMap::new(),
-            unversioned: Vec::new(),
-            tested: Vec::new(),
-            dunted: Vec::new(),
-            said: Vec::new(),
+            ..Kept::default()
         };
         Pool {
             stories,
             story_of,
             thickness: usual_thickness(book),
-            ..Pool::again(book, asked, clay, knowledge, kiln, &kept)
+            ..Pool::again(book, asked, clay, knowledge, kiln, kept)
         }
     }
 
@@ -147,7 +131,7 @@ impl<'a> Pool<'a> {
         clay: &'a str,
         knowledge: &'a ClayKnowledge,
         kiln: Kiln,
-        kept: &Kept,
+        kept: Kept,
     ) -> Pool<'a> {
         // The asked recipe goes before one of the same name.
         let glazes = book.glazes.iter().map(|glaze| &**glaze).chain([asked]);
@@ -162,38 +146,18 @@ impl<'a> Pool<'a> {
             glazes: glazes.map(|glaze| (folded(&glaze.name), glaze)).collect(),
             tiles: book.ladders.iter().map(|tile| (folded(&tile.tile), tile)).collect(),
             thickness: HashMap::new(),
-            noted: kept.noted.clone(),
-            spoken: kept.spoken.clone(),
-            families: kept.families.clone(),
-            by_base: kept.by_base.clone(),
-            witnesses: kept.witnesses.clone(),
-            by_member: kept.by_member.clone(),
-            unversioned: kept.unversioned.clone(),
-            tested: kept.tested.clone(),
-            dunted: kept.dunted.clone(),
-            said: kept.said.clone(),
+            kept,
         }
     }
 
     /// What is kept once every note is in.
     pub(super) fn gathered(self) -> Kept {
-        Kept {
-            noted: self.noted,
-            spoken: self.spoken,
-            families: self.families,
-            by_base: self.by_base,
-            witnesses: self.witnesses,
-            by_member: self.by_member,
-            unversioned: self.unversioned,
-            tested: self.tested,
-            dunted: self.dunted,
-            said: self.said,
-        }
+        self.kept
     }
 
     fn say(&mut self, said: FitSaid) {
-        if !self.said.contains(&said) {
-            self.said.push(said);
+        if !self.kept.said.contains(&said) {
+            self.kept.said.push(said);
         }
     }
 
@@ -245,9 +209,9 @@ impl<'a> Pool<'a> {
         self.as_thick_as_usual(note)?;
         let age_days = self.age(note);
         let lots = lots_of(spoken.lots_from.as_ref(), &note.lots, spoken.step.as_ref());
-        let lot = place_of(&mut self.families[family].lots, lots.clone());
+        let lot = place_of(&mut self.kept.families[family].lots, lots.clone());
         let witness = self.witness(family, &spoken);
-        self.witnesses[witness].looks.push(Look {
+        self.kept.witnesses[witness].looks.push(Look {
             age_days,
             pieces,
             crazed: note.crazed,
@@ -269,13 +233,13 @@ impl<'a> Pool<'a> {
                 pieces: note.pieces,
                 crazed,
             };
-            self.tested.push((family, member.clone(), tested));
+            self.kept.tested.push((family, member.clone(), tested));
         }
     }
 
     fn count_dunted(&mut self, note: &Note, family: usize, member: &Member) {
         if let Some(dunted) = note.dunted.filter(|dunted| *dunted > 0) {
-            self.dunted.push((family, member.clone(), u64::from(dunted)));
+            self.kept.dunted.push((family, member.clone(), u64::from(dunted)));
         }
     }
 
@@ -319,7 +283,7 @@ impl<'a> Pool<'a> {
             return base;
         }
         let name = format!("{}\u{0}{:?}", folded(&spoken.base), spoken.member);
-        if let Some(known) = self.by_base.get(&name) {
+        if let Some(known) = self.kept.by_base.get(&name) {
             return *known;
         }
         let believed = match &spoken.recipe {
@@ -337,7 +301,7 @@ impl<'a> Pool<'a> {
 
     fn base_family(&mut self, spoken: &Spoken) -> usize {
         let name = folded(&spoken.base);
-        if let Some(known) = self.by_base.get(&name) {
+        if let Some(known) = self.kept.by_base.get(&name) {
             return *known;
         }
         let today = self.glazes.get(&name).copied();
@@ -350,7 +314,7 @@ impl<'a> Pool<'a> {
     }
 
     fn add_family(&mut self, name: String, believed: Believed) -> usize {
-        self.families.push(Gathered {
+        self.kept.families.push(Gathered {
             expansion: (believed.known == Known::Computed).then_some(believed.belief.mean),
             family: Family {
                 believed,
@@ -359,8 +323,8 @@ impl<'a> Pool<'a> {
             slopes: Vec::new(),
             lots: Vec::new(),
         });
-        self.by_base.insert(name, self.families.len() - 1);
-        self.families.len() - 1
+        self.kept.by_base.insert(name, self.kept.families.len() - 1);
+        self.kept.families.len() - 1
     }
 
     /// Where a member stands in a family; `None` where nobody can tell how it differs.
@@ -375,7 +339,7 @@ impl<'a> Pool<'a> {
         if spoken.member == Member::Base {
             return at(None, 0.0);
         }
-        let base = self.families.get(family)?.expansion;
+        let base = self.kept.families.get(family)?.expansion;
         let own = spoken.recipe.as_ref().map(|recipe| self.believed_quietly(recipe));
         let computed = own
             .filter(|own| own.known == Known::Computed)
@@ -388,7 +352,7 @@ impl<'a> Pool<'a> {
             let slope = self.slope(family, along, COMPUTED_SLOPE);
             return at(Some(slope), own - base);
         }
-        let known = self.families.get(family)?.family.believed.known;
+        let known = self.kept.families.get(family)?.family.believed.known;
         match &spoken.step {
             Some(step) if known != Known::Computed => {
                 let material = self.book.library.find(&step.material)?;
@@ -403,7 +367,7 @@ impl<'a> Pool<'a> {
     }
 
     fn slope(&mut self, family: usize, along: String, belief: Belief) -> usize {
-        let gathered = &mut self.families[family];
+        let gathered = &mut self.kept.families[family];
         match gathered.slopes.iter().position(|known| *known == along) {
             Some(known) => known,
             None => {
@@ -416,7 +380,7 @@ impl<'a> Pool<'a> {
 
     fn witness(&mut self, family: usize, spoken: &Spoken) -> usize {
         let key = (family, spoken.member.clone());
-        if let Some(known) = self.by_member.get(&key) {
+        if let Some(known) = self.kept.by_member.get(&key) {
             return *known;
         }
         let place = self.place(family, spoken).unwrap_or(FamilyPlace {
@@ -431,7 +395,7 @@ impl<'a> Pool<'a> {
             });
         }
         let believed = self.at_place(place, spoken.recipe.as_ref());
-        self.witnesses.push(Witness {
+        self.kept.witnesses.push(Witness {
             glaze: spoken.base.clone(),
             version: spoken.version.clone(),
             step: spoken.step.clone(),
@@ -439,13 +403,13 @@ impl<'a> Pool<'a> {
             place,
             looks: Vec::new(),
         });
-        self.by_member.insert(key, self.witnesses.len() - 1);
-        self.witnesses.len() - 1
+        self.kept.by_member.insert(key, self.kept.witnesses.len() - 1);
+        self.kept.witnesses.len() - 1
     }
 
     /// What is believed of a member before its family is looked at.
     fn at_place(&self, place: FamilyPlace, recipe: Option<&Glaze>) -> Believed {
-        let family = &self.families[place.family].family;
+        let family = &self.kept.families[place.family].family;
         let Some(slope) = place.slope.and_then(|slope| family.slopes.get(slope)) else {
             return family.believed;
         };
@@ -487,8 +451,8 @@ impl<'a> Pool<'a> {
     }
 
     pub(super) fn finish(mut self, asked: Place, lots: Lots) -> Evidence {
-        if !self.unversioned.is_empty() {
-            let unversioned = std::mem::take(&mut self.unversioned);
+        if !self.kept.unversioned.is_empty() {
+            let unversioned = std::mem::take(&mut self.kept.unversioned);
             self.say(FitSaid::Unversioned(unversioned));
         }
         let Place {
@@ -497,21 +461,23 @@ impl<'a> Pool<'a> {
             believed,
             ladder,
         } = asked;
-        let present_lot = place_of(&mut self.families[place.family].lots, lots.clone());
+        let present_lot = place_of(&mut self.kept.families[place.family].lots, lots.clone());
         let key = (place.family, member);
         let own_tests = self
+            .kept
             .tested
             .into_iter()
             .filter(|(family, member, _)| (*family, member) == (key.0, &key.1));
         let own_dunted = self
+            .kept
             .dunted
             .into_iter()
             .filter(|(family, member, _)| (*family, member) == (key.0, &key.1));
         Evidence {
-            own: self.by_member.get(&key).copied(),
+            own: self.kept.by_member.get(&key).copied(),
             kiln: self.kiln,
-            families: self.families.into_iter().map(|gathered| gathered.family).collect(),
-            witnesses: self.witnesses,
+            families: self.kept.families.into_iter().map(|gathered| gathered.family).collect(),
+            witnesses: self.kept.witnesses,
             place,
             believed,
             ladder,
@@ -521,7 +487,7 @@ impl<'a> Pool<'a> {
             tested: own_tests.map(|(_, _, tested)| tested).collect(),
             dunted: own_dunted.map(|(_, _, count)| count).sum(),
             contradictions: Vec::new(),
-            said: self.said,
+            said: self.kept.said,
         }
     }
 }

@@ -23,7 +23,7 @@ impl Pool<'_> {
             (None, _) => return Err(WhyNot::UntoldTile),
         };
         let key = (name, note.version.as_deref().map(folded));
-        if let Some(known) = self.spoken.get(&key) {
+        if let Some(known) = self.kept.spoken.get(&key) {
             return known.clone();
         }
         let spoken = match (&note.tile, &note.glaze) {
@@ -32,7 +32,7 @@ impl Pool<'_> {
             _ => Err(WhyNot::UntoldTile),
         };
         let spoken = spoken.map(Arc::new);
-        self.spoken.insert(key, spoken.clone());
+        self.kept.spoken.insert(key, spoken.clone());
         spoken
     }
 
@@ -114,8 +114,8 @@ impl Pool<'_> {
             return Ok(spoken(then.map(Version::glaze), then.map(|then| then.version.clone())));
         };
         let Some(version) = version else {
-            if !self.unversioned.contains(&today.name) {
-                self.unversioned.push(today.name.clone());
+            if !self.kept.unversioned.contains(&today.name) {
+                self.kept.unversioned.push(today.name.clone());
             }
             return Ok(spoken(Some(today.clone()), None));
         };
@@ -143,7 +143,7 @@ impl Pool<'_> {
         let (base, step) = step_of_name(name)?;
         match self.glazes.get(&folded(base)) {
             Some(glaze) => Some((glaze.name.clone(), step)),
-            None => self.noted.contains(&folded(base)).then(|| (base.to_owned(), step)),
+            None => self.kept.noted.contains(&folded(base)).then(|| (base.to_owned(), step)),
         }
     }
 

@@ -568,6 +568,28 @@ fn all_mistakes_are_told_in_one_run() {
     insta::assert_snapshot!(bench.screen(&["check", "Lamplight clear", "--script", "own.rhai"]));
 }
 
+/// What can't be read hides nothing of the rest; the terminal tells of a file, of the studio's
+/// script by name and of all scripts alike.
+#[test]
+fn all_that_cannot_be_read_is_told_in_one_run() {
+    let bench = Bench::empty();
+    bench.file("studio.yaml", "studio: Ternholm Tiles\n");
+    let text = "const ABOUT = #{ api: 1, kind: \"check\", title: \"t\" source: \"own\" };\n\nfn check(glaze, option) {\n    let u = glaze.unity\n    if u.SiO2 > 3 and u.CaO < 0.5 {\n        glaze.cuation(\"SiO2\", \"much\");\n    if u.BaO === null { return; }\n    glaze.caution(\"BaO\", \"some);\n}\n\ndef half(x) { x / 2 }\n";
+    bench.file("scripts/check/own.rhai", text);
+    bench.file(
+        "glazes/clear.yaml",
+        "glaze: clear\ncone: 6\nparts: { silica: 30, whiting: 20, kaolin: 50 }\n",
+    );
+    let file = bench.screen(&["check", "clear", "--script", "scripts/check/own.rhai"]);
+    let named = bench.screen(&["script", "test", "check/own"]);
+    let places = |screen: &str| -> Vec<String> {
+        let found = screen.lines().filter(|line| line.contains("own.rhai:"));
+        found.map(str::to_owned).collect()
+    };
+    assert_eq!(places(&file), places(&named));
+    insta::assert_snapshot!([file, bench.screen(&["script", "test"])].join("\n"));
+}
+
 #[test]
 fn words_of_other_languages_have_hints() {
     let bench = Bench::empty();

@@ -1,6 +1,6 @@
 //! `ABOUT`: what a script says of itself, read without running it.
 
-use glost_chemistry::diagnostic::{Diagnostic, Source, is_no, of_typed, suggestion};
+use glost_chemistry::diagnostic::{Diagnostic, Source, is_no, nearest, of_typed, suggestion};
 use glost_chemistry::glaze::{Atmosphere, FluxList, OneOf, Use};
 use glost_chemistry::oxides::Oxide;
 use rhai::Position;
@@ -59,6 +59,33 @@ pub struct About {
 const NEEDS: [&str; 1] = ["pieces"];
 const EXAMPLE: &str = "const ABOUT = #{ api: 1, kind: \"check\", title: \"...\", source: \"...\" };";
 
+/// What is wrong, gathered while the rest is read.
+struct Faults(Vec<Diagnostic>);
+
+impl Faults {
+    fn note(&mut self, why: Diagnostic) {
+        // One key may be asked for twice: what is wrong with it is told once.
+        if !self.0.contains(&why) {
+            self.0.push(why);
+        }
+    }
+
+    fn of<T>(&mut self, read: Result<T, Diagnostic>) -> Option<T> {
+        read.map_err(|why| self.note(why)).ok()
+    }
+
+    /// As [`Faults::of`]; what can't be read is empty, and the script doesn't load.
+    fn or_empty<T: Default>(&mut self, read: Result<T, Diagnostic>) -> T {
+        match read {
+            Ok(value) => value,
+            Err(why) => {
+                self.note(why);
+                T::default()
+            }
+        }
+    }
+}
+
 struct Reader<'a> {
     source: &'a Source,
     entries: &'a [(String, Position, Literal)],
@@ -66,40 +93,49 @@ struct Reader<'a> {
 }
 
 impl About {
-    /// Reads the literal.
-    pub(crate) fn read(literal: &Literal, source: &Source) -> Result<About, Diagnostic> {
+    /// Reads the literal, and all that is wrong with it.
+    pub(crate) fn read(literal: &Literal, source: &Source) -> (Option<About>, Vec<Diagnostic>) {
         let Shape::Table(entries) = &literal.shape else {
-            return Err(place(
-                Diagnostic::error("bad-about", "`ABOUT` should be a table").help(format!("such as `{EXAMPLE}`")),
-                source,
-                literal.position,
-            ));
+            let fault =
+                Diagnostic::error("bad-about", "`ABOUT` should be a table").help(format!("such as `{EXAMPLE}`"));
+            return (None, vec![place(fault, source, literal.position)]);
         };
         let reader = Reader {
             source,
             entries,
             whole: literal.position,
         };
-        reader.only_known_keys()?;
-        reader.api()?;
-        Ok(About {
-            kind: reader.kind()?,
-            title: reader.required_text("title")?,
-            source: reader.text("source")?.unwrap_or_else(|| "no source given".to_owned()),
-            version: reader.text("version")?,
-            author: reader.text("author")?,
-            licence: reader.text("licence")?,
-            based_on: reader.text("based_on")?,
-            uses: reader.each("uses", "use")?,
-            faults: reader.faults()?,
-            cones: reader.cones()?,
-            atmospheres: reader.each("atmospheres", "atmosphere")?,
-            fluxes: reader.fluxes()?,
-            only_with: reader.only_with()?,
-            needs_pieces: reader.needs_pieces()?,
-            options: reader.options()?,
-            tables: reader.tables()?,
-        })
+        let mut faults = Faults(reader.unknown_keys());
+        let is_said = |key: &str| !reader.is_misspelt(key);
+        let _ = is_said("api").then(|| faults.of(reader.api()));
+        let kind = is_said("kind").then(|| faults.of(reader.kind())).flatten();
+        let title = if is_said("title") {
+            faults.or_empty(reader.required_text("title"))
+        } else {
+            String::new()
+        };
+        let mut text = |key: &str| faults.of(reader.text(key)).flatten();
+        let [source, version, author, licence, based_on] =
+            ["source", "version", "author", "licence", "based_on"].map(&mut text);
+        let about = About {
+            kind: kind.unwrap_or(Kind::RUN),
+            title,
+            source: source.unwrap_or_else(|| "no source given".to_owned()),
+            version,
+            author,
+            licence,
+            based_on,
+            uses: faults.or_empty(reader.each("uses", "use")),
+            faults: faults.or_empty(reader.faults()),
+            cones: faults.of(reader.cones()).flatten(),
+            atmospheres: faults.or_empty(reader.each("atmospheres", "atmosphere")),
+            fluxes: faults.or_empty(reader.fluxes()),
+            only_with: faults.or_empty(reader.only_with()),
+            needs_pieces: faults.or_empty(reader.needs_pieces()),
+            options: reader.options(&mut faults),
+            tables: reader.tables(&mut faults),
+        };
+        (kind.map(|_| about), faults.0)
     }
 
     /// A library says nothing of itself but its comment.
@@ -149,18 +185,26 @@ impl Reader<'_> {
         )
     }
 
-    fn only_known_keys(&self) -> Result<(), Diagnostic> {
-        match self
+    fn unknown_keys(&self) -> Vec<Diagnostic> {
+        let unknown = self
             .entries
             .iter()
-            .find(|entry| names(&ABOUT_KEYS).all(|key| key != entry.0))
-        {
-            None => Ok(()),
-            Some((key, at, _)) => {
-                let near = suggestion(key, names(&ABOUT_KEYS));
-                Err(self.fault(*at, format!("`ABOUT` has no `{key}`"), near))
-            }
-        }
+            .filter(|entry| names(&ABOUT_KEYS).all(|key| key != entry.0));
+        let fault = |(key, at, _): &(String, Position, Literal)| {
+            let near = suggestion(key, names(&ABOUT_KEYS));
+            self.fault(*at, format!("`ABOUT` has no `{key}`"), near)
+        };
+        unknown.map(fault).collect()
+    }
+
+    /// Whether a key isn't there, and another is that looks like it: the mistake is told there.
+    fn is_misspelt(&self, key: &str) -> bool {
+        let unknown = self
+            .entries
+            .iter()
+            .filter(|entry| names(&ABOUT_KEYS).all(|known| known != entry.0));
+        let mut meant = unknown.filter_map(|entry| nearest(&entry.0, names(&ABOUT_KEYS)));
+        self.get(key).is_none() && meant.any(|meant| meant == key)
     }
 
     fn required(&self, key: &str) -> Result<&Literal, Diagnostic> {
@@ -317,36 +361,48 @@ impl Reader<'_> {
         }
     }
 
-    fn options(&self) -> Result<Vec<OptionSpec>, Diagnostic> {
-        let Some(literal) = self.get("options") else {
-            return Ok(Vec::new());
+    /// The declarations under a key, each read by itself.
+    fn declared<T>(
+        &self,
+        (key, example): (&str, &str),
+        faults: &mut Faults,
+        read: impl Fn(&str, &Literal) -> Result<T, Diagnostic>,
+    ) -> Vec<T> {
+        let Some(literal) = self.get(key) else {
+            return Vec::new();
         };
         let Shape::Table(entries) = &literal.shape else {
-            let help = "such as `options: #{ most: #{ value: 0.3, help: \"...\" } }`";
-            return Err(self.fault(literal.position, "`options` should be a table", Some(help.to_owned())));
+            let fault = self.fault(
+                literal.position,
+                of_typed(key, "should be a table"),
+                Some(example.to_owned()),
+            );
+            faults.of::<()>(Err(fault));
+            return Vec::new();
         };
-        entries
-            .iter()
-            .map(|(name, _, spec)| OptionSpec::read(name, spec, self.source))
-            .collect()
+        let read = entries.iter().map(|(name, _, spec)| read(name, spec));
+        read.filter_map(|one| faults.of(one)).collect()
     }
 
-    fn tables(&self) -> Result<Vec<TableSpec>, Diagnostic> {
-        let Some(literal) = self.get("tables") else {
-            return Ok(Vec::new());
-        };
-        if self.kind()? != Kind::RUN {
+    fn options(&self, faults: &mut Faults) -> Vec<OptionSpec> {
+        let example = "such as `options: #{ most: #{ value: 0.3, help: \"...\" } }`";
+        self.declared(("options", example), faults, |name, spec| {
+            OptionSpec::read(name, spec, self.source)
+        })
+    }
+
+    fn tables(&self, faults: &mut Faults) -> Vec<TableSpec> {
+        if let (Some(literal), Ok(kind)) = (self.get("tables"), self.kind())
+            && kind != Kind::RUN
+        {
             let help = "only `glost run` hands tables over, by `--table name=FILE.csv` or from the script's package";
             let message = "`tables` goes with scripts of kind `run`";
-            return Err(self.fault(literal.position, message, Some(help.to_owned())));
+            faults.of::<()>(Err(self.fault(literal.position, message, Some(help.to_owned()))));
+            return Vec::new();
         }
-        let Shape::Table(entries) = &literal.shape else {
-            let help = "such as `tables: #{ invoices: [\"date\", \"material\", \"kg\"] }`";
-            return Err(self.fault(literal.position, "`tables` should be a table", Some(help.to_owned())));
-        };
-        entries
-            .iter()
-            .map(|(name, _, columns)| TableSpec::read(name, columns, self.source))
-            .collect()
+        let example = "such as `tables: #{ invoices: [\"date\", \"material\", \"kg\"] }`";
+        self.declared(("tables", example), faults, |name, columns| {
+            TableSpec::read(name, columns, self.source)
+        })
     }
 }

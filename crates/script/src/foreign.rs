@@ -27,6 +27,26 @@ const WORDS: [(&str, &str); 16] = [
     ("Math", "`sqrt(x)`, `round(x, 2)`, `min(a, b)` are called as they are"),
 ];
 
+/// How a word of another language is written here, where it has one word here.
+const HERE: [(&str, &str); 13] = [
+    ("and", "&&"),
+    ("or", "||"),
+    ("not", "!"),
+    ("function", "fn"),
+    ("def", "fn"),
+    ("var", "let"),
+    ("null", "()"),
+    ("nil", "()"),
+    ("None", "()"),
+    ("True", "true"),
+    ("False", "false"),
+    ("elif", "else if"),
+    ("elseif", "else if"),
+];
+
+/// Signs of other languages, and those meant.
+pub(crate) const SIGNS_HERE: [(&str, &str); 2] = [("===", "=="), ("!==", "!=")];
+
 /// Functions and methods.
 const CALLS: [(&str, &str); 14] = [
     ("append", "push"),
@@ -48,6 +68,11 @@ const CALLS: [(&str, &str); 14] = [
 /// What a word of another language is here.
 pub(crate) fn word(typed: &str) -> Option<&'static str> {
     WORDS.iter().find(|known| known.0 == typed).map(|known| known.1)
+}
+
+/// How a word of another language is written here.
+pub(crate) fn here(typed: &str) -> Option<&'static str> {
+    HERE.iter().find(|known| known.0 == typed).map(|known| known.1)
 }
 
 /// Signs of other languages, at the place where they are stumbled over.

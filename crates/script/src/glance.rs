@@ -78,50 +78,11 @@ fn table(reader: &mut Pieces<'_>) -> Vec<Seen> {
     }
 }
 
-/// What is opened in a text and never closed.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Unclosed {
-    /// A comment, `/*`.
-    Comment,
-    /// A bracket of this sort.
-    Bracket(char),
-}
-
-/// The innermost thing that is opened and never closed, with its place.
-pub(crate) fn unclosed(source: &Source) -> Option<(Mark, Unclosed)> {
+/// Where a comment begins that is never closed.
+pub(crate) fn open_comment(source: &Source) -> Option<Mark> {
     let mut reader = Pieces::of(&source.text);
-    let mut open: Vec<(Mark, char)> = Vec::new();
-    loop {
-        let (mark, piece) = reader.next();
-        match piece {
-            Piece::Sign(sign @ ('{' | '(' | '[')) => open.push((mark, sign)),
-            Piece::Sign('}' | ')' | ']') => {
-                open.pop();
-            }
-            Piece::End => break,
-            _ => {}
-        }
-    }
-    if let Some(mark) = reader.open_comment {
-        return Some((mark, Unclosed::Comment));
-    }
-    open.pop().map(|(mark, sign)| (mark, Unclosed::Bracket(sign)))
-}
-
-/// The first closing bracket that has no opening one.
-pub(crate) fn closes_nothing(source: &Source) -> Option<Mark> {
-    let mut reader = Pieces::of(&source.text);
-    let mut open = 0_usize;
-    loop {
-        let (mark, piece) = reader.next();
-        match piece {
-            Piece::Sign('{' | '(' | '[') => open += 1,
-            Piece::Sign('}' | ')' | ']') if open == 0 => return Some(mark),
-            Piece::Sign('}' | ')' | ']') => open -= 1,
-            Piece::End => return None,
-            _ => {}
-        }
-    }
+    while reader.next().1 != Piece::End {}
+    reader.open_comment
 }
 
 /// A piece of the text, comments and blanks left out.
@@ -206,7 +167,10 @@ impl Pieces<'_> {
 
     fn quoted(&mut self, end: char) -> String {
         let mut text = String::new();
-        while let Some(sign) = self.step() {
+        // One in `"` ends with its line at the latest.
+        while self.rest.peek().is_some_and(|sign| *sign != '\n' || end == '`')
+            && let Some(sign) = self.step()
+        {
             match sign {
                 '\\' if end == '"' => text.extend(self.step()),
                 sign if sign == end => break,
@@ -232,12 +196,10 @@ mod tests {
     }
 
     #[test]
-    fn what_is_never_closed_is_found_where_it_opens() {
-        let found =
-            |text: &str| unclosed(&Source::from_text("x", text)).map(|(mark, what)| (mark.line, mark.column, what));
-        assert_eq!(found("fn f() {\n  if x { \"{\" } // {\n}"), None);
-        assert_eq!(found("fn f() {\n  if x {\n"), Some((2, 8, Unclosed::Bracket('{'))));
-        assert_eq!(found("fn f() { }\n /* {"), Some((2, 2, Unclosed::Comment)));
+    fn a_comment_that_is_never_closed_is_found_where_it_opens() {
+        let found = |text: &str| open_comment(&Source::from_text("x", text)).map(|mark| (mark.line, mark.column));
+        assert_eq!(found("fn f() {\n  \"/*\" /* { */ // /*\n}"), None);
+        assert_eq!(found("fn f() { }\n /* {"), Some((2, 2)));
     }
 
     #[test]

@@ -32,6 +32,8 @@ mod memory;
 mod notebook;
 mod only_with;
 mod options;
+mod reading;
+mod recovery;
 mod reference;
 mod report;
 mod reporting;
@@ -65,6 +67,7 @@ pub use command::{command_begins, command_walks};
 pub use cones::{ConeRange, Suits};
 pub use editing::{
     Defined, Explained, Libraries, Named, Offer, Offers, What, complete, declared_at, define, explain, lints,
+    lints_beside_tests,
 };
 pub use failure::{Cause, FailureKind, ScriptFailure};
 pub use language_page::{AROUND, LANGUAGE, Point, SEALED, bounds_in_words};

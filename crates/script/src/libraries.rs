@@ -49,42 +49,60 @@ pub(crate) struct Imported {
     pub(crate) functions: HashSet<(String, usize)>,
 }
 
-/// Reads the imports at the top of a script.
-///
-/// # Errors
-/// An import that names no library, or two of one alias; with its place.
-pub(crate) fn imports(ast: &AST, shelves: &dyn Shelves, source: &Source) -> Result<Vec<Imported>, Diagnostic> {
-    let mut found: Vec<Imported> = Vec::new();
+/// Reads the imports at the top of a script, and what is wrong with those that name no
+/// library, or have the alias of another.
+pub(crate) fn imports(ast: &AST, shelves: &dyn Shelves, source: &Source) -> (Vec<Imported>, Vec<Diagnostic>) {
+    let (mut found, mut faults) = (Vec::new(), Vec::new());
     for statement in ast.statements() {
         let Stmt::Import(import, position) = statement else {
             continue;
         };
-        let (path, alias) = (&import.0, import.1.as_str());
-        let at = |fault: Diagnostic, position: Position| place(fault, source, position);
-        let Expr::StringConstant(name, of_path) = path else {
-            let fault = Diagnostic::error("bad-import", "an import names its library in quotes");
-            return Err(at(fault.help("`import \"lib/cones\" as cones;`"), path.position()));
-        };
-        if !name.starts_with(FOLDER) || name.contains("..") {
-            let fault = Diagnostic::error("bad-import", is_no(name, "library: they lie in `lib/`"));
-            return Err(at(fault.help("`import \"lib/cones\" as cones;`"), *of_path));
+        match imported((&import.0, import.1.as_str(), *position), &found, shelves, source) {
+            Ok(import) => found.push(import),
+            Err(why) => faults.push(why),
         }
-        if alias.is_empty() || found.iter().any(|known| known.alias == alias) {
-            let fault = Diagnostic::error("bad-import", "each import needs a name of its own");
-            return Err(at(fault.help("`import \"lib/cones\" as cones;`"), *position));
-        }
-        let library = shelves
-            .library(name)
-            .map_err(|why| if why.place.is_none() { at(why, *of_path) } else { why })?;
-        found.push(Imported {
-            alias: alias.to_owned(),
-            functions: functions(&library.ast)
-                .map(|(name, arity)| (name.to_owned(), arity))
-                .collect(),
-            library,
-        });
     }
-    Ok(found)
+    (found, faults)
+}
+
+/// Names that imports give.
+pub(crate) fn aliases(ast: &AST) -> impl Iterator<Item = String> {
+    ast.statements().iter().filter_map(|statement| match statement {
+        Stmt::Import(import, _) => Some(import.1.as_str().to_owned()),
+        _ => Option::None,
+    })
+}
+
+fn imported(
+    (path, alias, position): (&Expr, &str, Position),
+    found: &[Imported],
+    shelves: &dyn Shelves,
+    source: &Source,
+) -> Result<Imported, Diagnostic> {
+    let at = |fault: Diagnostic, position: Position| place(fault, source, position);
+    let example = "`import \"lib/cones\" as cones;`";
+    let Expr::StringConstant(name, of_path) = path else {
+        let fault = Diagnostic::error("bad-import", "an import names its library in quotes");
+        return Err(at(fault.help(example), path.position()));
+    };
+    if !name.starts_with(FOLDER) || name.contains("..") {
+        let fault = Diagnostic::error("bad-import", is_no(name, "library: they lie in `lib/`"));
+        return Err(at(fault.help(example), *of_path));
+    }
+    if alias.is_empty() || found.iter().any(|known| known.alias == alias) {
+        let fault = Diagnostic::error("bad-import", "each import needs a name of its own");
+        return Err(at(fault.help(example), position));
+    }
+    let library = shelves
+        .library(name)
+        .map_err(|why| if why.place.is_none() { at(why, *of_path) } else { why })?;
+    Ok(Imported {
+        alias: alias.to_owned(),
+        functions: functions(&library.ast)
+            .map(|(name, arity)| (name.to_owned(), arity))
+            .collect(),
+        library,
+    })
 }
 
 /// A library imports nothing: neither itself nor another that may import it.

@@ -75,6 +75,19 @@ impl Literal {
         }
     }
 
+    /// The entries of a table; none of what is none.
+    pub(crate) fn entries(&self) -> &[(String, Position, Literal)] {
+        match &self.shape {
+            Shape::Table(entries) => entries,
+            _ => &[],
+        }
+    }
+
+    /// What a table has under a key.
+    pub(crate) fn entry(&self, key: &str) -> Option<&Literal> {
+        self.entries().iter().find(|entry| entry.0 == key).map(|entry| &entry.2)
+    }
+
     /// Its text, if it is one.
     pub(crate) fn text(&self) -> Option<String> {
         match &self.shape {

@@ -35,8 +35,10 @@ pub struct Broken {
     pub name: String,
     /// Its kind, as far as that can be told.
     pub kind: Option<Kind>,
-    /// What is wrong with it.
+    /// What is wrong with it, the first in its text.
     pub why: Diagnostic,
+    /// What else is.
+    pub more: Vec<Diagnostic>,
     /// Whose text it is; `None` where it can't be read.
     pub signed: Option<Arc<Signature>>,
 }
@@ -142,7 +144,9 @@ impl Shelved {
             .clone()
     }
 
-    fn broken(&self, why: Diagnostic) -> Broken {
+    fn broken(&self, mut mistakes: Vec<Diagnostic>) -> Broken {
+        let more = mistakes.split_off(mistakes.len().min(1));
+        let why = first(mistakes);
         let signed = self.text.as_ref().ok().map(|source| {
             Arc::new(Signature {
                 script: self.name.clone(),
@@ -155,6 +159,7 @@ impl Shelved {
             name: self.name.clone(),
             kind: self.kind(),
             why,
+            more,
             signed,
         }
     }
@@ -352,7 +357,7 @@ impl ScriptStore {
     pub fn libraries(&self) -> OfKind {
         let mut found = OfKind::default();
         for library in &self.libraries {
-            match library.load(self) {
+            match library.load_or_mistakes(self) {
                 Ok(script) => found.scripts.push(script),
                 Err(why) => found.broken.push(library.broken(why)),
             }
@@ -371,7 +376,7 @@ impl ScriptStore {
     fn those(&self, wanted: impl Fn(&Shelved) -> bool) -> OfKind {
         let mut found = OfKind::default();
         for shelved in self.in_order().into_iter().filter(|shelved| wanted(shelved)) {
-            match shelved.load(self) {
+            match shelved.load_or_mistakes(self) {
                 Ok(script) => found.scripts.push(script),
                 Err(why) => found.broken.push(shelved.broken(why)),
             }

@@ -8,7 +8,6 @@ use rhai::{Dynamic, EvalAltResult, ParseError, ParseErrorType, Position};
 
 use crate::bounds::{self, Bound};
 use crate::failure::Cause;
-use crate::glance::{Unclosed, closes_nothing, unclosed};
 use crate::sort::Sort;
 
 /// What a native function has to say when it can't do what was asked.
@@ -243,63 +242,9 @@ fn no_such_call(signature: &str) -> Diagnostic {
 
 /// What the parser complains about, with its place.
 pub(crate) fn while_parsing(error: &ParseError, source: &Source) -> Diagnostic {
-    if matches!(
-        error.err_type(),
-        ParseErrorType::MissingToken(..) | ParseErrorType::UnexpectedEOF
-    ) && let Some(diagnostic) = never_closed(source, error.position())
-    {
-        return diagnostic;
-    }
-    if let Some(mark) = closes_nothing(source)
-        && error.position().line().is_none_or(|line| line + 1 >= mark.line)
-    {
-        let message = "this closes nothing: one bracket too many";
-        return Diagnostic::error("script-syntax", message)
-            .help("take it out, or look for the `{` that is missing above")
-            .at(source, mark, 1);
-    }
-    // A function inside another is one whose `}` is missing, more often than not.
-    if matches!(error.err_type(), ParseErrorType::WrongFnDefinition)
-        && let Some((mark, Unclosed::Bracket(_))) = unclosed(source)
-    {
-        let message = "this `{` is never closed, so that the next function stands inside it";
-        return Diagnostic::error("script-syntax", message)
-            .help("a `}` is missing; functions stand at the top of a script")
-            .at(source, mark, 1);
-    }
     let diagnostic = parse_words(error.err_type());
     let help = help_from_line(source, error.position());
     place(diagnostic.maybe_help(help), source, error.position())
-}
-
-/// What is opened and never closed, at its opening: the end of a text tells nobody anything.
-fn never_closed(source: &Source, position: Position) -> Option<Diagnostic> {
-    let at_the_end = position.line().is_none_or(|line| line >= source.text.lines().count());
-    let (mark, what) = unclosed(source).filter(|_| at_the_end)?;
-    let (message, help, width) = match what {
-        Unclosed::Comment => (
-            "this comment is never closed".to_owned(),
-            "end it with `*/`".to_owned(),
-            2,
-        ),
-        Unclosed::Bracket(sign) => {
-            let close = match sign {
-                '{' => '}',
-                '(' => ')',
-                _ => ']',
-            };
-            (
-                format!("this `{sign}` is never closed"),
-                format!("a `{close}` is missing"),
-                1,
-            )
-        }
-    };
-    Some(
-        Diagnostic::error("script-syntax", message)
-            .help(help)
-            .at(source, mark, width),
-    )
 }
 
 /// A word of another language at the place or just before it.
@@ -382,6 +327,9 @@ fn parse_words(kind: &ParseErrorType) -> Diagnostic {
         P::BadInput(rhai::LexError::ImproperSymbol(_, why)) if why.contains("typo of '=='") => {
             Diagnostic::error("script-syntax", "`=` gives a name its value, it doesn't compare")
                 .help("did you mean `==`?")
+        }
+        P::BadInput(rhai::LexError::ImproperSymbol(sign, _)) if crate::foreign::sign(sign).is_some() => {
+            Diagnostic::error("script-syntax", format!("there is no `{sign}` here"))
         }
         P::BadInput(rhai::LexError::ImproperSymbol(_, why)) => Diagnostic::error("script-syntax", why.clone()),
         P::BadInput(lexical) => Diagnostic::error("script-syntax", lexical.to_string()),

@@ -92,8 +92,10 @@ pub struct BrokenCard {
     pub whose: Option<Whose>,
     /// The first 12 hex digits of SHA-256 of its text.
     pub hash: Option<String>,
-    /// What is wrong with it.
+    /// What is wrong with it, the first in its text.
     pub error: Told,
+    /// What else is.
+    pub more: Vec<Told>,
 }
 
 impl From<Broken> for BrokenCard {
@@ -106,6 +108,7 @@ impl From<Broken> for BrokenCard {
             whose,
             hash,
             error: Told(broken.why),
+            more: broken.more.into_iter().map(Told).collect(),
         }
     }
 }

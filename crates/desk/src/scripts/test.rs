@@ -2,9 +2,9 @@
 
 use std::sync::Arc;
 
-use glost_chemistry::diagnostic::{Diagnostic, Severity};
+use glost_chemistry::diagnostic::Diagnostic;
 use glost_core::rules::Whose;
-use glost_script::{FailureKind, OfKind, Scene, Script, ScriptFailure, TestOutcome, lints};
+use glost_script::{FailureKind, OfKind, Scene, Script, ScriptFailure, TestOutcome, lints_beside_tests};
 use glost_studio::library_of;
 use serde::{Serialize, Serializer};
 
@@ -132,9 +132,8 @@ impl crate::Question for Question {
         };
         desk.tell(scripts.iter().flat_map(|script| script.cautions.iter().cloned()));
         let own = scripts.iter().filter(|script| !script.is_shipped());
-        // What keeps a test from meaning anything is told by the test itself.
-        let cautions = own.flat_map(|script| lints(&script.source));
-        desk.tell(cautions.filter(|lint| lint.severity == Severity::Caution));
+        // A test that claims nothing tells so itself.
+        desk.tell(own.flat_map(|script| lints_beside_tests(&script.source)));
         let scene = book.with_limits(Arc::new(Scene {
             library: Arc::new(glost_studio::shipped_library().0.clone()),
             ..Scene::default()

@@ -8,15 +8,15 @@ mod define;
 mod explain;
 mod lints;
 mod sorts;
-mod tokens;
+pub(crate) mod tokens;
 
 use glost_chemistry::diagnostic::{Mark, Source};
 
 pub use complete::complete;
 pub use define::{declared_at, define};
 pub use explain::explain;
-pub use lints::lints;
 pub(crate) use lints::{endless_loop, reads_parameter};
+pub use lints::{lints, lints_beside_tests};
 
 /// What sort of thing is offered.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

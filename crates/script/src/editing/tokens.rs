@@ -6,38 +6,45 @@ use crate::glance::{Piece, Pieces};
 
 /// A piece with both its ends.
 #[derive(Debug, Clone)]
-pub(super) struct Token {
-    pub(super) from: Mark,
-    pub(super) to: Mark,
-    pub(super) piece: Piece,
+pub(crate) struct Token {
+    pub(crate) from: Mark,
+    pub(crate) to: Mark,
+    pub(crate) piece: Piece,
 }
 
 impl Token {
-    pub(super) fn word(&self) -> Option<&str> {
+    pub(crate) fn word(&self) -> Option<&str> {
         match &self.piece {
             Piece::Word(word) => Some(word),
             _ => None,
         }
     }
 
-    pub(super) fn text(&self) -> Option<&str> {
+    pub(crate) fn text(&self) -> Option<&str> {
         match &self.piece {
             Piece::Text(text) => Some(text),
             _ => None,
         }
     }
 
-    pub(super) fn is(&self, sign: char) -> bool {
+    pub(crate) fn sign(&self) -> Option<char> {
+        match self.piece {
+            Piece::Sign(sign) => Some(sign),
+            _ => None,
+        }
+    }
+
+    pub(crate) fn is(&self, sign: char) -> bool {
         self.piece == Piece::Sign(sign)
     }
 
-    pub(super) fn is_word(&self, word: &str) -> bool {
+    pub(crate) fn is_word(&self, word: &str) -> bool {
         self.word() == Some(word)
     }
 }
 
 /// All pieces of a text.
-pub(super) fn tokens(source: &Source) -> Vec<Token> {
+pub(crate) fn tokens(source: &Source) -> Vec<Token> {
     let mut pieces = Pieces::of(&source.text);
     let mut found = Vec::new();
     loop {
@@ -81,9 +88,9 @@ impl<'a> Spot<'a> {
         let within =
             |token: &Token| token.from < mark && (mark < token.to || (mark == token.to && token.word().is_some()));
         let held = tokens.iter().position(within);
-        // One whose end nobody wrote yet goes on to the end of the text.
-        let last = tokens.last().filter(|token| token.text().is_some() && mark == token.to);
-        let unclosed = last.filter(|token| !is_closed(token, source)).map(|_| tokens.len() - 1);
+        // One whose end nobody wrote yet goes on to the end of its line, or of the text.
+        let open = |token: &Token| token.text().is_some() && mark == token.to && !is_closed(token, source);
+        let unclosed = tokens.iter().position(open);
         let (before, from, inside) = match held.or(unclosed) {
             Some(index) if tokens[index].text().is_some() => {
                 let from = tokens[index].from;

@@ -48,7 +48,7 @@ impl Walk<'_> {
     }
 
     fn option(&mut self, name: &str, position: Position) -> Sort {
-        if !self.whole.options.contains(&name) {
+        if self.whole.about_is_whole && !self.whole.options.contains(&name) {
             let fault = Diagnostic::error("unknown-option", format!("the script has no option `{name}`"));
             let help = if self.whole.options.is_empty() {
                 Some("declare it in `ABOUT`: `options: #{ ... }`".to_owned())
@@ -62,7 +62,7 @@ impl Walk<'_> {
 
     /// A row has the columns that `ABOUT` declares for some table.
     fn column(&mut self, name: &str, position: Position) -> Sort {
-        if !self.whole.columns.contains(&name) {
+        if self.whole.about_is_whole && !self.whole.columns.contains(&name) {
             let fault = Diagnostic::error("unknown-name", format!("no declared table has a column `{name}`"));
             let near = suggestion(name, self.whole.columns.iter().copied());
             let help = near.unwrap_or_else(|| "declare it in `ABOUT`, under `tables`".to_owned());
@@ -80,7 +80,7 @@ impl Walk<'_> {
             .whole
             .named()
             .any(|function| function.0 == name && function.1 == given);
-        if own_function || EVERYWHERE.contains(&name) || owner == Sort::Table {
+        if own_function || self.whole.lost.contains(name) || EVERYWHERE.contains(&name) || owner == Sort::Table {
             return Sort::Any;
         }
         let fits = |entry: &&Entry| match entry.form {
@@ -145,7 +145,13 @@ impl Walk<'_> {
             return self.operator(name, &sorts, position);
         }
         let given = sorts.len();
+        if self.whole.lost.contains(name) {
+            return Sort::Any;
+        }
         if !call.namespace.is_empty() {
+            if self.whole.lost.contains(call.namespace.root()) {
+                return Sort::Any;
+            }
             self.library_call(call.namespace.root(), name, given, position);
             return Sort::Any;
         }

@@ -8,7 +8,7 @@ mod calls;
 mod switches;
 mod walk;
 
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 
 use glost_chemistry::diagnostic::{Diagnostic, Source};
 use indexmap::IndexMap;
@@ -47,7 +47,25 @@ pub(super) struct Whole<'a> {
     pub(super) columns: Vec<&'a str>,
     pub(super) constants: &'a IndexMap<String, Literal>,
     pub(super) imports: &'a [Imported],
+    /// Words whose meaning is lost, since what they stand in can't be read.
+    pub(super) lost: &'a HashSet<String>,
+    /// Whether all options and columns are known.
+    pub(super) about_is_whole: bool,
     pub(super) functions: HashMap<(String, usize), Function>,
+}
+
+/// What is known of a script before its functions are looked through.
+pub(crate) struct Known<'a> {
+    pub(crate) about: &'a About,
+    /// Names of its options, those that can't be read with them.
+    pub(crate) options: Vec<&'a str>,
+    pub(crate) about_is_whole: bool,
+    pub(crate) is_library: bool,
+    pub(crate) constants: &'a IndexMap<String, Literal>,
+    pub(crate) imports: &'a [Imported],
+    pub(crate) lost: &'a HashSet<String>,
+    /// Functions that are handed things nobody knows.
+    pub(crate) called: &'a HashSet<String>,
 }
 
 impl Whole<'_> {
@@ -73,30 +91,20 @@ pub(super) fn position_key(position: Position) -> (usize, usize) {
     (position.line().unwrap_or(0), position.position().unwrap_or(0))
 }
 
-/// Checks the whole script.
-///
-/// # Errors
-/// Every mistake, in the order of the text.
-pub(crate) fn check(
-    ast: &AST,
-    (about, is_library): (&About, bool),
-    constants: &IndexMap<String, Literal>,
-    imports: &[Imported],
-    source: &Source,
-) -> Result<(), Vec<Diagnostic>> {
+/// Looks through the whole script: every mistake, in the order of the text.
+pub(crate) fn mistakes(ast: &AST, known: Known<'_>, source: &Source) -> Vec<Diagnostic> {
+    let Known { about, lost, .. } = known;
+    let columns = about.tables.iter().flat_map(|table| &table.columns);
     let mut whole = Whole {
         source,
         kind: about.kind,
-        is_library,
-        options: about.options.iter().map(|option| option.name.as_str()).collect(),
-        columns: about
-            .tables
-            .iter()
-            .flat_map(|table| &table.columns)
-            .map(|column| column.name.as_str())
-            .collect(),
-        constants,
-        imports,
+        is_library: known.is_library,
+        options: known.options,
+        columns: columns.map(|column| column.name.as_str()).collect(),
+        constants: known.constants,
+        imports: known.imports,
+        lost,
+        about_is_whole: known.about_is_whole,
         functions: HashMap::new(),
     };
     for (_, _, name, arity, definition) in ast.shared_lib().iter_script_fn_info() {
@@ -108,9 +116,8 @@ pub(crate) fn check(
         whole.functions.insert((name.to_owned(), arity), function);
     }
     let order = whole.in_order();
-    for key in &order {
-        hides_nothing(key, source).map_err(|why| vec![why])?;
-    }
+    let hiding = order.iter().filter_map(|key| hidden(key, source));
+    let mut told: Vec<Diagnostic> = hiding.collect();
     let mut mistakes = Vec::new();
     for pass in 0..PASSES {
         let mut handed: HashMap<(String, usize), Vec<Sort>> = HashMap::new();
@@ -129,7 +136,9 @@ pub(crate) fn check(
             break;
         }
         for ((name, arity), sorts) in handed_in_order(handed) {
-            if entry_sorts(&name, arity, about).is_some() {
+            // What is called from where nobody can read may be handed anything.
+            let unclear = known.called.contains(&name) || lost.contains(&name);
+            if unclear || entry_sorts(&name, arity, about).is_some() {
                 continue;
             }
             if let Some(function) = whole.functions.get_mut(&(name, arity)) {
@@ -138,37 +147,25 @@ pub(crate) fn check(
         }
     }
     mistakes.sort_by_key(|(position, _)| position_key(*position));
-    let mut told: Vec<Diagnostic> = Vec::new();
     for (position, diagnostic) in mistakes {
         let placed = crate::trouble::place(diagnostic, source, position);
         if !told.contains(&placed) {
             told.push(placed);
         }
     }
-    if told.is_empty() { Ok(()) } else { Err(told) }
+    told
 }
 
 /// A script's function comes before a method of that name and count: a value's
 /// own would silently not be called any more.
-fn hides_nothing((name, arity): &(String, usize), source: &Source) -> Result<(), Diagnostic> {
+fn hidden((name, arity): &(String, usize), source: &Source) -> Option<Diagnostic> {
     let hidden = crate::engine::entries()
         .iter()
-        .find(|entry| entry.form == Form::Method && entry.name == name && entry.arity() == *arity);
-    match hidden {
-        None => Ok(()),
-        Some(entry) => Err(crate::script::at_function(
-            Diagnostic::error(
-                "hides-a-name",
-                format!(
-                    "`{name}` would be called in place of what {} has by that name",
-                    entry.owner.words()
-                ),
-            )
-            .help("give the function another name"),
-            name,
-            source,
-        )),
-    }
+        .find(|entry| entry.form == Form::Method && entry.name == name && entry.arity() == *arity)?;
+    let owner = hidden.owner.words();
+    let message = format!("`{name}` would be called in place of what {owner} has by that name");
+    let fault = Diagnostic::error("hides-a-name", message).help("give the function another name");
+    Some(crate::script::at_function(fault, name, source))
 }
 
 /// The script with one function only. (A filtered clone takes them all along

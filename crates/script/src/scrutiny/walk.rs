@@ -300,6 +300,9 @@ impl<'a> Walk<'a> {
 
     /// A name that stands by itself.
     fn variable(&mut self, name: &str, position: Position) -> Sort {
+        if self.whole.lost.contains(name) {
+            return Sort::Any;
+        }
         if let Some(known) = self.names.iter().rev().find(|known| known.0 == name) {
             return known.1;
         }

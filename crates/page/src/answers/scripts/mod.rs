@@ -78,12 +78,14 @@ fn lines_text(lines: &[Line]) -> String {
     lines.iter().map(|line| line.shown() + "\n").collect()
 }
 
-/// The scripts that don't load, each with why.
+/// The scripts that don't load, each with all that is wrong with it.
 fn broken_text(broken: &[BrokenCard]) -> String {
     let mut text = String::new();
     for one in broken {
         text.push_str(&format!("\n{}: it doesn't load, and is left out\n", one.name));
-        text.push_str(&crate::diagnostic::text(&one.error.0));
+        for error in [&one.error].into_iter().chain(&one.more) {
+            text.push_str(&crate::diagnostic::text(&error.0));
+        }
     }
     text
 }

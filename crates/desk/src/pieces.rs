@@ -9,7 +9,7 @@ use glost_chemistry::quantity::Date;
 use glost_chemistry::read::same_name;
 use glost_core::evidence::notes::{Note, Notes};
 use glost_core::evidence::ware::Clay;
-use glost_core::evidence::window::{ClayKnowledge, Kiln, KnownFirings, LadderTile, LearntTables, Notebook, gather};
+use glost_core::evidence::window::{Kiln, KnownFirings, LadderTile, LearntTables, Notebook, any_piece_speaks};
 use glost_core::studio::StudioSettings;
 use glost_core::tiles::blend::SavedPlan;
 use glost_script::StudioNotebook;
@@ -86,9 +86,8 @@ impl Pieces {
     /// The notebook for checks of a glaze on a clay; `None` where no piece on this clay at its
     /// firing was looked at, so that checks which need pieces stay silent.
     pub fn that_speak(self, found: &FoundGlaze, clay: &str) -> Option<StudioNotebook> {
-        let unknown = ClayKnowledge::default();
-        let evidence = gather(&self.notebook(&found.settings), &found.glaze, clay, &unknown, None);
-        (!evidence.witnesses.is_empty()).then(|| self.for_scripts(&found.settings))
+        let speaks = any_piece_speaks(&self.notebook(&found.settings), &found.glaze, clay);
+        speaks.then(|| self.for_scripts(&found.settings))
     }
 
     /// As core asks for it.

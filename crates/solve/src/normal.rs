@@ -45,6 +45,61 @@ pub fn cumulative(x: f64) -> f64 {
     }
 }
 
+/// So many are worked side by side.
+const LANES: usize = 8;
+
+/// [`cumulative`] of each of many, to the same bits. A division waits for the one before it;
+/// those of several numbers don't wait for each other, which makes it several times as fast.
+pub fn cumulative_each(x: &[f64]) -> Vec<f64> {
+    let mut found = vec![0.0; x.len()];
+    let mut tails: Vec<usize> = Vec::new();
+    let mut middle: Vec<usize> = Vec::new();
+    for (index, x) in x.iter().enumerate() {
+        let is_tail = *x < -TAIL_FROM || *x > TAIL_FROM;
+        if is_tail { &mut tails } else { &mut middle }.push(index);
+    }
+    for lanes in tails.chunks(LANES) {
+        let mut at = [TAIL_FROM; LANES];
+        for (at, index) in at.iter_mut().zip(lanes) {
+            *at = x[*index].abs();
+        }
+        let mut below = at;
+        for term in (1..=FRACTION_TERMS).rev() {
+            let term = f64::from(term);
+            for (below, at) in below.iter_mut().zip(&at) {
+                *below = at + term / *below;
+            }
+        }
+        for (below, index) in below.iter().zip(lanes) {
+            let tail = ln_density(x[*index]).exp() / below;
+            found[*index] = if x[*index] < 0.0 { tail } else { 1.0 - tail };
+        }
+    }
+    for lanes in middle.chunks(LANES) {
+        let mut at = [0.0; LANES];
+        for (at, index) in at.iter_mut().zip(lanes) {
+            *at = x[*index];
+        }
+        let (mut term, mut sum, mut odd) = (at, at, 1.0);
+        // One that has met its end stays there: its terms only become smaller.
+        let mut is_done = false;
+        while !is_done {
+            odd += 2.0;
+            is_done = true;
+            for ((term, sum), at) in term.iter_mut().zip(&mut sum).zip(&at) {
+                *term *= at * at / odd;
+                let next = *sum + *term;
+                is_done &= next == *sum;
+                *sum = next;
+            }
+        }
+        for (sum, index) in sum.iter().zip(lanes) {
+            found[*index] = 0.5 + ln_density(x[*index]).exp() * sum;
+        }
+    }
+    found
+}
+
 /// The x below which Normal(0, 1) lies with this probability, which is above 0 and
 /// below 1; `None` for another. By bisection, to 1e-12.
 pub fn quantile(probability: f64) -> Option<f64> {
@@ -75,6 +130,27 @@ fn mills_denominator(x: f64) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn many_at_once_are_to_the_bit_what_each_is_alone() {
+        let mut x: Vec<f64> = (-90_000..=90_000).map(|step| f64::from(step) / 2_000.0).collect();
+        x.extend([
+            0.0,
+            -0.0,
+            1e-300,
+            -1e-17,
+            3.0,
+            -3.0,
+            3.0f64.next_up(),
+            (-3.0f64).next_down(),
+        ]);
+        for count in [x.len(), 1, 7, 9] {
+            let found = cumulative_each(&x[..count]);
+            for (x, found) in x.iter().zip(found) {
+                assert_eq!(found.to_bits(), cumulative(*x).to_bits(), "{x}");
+            }
+        }
+    }
 
     /// Abramowitz & Stegun (1964), table 26.5.
     #[test]

@@ -14,7 +14,7 @@ use glost_chemistry::diagnostic::Diagnostic;
 use glost_chemistry::glaze::{FluxList, Glaze, Use};
 use glost_chemistry::quantity::Date;
 use glost_chemistry::read::folded;
-use glost_core::evidence::window::{ClayKnowledge, gather};
+use glost_core::evidence::window::any_piece_speaks;
 use glost_core::rules::{Circumstances, Finding, Level, accept};
 use glost_script::{OfKind, Scene, Screening, Settings, StudioNotebook, command_walks};
 use glost_studio::{GlazeSheet, RowBlock, SheetRows, Workplace};
@@ -235,11 +235,7 @@ impl OnClays {
     /// Whether a piece on this clay at the glaze's firing was looked at, as
     /// [`Pieces::that_speak`] asks of one glaze.
     fn speak(&self, glaze: &Glaze, clay: &str, fluxes: &FluxList) -> bool {
-        let unknown = ClayKnowledge::default();
-        self.clays.contains(&folded(clay))
-            && !gather(&self.notebook.as_asked(fluxes), glaze, clay, &unknown, None)
-                .witnesses
-                .is_empty()
+        self.clays.contains(&folded(clay)) && any_piece_speaks(&self.notebook.as_asked(fluxes), glaze, clay)
     }
 }
 

@@ -156,8 +156,8 @@ impl<'a> Beside<'a> {
         let clay = known.as_ref()?;
         let book = self.pieces.notebook(&found.settings);
         let place = place_in_window(&book, &found.glaze, clay, &Asking::default());
-        let (craze, shiver) = (place.craze.zone, place.shiver.zone);
-        Some((craze.word(Edge::Craze), shiver.word(Edge::Shiver)))
+        let word = |edge: Edge| place.zone(edge).word(edge);
+        Some((word(Edge::Craze), word(Edge::Shiver)))
     }
 }
 

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use glost_core::evidence::window::{Asking, Band90, Edge, FitPlace, FitSaid, place_in_window};
+use glost_core::evidence::window::{Asking, Band90, Edge, FitPlace, FitSaid, clay_knowledge, place_in_window};
 use rhai::{Array, Dynamic, EvalAltResult, ImmutableString};
 
 use crate::bounds;
@@ -27,6 +27,8 @@ pub(crate) struct FitValue(Arc<Body>);
 struct Body {
     glaze: String,
     clay: String,
+    /// What is said of the clay's own numbers.
+    clay_said: Vec<FitSaid>,
     place: FitPlace,
 }
 
@@ -44,32 +46,22 @@ fn fit(glaze: &GlazeValue, clay: &Dynamic) -> Result<FitValue, Raised> {
     Ok(FitValue(Arc::new(Body {
         glaze: glaze.name().to_owned(),
         clay: clay.0.name.clone(),
+        clay_said: clay_knowledge(&clay.0).1,
         place: place_in_window(&book, glaze.recipe(), &clay.0, &Asking::default()),
     })))
 }
 
 impl Body {
-    /// How many pieces were counted on this clay at this firing, of all glazes.
-    fn looked_at(&self) -> u64 {
-        let witnesses = &self.place.evidence.witnesses;
-        witnesses
-            .iter()
-            .map(|witness| witness.counted(Edge::Craze).0.max(witness.counted(Edge::Shiver).0))
-            .sum()
-    }
-
     /// How many of the glaze's own pieces were looked at, and how many failed.
     fn own(&self, edge: Edge) -> (u64, u64) {
-        let evidence = &self.place.evidence;
-        let own = evidence.own.and_then(|index| evidence.witnesses.get(index));
-        own.map_or((0, 0), |own| own.counted(edge))
+        self.place.own().map_or((0, 0), |own| own.counted(edge))
     }
 
     fn assumptions(&self) -> Vec<FitSaid> {
         let place = &self.place;
-        let all = [&place.evidence.said, &place.belief.said, &place.clay_said];
         let departures = place.window.settings.departures.iter().cloned();
-        let said = all.into_iter().flatten().cloned();
+        let more = place.belief.said.iter().chain(&self.clay_said).cloned();
+        let said = place.said().into_iter().chain(more);
         said.chain(departures.map(FitSaid::Departure)).collect()
     }
 }
@@ -123,17 +115,17 @@ fn names(shelf: &mut Shelf) {
     text(
         "firing",
         "The firing whose pieces are pooled: a name, \"cone 6\" or \"no firing said\".",
-        |body| body.place.evidence.kiln.words(),
+        |body| body.place.kiln.words(),
     );
     text(
         "zone_craze",
         "\"crazes\", \"expect crazing\", \"unsure\", \"untried\", \"so far\" or \"held\", for the glaze's own use; nothing held for ever.",
-        |body| body.place.craze.zone.word(Edge::Craze).to_owned(),
+        |body| body.place.zone(Edge::Craze).word(Edge::Craze).to_owned(),
     );
     text(
         "zone_shiver",
         "\"held\", \"unsure\" or \"expect shivering\"; slivers are sharp.",
-        |body| body.place.shiver.zone.word(Edge::Shiver).to_owned(),
+        |body| body.place.zone(Edge::Shiver).word(Edge::Shiver).to_owned(),
     );
 }
 
@@ -161,7 +153,7 @@ fn verdicts(shelf: &mut Shelf) {
             Sort::Number,
             "The chance, 0 to 1, that a piece crazes within three years.",
         ),
-        |fit: &mut FitValue| fit.0.place.craze.chance,
+        |fit: &mut FitValue| fit.0.place.chance(Edge::Craze),
     );
     shelf.add(
         Entry::property(
@@ -170,7 +162,7 @@ fn verdicts(shelf: &mut Shelf) {
             Sort::Number,
             "The chance, 0 to 1, that a piece shivers.",
         ),
-        |fit: &mut FitValue| fit.0.place.shiver.chance,
+        |fit: &mut FitValue| fit.0.place.chance(Edge::Shiver),
     );
     shelf.add(
         Entry::property(
@@ -193,7 +185,7 @@ fn counts(shelf: &mut Shelf) {
     count(
         "looked_at",
         "How many pieces on this clay at this firing were counted, of all glazes; 0: no piece speaks, only common practice.",
-        Body::looked_at,
+        |body| body.place.window.pieces_looked_at(),
     );
     count(
         "pieces",
@@ -214,7 +206,7 @@ fn counts(shelf: &mut Shelf) {
             "The glazes whose pieces were counted, in the notebook's order.",
         ),
         |fit: &mut FitValue| {
-            let witnesses = fit.0.place.evidence.witnesses.iter();
+            let witnesses = fit.0.place.window.witnesses.iter();
             texts(witnesses.map(|witness| witness.glaze.as_str()))
         },
     );
@@ -225,7 +217,7 @@ fn counts(shelf: &mut Shelf) {
             Sort::List(&Sort::Text),
             "Notes that can't all be right, a sentence each.",
         ),
-        |fit: &mut FitValue| texts(fit.0.place.evidence.contradictions.iter().map(words_of)),
+        |fit: &mut FitValue| texts(fit.0.place.contradictions.iter().map(words_of)),
     );
     shelf.add(
         Entry::property(

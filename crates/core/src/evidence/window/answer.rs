@@ -16,7 +16,7 @@ use super::evidence::{Evidence, EvidenceLine, Notebook};
 use super::learn::{Verdict, Window};
 use super::look::{Edge, Known, Witness};
 use super::next::{Candidate, candidates};
-use super::place::{Asking, FitPlace, place_in_window};
+use super::place::{Asking, WholePlace, whole_place};
 use super::said::FitSaid;
 use super::zone::rests_on_counts;
 
@@ -95,24 +95,22 @@ fn look_again(book: &Notebook<'_>, evidence: &Evidence, today: Date) -> Vec<Look
 
 /// Answers for a glaze on a clay. `today`: for what is due, where that matters.
 pub fn fit(book: &Notebook<'_>, glaze: &Glaze, clay: &Clay, asking: &Asking<'_>, today: Option<Date>) -> FitAnswer {
-    let FitPlace {
+    let WholePlace {
         belief,
         evidence,
         clay_said,
         window,
-        usage,
-        craze,
-        shiver,
-    } = place_in_window(book, glaze, clay, asking);
+        question,
+    } = whole_place(book, glaze, clay, asking);
     let moles = belief.moles.as_ref();
     let mut answer = FitAnswer {
         glaze: glaze.name.clone(),
         clay: clay.name.clone(),
         expansion: moles.and_then(|moles| ExpansionModel::default().predict(moles)),
-        usage,
+        usage: question.usage,
         crackle_wanted: glaze.about.crackle_wanted,
-        craze,
-        shiver,
+        craze: window.verdict(Edge::Craze, &question),
+        shiver: window.verdict(Edge::Shiver, &question),
         next: if holds_lead(moles) {
             Vec::new()
         } else {

@@ -19,16 +19,19 @@ pub(super) fn contradictions(witnesses: &[Witness], settings: &WindowSettings) -
                 .iter()
                 .filter(|witness| witness.believed.known == Known::Computed)
         };
+        let held: Vec<&Witness> = computed()
+            .filter(|witness| held_for_long(witness, edge, settings))
+            .collect();
         for failing in computed() {
             let (pieces, failed) = failing.counted(edge);
             if pieces == 0 || 2 * failed < pieces {
                 continue;
             }
-            let further_out = |held: &&Witness| {
+            let further_out = |held: &&&Witness| {
                 let gap = edge.past(held.believed.belief.mean, failing.believed.belief.mean);
-                gap > apart && held_for_long(held, edge, settings)
+                gap > apart
             };
-            for held in computed().filter(further_out) {
+            for held in held.iter().filter(further_out) {
                 let gap = (held.believed.belief.mean - failing.believed.belief.mean).abs();
                 said.push(FitSaid::WrongOrder {
                     edge,

@@ -1,6 +1,7 @@
 //! From the notebook to witnesses: which notes are pooled for one clay and one firing, and
 //! why the others aren't.
 
+use std::borrow::Cow;
 use std::collections::{HashMap, HashSet};
 use std::sync::Arc;
 
@@ -11,13 +12,13 @@ use glost_chemistry::quantity::Date;
 use glost_chemistry::read::{folded, same_name};
 use serde::Serialize;
 
-use super::gathered::Pooled;
+use super::gathered::{Names, OnClay, Pooled};
 use super::kiln::Kiln;
 use super::known::KnownFirings;
 use super::ladder::LadderTile;
 use super::look::{Believed, Edge, Family, FamilyPlace, Witness};
 use super::next::LadderStep;
-use super::pooling::Pool;
+use super::pooling::{Of, Pool};
 use super::said::FitSaid;
 use super::settings::{ClayKnowledge, WindowSettings};
 use super::tables::LearntTables;
@@ -133,7 +134,7 @@ pub struct Evidence {
     /// The families of the witnesses and of the asked glaze.
     pub families: Vec<Family>,
     /// Glazes whose pieces were looked at.
-    pub witnesses: Vec<Witness>,
+    pub witnesses: Arc<Vec<Witness>>,
     /// The place of the asked glaze's own pieces among them.
     pub own: Option<usize>,
     /// Its place in its family.
@@ -165,6 +166,88 @@ impl Evidence {
     }
 }
 
+/// A clay at the firing that a glaze is asked about, with what has to be said of it.
+pub(super) struct Sought {
+    /// The clay's name folded.
+    clay: String,
+    on_clay: Arc<OnClay>,
+    names: Arc<Names>,
+    pub(super) kiln: Kiln,
+    pub(super) said: Vec<FitSaid>,
+}
+
+impl Sought {
+    /// `firing`: what the call names, one of the notebook's.
+    pub(super) fn of(book: &Notebook<'_>, asked: &Glaze, clay: &str, firing: Option<&Kiln>) -> Sought {
+        let clay = folded(clay);
+        let on_clay = book.learnt.gathered.on_clay(book, &clay);
+        let (kiln, mut said) = kiln_asked(asked, &on_clay, firing);
+        said.extend(on_clay.said.iter().cloned());
+        Sought {
+            clay,
+            on_clay,
+            names: book.learnt.gathered.names(book),
+            kiln,
+            said,
+        }
+    }
+
+    /// Its notes pooled, with a line for each where that is wanted.
+    pub(super) fn pooled(
+        &self,
+        book: &Notebook<'_>,
+        asked: &Glaze,
+        knowledge: &ClayKnowledge,
+        with_lines: bool,
+    ) -> Arc<Pooled> {
+        let of = self.pool_of(knowledge);
+        let pool = || pooled((book, &self.names), asked, of.clone(), &self.on_clay, with_lines);
+        book.learnt
+            .gathered
+            .pooled((book, &self.names), asked, &of, with_lines, pool)
+    }
+
+    /// The pool as it was left, for this glaze.
+    pub(super) fn again<'a>(
+        &'a self,
+        book: &'a Notebook<'a>,
+        asked: &'a Glaze,
+        knowledge: &'a ClayKnowledge,
+        pooled: &'a Pooled,
+    ) -> Pool<'a> {
+        let kept = Cow::Borrowed(&pooled.pool);
+        Pool::again((book, &self.names), asked, self.pool_of(knowledge), kept)
+    }
+
+    fn pool_of<'a>(&'a self, knowledge: &'a ClayKnowledge) -> Of<'a> {
+        Of {
+            clay: &self.clay,
+            knowledge,
+            kiln: self.kiln.clone(),
+        }
+    }
+
+    /// Where notes say no firing and the glazes' files say several: they are pooled all the
+    /// same.
+    pub(super) fn several_firings(&self, book: &Notebook<'_>, asked: &Glaze, witnesses: &[Witness]) -> Option<FitSaid> {
+        if self.kiln != Kiln::Unsaid {
+            return None;
+        }
+        let mut firings: Vec<Kiln> = Vec::new();
+        for witness in witnesses {
+            let known = match same_name(&asked.name, &witness.glaze) {
+                true => asked,
+                false => self.names.first_glaze(book, &folded(&witness.glaze))?,
+            };
+            let firing = Kiln::of(known.about.firing.as_deref(), known.about.cone.as_deref());
+            if !firings.contains(&firing) {
+                firings.push(firing);
+            }
+        }
+        (firings.len() > 1).then_some(FitSaid::SeveralFirings(firings))
+    }
+}
+
 /// Gathers what bears on `asked` on a clay. `firing`: what the call names, one of the
 /// notebook's. What hangs on no glaze is gathered once.
 pub fn gather(
@@ -174,45 +257,48 @@ pub fn gather(
     knowledge: &ClayKnowledge,
     firing: Option<&Kiln>,
 ) -> Evidence {
-    let wanted = folded(clay);
-    let on_clay = book.learnt.gathered.on_clay(book, &wanted);
-    let here: Vec<&Note> = on_clay.notes(book).collect();
-    let (kiln, mut said) = kiln_asked(asked, &here, &on_clay.kilns, firing);
-    said.extend(on_clay.said.iter().cloned());
-    let pooled = book
-        .learnt
-        .gathered
-        .pooled(book, asked, (&wanted, &kiln), knowledge, || {
-            pooled(book, asked, &wanted, knowledge, &kiln, &here)
-        });
-    let mut pool = Pool::again(book, asked, &wanted, knowledge, kiln, pooled.pool.clone());
+    let sought = Sought::of(book, asked, clay, firing);
+    let pooled = sought.pooled(book, asked, knowledge, true);
+    let mut pool = sought.again(book, asked, knowledge, &pooled);
     let (place, present) = pool.asked_place();
-    let mut evidence = pool.finish(place, present);
-    said.append(&mut evidence.said);
+    let evidence = pool.finish(place, present);
+    let mut said = sought.said.clone();
+    said.extend(evidence.said);
     said.iter_mut().for_each(|said| said.may_mean(&asked.name));
-    if evidence.kiln == Kiln::Unsaid {
-        said.extend(several_firings(book, asked, &evidence.witnesses));
-    }
+    said.extend(sought.several_firings(book, asked, &evidence.witnesses));
     Evidence {
-        lines: pooled.lines.clone(),
-        contradictions: pooled.contradictions.clone(),
+        // A pool that is asked for with lines has them.
+        lines: pooled.lines.clone().unwrap_or_else(|| [].into()),
+        contradictions: pooled.contradictions.to_vec(),
         said,
         ..evidence
     }
 }
 
+/// Whether any piece on a clay speaks for a glaze at its own firing.
+pub fn any_piece_speaks(book: &Notebook<'_>, asked: &Glaze, clay: &str) -> bool {
+    let sought = Sought::of(book, asked, clay, None);
+    if !sought.on_clay.kilns.iter().any(|kiln| kiln.is(&sought.kiln)) {
+        return false;
+    }
+    let knowledge = ClayKnowledge::default();
+    let of = sought.pool_of(&knowledge);
+    let mut pool = Pool::new((book, &sought.names), asked, of, &[]);
+    let mut here = sought.on_clay.notes(book);
+    here.any(|note| pool.line(note).witness.is_some())
+}
+
 /// The notes of a clay pooled for one firing.
 fn pooled(
-    book: &Notebook<'_>,
+    (book, names): (&Notebook<'_>, &Names),
     asked: &Glaze,
-    clay: &str,
-    knowledge: &ClayKnowledge,
-    kiln: &Kiln,
-    here: &[&Note],
+    of: Of<'_>,
+    on_clay: &OnClay,
+    with_lines: bool,
 ) -> Pooled {
-    let told = stories(here.iter().copied());
-    let mut pool = Pool::new(book, asked, clay, knowledge, kiln.clone(), &told);
-    let mut lines: Vec<EvidenceLine> = here.iter().map(|note| pool.line(note)).collect();
+    let told = stories(on_clay.notes(book));
+    let mut pool = Pool::new((book, names), asked, of, &told);
+    let mut lines: Vec<EvidenceLine> = on_clay.notes(book).map(|note| pool.line(note)).collect();
     let pool = pool.gathered();
     set_later_looks_aside(&mut lines, pool.witnesses());
     let witness_of: HashMap<usize, usize> = lines
@@ -225,11 +311,7 @@ fn pooled(
     let two = told.iter().filter_map(|story| two_recipes(story, &witness_of));
     contradictions.extend(two);
     contradictions.extend(super::contradiction::contradictions(pool.witnesses(), book.settings));
-    Pooled {
-        pool,
-        lines: lines.into(),
-        contradictions,
-    }
+    Pooled::new(pool, with_lines.then(|| lines.into()), contradictions)
 }
 
 /// Lines whose look doesn't count for either edge.
@@ -247,7 +329,8 @@ fn set_later_looks_aside(lines: &mut [EvidenceLine], witnesses: &[Witness]) {
 }
 
 /// The firing that is asked about, with what has to be said of it.
-fn kiln_asked(asked: &Glaze, here: &[&Note], kilns: &[Kiln], firing: Option<&Kiln>) -> (Kiln, Vec<FitSaid>) {
+fn kiln_asked(asked: &Glaze, on_clay: &OnClay, firing: Option<&Kiln>) -> (Kiln, Vec<FitSaid>) {
+    let kilns = &on_clay.kilns;
     let mut said = Vec::new();
     if let Some(kiln) = firing {
         if !kilns.is_empty() && !kilns.iter().any(|other| other.is(kiln)) {
@@ -257,38 +340,14 @@ fn kiln_asked(asked: &Glaze, here: &[&Note], kilns: &[Kiln], firing: Option<&Kil
     }
     let (kiln, how) = Kiln::usual(asked.about.firing.as_deref(), asked.about.cone.as_deref(), kilns);
     // A file that names a cone only, where every note of that cone names one firing.
-    let at_its_cone = |note: &&&Note| {
-        let cones = (asked.about.cone.as_deref(), note.cone.as_deref());
-        matches!(cones, (Some(asked), Some(noted)) if Kiln::of(None, Some(asked)).is(&Kiln::of(None, Some(noted))))
-    };
-    let named = || {
-        here.iter()
-            .filter(at_its_cone)
-            .map(|note| Kiln::of_note(note))
-            .collect::<Vec<Kiln>>()
-    };
     let of_cone = (how.is_none() && !kilns.contains(&kiln))
-        .then(|| Kiln::only(&named()))
+        .then(|| on_clay.only_at_cone(asked.about.cone.as_deref()?))
         .flatten();
     if let Some(only) = &of_cone {
         said.push(FitSaid::ConeOnly(only.clone()));
     }
     said.extend(how);
     (of_cone.unwrap_or(kiln), said)
-}
-
-/// Where notes say no firing and the glazes' files say several: they are pooled all the same.
-fn several_firings(book: &Notebook<'_>, asked: &Glaze, witnesses: &[Witness]) -> Option<FitSaid> {
-    let mut firings: Vec<Kiln> = Vec::new();
-    for witness in witnesses {
-        let mut glazes = std::iter::once(asked).chain(book.glazes.iter().map(|glaze| &**glaze));
-        let known = glazes.find(|glaze| same_name(&glaze.name, &witness.glaze))?;
-        let firing = Kiln::of(known.about.firing.as_deref(), known.about.cone.as_deref());
-        if !firings.contains(&firing) {
-            firings.push(firing);
-        }
-    }
-    (firings.len() > 1).then_some(FitSaid::SeveralFirings(firings))
 }
 
 /// A batch that is noted under two recipes: somebody used its name again, or a later look

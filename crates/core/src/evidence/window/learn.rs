@@ -1,5 +1,8 @@
 //! A clay's window learnt from its witnesses, and what it says about a glaze.
 
+use std::cell::OnceCell;
+use std::sync::{Arc, OnceLock};
+
 use glost_chemistry::glaze::Use;
 
 use super::look::{Believed, Edge, Family, FamilyPlace, Witness};
@@ -18,11 +21,12 @@ pub struct Window {
     /// The families of those whose pieces were looked at.
     pub families: Vec<Family>,
     /// Whose pieces were looked at.
-    pub witnesses: Vec<Witness>,
+    pub witnesses: Arc<Vec<Witness>>,
     /// Where glazes start to craze.
     pub craze: LearntEdge,
     /// Below what they shiver.
     pub shiver: LearntEdge,
+    pieces: OnceLock<u64>,
 }
 
 /// A glaze that is asked about.
@@ -60,7 +64,7 @@ impl Window {
         families: Vec<Family>,
         witnesses: Vec<Witness>,
     ) -> Window {
-        Window::learn_with(settings, clay, families, witnesses, &LearntTables::default())
+        Window::learn_with(settings, clay, families, witnesses.into(), &LearntTables::default())
     }
 
     /// As [`Window::learn`], with what was worked out for other glazes on the same clay.
@@ -68,7 +72,7 @@ impl Window {
         settings: &WindowSettings,
         clay: ClayKnowledge,
         families: Vec<Family>,
-        witnesses: Vec<Witness>,
+        witnesses: Arc<Vec<Witness>>,
         tables: &LearntTables,
     ) -> Window {
         let fall = settings.fall_on(&clay);
@@ -80,7 +84,14 @@ impl Window {
             clay,
             families,
             witnesses,
+            pieces: OnceLock::new(),
         }
+    }
+
+    /// How many pieces it was learnt from, of all glazes.
+    pub fn pieces_looked_at(&self) -> u64 {
+        let of = |witness: &Witness| witness.counted(Edge::Craze).0.max(witness.counted(Edge::Shiver).0);
+        *self.pieces.get_or_init(|| self.witnesses.iter().map(of).sum())
     }
 
     /// One of its edges.
@@ -106,6 +117,24 @@ impl Window {
     /// What it says about a glaze.
     pub fn verdict(&self, edge: Edge, question: &Question) -> Verdict {
         let chance = self.chance(edge, question);
+        Verdict {
+            chance,
+            zone: self.judged(edge, question, |level| chance >= level),
+        }
+    }
+
+    /// The same in words alone, which the chances of other glazes mostly settle.
+    pub fn zone(&self, edge: Edge, question: &Question) -> Zone {
+        let learnt = self.edge(edge);
+        let own_family = question.place.filter(|place| learnt.has_looks(place.family));
+        let chance = OnceCell::new();
+        self.judged(edge, question, |level| match own_family {
+            Some(_) => *chance.get_or_init(|| self.chance(edge, question)) >= level,
+            None => learnt.reaches(level, question.believed.belief),
+        })
+    }
+
+    fn judged(&self, edge: Edge, question: &Question, reaches: impl Fn(f64) -> bool) -> Zone {
         let judged = Judged {
             edge,
             usage: question.usage,
@@ -114,10 +143,7 @@ impl Window {
             settings: &self.settings,
         };
         let own = question.own.and_then(|index| self.witnesses.get(index));
-        Verdict {
-            chance,
-            zone: judged.zone(chance, own),
-        }
+        judged.zone(reaches, own)
     }
 
     /// The chance, 0 to 1, that a piece of a glaze that nobody fired yet crazes within three

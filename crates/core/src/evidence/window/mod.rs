@@ -48,6 +48,7 @@ mod said;
 mod settings;
 mod settings_file;
 mod tables;
+mod told;
 mod zone;
 
 pub use ageing::Ageing;
@@ -55,7 +56,7 @@ pub use aim::{FitAim, NoFitAim, fit_aim};
 pub use answer::{FitAnswer, LookAgain, fit};
 pub use belief::{GlazeBelief, clay_knowledge, glaze_belief};
 pub use by_age::{LineByAge, LookByAge, line_by_age};
-pub use evidence::{Evidence, EvidenceLine, Notebook, Tested, WhyNot, gather};
+pub use evidence::{Evidence, EvidenceLine, Notebook, Tested, WhyNot, any_piece_speaks, gather};
 pub use kiln::Kiln;
 pub use known::KnownFirings;
 pub use ladder::{LadderTile, Lowering, OwnRecipe, step_of_name};

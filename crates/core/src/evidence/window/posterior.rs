@@ -5,7 +5,7 @@
 //! of its own, by the trapezoid rule. Gauss-Hermite is not good enough here: 0.04 off with
 //! 40 points. No sampling, so the same notebook gives the same bits.
 
-use glost_solve::normal::{cumulative, ln_density};
+use glost_solve::normal::{cumulative_each, ln_density};
 
 use std::ops::Range;
 use std::sync::Arc;
@@ -19,6 +19,7 @@ use super::look::{Edge, Family, FamilyPlace, Witness};
 use super::mixture::{Cell, EdgePoints, FamilyLooks, Further, Mixing};
 use super::settings::{Belief, WindowSettings};
 use super::tables::{LearntTables, Table};
+use super::told::ChancesTold;
 
 /// Points of the line's fall and how far they reach, standard deviations.
 const FALL_POINTS: (usize, f64) = (15, 3.0);
@@ -49,14 +50,21 @@ pub struct LearntEdge {
     between_batches: f64,
     between_lots: f64,
     families: Vec<FamilyLearnt>,
+    /// Where tables were kept that aren't kept here.
+    tables: LearntTables,
+    told: ChancesTold,
 }
 
-/// What was seen of a family, and ln of its chance at each fall and each grid point; empty
-/// where nothing was.
+/// Tables of so many families are kept with what was learnt, 170 kB each; the others' are
+/// worked again where they are asked for.
+const TABLES_KEPT: usize = 64;
+
+/// What was seen of a family, and ln of its chance at each fall and each grid point where it
+/// is kept.
 #[derive(Debug, Clone)]
 struct FamilyLearnt {
     looks: FamilyLooks,
-    ln: Arc<Table>,
+    ln: Option<Arc<Table>>,
 }
 
 /// Median and the ends of the 90 % band, 1e-6/K.
@@ -122,24 +130,43 @@ impl LearntEdge {
             between_batches: settings.between_batches,
             between_lots: settings.between_lots,
             families: Vec::new(),
+            tables: tables.clone(),
+            told: ChancesTold::default(),
         };
-        for (index, family) in families.iter().enumerate() {
-            let own = witnesses.iter().filter(|witness| witness.place.family == index);
-            let looks = learnt.looks_of(family, own);
-            let ln = if looks.cells.is_empty() {
-                Arc::default()
-            } else {
-                let everywhere = EdgePoints {
-                    low: grid.low,
-                    count: grid.count,
-                };
-                let rows: Vec<usize> = (0..learnt.falls.len()).collect();
-                tables.get(learnt.key(&looks), || learnt.table(&looks, None, &rows, everywhere))
-            };
-            learnt.families.push(FamilyLearnt { looks, ln });
+        let mut members: Vec<Vec<&Witness>> = vec![Vec::new(); families.len()];
+        for witness in witnesses {
+            if let Some(own) = members.get_mut(witness.place.family) {
+                own.push(witness);
+            }
         }
-        learnt.weigh();
+        let mut ln = learnt.before_any_look();
+        let mut kept = 0;
+        for (family, own) in families.iter().zip(members) {
+            let looks = learnt.looks_of(family, own.into_iter());
+            let mut known = None;
+            if !looks.cells.is_empty() {
+                let table = learnt.table_of(&looks);
+                for (row, said) in ln.iter_mut().zip(&*table) {
+                    row.iter_mut().zip(said).for_each(|(sum, more)| *sum += more);
+                }
+                known = (kept < TABLES_KEPT).then_some(table);
+                kept += 1;
+            }
+            learnt.families.push(FamilyLearnt { looks, ln: known });
+        }
+        learnt.weigh(ln);
         learnt
+    }
+
+    /// The table of a family's looks, worked out where it isn't known.
+    fn table_of(&self, looks: &FamilyLooks) -> Arc<Table> {
+        let everywhere = EdgePoints {
+            low: self.grid.low,
+            count: self.grid.count,
+        };
+        let rows: Vec<usize> = (0..self.falls.len()).collect();
+        let work = || self.table(looks, None, &rows, everywhere);
+        self.tables.get(self.key(looks), work)
     }
 
     /// The looks of a family that count, those alike together.
@@ -241,27 +268,23 @@ impl LearntEdge {
         rows.iter().map(|row| mixing.row(self.falls[*row].0)).collect()
     }
 
-    /// Shares from the prior and what each family says.
-    fn weigh(&mut self) {
+    /// ln of what is believed of each fall and each grid point before any look.
+    fn before_any_look(&self) -> Vec<Vec<f64>> {
         let last = self.grid.count - 1;
-        let mut ln: Vec<Vec<f64>> = Vec::new();
-        for (row, (_, weight)) in self.falls.iter().enumerate() {
-            let mut at: Vec<f64> = self
-                .grid
-                .points()
-                .enumerate()
+        let row = |(_, weight): &(f64, f64)| {
+            let points = self.grid.points().enumerate();
+            points
                 .map(|(index, edge)| {
                     let end: f64 = if index == 0 || index == last { 0.5 } else { 1.0 };
                     weight.ln() + end.ln() + ln_density((edge - self.prior.mean) / self.prior.sd)
                 })
-                .collect();
-            for said in self.families.iter().filter_map(|family| family.ln.get(row)) {
-                for (sum, more) in at.iter_mut().zip(said) {
-                    *sum += more;
-                }
-            }
-            ln.push(at);
-        }
+                .collect()
+        };
+        self.falls.iter().map(row).collect()
+    }
+
+    /// Shares from ln of each.
+    fn weigh(&mut self, ln: Vec<Vec<f64>>) {
         let most = ln.iter().flatten().copied().fold(f64::NEG_INFINITY, f64::max);
         let total: f64 = ln.iter().flatten().map(|ln| (ln - most).exp()).sum();
         self.joint = ln
@@ -358,7 +381,16 @@ impl LearntEdge {
         let spread = [self.between_pieces, self.between_batches, self.between_lots]
             .into_iter()
             .fold(expansion.sd, f64::hypot);
-        self.mean_of(|edge| cumulative(self.edge.past(expansion.mean, edge) / spread))
+        let weighed = || self.grid.points().zip(&self.shares).filter(|(_, share)| **share > 0.0);
+        let past = weighed().map(|(edge, _)| self.edge.past(expansion.mean, edge) / spread);
+        let chances = cumulative_each(&past.collect::<Vec<f64>>());
+        weighed().zip(chances).map(|((_, share), chance)| chance * share).sum()
+    }
+
+    /// Whether that chance is at least `level`.
+    pub(super) fn reaches(&self, level: f64, expansion: Belief) -> bool {
+        self.told
+            .reaches(self.edge, level, expansion, || self.chance(expansion))
     }
 
     /// The expansion at which that chance is `chance`; its sd may be given as 0. `None`
@@ -428,6 +460,10 @@ impl LearntEdge {
         range: &Range<usize>,
     ) -> Vec<Vec<f64>> {
         let known = &self.families[family];
+        let before = match &known.ln {
+            Some(kept) => Some(kept.clone()),
+            None => self.has_looks(family).then(|| self.table_of(&known.looks)),
+        };
         let points = EdgePoints {
             low: self.grid.at(range.start),
             count: range.len(),
@@ -436,7 +472,8 @@ impl LearntEdge {
         let rows = rows.iter().copied().zip(after);
         rows.map(|(row, after)| {
             let shares = &self.joint[row][range.clone()];
-            let before = known.ln.get(row).map(|ln| &ln[range.clone()]);
+            let before = before.as_ref().and_then(|table| table.get(row));
+            let before = before.map(|ln| &ln[range.clone()]);
             let chance = |(index, after): (usize, f64)| {
                 let before = before.map_or(0.0, |before| before[index]);
                 // A base's own weights sum to 1 but for what its grid leaves out.
@@ -549,14 +586,11 @@ impl LearntEdge {
         pairs().map(|(edge, share)| (edge - mean).powi(2) * share).sum()
     }
 
-    fn mean_of(&self, value: impl Fn(f64) -> f64) -> f64 {
-        let weighed = self.grid.points().zip(&self.shares).filter(|(_, share)| **share > 0.0);
-        weighed.map(|(edge, share)| value(edge) * share).sum()
-    }
-
     /// Whether anything of a family was looked at.
     pub fn has_looks(&self, family: usize) -> bool {
-        self.families.get(family).is_some_and(|family| !family.ln.is_empty())
+        self.families
+            .get(family)
+            .is_some_and(|family| !family.looks.cells.is_empty())
     }
 }
 

@@ -63,17 +63,18 @@ pub(super) struct Judged<'a> {
 }
 
 impl Judged<'_> {
-    /// The zone of a glaze with this chance to fail and these pieces of its own.
-    pub(super) fn zone(&self, chance: f64, own: Option<&Witness>) -> Zone {
+    /// The zone of a glaze by whether its chance to fail reaches a level, and by the pieces of
+    /// its own.
+    pub(super) fn zone(&self, reaches: impl Fn(f64) -> bool, own: Option<&Witness>) -> Zone {
         let pieces = own.map_or(0, |own| own.counted(self.edge).0);
         let failed = own.map_or(0, |own| own.ever_failed(self.edge));
         if failed >= SEEN_PIECES {
             return Zone::Fails;
         }
-        if chance >= self.settings.expect_above {
+        if reaches(self.settings.expect_above) {
             return Zone::Expected;
         }
-        if chance >= self.settings.unsure_from(self.usage) || self.failed_test {
+        if reaches(self.settings.unsure_from(self.usage)) || self.failed_test {
             return Zone::Unsure;
         }
         if pieces == 0 {

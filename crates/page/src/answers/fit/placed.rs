@@ -57,7 +57,7 @@ impl FitPage<'_> {
         let answer = self.answer;
         let mut placed = Vec::new();
         let mut nowhere = Vec::new();
-        for witness in &answer.evidence.witnesses {
+        for witness in answer.evidence.witnesses.iter() {
             match witness.believed.expansion() {
                 Some(expansion) => placed.push(place(witness, expansion)),
                 None => nowhere.push(named(witness)),

@@ -5,10 +5,12 @@ use std::sync::Arc;
 use glost_chemistry::material::{Library, Material};
 use glost_chemistry::read::folded;
 
+use super::super::belief::GlazeBelief;
 use super::super::ladder::{Lowering, with_step};
 use super::super::look::{Believed, FamilyPlace, Step};
 use super::super::lots::{Lots, lots_of};
 use super::super::next::{LADDER_PERCENT, LadderStep};
+use super::super::said::FitSaid;
 use super::{Member, Pool, Spoken, member_of};
 
 /// The asked glaze in its family.
@@ -17,6 +19,21 @@ pub(in super::super) struct Place {
     pub(super) member: Member,
     pub(super) believed: Believed,
     pub(super) ladder: Vec<LadderStep>,
+}
+
+/// Where a glaze stands among what was gathered, which it leaves as it is.
+#[derive(Debug)]
+pub(in super::super) struct Standing {
+    /// Its family; one more than there are where nobody looked at it.
+    pub(in super::super) place: FamilyPlace,
+    pub(in super::super) believed: Believed,
+    /// Its own pieces among the witnesses.
+    pub(in super::super) own: Option<usize>,
+    pub(in super::super) lot: usize,
+    /// Whether some of its pieces crazed in a torture test.
+    pub(in super::super) failed_test: bool,
+    /// What is said of it beside what is said of all.
+    pub(in super::super) said: Vec<FitSaid>,
 }
 
 /// The material that a potter reaches for, by what it is: the one of the plain name where its
@@ -32,13 +49,54 @@ fn usual_material(library: &Library, lowering: Lowering) -> Option<String> {
 }
 
 impl Pool<'_> {
+    /// Where the asked glaze stands by itself, with what is believed of it; `None` where it is
+    /// a step or a tile of another, which has to join that one's family.
+    pub(in super::super) fn standing(&self, belief: &GlazeBelief) -> Option<Standing> {
+        let asked = self.asked;
+        if self.step_of(&asked.name).is_some() || self.tile(&self.own_name).is_some() {
+            return None;
+        }
+        let known = self.kept.by_base.get(&self.own_name).copied();
+        let family = known.unwrap_or(self.kept.families.len());
+        let place = FamilyPlace {
+            family,
+            slope: None,
+            coordinate: 0.0,
+        };
+        let Some(gathered) = self.kept.families.get(family) else {
+            let recommended = self.recommended(asked, belief);
+            let more = recommended.as_ref().map(|(_, said)| said);
+            let said = belief.said.iter().chain(more);
+            return Some(Standing {
+                place,
+                believed: recommended.as_ref().map_or(belief.believed, |(believed, _)| *believed),
+                own: None,
+                lot: 0,
+                failed_test: false,
+                said: said.filter(|said| !self.kept.said.contains(said)).cloned().collect(),
+            });
+        };
+        let lots = lots_of(Some(asked), &[], None);
+        let lot = gathered.lots.iter().position(|known| *known == lots);
+        let key = (family, Member::Base);
+        let tested = self.kept.tested.get(&key);
+        Some(Standing {
+            place,
+            believed: gathered.family.believed,
+            own: self.kept.by_member.get(&key).copied(),
+            lot: lot.unwrap_or(gathered.lots.len()),
+            failed_test: tested.is_some_and(|all| all.iter().any(|tested| tested.crazed > 0)),
+            said: Vec::new(),
+        })
+    }
+
     /// The asked glaze's place, and of which lots its next pieces are made.
     pub(in super::super) fn asked_place(&mut self) -> (Place, Lots) {
         let asked = self.asked;
         let tile = folded(&asked.name);
         let spoken = match self.step_of(&asked.name) {
             Some(_) => self.of_glaze(&asked.name, None).ok(),
-            None if self.tiles.contains_key(&tile) => self.of_tile(&tile).ok().map(|tile| Spoken {
+            None if self.tile(&tile).is_some() => self.of_tile(&tile).ok().map(|tile| Spoken {
                 recipe: Some(asked.clone()),
                 ..tile
             }),

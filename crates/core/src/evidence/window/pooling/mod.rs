@@ -3,7 +3,8 @@
 mod asked;
 mod spoken;
 
-use std::collections::{HashMap, HashSet};
+use std::borrow::Cow;
+use std::collections::HashMap;
 use std::sync::Arc;
 
 use crate::evidence::notes::{Note, Story};
@@ -14,6 +15,7 @@ use asked::Place;
 
 use super::belief::{GlazeBelief, glaze_belief};
 use super::evidence::{Evidence, EvidenceLine, Notebook, Tested, WhyNot};
+use super::gathered::Names;
 use super::kiln::Kiln;
 use super::ladder::{LadderTile, Lowering};
 use super::look::{Believed, Family, FamilyPlace, Known, Look, Step, Witness};
@@ -62,102 +64,124 @@ struct Gathered {
 /// A pool that every note was put into, without what it was asked about.
 #[derive(Debug, Clone, Default)]
 pub(super) struct Kept {
-    /// Glazes that any note names, folded.
-    noted: Arc<HashSet<String>>,
     spoken: HashMap<(String, Option<String>), Result<Arc<Spoken>, WhyNot>>,
     families: Vec<Gathered>,
     by_base: HashMap<String, usize>,
-    witnesses: Vec<Witness>,
+    witnesses: Arc<Vec<Witness>>,
     by_member: HashMap<(usize, Member), usize>,
     unversioned: Vec<String>,
-    tested: Vec<(usize, Member, Tested)>,
-    dunted: Vec<(usize, Member, u64)>,
+    tested: HashMap<(usize, Member), Vec<Tested>>,
+    dunted: HashMap<(usize, Member), u64>,
     said: Vec<FitSaid>,
 }
 
 impl Kept {
     /// Glazes whose pieces were looked at.
-    pub(super) fn witnesses(&self) -> &[Witness] {
+    pub(super) fn witnesses(&self) -> &Arc<Vec<Witness>> {
         &self.witnesses
+    }
+
+    /// The families that they are of.
+    pub(super) fn families(&self) -> Vec<Family> {
+        self.families.iter().map(|gathered| gathered.family.clone()).collect()
+    }
+
+    /// What is said of it, whatever glaze is asked about, and of notes without a version.
+    pub(super) fn said(&self) -> (&[FitSaid], Option<FitSaid>) {
+        let unversioned = (!self.unversioned.is_empty()).then(|| FitSaid::Unversioned(self.unversioned.clone()));
+        (&self.said, unversioned)
     }
 }
 
 /// Everything gathered so far.
 pub(super) struct Pool<'a> {
     book: &'a Notebook<'a>,
+    names: &'a Names,
     asked: &'a Glaze,
+    /// Its name folded.
+    own_name: String,
     clay: &'a str,
     knowledge: &'a ClayKnowledge,
     kiln: Kiln,
     stories: &'a [Story<'a>],
     story_of: HashMap<usize, usize>,
-    glazes: HashMap<String, &'a Glaze>,
-    tiles: HashMap<String, &'a LadderTile>,
-    thickness: HashMap<String, f64>,
     /// What is kept of it.
-    kept: Kept,
+    kept: Cow<'a, Kept>,
+}
+
+/// Of which clay, and of what is known of it, notes are pooled for which firing.
+#[derive(Debug, Clone)]
+pub(super) struct Of<'a> {
+    /// The clay's name folded.
+    pub(super) clay: &'a str,
+    pub(super) knowledge: &'a ClayKnowledge,
+    pub(super) kiln: Kiln,
 }
 
 impl<'a> Pool<'a> {
     pub(super) fn new(
-        book: &'a Notebook<'a>,
+        (book, names): (&'a Notebook<'a>, &'a Names),
         asked: &'a Glaze,
-        clay: &'a str,
-        knowledge: &'a ClayKnowledge,
-        kiln: Kiln,
+        of: Of<'a>,
         stories: &'a [Story<'a>],
     ) -> Pool<'a> {
         let mut story_of = HashMap::new();
         for (index, story) in stories.iter().enumerate() {
             story_of.extend(story.looks.iter().map(|note| (note.line, index)));
         }
-        let noted = book.notes.standing().filter_map(|note| note.glaze.as_deref());
-        let kept = Kept {
-            noted: Arc::new(noted.map(folded).collect()),
-            ..Kept::default()
-        };
+        let kept = Cow::Owned(Kept::default());
         Pool {
             stories,
             story_of,
-            thickness: usual_thickness(book),
-            ..Pool::again(book, asked, clay, knowledge, kiln, kept)
+            ..Pool::again((book, names), asked, of, kept)
         }
     }
 
     /// A pool as it was left, for a glaze that is asked about; no more notes come in.
     pub(super) fn again(
-        book: &'a Notebook<'a>,
+        (book, names): (&'a Notebook<'a>, &'a Names),
         asked: &'a Glaze,
-        clay: &'a str,
-        knowledge: &'a ClayKnowledge,
-        kiln: Kiln,
-        kept: Kept,
+        of: Of<'a>,
+        kept: Cow<'a, Kept>,
     ) -> Pool<'a> {
-        // The asked recipe goes before one of the same name.
-        let glazes = book.glazes.iter().map(|glaze| &**glaze).chain([asked]);
         Pool {
             book,
+            names,
             asked,
-            clay,
-            knowledge,
-            kiln,
+            own_name: folded(&asked.name),
+            clay: of.clay,
+            knowledge: of.knowledge,
+            kiln: of.kiln,
             stories: &[],
             story_of: HashMap::new(),
-            glazes: glazes.map(|glaze| (folded(&glaze.name), glaze)).collect(),
-            tiles: book.ladders.iter().map(|tile| (folded(&tile.tile), tile)).collect(),
-            thickness: HashMap::new(),
             kept,
         }
     }
 
     /// What is kept once every note is in.
     pub(super) fn gathered(self) -> Kept {
-        self.kept
+        self.kept.into_owned()
+    }
+
+    /// Today's recipe of a name that is folded. The asked one goes before one of the same name.
+    fn glaze(&self, name: &str) -> Option<&'a Glaze> {
+        if name == self.own_name {
+            return Some(self.asked);
+        }
+        self.names.glaze(self.book, name)
+    }
+
+    fn tile(&self, code: &str) -> Option<&'a LadderTile> {
+        self.names.tile(self.book, code)
+    }
+
+    fn kept(&mut self) -> &mut Kept {
+        self.kept.to_mut()
     }
 
     fn say(&mut self, said: FitSaid) {
         if !self.kept.said.contains(&said) {
-            self.kept.said.push(said);
+            self.kept().said.push(said);
         }
     }
 
@@ -209,9 +233,9 @@ impl<'a> Pool<'a> {
         self.as_thick_as_usual(note)?;
         let age_days = self.age(note);
         let lots = lots_of(spoken.lots_from.as_ref(), &note.lots, spoken.step.as_ref());
-        let lot = place_of(&mut self.kept.families[family].lots, lots.clone());
+        let lot = place_of(&mut self.kept().families[family].lots, lots.clone());
         let witness = self.witness(family, &spoken);
-        self.kept.witnesses[witness].looks.push(Look {
+        Arc::make_mut(&mut self.kept().witnesses)[witness].looks.push(Look {
             age_days,
             pieces,
             crazed: note.crazed,
@@ -233,21 +257,23 @@ impl<'a> Pool<'a> {
                 pieces: note.pieces,
                 crazed,
             };
-            self.kept.tested.push((family, member.clone(), tested));
+            let of_member = self.kept().tested.entry((family, member.clone())).or_default();
+            of_member.push(tested);
         }
     }
 
     fn count_dunted(&mut self, note: &Note, family: usize, member: &Member) {
         if let Some(dunted) = note.dunted.filter(|dunted| *dunted > 0) {
-            self.kept.dunted.push((family, member.clone(), u64::from(dunted)));
+            *self.kept().dunted.entry((family, member.clone())).or_default() += u64::from(dunted);
         }
     }
 
     fn as_thick_as_usual(&self, note: &Note) -> Result<(), WhyNot> {
-        let name = note.glaze.as_deref().map(folded);
-        let usual = name.and_then(|name| self.thickness.get(&name).copied());
-        match (note.thickness_mm, usual) {
-            (Some(own_mm), Some(usual_mm)) if (own_mm - usual_mm).abs() > THICKNESS_OFF * usual_mm => {
+        let (Some(own_mm), Some(glaze)) = (note.thickness_mm, &note.glaze) else {
+            return Ok(());
+        };
+        match self.names.thickness_mm(&folded(glaze)) {
+            Some(usual_mm) if (own_mm - usual_mm).abs() > THICKNESS_OFF * usual_mm => {
                 Err(WhyNot::Thickness { own_mm, usual_mm })
             }
             _ => Ok(()),
@@ -264,7 +290,8 @@ impl<'a> Pool<'a> {
         let days = fired.map(|day| note.on.days_since(day)).filter(|days| *days >= 0);
         days.map_or_else(
             || {
-                self.say(FitSaid::NoAge(note.line));
+                // Of each note once.
+                self.kept().said.push(FitSaid::NoAge(note.line));
                 0.0
             },
             |days| days as f64,
@@ -304,7 +331,7 @@ impl<'a> Pool<'a> {
         if let Some(known) = self.kept.by_base.get(&name) {
             return *known;
         }
-        let today = self.glazes.get(&name).copied();
+        let today = self.glaze(&name);
         let believed = match (today, &spoken.recipe) {
             (Some(glaze), _) => self.believed(glaze),
             (None, Some(then)) => self.believed(then),
@@ -314,7 +341,7 @@ impl<'a> Pool<'a> {
     }
 
     fn add_family(&mut self, name: String, believed: Believed) -> usize {
-        self.kept.families.push(Gathered {
+        self.kept().families.push(Gathered {
             expansion: (believed.known == Known::Computed).then_some(believed.belief.mean),
             family: Family {
                 believed,
@@ -323,8 +350,9 @@ impl<'a> Pool<'a> {
             slopes: Vec::new(),
             lots: Vec::new(),
         });
-        self.kept.by_base.insert(name, self.kept.families.len() - 1);
-        self.kept.families.len() - 1
+        let last = self.kept.families.len() - 1;
+        self.kept().by_base.insert(name, last);
+        last
     }
 
     /// Where a member stands in a family; `None` where nobody can tell how it differs.
@@ -361,21 +389,22 @@ impl<'a> Pool<'a> {
                 at(Some(slope), -step.percent)
             }
             // An older version of a glaze of which no file is left.
-            None if !self.glazes.contains_key(&folded(&spoken.base)) => at(None, 0.0),
+            None if self.glaze(&folded(&spoken.base)).is_none() => at(None, 0.0),
             _ => None,
         }
     }
 
     fn slope(&mut self, family: usize, along: String, belief: Belief) -> usize {
-        let gathered = &mut self.kept.families[family];
-        match gathered.slopes.iter().position(|known| *known == along) {
-            Some(known) => known,
-            None => {
-                gathered.slopes.push(along);
-                gathered.family.slopes.push(belief);
-                gathered.slopes.len() - 1
-            }
-        }
+        let known = self.kept.families[family]
+            .slopes
+            .iter()
+            .position(|known| *known == along);
+        known.unwrap_or_else(|| {
+            let gathered = &mut self.kept().families[family];
+            gathered.slopes.push(along);
+            gathered.family.slopes.push(belief);
+            gathered.slopes.len() - 1
+        })
     }
 
     fn witness(&mut self, family: usize, spoken: &Spoken) -> usize {
@@ -389,13 +418,12 @@ impl<'a> Pool<'a> {
             coordinate: 0.0,
         });
         if let Some(version) = &spoken.version {
-            self.say(FitSaid::Changed {
-                glaze: spoken.base.clone(),
-                version: version.clone(),
-            });
+            // Of each witness once.
+            let (glaze, version) = (spoken.base.clone(), version.clone());
+            self.kept().said.push(FitSaid::Changed { glaze, version });
         }
         let believed = self.at_place(place, spoken.recipe.as_ref());
-        self.kept.witnesses.push(Witness {
+        Arc::make_mut(&mut self.kept().witnesses).push(Witness {
             glaze: spoken.base.clone(),
             version: spoken.version.clone(),
             step: spoken.step.clone(),
@@ -403,8 +431,9 @@ impl<'a> Pool<'a> {
             place,
             looks: Vec::new(),
         });
-        self.kept.by_member.insert(key, self.kept.witnesses.len() - 1);
-        self.kept.witnesses.len() - 1
+        let last = self.kept.witnesses.len() - 1;
+        self.kept().by_member.insert(key, last);
+        last
     }
 
     /// What is believed of a member before its family is looked at.
@@ -429,31 +458,43 @@ impl<'a> Pool<'a> {
 
     /// What is believed of a glaze, and what goes with it said.
     fn believed(&mut self, glaze: &Glaze) -> Believed {
-        let GlazeBelief { believed, said, .. } = glaze_belief(glaze, self.book.fluxes, self.book.settings);
-        for one in said {
+        let belief = glaze_belief(glaze, self.book.fluxes, self.book.settings);
+        let recommended = self.recommended(glaze, &belief);
+        for one in belief.said {
             self.say(one);
         }
-        let recommended = glaze.about.recommended_for.iter().any(|clay| folded(clay) == self.clay);
-        if believed.known == Known::Unknown && recommended {
-            let settings = self.book.settings;
-            let line = settings.threshold_on(self.knowledge).mean;
-            let below = settings.recommended_below;
-            self.say(FitSaid::Recommended {
-                glaze: glaze.name.clone(),
-                below,
-            });
-            return Believed {
-                belief: Belief::new(line - below.mean, below.sd),
-                known: Known::Unknown,
-            };
-        }
+        let Some((believed, said)) = recommended else {
+            return belief.believed;
+        };
+        self.say(said);
         believed
     }
 
-    pub(super) fn finish(mut self, asked: Place, lots: Lots) -> Evidence {
-        if !self.kept.unversioned.is_empty() {
-            let unversioned = std::mem::take(&mut self.kept.unversioned);
-            self.say(FitSaid::Unversioned(unversioned));
+    /// What is believed of a powder of which nobody tells the expansion, where its maker
+    /// recommends it for the clay.
+    fn recommended(&self, glaze: &Glaze, belief: &GlazeBelief) -> Option<(Believed, FitSaid)> {
+        let recommended = glaze.about.recommended_for.iter().any(|clay| folded(clay) == self.clay);
+        if belief.believed.known != Known::Unknown || !recommended {
+            return None;
+        }
+        let settings = self.book.settings;
+        let line = settings.threshold_on(self.knowledge).mean;
+        let below = settings.recommended_below;
+        let said = FitSaid::Recommended {
+            glaze: glaze.name.clone(),
+            below,
+        };
+        let believed = Believed {
+            belief: Belief::new(line - below.mean, below.sd),
+            known: Known::Unknown,
+        };
+        Some((believed, said))
+    }
+
+    pub(super) fn finish(self, asked: Place, lots: Lots) -> Evidence {
+        let mut kept = self.kept.into_owned();
+        if let (_, Some(unversioned)) = kept.said() {
+            kept.said.push(unversioned);
         }
         let Place {
             place,
@@ -461,33 +502,23 @@ impl<'a> Pool<'a> {
             believed,
             ladder,
         } = asked;
-        let present_lot = place_of(&mut self.kept.families[place.family].lots, lots.clone());
+        let present_lot = place_of(&mut kept.families[place.family].lots, lots.clone());
         let key = (place.family, member);
-        let own_tests = self
-            .kept
-            .tested
-            .into_iter()
-            .filter(|(family, member, _)| (*family, member) == (key.0, &key.1));
-        let own_dunted = self
-            .kept
-            .dunted
-            .into_iter()
-            .filter(|(family, member, _)| (*family, member) == (key.0, &key.1));
         Evidence {
-            own: self.kept.by_member.get(&key).copied(),
+            own: kept.by_member.get(&key).copied(),
             kiln: self.kiln,
-            families: self.kept.families.into_iter().map(|gathered| gathered.family).collect(),
-            witnesses: self.kept.witnesses,
+            families: kept.families.into_iter().map(|gathered| gathered.family).collect(),
+            witnesses: kept.witnesses,
             place,
             believed,
             ladder,
             present_lot,
             present_lots: lots,
             lines: Arc::default(),
-            tested: own_tests.map(|(_, _, tested)| tested).collect(),
-            dunted: own_dunted.map(|(_, _, count)| count).sum(),
+            tested: kept.tested.remove(&key).into_iter().flatten().collect(),
+            dunted: kept.dunted.remove(&key).unwrap_or(0),
             contradictions: Vec::new(),
-            said: self.kept.said,
+            said: kept.said,
         }
     }
 }
@@ -496,22 +527,4 @@ fn member_of(step: Option<&Step>) -> Member {
     step.map_or(Member::Base, |step| {
         Member::Step(folded(&step.material), step.percent.to_bits())
     })
-}
-
-/// The median thickness, mm, of each glaze over all its notes that tell one.
-fn usual_thickness(book: &Notebook<'_>) -> HashMap<String, f64> {
-    let mut told: HashMap<String, Vec<f64>> = HashMap::new();
-    for note in book.notes.standing() {
-        if let (Some(glaze), Some(mm)) = (&note.glaze, note.thickness_mm.filter(|mm| *mm > 0.0)) {
-            told.entry(folded(glaze)).or_default().push(mm);
-        }
-    }
-    told.into_iter()
-        .filter_map(|(name, mut all)| {
-            all.sort_by(f64::total_cmp);
-            let upper = all.get(all.len() / 2)?;
-            let lower = all.get((all.len() - 1) / 2)?;
-            Some((name, 0.5 * (lower + upper)))
-        })
-        .collect()
 }

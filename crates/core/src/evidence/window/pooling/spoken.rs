@@ -18,7 +18,7 @@ impl Pool<'_> {
     pub(super) fn spoken_of(&mut self, note: &Note) -> Result<Arc<Spoken>, WhyNot> {
         let name = match (&note.glaze, &note.tile) {
             // A tile of a plan says more than the glaze it is noted under.
-            (_, Some(tile)) if self.tiles.contains_key(&folded(tile)) => format!("/{}", folded(tile)),
+            (_, Some(tile)) if self.tile(&folded(tile)).is_some() => format!("/{}", folded(tile)),
             (Some(glaze), _) => folded(glaze),
             (None, _) => return Err(WhyNot::UntoldTile),
         };
@@ -32,12 +32,12 @@ impl Pool<'_> {
             _ => Err(WhyNot::UntoldTile),
         };
         let spoken = spoken.map(Arc::new);
-        self.kept.spoken.insert(key, spoken.clone());
+        self.kept().spoken.insert(key, spoken.clone());
         spoken
     }
 
     pub(super) fn of_tile(&mut self, code: &str) -> Result<Spoken, WhyNot> {
-        let Some(tile) = self.tiles.get(code).copied() else {
+        let Some(tile) = self.tile(code) else {
             return Err(WhyNot::UntoldTile);
         };
         if let Some(own) = &tile.own {
@@ -51,7 +51,7 @@ impl Pool<'_> {
                 recipe: Some(recipe),
             });
         }
-        let today = self.glazes.get(&folded(&tile.base)).copied().cloned();
+        let today = self.glaze(&folded(&tile.base)).cloned();
         let recipe = match (&today, &tile.step) {
             (Some(base), Some(step)) => with_step(base, step, self.book.library),
             (today, None) => today.clone(),
@@ -81,7 +81,7 @@ impl Pool<'_> {
 
     pub(super) fn of_glaze(&mut self, name: &str, version: Option<&str>) -> Result<Spoken, WhyNot> {
         if let Some((base, step)) = self.step_of(name) {
-            let base_glaze = self.glazes.get(&folded(&base)).copied().cloned();
+            let base_glaze = self.glaze(&folded(&base)).cloned();
             let recipe = base_glaze
                 .as_ref()
                 .and_then(|glaze| with_step(glaze, &step, self.book.library));
@@ -106,7 +106,7 @@ impl Pool<'_> {
             lots_from: recipe.clone(),
             recipe,
         };
-        let Some(today) = self.glazes.get(&folded(name)).copied() else {
+        let Some(today) = self.glaze(&folded(name)) else {
             let then = version.and_then(|version| self.book.versions.get(name, version));
             if then.is_none() {
                 self.say_untold(name);
@@ -115,7 +115,7 @@ impl Pool<'_> {
         };
         let Some(version) = version else {
             if !self.kept.unversioned.contains(&today.name) {
-                self.kept.unversioned.push(today.name.clone());
+                self.kept().unversioned.push(today.name.clone());
             }
             return Ok(spoken(Some(today.clone()), None));
         };
@@ -123,10 +123,9 @@ impl Pool<'_> {
             if self.book.versions.of(name).next().is_some() {
                 return Err(WhyNot::UnrecordedVersion(version.to_owned()));
             }
-            self.say(FitSaid::NoVersions {
-                glaze: today.name.clone(),
-                version: version.to_owned(),
-            });
+            // Of each name and version once.
+            let (glaze, version) = (today.name.clone(), version.to_owned());
+            self.kept().said.push(FitSaid::NoVersions { glaze, version });
             return Ok(spoken(Some(today.clone()), None));
         };
         let mut found = spoken(Some(then.glaze()), Some(then.version.clone()));
@@ -141,9 +140,9 @@ impl Pool<'_> {
     /// A name such as `bought clear + 3 % silica` whose beginning is a glaze that is known.
     pub(super) fn step_of(&self, name: &str) -> Option<(String, Step)> {
         let (base, step) = step_of_name(name)?;
-        match self.glazes.get(&folded(base)) {
+        match self.glaze(&folded(base)) {
             Some(glaze) => Some((glaze.name.clone(), step)),
-            None => self.kept.noted.contains(&folded(base)).then(|| (base.to_owned(), step)),
+            None => self.names.is_noted(&folded(base)).then(|| (base.to_owned(), step)),
         }
     }
 

@@ -466,3 +466,32 @@ fn a_closure_that_looks_at_its_own_chain_is_told_how_to_do_it() {
         .unwrap_or_default();
     assert!(said.contains("take the list out first"), "{said}");
 }
+
+/// What a swap says of a recipe, and what it costs, can be claimed in its tests.
+#[test]
+fn a_test_sees_why_a_recipe_is_proposed_and_what_it_costs() {
+    let text = r#"const ABOUT = #{ api: 1, kind: "swap", title: "t", source: "s" };
+fn swap(glaze, option) {
+    let found = materials.solve(#{ match: glaze, without: request.out, with: request.with, show: 1 });
+    let said = |one| #{ glaze: one.glaze, why: `${fixed(one.glaze.cost, 2)} a kg without ${request.out[0]}` };
+    found.map(said)
+}
+fn test_why(t) {
+    let prices = #{ "potash feldspar": #{ price: "2 EUR/kg" }, "silica": #{ price: "1 EUR/kg" },
+        "wollastonite": #{ price: "3 EUR/kg" }, "kaolin": #{ price: "1 EUR/kg" }, "whiting": #{ price: "1 EUR/kg" } };
+    let old = #{ parts: #{ "potash feldspar": 40, "silica": 28, "whiting": 20, "kaolin": 12 } };
+    let found = t.among(#{ materials: prices }).asked(#{ out: ["whiting"], with: ["wollastonite"] }).swap(old);
+    t.claim(found[0].why.contains("without whiting"), found[0].why);
+    t.near(found[0].cost, to_number(found[0].why.split(" ")[0]), 0.006);
+    t.claim(found[0].with_part("silica", 3).why == (), "another recipe has no reason yet");
+}
+"#;
+    let script = Script::load(
+        "swap/mine",
+        glost_chemistry::diagnostic::Source::from_text("mine.rhai", text),
+    );
+    let outcomes = script
+        .unwrap_or_else(|why| panic!("{why:?}"))
+        .run_tests(&support::scene());
+    assert!(outcomes.iter().all(glost_script::TestOutcome::passed), "{outcomes:?}");
+}

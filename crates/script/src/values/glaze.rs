@@ -34,6 +34,8 @@ struct Body {
     clay: Option<Arc<Clay>>,
     usage: Option<Use>,
     students: bool,
+    /// Why a swap proposes it, in its words.
+    why: Option<String>,
     analysis: OnceLock<Result<Fired, NoAnalysis>>,
     known_oxides: OnceLock<OxidesValue>,
     batch: OnceLock<PartsValue>,
@@ -51,6 +53,11 @@ struct Fired {
 impl GlazeValue {
     /// A glaze in a scene: on its clay, for its use.
     pub(crate) fn new(glaze: Arc<Glaze>, scene: &Scene) -> GlazeValue {
+        GlazeValue::proposed(glaze, scene, None)
+    }
+
+    /// A glaze that a swap proposes, with why.
+    pub(crate) fn proposed(glaze: Arc<Glaze>, scene: &Scene, why: Option<String>) -> GlazeValue {
         let own_clay = glaze.about.clay.as_deref();
         let own_clay = own_clay.and_then(|name| {
             let mut clays = scene.clays.iter();
@@ -62,6 +69,7 @@ impl GlazeValue {
         GlazeValue(Arc::new(Body {
             usage,
             students: scene.students,
+            why,
             glaze,
             fluxes: scene.fluxes.clone(),
             clay: scene.clay.clone().or(own_clay),
@@ -146,6 +154,8 @@ impl GlazeValue {
             clay: self.0.clay.clone(),
             usage: self.0.usage,
             students: self.0.students,
+            // The reason was given for the recipe as it was.
+            why: None,
             analysis: OnceLock::new(),
             known_oxides: OnceLock::new(),
             batch: OnceLock::new(),
@@ -236,6 +246,11 @@ fn about(shelf: &mut Shelf) {
     text("notes", "Free text; `()` where there is none.", |body| {
         body.glaze.about.notes.as_deref()
     });
+    text(
+        "why",
+        "Why a swap proposes it, in its words, as `t.swap` gives it to a test; `()` where it doesn't say.",
+        |body| body.why.as_deref(),
+    );
     text(
         "use",
         "What it is for (tableware, wall tile, floor, outdoor, decorative), as asked or as its file says; `()` where nobody says.",

@@ -91,7 +91,7 @@ pub(crate) fn swap(context: &NativeCallContext, tester: &TesterValue, given: &Dy
     Ok(Dynamic::from(
         found
             .into_iter()
-            .map(|proposed| Dynamic::from(GlazeValue::new(proposed.glaze, &scene)))
+            .map(|one| Dynamic::from(GlazeValue::proposed(one.glaze, &scene, one.why)))
             .collect::<Array>(),
     ))
 }

@@ -16,7 +16,7 @@ pub(super) const ROW: Row = Row {
     verb: Verb {
         parameter: "glaze",
         returns: Sort::List(&Sort::Glaze),
-        about: "The recipes that this script's `swap` gives; say with `t.asked` what is gone.",
+        about: "The recipes that this script's `swap` gives, each with its `why`; say with `t.asked` what is gone.",
         run: tried::swap,
     },
 };

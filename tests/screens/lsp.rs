@@ -206,6 +206,22 @@ fn what_may_stand_at_a_place_is_offered() {
             "feldspar A",
         ),
         ("scripts/check/a.rhai", in_check("glaze.holds(\"wh^"), "whiting"),
+        ("scripts/check/a.rhai", in_check("glaze.replace(\"wh^"), "whiting"),
+        (
+            "scripts/check/a.rhai",
+            in_check("glaze.replace(\"whiting\", \"fel^"),
+            "feldspar A",
+        ),
+        (
+            "scripts/check/a.rhai",
+            in_check("let missed = within(glaze.unity, #{ Si^"),
+            "SiO2",
+        ),
+        (
+            "scripts/check/a.rhai",
+            in_check("let missed = within(glaze.unity, #{ SiO2: [2, 4], ^ });"),
+            "\"SiO2:Al2O3\"",
+        ),
         ("scripts/check/a.rhai", in_check("let amount = 3;\n    am^"), "amount"),
         ("scripts/check/a.rhai", in_check("fi^"), "fixed"),
         ("scripts/check/a.rhai", script("fn test_x(t) { t.^ }"), "expect"),

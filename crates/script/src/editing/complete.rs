@@ -2,6 +2,7 @@
 
 use glost_chemistry::diagnostic::{Mark, Source};
 use glost_chemistry::glaze::{ATMOSPHERES, USES};
+use glost_core::rules::Subject;
 
 use crate::about_keys::{ABOUT_KEYS, AboutKey, OPTION_KEYS};
 use crate::engine::entries;
@@ -19,6 +20,9 @@ const KEYWORDS: [&str; 14] = [
     "let", "const", "if", "else", "for", "in", "while", "switch", "return", "throw", "try", "catch", "true", "false",
 ];
 
+/// The parameter of a function that takes a table of ranges.
+const RANGES: &str = "ranges";
+
 /// What may stand at a place of a script.
 pub fn complete(source: &Source, mark: Mark, libraries: Libraries<'_>) -> Offers {
     let spot = Spot::at(source, mark);
@@ -33,7 +37,7 @@ pub fn complete(source: &Source, mark: Mark, libraries: Libraries<'_>) -> Offers
         (Inside::Quotes, Some(place)) => offers(words_of(&place)),
         (Inside::Quotes, None) => Offers {
             named: named(&spot),
-            ..offers(options_in_brackets(&spot))
+            ..offers(in_quotes(&spot))
         },
         (Inside::Code, Some(place)) => offers(in_about(&place)),
         (Inside::Code, None) => offers(in_code(&spot, libraries)),
@@ -52,6 +56,9 @@ fn in_code(spot: &Spot<'_>, libraries: Libraries<'_>) -> Vec<Offer> {
         let end = spot.before - if is(1, '?') { 2 } else { 1 };
         let pieces = Pieces::of(spot);
         return members(pieces.sort_before(end), spot);
+    }
+    if let Some(keys) = range_keys(spot) {
+        return keys.map(quoted_where_needed).collect();
     }
     let declares = spot.back(0).and_then(Token::word);
     if matches!(declares, Some("let" | "fn" | "const" | "for")) {
@@ -286,6 +293,43 @@ fn words_of(place: &AboutPlace) -> Vec<Offer> {
     words.into_iter().map(|word| Offer::plain(word, What::Word)).collect()
 }
 
+/// `option["..."]`, `u["..."]` and keys of ranges.
+fn in_quotes(spot: &Spot<'_>) -> Vec<Offer> {
+    match range_keys(spot) {
+        Some(keys) => keys.map(|name| Offer::plain(name, What::Key)).collect(),
+        None => options_in_brackets(spot),
+    }
+}
+
+/// What a range can be about, where a key stands of a table that is handed over as ranges:
+/// `within(u, #{ ... })`.
+fn range_keys(spot: &Spot<'_>) -> Option<impl Iterator<Item = &'static str>> {
+    let all = &spot.tokens;
+    let is_key = spot.back(0).is_some_and(|token| token.is('{') || token.is(','));
+    let (table, _) = around(all, spot.before).filter(|_| is_key)?;
+    let hash = table
+        .checked_sub(1)
+        .filter(|hash| all[table].is('{') && all[*hash].is('#'))?;
+    let (open, place) = around(all, hash)?;
+    let name = all.get(open.checked_sub(1)?)?.word().filter(|_| all[open].is('('))?;
+    let takes_ranges = |entry: &Entry| {
+        let parameter = entry.parameters.split(',').map(str::trim).nth(place);
+        entry.form == Form::Function && entry.name == name && parameter == Some(RANGES)
+    };
+    entries().iter().any(takes_ranges).then(Subject::names)
+}
+
+/// `"SiO2:Al2O3"` is no word: as a key it goes in quotes.
+fn quoted_where_needed(name: &str) -> Offer {
+    let plain = name.chars().all(|sign| sign.is_alphanumeric() || sign == '_');
+    let name = if plain {
+        name.to_owned()
+    } else {
+        ["\"", name, "\""].concat()
+    };
+    Offer::plain(name, What::Key)
+}
+
 /// `option["..."]` and `u["..."]`.
 fn options_in_brackets(spot: &Spot<'_>) -> Vec<Offer> {
     if !spot.back(0).is_some_and(|token| token.is('[')) {
@@ -308,24 +352,7 @@ pub(super) fn named(spot: &Spot<'_>) -> Option<Named> {
         return matches!(owner, Sort::Parts | Sort::Materials).then_some(Named::Materials);
     }
     // The bracket of the call that it is handed to, and which value it is there.
-    let (mut depth, mut place) = (0_usize, 0_usize);
-    let mut index = spot.before;
-    let open = loop {
-        index = index.checked_sub(1)?;
-        let token = &spot.tokens[index];
-        if [')', ']', '}'].into_iter().any(|sign| token.is(sign)) {
-            depth += 1;
-        } else if ['(', '[', '{'].into_iter().any(|sign| token.is(sign)) {
-            if depth == 0 {
-                break index;
-            }
-            depth -= 1;
-        } else if token.is(',') && depth == 0 {
-            place += 1;
-        } else if token.is(';') && depth == 0 {
-            return None;
-        }
-    };
+    let (open, place) = around(&spot.tokens, spot.before)?;
     let method = spot.tokens.get(open.checked_sub(1)?)?.word()?;
     let dotted = open.checked_sub(2).is_some_and(|dot| spot.tokens[dot].is('.'));
     if !spot.tokens[open].is('(') || !dotted {
@@ -335,13 +362,29 @@ pub(super) fn named(spot: &Spot<'_>) -> Option<Named> {
     handed_to(owner, method, place)
 }
 
+/// The bracket around what stands before an index, and how many values of it come before.
+fn around(all: &[Token], before: usize) -> Option<(usize, usize)> {
+    let (mut depth, mut place) = (0_usize, 0_usize);
+    for index in (0..before).rev() {
+        match all[index].sign() {
+            Some(')' | ']' | '}') => depth += 1,
+            Some('(' | '[' | '{') if depth == 0 => return Some((index, place)),
+            Some('(' | '[' | '{') => depth -= 1,
+            Some(',') if depth == 0 => place += 1,
+            Some(';') if depth == 0 => return None,
+            _ => {}
+        }
+    }
+    None
+}
+
 fn handed_to(owner: Sort, method: &str, place: usize) -> Option<Named> {
     let of_name = |entry: &&Entry| entry.form == Form::Method && entry.name == method;
     let mut methods = entries().iter().filter(of_name);
     let entry = methods.find(|entry| owner == Sort::Any || belongs(entry, owner))?;
     let parameter = entry.parameters.split(',').map(str::trim).nth(place)?;
     match (entry.owner, parameter) {
-        (_, "material") | (Sort::Materials, "name") => Some(Named::Materials),
+        (_, "material") | (Sort::Glaze, "out" | "with") | (Sort::Materials, "name") => Some(Named::Materials),
         (Sort::Studio, "name") if method == "clay" => Some(Named::Clays),
         (Sort::Studio, "name") if method == "glaze" => Some(Named::Glazes),
         (_, "clay") => Some(Named::Clays),

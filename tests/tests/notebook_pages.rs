@@ -9,9 +9,12 @@ use glost_core::intake::notebook::{Reading, Role, read_page};
 use glost_studio::shipped_library;
 
 fn read(page: &str) -> Reading {
-    let (library, complaints) = shipped_library();
-    assert!(complaints.is_empty());
-    read_page(&Source::from_text("page", page), library, Millilitres::METRIC_CUP).unwrap()
+    read_page(
+        &Source::from_text("page", page),
+        shipped_library(),
+        Millilitres::METRIC_CUP,
+    )
+    .unwrap()
 }
 
 fn shown(reading: &Reading, role: Role) -> String {

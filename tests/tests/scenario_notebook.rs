@@ -22,13 +22,13 @@ const FELDSPAR: &str = "materials:
 ";
 
 fn entry(label: &str) -> String {
-    let (library, _) = shipped_library();
+    let library = shipped_library();
     bag_entry(&mend(&read_label(label).unwrap(), library).unwrap())
 }
 
 /// The page's glaze over these further materials files.
 fn glaze(files: &[String]) -> Glaze {
-    let (shipped, _) = shipped_library();
+    let shipped = shipped_library();
     let mut library: Library = shipped.clone();
     let mut entries = Vec::new();
     for text in std::iter::once(FELDSPAR).chain(files.iter().map(String::as_str)) {
@@ -58,7 +58,7 @@ fn analysis(files: &[String]) -> Analysis {
 
 #[test]
 fn a_kaolin_that_sums_to_99_without_a_loss_looks_fired() {
-    let (library, _) = shipped_library();
+    let library = shipped_library();
     let kaolin = mend(&read_label("kaolin: SiO2 54.0, Al2O3 45.0").unwrap(), library).unwrap();
     assert_eq!((kaolin.basis, kaolin.loss_percent), (Basis::Fired, 14.0));
     assert!(
@@ -135,7 +135,7 @@ fn a_materials_file_with_that_label_is_questioned() {
 
 #[test]
 fn other_labels() {
-    let (library, _) = shipped_library();
+    let library = shipped_library();
     let read = |words: &str| mend(&read_label(words).unwrap(), library).unwrap();
     // As supplied, the loss is the rest.
     let kaolin = read("kaolin: SiO2 47,5 Al2O3 37 K2O 1.5");

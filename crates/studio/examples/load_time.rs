@@ -20,7 +20,7 @@ fn main() -> std::io::Result<()> {
         time(&format!("{round}: in a studio"), &studio);
     }
     let start = Instant::now();
-    let (library, _) = shipped_library();
+    let library = shipped_library();
     println!(
         "shipped materials alone: {:.2?}, {} of them",
         start.elapsed(),

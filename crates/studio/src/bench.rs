@@ -71,9 +71,7 @@ impl Bench {
             complaints.push(error);
             StudioSettings::default()
         });
-        let (shipped, shipped_complaints) = shipped_library();
-        complaints.extend_from_slice(shipped_complaints);
-        let mut library = shipped.clone();
+        let mut library = shipped_library().clone();
         let packages = match &files {
             StudioFiles::Folder(folder) => packages::read(folder),
             StudioFiles::Example | StudioFiles::Nowhere => Packages::default(),

@@ -22,6 +22,7 @@ use super::known_hazards;
 use super::mix::{Hopeless, Mixer};
 use super::open_lot::OpenLot;
 use super::sheets::Sheets;
+use super::shipped::PackedSheet;
 
 /// A material whose chemistry is settled.
 #[derive(Debug, Clone)]
@@ -86,16 +87,32 @@ impl Material {
 /// The materials by name.
 #[derive(Debug, Clone, Default)]
 pub struct Library {
-    layers: Vec<Layer>,
+    layers: Vec<Arc<Layer>>,
 }
 
-#[derive(Debug, Clone, Default)]
+#[derive(Debug, Default)]
 pub(super) struct Layer {
-    materials: Vec<Arc<Material>>,
+    materials: Vec<Slot>,
     names: HashMap<String, usize>,
     other_names: HashMap<String, usize>,
     /// Names of sheets that can't be used, with what is wrong: nothing below answers to them.
     broken: HashMap<String, Diagnostic>,
+}
+
+/// Where a material lies.
+#[derive(Debug)]
+enum Slot {
+    Settled(Arc<Material>),
+    Packed(PackedSheet),
+}
+
+impl Slot {
+    fn material(&self) -> &Arc<Material> {
+        match self {
+            Slot::Settled(material) => material,
+            Slot::Packed(sheet) => sheet.material(),
+        }
+    }
 }
 
 /// What a name leads to.
@@ -143,8 +160,8 @@ impl Library {
             if let Some(why) = layer.broken.get(folded_name) {
                 return Some((number, Hit::Broken(why)));
             }
-            let material = layer.materials.get(layer.index(folded_name)?)?;
-            Some((number, Hit::Material(material)))
+            let slot = layer.materials.get(layer.index(folded_name)?)?;
+            Some((number, Hit::Material(slot.material())))
         })
     }
 
@@ -153,7 +170,7 @@ impl Library {
         self.layers
             .iter()
             .rev()
-            .flat_map(|layer| &layer.materials)
+            .flat_map(|layer| layer.materials.iter().map(Slot::material))
             .filter(|material| {
                 self.find(&material.name)
                     .is_some_and(|found| Arc::ptr_eq(found, material))
@@ -166,7 +183,7 @@ impl Library {
             .layers
             .iter()
             .rev()
-            .flat_map(|layer| &layer.materials)
+            .flat_map(|layer| layer.materials.iter().map(Slot::material))
             .flat_map(|material| std::iter::once(&material.name).chain(&material.other_names))
             .map(String::as_str)
             .collect();
@@ -181,12 +198,17 @@ impl Library {
     /// last counts.
     pub fn lay_over(&mut self, materials: Vec<Material>) {
         let names = materials.iter().enumerate();
-        self.layers.push(Layer {
+        self.lay(Layer {
             names: names.map(|(index, material)| (folded(&material.name), index)).collect(),
             other_names: HashMap::new(),
             broken: HashMap::new(),
-            materials: materials.into_iter().map(Arc::new).collect(),
+            materials: materials.into_iter().map(Arc::new).map(Slot::Settled).collect(),
         });
+    }
+
+    /// Lays a ready layer over these.
+    pub(super) fn lay(&mut self, layer: Layer) {
+        self.layers.push(Arc::new(layer));
     }
 
     /// Lays a further layer over this one.
@@ -248,13 +270,26 @@ impl Library {
         for material in &mut materials {
             Arc::make_mut(material).shipped = shipped;
         }
-        layer.materials = materials;
-        self.layers.push(layer);
+        layer.materials = materials.into_iter().map(Slot::Settled).collect();
+        self.lay(layer);
         complaints
     }
 }
 
 impl Layer {
+    /// Puts a sheet in by its names, which no other sheet here has.
+    pub(super) fn put<'n>(
+        &mut self,
+        sheet: PackedSheet,
+        names: impl Iterator<Item = &'n str>,
+        other_names: impl Iterator<Item = &'n str>,
+    ) {
+        let index = self.materials.len();
+        self.names.extend(names.map(|name| (folded(name), index)));
+        self.other_names.extend(other_names.map(|name| (folded(name), index)));
+        self.materials.push(Slot::Packed(sheet));
+    }
+
     /// What is wrong with the sheet of this name in this layer, where it can't be used.
     pub(super) fn broken(&self, folded_name: &str) -> Option<&Diagnostic> {
         self.broken.get(folded_name)

@@ -1,14 +1,14 @@
 //! The shipped materials, inside the crate: textbook minerals, published
 //! analyses, and representative ones that are invented and say so.
 
-use std::sync::OnceLock;
+use std::sync::{Arc, OnceLock};
 
-use crate::diagnostic::{Diagnostic, Source};
+use crate::diagnostic::Source;
+use crate::read::{packed_items, packed_texts, unpacked};
 
-use crate::read::unpacked;
-
-use super::library::Library;
-use super::sheets::{Sheets, read_sheets, sheets_in};
+use super::entry::EntryReader;
+use super::library::{Layer, Library, Material};
+use super::mix::Mixer;
 
 /// The files by name, in order; each material in them names its source.
 pub const SHIPPED_FILES: [(&str, &str); 3] = [
@@ -27,24 +27,62 @@ const PACKED: [&[u8]; 3] = [
     include_bytes!(concat!(env!("OUT_DIR"), "/textbook.values")),
 ];
 
-/// The shipped materials as the lowest layer, with any complaint about them
-/// (there is none in a build whose tests pass). Read once, at the first call.
-pub fn shipped_library() -> &'static (Library, Vec<Diagnostic>) {
-    static READ: OnceLock<(Library, Vec<Diagnostic>)> = OnceLock::new();
+/// The shipped materials as the lowest layer. Their names are gathered once, at the first
+/// call; what else a sheet says is read when somebody asks for it: a command needs six of them.
+///
+/// # Panics
+/// Where the files packed at the build are no materials files; tests hold that they are.
+pub fn shipped_library() -> &'static Library {
+    static READ: OnceLock<Library> = OnceLock::new();
     READ.get_or_init(|| {
-        let mut all = Sheets::default();
-        for ((name, text), packed) in SHIPPED_FILES.into_iter().zip(PACKED) {
-            let source = Source::from_text(&format!("shipped/{name}"), text);
-            let read = match unpacked(packed) {
-                Some(root) => sheets_in(&source, &root),
-                None => read_sheets(&source),
-            };
-            all.entries.extend(read.entries);
-            all.broken.extend(read.broken);
+        let mut layer = Layer::default();
+        for (file, bytes) in PACKED.into_iter().enumerate() {
+            for bytes in packed_items(bytes, "materials").expect("a file lists its materials") {
+                let settled = OnceLock::new();
+                let names = packed_texts(bytes, "name").into_iter();
+                let other_names = packed_texts(bytes, "other_names").into_iter();
+                layer.put(PackedSheet { file, bytes, settled }, names, other_names);
+            }
         }
         let mut library = Library::default();
-        let complaints = library.add_sheets(all, true);
-        (library, complaints)
+        library.lay(layer);
+        library
+    })
+}
+
+/// A shipped sheet, packed until somebody asks for it.
+#[derive(Debug)]
+pub(super) struct PackedSheet {
+    file: usize,
+    bytes: &'static [u8],
+    settled: OnceLock<Arc<Material>>,
+}
+
+impl PackedSheet {
+    /// What the sheet says. Shipped sheets are mixed from nothing and lie over nothing.
+    ///
+    /// # Panics
+    /// Where it can't be used; a test holds that each can.
+    pub(super) fn material(&self) -> &Arc<Material> {
+        self.settled.get_or_init(|| {
+            let node = unpacked(self.bytes).expect("a sheet was packed whole");
+            let read = EntryReader::new(source(self.file), &node).and_then(|reader| reader.read());
+            let entry = read.unwrap_or_else(|why| panic!("a shipped sheet can't be read: {why:?}"));
+            let (nothing, nowhere) = (Library::default(), Layer::default());
+            let settled = Mixer::new(&nothing, &nowhere, &[entry]).settle(0);
+            let mut material = settled.unwrap_or_else(|why| panic!("a shipped sheet can't be used: {why:?}"));
+            Arc::make_mut(&mut material).shipped = true;
+            material
+        })
+    }
+}
+
+/// The text of a shipped file.
+fn source(file: usize) -> &'static Source {
+    static SOURCES: [OnceLock<Source>; 3] = [const { OnceLock::new() }; 3];
+    SOURCES[file].get_or_init(|| {
+        let (name, text) = SHIPPED_FILES[file];
+        Source::from_text(&format!("shipped/{name}"), text)
     })
 }
 
@@ -60,24 +98,46 @@ impl Library {
     /// assert!(materials.iter().count() > 100);
     /// ```
     pub fn shipped() -> Library {
-        shipped_library().0.clone()
+        shipped_library().clone()
     }
 }
 
 #[cfg(test)]
 mod tests {
+    use super::super::sheets::{Sheets, read_sheets};
     use super::*;
 
+    /// Read from the files themselves, every sheet at once.
+    fn read_whole() -> Library {
+        let mut all = Sheets::default();
+        for (name, text) in SHIPPED_FILES {
+            let read = read_sheets(&Source::from_text(&format!("shipped/{name}"), text));
+            all.entries.extend(read.entries);
+            all.broken.extend(read.broken);
+        }
+        let mut library = Library::default();
+        assert_eq!(library.add_sheets(all, true), []);
+        library
+    }
+
     #[test]
-    fn the_shipped_materials_load_without_complaint() {
-        let (library, complaints) = shipped_library();
-        assert_eq!(complaints, &[]);
-        assert!(library.iter().count() > 100);
-        assert!(
+    fn each_sheet_by_itself_is_what_all_files_together_say() {
+        let (library, whole) = (shipped_library(), read_whole());
+        let told = |library: &Library| {
             library
                 .iter()
-                .all(|material| material.shipped && material.fired.is_some())
-        );
+                .map(|material| format!("{material:?}"))
+                .collect::<Vec<_>>()
+        };
+        assert!(told(library).len() > 100);
+        assert_eq!(told(library), told(&whole));
+        for material in whole.iter() {
+            assert!(material.shipped && material.fired.is_some(), "{}", material.name);
+            for name in std::iter::once(&material.name).chain(&material.other_names) {
+                let found = library.find(name).map(|found| &found.name);
+                assert_eq!(found, whole.find(name).map(|found| &found.name), "{name}");
+            }
+        }
     }
 
     #[test]

@@ -19,6 +19,6 @@ pub use fields::{Fields, NumberRange, Text, entries, kind_of, number_of, text_of
 pub use name::{folded, folding, same_name};
 pub use new_item::{ItemValue, NewItem, with_item};
 pub use node::{Key, Node, Value, parse};
-pub(crate) use packed::unpacked;
+pub(crate) use packed::{packed_items, packed_texts, unpacked};
 pub use rewrite::{Rewrite, rewritten};
 pub use without::without;

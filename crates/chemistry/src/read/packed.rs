@@ -11,11 +11,87 @@ pub(crate) fn unpacked(bytes: &[u8]) -> Option<Node> {
     Reader { rest: bytes }.node()?
 }
 
+/// The items of the list under `key` of the map in `bytes`, still packed; `None` where there is
+/// no such list.
+pub(crate) fn packed_items<'b>(bytes: &'b [u8], key: &str) -> Option<Vec<&'b [u8]>> {
+    let mut reader = Reader::under(bytes, key)?;
+    let mut items = Vec::new();
+    if reader.sign()? != b'L' {
+        return None;
+    }
+    loop {
+        let from = reader.rest;
+        if !reader.skip()? {
+            return Some(items);
+        }
+        items.push(&from[..from.len() - reader.rest.len()]);
+    }
+}
+
+/// The text under `key` of the map in `bytes`, or those of the list there; none without it.
+pub(crate) fn packed_texts<'b>(bytes: &'b [u8], key: &str) -> Vec<&'b str> {
+    let all = || {
+        let mut reader = Reader::under(bytes, key)?;
+        let mut texts = Vec::new();
+        match reader.sign()? {
+            b'T' => texts.push(reader.text()?),
+            b'L' => {
+                while reader.sign()? == b'T' {
+                    texts.push(reader.text()?);
+                }
+            }
+            _ => {}
+        }
+        Some(texts)
+    };
+    all().unwrap_or_default() // without the key there is no text
+}
+
 struct Reader<'b> {
     rest: &'b [u8],
 }
 
-impl Reader<'_> {
+impl<'b> Reader<'b> {
+    /// Before the value under `key` of the map in `bytes`.
+    fn under(bytes: &'b [u8], key: &str) -> Option<Reader<'b>> {
+        let mut reader = Reader { rest: bytes };
+        if reader.sign()? != b'M' {
+            return None;
+        }
+        while reader.sign()? == b'T' {
+            if reader.text()? == key {
+                return Some(reader);
+            }
+            reader.skip()?;
+        }
+        None
+    }
+
+    /// The sign of the next value, past its place.
+    fn sign(&mut self) -> Option<u8> {
+        let sign = self.byte()?;
+        if sign != b'E' {
+            self.number()?;
+            self.number()?;
+        }
+        Some(sign)
+    }
+
+    /// Goes past the next value; `false` at the end of the list or map that holds it.
+    fn skip(&mut self) -> Option<bool> {
+        match self.sign()? {
+            b'E' => return Some(false),
+            b'N' => {}
+            b'T' => {
+                self.text()?;
+            }
+            // A map's keys are values, too.
+            b'L' | b'M' => while self.skip()? {},
+            _ => return None,
+        }
+        Some(true)
+    }
+
     /// The next value; `Some(None)` at the end of the list or map that holds it.
     fn node(&mut self) -> Option<Option<Node>> {
         let sign = self.byte()?;
@@ -28,7 +104,7 @@ impl Reader<'_> {
         };
         let value = match sign {
             b'N' => Value::Nothing,
-            b'T' => Value::Text(self.text()?),
+            b'T' => Value::Text(self.text()?.to_owned()),
             b'L' => {
                 let mut items = Vec::new();
                 while let Some(item) = self.node()? {
@@ -61,11 +137,11 @@ impl Reader<'_> {
         Some(usize::from(u16::from_le_bytes([self.byte()?, self.byte()?])))
     }
 
-    fn text(&mut self) -> Option<String> {
+    fn text(&mut self) -> Option<&'b str> {
         let length = self.number()?;
         let (text, rest) = self.rest.split_at_checked(length)?;
         self.rest = rest;
-        std::str::from_utf8(text).ok().map(str::to_owned)
+        std::str::from_utf8(text).ok()
     }
 }
 
@@ -80,5 +156,51 @@ mod tests {
         assert!(unpacked(b"L\x01\0\x01\0").is_none());
         assert!(unpacked(b"X\x01\0\x01\0").is_none());
         assert!(unpacked(b"L\x01\0\x01\0E").is_some());
+    }
+
+    #[test]
+    fn an_item_is_found_without_what_stands_before_it() {
+        // { a: [{ b: x, c: [] }], d: [y, { b: z, e: [p, q] }] }
+        let place = |sign: u8| [sign, 1, 0, 1, 0];
+        let text = |text: &str| [&place(b'T')[..], &[text.len() as u8, 0], text.as_bytes()].concat();
+        let (map, list, end) = (place(b'M').to_vec(), place(b'L').to_vec(), b"E".to_vec());
+        let second = [
+            map.clone(),
+            text("b"),
+            text("z"),
+            text("e"),
+            list.clone(),
+            text("p"),
+            text("q"),
+            end.clone(),
+            end.clone(),
+        ]
+        .concat();
+        let bytes = [
+            map.clone(),
+            text("a"),
+            list.clone(),
+            map,
+            text("b"),
+            text("x"),
+            text("c"),
+            list.clone(),
+            end.clone(),
+            end.clone(),
+            end.clone(),
+            text("d"),
+            list,
+            text("y"),
+            second.clone(),
+            end.clone(),
+            end,
+        ]
+        .concat();
+        assert!(unpacked(&bytes).is_some());
+        assert_eq!(packed_items(&bytes, "d"), Some(vec![&text("y")[..], &second]));
+        assert_eq!(packed_items(&bytes, "b"), None);
+        assert_eq!(packed_texts(&second, "b"), ["z"]);
+        assert_eq!(packed_texts(&second, "e"), ["p", "q"]);
+        assert_eq!(packed_texts(&second, "z"), [""; 0]);
     }
 }

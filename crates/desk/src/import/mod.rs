@@ -130,10 +130,9 @@ impl Question {
         let today = desk.today()?;
         let settings = workplace.settings();
         let said = Said::of(&sources.tables);
-        let shipped = shipped_library();
         let (library, cup, currency) = match self.into {
             // A new studio starts from what is shipped, whatever studio stands around it.
-            Some(_) => (&shipped.0, said.cup, said.currency.as_deref()),
+            Some(_) => (shipped_library(), said.cup, said.currency.as_deref()),
             None => (&**workplace.library(), settings.cup, settings.currency.as_deref()),
         };
         let known = Known {

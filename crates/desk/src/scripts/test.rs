@@ -135,7 +135,7 @@ impl crate::Question for Question {
         // A test that claims nothing tells so itself.
         desk.tell(own.flat_map(|script| lints_beside_tests(&script.source)));
         let scene = book.with_limits(Arc::new(Scene {
-            library: Arc::new(glost_studio::shipped_library().0.clone()),
+            library: Arc::new(glost_studio::shipped_library().clone()),
             ..Scene::default()
         }));
         let mut tested = Vec::new();

@@ -203,7 +203,7 @@ fn no_ticket(glaze: &str, why: &NoTicket) -> Diagnostic {
 
 /// The files as the next command will read them: if they can't be, nothing is written.
 fn as_read_back(files: &[StudioFile]) -> Result<(Glaze, StudioSettings), Failure> {
-    let mut library: Library = shipped_library().0.clone();
+    let mut library: Library = shipped_library().clone();
     let mut settings = StudioSettings::default();
     let mut glaze = None;
     for file in files.iter().rev() {
@@ -230,7 +230,7 @@ fn as_read_back(files: &[StudioFile]) -> Result<(Glaze, StudioSettings), Failure
 /// The file can't be read, or no base in it.
 pub fn recipe(file: &str) -> Result<(Glazing, Vec<Said>), Failure> {
     let source = read_text(Path::new(file), file)?;
-    let mut reading = read_page(&source, &shipped_library().0, CUP)?;
+    let mut reading = read_page(&source, shipped_library(), CUP)?;
     let doubts = doubts_of(&reading);
     if let Some(glaze) = &mut reading.glaze {
         glaze.about.cone = None;

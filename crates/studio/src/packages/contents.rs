@@ -12,7 +12,7 @@ use crate::bench::{add_package, glazes_of};
 
 /// The materials that the tests of a package see: the shipped ones with its own over them.
 pub fn library_of(package: &Package) -> Library {
-    let mut library = shipped_library().0.clone();
+    let mut library = shipped_library().clone();
     // What is wrong with its sheets is told where it comes in.
     let _ = add_package(&mut library, package);
     library

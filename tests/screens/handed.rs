@@ -29,6 +29,13 @@ fn names_of_the_studio_are_offered_where_they_fit() {
     let bench = Bench::example_studio();
     assert_eq!(offered(&bench, &["unity", "lampl"]), ["Lamplight clear"]);
     assert_eq!(offered(&bench, &["unity", "lamplight\\ "]), ["Lamplight clear"]);
+    assert_eq!(offered(&bench, &["unity", "\"lamplight "]), ["Lamplight clear"]);
+    assert_eq!(offered(&bench, &["set", "white e"]), ["white earthenware"]);
+    assert_eq!(offered(&bench, &["rename", "lampl"]), ["Lamplight clear"]);
+    assert_eq!(
+        offered(&bench, &["script", "show", "check/lead"]),
+        ["check/lead-cadmium"]
+    );
     let materials = offered(&bench, &["swap", "Lamplight clear", "--out", "whit"]);
     assert!(materials.contains(&"whiting".to_owned()), "{materials:?}");
     let scripts = offered(&bench, &["check", "Lamplight clear", "--script", "check/lead"]);

@@ -36,6 +36,15 @@ const WANTED: [(&str, NamesOf); 13] = [
     ("check", NamesOf::Scripts),
 ];
 
+/// Likewise where a command's own word says what fits: its name, and the argument's.
+const WANTED_BY: [(&str, &str, NamesOf); 5] = [
+    ("set", "name", NamesOf::Any),
+    ("rename", "old", NamesOf::Any),
+    ("show", "name", NamesOf::Scripts),
+    ("test", "name", NamesOf::Scripts),
+    ("diff", "name", NamesOf::Scripts),
+];
+
 /// Bash puts names in as they are: one of several words would come apart.
 const QUOTED_IN_BASH: &str = r#"
 _glost_quoted() {
@@ -87,13 +96,15 @@ fn with_names() -> Command {
 }
 
 fn named(command: Command) -> Command {
+    let within = command.get_name().to_owned();
     let command = command.mut_args(|argument| {
-        let name = argument.get_long().unwrap_or(argument.get_id().as_str()).to_owned();
-        match WANTED.iter().find(|(wanted, _)| *wanted == name) {
-            Some((_, of)) => {
-                let of = *of;
-                argument.add(ArgValueCompleter::new(move |typed: &OsStr| fitting(of, typed)))
-            }
+        let name = argument.get_long().unwrap_or(argument.get_id().as_str());
+        let everywhere = WANTED.iter().find(|(wanted, _)| *wanted == name).map(|(_, of)| *of);
+        let here = WANTED_BY
+            .iter()
+            .find(|(of, wanted, _)| *of == within && *wanted == name);
+        match here.map(|(_, _, of)| *of).or(everywhere) {
+            Some(of) => argument.add(ArgValueCompleter::new(move |typed: &OsStr| fitting(of, typed))),
             None => argument,
         }
     });
@@ -103,8 +114,10 @@ fn named(command: Command) -> Command {
 /// The names that begin as typed, without regard to case. Nothing where the studio can't
 /// be read: the call itself will say why.
 fn fitting(of: NamesOf, typed: &OsStr) -> Vec<CompletionCandidate> {
-    // Some shells hand over what stands before a space with its backslash.
+    // Some shells hand over what stands before a space with its backslash, and a quote that
+    // is still open.
     let typed = typed.to_string_lossy().to_lowercase().replace('\\', "");
+    let typed = typed.trim_start_matches(['"', '\'']);
     let here = std::env::current_dir();
     let desk = here.ok().and_then(|here| {
         let place = Place {
@@ -115,7 +128,7 @@ fn fitting(of: NamesOf, typed: &OsStr) -> Vec<CompletionCandidate> {
         Desk::open(place, clock::today).ok()
     });
     let names = desk.map_or_else(Vec::new, |desk| desk.names(of));
-    let fitting = names.into_iter().filter(|name| name.to_lowercase().starts_with(&typed));
+    let fitting = names.into_iter().filter(|name| name.to_lowercase().starts_with(typed));
     fitting
         .map(|name| CompletionCandidate::new(name).help(None::<StyledStr>))
         .collect()

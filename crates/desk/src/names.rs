@@ -16,6 +16,8 @@ pub enum NamesOf {
     Clays,
     /// Scripts.
     Scripts,
+    /// Glazes, materials and clays.
+    Any,
 }
 
 impl Desk {
@@ -33,6 +35,10 @@ impl Desk {
                 let store = Rulebook::unsettled(workplace);
                 store.names().into_iter().map(str::to_owned).collect()
             }
+            NamesOf::Any => [NamesOf::Glazes, NamesOf::Materials, NamesOf::Clays]
+                .into_iter()
+                .flat_map(|of| self.names(of))
+                .collect(),
         }
     }
 }

@@ -43,6 +43,11 @@ fn broken_files() -> Vec<(&'static str, String, Vec<&'static str>)> {
     vec![
         owned("scripts/check/half.rhai", HALF, &["script", "test", "check/half"]),
         owned(
+            "scripts/check/many.rhai",
+            "const ABOUT = #{ api: 1, kind: \"check\", title: \"t\", source: \"own\" };\nfn check(glaze, option) {\n    let u = glaze.unity\n    if u.SiO2 === 3 { return; }\n}\n",
+            &["script", "test", "check/many"],
+        ),
+        owned(
             "scripts/check/bare.rhai",
             "fn check(glaze, option) {\n",
             &["script", "test", "check/bare"],
@@ -119,6 +124,35 @@ fn complaints_stand_where_the_terminal_puts_them() {
         );
         assert_eq!(found[0]["code"], error["code"], "{name}");
     }
+}
+
+/// What is accepted of a rule that there is none of: the terminal says so beside its findings,
+/// the editor where the rule is named. What can't be an entry is an error in both.
+#[test]
+fn what_is_accepted_of_no_rule_is_told_where_it_stands() {
+    let bench = Bench::example_studio();
+    let glaze = bench.path().join("studio/glazes/new.yaml");
+    let text = |finding: &str| {
+        format!(
+            "glaze: new\nparts: {{ silica: 40, whiting: 20 }}\naccepted:\n  - {{ finding: {finding}, because: lab, until: 2030-01-01 }}\n"
+        )
+    };
+    let mut session = Session::begun();
+    for finding in ["check/bariun BaO", "check/barium BaO", "check/barium"] {
+        session.opens(&glaze, &text(finding));
+        session.closes(&glaze);
+    }
+    let messages = session.ends(&bench);
+    let published = published(&messages, &glaze);
+    let told: Vec<&Value> = published.iter().filter_map(|found| found.first()).collect();
+    assert_eq!(told.len(), 2, "{told:?}");
+    assert_eq!(told[0]["code"], "unknown-script");
+    assert_eq!(told[0]["range"]["start"], json!({ "line": 3, "character": 15 }));
+    assert!(
+        told[0]["message"].as_str().unwrap().contains("check/barium"),
+        "{told:?}"
+    );
+    assert_eq!(told[1]["code"], "bad-finding");
 }
 
 #[test]

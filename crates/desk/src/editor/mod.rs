@@ -14,7 +14,7 @@ mod yaml_place;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
-use glost_chemistry::diagnostic::{Diagnostic, Mark, Source};
+use glost_chemistry::diagnostic::{Diagnostic, Mark, Severity, Source};
 use glost_chemistry::glaze::read_glaze;
 use glost_core::studio::StudioSettings;
 use glost_studio::{Disk as _, Unsaved, Workplace, find_studio, real_disk};
@@ -221,8 +221,40 @@ impl Editor {
             let read = read_glaze(source, StudioSettings::default().cup);
             read.err().into_iter().chain(elsewhere).collect::<Vec<_>>()
         })?;
-        workplace.glaze(&path.to_string_lossy()).map(|_| ())
+        let found = workplace.glaze(&path.to_string_lossy())?;
+        let store = Rulebook::unsettled(&workplace);
+        let accepted = found.glaze.about.accepted.iter();
+        let unknown: Vec<Diagnostic> = accepted
+            .filter_map(|entry| {
+                Some(accepts_nothing(
+                    store.whole_name(&entry.script).err()?,
+                    &entry.script,
+                    source,
+                ))
+            })
+            .collect();
+        if unknown.is_empty() { Ok(()) } else { Err(unknown) }
     }
+}
+
+/// What a glaze's file accepts of a rule that there is none of, where the rule is named.
+fn accepts_nothing(why: Diagnostic, script: &str, source: &Source) -> Diagnostic {
+    let why = Diagnostic {
+        severity: Severity::Caution,
+        ..why
+    };
+    let named = source.text.lines().enumerate().find_map(|(index, line)| {
+        let at = line
+            .find("finding")
+            .and_then(|from| Some(from + line[from..].find(script)?))?;
+        let column = line[..at].chars().count() + 1;
+        Some(Mark {
+            line: index + 1,
+            column,
+        })
+    });
+    let mark = named.unwrap_or(Mark { line: 1, column: 1 });
+    why.at(source, mark, script.chars().count())
 }
 
 /// A complaint about another file, at a place of this one.

@@ -76,8 +76,12 @@ impl crate::Question for Question {
 
     fn ask(&self, desk: &Desk) -> Result<Answer, Failure> {
         let on = self.on.map_or_else(|| desk.today(), Ok)?;
+        // The book of batches is gone again before notes and glazes are read: all at once are
+        // much to hold.
+        let from_kilns = from_kilns(desk);
         let book = Book::open(desk, on)?;
-        let from_kilns = from_kilns(desk)?;
+        let (from_kilns, complaints) = from_kilns?;
+        desk.tell(complaints);
         let list = notes::due(&book.notes, &from_kilns, &book.versions, &book.recipes, on);
         let outlines = outlined(list, &from_kilns, on);
         Ok(Answer {
@@ -142,17 +146,17 @@ fn filled(outlines: Vec<(Due, Vec<LookAt>)>, noted: Vec<Note>, from_kilns: Vec<N
     filled.collect()
 }
 
-/// The pieces of opened kilns as they came from them.
-fn from_kilns(desk: &Desk) -> Result<Vec<Note>, Failure> {
+/// The pieces of opened kilns as they came from them, and what is wrong with the kiln's book.
+fn from_kilns(desk: &Desk) -> Result<(Vec<Note>, Vec<Diagnostic>), Failure> {
     let (firings, complaints) = desk.workplace().kiln_book()?;
-    desk.tell(complaints);
     let opened = firings.opened();
     if opened.is_empty() {
-        return Ok(Vec::new());
+        return Ok((Vec::new(), complaints));
     }
     // Whoever reads the book of batches for its own sake complains about it.
     let read = desk.workplace().batch_book().and_then(|book| book.read().ok());
-    Ok(pieces_from_kilns(opened, read.map(|read| read.journal).as_ref()))
+    let pieces = pieces_from_kilns(opened, read.map(|read| read.journal).as_ref());
+    Ok((pieces, complaints))
 }
 
 /// What is due.

@@ -91,9 +91,8 @@ impl<T: Kept> Journal<T> {
     /// It is there and can't be read at all.
     pub fn read(&self) -> Result<(T, Vec<Diagnostic>), Diagnostic> {
         let bytes = self.bytes().map_err(|why| T::unreadable(self, &why))?;
-        let source = self.source(&bytes);
         // A notebook of years is held once.
-        drop(bytes);
+        let source = self.source(bytes);
         Ok(T::parse(&source))
     }
 
@@ -111,7 +110,7 @@ impl<T: Kept> Journal<T> {
     /// plain file, or can't be opened.
     pub fn held(&self) -> Result<Held<T>, Diagnostic> {
         let mut lines = LineFile::open(&self.folder.disk, &self.path())?;
-        let source = self.source(&lines.bytes()?);
+        let source = self.source(lines.bytes()?);
         let (kept, complaints) = T::parse(&source);
         Ok(Held {
             lines,
@@ -136,8 +135,11 @@ impl<T: Kept> Journal<T> {
 
     /// What isn't UTF-8 becomes a replacement sign, so that one damaged line, torn
     /// inside a letter, hides no other.
-    fn source(&self, bytes: &[u8]) -> Source {
-        Source::from_text(&self.shown(), &String::from_utf8_lossy(bytes))
+    fn source(&self, bytes: Vec<u8>) -> Source {
+        match std::str::from_utf8(&bytes) {
+            Ok(text) => Source::from_text(&self.shown(), text),
+            Err(_) => Source::from_text(&self.shown(), &String::from_utf8_lossy(&bytes)),
+        }
     }
 
     fn bytes(&self) -> Result<Vec<u8>, Unreadable> {

@@ -11,12 +11,23 @@ use serde_json::Value;
 /// Each group of pieces as the look on the day that its kiln was opened: of age 0, nothing
 /// counted. Its line is 0: it stands in the kiln's book, not in the notebook.
 pub fn pieces_from_kilns<'a>(firings: impl IntoIterator<Item = &'a Firing>, batches: Option<&Journal>) -> Vec<Note> {
+    unnamed_from_kilns(firings, batches).map(Note::named).collect()
+}
+
+/// The same without their ids, for whoever needs few of them.
+pub fn unnamed_from_kilns<'a, 'b>(
+    firings: impl IntoIterator<Item = &'a Firing> + 'b,
+    batches: Option<&'b Journal>,
+) -> impl Iterator<Item = Note> + 'b
+where
+    'a: 'b,
+{
     let glazed = firings
         .into_iter()
         .filter(|firing| firing.is_open() && firing.kind != FiringKind::Biscuit);
     let groups = glazed.flat_map(Firing::groups);
     let books = batches.map(Bookings::of);
-    groups.filter_map(|group| piece(&group, books.as_ref())).collect()
+    groups.filter_map(move |group| piece(&group, books.as_ref()))
 }
 
 /// A book of batches, to be asked for many pieces.
@@ -113,7 +124,7 @@ fn piece(group: &Group<'_>, books: Option<&Bookings<'_>>) -> Option<Note> {
     if let Some(mark) = group.marks.first() {
         note.with_text(MARK_KEY, mark);
     }
-    Some(note.named())
+    Some(note)
 }
 
 /// The booking that an entry names.

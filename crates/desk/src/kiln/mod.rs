@@ -12,8 +12,8 @@ mod typed;
 
 pub(crate) use answer::load_json;
 pub use answer::{FiringJson, Loaded, Opened, day_of};
-pub use from_kilns::pieces_from_kilns;
 pub(crate) use from_kilns::{booked, group_name};
+pub use from_kilns::{pieces_from_kilns, unnamed_from_kilns};
 pub use list::{Answer as Listed, Question as List, Seen, TakenBack, Told};
 pub use load::Question as Load;
 pub use opened::{Question as Open, parse_soak};

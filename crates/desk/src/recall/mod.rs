@@ -15,7 +15,7 @@ use glost_core::evidence::firings::{Firing, Firings};
 use glost_core::evidence::notes::{self, Note, Story, VersionLots, stories};
 use glost_core::workshop::batches::{Batch, Journal};
 
-use crate::kiln::pieces_from_kilns;
+use crate::kiln::unnamed_from_kilns;
 use crate::notebook::Book;
 use crate::{Desk, Failure, PageFile, Words, due};
 
@@ -115,13 +115,18 @@ impl<'a> Places<'a> {
     /// those that may be.
     fn pieces_of(&self, found: &Found<'a>) -> (Vec<Note>, Vec<Note>) {
         let (all, ids) = (ByName::new(&self.batches.batches), found.ids());
-        let from_kilns = pieces_from_kilns(self.firings.opened(), Some(self.batches));
-        let (mut pieces, mut may_be) = (Vec::new(), Vec::new());
+        let from_kilns = unnamed_from_kilns(self.firings.opened(), Some(self.batches)).map(Cow::Owned);
         let noted = self.noted.iter().map(Cow::Borrowed);
-        for note in from_kilns.into_iter().map(Cow::Owned).chain(noted) {
+        // Those from kilns are named where they are meant: there are thousands of others.
+        let named = |note: Cow<'_, Note>| match note {
+            Cow::Owned(note) => note.named(),
+            Cow::Borrowed(note) => note.clone(),
+        };
+        let (mut pieces, mut may_be) = (Vec::new(), Vec::new());
+        for note in from_kilns.chain(noted) {
             match found.belongs(&note, &all, &ids) {
-                Belongs::Yes => pieces.push(note.into_owned()),
-                Belongs::MayBe => may_be.push(note.into_owned()),
+                Belongs::Yes => pieces.push(named(note)),
+                Belongs::MayBe => may_be.push(named(note)),
                 Belongs::No => {}
             }
         }

@@ -27,14 +27,20 @@ pub struct Notes {
     conflict: Option<usize>,
 }
 
+/// A line that says anything has about as many.
+const LEAST_BYTES: usize = 60;
+
 impl Notes {
     /// Reads the text of `notes.jsonl`: every note that is whole, and every
     /// complaint, each with its line. Errors stand for lines that aren't read,
     /// cautions for lines that are. A line that a later one takes back is
     /// complained about no more.
     pub fn read(source: &Source) -> (Notes, Vec<Diagnostic>) {
+        let lines_there = line_count(&source.text);
         let mut notes = Notes {
-            lines: line_count(&source.text),
+            lines: lines_there,
+            // Room for all at once; a file of empty lines takes none.
+            notes: Vec::with_capacity(lines_there.min(source.text.len() / LEAST_BYTES)),
             ..Notes::default()
         };
         let mut complaints: Vec<(usize, Diagnostic)> = Vec::new();

@@ -278,15 +278,11 @@ impl Library {
 
 impl Layer {
     /// Puts a sheet in by its names, which no other sheet here has.
-    pub(super) fn put<'n>(
-        &mut self,
-        sheet: PackedSheet,
-        names: impl Iterator<Item = &'n str>,
-        other_names: impl Iterator<Item = &'n str>,
-    ) {
+    pub(super) fn put(&mut self, sheet: PackedSheet, names: &[&str], other_names: &[&str]) {
         let index = self.materials.len();
-        self.names.extend(names.map(|name| (folded(name), index)));
-        self.other_names.extend(other_names.map(|name| (folded(name), index)));
+        self.names.extend(names.iter().map(|name| (folded(name), index)));
+        self.other_names
+            .extend(other_names.iter().map(|name| (folded(name), index)));
         self.materials.push(Slot::Packed(sheet));
     }
 

@@ -39,9 +39,9 @@ pub fn shipped_library() -> &'static Library {
         for (file, bytes) in PACKED.into_iter().enumerate() {
             for bytes in packed_items(bytes, "materials").expect("a file lists its materials") {
                 let settled = OnceLock::new();
-                let names = packed_texts(bytes, "name").into_iter();
-                let other_names = packed_texts(bytes, "other_names").into_iter();
-                layer.put(PackedSheet { file, bytes, settled }, names, other_names);
+                let texts = |key| packed_texts(bytes, key).expect("a sheet was packed whole");
+                let (names, other_names) = (texts("name"), texts("other_names"));
+                layer.put(PackedSheet { file, bytes, settled }, &names, &other_names);
             }
         }
         let mut library = Library::default();

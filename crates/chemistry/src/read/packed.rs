@@ -14,7 +14,7 @@ pub(crate) fn unpacked(bytes: &[u8]) -> Option<Node> {
 /// The items of the list under `key` of the map in `bytes`, still packed; `None` where there is
 /// no such list.
 pub(crate) fn packed_items<'b>(bytes: &'b [u8], key: &str) -> Option<Vec<&'b [u8]>> {
-    let mut reader = Reader::under(bytes, key)?;
+    let mut reader = Reader::under(bytes, key)??;
     let mut items = Vec::new();
     if reader.sign()? != b'L' {
         return None;
@@ -28,11 +28,11 @@ pub(crate) fn packed_items<'b>(bytes: &'b [u8], key: &str) -> Option<Vec<&'b [u8
     }
 }
 
-/// The text under `key` of the map in `bytes`, or those of the list there; none without it.
-pub(crate) fn packed_texts<'b>(bytes: &'b [u8], key: &str) -> Vec<&'b str> {
-    let all = || {
-        let mut reader = Reader::under(bytes, key)?;
-        let mut texts = Vec::new();
+/// The text under `key` of the map in `bytes`, or those of the list there; none without the
+/// key. `None` where the bytes are no whole map.
+pub(crate) fn packed_texts<'b>(bytes: &'b [u8], key: &str) -> Option<Vec<&'b str>> {
+    let mut texts = Vec::new();
+    if let Some(mut reader) = Reader::under(bytes, key)? {
         match reader.sign()? {
             b'T' => texts.push(reader.text()?),
             b'L' => {
@@ -42,9 +42,8 @@ pub(crate) fn packed_texts<'b>(bytes: &'b [u8], key: &str) -> Vec<&'b str> {
             }
             _ => {}
         }
-        Some(texts)
-    };
-    all().unwrap_or_default() // without the key there is no text
+    }
+    Some(texts)
 }
 
 struct Reader<'b> {
@@ -52,19 +51,19 @@ struct Reader<'b> {
 }
 
 impl<'b> Reader<'b> {
-    /// Before the value under `key` of the map in `bytes`.
-    fn under(bytes: &'b [u8], key: &str) -> Option<Reader<'b>> {
+    /// Before the value under `key` of the map in `bytes`; `Some(None)` where it has no such key.
+    fn under(bytes: &'b [u8], key: &str) -> Option<Option<Reader<'b>>> {
         let mut reader = Reader { rest: bytes };
         if reader.sign()? != b'M' {
             return None;
         }
         while reader.sign()? == b'T' {
             if reader.text()? == key {
-                return Some(reader);
+                return Some(Some(reader));
             }
             reader.skip()?;
         }
-        None
+        Some(None)
     }
 
     /// The sign of the next value, past its place.
@@ -199,8 +198,8 @@ mod tests {
         assert!(unpacked(&bytes).is_some());
         assert_eq!(packed_items(&bytes, "d"), Some(vec![&text("y")[..], &second]));
         assert_eq!(packed_items(&bytes, "b"), None);
-        assert_eq!(packed_texts(&second, "b"), ["z"]);
-        assert_eq!(packed_texts(&second, "e"), ["p", "q"]);
-        assert_eq!(packed_texts(&second, "z"), [""; 0]);
+        assert_eq!(packed_texts(&second, "b"), Some(vec!["z"]));
+        assert_eq!(packed_texts(&second, "e"), Some(vec!["p", "q"]));
+        assert_eq!(packed_texts(&second, "z"), Some(Vec::new()));
     }
 }

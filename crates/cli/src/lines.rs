@@ -6,6 +6,7 @@ use std::time::{Duration, Instant};
 
 use glost_chemistry::diagnostic::Diagnostic;
 use glost_desk::check::over::{Batch, NoMore, Tally};
+use glost_page::FindingLines;
 use glost_page::over::LineFormat;
 
 use crate::complain;
@@ -54,8 +55,8 @@ impl Lines {
     }
 
     /// Writes what came of some glazes.
-    pub(crate) fn take(&mut self, batch: Batch<Vec<u8>>) -> Result<(), NoMore> {
-        written(write_whole_lines(&batch.lines))?;
+    pub(crate) fn take(&mut self, batch: Batch<FindingLines>) -> Result<(), NoMore> {
+        written(write_whole_lines(batch.lines.as_bytes()))?;
         if !batch.printed.is_empty() || !batch.complaints.is_empty() {
             self.progress.clear();
         }
@@ -91,10 +92,10 @@ impl Lines {
             return failure;
         }
         for error in failure.diagnostics() {
-            let mut line = Vec::new();
+            let mut line = FindingLines::default();
             self.format.error(&mut line, error);
             // What keeps a line from being written now kept the others before.
-            let _ = write_whole_lines(&line);
+            let _ = write_whole_lines(line.as_bytes());
         }
         Failure::Written(failure.exit_code())
     }

@@ -6,6 +6,7 @@
 mod answers;
 pub mod bench;
 pub mod diagnostic;
+mod finding_lines;
 mod fitted;
 pub mod incomplete;
 pub mod layout;
@@ -18,6 +19,7 @@ pub mod print;
 pub mod stress;
 pub mod words;
 
+pub use finding_lines::FindingLines;
 use glost_chemistry::diagnostic::Diagnostic;
 use glost_core::rules::Signature;
 pub(crate) use glost_desk::label::paper;

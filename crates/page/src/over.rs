@@ -3,13 +3,10 @@
 //! Lines are added to bytes that the caller writes when they are due, so
 //! nothing is kept of a glaze once it is written.
 
-use std::borrow::Cow;
-use std::io::Write;
-
+use crate::finding_lines::FindingLines;
 use crate::words::finding::told as told_by;
 use glost_chemistry::diagnostic::Diagnostic;
-use glost_chemistry::read::push_line_cell;
-use glost_core::rules::{self, Finding, Level};
+use glost_core::rules::{self, Finding};
 use glost_desk::check::over::{Taker, Tally, Whose};
 use glost_desk::wire::Set;
 use serde::Serialize;
@@ -58,16 +55,20 @@ impl LineFormat {
     }
 
     /// Adds an error as a line of JSON, `{"error": ...}`, whatever the format.
-    pub fn error(self, lines: &mut Vec<u8>, error: &Diagnostic) {
+    pub fn error(self, lines: &mut FindingLines, error: &Diagnostic) {
         json_line(lines, &crate::diagnostic::json(error));
     }
 }
 
 impl Taker for LineFormat {
-    type Lines = Vec<u8>;
+    type Lines = FindingLines;
 
     /// Adds the line of a finding.
-    fn finding(&self, lines: &mut Vec<u8>, whose: Whose<'_>, finding: &Finding) {
+    fn finding(&self, lines: &mut FindingLines, whose: Whose<'_>, finding: &Finding) {
+        let message = &*told_by(finding);
+        if *self == LineFormat::Csv {
+            return lines.csv(whose, finding, message);
+        }
         let line = FindingLine {
             file: whose.file,
             row: whose.row,
@@ -78,7 +79,7 @@ impl Taker for LineFormat {
             value: finding.value,
             low: finding.low,
             high: finding.high,
-            message: &told_by(finding),
+            message,
             source: &finding.source,
             line: finding.line,
             whose: finding.signed.as_deref().map(|signed| &signed.whose),
@@ -86,15 +87,12 @@ impl Taker for LineFormat {
             set: Set(finding.signed.as_deref().map_or(&[], |signed| &signed.set)),
             accepted: finding.accepted.as_ref().map(|accepted| accepted.because.as_str()),
         };
-        match self {
-            LineFormat::Csv => csv_line(lines, &line),
-            LineFormat::JsonLines => json_line(lines, &line),
-        }
+        json_line(lines, &line);
     }
 
     /// Adds the line of a glaze that can't be read: *not checked* in CSV, the
     /// usual `{"error": ...}` in JSON.
-    fn unreadable(&self, lines: &mut Vec<u8>, whose: Whose<'_>, error: &Diagnostic) {
+    fn unreadable(&self, lines: &mut FindingLines, whose: Whose<'_>, error: &Diagnostic) {
         match self {
             LineFormat::Csv => {
                 let place = error.place.as_ref();
@@ -102,25 +100,7 @@ impl Taker for LineFormat {
                     format!("row {}, column {}: ", place.mark.line, place.mark.column)
                 });
                 let help = error.help.as_ref().map_or(String::new(), |help| format!("; {help}"));
-                let line = FindingLine {
-                    file: whose.file,
-                    row: whose.row,
-                    glaze: whose.glaze,
-                    script: "",
-                    level: Level::NotChecked.words(),
-                    subject: error.code,
-                    value: None,
-                    low: None,
-                    high: None,
-                    message: &format!("{column}{}{help}", error.message),
-                    source: "",
-                    line: None,
-                    whose: None,
-                    hash: None,
-                    set: Set(&[]),
-                    accepted: None,
-                };
-                csv_line(lines, &line);
+                lines.unreadable_csv(whose, error.code, &format!("{column}{}{help}", error.message));
             }
             LineFormat::JsonLines => self.error(lines, error),
         }
@@ -128,54 +108,9 @@ impl Taker for LineFormat {
 }
 
 /// Writing into memory can't fail, and the numbers are finite or null.
-fn json_line(lines: &mut Vec<u8>, line: &impl Serialize) {
-    let _ = serde_json::to_writer(&mut *lines, line);
-    lines.push(b'\n');
-}
-
-fn csv_line(lines: &mut Vec<u8>, line: &FindingLine<'_>) {
-    let number = |lines: &mut Vec<u8>, number: Option<f64>| {
-        lines.push(b',');
-        if let Some(number) = number.filter(|number| number.is_finite()) {
-            let _ = write!(lines, "{number}");
-        }
-    };
-    let count = |lines: &mut Vec<u8>, count: Option<usize>| {
-        lines.push(b',');
-        if let Some(count) = count {
-            let _ = write!(lines, "{count}");
-        }
-    };
-    push_line_cell(lines, line.file);
-    count(lines, line.row);
-    for text in [line.glaze, line.script, line.level, line.subject] {
-        lines.push(b',');
-        push_line_cell(lines, text);
-    }
-    for value in [line.value, line.low, line.high] {
-        number(lines, value);
-    }
-    for text in [line.message, line.source] {
-        lines.push(b',');
-        push_line_cell(lines, text);
-    }
-    count(lines, line.line);
-    let whose = match line.whose {
-        None => Cow::Borrowed(""),
-        Some(rules::Whose::Shipped) => Cow::Borrowed("shipped"),
-        Some(other) => Cow::Owned(other.to_string()),
-    };
-    let set: Vec<String> = line
-        .set
-        .0
-        .iter()
-        .map(|(name, value)| format!("{name}={value}"))
-        .collect();
-    for text in [Some(&*whose), line.hash, Some(&set.join(" ")), line.accepted] {
-        lines.push(b',');
-        push_line_cell(lines, text.unwrap_or(""));
-    }
-    lines.push(b'\n');
+fn json_line(lines: &mut FindingLines, line: &impl Serialize) {
+    let _ = serde_json::to_writer(&mut *lines.bytes(), line);
+    lines.bytes().push(b'\n');
 }
 
 /// One line for the end.
@@ -224,6 +159,7 @@ fn grouped(number: u64) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use glost_core::rules::Level;
 
     #[test]
     fn a_finding_is_one_line_whatever_is_in_it() {
@@ -250,11 +186,11 @@ mod tests {
             row: Some(12),
             glaze: "A, b",
         };
-        let mut lines = Vec::new();
+        let mut lines = FindingLines::default();
         Taker::finding(&LineFormat::Csv, &mut lines, whose, &finding);
         Taker::finding(&LineFormat::JsonLines, &mut lines, whose, &finding);
         assert_eq!(
-            String::from_utf8_lossy(&lines),
+            String::from_utf8_lossy(lines.as_bytes()),
             "g.csv,12,\"A, b\",check/own,caution,SiO2,0.30000000000000004,3,,\"low, \"\"very\"\" low\",own,7,yours,0123456789ab,least=3.5,\n\
              {\"file\":\"g.csv\",\"row\":12,\"glaze\":\"A, b\",\"script\":\"check/own\",\"level\":\"caution\",\
              \"subject\":\"SiO2\",\"value\":0.30000000000000004,\"low\":3.0,\"high\":null,\

@@ -20,7 +20,7 @@ pub(crate) fn over(
     let over = question.open(desk, || Box::new(Cursor::new(table.unwrap_or_default())))?;
     let (mut lines, mut complaints) = (Vec::new(), Vec::new());
     over.run(&LineFormat::JsonLines, |batch| {
-        lines.extend_from_slice(&batch.lines);
+        lines.extend_from_slice(batch.lines.as_bytes());
         complaints.extend(batch.complaints.iter().map(glost_page::diagnostic::text));
         complaints.extend(batch.printed.lines().map(str::to_owned));
         Ok(())

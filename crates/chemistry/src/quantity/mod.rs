@@ -17,6 +17,7 @@ mod percent;
 mod price;
 mod temperature;
 mod volume;
+mod written;
 
 pub use area::SquareMetres;
 pub use cone::{Cone, ConeAssumption, ConeFamily, ConePoint};
@@ -38,3 +39,4 @@ pub use volume::{
     IMPERIAL_GALLON_MILLILITRES, IMPERIAL_PINT_MILLILITRES, Millilitres, SaidVolume, SaidWaterPerKilo,
     US_GALLON_MILLILITRES, WaterPerKilo,
 };
+pub use written::{Digits, push_fixed, push_shortest, shortest, whole};

@@ -5,6 +5,9 @@
 //! comes back as it was. Plain numbers stay as they are.
 
 use std::borrow::Cow;
+use std::io::Write;
+
+use crate::quantity::{shortest, whole};
 
 /// What a spreadsheet may take for the beginning of a formula, full-width forms too.
 const RUNS: [char; 10] = ['=', '+', '-', '@', '\t', '\r', '＝', '＋', '－', '＠'];
@@ -67,17 +70,41 @@ pub fn push_line_cell(line: &mut Vec<u8>, text: &str) {
     let plain = text.bytes().next().is_some_and(|first| first.is_ascii_alphanumeric());
     let text = if plain { Cow::Borrowed(text) } else { guarded(text) };
     let mut rest = text.as_bytes();
-    if !rest.iter().any(|byte| matches!(byte, b',' | b'"' | b'\n' | b'\r')) {
+    let breaks = holds(rest, |byte| matches!(byte, b'"' | b'\n' | b'\r'));
+    if !breaks && !holds(rest, |byte| byte == b',') {
         return line.extend_from_slice(rest);
     }
     line.push(b'"');
-    while let Some(at) = rest.iter().position(|byte| matches!(byte, b'"' | b'\n' | b'\r')) {
+    while breaks && let Some(at) = rest.iter().position(|byte| matches!(byte, b'"' | b'\n' | b'\r')) {
         line.extend_from_slice(&rest[..at]);
         line.extend_from_slice(if rest[at] == b'"' { b"\"\"" } else { b" " });
         rest = &rest[at + 1..];
     }
     line.extend_from_slice(rest);
     line.push(b'"');
+}
+
+/// Whether one of the bytes is such a one. Looked at by sixteens: the machine does that at once.
+fn holds(bytes: &[u8], such: impl Fn(u8) -> bool) -> bool {
+    let (sixteens, rest) = bytes.as_chunks::<16>();
+    let among = |bytes: &[u8]| bytes.iter().fold(false, |found, byte| found | such(*byte));
+    sixteens.iter().any(|bytes| among(bytes)) || among(rest)
+}
+
+/// Adds a number to a line, in the fewest digits that read back as it is.
+pub fn push_number_cell(line: &mut Vec<u8>, number: f64) {
+    match shortest(number) {
+        Some(digits) => line.extend_from_slice(digits.as_bytes()),
+        // Writing into memory can't fail.
+        None => {
+            let _ = write!(line, "{number}");
+        }
+    }
+}
+
+/// Adds a whole number to a line.
+pub fn push_count_cell(line: &mut Vec<u8>, count: usize) {
+    line.extend_from_slice(whole(count as u64).as_bytes());
 }
 
 /// Adds a row of cells with its line end.

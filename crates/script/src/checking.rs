@@ -4,14 +4,14 @@ use std::sync::{Arc, LazyLock, OnceLock};
 
 use glost_chemistry::diagnostic::Diagnostic;
 use glost_chemistry::glaze::Glaze;
-use glost_core::rules::{Finding, Level, LimitSet, Signature};
+use glost_core::rules::{Finding, Level, Signature};
 use rhai::Dynamic;
 
 use crate::command;
 use crate::cones::Suits;
 use crate::failure::{FailureKind, ScriptFailure};
 use crate::kinds::{Kind, nothing_back};
-use crate::limiting;
+use crate::limiting::{self, Held};
 use crate::running::{Asked, call, option_values};
 use crate::scene::Scene;
 use crate::script::Script;
@@ -99,7 +99,7 @@ impl Script {
         scene: &Arc<Scene>,
         option: &OptionsValue,
         suits: Suits,
-        known: Option<&OnceLock<Arc<LimitSet>>>,
+        known: Option<&OnceLock<Arc<Held>>>,
     ) -> Result<Checked, ScriptFailure> {
         if suits != Suits::Yes {
             return Ok(not_meant_for(self, value.recipe(), &option.signed));
@@ -138,16 +138,17 @@ impl Script {
         }
     }
 
-    /// Its cautions weigh what the studio says; a *fail* and a *not checked* stay.
     fn weighed(&self, mut checked: Checked) -> Checked {
+        self.weigh(&mut checked.findings);
+        checked
+    }
+
+    /// Its cautions weigh what the studio says; a *fail* and a *not checked* stay.
+    pub(crate) fn weigh(&self, findings: &mut [Finding]) {
         if let Some(level) = self.level {
-            let cautions = checked
-                .findings
-                .iter_mut()
-                .filter(|found| found.level == Level::Caution);
+            let cautions = findings.iter_mut().filter(|found| found.level == Level::Caution);
             cautions.for_each(|found| found.level = level);
         }
-        checked
     }
 
     /// *Not checked* for what went wrong; broken bounds go on as an error.
@@ -197,7 +198,13 @@ impl Script {
 }
 
 /// A finding of a script without any numbers.
-fn plain(script: &Script, signed: &Arc<Signature>, level: Level, subject: Arc<str>, message: Arc<str>) -> Finding {
+pub(crate) fn plain(
+    script: &Script,
+    signed: &Arc<Signature>,
+    level: Level,
+    subject: Arc<str>,
+    message: Arc<str>,
+) -> Finding {
     Finding {
         script: script.told.script.clone(),
         level,
@@ -249,7 +256,7 @@ pub(crate) fn not_meant_for(script: &Script, glaze: &Glaze, signed: &Arc<Signatu
 }
 
 /// The check ran and has nothing to say.
-fn nothing_found(script: &Script, signed: &Arc<Signature>) -> Finding {
+pub(crate) fn nothing_found(script: &Script, signed: &Arc<Signature>) -> Finding {
     static NOTHING: LazyLock<Arc<str>> = LazyLock::new(|| "nothing found".into());
     let title = script.told.title.clone();
     plain(script, signed, Level::NothingFound, title, NOTHING.clone())

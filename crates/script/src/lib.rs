@@ -15,6 +15,7 @@ mod bounds;
 mod checking;
 mod clock;
 mod command;
+mod compiled;
 mod cones;
 mod editing;
 mod engine;

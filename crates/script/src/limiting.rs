@@ -4,19 +4,20 @@ use std::sync::{Arc, OnceLock};
 
 use glost_chemistry::diagnostic::Diagnostic;
 use glost_chemistry::glaze::Glaze;
+use glost_chemistry::quantity::push_fixed;
 use glost_core::rules::{Finding, Level, LimitSet, Range, Subject};
 use rhai::{Dynamic, EvalAltResult, Map};
 
-use crate::checking::{Checked, not_meant_for};
+use crate::checking::{Checked, not_meant_for, plain};
 use crate::failure::{FailureKind, ScriptFailure};
 use crate::kinds::Kind;
-use crate::language::number_text;
+use crate::language::push_number;
 use crate::running::{Asked, call, option_values};
 use crate::scene::Scene;
 use crate::script::Script;
 use crate::sort::Sort;
 use crate::trouble::Trouble;
-use crate::values::{GlazeValue, OptionsValue};
+use crate::values::{GlazeValue, OptionsValue, range};
 
 /// The ranges of a table, in the order of a unity formula.
 pub(crate) fn ranges(answer: &Dynamic) -> Result<Vec<Range>, Box<EvalAltResult>> {
@@ -32,15 +33,8 @@ pub(crate) fn ranges(answer: &Dynamic) -> Result<Vec<Range>, Box<EvalAltResult>>
         .raise()
     })?;
     let mut ranges = Vec::new();
-    for (name, range) in table.iter() {
-        let subject = crate::values::subject(name)?;
-        let (low, high, optional) = crate::values::low_and_high(range).ok_or_else(|| crate::values::bad_range(name))?;
-        ranges.push(Range {
-            subject,
-            low,
-            high,
-            optional,
-        });
+    for (name, ends) in table.iter() {
+        ranges.push(range(name, ends)?);
     }
     let order: Vec<&str> = Subject::names().collect();
     ranges.sort_by_key(|range| order.iter().position(|name| *name == range.subject.name()));
@@ -86,24 +80,45 @@ fn limits(
     Ok((set, left.run.printed))
 }
 
+/// Ranges with what findings say of them, made once where they hang on no glaze.
+#[derive(Debug)]
+pub(crate) struct Held {
+    set: LimitSet,
+    /// What each range is about, as findings share it.
+    names: Vec<Arc<str>>,
+    title: Arc<str>,
+    inside: Arc<str>,
+}
+
+impl Held {
+    fn of(set: LimitSet) -> Held {
+        Held {
+            names: set.ranges.iter().map(|range| range.subject.name().into()).collect(),
+            title: set.title.as_str().into(),
+            inside: format!("inside all {} ranges", set.ranges.len()).into(),
+            set,
+        }
+    }
+}
+
 /// Holds a glaze against limits: a caution for each range that is missed.
 pub(crate) fn check(
     script: &Arc<Script>,
     glaze: &GlazeValue,
     scene: &Arc<Scene>,
     option: &OptionsValue,
-    known: Option<&OnceLock<Arc<LimitSet>>>,
+    known: Option<&OnceLock<Arc<Held>>>,
 ) -> Result<Checked, ScriptFailure> {
-    let (set, printed) = match known.and_then(OnceLock::get) {
-        Some(set) => (set.clone(), Vec::new()),
+    let (held, printed) = match known.and_then(OnceLock::get) {
+        Some(held) => (held.clone(), Vec::new()),
         None => match limits(script, glaze, scene, option) {
-            Ok((set, printed)) => (Arc::new(set), printed),
+            Ok((set, printed)) => (Arc::new(Held::of(set)), printed),
             Err(failure) => return script.failed(failure, glaze.recipe(), &option.signed),
         },
     };
     // One that prints speaks of each glaze, whatever its ranges hang on.
     if let Some(known) = known.filter(|_| script.looks_at_no_glaze() && printed.is_empty()) {
-        known.get_or_init(|| set.clone());
+        known.get_or_init(|| held.clone());
     }
     let chemistry = match glaze.chemistry() {
         Ok(chemistry) => chemistry,
@@ -112,7 +127,7 @@ pub(crate) fn check(
             return script.failed(broken.into(), glaze.recipe(), &option.signed);
         }
     };
-    if set.ranges.is_empty() {
+    if held.set.ranges.is_empty() {
         return Ok(not_meant_for(script, glaze.recipe(), &option.signed));
     }
     // As the list's author counted, and no iron among them.
@@ -129,37 +144,29 @@ pub(crate) fn check(
         };
         return script.failed(failure, glaze.recipe(), &option.signed);
     };
-    let finding =
-        |level: Level, subject: &str, value: Option<f64>, range: (Option<f64>, Option<f64>), message: String| Finding {
-            script: script.told.script.clone(),
-            level,
-            subject: subject.into(),
-            value,
-            low: range.0,
-            high: range.1,
-            message: message.into(),
-            source: script.told.source.clone(),
-            line: None,
-            signed: Some(option.signed.clone()),
-            accepted: None,
-        };
     let mut findings = Vec::new();
-    for range in &set.ranges {
+    for (range, name) in held.set.ranges.iter().zip(&held.names) {
         let value = range.subject.value(unity, fluxes);
         if value.is_some_and(|value| range.holds(value)) {
             continue;
         }
-        let name = range.subject.name();
-        let message = format!(
-            "{name} {}, {}",
-            value.map_or("can't be told".to_owned(), |value| shown_beside(value, range)),
-            where_it_lies(range, value)
+        let finding = plain(
+            script,
+            &option.signed,
+            Level::Caution,
+            name.clone(),
+            missed(range, value),
         );
-        findings.push(finding(Level::Caution, name, value, (range.low, range.high), message));
+        findings.push(Finding {
+            value,
+            low: range.low,
+            high: range.high,
+            ..finding
+        });
     }
     if findings.is_empty() {
-        let message = format!("inside all {} ranges", set.ranges.len());
-        findings.push(finding(Level::NothingFound, &set.title, None, (None, None), message));
+        let (title, inside) = (held.title.clone(), held.inside.clone());
+        findings.push(plain(script, &option.signed, Level::NothingFound, title, inside));
     }
     Ok(Checked {
         findings,
@@ -168,28 +175,57 @@ pub(crate) fn check(
     })
 }
 
-/// The value with as many decimals as it takes to tell it from its bounds.
-fn shown_beside(value: f64, range: &Range) -> String {
-    let fewest = if value.abs() < 0.1 { 3 } else { 2 };
-    let bounds = [range.low, range.high];
-    let told_apart = |decimals: &usize| {
-        let text = format!("{value:.*}", *decimals);
-        !bounds
-            .iter()
-            .flatten()
-            .any(|bound| text.parse() == Ok(*bound) && value != *bound)
-    };
-    let decimals = (fewest..9).find(told_apart).unwrap_or(9);
-    format!("{value:.decimals$}")
+/// What is said of a range that is missed: `SiO2 3.51, above 3.5`.
+fn missed(range: &Range, value: Option<f64>) -> Arc<str> {
+    let mut text = String::with_capacity(64);
+    text.push_str(range.subject.name());
+    text.push(' ');
+    match value {
+        Some(value) => push_beside(&mut text, value, range),
+        None => text.push_str("can't be told"),
+    }
+    text.push_str(", ");
+    push_where_it_lies(&mut text, range, value);
+    text.into()
 }
 
-fn where_it_lies(range: &Range, value: Option<f64>) -> String {
+/// Adds the value with as many decimals as it takes to tell it from its bounds.
+fn push_beside(text: &mut String, value: f64, range: &Range) {
+    let fewest = if value.abs() < 0.1 { 3 } else { 2 };
+    // Two that lie further apart are never written alike.
+    let near = |bound: &f64| value != *bound && (value - *bound).abs() <= 0.01;
+    let before = text.len();
+    for decimals in fewest..=9 {
+        text.truncate(before);
+        push_fixed(text, value, decimals);
+        let bounds = [range.low, range.high].into_iter().flatten();
+        let shown = &text[before..];
+        if !bounds.filter(near).any(|bound| shown.parse() == Ok(bound)) {
+            return;
+        }
+    }
+}
+
+fn push_where_it_lies(text: &mut String, range: &Range, value: Option<f64>) {
+    let mut say = |before: &str, bound: f64| {
+        text.push_str(before);
+        push_number(text, bound);
+    };
     match (range.low, range.high, value) {
-        (Some(low), _, Some(value)) if value < low => format!("below {}", number_text(low)),
-        (_, Some(high), Some(value)) if value > high => format!("above {}", number_text(high)),
-        (Some(low), Some(high), _) => format!("should lie in {} to {}", number_text(low), number_text(high)),
-        (Some(low), None, _) => format!("should be {} at least", number_text(low)),
-        (None, Some(high), _) => format!("should be {} at most", number_text(high)),
-        (None, None, _) => "anywhere".to_owned(),
+        (Some(low), _, Some(value)) if value < low => say("below ", low),
+        (_, Some(high), Some(value)) if value > high => say("above ", high),
+        (Some(low), Some(high), _) => {
+            say("should lie in ", low);
+            say(" to ", high);
+        }
+        (Some(low), None, _) => {
+            say("should be ", low);
+            text.push_str(" at least");
+        }
+        (None, Some(high), _) => {
+            say("should be ", high);
+            text.push_str(" at most");
+        }
+        (None, None, _) => text.push_str("anywhere"),
     }
 }

@@ -4,11 +4,13 @@
 use std::sync::{Arc, OnceLock};
 
 use glost_chemistry::glaze::Glaze;
-use glost_core::rules::{Finding, LimitSet};
+use glost_core::rules::Finding;
 
-use crate::checking::Checked;
+use crate::checking::{Checked, nothing_found};
+use crate::compiled::{self, Compiled};
 use crate::cones::{OwnFiring, Suits};
 use crate::failure::ScriptFailure;
+use crate::limiting::Held;
 use crate::options::Settings;
 use crate::scene::Scene;
 use crate::script::Script;
@@ -33,8 +35,12 @@ pub struct Screening {
 struct Ready {
     script: Arc<Script>,
     option: OptionsValue,
+    /// Itself compiled, with its options.
+    compiled: Option<(Arc<Compiled>, compiled::Options)>,
+    /// What it says where there is nothing to say.
+    nothing: Finding,
     /// Its ranges, where they hang on no glaze.
-    limits: OnceLock<Arc<LimitSet>>,
+    limits: OnceLock<Arc<Held>>,
 }
 
 impl Screening {
@@ -46,9 +52,13 @@ impl Screening {
         scripts: impl IntoIterator<Item = (&'a Arc<Script>, &'a Settings)>,
     ) -> Result<Screening, ScriptFailure> {
         let ready = scripts.into_iter().map(|(script, settings)| {
+            let option = script.check_options(settings)?;
+            let compiled = script.compiled();
             Ok(Ready {
                 script: script.clone(),
-                option: script.check_options(settings)?,
+                compiled: compiled.and_then(|own| Some((own.clone(), compiled::Options::of(&option)?))),
+                nothing: nothing_found(script, &option.signed),
+                option,
                 limits: OnceLock::new(),
             })
         });
@@ -78,6 +88,13 @@ impl Screening {
         }
     }
 
+    /// How often a glaze was too odd for a compiled check, so that the engine looked: its answer
+    /// is the one that counts.
+    pub fn left_to_the_engine(&self) -> usize {
+        let compiled = self.checks.iter().filter_map(|ready| ready.compiled.as_ref());
+        compiled.map(|(compiled, _)| compiled.left_to_the_engine()).sum()
+    }
+
     /// Runs all of them on a glaze, as [`Script::check`] does one by one.
     ///
     /// # Errors
@@ -88,12 +105,18 @@ impl Screening {
         let firing = OwnFiring::of(&glaze.about);
         let mut checked = Checked::default();
         checked.findings.reserve(self.checks.len());
-        for Ready { script, option, limits } in &self.checks {
-            let suits = script.about.suits_firing(&firing);
-            let silent = script.about.needs_pieces && scene.notebook.is_none();
+        for ready in &self.checks {
+            let suits = ready.script.about.suits_firing(&firing);
+            let silent = ready.script.about.needs_pieces && scene.notebook.is_none();
             if self.leaves_others_out && (silent || suits != Suits::Yes) {
                 continue;
             }
+            if suits == Suits::Yes && ready.finds(&value, scene, &mut checked.findings) {
+                continue;
+            }
+            let Ready {
+                script, option, limits, ..
+            } = ready;
             let one = script
                 .check_value(&value, scene, option, suits, Some(limits))
                 .or_else(|failure| script.out_of_bounds(failure, glaze, &option.signed))?;
@@ -104,5 +127,24 @@ impl Screening {
         }
         checked.findings.extend(self.broken.iter().cloned());
         Ok(checked)
+    }
+}
+
+impl Ready {
+    /// What the script finds, compiled; false where the engine has to look.
+    fn finds(&self, glaze: &GlazeValue, scene: &Scene, findings: &mut Vec<Finding>) -> bool {
+        let Some((compiled, options)) = &self.compiled else {
+            return false;
+        };
+        let before = findings.len();
+        let about = &self.script.about;
+        if about.only_with.may_be_in(glaze) && !compiled.find(&self.script, glaze, scene, options, findings) {
+            return false;
+        }
+        if findings.len() == before {
+            findings.push(self.nothing.clone());
+        }
+        self.script.weigh(&mut findings[before..]);
+        true
     }
 }

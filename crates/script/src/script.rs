@@ -11,6 +11,7 @@ use sha2::{Digest, Sha256};
 
 use crate::about::About;
 use crate::bounds::{Bounds, Metered};
+use crate::compiled::Compiled;
 use crate::editing::reads_parameter;
 use crate::engine::new_engine;
 use crate::entry::Entry;
@@ -49,6 +50,7 @@ pub struct Script {
     /// The call of its entry function; a library has none.
     pub(crate) entry: Option<Entry>,
     looks_at_no_glaze: OnceLock<bool>,
+    compiled: OnceLock<Option<Arc<Compiled>>>,
 }
 
 /// What all findings of a script have in common: made once, shared by each.
@@ -141,6 +143,31 @@ impl Script {
             .get_or_init(|| !reads_parameter(&self.source, self.about.kind.word(), 0))
     }
 
+    /// The same compiled, for many glazes; `None` where it is the engine's alone.
+    pub(crate) fn compiled(&self) -> Option<&Arc<Compiled>> {
+        let compiled = self.compiled.get_or_init(|| Compiled::of(self).map(Arc::new));
+        compiled.as_ref()
+    }
+
+    /// Whether many glazes go through it compiled, not walked node by node by the engine.
+    pub fn is_compiled(&self) -> bool {
+        self.compiled().is_some()
+    }
+
+    /// Its constants; `None` where a library has some, too.
+    pub(crate) fn constants(&self) -> Option<Vec<(String, Dynamic)>> {
+        let imports = |statement: &rhai::Stmt| matches!(statement, rhai::Stmt::Import(..));
+        if self.ast.statements().iter().any(imports) {
+            return None;
+        }
+        let (own, _) = constants(&self.ast, &self.source);
+        Some(
+            own.iter()
+                .map(|(name, literal)| (name.clone(), literal.value()))
+                .collect(),
+        )
+    }
+
     /// Whether it came with Glost.
     pub fn is_shipped(&self) -> bool {
         self.whose == Whose::Shipped
@@ -214,6 +241,7 @@ fn load(name: &str, source: Source, whose: Whose, shelves: &dyn Shelves) -> Resu
         entry: (!is_library(name)).then(|| Entry::of(about.kind, &engine)).flatten(),
         told: Told::of(name, &about),
         looks_at_no_glaze: OnceLock::new(),
+        compiled: OnceLock::new(),
         engine,
         about,
         source,

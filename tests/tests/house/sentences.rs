@@ -153,7 +153,7 @@ fn assumptions_and_reasons_are_data() {
 const FORMATS: [(&str, usize); 7] = [
     ("chemistry", 117),
     ("core", 177),
-    ("script", 296),
+    ("script", 286),
     ("studio", 178),
     ("desk", 436),
     ("web", 180),

@@ -196,7 +196,7 @@ fn functions(shelf: &mut Shelf) {
 }
 
 /// A cone's place in the row of cones, large or small: 04 is -4.
-fn cone_number(cone: &str) -> Option<i64> {
+pub(crate) fn cone_number(cone: &str) -> Option<i64> {
     let cone = cone.trim();
     let digits: &str = cone.strip_prefix('0').unwrap_or(cone);
     let number: i64 = (digits.len() <= 2 && digits.bytes().all(|sign| sign.is_ascii_digit()))

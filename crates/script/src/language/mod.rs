@@ -10,7 +10,8 @@ mod tables;
 mod texts;
 
 pub(crate) use compare::same;
-pub(crate) use texts::{in_text, number_text, own_values_read_as, short_number};
+pub(crate) use maths::cone_number;
+pub(crate) use texts::{in_text, number_text, own_values_read_as, push_fixed_number, push_number, short_number};
 
 use rhai::Dynamic;
 

@@ -3,6 +3,7 @@
 use std::fmt::Write;
 use std::sync::OnceLock;
 
+use glost_chemistry::quantity::{push_fixed, push_shortest};
 use rhai::{Array, Dynamic, EvalAltResult, ImmutableString, Map};
 
 use crate::bounds::{self, Bound};
@@ -16,17 +17,25 @@ type Text = Result<ImmutableString, Box<EvalAltResult>>;
 
 /// A number as a text: whole numbers without a point, others to ten digits.
 pub(crate) fn number_text(value: f64) -> String {
-    if value == value.trunc() && value.abs() < 1e15 {
-        return format!("{}", value as i64);
-    }
+    let mut text = String::new();
+    push_number(&mut text, value);
+    text
+}
+
+/// Adds a number as [`number_text`] shows it.
+pub(crate) fn push_number(text: &mut String, value: f64) {
+    // A whole number never shows the sign of a zero.
+    let value = if value == 0.0 { 0.0 } else { value };
+    let before = text.len();
+    push_shortest(text, value);
     // Few digits are ten at most as they are.
-    let plain = value.to_string();
-    if plain.len() <= 11 {
-        return plain;
+    if text.len() - before <= 11 || value == value.trunc() && value.abs() < 1e15 {
+        return;
     }
-    format!("{value:.9e}")
-        .parse::<f64>()
-        .map_or_else(|_| value.to_string(), |short| short.to_string())
+    if let Ok(short) = format!("{value:.9e}").parse::<f64>() {
+        text.truncate(before);
+        push_shortest(text, short);
+    }
 }
 
 /// A number for a sentence: three decimals at most.
@@ -108,12 +117,25 @@ fn fits(text: String) -> Text {
 
 /// A number with so many decimals.
 fn fixed(value: f64, decimals: i64) -> Text {
-    if !(0..=12).contains(&decimals) {
-        return Err(trouble("wrong-value", "`fixed` takes 0 to 12 decimals"));
+    let mut text = String::new();
+    let told = usize::try_from(decimals).ok();
+    told.and_then(|decimals| push_fixed_number(&mut text, value, decimals))
+        .ok_or_else(|| trouble("wrong-value", "`fixed` takes 0 to 12 decimals"))?;
+    Ok(text.into())
+}
+
+/// Adds a number with so many decimals, zero without a sign; `None` where they are too many.
+pub(crate) fn push_fixed_number(text: &mut String, value: f64, decimals: usize) -> Option<()> {
+    if decimals > 12 {
+        return None;
     }
-    let shown = format!("{value:.*}", decimals as usize);
-    let is_zero = shown.bytes().all(|sign| matches!(sign, b'-' | b'0' | b'.'));
-    Ok(if is_zero { shown.trim_start_matches('-') } else { &shown }.into())
+    let before = text.len();
+    push_fixed(text, value, decimals);
+    let shown = &text[before..];
+    if shown.starts_with('-') && shown.bytes().all(|sign| matches!(sign, b'-' | b'0' | b'.')) {
+        text.remove(before);
+    }
+    Some(())
 }
 
 fn to_number(text: &str) -> Result<f64, Box<EvalAltResult>> {

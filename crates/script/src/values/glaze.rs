@@ -25,15 +25,15 @@ type Raised = Box<EvalAltResult>;
 
 /// A glaze as scripts see it.
 #[derive(Debug, Clone)]
-pub(crate) struct GlazeValue(Arc<Body>);
+pub(crate) struct GlazeValue(pub(super) Arc<Body>);
 
 #[derive(Debug)]
-struct Body {
-    glaze: Arc<Glaze>,
-    fluxes: Arc<FluxList>,
-    clay: Option<Arc<Clay>>,
-    usage: Option<Use>,
-    students: bool,
+pub(super) struct Body {
+    pub(super) glaze: Arc<Glaze>,
+    pub(super) fluxes: Arc<FluxList>,
+    pub(super) clay: Option<Arc<Clay>>,
+    pub(super) usage: Option<Use>,
+    pub(super) students: bool,
     /// Why a swap proposes it, in its words.
     why: Option<String>,
     analysis: OnceLock<Result<Fired, NoAnalysis>>,
@@ -134,7 +134,19 @@ impl GlazeValue {
         oxides.iter().any(|oxide| known.get(*oxide) > 0.0)
     }
 
-    fn known_oxides(&self) -> OxidesValue {
+    pub(super) fn mole_percent(&self) -> Result<&OxidesValue, Raised> {
+        let fired = self.fired()?;
+        let percent = || OxidesValue::new(fired.chemistry.mole_percent().as_slice(), &self.0.fluxes);
+        Ok(fired.mole_percent.get_or_init(percent))
+    }
+
+    pub(super) fn weight_percent(&self) -> Result<&OxidesValue, Raised> {
+        let fired = self.fired()?;
+        let percent = || OxidesValue::new(fired.chemistry.weight_percent().as_slice(), &self.0.fluxes);
+        Ok(fired.weight_percent.get_or_init(percent))
+    }
+
+    pub(super) fn known_oxides(&self) -> &OxidesValue {
         let work = || {
             let mut grams = OxideGrams::ZERO;
             for portion in self.0.glaze.portions() {
@@ -144,7 +156,7 @@ impl GlazeValue {
             }
             OxidesValue::new(grams.as_slice(), &self.0.fluxes)
         };
-        self.0.known_oxides.get_or_init(work).clone()
+        self.0.known_oxides.get_or_init(work)
     }
 
     pub(super) fn changed(&self, glaze: Glaze) -> GlazeValue {
@@ -388,23 +400,15 @@ fn chemistry(shelf: &mut Shelf) {
     );
     shelf.add(
         Entry::property(Sort::Glaze, "mole_percent", Sort::Oxides, "The fired glaze in mol %."),
-        |glaze: &mut GlazeValue| -> Result<OxidesValue, Raised> {
-            let fired = glaze.fired()?;
-            let percent = || OxidesValue::new(fired.chemistry.mole_percent().as_slice(), &glaze.0.fluxes);
-            Ok(fired.mole_percent.get_or_init(percent).clone())
-        },
+        |glaze: &mut GlazeValue| glaze.mole_percent().cloned(),
     );
     shelf.add(
         Entry::property(Sort::Glaze, "weight_percent", Sort::Oxides, "The fired glaze in wt %."),
-        |glaze: &mut GlazeValue| -> Result<OxidesValue, Raised> {
-            let fired = glaze.fired()?;
-            let percent = || OxidesValue::new(fired.chemistry.weight_percent().as_slice(), &glaze.0.fluxes);
-            Ok(fired.weight_percent.get_or_init(percent).clone())
-        },
+        |glaze: &mut GlazeValue| glaze.weight_percent().cloned(),
     );
     shelf.add(
         Entry::property(Sort::Glaze, "known_oxides", Sort::Oxides, "Fired oxides in grams for 100 g of base with its additions, from what is known; what nobody tells is left out, see `unknown`."),
-        |glaze: &mut GlazeValue| glaze.known_oxides(),
+        |glaze: &mut GlazeValue| glaze.known_oxides().clone(),
     );
     shelf.add(
         Entry::property(

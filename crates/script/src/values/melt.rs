@@ -22,6 +22,11 @@ fn peak(glaze: &Glaze) -> Option<Celsius> {
     }
 }
 
+/// Its peak in degrees Celsius, as [`register`] tells of it.
+pub(crate) fn peak_or_cone(glaze: &Glaze) -> Option<f64> {
+    peak(glaze).map(Celsius::celsius)
+}
+
 pub(super) fn register(shelf: &mut Shelf) {
     shelf.add(
         Entry::property(
@@ -30,7 +35,7 @@ pub(super) fn register(shelf: &mut Shelf) {
             Sort::Number,
             "Its peak in degrees Celsius: as given, else where its cone bends; `()` where neither is given.",
         ),
-        |glaze: &mut GlazeValue| or_nothing(peak(glaze.recipe()).map(Celsius::celsius)),
+        |glaze: &mut GlazeValue| or_nothing(peak_or_cone(glaze.recipe())),
     );
     shelf.add(
         Entry::property(

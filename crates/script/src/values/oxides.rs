@@ -6,7 +6,7 @@ use std::sync::{Arc, LazyLock};
 
 use glost_chemistry::glaze::FluxList;
 use glost_chemistry::oxides::{OXIDE_COUNT, Oxide, OxideMoles};
-use glost_core::rules::Subject;
+use glost_core::rules::{Range, Subject};
 use rhai::{Array, Dynamic, EvalAltResult, ImmutableString, Map};
 
 use crate::bounds;
@@ -20,10 +20,10 @@ use super::{no_such_name, or_nothing};
 const ALKALIS: [Oxide; 3] = [Oxide::Li2O, Oxide::Na2O, Oxide::K2O];
 const POTASH_AND_SODA: [Oxide; 2] = [Oxide::Na2O, Oxide::K2O];
 const EARTHS: [Oxide; 5] = [Oxide::MgO, Oxide::CaO, Oxide::SrO, Oxide::BaO, Oxide::ZnO];
-type Amount = fn(&OxidesValue) -> f64;
+type Sum = fn(Amounts<'_>) -> f64;
 
 /// Sums by name, with what is said of them.
-const SUMS: [(&str, &str, Amount); 5] = [
+const SUMS: [(&str, &str, Sum); 5] = [
     ("R2O", "Alkalis: Li2O, Na2O and K2O together.", |oxides| {
         oxides.sum(&ALKALIS)
     }),
@@ -38,6 +38,57 @@ const SUMS: [(&str, &str, Amount); 5] = [
     }),
     ("total", "All oxides together.", |oxides| oxides.amounts.iter().sum()),
 ];
+
+/// Amounts of oxides where they stand, with what counts as flux.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Amounts<'a> {
+    pub(crate) amounts: &'a [f64; OXIDE_COUNT],
+    pub(crate) fluxes: &'a FluxList,
+}
+
+/// What a name stands for among amounts.
+#[derive(Debug, Clone, Copy)]
+pub(crate) enum Amount {
+    Of(Oxide),
+    Sum(Sum),
+}
+
+impl Amount {
+    /// The oxide or sum of a name.
+    pub(crate) fn named(name: &str) -> Option<Amount> {
+        let sum = || SUMS.into_iter().find(|(sum, ..)| *sum == name);
+        let oxide = Oxide::from_formula(name).map(Amount::Of);
+        oxide.or_else(|| sum().map(|(.., sum)| Amount::Sum(sum)))
+    }
+}
+
+impl Amounts<'_> {
+    pub(crate) fn get(self, oxide: Oxide) -> f64 {
+        self.amounts[oxide.index()]
+    }
+
+    pub(crate) fn of(self, amount: Amount) -> f64 {
+        match amount {
+            Amount::Of(oxide) => self.get(oxide),
+            Amount::Sum(sum) => sum(self),
+        }
+    }
+
+    fn sum(self, oxides: &[Oxide]) -> f64 {
+        oxides.iter().map(|oxide| self.get(*oxide)).sum()
+    }
+
+    /// SiO2:Al2O3; `None` without alumina.
+    pub(crate) fn silica_to_alumina(self) -> Option<f64> {
+        let alumina = self.get(Oxide::Al2O3);
+        (alumina > 0.0).then(|| self.get(Oxide::SiO2) / alumina)
+    }
+
+    /// As core reads amounts; `None` where one of them is none.
+    pub(crate) fn moles(self) -> Option<OxideMoles> {
+        OxideMoles::new(Oxide::ALL.map(|oxide| (oxide, self.get(oxide))))
+    }
+}
 
 /// Amounts of oxides with what counts as flux.
 #[derive(Debug, Clone)]
@@ -54,27 +105,20 @@ impl OxidesValue {
         }
     }
 
+    pub(crate) fn amounts(&self) -> Amounts<'_> {
+        Amounts {
+            amounts: &self.amounts,
+            fluxes: &self.fluxes,
+        }
+    }
+
     pub(super) fn get(&self, oxide: Oxide) -> f64 {
         self.amounts[oxide.index()]
     }
 
-    fn sum(&self, oxides: &[Oxide]) -> f64 {
-        oxides.iter().map(|oxide| self.get(*oxide)).sum()
-    }
-
     fn named(&self, name: &str) -> Result<f64, Box<EvalAltResult>> {
-        if let Some(oxide) = Oxide::from_formula(name) {
-            return Ok(self.get(oxide));
-        }
-        match SUMS.into_iter().find(|(sum, ..)| *sum == name) {
-            Some((.., amount)) => Ok(amount(self)),
-            None => Err(no_such_name(Sort::Oxides, name, names())),
-        }
-    }
-
-    /// As core reads amounts; `None` where one of them is none.
-    fn moles(&self) -> Option<OxideMoles> {
-        OxideMoles::new(Oxide::ALL.map(|oxide| (oxide, self.get(oxide))))
+        let amount = Amount::named(name).ok_or_else(|| no_such_name(Sort::Oxides, name, names()))?;
+        Ok(self.amounts().of(amount))
     }
 
     fn present(&self) -> impl Iterator<Item = Oxide> + '_ {
@@ -122,9 +166,20 @@ pub(crate) fn names() -> impl Iterator<Item = &'static str> {
 /// What makes a range one for glazes that hold the oxide.
 const OPTIONAL: &str = "if used";
 
-/// The bounds of one range: `[low, high]`, either may be `()`; `[low, high, "if used"]` for
-/// an oxide that needn't be there.
-pub(crate) fn low_and_high(range: &Dynamic) -> Option<(Option<f64>, Option<f64>, bool)> {
+/// A range as scripts write it: `[low, high]`, either may be `()`; `[low, high, "if used"]`
+/// for an oxide that needn't be there.
+pub(crate) fn range(name: &str, ends: &Dynamic) -> Result<Range, Box<EvalAltResult>> {
+    let subject = subject(name)?;
+    let (low, high, optional) = low_and_high(ends).ok_or_else(|| bad_range(name))?;
+    Ok(Range {
+        subject,
+        low,
+        high,
+        optional,
+    })
+}
+
+fn low_and_high(range: &Dynamic) -> Option<(Option<f64>, Option<f64>, bool)> {
     let pair = range.read_lock::<Array>()?;
     let (low, high, optional) = match pair.as_slice() {
         [low, high] => (low, high, false),
@@ -142,7 +197,7 @@ pub(crate) fn low_and_high(range: &Dynamic) -> Option<(Option<f64>, Option<f64>,
 }
 
 /// What a range is about, or the error that names the nearest.
-pub(crate) fn subject(name: &str) -> Result<Subject, Box<EvalAltResult>> {
+fn subject(name: &str) -> Result<Subject, Box<EvalAltResult>> {
     Subject::parse(name).ok_or_else(|| {
         Trouble::new("unknown-oxide", is_no(name, "oxide or ratio that a range can be about"))
             .maybe_help(glost_chemistry::diagnostic::suggestion(name, Subject::names()))
@@ -153,30 +208,25 @@ pub(crate) fn subject(name: &str) -> Result<Subject, Box<EvalAltResult>> {
 /// The ranges that are missed, each as a table.
 fn within(oxides: &OxidesValue, ranges: &Map) -> Result<Array, Box<EvalAltResult>> {
     bounds::charge_or_end(ranges.len() as u64)?;
-    let moles = oxides.moles();
+    let moles = oxides.amounts().moles();
     let mut misses = Array::new();
-    for (name, range) in ranges {
-        let subject = subject(name)?;
-        let Some((low, high, optional)) = low_and_high(range) else {
-            return Err(bad_range(name));
-        };
-        let value = moles.as_ref().and_then(|moles| subject.value(moles, &oxides.fluxes));
-        let inside = value.is_some_and(|value| {
-            optional && value == 0.0 || low.is_none_or(|low| value >= low) && high.is_none_or(|high| value <= high)
-        });
-        if !inside {
+    for (name, ends) in ranges {
+        let range = range(name, ends)?;
+        let value = moles.as_ref();
+        let value = value.and_then(|moles| range.subject.value(moles, &oxides.fluxes));
+        if !value.is_some_and(|value| range.holds(value)) {
             let mut miss = Map::new();
             miss.insert("subject".into(), ImmutableString::from(name.as_str()).into());
             miss.insert("value".into(), or_nothing(value));
-            miss.insert("low".into(), or_nothing(low));
-            miss.insert("high".into(), or_nothing(high));
+            miss.insert("low".into(), or_nothing(range.low));
+            miss.insert("high".into(), or_nothing(range.high));
             misses.push(miss.into());
         }
     }
     Ok(misses)
 }
 
-pub(crate) fn bad_range(name: &str) -> Box<EvalAltResult> {
+fn bad_range(name: &str) -> Box<EvalAltResult> {
     Trouble::new("bad-range", format!("the range of `{name}` isn't `[low, high]`"))
         .help("two numbers, the smaller first; `()` for a bound that isn't there")
         .raise()
@@ -237,7 +287,7 @@ fn sums(shelf: &mut Shelf) {
     for (name, about, amount) in SUMS {
         shelf.add(
             Entry::property(Sort::Oxides, name, Sort::Number, about),
-            move |oxides: &mut OxidesValue| amount(oxides),
+            move |oxides: &mut OxidesValue| amount(oxides.amounts()),
         );
     }
     shelf.add(
@@ -247,10 +297,7 @@ fn sums(shelf: &mut Shelf) {
             Sort::Number,
             "SiO2:Al2O3; by moles in a unity formula. `()` without alumina.",
         ),
-        |oxides: &mut OxidesValue| {
-            let alumina = oxides.get(Oxide::Al2O3);
-            or_nothing((alumina > 0.0).then(|| oxides.get(Oxide::SiO2) / alumina))
-        },
+        |oxides: &mut OxidesValue| or_nothing(oxides.amounts().silica_to_alumina()),
     );
 }
 

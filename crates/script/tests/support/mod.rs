@@ -2,6 +2,9 @@
 
 #![allow(dead_code)]
 
+pub mod glazes;
+pub mod scripts;
+
 use std::sync::Arc;
 
 use glost_chemistry::diagnostic::{Diagnostic, Source};

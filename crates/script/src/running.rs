@@ -68,7 +68,7 @@ pub(crate) fn call<A: FuncArgs + Send, R: Send>(
     read: impl FnOnce(&Dynamic) -> Result<R, Box<EvalAltResult>> + Send,
 ) -> Result<(R, Left), ScriptFailure> {
     let outcome = on_script_thread(|| {
-        let _metered = Metered::start(scene.bounds.unwrap_or_default());
+        let _metered = Metered::start(scene.bounds_of_a_run());
         let under_way = UnderWay::begin(Run {
             script: script.clone(),
             scene: scene.clone(),

@@ -57,6 +57,13 @@ pub struct Scene {
     pub printed: PrintedLines,
 }
 
+impl Scene {
+    /// What each run may use up.
+    pub(crate) fn bounds_of_a_run(&self) -> Bounds {
+        self.bounds.unwrap_or_default()
+    }
+}
+
 /// Lines that scripts printed, shared by all copies of a scene.
 #[derive(Debug, Clone, Default)]
 pub struct PrintedLines(Arc<Mutex<Vec<String>>>);

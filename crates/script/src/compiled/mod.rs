@@ -106,7 +106,7 @@ impl Compiled {
         option: &Options,
         findings: &mut Vec<Finding>,
     ) -> bool {
-        let bounds = scene.bounds.unwrap_or_default();
+        let bounds = scene.bounds_of_a_run();
         let narrow = bounds.memory_bytes < MEMORY_LEAST_BYTES || bounds.time < TIME_LEAST;
         if narrow || self.left.load(Ordering::Relaxed) > LEFT_MOST || command::left().is_none() {
             return false;

@@ -1,12 +1,14 @@
 //! Checks and limits on a glaze; on many with [`over`].
 
 mod accepting;
+mod on_clays;
 pub mod over;
 pub mod part;
 mod seen;
 mod turns;
 
 pub use accepting::{Accept, AcceptedHere};
+pub(crate) use on_clays::OnClays;
 pub use seen::{Seen, SeenOnClay};
 
 use std::sync::Arc;
@@ -115,24 +117,68 @@ impl crate::Question for Question {
     }
 
     fn ask(&self, desk: &Desk) -> Result<Answer, Failure> {
-        let workplace = desk.workplace();
         let found = desk.one_glaze(&self.glaze)?;
+        let answer = self.judged(desk, &found, None)?;
+        let laboratory = lab::latest(desk, &found, None)?;
+        Ok(Answer { laboratory, ..answer })
+    }
+}
+
+/// The clay, where it has a file; one that the call names must.
+fn clay_there(workplace: &Workplace, clay: Option<&str>, asked: Option<&str>) -> Result<Option<Clay>, Failure> {
+    Ok(match (clay, asked) {
+        (Some(name), Some(_)) => Some(workplace.clay(name)?.clay),
+        // A clay that only the recipe names may have no file: nothing is lost.
+        (Some(name), None) => workplace.clay(name).ok().map(|found| found.clay),
+        (None, _) => None,
+    })
+}
+
+/// What ran, and what doesn't go with the glaze's firing.
+struct Ran {
+    scripts: Vec<Arc<Script>>,
+    checked: Checked,
+    limits: Option<Vec<String>>,
+    not_for_this: Vec<Arc<Script>>,
+}
+
+impl Question {
+    /// What is found of its glaze, and nothing else; with what pieces say on all clays, where
+    /// the caller asks of many glazes and has gathered it once.
+    ///
+    /// # Errors
+    /// As for the whole answer.
+    pub(crate) fn findings(&self, desk: &Desk, gathered: Option<&OnClays>) -> Result<Vec<Finding>, Failure> {
+        let found = desk.one_glaze(&self.glaze)?;
+        Ok(self.judged(desk, &found, gathered)?.findings)
+    }
+
+    /// The answer but for the laboratory's figures.
+    fn judged(&self, desk: &Desk, found: &FoundGlaze, gathered: Option<&OnClays>) -> Result<Answer, Failure> {
+        let workplace = desk.workplace();
         let asked = self.checks.clay.as_deref();
         let clay = asked.or(found.glaze.about.clay.as_deref());
         let told_for = match self.checks.scripts.as_slice() {
             [] => seen::told_for(self.checks.usage),
             _ => None,
         };
-        let pieces = Pieces::on(desk, clay, told_for.is_some())?;
+        let pieces = match gathered {
+            Some(_) if told_for.is_none() => None,
+            _ => Pieces::on(desk, clay, told_for.is_some())?,
+        };
         let seen = match (told_for, &pieces) {
-            (Some(usage), Some(pieces)) => Some(Seen::look_up(desk, pieces, &found, usage, asked)?),
+            (Some(usage), Some(pieces)) => Some(Seen::look_up(desk, pieces, found, usage, asked)?),
             (Some(_), None) => Some(Seen::NoClay),
             (None, _) => None,
         };
         let clay_name = clay;
-        let notebook = pieces
-            .zip(clay)
-            .and_then(|(pieces, clay)| pieces.that_speak(&found, clay));
+        let notebook = match (gathered, pieces, clay) {
+            (_, Some(pieces), Some(clay)) => pieces.that_speak(found, clay).map(Arc::new),
+            (Some(gathered), None, Some(clay)) => gathered
+                .speak(&found.glaze, clay, &found.settings.fluxes)
+                .then(|| gathered.notebook.clone()),
+            _ => None,
+        };
         let clay = clay_there(workplace, clay, asked)?;
         let book = Rulebook::open(workplace, &found.settings)?;
         let glaze = Arc::new(found.glaze.clone());
@@ -141,7 +187,7 @@ impl crate::Question for Question {
         let of = Circumstances::of(&glaze, (clay_name, clay.as_ref()), purpose);
         let scene = scene(&found.library, &found.settings, &found.origin, clay, usage);
         let scene = book.with_limits(Arc::new(Scene {
-            notebook: notebook.map(Arc::new),
+            notebook,
             ..Scene::clone(&scene)
         }));
         let OfKind { scripts, broken, off } = self.checks.scripts(workplace, &book, purpose, &scene)?;
@@ -149,7 +195,7 @@ impl crate::Question for Question {
         let mut ran = self.run(scripts, &book, &glaze, &scene)?;
         desk.printed(book.printed.take());
         desk.broke_bounds(ran.checked.out_of_bounds.drain(..));
-        let iron = iron(&found);
+        let iron = iron(found);
         let hangs_on_iron = match iron {
             Some(_) => self.hangs_on_iron(&ran, &book, &glaze, &scene)?,
             None => Vec::new(),
@@ -160,7 +206,7 @@ impl crate::Question for Question {
         let asked_for = |rule: &str| self.checks.scripts.is_empty() || ran.scripts.iter().any(|own| is_it(own, rule));
         let judged = accepting::judge(
             desk,
-            &found,
+            found,
             self.accept.as_ref(),
             &mut ran.checked.findings,
             (&of, &asked_for),
@@ -182,27 +228,9 @@ impl crate::Question for Question {
             off,
             not_accepted: judged.not_accepted,
             accepted_here: judged.accepted_here,
-            laboratory: lab::latest(desk, &found, None)?,
+            laboratory: None,
         })
     }
-}
-
-/// The clay, where it has a file; one that the call names must.
-fn clay_there(workplace: &Workplace, clay: Option<&str>, asked: Option<&str>) -> Result<Option<Clay>, Failure> {
-    Ok(match (clay, asked) {
-        (Some(name), Some(_)) => Some(workplace.clay(name)?.clay),
-        // A clay that only the recipe names may have no file: nothing is lost.
-        (Some(name), None) => workplace.clay(name).ok().map(|found| found.clay),
-        (None, _) => None,
-    })
-}
-
-/// What ran, and what doesn't go with the glaze's firing.
-struct Ran {
-    scripts: Vec<Arc<Script>>,
-    checked: Checked,
-    limits: Option<Vec<String>>,
-    not_for_this: Vec<Arc<Script>>,
 }
 
 impl Question {

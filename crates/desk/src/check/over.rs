@@ -4,28 +4,26 @@
 //! turn: the findings come in the order of the glazes, and what is held
 //! at once doesn't grow with their number.
 
-use std::collections::{HashMap, HashSet};
+use std::collections::HashMap;
 use std::io::Read;
 use std::path::PathBuf;
 use std::sync::{Arc, Mutex};
 use std::thread;
 
 use glost_chemistry::diagnostic::Diagnostic;
-use glost_chemistry::glaze::{FluxList, Glaze, Use};
+use glost_chemistry::glaze::{Glaze, Use};
 use glost_chemistry::quantity::Date;
 use glost_chemistry::read::folded;
-use glost_core::evidence::window::any_piece_speaks;
 use glost_core::rules::{Circumstances, Finding, Level, accept};
-use glost_script::{OfKind, Scene, Screening, Settings, StudioNotebook, command_walks};
+use glost_script::{OfKind, Scene, Screening, Settings, command_walks};
 use glost_studio::{GlazeSheet, RowBlock, SheetRows, Workplace};
 
-use crate::pieces::Pieces;
 use crate::rulebook::{Rulebook, scene};
 use crate::{Desk, Failure, Words};
 
-use super::Checks;
 use super::part::Part;
 use super::turns::{Then, in_turn, locked};
+use super::{Checks, OnClays};
 
 /// Glazes that one thread takes at once: enough to make the taking cheap, few
 /// enough to show findings soon.
@@ -202,41 +200,6 @@ struct Rules {
     clay: Option<String>,
     /// What pieces say, where any on a clay was looked at.
     pieces: Option<OnClays>,
-}
-
-/// The notebook for checks that need pieces.
-struct OnClays {
-    notebook: Arc<StudioNotebook>,
-    /// The clays that pieces in it are on, folded.
-    clays: HashSet<String>,
-}
-
-impl OnClays {
-    /// Reads the notebook where some script asks for pieces and some were looked at.
-    fn read(desk: &Desk) -> Result<Option<OnClays>, Failure> {
-        let clays: HashSet<String> = {
-            let (notes, _) = desk.workplace().notes()?;
-            notes
-                .standing()
-                .filter_map(|note| note.clay.as_deref())
-                .map(folded)
-                .collect()
-        };
-        if clays.is_empty() {
-            return Ok(None);
-        }
-        let notebook = Pieces::open(desk)?.for_scripts(desk.workplace().settings());
-        Ok(Some(OnClays {
-            notebook: Arc::new(notebook),
-            clays,
-        }))
-    }
-
-    /// Whether a piece on this clay at the glaze's firing was looked at, as
-    /// [`Pieces::that_speak`] asks of one glaze.
-    fn speak(&self, glaze: &Glaze, clay: &str, fluxes: &FluxList) -> bool {
-        self.clays.contains(&folded(clay)) && any_piece_speaks(&self.notebook.as_asked(fluxes), glaze, clay)
-    }
 }
 
 impl Question {

@@ -114,6 +114,32 @@ fn what_came_with_a_package_is_read_and_never_written() {
     assert_eq!(ask(&bench, &["keep", "Club clear", "Mine"]).code, 0);
 }
 
+/// Whoever reads a number of it sees whose recipe it is.
+#[test]
+fn a_glaze_of_a_package_is_signed() {
+    let bench = with(&[("materials/club.yaml", SPAR), ("glazes/club.yaml", CLEAR)]);
+    assert_eq!(ask(&bench, &["script", "add", "club", "--yes"]).code, 0);
+    let signed = "the recipe came with the package club 1.2";
+    for call in [
+        &["unity", "Club clear"][..],
+        &["unity", "Club clear", "--format", "json"],
+        &["weigh", "Club clear", "--dry", "1 kg"],
+        &["weigh", "Club clear", "--dry", "1 kg", "--format", "json"],
+        &["swap", "Club clear", "--out", "club spar"],
+    ] {
+        let ran = ask(&bench, call);
+        let words = ran.stdout.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(words.contains(signed), "{call:?}: {}{}", ran.stdout, ran.stderr);
+    }
+    let card = ask(&bench, &["card", "Club clear"]).stdout;
+    assert!(card.contains("Came with the package: club 1.2"), "{card}");
+    assert!(
+        !ask(&bench, &["unity", "Lamplight clear"])
+            .stdout
+            .contains("came with the package")
+    );
+}
+
 #[test]
 fn a_folder_without_a_lock_entry_is_no_dead_end() {
     let bench = with(&[("check/own.rhai", &rule("Own", "glaze.caution(\"x\", \"said\");"))]);

@@ -59,6 +59,13 @@ pub enum RecipeAssumption {
     },
     /// These materials count by their formulas.
     ByFormula(Vec<String>),
+    /// The recipe is another's: it came with a package.
+    FromPackage {
+        /// The package.
+        package: String,
+        /// Its version.
+        version: String,
+    },
 }
 
 /// What a sheet leaves to a guess. Per cent by weight of the material as supplied.

@@ -77,7 +77,7 @@ pub(crate) fn here(typed: &str) -> Option<&'static str> {
 
 /// Signs of other languages, at the place where they are stumbled over.
 const SIGNS: [(&str, &str); 5] = [
-    ("=>", "a function in brackets is written `|x| x + 1`"),
+    ("=>", "at least is written `>=`; a function in brackets `|x| x + 1`"),
     ("->", "a function in brackets is written `|x| x + 1`"),
     ("===", "equal is written `==`"),
     ("!==", "unequal is written `!=`"),

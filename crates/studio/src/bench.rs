@@ -7,6 +7,7 @@ use std::sync::{Arc, OnceLock};
 use glost_chemistry::diagnostic::{Diagnostic, Source};
 use glost_chemistry::glaze::{Glaze, GlazeFile, read_glaze};
 use glost_chemistry::material::{BrokenSheet, Library, MaterialEntry, Sheets, read_materials, read_sheets};
+use glost_chemistry::{Assumption, RecipeAssumption};
 use glost_core::evidence::ware::read_clay_with_tables;
 use glost_core::studio::{StudioSettings, read_settings};
 
@@ -123,7 +124,9 @@ impl Bench {
             let read = |source: &Source| read_glaze(source, self.settings.cup);
             let own = Shelf::read(self.files.yaml_files("glazes"), read);
             self.packages.whole.iter().fold(own, |shelf, package| {
-                shelf.with_those_of(Shelf::read(glazes_of(package), read))
+                shelf.with_those_of(Shelf::read(glazes_of(package), |source| {
+                    read(source).map(|file| signed(file, package))
+                }))
             })
         })
     }
@@ -207,6 +210,17 @@ pub(crate) fn glazes_of(package: &Package) -> Vec<FoundFile> {
             text: Ok(source),
         })
         .collect()
+}
+
+/// A package's glaze, which says so wherever a number comes from it.
+fn signed(mut file: GlazeFile, package: &Package) -> GlazeFile {
+    let manifest = &package.manifest;
+    let from = RecipeAssumption::FromPackage {
+        package: manifest.name.clone(),
+        version: manifest.version.clone(),
+    };
+    file.assumptions.insert(0, Assumption::Recipe(from));
+    file
 }
 
 /// A clay's file; `table` reads what lies beside it.

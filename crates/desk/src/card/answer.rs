@@ -58,6 +58,9 @@ pub struct Answer {
     #[serde(rename = "use")]
     #[schemars(with = "Option<String>")]
     pub usage: Option<Use>,
+    /// The package that the recipe came with, and its version.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub package: Option<String>,
     /// The version that the notebook has this recipe as.
     pub version: Option<String>,
     /// The base in shares of 100.

@@ -5,6 +5,7 @@ mod answer;
 use glost_chemistry::diagnostic::Diagnostic;
 use glost_chemistry::quantity::Grams;
 use glost_chemistry::read::folded;
+use glost_chemistry::{Assumption, RecipeAssumption};
 use glost_core::evidence::notes::Note;
 use glost_core::workshop::hazards::locked_metal;
 use glost_core::workshop::label::{Label, Wetness};
@@ -78,6 +79,12 @@ impl crate::Question for Question {
             atmosphere: about.atmosphere,
             clay: about.clay.clone(),
             usage: about.usage,
+            package: found.file.assumptions.iter().find_map(|assumption| match assumption {
+                Assumption::Recipe(RecipeAssumption::FromPackage { package, version }) => {
+                    Some([package.as_str(), version].join(" "))
+                }
+                _ => None,
+            }),
             version: recorded_version(desk, glaze, desk.today()?),
             parts: Amounts::portions(&glaze.base),
             additions: Amounts::portions(&glaze.additions),

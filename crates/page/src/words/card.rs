@@ -27,6 +27,8 @@ pub(crate) fn facts(answer: &Answer) -> Vec<String> {
     let clay = answer.clay.as_deref().unwrap_or("________");
     let mut facts = vec![format!("Fire to: {fire}. On: {clay}")];
     facts.extend(answer.usage.as_ref().map(|usage| format!("Use: {usage}")));
+    let package = answer.package.as_ref();
+    facts.extend(package.map(|package| format!("Came with the package: {package}")));
     let version = answer.version.as_deref().unwrap_or("______");
     facts.push(format!("Version: {version}"));
     facts

@@ -30,6 +30,9 @@ fn of_recipe(assumed: &RecipeAssumption) -> String {
         RecipeAssumption::ByFormula(materials) => {
             format!("by formula, not by a supplier's sheet: {}", materials.join(", "))
         }
+        RecipeAssumption::FromPackage { package, version } => {
+            format!("the recipe came with the package {package} {version}")
+        }
     }
 }
 

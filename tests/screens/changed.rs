@@ -147,6 +147,7 @@ fn what_cannot_be_set_says_why_and_changes_nothing() {
         ["studio", "price=2 EUR/kg"],
         ["odd spar", "lot=3"],
         ["odd silica", "lot=L2"],
+        ["odd silica", "analysis.SiO2=99"],
         ["odd whiting", "lot=L2"],
     ] {
         let ran = set(&bench, &call);

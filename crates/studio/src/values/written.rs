@@ -156,6 +156,9 @@ impl Workplace {
         if let Some(lot) = &setting.lot {
             path.push(place_of_lot(&root, &path, lot, what)?);
         }
+        if let Some(sheet) = map_at(&root, &what.steps) {
+            not_by_formula(sheet, setting, &what.name, source)?;
+        }
         let mut key = as_written(&root, &path, setting);
         if setting.map.as_deref() == Some("scripts") {
             let options: Vec<Step> = path.iter().cloned().chain([Step::Key(key.clone())]).collect();
@@ -306,6 +309,24 @@ fn each_value(setting: &Setting) -> Vec<Result<Setting, Diagnostic>> {
     std::iter::once(value("reads_to", scales.reads_to.grams()))
         .chain(most)
         .collect()
+}
+
+/// A sheet is read by its formula or by its analysis: a line of the one, or its tolerance, can't
+/// be set beside the other.
+fn not_by_formula(sheet: &Node, setting: &Setting, name: &str, source: &Source) -> Result<(), Diagnostic> {
+    let Some(formula) = child(sheet, "formula") else {
+        return Ok(());
+    };
+    if setting.map.as_deref().is_none_or(|map| child(sheet, map).is_some()) {
+        return Ok(());
+    }
+    let message = of_typed(name, "counts by its formula: there is no analysis to change");
+    Err(Diagnostic::error("not-in-place", message)
+        .at(source, formula.mark, formula.width())
+        .help(
+            "put what the supplier's sheet tells in place of that line, each on a line of its own: \
+             `analysis: { SiO2: 67.2, Al2O3: 18.0 }`, `loss_on_ignition: 0.4`, `basis: as supplied`",
+        ))
 }
 
 /// The key as the file has it: without case among names of materials; `body` for `clay`.

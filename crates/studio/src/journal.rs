@@ -136,10 +136,7 @@ impl<T: Kept> Journal<T> {
     /// What isn't UTF-8 becomes a replacement sign, so that one damaged line, torn
     /// inside a letter, hides no other.
     fn source(&self, bytes: Vec<u8>) -> Source {
-        match std::str::from_utf8(&bytes) {
-            Ok(text) => Source::from_text(&self.shown(), text),
-            Err(_) => Source::from_text(&self.shown(), &String::from_utf8_lossy(&bytes)),
-        }
+        Source::from_text(&self.shown(), &String::from_utf8_lossy(&bytes))
     }
 
     fn bytes(&self) -> Result<Vec<u8>, Unreadable> {

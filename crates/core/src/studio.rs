@@ -166,13 +166,13 @@ fn scripts(source: &Source, node: &Node, settings: &mut StudioSettings) -> Resul
         text: text.text.clone(),
         mark: text.mark,
     };
-    for (script, inner) in entries(source, node, "`scripts`")? {
+    for (script, inner) in entries(source, node, "scripts")? {
         if let Value::Text(_) = &inner.value {
             let told = text_of(source, inner, &script.text)?;
             in_a_word(source, inner, copy(script), told, settings)?;
             continue;
         }
-        for (option, value) in entries(source, inner, &format!("`{}`", script.text))? {
+        for (option, value) in entries(source, inner, &script.text)? {
             let Value::Text(_) = &value.value else {
                 let error = Diagnostic::error("wrong-type", of_typed(&option.text, "should be one value"));
                 return Err(error.at(source, value.mark, 1));
@@ -252,7 +252,7 @@ fn in_a_word(
 }
 
 fn out_of_range(source: &Source, fields: &Fields<'_>, key: &str, what: &str) -> Diagnostic {
-    let error = Diagnostic::error("out-of-range", format!("`{key}` {what}"));
+    let error = Diagnostic::error("out-of-range", of_typed(key, what));
     match fields.get(key) {
         Some(node) => error.at(source, node.mark, node.width()),
         None => error,

@@ -320,9 +320,9 @@ impl Amounts<'_> {
         Ok(number.value)
     }
 
-    fn lines(&mut self, node: &Node, what: &str) -> Result<Vec<(Text, Amount, Node)>, Diagnostic> {
+    fn lines(&mut self, node: &Node, key: &str) -> Result<Vec<(Text, Amount, Node)>, Diagnostic> {
         let mut lines = Vec::new();
-        for (key, value) in entries(self.source, node, what)? {
+        for (key, value) in entries(self.source, node, key)? {
             let amount = self.amount(&key.text, value)?;
             lines.push((
                 Text {
@@ -337,7 +337,7 @@ impl Amounts<'_> {
     }
 
     fn base(&mut self, node: &Node) -> Result<Vec<RecipeLine>, Diagnostic> {
-        let lines = self.lines(node, "`parts`")?;
+        let lines = self.lines(node, "parts")?;
         if lines.is_empty() {
             return Err(self
                 .error("the glaze has no parts", node)
@@ -374,7 +374,7 @@ impl Amounts<'_> {
 
     fn additions(&mut self, node: &Node) -> Result<Vec<RecipeLine>, Diagnostic> {
         let mut read = Vec::new();
-        for (name, amount, value) in self.lines(node, "`additions`")? {
+        for (name, amount, value) in self.lines(node, "additions")? {
             match amount {
                 Amount::Parts(amount) | Amount::Percent(amount) if (0.0..=1000.0).contains(&amount) => {
                     read.push(RecipeLine { name, amount })

@@ -404,7 +404,7 @@ impl<'a> EntryReader<'a> {
             return Ok(Makeup::Unknown);
         };
         let mut parts = Vec::new();
-        for (key, value) in entries(self.source, node, "`recipe`")? {
+        for (key, value) in entries(self.source, node, "recipe")? {
             let amount = self.number(value, &key.text, NumberRange::AMOUNT)?;
             parts.push((
                 Text {
@@ -506,7 +506,7 @@ impl<'a> EntryReader<'a> {
 
     fn lines(&self, what: &str, node: &Node) -> Result<Vec<(AnalysisKey, f64)>, Diagnostic> {
         let mut lines = Vec::new();
-        for (key, value) in entries(self.source, node, &format!("`{what}`"))? {
+        for (key, value) in entries(self.source, node, what)? {
             let parsed = AnalysisKey::parse(&key.text).ok_or_else(|| {
                 let error = self.error(
                     "unknown-oxide",

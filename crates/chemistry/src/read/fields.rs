@@ -160,9 +160,9 @@ impl<'a> Fields<'a> {
 ///
 /// # Errors
 /// Not a map; a name given twice; an empty map is returned as it is.
-pub fn entries<'a>(source: &Source, node: &'a Node, what: &str) -> Result<&'a [(Key, Node)], Diagnostic> {
+pub fn entries<'a>(source: &Source, node: &'a Node, key: &str) -> Result<&'a [(Key, Node)], Diagnostic> {
     let Value::Map(entries) = &node.value else {
-        let message = format!("{what} should be a map of names to values, this is {}", kind_of(node));
+        let message = format!("`{key}` should be a map of names to values, this is {}", kind_of(node));
         return Err(Diagnostic::error("wrong-type", message)
             .at(source, node.mark, node.width())
             .help("write a name and a value for each: { silica: 26, whiting: 18 }"));

@@ -64,7 +64,7 @@ fn locked(source: &Source, node: &Node) -> Result<Locked, Diagnostic> {
     };
     let mut files = Vec::new();
     if let Some(node) = fields.get("files") {
-        for (path, hash) in entries(source, node, "`files`")? {
+        for (path, hash) in entries(source, node, "files")? {
             files.push((path.text.clone(), text_of(source, hash, &path.text)?.text));
         }
     }

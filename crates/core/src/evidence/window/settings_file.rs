@@ -180,7 +180,7 @@ impl Reader<'_> {
             return Ok(());
         };
         let mut points = Vec::new();
-        for (days, share) in entries(self.source, node, &format!("`{key}`"))? {
+        for (days, share) in entries(self.source, node, key)? {
             let day = parse_number(&days.text).map_err(|bad| {
                 Diagnostic::error("not-a-number", under(key, bad.message))
                     .at(self.source, days.mark, days.text.chars().count())

@@ -3,7 +3,7 @@
 use glost_chemistry::quantity::Millilitres;
 
 use crate::new_names::file_stem;
-use glost_core::intake::start::{Answers, Firing, Glazing, in_cups, parse_water};
+use glost_core::intake::start::{Answers, Cups, Firing, Glazing, in_cups, parse_water};
 
 /// A file of the studio's folder.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -69,7 +69,7 @@ fn making(answers: &Answers) -> String {
     };
     let per_kilo = answers.water.millilitres_per_kg;
     // In cups only where that says exactly the same.
-    let exact = |cups: &String| parse_water(cups, Millilitres::METRIC_CUP) == Ok(answers.water);
+    let exact = |cups: &Cups| parse_water(&cups.to_string(), Millilitres::METRIC_CUP) == Ok(answers.water);
     let water = match in_cups(per_kilo, Millilitres::METRIC_CUP).filter(exact) {
         Some(cups) => format!("{cups}/kg"),
         None => format!("{} ml/kg", number(per_kilo)),

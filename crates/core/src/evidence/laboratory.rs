@@ -1,9 +1,11 @@
 //! A laboratory's report: its results, kept in the note of the pieces that were tested, and
 //! whether it still speaks of the glaze as it is made now.
 
+use std::fmt;
+
 use glost_chemistry::glaze::GlazeNotes;
 use glost_chemistry::read::folded;
-use serde::{Deserialize, Serialize};
+use serde::{Deserialize, Serialize, Serializer};
 
 use super::notes::{Change, Note, RecipeStanding};
 
@@ -44,10 +46,34 @@ pub enum NoLonger {
     /// It is fired otherwise.
     Firing {
         /// As tested.
-        tested: String,
+        tested: FiringTold,
         /// As now.
-        now: String,
+        now: FiringTold,
     },
+}
+
+/// To what pieces were fired: `cone 6`, or a firing by its name.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum FiringTold {
+    /// A cone.
+    Cone(String),
+    /// A firing's name.
+    Firing(String),
+}
+
+impl fmt::Display for FiringTold {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            FiringTold::Cone(cone) => write!(f, "cone {cone}"),
+            FiringTold::Firing(name) => f.write_str(name),
+        }
+    }
+}
+
+impl Serialize for FiringTold {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.collect_str(self)
+    }
 }
 
 impl Note {
@@ -75,15 +101,17 @@ pub fn no_longer(note: &Note, standing: &RecipeStanding, now: &GlazeNotes) -> Ve
         why.push(NoLonger::Clay { tested, now });
     }
     // A cone says more than a firing's name, which may be given to every load.
-    let cone = differ(note.cone.as_deref(), now.cone.as_deref());
-    let firing = || match (&note.cone, &now.cone) {
-        (Some(_), Some(_)) => None,
-        _ => differ(note.firing.as_deref(), now.firing.as_deref()),
+    let (differing, made): (_, fn(String) -> FiringTold) = match (&note.cone, &now.cone) {
+        (Some(tested), Some(now)) => (differ(Some(tested), Some(now)), FiringTold::Cone),
+        _ => (
+            differ(note.firing.as_deref(), now.firing.as_deref()),
+            FiringTold::Firing,
+        ),
     };
-    let cones = cone.map(|(tested, now)| (format!("cone {tested}"), format!("cone {now}")));
-    if let Some((tested, now)) = cones.or_else(firing) {
-        why.push(NoLonger::Firing { tested, now });
-    }
+    why.extend(differing.map(|(tested, now)| NoLonger::Firing {
+        tested: made(tested),
+        now: made(now),
+    }));
     why
 }
 

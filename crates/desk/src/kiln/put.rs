@@ -261,7 +261,7 @@ impl<'a> Lookup<'a> {
     fn tile(&self, plan: &SavedPlan, tile: &SavedTile, said: &SaidEntry) -> Found {
         let library = self.desk.workplace().library();
         let amounts = tile.parts.iter().chain(&tile.additions);
-        let name = format!("{}/{}", plan.name, tile.code);
+        let name = plan.whole_code(tile);
         Found {
             entry: entry(Put::Tile(name.clone()), said, plan.clay.clone()),
             name,

@@ -143,7 +143,7 @@ struct LabelJson<'a> {
     lots: BTreeMap<&'a str, &'a str>,
     #[serde(skip_serializing_if = "Option::is_none")]
     container: Option<ContainerJson<'a>>,
-    firing: &'a Option<String>,
+    firing: Option<String>,
     atmosphere: Option<&'static str>,
     clay: &'a Option<String>,
     water: Option<Said>,
@@ -200,7 +200,7 @@ impl Serialize for OneLabel {
                 number: container.number,
                 of: container.of,
             }),
-            firing: &label.firing,
+            firing: label.firing.as_ref().map(ToString::to_string),
             atmosphere: label.atmosphere.map(Atmosphere::word),
             clay: &label.clay,
             water: label.water.map(|water| Said::Label(Saying::Water(water, self.cup))),

@@ -201,7 +201,7 @@ impl Named {
         }
         match find_tile(&plans, &code) {
             Ok((plan, tile)) => {
-                self.note.tile = Some(format!("{}/{}", plan.name, tile.code));
+                self.note.tile = Some(plan.whole_code(tile));
                 if let (None, Some(clay)) = (&self.note.clay, &plan.clay) {
                     self.note.clay = Some(clay.clone());
                     self.notice(Noticed::ClayOfPlan { clay: clay.clone() });

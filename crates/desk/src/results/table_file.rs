@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use glost_chemistry::diagnostic::{Diagnostic, Source, did_you_mean, is_no, nearest, of_typed};
 use glost_chemistry::quantity::{parse_number, plain};
 use glost_chemistry::read::{Cell, CsvTable, folded, parse_csv};
-use glost_core::tiles::mixture::{Counted, Graded, Outcomes, TileLook, TileReading, TileTable};
+use glost_core::tiles::mixture::{Counted, FiredTogether, Graded, Outcomes, TileLook, TileReading, TileTable};
 
 /// Ends at most; a special cubic of eight ends has 92 terms already.
 pub const MOST_ENDS: usize = 8;
@@ -81,7 +81,8 @@ pub fn read_tiles(
         looks.push(TileLook {
             firing: together
                 .map(|together| row[together].text.clone())
-                .filter(|firing| !firing.is_empty()),
+                .filter(|firing| !firing.is_empty())
+                .map(FiredTogether::Told),
             ..TileLook::default()
         });
         let code = codes

@@ -101,7 +101,7 @@ fn draft(on: Date, found: &FoundGlaze, ticket: &Ticket, step: Grams) -> Booking 
         by: None,
         glaze: found.glaze.name.clone(),
         version: None,
-        firing: label.firing,
+        firing: label.firing.as_ref().map(ToString::to_string),
         clay: label.clay,
         base_grams: ticket.base_grams,
         dry_grams: ticket.dry_grams,

@@ -171,7 +171,8 @@ fn tile_faces(one: &OneLabel) -> Vec<Face> {
         .as_ref()
         .map_or_else(String::new, |version| format!(" {version}"));
     let name = |scale| Piece::plain(scale, format!("{}{version}", title(one)));
-    let firing = one.label.firing.clone().unwrap_or_else(|| "cone ______".to_owned());
+    let firing = one.label.firing.as_ref().map(ToString::to_string);
+    let firing = firing.unwrap_or_else(|| "cone ______".to_owned());
     let clay = one
         .label
         .clay

@@ -41,7 +41,8 @@ pub(crate) fn water_words(water: WaterPerKilo, cup: Millilitres) -> String {
 /// The water for a kilo, in cups where one can measure it so, and in litres.
 pub(crate) fn measured(water: WaterPerKilo, cup: Millilitres) -> (Option<String>, String) {
     let per_kilo = water.millilitres_per_kg;
-    (in_cups(per_kilo, cup), format!("{:.2} l", per_kilo / 1000.0))
+    let cups = in_cups(per_kilo, cup).map(|cups| cups.to_string());
+    (cups, format!("{:.2} l", per_kilo / 1000.0))
 }
 
 pub(crate) fn density(wetness: Option<Wetness>) -> String {
@@ -176,10 +177,11 @@ pub(crate) fn five_lines(one: &OneLabel) -> [String; 5] {
 
 /// `cone 6, oxidation`.
 pub(crate) fn fired(one: &OneLabel) -> String {
-    let firing = one.label.firing.as_deref().unwrap_or("________");
+    let firing = one.label.firing.as_ref().map(ToString::to_string);
+    let firing = firing.unwrap_or_else(|| "________".to_owned());
     match one.label.atmosphere {
         Some(atmosphere) => format!("{firing}, {atmosphere}"),
-        None => firing.to_owned(),
+        None => firing,
     }
 }
 

@@ -1,6 +1,8 @@
 //! Which firing a piece had: another firing is another clay. Firings to one cone count
 //! together, whatever their names, but for one whose cones missed or that is set apart.
 
+use std::fmt::Write;
+
 use glost_chemistry::quantity::Cone;
 use glost_chemistry::read::folded;
 use serde::Serialize;
@@ -51,15 +53,16 @@ impl Kiln {
     /// A firing of its own: one whose cones missed, or that is set apart. One without a name
     /// goes by its record's id.
     fn alone(name: Option<&str>, id: Option<&str>, cone: Option<&str>, missed: bool) -> Kiln {
-        let by_id = || id.map(|id| format!("firing {}", id));
-        let Some(name) = name.map(|name| name.trim().to_owned()).or_else(by_id) else {
-            return Kiln::of(None, cone);
+        let mut own = match (name, id) {
+            (Some(name), _) => name.trim().to_owned(),
+            (None, Some(id)) => format!("firing {id}"),
+            (None, None) => return Kiln::of(None, cone),
         };
-        Kiln::Named(match cone.map(bare_cone) {
-            Some(cone) if missed => format!("{}, cone {} bent", name, cone),
-            Some(cone) => format!("{}, cone {}", name, cone),
-            None => name,
-        })
+        if let Some(cone) = cone {
+            let _ = write!(own, ", cone {}", bare_cone(cone));
+            own.push_str(if missed { " bent" } else { "" });
+        }
+        Kiln::Named(own)
     }
 
     /// Of a note's pieces.

@@ -157,11 +157,12 @@ impl KnownFirings {
         words.extend(names.cloned());
         let sought = words.iter().chain(&self.ids).map(String::as_str);
         let near = nearest(text, sought).map(did_you_mean);
-        let all = match words.as_slice() {
+        let known = match words.as_slice() {
             [] => "no note and no glaze names a firing or a cone yet".to_owned(),
             words => format!("known here: {}", words.join("; ")),
         };
         let error = Diagnostic::error("unknown-firing", format!("nothing here was fired to `{}`", text.trim()));
-        error.help(near.map_or(all.clone(), |near| format!("{near} {all}")))
+        let help: Vec<String> = near.into_iter().chain([known]).collect();
+        error.help(help.join(" "))
     }
 }

@@ -1,5 +1,7 @@
 //! Tiles made of a base: which addition each has, and what that does to the expansion.
 
+use std::fmt::Write;
+
 use glost_chemistry::glaze::{Glaze, GlazeNotes, Portion};
 use glost_chemistry::material::{Library, Material};
 use glost_chemistry::oxides::Oxide;
@@ -114,6 +116,11 @@ pub fn step_of_name(name: &str) -> Option<(&str, Step)> {
     })
 }
 
+/// Puts an addition behind a name, as [`step_of_name`] takes it apart.
+pub(crate) fn add_to_name(name: &mut String, percent: f64, material: &str) {
+    let _ = write!(name, " + {percent} % {material}");
+}
+
 /// A glaze with a step's addition on its base.
 pub(super) fn with_step(base: &Glaze, step: &Step, library: &Library) -> Option<Glaze> {
     let material = base
@@ -122,7 +129,7 @@ pub(super) fn with_step(base: &Glaze, step: &Step, library: &Library) -> Option<
         .find(|material| folded(&material.name) == folded(&step.material))
         .or_else(|| library.find(&step.material))?;
     let mut glaze = base.clone();
-    glaze.name = format!("{} + {} % {}", base.name, step.percent, step.material);
+    add_to_name(&mut glaze.name, step.percent, &step.material);
     let known = glaze
         .additions
         .iter_mut()

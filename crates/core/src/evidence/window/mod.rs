@@ -59,6 +59,7 @@ pub use by_age::{LineByAge, LookByAge, line_by_age};
 pub use evidence::{Evidence, EvidenceLine, Notebook, Tested, WhyNot, any_piece_speaks, gather};
 pub use kiln::Kiln;
 pub use known::KnownFirings;
+pub(crate) use ladder::add_to_name;
 pub use ladder::{LadderTile, Lowering, OwnRecipe, step_of_name};
 pub use learn::{Question, Verdict, Window};
 pub use look::{Believed, Edge, Family, FamilyPlace, Known, Look, Step, Witness};

@@ -1,28 +1,42 @@
 //! Water in cups, as it is measured.
 
+use std::fmt;
+
 use glost_chemistry::quantity::Millilitres;
 
-/// A volume in cups to the quarter, `5 3/4 cups`, where it is that to 1 %.
-pub fn in_cups(volume: f64, cup: Millilitres) -> Option<String> {
+/// So many cups, to the quarter: `5 3/4 cups`, `1/2 cup`.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Cups {
+    quarters: u32,
+}
+
+impl fmt::Display for Cups {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let part = match self.quarters % 4 {
+            1 => "1/4",
+            2 => "1/2",
+            3 => "3/4",
+            _ => "",
+        };
+        match (self.quarters / 4, part) {
+            (0, part) => f.write_str(part)?,
+            (whole, "") => write!(f, "{whole}")?,
+            (whole, part) => write!(f, "{whole} {part}")?,
+        }
+        f.write_str(if self.quarters <= 4 { " cup" } else { " cups" })
+    }
+}
+
+/// A volume in cups to the quarter, where it is that to 1 %.
+pub fn in_cups(volume: f64, cup: Millilitres) -> Option<Cups> {
     let cups = volume / cup.millilitres();
     let quarters = (cups * 4.0).round();
     if !(1.0..=200.0).contains(&quarters) || (quarters / 4.0 - cups).abs() > 0.01 * cups {
         return None;
     }
-    let whole = (quarters / 4.0).floor();
-    let part = match (quarters - 4.0 * whole) as i64 {
-        1 => "1/4",
-        2 => "1/2",
-        3 => "3/4",
-        _ => "",
-    };
-    let count = match (whole as i64, part) {
-        (0, part) => part.to_owned(),
-        (whole, "") => whole.to_string(),
-        (whole, part) => format!("{whole} {part}"),
-    };
-    let word = if quarters <= 4.0 { "cup" } else { "cups" };
-    Some(format!("{count} {word}"))
+    Some(Cups {
+        quarters: quarters as u32,
+    })
 }
 
 /// What a count of cups may be off by, where one adds it until it feels right.
@@ -30,7 +44,7 @@ const NEAR: f64 = 0.1;
 
 /// A volume in the fewest cups that are near it, as one adds it until it feels right: the nearest
 /// half, `4 1/2 cups`, else the nearest quarter. `None` where either is more than a tenth off.
-pub fn near_cups(volume: f64, cup: Millilitres) -> Option<String> {
+pub fn near_cups(volume: f64, cup: Millilitres) -> Option<Cups> {
     let cups = volume / cup.millilitres();
     let parts = [2.0, 4.0].map(|parts| (parts * cups).round() / parts);
     let near = parts.into_iter().find(|near| (near - cups).abs() <= NEAR * cups)?;
@@ -43,17 +57,17 @@ mod tests {
 
     #[test]
     fn cups_are_told_in_quarters() {
-        let cup = Millilitres::METRIC_CUP;
-        assert_eq!(in_cups(1437.5, cup).as_deref(), Some("5 3/4 cups"));
-        assert_eq!(in_cups(250.0, cup).as_deref(), Some("1 cup"));
-        assert_eq!(in_cups(125.0, cup).as_deref(), Some("1/2 cup"));
-        assert_eq!(in_cups(660.0, cup), None);
+        let told = |millilitres: f64| in_cups(millilitres, Millilitres::METRIC_CUP).map(|cups| cups.to_string());
+        assert_eq!(told(1437.5).as_deref(), Some("5 3/4 cups"));
+        assert_eq!(told(250.0).as_deref(), Some("1 cup"));
+        assert_eq!(told(125.0).as_deref(), Some("1/2 cup"));
+        assert_eq!(told(660.0), None);
     }
 
     #[test]
     fn cups_that_are_only_near_are_within_a_tenth() {
         let cup = Millilitres::METRIC_CUP;
-        let near = |millilitres: f64| near_cups(millilitres, cup);
+        let near = |millilitres: f64| near_cups(millilitres, cup).map(|cups| cups.to_string());
         assert_eq!(near(1100.0).as_deref(), Some("4 1/2 cups"));
         assert_eq!(near(120.0).as_deref(), Some("1/2 cup"));
         assert_eq!(near(65.0).as_deref(), Some("1/4 cup"));

@@ -7,4 +7,4 @@ mod answers;
 mod cups;
 
 pub use answers::{Answers, Firing, Glazing, parse_firing, parse_name, parse_water};
-pub use cups::{in_cups, near_cups};
+pub use cups::{Cups, in_cups, near_cups};

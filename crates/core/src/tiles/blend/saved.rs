@@ -148,7 +148,7 @@ impl SavedPlan {
             // As the step is typed: what the sums leave behind the ninth place is none of it.
             let percent = ((amount(tile) - least) * 1e9).round() / 1e9;
             LadderTile {
-                tile: format!("{}/{}", self.name, tile.code),
+                tile: self.whole_code(tile),
                 base: base.to_owned(),
                 step: (percent > 1e-9).then(|| Step {
                     material: material.clone(),
@@ -193,6 +193,11 @@ impl SavedPlan {
             [one] => Some((*one).to_owned()),
             _ => None,
         }
+    }
+
+    /// A tile's code as it is told from those of other plans: `PLAN/A1`.
+    pub fn whole_code(&self, tile: &SavedTile) -> String {
+        format!("{}/{}", self.name, tile.code)
     }
 
     /// The tile of a code, without case.
@@ -271,27 +276,19 @@ pub fn find_tile<'a>(plans: &'a [SavedPlan], text: &str) -> Result<(&'a SavedPla
     let mut found = plans.iter().filter_map(|plan| Some((plan, plan.tile(text)?)));
     match (found.next(), found.next()) {
         (Some(one), None) => Ok(one),
-        (Some((first, tile)), Some((second, _))) => Err(Diagnostic::error(
-            "tile-in-many-plans",
-            of_typed(&tile.code, "is a tile of several plans"),
-        )
-        .help(format!(
-            "say which: {}/{} or {}/{}",
-            first.name, tile.code, second.name, tile.code
-        ))),
-        (None, _) => {
-            let help = match plans {
-                [] => "no plan is saved here: `glost blend ... --save NAME` saves one".to_owned(),
-                [plan] => codes_words(plan),
-                many => format!(
-                    "plans here: {}",
-                    many.iter()
-                        .map(|plan| plan.name.as_str())
-                        .collect::<Vec<_>>()
-                        .join(", ")
+        (Some((first, tile)), Some((second, _))) => {
+            Err(
+                Diagnostic::error("tile-in-many-plans", of_typed(&tile.code, "is a tile of several plans")).help(
+                    format!("say which: {} or {}", first.whole_code(tile), second.whole_code(tile)),
                 ),
-            };
-            Err(Diagnostic::error("unknown-tile", format!("no saved plan has a tile `{}`", text.trim())).help(help))
+            )
+        }
+        (None, _) => {
+            let error = Diagnostic::error("unknown-tile", format!("no saved plan has a tile `{}`", text.trim()));
+            Err(match plans {
+                [plan] => error.help(codes_words(plan)),
+                plans => with_plans(error, plans),
+            })
         }
     }
 }
@@ -303,6 +300,15 @@ fn codes_words(plan: &SavedPlan) -> String {
     }
 }
 
+/// With the plans that there are, for who asked for another.
+fn with_plans(error: Diagnostic, plans: &[SavedPlan]) -> Diagnostic {
+    let names: Vec<&str> = plans.iter().map(|plan| plan.name.as_str()).collect();
+    match names.as_slice() {
+        [] => error.help("no plan is saved here: `glost blend ... --save NAME` saves one"),
+        names => error.help(format!("plans here: {}", names.join(", "))),
+    }
+}
+
 /// The plan of a name, without case.
 ///
 /// # Errors
@@ -310,14 +316,12 @@ fn codes_words(plan: &SavedPlan) -> String {
 pub fn find_plan<'a>(plans: &'a [SavedPlan], name: &str) -> Result<&'a SavedPlan, Diagnostic> {
     let found = plans.iter().find(|plan| folded(&plan.name) == folded(name));
     found.ok_or_else(|| {
-        let names: Vec<&str> = plans.iter().map(|plan| plan.name.as_str()).collect();
-        let near = suggestion(name, names.iter().copied());
+        let near = suggestion(name, plans.iter().map(|plan| plan.name.as_str()));
         let error = Diagnostic::error("unknown-plan", none_called("plan here", name));
-        error.help(match (near, names.as_slice()) {
-            (Some(near), _) => near,
-            (None, []) => "no plan is saved here: `glost blend ... --save NAME` saves one".to_owned(),
-            (None, names) => format!("plans here: {}", names.join(", ")),
-        })
+        match near {
+            Some(near) => error.help(near),
+            None => with_plans(error, plans),
+        }
     })
 }
 

@@ -7,6 +7,8 @@ use glost_chemistry::glaze::{Glaze, GlazeNotes, Portion};
 use glost_chemistry::material::{Library, Material};
 use glost_chemistry::quantity::parse_number;
 
+use crate::evidence::window::add_to_name;
+
 /// How steps between a least and a most lie.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Spacing {
@@ -190,7 +192,7 @@ impl EndText {
                 .additions
                 .iter_mut()
                 .find(|own| own.material.name == material.name);
-            glaze.name = format!("{} + {percent} % {}", glaze.name, material.name);
+            add_to_name(&mut glaze.name, *percent, &material.name);
             match own {
                 Some(own) => own.percent += percent,
                 None => glaze.additions.push(Portion {

@@ -21,7 +21,7 @@ impl SavedPlan {
     }
 
     fn tile_told(&self, tile: &SavedTile) -> LadderTile {
-        let name = format!("{}/{}", self.name, tile.code);
+        let name = self.whole_code(tile);
         let whole = tile.shares.iter().position(|share| *share >= 1.0 - NOTHING);
         let end = whole
             .and_then(|end| self.ends.get(end))

@@ -129,7 +129,7 @@ fn made(book: &GradedBook<'_>, note: &Note, known: &mut Known) -> Option<Made> {
         let (plan, tile) = tile_meant(book.plans, code, note)?;
         let unity = OxideMoles::new(tile.unity.iter().copied()).filter(|unity| unity.total() > 0.0)?;
         return Some(Made {
-            name: format!("{}/{}", plan.name, tile.code),
+            name: plan.whole_code(tile),
             family: plan.name.clone(),
             unity,
             cone: note.cone.clone().or_else(|| plan.cone.clone()),

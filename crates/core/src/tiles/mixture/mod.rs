@@ -56,5 +56,5 @@ pub use model::{MixtureModel, Term};
 pub use next::NextTile;
 pub use planned::planned_tiles;
 pub use recipe::{BlendRecipe, recipe_at};
-pub use table::{Fault, TileLook, TileTable, WaitingTile};
+pub use table::{Fault, FiredTogether, TileLook, TileTable, WaitingTile};
 pub use tile_reading::TileReading;

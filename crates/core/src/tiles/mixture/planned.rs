@@ -8,7 +8,7 @@ use glost_chemistry::read::folded;
 use super::fit::Graded;
 use super::lesson::Outcomes;
 use super::logistic::Counted;
-use super::table::{Fault, TileLook, TileTable, WaitingTile};
+use super::table::{Fault, FiredTogether, TileLook, TileTable, WaitingTile};
 use super::tile_reading::TileReading;
 
 /// What notes count instead of grading it.
@@ -40,7 +40,7 @@ pub fn planned_tiles(plans: &[PlanNotes<'_>], property: Option<&str>) -> Result<
     for plan in plans {
         for tile in &plan.tiles {
             let name = if many {
-                format!("{}/{}", plan.plan.name, tile.tile.code)
+                plan.plan.whole_code(tile.tile)
             } else {
                 tile.tile.code.clone()
             };
@@ -96,7 +96,7 @@ pub fn planned_tiles(plans: &[PlanNotes<'_>], property: Option<&str>) -> Result<
 fn look(note: &Note) -> TileLook {
     let fired = note.age_days.map(|age| {
         let day = note.on.day_number() - age.round() as i64;
-        format!("{day} {}", note.firing.as_deref().map(folded).as_deref().unwrap_or(""))
+        FiredTogether::OnDay(day, note.firing.as_deref().map(folded))
     });
     TileLook {
         firing: fired,

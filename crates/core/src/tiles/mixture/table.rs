@@ -33,11 +33,20 @@ pub struct WaitingTile {
     pub shares: Vec<f64>,
 }
 
+/// What tells one firing of tiles from another.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum FiredTogether {
+    /// What a table's column of firings has.
+    Told(String),
+    /// The day by number, and the firing's name, folded, where notes say it.
+    OnDay(i64, Option<String>),
+}
+
 /// How a tile came to be looked at.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct TileLook {
     /// What tiles of one firing share, where it is known.
-    pub firing: Option<String>,
+    pub firing: Option<FiredTogether>,
     /// Days since the firing.
     pub age_days: Option<f64>,
     /// The clay's name.
@@ -78,7 +87,7 @@ impl TileTable {
     /// Which firing each tile was in, by number: tiles of which nobody knows count as one
     /// firing, for that takes the least for granted.
     pub fn firings(&self) -> Vec<usize> {
-        let mut known: Vec<&Option<String>> = Vec::new();
+        let mut known: Vec<&Option<FiredTogether>> = Vec::new();
         let mut numbers = Vec::with_capacity(self.looks.len());
         for look in &self.looks {
             let place = known.iter().position(|other| **other == look.firing);

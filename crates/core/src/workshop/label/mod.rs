@@ -9,9 +9,11 @@ pub use contents::{Contents, Hazard, contents};
 pub use kind::LabelKind;
 pub use stamp::{Container, Stamp, parse_mark};
 
+use std::fmt;
+
 use crate::workshop::wetting::powder_density;
-use glost_chemistry::glaze::{Atmosphere, Glaze};
-use glost_chemistry::quantity::WaterPerKilo;
+use glost_chemistry::glaze::{Atmosphere, Glaze, GlazeNotes};
+use glost_chemistry::quantity::{Celsius, WaterPerKilo};
 use serde::Serialize;
 
 /// How wet the glaze should be.
@@ -31,6 +33,34 @@ pub enum Wetness {
     },
 }
 
+/// To what a glaze is fired: `cone 6`, `1060 C`, `cone 6, 1222 C`.
+#[derive(Debug, Clone, PartialEq)]
+pub enum FiredTo {
+    /// A cone, with the peak where it is told too.
+    Cone(String, Option<Celsius>),
+    /// A peak alone.
+    Peak(Celsius),
+}
+
+impl FiredTo {
+    fn of(about: &GlazeNotes) -> Option<FiredTo> {
+        match &about.cone {
+            Some(cone) => Some(FiredTo::Cone(cone.clone(), about.peak)),
+            None => about.peak.map(FiredTo::Peak),
+        }
+    }
+}
+
+impl fmt::Display for FiredTo {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            FiredTo::Cone(cone, None) => write!(f, "cone {cone}"),
+            FiredTo::Cone(cone, Some(peak)) => write!(f, "cone {cone}, {:.0} C", peak.celsius()),
+            FiredTo::Peak(peak) => write!(f, "{:.0} C", peak.celsius()),
+        }
+    }
+}
+
 /// A label.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Label {
@@ -38,8 +68,8 @@ pub struct Label {
     pub studio: String,
     /// The glaze's name.
     pub glaze: String,
-    /// Cone or peak, as `cone 6` or `1060 C`; `None` where the recipe says neither.
-    pub firing: Option<String>,
+    /// `None` where the recipe says neither cone nor peak.
+    pub firing: Option<FiredTo>,
     /// Atmosphere.
     pub atmosphere: Option<Atmosphere>,
     /// The clay it goes on.
@@ -58,13 +88,10 @@ impl Label {
         let about = &glaze.about;
         let density = about.density_grams_per_millilitre.map(Wetness::Density);
         let by_water = || about.water.map(|water| of_water(water, glaze));
-        let cone = about.cone.as_ref().map(|cone| format!("cone {cone}"));
-        let peak = about.peak.map(|peak| format!("{:.0} C", peak.celsius()));
-        let firing: Vec<String> = cone.into_iter().chain(peak).collect();
         Label {
             studio: studio.to_owned(),
             glaze: glaze.name.clone(),
-            firing: (!firing.is_empty()).then(|| firing.join(", ")),
+            firing: FiredTo::of(about),
             atmosphere: about.atmosphere,
             clay: about.clay.clone(),
             water: about.water,
@@ -122,7 +149,10 @@ mod tests {
         near(low, at(2.55), "lightest");
         near(high, at(2.75), "heaviest");
         assert_eq!(
-            (by_water.firing.as_deref(), by_water.clay.as_deref()),
+            (
+                by_water.firing.as_ref().map(ToString::to_string).as_deref(),
+                by_water.clay.as_deref()
+            ),
             (Some("cone 6, 1222 C"), Some("buff"))
         );
         assert_eq!((by_water.studio.as_str(), by_water.glaze.as_str()), ("Kiln Lane", "A"));

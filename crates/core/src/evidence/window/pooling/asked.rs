@@ -56,7 +56,7 @@ impl Pool<'_> {
         if self.step_of(&asked.name).is_some() || self.tile(&self.own_name).is_some() {
             return None;
         }
-        let known = self.kept.by_base.get(&self.own_name).copied();
+        let known = self.kept.by_base.get(&(self.own_name.clone(), Member::Base)).copied();
         let family = known.unwrap_or(self.kept.families.len());
         let place = FamilyPlace {
             family,

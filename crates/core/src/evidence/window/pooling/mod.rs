@@ -36,6 +36,13 @@ enum Member {
     Step(String, u64),
 }
 
+/// What a note names, folded: a tile of a plan, or a glaze.
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
+enum Called {
+    Tile(String),
+    Glaze(String),
+}
+
 /// What a note speaks of.
 #[derive(Debug, Clone)]
 struct Spoken {
@@ -64,9 +71,10 @@ struct Gathered {
 /// A pool that every note was put into, without what it was asked about.
 #[derive(Debug, Clone, Default)]
 pub(super) struct Kept {
-    spoken: HashMap<(String, Option<String>), Result<Arc<Spoken>, WhyNot>>,
+    spoken: HashMap<(Called, Option<String>), Result<Arc<Spoken>, WhyNot>>,
     families: Vec<Gathered>,
-    by_base: HashMap<String, usize>,
+    /// By the base's name, folded; of a member whose difference nobody can tell by it too.
+    by_base: HashMap<(String, Member), usize>,
     witnesses: Arc<Vec<Witness>>,
     by_member: HashMap<(usize, Member), usize>,
     unversioned: Vec<String>,
@@ -309,7 +317,7 @@ impl<'a> Pool<'a> {
         if self.place(base, spoken).is_some() {
             return base;
         }
-        let name = format!("{}\u{0}{:?}", folded(&spoken.base), spoken.member);
+        let name = (folded(&spoken.base), spoken.member.clone());
         if let Some(known) = self.kept.by_base.get(&name) {
             return *known;
         }
@@ -327,11 +335,11 @@ impl<'a> Pool<'a> {
     }
 
     fn base_family(&mut self, spoken: &Spoken) -> usize {
-        let name = folded(&spoken.base);
+        let name = (folded(&spoken.base), Member::Base);
         if let Some(known) = self.kept.by_base.get(&name) {
             return *known;
         }
-        let today = self.glaze(&name);
+        let today = self.glaze(&name.0);
         let believed = match (today, &spoken.recipe) {
             (Some(glaze), _) => self.believed(glaze),
             (None, Some(then)) => self.believed(then),
@@ -340,7 +348,7 @@ impl<'a> Pool<'a> {
         self.add_family(name, believed)
     }
 
-    fn add_family(&mut self, name: String, believed: Believed) -> usize {
+    fn add_family(&mut self, name: (String, Member), believed: Believed) -> usize {
         self.kept().families.push(Gathered {
             expansion: (believed.known == Known::Computed).then_some(believed.belief.mean),
             family: Family {

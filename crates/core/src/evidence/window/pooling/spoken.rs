@@ -11,25 +11,25 @@ use super::super::evidence::WhyNot;
 use super::super::ladder::{step_of_name, with_step};
 use super::super::look::{Known, Step};
 use super::super::said::FitSaid;
-use super::{Member, Pool, Spoken, member_of};
+use super::{Called, Member, Pool, Spoken, member_of};
 
 impl Pool<'_> {
     /// What a note speaks of: looked up once for each name and version.
     pub(super) fn spoken_of(&mut self, note: &Note) -> Result<Arc<Spoken>, WhyNot> {
         let name = match (&note.glaze, &note.tile) {
             // A tile of a plan says more than the glaze it is noted under.
-            (_, Some(tile)) if self.tile(&folded(tile)).is_some() => format!("/{}", folded(tile)),
-            (Some(glaze), _) => folded(glaze),
+            (_, Some(tile)) if self.tile(&folded(tile)).is_some() => Called::Tile(folded(tile)),
+            (Some(glaze), _) => Called::Glaze(folded(glaze)),
             (None, _) => return Err(WhyNot::UntoldTile),
         };
         let key = (name, note.version.as_deref().map(folded));
         if let Some(known) = self.kept.spoken.get(&key) {
             return known.clone();
         }
-        let spoken = match (&note.tile, &note.glaze) {
-            (Some(tile), _) if key.0.starts_with('/') => self.of_tile(&folded(tile)),
-            (_, Some(glaze)) => self.of_glaze(glaze, note.version.as_deref()),
-            _ => Err(WhyNot::UntoldTile),
+        let spoken = match (&key.0, &note.glaze) {
+            (Called::Tile(tile), _) => self.of_tile(tile),
+            (Called::Glaze(_), Some(glaze)) => self.of_glaze(glaze, note.version.as_deref()),
+            (Called::Glaze(_), None) => Err(WhyNot::UntoldTile),
         };
         let spoken = spoken.map(Arc::new);
         self.kept().spoken.insert(key, spoken.clone());

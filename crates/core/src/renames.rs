@@ -4,6 +4,8 @@
 //! Such a line holds for what was noted up to its day. Its turn puts several of one day
 //! in order, whatever order a merge leaves the lines in.
 
+use std::fmt::Write;
+
 use glost_chemistry::quantity::Date;
 use glost_chemistry::read::folded;
 use serde_json::{Map, Value};
@@ -167,12 +169,13 @@ pub fn with_new_names(text: &str, new: &dyn Fn(Renamed, &str) -> Option<String>)
     };
     let mut said = named(Renamed::Glaze, first);
     for piece in pieces {
-        let piece = match piece.split_once('%') {
-            Some((percent, material)) => format!("{percent}% {}", named(Renamed::Material, material.trim())),
-            None => piece.to_owned(),
-        };
         said.push_str(BEFORE_ADDITION);
-        said.push_str(&piece);
+        match piece.split_once('%') {
+            Some((percent, material)) => {
+                let _ = write!(said, "{percent}% {}", named(Renamed::Material, material.trim()));
+            }
+            None => said.push_str(piece),
+        }
     }
     changed.then_some(said)
 }

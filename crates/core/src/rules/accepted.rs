@@ -4,7 +4,7 @@
 use std::fmt::Write;
 
 use glost_chemistry::glaze::{Accepted, Atmosphere, Glaze, Portion, Use};
-use glost_chemistry::quantity::Date;
+use glost_chemistry::quantity::{Celsius, Date};
 use glost_chemistry::read::folded;
 use sha2::{Digest, Sha256};
 
@@ -80,16 +80,12 @@ impl Circumstances {
         ] {
             line(key, &word.map_or_else(String::new, folded));
         }
-        let peak = about
-            .peak
-            .map_or_else(String::new, |peak| format!("{:.3}", peak.celsius()));
-        line("peak", &peak);
+        line("peak", &thousandths(about.peak.map(Celsius::celsius)));
         if let Some(clay) = clay.1 {
             line("clay's cone", clay.cone.as_deref().unwrap_or(""));
             let printed = clay.expansion.as_ref();
             line("clay's expansion", printed.map_or("", |expansion| &expansion.printed));
-            let absorption = clay.absorption_percent.map(|percent| format!("{percent:.3}"));
-            line("clay's absorption", &absorption.unwrap_or_else(String::new));
+            line("clay's absorption", &thousandths(clay.absorption_percent));
         }
         Circumstances { told }
     }
@@ -97,13 +93,22 @@ impl Circumstances {
     /// What an entry's `of` says: the first 12 hex digits of SHA-256 of these with the
     /// rule's own text and options.
     pub fn hash(&self, finding: &Finding) -> String {
-        let rule = finding
-            .signed
-            .as_deref()
-            .map_or_else(String::new, |signed| format!("{} {}", signed.hash, signed.set_words()));
-        let hash = Sha256::digest(format!("{}rule {} {rule}", self.told, finding.script).as_bytes());
-        hash.iter().take(6).map(|byte| format!("{byte:02x}")).collect()
+        let mut told = self.told.clone();
+        let _ = write!(told, "rule {} ", finding.script);
+        if let Some(signed) = finding.signed.as_deref() {
+            let _ = write!(told, "{} {}", signed.hash, signed.set_words());
+        }
+        let mut digits = String::new();
+        for byte in Sha256::digest(told.as_bytes()).iter().take(6) {
+            let _ = write!(digits, "{byte:02x}");
+        }
+        digits
     }
+}
+
+/// A figure to three decimals; empty where there is none.
+fn thousandths(figure: Option<f64>) -> String {
+    figure.map_or_else(String::new, |figure| format!("{figure:.3}"))
 }
 
 /// A material with its share of 100, its lot and what it leaves in the fired glaze.
@@ -111,12 +116,8 @@ fn weighed(portion: &Portion) -> String {
     let material = &portion.material;
     let lot = material.lot.as_deref().unwrap_or("");
     // Shares are rounded: parts of any total that say the same are the same.
-    let mut text = format!(
-        "{} {:.6} lot {} {lot}",
-        folded(&material.name),
-        portion.percent,
-        lot.len()
-    );
+    let mut text = folded(&material.name);
+    let _ = write!(text, " {:.6} lot {} {lot}", portion.percent, lot.len());
     if let Some(fired) = &material.fired {
         let _ = write!(text, " loss {:.4}", fired.loss_grams);
         for (oxide, grams) in fired.oxides.iter() {

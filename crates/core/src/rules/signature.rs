@@ -1,7 +1,7 @@
 //! Whose text an answer comes from: what is said under a rule can be followed to the
 //! very letters that said it.
 
-use std::fmt;
+use std::fmt::{self, Write};
 
 use serde::{Serialize, Serializer};
 
@@ -85,7 +85,11 @@ pub struct Signature {
 impl Signature {
     /// `name=value` of each option that is set, with blanks between.
     pub fn set_words(&self) -> String {
-        let each: Vec<String> = self.set.iter().map(|(name, value)| format!("{name}={value}")).collect();
-        each.join(" ")
+        let mut words = String::new();
+        for (name, value) in &self.set {
+            let between = if words.is_empty() { "" } else { " " };
+            let _ = write!(words, "{between}{name}={value}");
+        }
+        words
     }
 }

@@ -133,7 +133,7 @@ fn settings(answer: &mut Answer, into: &str) -> String {
         let name = name.map_or_else(|| "My studio".to_owned(), |name| name.to_string_lossy().into_owned());
         entries.insert(0, ("studio".to_owned(), Yaml::text(name)));
     }
-    let text = lines(&entries, "");
+    let text = lines(&entries, 0);
     match read_settings(&Source::from_text("studio.csv", &text)) {
         Ok(_) => text,
         Err(mut complaint) => {
@@ -147,7 +147,7 @@ fn settings(answer: &mut Answer, into: &str) -> String {
                 name: "studio.yaml".to_owned(),
                 complaint: Box::new(complaint),
             });
-            lines(&entries[..1], "")
+            lines(&entries[..1], 0)
         }
     }
 }

@@ -1,5 +1,7 @@
 //! A fired bar weighed dry, soaked and boiled.
 
+use std::fmt::Write;
+
 use glost_chemistry::diagnostic::{Diagnostic, Mark, Source, under};
 use glost_chemistry::glaze::quantity;
 use glost_chemistry::quantity::Grams;
@@ -71,16 +73,12 @@ fn in_words(source: &Source, bar: &str) -> Result<Weighings, Diagnostic> {
             },
         }
     }
-    let lines: Vec<String> = found
-        .iter()
-        .map(|(state, weight)| {
-            format!(
-                "{state}: \"{}\"\n",
-                weight.trim().trim_end_matches(',').replace(['"', '\\'], "")
-            )
-        })
-        .collect();
-    let typed = Source::from_text(&source.name, &lines.concat());
+    let mut lines = String::new();
+    for (state, weight) in &found {
+        let weight = weight.trim().trim_end_matches(',').replace(['"', '\\'], "");
+        let _ = writeln!(lines, "{state}: \"{weight}\"");
+    }
+    let typed = Source::from_text(&source.name, &lines);
     let read = parse(&typed).and_then(|node| bar_of(&typed, &node));
     // The place in the YAML made of the words means nothing to whoever typed them.
     read.map_err(|mut error| {
@@ -134,23 +132,14 @@ fn bar_of(source: &Source, node: &Node) -> Result<Weighings, Diagnostic> {
     let mark = |key: &str| inner.get(key).map_or(node.mark, |value| value.mark);
     for (name, wet) in [("soaked", soaked), ("boiled", boiled)] {
         if let Some(wet) = wet.filter(|wet| wet.grams() < dry.grams()) {
-            let message = format!(
-                "the bar weighs less {name} ({} g) than dry ({} g)",
-                wet.grams(),
-                dry.grams()
-            );
-            return Err(odd(message, source, mark(name)));
+            return Err(weighs_less((name, wet), ("dry", dry), source, mark(name)));
         }
     }
     if let (Some(soaked), Some(boiled)) = (soaked, boiled)
         && boiled.grams() < soaked.grams()
     {
-        let message = format!(
-            "the bar weighs less boiled ({} g) than soaked ({} g)",
-            boiled.grams(),
-            soaked.grams()
-        );
-        return Err(odd(message, source, mark("boiled")).help(
+        let complaint = weighs_less(("boiled", boiled), ("soaked", soaked), source, mark("boiled"));
+        return Err(complaint.help(
             "which weight is which? on a dense bar the two can lie within the scales' step: wipe it the same way, weigh again, and write one weight for both if they agree",
         ));
     }
@@ -168,6 +157,17 @@ fn bar_of(source: &Source, node: &Node) -> Result<Weighings, Diagnostic> {
         return Err(odd(message, source, node.mark));
     }
     Ok(bar)
+}
+
+/// That a bar weighs less in one state than in another.
+fn weighs_less(one: (&str, Grams), other: (&str, Grams), source: &Source, mark: Mark) -> Diagnostic {
+    let (state, grams) = (one.0, one.1.grams());
+    let message = format!(
+        "the bar weighs less {state} ({grams} g) than {} ({} g)",
+        other.0,
+        other.1.grams()
+    );
+    odd(message, source, mark)
 }
 
 fn odd(message: impl Into<String>, source: &Source, mark: Mark) -> Diagnostic {

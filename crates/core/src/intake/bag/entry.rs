@@ -1,5 +1,7 @@
 //! A mended label as an entry of a materials file.
 
+use std::fmt::Write;
+
 use indexmap::IndexMap;
 use serde::Serialize;
 
@@ -65,7 +67,7 @@ pub fn entry(
             text.push_str(before);
             text.push_str("  assumed: >-\n");
             for line in wrapped(&guess(assumed)) {
-                text.push_str(&format!("    {line}\n"));
+                let _ = writeln!(text, "    {line}");
             }
             text.push_str(source);
             text.push_str(after);
@@ -77,7 +79,7 @@ pub fn entry(
 
 fn comment(text: &mut String, sentence: &str) {
     for line in wrapped(sentence) {
-        text.push_str(&format!("# {line}\n"));
+        let _ = writeln!(text, "# {line}");
     }
 }
 

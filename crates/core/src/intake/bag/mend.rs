@@ -282,11 +282,15 @@ impl Work {
 fn stand_in(label: &Label, library: &Library) -> Result<Mended, Diagnostic> {
     let wanted = label.name.to_lowercase();
     let typical = format!("typical {wanted}");
-    let mut known = library.iter().filter(|material| material.name.starts_with("typical "));
+    let mut known = library
+        .iter()
+        .filter_map(|material| Some((material, material.name.strip_prefix("typical ")?)));
     let found = library.find(&typical).or_else(|| {
         let own = library.find(&label.name)?;
         let names = || std::iter::once(&own.name).chain(&own.other_names);
-        known.find(|material| names().any(|name| material.name == format!("typical {}", name.to_lowercase())))
+        known
+            .find(|(_, of)| names().any(|name| *of == name.to_lowercase()))
+            .map(|(material, _)| material)
     });
     let Some(found) = found else {
         return Err(refuse(

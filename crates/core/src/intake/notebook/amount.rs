@@ -110,7 +110,8 @@ fn join_or_push(found: &mut Vec<Item>, amount: Amount) {
         if ounces && amount.high.is_none() && first.high.is_none() {
             first.value += amount.value * GRAMS_PER_OUNCE;
             first.doubts.push(Doubt::OuncesAfterPounds(amount.written.clone()));
-            first.written = format!("{} {}", first.written, amount.written);
+            first.written.push(' ');
+            first.written.push_str(&amount.written);
             return;
         }
         if smaller && first.high.is_none() && amount.high.is_none() {
@@ -118,7 +119,8 @@ fn join_or_push(found: &mut Vec<Item>, amount: Amount) {
             first.unit = amount.unit;
             first.doubts.extend(amount.doubts);
             first.decimal_comma |= amount.decimal_comma;
-            first.written = format!("{} {}", first.written, amount.written);
+            first.written.push(' ');
+            first.written.push_str(&amount.written);
             found.truncate(before.map_or(0, |at| at + 1));
             return;
         }

@@ -1,5 +1,7 @@
 //! A reading as the text of a glaze file, its doubts as comments.
 
+use std::fmt::Write;
+
 use glost_chemistry::glaze::write_glaze;
 use serde::Serialize;
 
@@ -63,10 +65,10 @@ pub fn write_reading(
     if !open.is_empty() {
         glaze.about.notes = Some(say(FileRemark::NotInYet(open)));
     }
-    let mut text: String = comments
-        .iter()
-        .map(|comment| format!("# {}\n", one_line(comment)))
-        .collect();
+    let mut text = String::new();
+    for comment in &comments {
+        let _ = writeln!(text, "# {}", one_line(comment));
+    }
     text.push_str(&write_glaze(&glaze, decimals)?);
     Ok(Some(text))
 }

@@ -219,10 +219,11 @@ impl Lexer<'_> {
         {
             self.at += 1;
             let decimals = self.digits();
-            number.value = format!("{whole}.{decimals}").parse().unwrap_or(0.0);
+            let typed: String = self.signs[start..self.at].iter().collect();
+            number.value = typed.replace(',', ".").parse().unwrap_or(0.0);
             number.decimal_comma = sign == ',';
             if decimals.len() == 3 && (1..=3).contains(&whole.len()) && !whole.starts_with('0') {
-                number.or_else = format!("{whole}{decimals}").parse().ok();
+                number.or_else = typed.replace(sign, "").parse().ok();
             }
             return number;
         }

@@ -135,7 +135,7 @@ pub(super) fn exact(written: &str, library: &Library) -> Option<Named> {
     let mut forms = vec![wanted.clone()];
     if let Some((first, second)) = wanted.split_once(", ") {
         forms.push(format!("{second} {first}"));
-        forms.push(format!("{first} {second}"));
+        forms.push(wanted.replacen(", ", " ", 1));
     }
     for form in forms.clone() {
         forms.extend(form.strip_suffix('s').map(str::to_owned));
@@ -171,12 +171,13 @@ pub(super) fn exact(written: &str, library: &Library) -> Option<Named> {
 /// The studio's own material where a page's name would be a shipped one's: the own
 /// one whose name contains it; two candidates are a doubt.
 fn own_of_that_name(form: &str, library: &Library) -> Option<Named> {
-    let holds = |name: &str| folded(name).split([' ', ',', '-']).collect::<Vec<_>>().join(" ");
+    let wanted: Vec<&str> = form.split(' ').collect();
     // Calcined is another material: it is meant only where it is written.
     let calcined = |name: &str| name.contains("calcined");
     let contains = |name: &str| {
-        let name = holds(name);
-        format!(" {name} ").contains(&format!(" {form} ")) && calcined(&name) == calcined(form)
+        let name = folded(name);
+        let words: Vec<&str> = name.split([' ', ',', '-']).collect();
+        words.windows(wanted.len()).any(|words| words == wanted) && calcined(&name) == calcined(form)
     };
     let own: Vec<&Arc<Material>> = library
         .iter()

@@ -95,13 +95,7 @@ pub fn is_journal(table: &Table) -> bool {
 
 fn cell(key: &str, value: &Value) -> String {
     match value {
-        Value::String(text) if TEXTS.contains(&key) => {
-            if text.is_empty() || text.starts_with(JSON) {
-                format!("{JSON}{value}")
-            } else {
-                text.clone()
-            }
-        }
+        Value::String(text) if TEXTS.contains(&key) && !text.is_empty() && !text.starts_with(JSON) => text.clone(),
         other if TEXTS.contains(&key) => format!("{JSON}{other}"),
         Value::String(text) if text.is_empty() || serde_json::from_str::<Value>(text).is_ok() => value.to_string(),
         Value::String(text) => text.clone(),

@@ -61,7 +61,7 @@ pub fn material_value(key: &str, cell: &str, heading: &Heading, currency: Option
     match key {
         "price" => price(&text, heading, currency),
         "stock" if bare => match unit.filter(|unit| unit_grams(unit).is_some()) {
-            Some(unit) => Ok(Yaml::text(format!("{} {unit}", with_points(&text)))),
+            Some(unit) => Ok(Yaml::text(with_unit(&text, Some(unit)))),
             None => Err(wrong(
                 of_typed(text, "has no unit of weight"),
                 "write it such as 12 kg, or head the column `stock (kg)`",
@@ -98,9 +98,7 @@ fn peak(text: &str, heading: &Heading) -> String {
         .as_deref()
         .map(|unit| unit.trim_start_matches('°').to_uppercase());
     match parse_number(text) {
-        Ok(number) if number.value >= LEAST_PEAK => {
-            format!("{} {}", with_points(text), unit.as_deref().unwrap_or("C"))
-        }
+        Ok(number) if number.value >= LEAST_PEAK => with_unit(text, Some(unit.as_deref().unwrap_or("C"))),
         _ => with_points(text),
     }
 }
@@ -126,15 +124,20 @@ fn price(text: &str, heading: &Heading, currency: Option<&str>) -> Result<Yaml, 
         (true, Some((_, word))) => Some(word),
         (true, None) => currency,
     };
-    match (heading.unit.as_deref(), own) {
-        (Some(unit), _) if unit.contains('/') || unit.contains(" per ") => Ok(Yaml::text(format!("{amount} {unit}"))),
-        (Some(unit), Some(own)) if unit_grams(unit).is_some() => Ok(Yaml::text(format!("{amount} {own}/{unit}"))),
-        (_, Some(own)) if heading.name.ends_with("kg") => Ok(Yaml::text(format!("{amount} {own}/kg"))),
-        _ => Err(wrong(
-            of_typed(text, "doesn't say for which weight, or in which currency"),
-            "write it such as 1.60 EUR/kg, or head the column `price (EUR/kg)`",
-        )),
-    }
+    let (own, weight) = match (heading.unit.as_deref(), own) {
+        (Some(unit), _) if unit.contains('/') || unit.contains(" per ") => {
+            return Ok(Yaml::text(format!("{amount} {unit}")));
+        }
+        (Some(unit), Some(own)) if unit_grams(unit).is_some() => (own, unit),
+        (_, Some(own)) if heading.name.ends_with("kg") => (own, "kg"),
+        _ => {
+            return Err(wrong(
+                of_typed(text, "doesn't say for which weight, or in which currency"),
+                "write it such as 1.60 EUR/kg, or head the column `price (EUR/kg)`",
+            ));
+        }
+    };
+    Ok(Yaml::text(format!("{amount} {own}/{weight}")))
 }
 
 fn yes(text: &str) -> &str {

@@ -221,7 +221,7 @@ fn materials(gathered: &mut Gathered, ready: &mut Ready, library: &mut Library) 
 
 fn clays(gathered: &mut Gathered, ready: &mut Ready, known: &Known<'_>) {
     for draft in std::mem::take(&mut gathered.clays).into_values() {
-        let text = lines(&draft.entries, "");
+        let text = lines(&draft.entries, 0);
         let source = Source::from_text(&draft.at.file, &text);
         match (known.is_clay)(&source) {
             Ok(()) => ready.clays.push(ReadyClay { draft, text }),
@@ -236,7 +236,7 @@ fn glazes(gathered: &mut Gathered, ready: &mut Ready, library: &Library, cup: Mi
     for mut draft in std::mem::take(&mut gathered.glazes).into_values() {
         settle(&mut draft, library);
         let entries = glaze_entries(&draft);
-        let text = lines(&entries, "");
+        let text = lines(&entries, 0);
         let mut file = None;
         if draft.waits_for.is_empty() {
             let source = Source::from_text(&draft.at.file, &text);
@@ -285,7 +285,7 @@ fn glaze_entries(draft: &GlazeDraft) -> Vec<(String, Yaml)> {
 
 /// An entry of a list, below `materials:`.
 fn list_item(entries: &[(String, Yaml)]) -> String {
-    let text = lines(entries, "    ");
+    let text = lines(entries, 4);
     format!("  - {}", text.trim_start())
 }
 

@@ -1,6 +1,8 @@
 //! Values as a studio's files hold them: text, lists, maps; written as YAML that
 //! reads back as the same text.
 
+use std::fmt::{self, Write};
+
 use glost_chemistry::diagnostic::Source;
 use glost_chemistry::read::{Node, Value, parse};
 
@@ -70,44 +72,57 @@ impl Yaml {
         match self {
             Yaml::Text(text) if text.starts_with(['[', '{', '"']) || text.trim() != text => double_quoted(text),
             Yaml::Text(text) => text.clone(),
-            other => other.flow(),
+            other => other.to_string(),
         }
     }
+}
 
-    /// On one line.
-    pub fn flow(&self) -> String {
+impl fmt::Display for Yaml {
+    /// On one line: `[a, b]`, `{ a: 1 }`.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Yaml::Text(text) => scalar(text),
-            Yaml::List(items) => format!("[{}]", items.iter().map(Yaml::flow).collect::<Vec<_>>().join(", ")),
-            Yaml::Map(entries) if entries.is_empty() => "{}".to_owned(),
+            Yaml::Text(text) => f.write_str(&scalar(text)),
+            Yaml::List(items) => {
+                f.write_str("[")?;
+                for (index, item) in items.iter().enumerate() {
+                    let before = if index > 0 { ", " } else { "" };
+                    write!(f, "{before}{item}")?;
+                }
+                f.write_str("]")
+            }
+            Yaml::Map(entries) if entries.is_empty() => f.write_str("{}"),
             Yaml::Map(entries) => {
-                let inner: Vec<String> = entries
-                    .iter()
-                    .map(|(key, value)| format!("{}: {}", scalar(key), value.flow()))
-                    .collect();
-                format!("{{ {} }}", inner.join(", "))
+                for (index, (key, value)) in entries.iter().enumerate() {
+                    let before = if index > 0 { ", " } else { "{ " };
+                    write!(f, "{before}{}: {value}", scalar(key))?;
+                }
+                f.write_str(" }")
             }
         }
     }
 }
 
-/// A map as lines of YAML: short maps on one line, long ones a line a name.
-pub fn lines(entries: &[(String, Yaml)], indent: &str) -> String {
+/// A map as lines of YAML, `indent` blanks in: short maps on one line, long ones a line a name.
+pub fn lines(entries: &[(String, Yaml)], indent: usize) -> String {
+    let mut text = String::new();
+    write_lines(&mut text, entries, indent);
+    text
+}
+
+fn write_lines(text: &mut String, entries: &[(String, Yaml)], indent: usize) {
     /// Longer lines are hard to read, and to change.
     const MOST_SIGNS: usize = 100;
-    let mut text = String::new();
     for (key, value) in entries {
-        let flow = value.flow();
-        let one_line = format!("{indent}{}: {flow}\n", scalar(key));
-        match value {
-            Yaml::Map(inner) if one_line.chars().count() > MOST_SIGNS => {
-                text.push_str(&format!("{indent}{}:\n", scalar(key)));
-                text.push_str(&lines(inner, &format!("{indent}  ")));
-            }
-            _ => text.push_str(&one_line),
+        let (start, key) = (text.len(), scalar(key));
+        let _ = writeln!(text, "{:indent$}{key}: {value}", "");
+        if let Yaml::Map(inner) = value
+            && text[start..].chars().count() > MOST_SIGNS
+        {
+            text.truncate(start);
+            let _ = writeln!(text, "{:indent$}{key}:", "");
+            write_lines(text, inner, indent + 2);
         }
     }
-    text
 }
 
 /// A text as one value: bare where that reads the same, else in double quotes.
@@ -143,7 +158,7 @@ fn double_quoted(text: &str) -> String {
             '\r' => quoted.push_str("\\r"),
             '\t' => quoted.push_str("\\t"),
             other if other.is_control() || matches!(other, '\u{85}' | '\u{2028}' | '\u{2029}' | '\u{FEFF}') => {
-                quoted.push_str(&format!("\\u{:04x}", u32::from(other)));
+                let _ = write!(quoted, "\\u{:04x}", u32::from(other));
             }
             other => quoted.push(other),
         }
@@ -201,7 +216,7 @@ mod tests {
                 ("list".to_owned(), Yaml::List(vec![Yaml::text(text), Yaml::text("b")])),
             ]);
             let Yaml::Map(entries) = &value else { return };
-            let written = lines(entries, "");
+            let written = lines(entries, 0);
             let node = parse(&Source::from_text("t", &written)).unwrap_or_else(|why| panic!("{written}{why:?}"));
             assert_eq!(Yaml::of(&node).as_ref(), Some(&value), "{written}");
             assert_eq!(Yaml::of_cell(&Yaml::text(text).cell()), Yaml::text(text));

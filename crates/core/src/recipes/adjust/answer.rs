@@ -53,7 +53,7 @@ impl Problem<'_> {
             let Some((_, aim)) = self.aims.get(row.aim).filter(|_| price > NO_PRICE) else {
                 continue;
             };
-            let quantity = aim.quantity.name();
+            let quantity = aim.quantity.to_string();
             let same = |known: &&mut Binding| known.aim == aim.phrase && known.quantity == quantity;
             if let Some(known) = binding.iter_mut().find(same) {
                 known.price += price;
@@ -162,7 +162,7 @@ impl Problem<'_> {
             let own: Vec<&Row> = rows.iter().filter(|row| row.aim == number).collect();
             AimChance {
                 aim: aim.phrase.clone(),
-                quantity: aim.quantity.name(),
+                quantity: aim.quantity.to_string(),
                 before: spread.chance(&own, before),
                 after: spread.chance(&own, after),
             }
@@ -245,7 +245,7 @@ impl Problem<'_> {
             if let Some((_, aim)) = self.aims.get(aim) {
                 misses.push(Miss {
                     aim: aim.phrase.clone(),
-                    quantity: aim.quantity.name(),
+                    quantity: aim.quantity.to_string(),
                     bound,
                     reached,
                 });

@@ -63,25 +63,6 @@ pub struct Aim {
 }
 
 impl Quantity {
-    /// In the trade's words.
-    pub fn name(&self) -> String {
-        match self {
-            Quantity::Chemistry(subject) => subject.name().to_owned(),
-            Quantity::Expansion => "expansion".to_owned(),
-            Quantity::Melt(melt) => format!("melt at {:.0} C", melt.at.celsius()),
-            Quantity::LossOnIgnition => "loss on ignition".to_owned(),
-            Quantity::Cost => "cost".to_owned(),
-            Quantity::Distance => "distance".to_owned(),
-            Quantity::Sum(sum) => sum.to_string(),
-            Quantity::Ratio(above, below) => format!("{above}:{below}"),
-            Quantity::Share(materials) => {
-                let names: Vec<&str> = materials.iter().map(|material| material.name.as_str()).collect();
-                names.join(" + ")
-            }
-            Quantity::RawClay => "raw clay".to_owned(),
-        }
-    }
-
     /// The unit that a bound is counted in.
     pub fn unit(&self) -> &'static str {
         match self {
@@ -92,6 +73,27 @@ impl Quantity {
             Quantity::LossOnIgnition | Quantity::Share(_) | Quantity::RawClay => "%",
             Quantity::Cost => "per kg",
             Quantity::Distance => "tolerances",
+        }
+    }
+}
+
+impl fmt::Display for Quantity {
+    /// In the trade's words.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Quantity::Chemistry(subject) => f.write_str(subject.name()),
+            Quantity::Expansion => f.write_str("expansion"),
+            Quantity::Melt(melt) => write!(f, "melt at {:.0} C", melt.at.celsius()),
+            Quantity::LossOnIgnition => f.write_str("loss on ignition"),
+            Quantity::Cost => f.write_str("cost"),
+            Quantity::Distance => f.write_str("distance"),
+            Quantity::Sum(sum) => sum.fmt(f),
+            Quantity::Ratio(above, below) => write!(f, "{above}:{below}"),
+            Quantity::Share(materials) => {
+                let names: Vec<&str> = materials.iter().map(|material| material.name.as_str()).collect();
+                f.write_str(&names.join(" + "))
+            }
+            Quantity::RawClay => f.write_str("raw clay"),
         }
     }
 }

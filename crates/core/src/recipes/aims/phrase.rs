@@ -379,7 +379,7 @@ impl Reader<'_> {
             .map_err(|bad| self.error(bad.message, text).maybe_help(bad.help))?
             .value;
         if value < 0.0 && !matches!(quantity, Quantity::LossOnIgnition) {
-            return Err(self.error(format!("{} can't be negative", quantity.name()), text));
+            return Err(self.error(format!("{quantity} can't be negative"), text));
         }
         let most = match quantity {
             Quantity::Share(_) | Quantity::LossOnIgnition | Quantity::RawClay => 100.0,
@@ -388,7 +388,7 @@ impl Reader<'_> {
         };
         if value > most {
             return Err(self
-                .error(format!("{} can't be {value}", quantity.name()), text)
+                .error(format!("{quantity} can't be {value}"), text)
                 .help(format!("at most {most}")));
         }
         Ok(value)
@@ -418,7 +418,7 @@ mod tests {
     fn the_phrases_of_the_trade_are_understood() {
         let library = library();
         let bounds = |text: &str| match parse_phrase(text, &library) {
-            Ok(Phrase::Aim(aim)) => (aim.quantity.name(), aim.low, aim.high),
+            Ok(Phrase::Aim(aim)) => (aim.quantity.to_string(), aim.low, aim.high),
             other => panic!("{text}: {other:?}"),
         };
         assert_eq!(bounds("SiO2 >= 3.0"), ("SiO2".into(), Some(3.0), None));

@@ -5,6 +5,7 @@ use std::sync::Arc;
 use crate::rules::Subject;
 use glost_chemistry::diagnostic::{Diagnostic, is_no, of_typed, suggestion};
 use glost_chemistry::material::Material;
+use glost_chemistry::oxides::Oxide;
 
 use super::aim::Quantity;
 use super::phrase::Reader;
@@ -87,12 +88,10 @@ impl Reader<'_> {
         if above == below {
             return Err(self.error("both sides of the ratio are the same", self.text.trim()));
         }
-        if let [SumTerm::Oxide(_)] = above.terms()
-            && let Some(subject) = Subject::parse(&format!("{above}:{below}"))
-        {
-            return Ok(Quantity::Chemistry(subject));
-        }
-        Ok(Quantity::Ratio(above, below))
+        Ok(match (above.only_oxide(), below.only_oxide()) {
+            (Some(Oxide::SiO2), Some(Oxide::Al2O3)) => Quantity::Chemistry(Subject::SilicaToAlumina),
+            _ => Quantity::Ratio(above, below),
+        })
     }
 
     /// Oxides, or materials: never both in one sum.

@@ -59,11 +59,6 @@ impl OxideSum {
         OxideSum(terms)
     }
 
-    /// The terms in the order typed.
-    pub fn terms(&self) -> &[SumTerm] {
-        &self.0
-    }
-
     /// The oxide, where the sum is of one alone.
     pub fn only_oxide(&self) -> Option<Oxide> {
         match self.0.as_slice() {

@@ -346,13 +346,13 @@ pub fn read_journal(shown: &str, text: &str) -> Journal {
 fn left_out(shown: &str, line: usize, text: &str, why: &str) -> Diagnostic {
     let mut complaint = Diagnostic::caution("batch-line", format!("line {line} of `{shown}` is left out: {why}"))
         .help("a crash while writing leaves such a line; all others count. Was that batch mixed? Then book it again. Taking the line out ends this notice");
-    let start: String = text.chars().filter(|sign| !sign.is_control()).take(SHOWN).collect();
-    let more = if text.chars().count() > SHOWN { "..." } else { "" };
+    let mut start: String = text.chars().filter(|sign| !sign.is_control()).take(SHOWN).collect();
+    start.push_str(if text.chars().count() > SHOWN { "..." } else { "" });
     complaint.place = Some(Box::new(Place {
         file: shown.into(),
         mark: Mark { line, column: 1 },
         width: 1,
-        source_line: format!("{start}{more}"),
+        source_line: start,
     }));
     complaint
 }

@@ -1,7 +1,7 @@
 //! The stock in a materials file: what it says, and the file's text with another
 //! one in its place. Every other byte stays: comments, order, spaces, line ends.
 
-use glost_chemistry::diagnostic::{Diagnostic, Mark, Source};
+use glost_chemistry::diagnostic::{Diagnostic, Mark, Source, under};
 use glost_chemistry::quantity::Grams;
 use glost_chemistry::read::{Key, Node, Value, folded, parse};
 
@@ -49,7 +49,7 @@ pub fn stated_stocks(source: &Source) -> Result<Vec<StatedStock>, Diagnostic> {
         };
         let text = text.trim();
         let grams = Grams::parse(text).map_err(|trouble| {
-            Diagnostic::error("not-a-quantity", format!("`stock`: {}", trouble.message))
+            Diagnostic::error("not-a-quantity", under("stock", trouble.message))
                 .at(source, mark, text.chars().count())
                 .maybe_help(trouble.help)
         })?;

@@ -443,7 +443,8 @@ fn a_material_reads_as_it_was_written() {
             prop_assert_eq!(&read.name.text, &material.name);
             prop_assert_eq!(read.kind, kind.1);
             prop_assert_eq!(read.lot.as_ref(), Some(&material.lot));
-            prop_assert_eq!(&read.hazards, &material.hazards);
+            let hazards: Vec<String> = read.hazards.iter().map(|hazard| hazard.text.clone()).collect();
+            prop_assert_eq!(&hazards, &material.hazards);
             prop_assert_eq!((read.soluble, read.toxic, read.buyable), flags);
             prop_assert_eq!(read.density_grams_per_millilitre, Some(density));
             prop_assert_eq!(read.stock.map(|stock| stock.grams()), Some(12_000.0));

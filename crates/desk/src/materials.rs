@@ -93,7 +93,7 @@ struct MaterialJson<'a> {
     free_silica: Option<f64>,
     soluble: bool,
     toxic: bool,
-    hazards: &'a [String],
+    hazards: Vec<&'a str>,
     price: Option<PriceJson<'a>>,
     stock_grams: Option<f64>,
     buyable: bool,
@@ -162,7 +162,7 @@ fn one(material: &Material) -> MaterialJson<'_> {
         free_silica: material.free_silica_percent,
         soluble: material.soluble,
         toxic: material.toxic,
-        hazards: &material.hazards,
+        hazards: material.hazards.iter().map(|hazard| hazard.text.as_str()).collect(),
         price: material.price.as_ref().map(|price| PriceJson {
             per_kg: price.per_kg,
             currency: &price.currency,

@@ -9,7 +9,7 @@ const COMPARED: [(&str, usize); 8] = [
     ("core", 131),
     ("script", 41),
     ("studio", 23),
-    ("desk", 43),
+    ("desk", 42),
     ("page", 4),
     ("web", 6),
     ("cli", 7),

@@ -9,12 +9,13 @@ use crate::quantity::{DecimalComma, Grams, NumberTrouble, Price, PrintedExpansio
 use crate::read::{Fields, Node, NumberRange, Text, Value, entries, kind_of, number_of};
 
 use super::fired_yield::{FiredYield, PrintedAnalysis, Verdict};
+use super::hazard::Hazard;
 use super::kind::Kind;
 use super::open_lot::{OpenLot, first_open, of_all};
 use super::sheets::read_sheets;
 
 /// The keys that a material may have, in their usual order.
-pub const MATERIAL_KEYS: [&str; 27] = [
+pub const MATERIAL_KEYS: [&str; 28] = [
     "name",
     "kind",
     "other_names",
@@ -32,6 +33,7 @@ pub const MATERIAL_KEYS: [&str; 27] = [
     "soluble",
     "toxic",
     "hazards",
+    "fumes",
     "lot",
     "lots",
     "price",
@@ -83,8 +85,8 @@ pub struct MaterialEntry {
     pub soluble: bool,
     /// Poisonous to handle.
     pub toxic: bool,
-    /// Hazards as the file says them.
-    pub hazards: Vec<String>,
+    /// Hazards as the file says them, those of handling first.
+    pub hazards: Vec<Hazard>,
     /// What it costs.
     pub price: Option<Price>,
     /// What the studio has of it.
@@ -242,7 +244,7 @@ impl<'a> EntryReader<'a> {
             free_silica_percent: self.figure("free_silica", NumberRange::PERCENT)?,
             soluble: fields.yes("soluble")?,
             toxic: fields.yes("toxic")?,
-            hazards: fields.texts("hazards")?.into_iter().map(|text| text.text).collect(),
+            hazards: self.hazards()?,
             price: self.quantity("price", Price::parse)?,
             stock: of_all(&open_lots).map_or_else(|| self.quantity("stock", Grams::parse), |sum| Ok(Some(sum)))?,
             buyable: fields.yes("buyable")?,
@@ -502,6 +504,13 @@ impl<'a> EntryReader<'a> {
             _ => {}
         }
         Ok(Makeup::Known(Box::new(settled)))
+    }
+
+    fn hazards(&self) -> Result<Vec<Hazard>, Diagnostic> {
+        let of = |fumes: bool| move |text: Text| Hazard { text: text.text, fumes };
+        let handling = self.fields.texts("hazards")?.into_iter().map(of(false));
+        let fumes = self.fields.texts("fumes")?.into_iter().map(of(true));
+        Ok(handling.chain(fumes).collect())
     }
 
     fn lines(&self, what: &str, node: &Node) -> Result<Vec<(AnalysisKey, f64)>, Diagnostic> {

@@ -128,7 +128,8 @@ mod tests {
             let own = own(&format!(
                 "materials:\n  - {{ name: barium carbonate, formula: BaCO3, source: my bag{more} }}\n"
             ));
-            (own.hazards, own.hazards_of)
+            let told: Vec<String> = own.hazards.iter().map(|hazard| hazard.text.clone()).collect();
+            (told, own.hazards_of)
         };
         assert_eq!(
             barium(""),

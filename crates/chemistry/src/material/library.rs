@@ -17,6 +17,7 @@ use crate::read::{Text, folded};
 use super::entry::{Makeup, MaterialEntry};
 use super::fired_yield::FiredYield;
 use super::free_silica::FreeSilica;
+use super::hazard::Hazard;
 use super::kind::Kind;
 use super::known_hazards;
 use super::mix::{Hopeless, Mixer};
@@ -52,7 +53,7 @@ pub struct Material {
     /// Poisonous to handle, itself or one of its parts.
     pub toxic: bool,
     /// Hazards as its file says them, else as that of a material below of one of its names does.
-    pub hazards: Vec<String>,
+    pub hazards: Vec<Hazard>,
     /// The material that its hazards are taken from, where its own sheet says none.
     pub hazards_of: Option<String>,
     /// What it costs.

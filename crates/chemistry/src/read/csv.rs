@@ -34,6 +34,15 @@ pub struct CsvTable {
 /// No head, a column named twice, a row of another length, a quote that isn't
 /// closed: each with its place.
 pub fn parse_csv(source: &Source) -> Result<CsvTable, Diagnostic> {
+    parse_csv_headed(source, "its first line names the columns: `date,material,kg`")
+}
+
+/// Reads a table as [`parse_csv`] does; `wanted` says which head it should have, where it has
+/// none.
+///
+/// # Errors
+/// As [`parse_csv`].
+pub fn parse_csv_headed(source: &Source, wanted: impl Into<String>) -> Result<CsvTable, Diagnostic> {
     let first = source.text.lines().find(|line| !line.trim().is_empty()).unwrap_or("");
     let count = |sign: char| first.matches(sign).count();
     let separator = [',', ';', '\t'].into_iter().rev().max_by_key(|sign| count(*sign));
@@ -49,7 +58,7 @@ pub fn parse_csv(source: &Source) -> Result<CsvTable, Diagnostic> {
     let Some(head) = records.next() else {
         return Err(Diagnostic::error("empty-table", "the table is empty")
             .at(source, Mark { line: 1, column: 1 }, 1)
-            .help("its first line names the columns: `date,material,kg`"));
+            .help(wanted));
     };
     for (index, cell) in head.iter().enumerate() {
         if head[..index].iter().any(|other| other.text == cell.text) {

@@ -12,7 +12,7 @@ mod packed;
 mod rewrite;
 mod without;
 
-pub use csv::{Cell, CsvTable, parse_csv};
+pub use csv::{Cell, CsvTable, parse_csv, parse_csv_headed};
 pub use csv_cell::{guarded, push_cell, push_count_cell, push_line_cell, push_number_cell, push_row, unguarded};
 pub use edit::{Edited, NewValue, Step, edited, plain_or_quoted};
 pub use fields::{Fields, NumberRange, Text, entries, kind_of, number_of, text_of};

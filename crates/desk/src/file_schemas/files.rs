@@ -183,7 +183,7 @@ const ACCEPTED: [Key; 4] = [
     ),
 ];
 
-const MATERIAL: [Key; 27] = [
+const MATERIAL: [Key; 28] = [
     Key::new("name", Text, "The name that recipes use", "feldspar A"),
     Key::new("kind", Own(kinds), "What sort of material it is", "mineral"),
     Key::new("other_names", Texts, "Other names for it", "[potash spar]"),
@@ -240,6 +240,12 @@ const MATERIAL: [Key; 27] = [
         Texts,
         "What its safety data sheet warns of",
         "[dust with free silica]",
+    ),
+    Key::new(
+        "fumes",
+        Texts,
+        "What its sheet warns of that leaves in the fire",
+        "[\"sulphur oxides leave on firing: fire with ventilation\"]",
     ),
     Key::new("lot", Text, "The open lot", "14"),
     Key::new(

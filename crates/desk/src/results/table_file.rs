@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use glost_chemistry::diagnostic::{Diagnostic, Source, did_you_mean, is_no, nearest, of_typed};
 use glost_chemistry::quantity::{parse_number, plain};
-use glost_chemistry::read::{Cell, CsvTable, folded, parse_csv};
+use glost_chemistry::read::{Cell, CsvTable, folded, parse_csv_headed};
 use glost_core::tiles::mixture::{Counted, FiredTogether, Graded, Outcomes, TileLook, TileReading, TileTable};
 
 /// Ends at most; a special cubic of eight ends has 92 terms already.
@@ -42,13 +42,8 @@ pub fn read_tiles(
     fired_together: Option<&str>,
 ) -> Result<TileTable, Diagnostic> {
     ends_that_can_be(shares, value)?;
-    let table = parse_csv(source).map_err(|why| match why.code {
-        "empty-table" => why.help(format!(
-            "its first line names the columns: `{},{value}`",
-            shares.join(",")
-        )),
-        _ => why,
-    })?;
+    let head = format!("its first line names the columns: `{},{value}`", shares.join(","));
+    let table = parse_csv_headed(source, head)?;
     let columns: Vec<usize> = shares
         .iter()
         .map(|name| column(&table, name))

@@ -133,7 +133,7 @@ fn material_text(material: &Material, style: Style) -> String {
         text.push_str(&indented("Also called: ", &material.other_names.join(", ")));
     }
     for hazard in &material.hazards {
-        text.push_str(&indented("Hazard: ", hazard));
+        text.push_str(&indented("Hazard: ", &hazard.text));
     }
     if let Some(of) = &material.hazards_of {
         let told = format!("so of the {of} that comes with Glost: assumed, since its own sheet names none.");

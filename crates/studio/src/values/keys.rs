@@ -48,7 +48,14 @@ const YES_OR_NO: [&str; 6] = ["buyable", "soluble", "toxic", "fired", "take_as_i
 /// Keys that are in wt %.
 const PERCENTS: [&str; 4] = ["absorption", "loss_on_ignition", "moisture", "free_silica"];
 /// Keys that hold a list.
-const LISTS: [&str; 5] = ["other_names", "hazards", "recommended", "fluxes", "dilatometer"];
+const LISTS: [&str; 6] = [
+    "other_names",
+    "hazards",
+    "fumes",
+    "recommended",
+    "fluxes",
+    "dilatometer",
+];
 
 /// A value to be set.
 #[derive(Debug, Clone, PartialEq, Eq)]

@@ -73,7 +73,7 @@ pub fn material_value(key: &str, cell: &str, heading: &Heading, currency: Option
         ))),
         "soluble" | "toxic" | "buyable" | "fired" | "take_as_is" => Ok(Yaml::text(yes(&text))),
         "kind" | "basis" => Ok(Yaml::text(text.to_lowercase())),
-        "other_names" | "hazards" => Ok(list(&text)),
+        "other_names" | "hazards" | "fumes" => Ok(list(&text)),
         _ => Ok(Yaml::Text(text)),
     }
 }

@@ -108,10 +108,10 @@ pub(super) fn notes(from: &Side, to: &Side) -> Vec<NotSummed> {
 
 fn handling(material: &Material) -> Vec<NotSummed> {
     let poisonous = material.toxic.then(|| NotSummed::Poisonous(material.name.clone()));
-    let fumes = |hazard: &&String| hazard.contains("fire with ventilation");
-    let fumes = material.hazards.iter().filter(fumes).map(|hazard| NotSummed::Fumes {
+    let fumes = material.hazards.iter().filter(|hazard| hazard.fumes);
+    let fumes = fumes.map(|hazard| NotSummed::Fumes {
         material: material.name.clone(),
-        hazard: hazard.clone(),
+        hazard: hazard.text.clone(),
     });
     poisonous.into_iter().chain(fumes).collect()
 }

@@ -164,8 +164,8 @@ impl Script {
         Ok(self.broken_off(failure, glaze, signed))
     }
 
-    /// What a check says that broke off.
-    fn broken_off(self: &Arc<Script>, failure: ScriptFailure, glaze: &Glaze, signed: &Arc<Signature>) -> Checked {
+    /// What a check says that broke off: what it had found stands, and it is *not checked*.
+    fn broken_off(self: &Arc<Script>, mut failure: ScriptFailure, glaze: &Glaze, signed: &Arc<Signature>) -> Checked {
         let place = failure.diagnostic.place.as_ref();
         let subject = failure.unknown_material().unwrap_or(&glaze.name).to_owned();
         let message = match (failure.unknown_material(), place) {
@@ -177,11 +177,13 @@ impl Script {
         };
         let line = place.map(|place| place.mark.line);
         let finding = not_checked(self, signed, &subject, &message, line);
-        Checked {
-            findings: vec![finding],
+        let mut findings = Arc::unwrap_or_clone(std::mem::take(&mut failure.found));
+        findings.push(finding);
+        self.weighed(Checked {
+            findings,
             failure: failure.unknown_material().is_none().then_some(failure),
             ..Checked::default()
-        }
+        })
     }
 
     pub(crate) fn wrong_kind(&self, found: Kind, wanted: &str) -> ScriptFailure {

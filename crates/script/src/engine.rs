@@ -9,6 +9,7 @@ use std::sync::{Arc, LazyLock};
 use rhai::{Dynamic, Engine, ImmutableString, LexError, Module, Token};
 
 use crate::bounds;
+use crate::foreign;
 use crate::scene;
 use crate::shelf::{Entry, Shelf};
 use crate::sort::Sort;
@@ -80,6 +81,11 @@ pub(crate) fn new_engine(constants: impl IntoIterator<Item = (String, Dynamic)>)
 }
 
 fn reworded(token: Token) -> Token {
+    // `|` stands around what a function in brackets takes, too: the scrutiny tells them apart.
+    if !matches!(token, Token::Pipe) && token.is_literal() && foreign::bits(token.literal_syntax()).is_some() {
+        let sign = token.literal_syntax();
+        return Token::LexError(Box::new(LexError::ImproperSymbol(sign.to_owned(), String::new())));
+    }
     let word = match &token {
         Token::Reserved(word) | Token::Identifier(word) => word.as_str(),
         _ => return token,

@@ -1,6 +1,9 @@
 //! How a script can fail its user.
 
+use std::sync::Arc;
+
 use glost_chemistry::diagnostic::Diagnostic;
+use glost_core::rules::Finding;
 
 use crate::trouble::Broken;
 use crate::watchdog::BROKEN_BOUNDS_EXIT_CODE;
@@ -48,6 +51,8 @@ pub struct ScriptFailure {
     pub diagnostic: Diagnostic,
     /// Why, where that is more than a fault of the script.
     pub cause: Option<Cause>,
+    /// What a check had found before: it stands.
+    pub found: Arc<Vec<Finding>>,
 }
 
 impl ScriptFailure {
@@ -69,6 +74,7 @@ impl ScriptFailure {
             kind: FailureKind::DoesNotLoad,
             diagnostic,
             cause: None,
+            found: Arc::default(),
         }
     }
 }
@@ -82,6 +88,7 @@ impl From<Broken> for ScriptFailure {
             },
             diagnostic: broken.diagnostic,
             cause: broken.cause,
+            found: Arc::default(),
         }
     }
 }

@@ -84,6 +84,25 @@ const SIGNS: [(&str, &str); 5] = [
     ("?", "one of two values is written `if a { b } else { c }`"),
 ];
 
+/// Signs that reckon with bits elsewhere, and what is meant by them.
+const BITS: [(&str, &str); 10] = [
+    ("^", "a power is written `**`: `x ** 2`"),
+    ("&", "and is written `&&`"),
+    ("|", "or is written `||`"),
+    ("<<", "a power of two is written `2 ** n`; less is `<`"),
+    (">>", "a power of two is written `2 ** n`; more is `>`"),
+    ("^=", "a power is written `x = x ** 2`"),
+    ("&=", "and is written `x = x && y`"),
+    ("|=", "or is written `x = x || y`"),
+    ("<<=", "at most is written `<=`"),
+    (">>=", "at least is written `>=`"),
+];
+
+/// What a sign that reckons with bits elsewhere is here.
+pub(crate) fn bits(sign: &str) -> Option<&'static str> {
+    BITS.iter().find(|known| known.0 == sign).map(|known| known.1)
+}
+
 /// What a whole line of another language is here.
 pub(crate) fn line(text: &str) -> Option<&'static str> {
     let bare = text.trim_start();

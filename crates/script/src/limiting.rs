@@ -141,6 +141,7 @@ pub(crate) fn check(
             kind: FailureKind::Failed,
             diagnostic,
             cause: None,
+            found: Arc::default(),
         };
         return script.failed(failure, glaze.recipe(), &option.signed);
     };

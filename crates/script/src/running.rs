@@ -91,19 +91,20 @@ pub(crate) fn call<A: FuncArgs + Send, R: Send>(
         match (answer, run) {
             (Ok(read), Some(run)) => Ok((read, Left { run })),
             (Err(error), run) => {
-                // What it printed on its way tells how it came there.
-                scene.printed.keep(run.into_iter().flat_map(|run| run.printed));
-                Err(place_in_function(
-                    while_running(&error, &script.source),
-                    function,
-                    script,
-                ))
+                // What it printed on its way tells how it came there; what it found stands.
+                let (printed, found) = run.map(|run| (run.printed, run.findings)).unzip();
+                scene.printed.keep(printed.into_iter().flatten());
+                let broken = place_in_function(while_running(&error, &script.source), function, script);
+                Err(ScriptFailure {
+                    found: Arc::new(found.into_iter().flatten().collect()),
+                    ..broken.into()
+                })
             }
-            (Ok(_), None) => Err(gave_up("the run was lost", function, script)),
+            (Ok(_), None) => Err(gave_up("the run was lost", function, script).into()),
         }
     });
     match outcome {
-        Ok(outcome) => outcome.map_err(ScriptFailure::from),
+        Ok(outcome) => outcome,
         Err(why) => Err(gave_up(&why, function, script).into()),
     }
 }

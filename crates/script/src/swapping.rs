@@ -63,6 +63,7 @@ impl Script {
                 kind: FailureKind::Failed,
                 diagnostic: Diagnostic::error("no-recipe", why),
                 cause: Some(Cause::NoRecipe),
+                found: Arc::default(),
             }),
             _ => Ok(Swapped {
                 recipes: found,

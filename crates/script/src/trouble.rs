@@ -328,8 +328,11 @@ fn parse_words(kind: &ParseErrorType) -> Diagnostic {
             Diagnostic::error("script-syntax", "`=` gives a name its value, it doesn't compare")
                 .help("did you mean `==`?")
         }
-        P::BadInput(rhai::LexError::ImproperSymbol(sign, _)) if crate::foreign::sign(sign).is_some() => {
+        P::BadInput(rhai::LexError::ImproperSymbol(sign, _))
+            if crate::foreign::sign(sign).or(crate::foreign::bits(sign)).is_some() =>
+        {
             Diagnostic::error("script-syntax", format!("there is no `{sign}` here"))
+                .maybe_help(crate::foreign::bits(sign).map(str::to_owned))
         }
         P::BadInput(rhai::LexError::ImproperSymbol(_, why)) => Diagnostic::error("script-syntax", why.clone()),
         P::BadInput(lexical) => Diagnostic::error("script-syntax", lexical.to_string()),

@@ -148,7 +148,7 @@ fn numbers_are_numbers() {
         "{}",
         value("sqrt(-1)")
     );
-    assert!(value("9223372036854775807 + 1").contains("can't be computed"));
+    assert_eq!(value("9223372036854775807 + 1"), "9223372037000000000");
 }
 
 #[test]

@@ -145,7 +145,7 @@ fn what_is_not_known_is_the_engines() {
         "try { throw \"x\"; } catch (why) { glaze.caution(\"x\", why); }",
         "let list = []; list.push(1); glaze.caution(\"x\", `${list}`);",
         "print(\"seen\"); glaze.caution(\"x\", \"y\");",
-        "let n = 7; n /= 2; glaze.caution(\"x\", `${n}`);",
+        "let n = 7; n %= 2; glaze.caution(\"x\", `${n}`);",
         "for i in 0..3 { glaze.caution(\"x\", `${i}`); }",
         "glaze.caution(\"x\", `${glaze.with_part(\"silica\", 3).raw_clay}`);",
     ] {

@@ -274,10 +274,10 @@ impl Compiler<'_> {
         self.steps += NODE_STEPS;
         let operator = match how.get_op_assignment_info() {
             None => None,
-            // `/=` divides whole numbers in the engine's own way.
             Some((_, _, _, _, Token::Plus, _)) => Some(Operator::Plus),
             Some((_, _, _, _, Token::Minus, _)) => Some(Operator::Minus),
             Some((_, _, _, _, Token::Multiply, _)) => Some(Operator::Times),
+            Some((_, _, _, _, Token::Divide, _)) => Some(Operator::Over),
             Some(_) => return None,
         };
         let value = self.expression(&sides.rhs)?;

@@ -4,7 +4,7 @@ use super::calls::{is_short, push_joined};
 use super::program::Operator;
 use super::value::{Text, Value};
 
-/// `None` where the engine has an error to tell, or goes over what is exact.
+/// `None` where the engine has an error to tell, or compares beyond what is exact.
 pub(super) fn operate<'a>(operator: Operator, left: Value<'a>, right: &Value<'a>) -> Option<Value<'a>> {
     Some(match operator {
         Operator::Same => Value::Truth(same(&left, right)?),
@@ -38,7 +38,10 @@ fn worked_out<'a>(
     of_whole: fn(i64, i64) -> Option<i64>,
 ) -> Option<Value<'a>> {
     match (left, right) {
-        (Value::Whole(left), Value::Whole(right)) => of_whole(*left, *right).map(Value::Whole),
+        (Value::Whole(left), Value::Whole(right)) => match of_whole(*left, *right) {
+            Some(whole) => Some(Value::Whole(whole)),
+            None => finite(of_numbers(*left as f64, *right as f64)),
+        },
         (left, right) => finite(of_numbers(left.number()?, right.number()?)),
     }
 }

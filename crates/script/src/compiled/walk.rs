@@ -154,7 +154,9 @@ impl<'a, 'f> Walk<'a, 'f> {
             Node::Not(of) => Ok(Value::Truth(!self.truth(of)?)),
             Node::Negative(of) => match self.value(of)? {
                 Value::Number(number) => Ok(Value::Number(-number)),
-                Value::Whole(number) => odd(number.checked_neg().map(Value::Whole)),
+                Value::Whole(number) => Ok(number
+                    .checked_neg()
+                    .map_or(Value::Number(-(number as f64)), Value::Whole)),
                 _ => Err(Halt::Odd),
             },
             Node::Operation(operator, sides) => {

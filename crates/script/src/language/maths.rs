@@ -9,6 +9,7 @@ use crate::sort::Sort;
 use crate::trouble::{Trouble, trouble};
 
 use super::number;
+use super::whole::or_with_a_point;
 
 type Number = Result<f64, Box<EvalAltResult>>;
 
@@ -23,7 +24,7 @@ fn sound(value: f64, what: &str) -> Number {
     }
 }
 
-fn divided(left: f64, right: f64) -> Number {
+pub(super) fn divided(left: f64, right: f64) -> Number {
     if right == 0.0 {
         return Err(Trouble::new("arithmetic", "division by zero")
             .help("ask first whether the divisor is 0: an absent oxide is")
@@ -32,26 +33,26 @@ fn divided(left: f64, right: f64) -> Number {
     sound(left / right, "this division")
 }
 
-fn product(left: f64, right: f64) -> Number {
+pub(super) fn product(left: f64, right: f64) -> Number {
     sound(left * right, "this product")
 }
 
-fn total(left: f64, right: f64) -> Number {
+pub(super) fn total(left: f64, right: f64) -> Number {
     sound(left + right, "this sum")
 }
 
-fn difference(left: f64, right: f64) -> Number {
+pub(super) fn difference(left: f64, right: f64) -> Number {
     sound(left - right, "this difference")
 }
 
-fn remainder(left: f64, right: f64) -> Number {
+pub(super) fn remainder(left: f64, right: f64) -> Number {
     if right == 0.0 {
         return Err(trouble("arithmetic", "division by zero"));
     }
     sound(left % right, "this remainder")
 }
 
-fn power(left: f64, right: f64) -> Number {
+pub(super) fn power(left: f64, right: f64) -> Number {
     sound(left.powf(right), "this power")
 }
 
@@ -121,14 +122,20 @@ pub(super) fn register(shelf: &mut Shelf) {
 
 fn operators(shelf: &mut Shelf) {
     mixed!(shelf, "/", "Division; 5/2 is 2.5.", divided);
-    // Whole numbers are left to the engine, which refuses what overflows.
     shelf.add(Entry::operator("*", Sort::Number, "Times."), product);
+    shelf.also(|left: i64, right: i64| or_with_a_point(left.checked_mul(right), || product(left as f64, right as f64)));
     shelf.also(|left: i64, right: f64| product(left as f64, right));
     shelf.also(|left: f64, right: i64| product(left, right as f64));
     shelf.silent("+", total);
+    shelf.silent("+", |left: i64, right: i64| {
+        or_with_a_point(left.checked_add(right), || total(left as f64, right as f64))
+    });
     shelf.silent("+", |left: i64, right: f64| total(left as f64, right));
     shelf.silent("+", |left: f64, right: i64| total(left, right as f64));
     shelf.silent("-", difference);
+    shelf.silent("-", |left: i64, right: i64| {
+        or_with_a_point(left.checked_sub(right), || difference(left as f64, right as f64))
+    });
     shelf.silent("-", |left: i64, right: f64| difference(left as f64, right));
     shelf.silent("-", |left: f64, right: i64| difference(left, right as f64));
     shelf.add(
@@ -146,10 +153,7 @@ fn operators(shelf: &mut Shelf) {
         Entry::operator("-", Sort::Number, "Less; or a number's negative."),
         |x: f64| -x,
     );
-    shelf.also(|x: i64| -> Result<i64, Box<EvalAltResult>> {
-        x.checked_neg()
-            .ok_or_else(|| trouble("arithmetic", "this number is too large"))
-    });
+    shelf.also(|x: i64| or_with_a_point(x.checked_neg(), || Ok(-(x as f64))));
     shelf.silent("+", |x: f64| x);
     shelf.silent("+", |x: i64| x);
 }
@@ -165,10 +169,7 @@ fn functions(shelf: &mut Shelf) {
         Entry::function("abs", "x", Sort::Number, "The number without its sign."),
         f64::abs,
     );
-    shelf.also(|x: i64| -> Result<i64, Box<EvalAltResult>> {
-        x.checked_abs()
-            .ok_or_else(|| trouble("arithmetic", "this number is too large"))
-    });
+    shelf.also(|x: i64| or_with_a_point(x.checked_abs(), || Ok((x as f64).abs())));
     to_whole!(shelf, "floor", "The next whole number below.", f64::floor);
     to_whole!(shelf, "ceil", "The next whole number above.", f64::ceil);
     to_whole!(shelf, "round", "The nearest whole number.", f64::round);

@@ -8,6 +8,7 @@ mod maths;
 mod ranges;
 mod tables;
 mod texts;
+mod whole;
 
 pub(crate) use compare::same;
 pub(crate) use maths::cone_number;
@@ -21,6 +22,7 @@ use crate::shelf::Shelf;
 pub(crate) fn register(shelf: &mut Shelf) {
     compare::register(shelf);
     maths::register(shelf);
+    whole::register(shelf);
     texts::register(shelf);
     ranges::register(shelf);
     lists::register(shelf);

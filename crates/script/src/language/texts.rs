@@ -312,6 +312,16 @@ fn joining(shelf: &mut Shelf) {
             Ok(())
         },
     );
+    let append = move |left: &mut ImmutableString, right: &str| -> Result<(), Box<EvalAltResult>> {
+        *left = joined(left, right)?;
+        Ok(())
+    };
+    shelf.silent("+=", move |left: &mut ImmutableString, right: f64| {
+        append(left, &number_text(right))
+    });
+    shelf.silent("+=", move |left: &mut ImmutableString, right: i64| {
+        append(left, &right.to_string())
+    });
     shelf.also(move |left: ImmutableString, right: f64| joined(&left, &number_text(right)));
     shelf.also(move |left: ImmutableString, right: i64| joined(&left, &right.to_string()));
     shelf.also(move |left: ImmutableString, right: bool| joined(&left, &right.to_string()));

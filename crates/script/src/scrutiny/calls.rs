@@ -264,6 +264,14 @@ impl Walk<'_> {
                 Sort::YesNo
             }
             ("in" | "!in" | "!", _) => Sort::YesNo,
+            ("|", _) => {
+                let fault = Diagnostic::error("script-syntax", "there is no `|` here");
+                self.mistake(
+                    position,
+                    fault.maybe_help(crate::foreign::bits(name).map(str::to_owned)),
+                );
+                Sort::YesNo
+            }
             ("+", [Sort::Text, _] | [_, Sort::Text]) => Sort::Text,
             ("+" | "-" | "*" | "/" | "%" | "**", [left, right]) => {
                 self.unlike(*left, *right, position);

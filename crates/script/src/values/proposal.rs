@@ -8,7 +8,7 @@ use glost_chemistry::glaze::Glaze;
 use glost_core::recipes::swap::Candidate;
 use rhai::{Array, Dynamic, EvalAltResult, ImmutableString, Map};
 
-use crate::scene::Scene;
+use crate::scene::{self, Scene};
 use crate::shelf::{Entry, Shelf};
 use crate::sort::Sort;
 use crate::swapping::Proposed;
@@ -38,12 +38,33 @@ impl ProposalValue {
     }
 }
 
-/// The recipes that a swap gave back: glazes, proposals or tables, one or a list.
+/// The recipes that a swap gave back: glazes, proposals or tables, one or a list; none holds
+/// what the present run's request says is gone.
 pub(crate) fn recipes(answer: &Dynamic) -> Result<Vec<Proposed>, Box<EvalAltResult>> {
-    match answer.read_lock::<Array>() {
-        Some(list) => list.iter().map(one).collect(),
-        None => Ok(vec![one(answer)?]),
+    let proposed = match answer.read_lock::<Array>() {
+        Some(list) => list.iter().map(one).collect::<Result<_, _>>()?,
+        None => vec![one(answer)?],
+    };
+    without_what_is_gone(&proposed)?;
+    Ok(proposed)
+}
+
+fn without_what_is_gone(proposed: &[Proposed]) -> Result<(), Box<EvalAltResult>> {
+    let request = scene::present(|run| run.request.clone())?;
+    for (index, one) in proposed.iter().enumerate() {
+        let Some(gone) = request.out.iter().find(|gone| one.glaze.holds(gone)) else {
+            continue;
+        };
+        let which = match proposed.len() {
+            1 => "the proposed recipe".to_owned(),
+            count => format!("proposal {} of {count}", index + 1),
+        };
+        let message = format!("{which} still holds {}, which is gone", gone.name);
+        let help =
+            "take it out with `glaze.with_part(name, 0)`, or ask `materials.solve`; `request.out` names what is gone";
+        return Err(Trouble::new("still-in-recipe", message).help(help).raise());
     }
+    Ok(())
 }
 
 /// A recipe, or a table with the recipe under `glaze` and a reason under `why`.

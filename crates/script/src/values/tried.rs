@@ -3,6 +3,7 @@
 
 use std::sync::Arc;
 
+use glost_core::rules::Finding;
 use rhai::{Array, Dynamic, EvalAltResult, NativeCallContext};
 
 use crate::failure::Cause;
@@ -36,10 +37,13 @@ fn check_here(context: &NativeCallContext, tester: &TesterValue, given: &Dynamic
     }
     let before = scene::present(|run| std::mem::take(&mut run.findings))?;
     let outcome = context.call_fn::<Dynamic>("check", (glaze, option));
-    let found = scene::present(|run| std::mem::replace(&mut run.findings, before))?;
+    let mut found = scene::present(|run| std::mem::replace(&mut run.findings, before))?;
     let answer = match outcome {
         Ok(answer) => answer,
-        Err(error) => return unknown_becomes_a_finding(error),
+        Err(error) => {
+            found.push(unknown_becomes_a_finding(error)?);
+            return Ok(FindingsValue(found.into()));
+        }
     };
     nothing_back(Kind::CHECK, &answer)?;
     Ok(FindingsValue(found.into()))
@@ -47,7 +51,7 @@ fn check_here(context: &NativeCallContext, tester: &TesterValue, given: &Dynamic
 
 /// A check that meets a powder of unknown analysis says *not checked*, as it
 /// does when it runs for real.
-fn unknown_becomes_a_finding(error: Raised) -> Result<FindingsValue, Raised> {
+fn unknown_becomes_a_finding(error: Raised) -> Result<Finding, Raised> {
     let script = scene::present(|run| run.script.clone())?;
     let broken = crate::trouble::while_running(&error, &script.source);
     match (
@@ -58,15 +62,12 @@ fn unknown_becomes_a_finding(error: Raised) -> Result<FindingsValue, Raised> {
             .and_then(Cause::unknown_material)
             .map(str::to_owned),
     ) {
-        (None, Some(name)) => Ok(FindingsValue(
-            [crate::checking::not_checked(
-                &script,
-                &script.signed(Vec::new()),
-                &name,
-                &broken.diagnostic.message,
-                None,
-            )]
-            .into(),
+        (None, Some(name)) => Ok(crate::checking::not_checked(
+            &script,
+            &script.signed(Vec::new()),
+            &name,
+            &broken.diagnostic.message,
+            None,
         )),
         _ => Err(error),
     }
@@ -81,13 +82,12 @@ fn with_request<R>(request: Request, work: impl FnOnce() -> Result<R, Raised>) -
 
 pub(crate) fn swap(context: &NativeCallContext, tester: &TesterValue, given: &Dynamic) -> Result<Dynamic, Raised> {
     let (glaze, option) = (tester.given(given)?, tester.own_options()?);
-    let answer = tester.in_its_scene(|| {
+    let found = tester.in_its_scene(|| {
         with_request(tester.request()?, || {
-            context.call_fn::<Dynamic>("swap", (glaze, option))
+            super::recipes(&context.call_fn::<Dynamic>("swap", (glaze, option))?)
         })
     })?;
     let scene = scene::scene()?;
-    let found = super::recipes(&answer)?;
     Ok(Dynamic::from(
         found
             .into_iter()

@@ -66,7 +66,7 @@ impl Body<'_> {
             1 => format!(
                 "{} {} {};\n",
                 self.variable('n'),
-                self.chance.one(&["=", "+=", "-=", "*="]),
+                self.chance.one(&["=", "+=", "-=", "*=", "/="]),
                 self.number()
             ),
             2 => format!(

@@ -340,14 +340,17 @@ fn a_package_comes_in_and_is_held_to_its_bytes() {
     bench.file("studio/scripts/from/kiln-club/check/clubby.rhai", crlf);
     assert_eq!(in_studio(&bench, &["check", "Lamplight clear"]).code, 0);
     bench.file("studio/scripts/from/kiln-club/check/clubby.rhai", format!("{CLUBBY} "));
-    for call in [
-        &["check", "Lamplight clear"][..],
-        &["unity", "Lamplight clear"],
-        &["script", "list"],
-    ] {
+    for call in [&["check", "Lamplight clear"][..], &["unity", "Lamplight clear"]] {
         let ran = in_studio(&bench, call);
         assert_eq!(ran.code, 3, "{call:?}");
         assert!(ran.stderr.contains("check/clubby.rhai"), "{}", ran.stderr);
+    }
+    // What only looks at scripts leaves it out, and says so.
+    for call in [&["script", "list"][..], &["script", "reference"]] {
+        let ran = in_studio(&bench, call);
+        assert_eq!(ran.code, 0, "{call:?} {}", ran.stderr);
+        assert!(ran.stderr.contains("check/clubby.rhai"), "{}", ran.stderr);
+        assert!(!ran.stdout.contains("clubby"), "{}", ran.stdout);
     }
     assert_eq!(in_studio(&bench, &["script", "update", "kiln-club", "--yes"]).code, 0);
     assert_eq!(in_studio(&bench, &["check", "Lamplight clear"]).code, 0);
@@ -366,6 +369,42 @@ fn a_package_comes_in_and_is_held_to_its_bytes() {
     assert!(ran.stderr.contains("scripts/from/stray"), "{}", ran.stderr);
     assert_eq!(in_studio(&bench, &["script", "remove", "kiln-club"]).code, 0);
     assert_eq!(in_studio(&bench, &["check", "Club clear"]).code, 2);
+}
+
+#[test]
+fn a_changed_package_of_scripts_alone_stops_what_runs_scripts() {
+    let bench = with_package();
+    for folder in ["materials", "glazes"] {
+        std::fs::remove_dir_all(bench.path().join("club").join(folder)).unwrap();
+    }
+    assert_eq!(in_studio(&bench, &["script", "add", "club", "--yes"]).code, 0);
+    bench.file("studio/scripts/from/kiln-club/check/clubby.rhai", format!("{CLUBBY} "));
+    for call in [
+        &["check", "Lamplight clear"][..],
+        &["check", "Lamplight clear", "--script", "barium"],
+        &["swap", "Lamplight clear", "--out", "whiting"],
+        &["run", "sold"],
+        &["script", "test"],
+    ] {
+        let ran = in_studio(&bench, call);
+        assert_eq!(ran.code, 3, "{call:?} {}", ran.stderr);
+        assert!(ran.stderr.contains("check/clubby.rhai"), "{}", ran.stderr);
+    }
+    for call in [
+        &["unity", "Lamplight clear"][..],
+        &["weigh", "Lamplight clear", "--dry", "1 kg"],
+        &["glazes"],
+        &["materials", "whiting"],
+        &["note", "Lamplight clear", "--text", "fine", "--crazed", "0/3"],
+        &["script", "list"],
+        &["script", "show", "barium"],
+        &["script", "reference"],
+    ] {
+        let ran = in_studio(&bench, call);
+        assert_eq!(ran.code, 0, "{call:?} {}", ran.stderr);
+        assert!(ran.stderr.contains("check/clubby.rhai"), "{}", ran.stderr);
+        assert!(ran.stderr.contains("nothing of that package is used"), "{}", ran.stderr);
+    }
 }
 
 #[test]

@@ -53,6 +53,15 @@ where
     outcome
 }
 
+/// As [`answer`], where scripts are looked at and none is run.
+pub(crate) fn answer_looking<Q: Question>(words: &Words, common: &Common, style: Style) -> Outcome
+where
+    Q::Answer: Shown,
+{
+    let desk = Desk::open_to_look(place(common), crate::clock::today)?;
+    ask::<Q>(words, &desk, common.format, style)
+}
+
 /// What was read of a studio stays until the process ends, which is next: taking thousands of
 /// notes and glazes apart one by one takes a tenth of a call.
 fn left_to_the_system<T>(read: T) {

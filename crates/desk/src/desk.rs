@@ -67,15 +67,39 @@ impl Desk {
     pub fn open_on(disk: Arc<dyn Disk>, place: Place, calendar: Calendar) -> Result<Desk, Failure> {
         let desk = Desk::open_whole_on(disk, place, calendar)?;
         let packages = desk.workplace.packages();
-        if let Some(changed) = &packages.changed {
+        // Of a package that brings scripts alone, nothing but what asks scripts stops: see
+        // `Rulebook::open`.
+        if let (Some(changed), true) = (&packages.changed, packages.changed_brings_more) {
             return Err(Failure::Tampered(changed.clone()));
         }
-        for name in &packages.strays {
+        desk.tell_of_packages();
+        Ok(desk)
+    }
+
+    /// As [`Desk::open`], where scripts are looked at and none is run: a package that differs
+    /// from its lock is left out, and that is told.
+    ///
+    /// # Errors
+    /// As [`Desk::open`], packages left aside.
+    pub fn open_to_look(place: Place, calendar: Calendar) -> Result<Desk, Failure> {
+        let desk = Desk::open_whole_on(real_disk(), place, calendar)?;
+        desk.tell_of_packages();
+        Ok(desk)
+    }
+
+    /// Tells which packages are left out.
+    fn tell_of_packages(&self) {
+        let packages = self.workplace.packages();
+        let changed = packages.changed.iter().map(|changed| {
+            let message = format!("{}: nothing of that package is used", changed.message);
+            Diagnostic::caution("package-changed", message).maybe_help(changed.help.clone())
+        });
+        let strays = packages.strays.iter().map(|name| {
             let message = format!("the folder scripts/from/{name} isn't in scripts.lock: nothing in it is used");
             let help = "take it in with `glost script add`, or move scripts of your own out of scripts/from/";
-            desk.tell([Diagnostic::caution("stray-package", message).help(help)]);
-        }
-        Ok(desk)
+            Diagnostic::caution("stray-package", message).help(help)
+        });
+        self.tell(changed.chain(strays));
     }
 
     /// As [`Desk::open`], whatever became of packages and settings: for what takes packages in

@@ -32,9 +32,22 @@ impl Rulebook {
     /// The shipped scripts with the studio's over them, and its settings.
     ///
     /// # Errors
-    /// Settings of scripts or options that there are none of, or that can't be, with place.
-    /// A script that can't be read breaks nothing but itself.
-    pub fn open(workplace: &Workplace, settings: &StudioSettings) -> Result<Rulebook, Vec<Diagnostic>> {
+    /// A package that differs from its lock; settings of scripts or options that there are
+    /// none of, or that can't be, with place. A script that can't be read breaks nothing but
+    /// itself.
+    pub fn open(workplace: &Workplace, settings: &StudioSettings) -> Result<Rulebook, Failure> {
+        match &workplace.packages().changed {
+            Some(changed) => Err(Failure::Tampered(changed.clone())),
+            None => Ok(Rulebook::to_look(workplace, settings)?),
+        }
+    }
+
+    /// As [`Rulebook::open`], where none of the scripts is run: a package that differs from its
+    /// lock is left out.
+    ///
+    /// # Errors
+    /// As [`Rulebook::open`], packages left aside.
+    pub(crate) fn to_look(workplace: &Workplace, settings: &StudioSettings) -> Result<Rulebook, Vec<Diagnostic>> {
         let mut store = Rulebook::unsettled(workplace);
         let settled = settled::settle(&mut store, settings)?;
         Ok(Rulebook {

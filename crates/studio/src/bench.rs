@@ -11,7 +11,7 @@ use glost_chemistry::{Assumption, RecipeAssumption};
 use glost_core::evidence::ware::read_clay_with_tables;
 use glost_core::studio::{StudioSettings, read_settings};
 
-use crate::folder::{FoundFile, MATERIALS_FOLDER, ScriptFile, StudioFiles};
+use crate::folder::{FoundFile, GLAZES_FOLDER, MATERIALS_FOLDER, ScriptFile, StudioFiles};
 use crate::packages::{self, Package, Packages};
 use crate::shelf::{ClayFile, Shelf};
 use crate::workplace::FoundGlaze;
@@ -122,7 +122,7 @@ impl Bench {
     pub fn glazes(&self) -> &Shelf<GlazeFile> {
         self.glazes.get_or_init(|| {
             let read = |source: &Source| read_glaze(source, self.settings.cup);
-            let own = Shelf::read(self.files.yaml_files("glazes"), read);
+            let own = Shelf::read(self.files.yaml_files(GLAZES_FOLDER), read);
             self.packages.whole.iter().fold(own, |shelf, package| {
                 shelf.with_those_of(Shelf::read(glazes_of(package), |source| {
                     read(source).map(|file| signed(file, package))
@@ -202,7 +202,7 @@ pub(crate) fn add_package(library: &mut Library, package: &Package) -> Vec<Diagn
 
 /// The glazes of a package as files.
 pub(crate) fn glazes_of(package: &Package) -> Vec<FoundFile> {
-    let recipes = package.files.iter().filter(|file| file.folder() == "glazes");
+    let recipes = package.files.iter().filter(|file| file.folder() == GLAZES_FOLDER);
     recipes
         .map(|file| file.source(&package.manifest.name))
         .map(|source| FoundFile {

@@ -14,6 +14,8 @@ use crate::text_file::{about_file, read_text_on};
 pub(crate) const STUDIO_FILE: &str = "studio.yaml";
 /// The folder of its materials.
 pub(crate) const MATERIALS_FOLDER: &str = "materials";
+/// The folder of glazes.
+pub(crate) const GLAZES_FOLDER: &str = "glazes";
 /// The endings of YAML files.
 pub(crate) const YAML: [&str; 2] = ["yaml", "yml"];
 /// How deep folders of scripts are followed; a link may lead in a circle.

@@ -153,9 +153,9 @@ fn assumptions_and_reasons_are_data() {
 const FORMATS: [(&str, usize); 7] = [
     ("chemistry", 116),
     ("core", 120),
-    ("script", 286),
+    ("script", 289),
     ("studio", 178),
-    ("desk", 434),
+    ("desk", 435),
     ("web", 180),
     ("cli", 52),
 ];

@@ -139,17 +139,17 @@ fn has_rows(command: &Command) -> bool {
 
 fn script(options: &ScriptOptions, words: &Words, common: &Common, style: Style) -> Outcome {
     match &options.command {
-        ScriptCommand::List => door::answer::<scripts::list::Question>(words, common, style),
-        ScriptCommand::Show { .. } => door::answer::<scripts::show::Question>(words, common, style),
-        ScriptCommand::New { .. } => door::answer::<scripts::new::Question>(words, common, style),
+        ScriptCommand::List => door::answer_looking::<scripts::list::Question>(words, common, style),
+        ScriptCommand::Show { .. } => door::answer_looking::<scripts::show::Question>(words, common, style),
+        ScriptCommand::New { .. } => door::answer_looking::<scripts::new::Question>(words, common, style),
         ScriptCommand::Test { watch: true, name, .. } => watch::run(name.as_deref(), words, common, style),
         ScriptCommand::Test { .. } => door::answer::<scripts::test::Question>(words, common, style),
-        ScriptCommand::Diff { .. } => door::answer::<scripts::diff::Question>(words, common, style),
+        ScriptCommand::Diff { .. } => door::answer_looking::<scripts::diff::Question>(words, common, style),
         ScriptCommand::Add { .. } => packages::run("add", words, common, style),
         ScriptCommand::Update { .. } => packages::run("update", words, common, style),
         ScriptCommand::Remove { .. } => packages::run("remove", words, common, style),
         ScriptCommand::Pack { .. } => packages::run("pack", words, common, style),
         ScriptCommand::Lsp { .. } => lsp::run(common),
-        ScriptCommand::Reference { .. } => door::answer::<scripts::reference::Question>(words, common, style),
+        ScriptCommand::Reference { .. } => door::answer_looking::<scripts::reference::Question>(words, common, style),
     }
 }

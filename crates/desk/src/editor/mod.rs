@@ -87,7 +87,7 @@ impl Editor {
             }),
             Sort::Materials => self.seen_from(path).map(|_| ()),
             Sort::Studio => self.seen_from(path).and_then(|workplace| {
-                let book = Rulebook::open(&workplace, workplace.settings());
+                let book = Rulebook::to_look(&workplace, workplace.settings());
                 book.map(|_| ())
             }),
             Sort::Other => Ok(()),

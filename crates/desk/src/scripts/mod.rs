@@ -10,8 +10,9 @@ pub mod reference;
 pub mod show;
 pub mod test;
 
-use glost_chemistry::diagnostic::{Diagnostic, Place};
+use glost_chemistry::diagnostic::{Diagnostic, Place, Severity};
 use glost_core::rules::{Signature, Whose};
+use glost_core::studio::StudioSettings;
 use glost_script::{Broken, ColumnSpec, OptionSpec, Script};
 use serde::Serialize;
 use serde::ser::Serializer;
@@ -203,8 +204,22 @@ fn column(column: &ColumnSpec) -> String {
     }
 }
 
+/// The scripts to be looked at.
+///
+/// Settings can't be held against scripts of a package that is left out: what is wrong with
+/// them then is told aside.
 fn book(desk: &Desk) -> Result<Rulebook, Vec<Diagnostic>> {
-    Rulebook::open(desk.workplace(), desk.workplace().settings())
+    let workplace = desk.workplace();
+    match Rulebook::to_look(workplace, workplace.settings()) {
+        Err(wrong) if workplace.packages().changed.is_some() => {
+            desk.tell(wrong.into_iter().map(|mut why| {
+                why.severity = Severity::Caution;
+                why
+            }));
+            Rulebook::to_look(workplace, &StudioSettings::default())
+        }
+        book => book,
+    }
 }
 
 /// The whole name and the text of a shipped script.

@@ -9,6 +9,7 @@ use glost_studio::library_of;
 use serde::{Serialize, Serializer};
 
 use super::BrokenCard;
+use crate::rulebook::Rulebook;
 use crate::wire::Complaint;
 use crate::{Desk, Failure, Words};
 
@@ -122,7 +123,7 @@ impl crate::Question for Question {
     /// Tests see the shipped materials alone, so that no studio's sheets can fail them;
     /// what else a test needs it brings, by `t.among`.
     fn ask(&self, desk: &Desk) -> Result<Answer, Failure> {
-        let book = super::book(desk)?;
+        let book = Rulebook::open(desk.workplace(), desk.workplace().settings())?;
         let OfKind { scripts, broken, .. } = match &self.name {
             Some(name) => OfKind {
                 scripts: vec![book.script(desk.workplace(), name)?],

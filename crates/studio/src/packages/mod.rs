@@ -20,7 +20,7 @@ pub use lock::Locked;
 pub use manifest::Manifest;
 
 use crate::disk::Disk;
-use crate::folder::{MATERIALS_FOLDER, StudioFolder};
+use crate::folder::{GLAZES_FOLDER, MATERIALS_FOLDER, StudioFolder};
 
 /// The folder that packages are copied to, below the studio's.
 pub(crate) const FOLDER: &str = "scripts/from";
@@ -72,6 +72,8 @@ pub struct Packages {
     pub whole: Vec<Package>,
     /// The first thing that differs from the lock.
     pub changed: Option<Diagnostic>,
+    /// Whether what differs may bring sheets or recipes: then more than scripts hangs on it.
+    pub changed_brings_more: bool,
     /// Folders that the lock doesn't know: nothing of them is used.
     pub strays: Vec<String>,
 }
@@ -99,13 +101,17 @@ pub(crate) fn read(folder: &StudioFolder) -> Packages {
         Ok(locked) => locked,
         Err(why) => {
             packages.changed = Some(why);
+            packages.changed_brings_more = true;
             Vec::new()
         }
     };
     for one in &locked {
         match whole(folder, one) {
             Ok(package) => packages.whole.push(package),
-            Err(why) => packages.changed = packages.changed.or(Some(why)),
+            Err(why) => {
+                packages.changed = packages.changed.or(Some(why));
+                packages.changed_brings_more |= brings_more(folder, one);
+            }
         }
     }
     packages.strays = folders(disk, &folder.dir.join(FOLDER))
@@ -113,6 +119,16 @@ pub(crate) fn read(folder: &StudioFolder) -> Packages {
         .filter(|name| locked.iter().all(|one| one.manifest.name != *name))
         .collect();
     packages
+}
+
+/// Whether a package brings sheets or recipes, by its lock or by what lies there now.
+fn brings_more(folder: &StudioFolder, locked: &Locked) -> bool {
+    let disk = &*folder.disk;
+    let path = folder.dir.join(FOLDER).join(&locked.manifest.name);
+    [MATERIALS_FOLDER, GLAZES_FOLDER].iter().any(|more| {
+        let is_in_it = |file: &str| file.split('/').next() == Some(*more);
+        locked.files.iter().any(|(file, _)| is_in_it(file)) || crate::disk::is_folder(disk, &path.join(more))
+    })
 }
 
 /// The names of the folders in a folder.

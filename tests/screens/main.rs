@@ -59,6 +59,7 @@ mod sallow_lane;
 mod schemas;
 mod screens;
 mod script_bounds;
+mod script_folders;
 mod script_pieces;
 mod script_tests;
 mod scripts;

@@ -1,7 +1,7 @@
 //! What `studio.yaml` says of scripts: options, what is off, what cautions weigh; each
 //! name looked up, so that a misspelt one is no silence.
 
-use glost_chemistry::diagnostic::{Diagnostic, Place, suggestion};
+use glost_chemistry::diagnostic::{Diagnostic, Place, of_typed, suggestion};
 use glost_chemistry::read::Text;
 use glost_core::rules::Level;
 use glost_core::studio::{OptionSetting, StudioSettings};
@@ -79,6 +79,18 @@ fn turn_off(store: &mut ScriptStore, settings: &StudioSettings, script: &Text) -
         .whole_name(&script.text)
         .map_err(|why| at(settings, why, script))?;
     let name = whole.to_owned();
+    if store.is_library(&name) {
+        let message = of_typed(
+            &name,
+            "can't be off: it is a library, and runs only where a script imports it",
+        );
+        let help = "turn the scripts off that import it";
+        return Err(at(
+            settings,
+            Diagnostic::error("wrong-script-kind", message).help(help),
+            script,
+        ));
+    }
     let may_be = |kind: &Kind| kind.finds() || *kind == Kind::FAULT;
     if let Some(kind) = store.kind_of(&name).filter(|kind| !may_be(kind)) {
         let words: Vec<&str> = Kind::all().filter(may_be).map(Kind::word).collect();

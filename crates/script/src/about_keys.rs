@@ -85,7 +85,7 @@ pub const ABOUT_KEYS: [AboutKey; 17] = [
     ),
     free(
         "tables",
-        "The CSV tables it reads, each with its columns.",
+        "The CSV tables it reads, each with its columns. After `: ` what a column holds: text, number, yes/no, material or glaze; `?` at the end where a file may leave it out.",
         "#{ sales: [\"glaze\", \"pieces: number\"] }",
     ),
 ];

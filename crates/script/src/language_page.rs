@@ -19,7 +19,7 @@ const fn point(title: &'static str, about: &'static str, example: &'static str) 
 }
 
 /// The language, from names to what is left out.
-pub const LANGUAGE: [Point; 14] = [
+pub const LANGUAGE: [Point; 16] = [
     point(
         "Names",
         "`let` makes a name, `=` gives it another value; each line ends with `;`. A `const` stands at the top of the script and is read everywhere in it.",
@@ -27,13 +27,13 @@ pub const LANGUAGE: [Point; 14] = [
     ),
     point(
         "Numbers",
-        "Whole or not makes no difference: 5 / 2 is 2.5. `round`, `fixed` and the like are in the list below.",
+        "Whole or not makes no difference: 5 / 2 is 2.5. A power is `**`; numbers have no bits. `round`, `fixed` and the like are in the list below.",
         "5 / 2 == 2.5 && 10 % 4 == 2 && 2 ** 3 == 8",
     ),
     point(
         "Texts",
-        "In double quotes. In backticks, `${...}` puts a value in, over several lines if need be.",
-        "let oxide = \"SiO2\"; `${oxide} is ${fixed(3.456, 2)}` == \"SiO2 is 3.46\"",
+        "In double quotes. In backticks, `${...}` puts a value in, over several lines if need be. What isn't there, `()`, shows as `()` in backticks; joined by `+` it adds nothing.",
+        "let oxide = \"SiO2\"; `${oxide} is ${fixed(3.456, 2)}` == \"SiO2 is 3.46\" && \"a\" + () == \"a\" && `${()}` == \"()\"",
     ),
     point(
         "If",
@@ -47,7 +47,7 @@ pub const LANGUAGE: [Point; 14] = [
     ),
     point(
         "Choosing among many",
-        "`switch` takes the first case that fits; `_` is for all others.",
+        "`switch` takes the first case that fits; `_` is for all others. Where none fits and there is no `_`, it gives `()`.",
         "let metal = switch \"CuO\" { \"CuO\" => \"copper\", \"CoO\" => \"cobalt\", _ => \"another\" }; metal == \"copper\"",
     ),
     point(
@@ -62,8 +62,13 @@ pub const LANGUAGE: [Point; 14] = [
     ),
     point(
         "For",
-        "Goes through a list, the lines of a recipe, or a range; `0..3` ends before 3, `0..=3` with it. `break` leaves it, `continue` takes the next.",
-        "let sum = 0; for n in 0..=3 { if n == 1 { continue; } sum += n; } sum == 5",
+        "Goes through a list, the lines of a recipe, or a range; `0..3` ends before 3, `0..=3` with it. `break` leaves it, `continue` takes the next. `for (item, place) in list` counts from 0.",
+        "let sum = 0; for n in 0..=3 { if n == 1 { continue; } sum += n; } for (n, place) in [5, 7] { sum += n * place; } sum == 12",
+    ),
+    point(
+        "Other loops",
+        "`while question { ... }`, `do { ... } while question;` and `loop { ... }`, which `break` ends. A loop without an end is ended with the script: see its bounds.",
+        "let n = 1; while n < 10 { n *= 2; } loop { n -= 5; if n < 10 { break; } } n == 6",
     ),
     point(
         "Functions",
@@ -71,9 +76,14 @@ pub const LANGUAGE: [Point; 14] = [
         "cone_number(\"6\") > cone_number(\"04\")",
     ),
     point(
+        "Names of one's own functions",
+        "A function may not take the name of a method in the list below with as many values, `least()` of a list for one: it would be called in its place. The script doesn't load then, and says so.",
+        "[3, 1.5].least() == 1.5",
+    ),
+    point(
         "Functions without a name",
-        "`|x| ...` is handed to methods of lists. In a variable it is called by `.call(...)`.",
-        "let double = |x| 2 * x; double.call(4) == 8 && [1, 2, 3].filter(|n| n > 1).len == 2",
+        "`|x| ...` is handed to methods of lists. In a variable it is called by `.call(...)`. Other than `fn`, it sees the names around it, and changes them.",
+        "let double = |x| 2 * x; let sum = 0; [1, 2].map(|n| { sum += n; n }); sum == 3 && double.call(4) == 8 && [1, 2, 3].filter(|n| n > 1).len == 2",
     ),
     point(
         "Nothing",
@@ -114,7 +124,7 @@ pub fn bounds_in_words() -> Vec<String> {
             "{ITEMS_MOST} items in a list or table that the script makes; lists that the engine hands over have no such end"
         ),
         format!(
-            "{} KB a text, {} KB of output",
+            "{} KB a text, all texts of one list or table together counted as one; {} KB of output",
             TEXT_MOST_BYTES >> 10,
             usual.output_bytes >> 10
         ),
@@ -126,9 +136,10 @@ pub fn bounds_in_words() -> Vec<String> {
 pub const SEALED: &str = "This is meant: scripts read and write no files, know no network, no clock, no chance and no other program: the same glaze gives the same answer everywhere. `eval`, `export`, `curry` and `Fn` aren't there. Data come as tables, declared in `ABOUT`.";
 
 /// What is said of scripts outside of them.
-pub const AROUND: [&str; 4] = [
+pub const AROUND: [&str; 5] = [
     "In studio.yaml: `scripts: { check/own-rule: { most: 0.3, level: note, because: \"...\" } }` sets options and what its cautions weigh (fail stays fail); `check/own-rule: off` turns a check, limits or a fault script off until it is named.",
     "In a glaze's file: `accepted: [{ finding: check/own-rule CuO, because: \"lab report 12\", until: 2027-06-01, of: ... }]` keeps a finding in sight and lets it weigh nothing; `glost check GLAZE --accept` writes it, with `of:`, by which it comes back when recipe, clay, firing, lot or rule change.",
     "Libraries: `scripts/lib/NAME.rhai` holds pure functions and their tests; they see neither `materials` nor `request`, and say nothing themselves.",
-    "Packages: a folder with package.yaml (name, version, author, licence, api), scripts by kind, lib/, data/*.csv for declared tables, materials/*.yaml, glazes/*.yaml. `glost script add FOLDER` looks at it, runs its tests, asks, copies it and holds it to its bytes by scripts.lock; `update`, `remove`, `pack`.",
+    "Packages: a folder with package.yaml (name, version, author, licence, api), scripts by kind, lib/, data/*.csv for declared tables, materials/*.yaml, glazes/*.yaml. `glost script add FOLDER` looks at it, runs its tests, asks, copies it and holds it to its bytes by scripts.lock; `update`, `remove`; `pack` writes NAME-VERSION.tar.gz into the folder one stands in.",
+    "A script of the studio's own comes before one of a package by the same name. It sees the studio's libraries, not the package's: a copy needs a copy of `lib/` too. `hash` in answers is of the script's text with the libraries that it imports, 12 digits; scripts.lock holds those of single files of a package.",
 ];

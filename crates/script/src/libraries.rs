@@ -7,7 +7,7 @@
 use std::collections::HashSet;
 use std::sync::Arc;
 
-use glost_chemistry::diagnostic::{Diagnostic, Source, is_no, suggestion};
+use glost_chemistry::diagnostic::{Diagnostic, Source, is_no, of_typed, suggestion};
 use rhai::{AST, Engine, Expr, Module, Position, Scope, Stmt};
 
 use crate::script::{Script, functions};
@@ -30,7 +30,12 @@ pub(crate) struct None;
 
 impl Shelves for None {
     fn library(&self, name: &str) -> Result<Arc<Script>, Diagnostic> {
-        Err(unknown(name, std::iter::empty()))
+        let message = of_typed(
+            name,
+            "can't be seen from here: this script lies in no `scripts/` folder of a studio",
+        );
+        Err(Diagnostic::error("unknown-library", message)
+            .help("put the script into the studio's `scripts/`, beside its `lib/`, and name it by that path"))
     }
 }
 

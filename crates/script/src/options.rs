@@ -1,6 +1,6 @@
 //! Options: what a script lets its user set, with range and unit.
 
-use glost_chemistry::diagnostic::{Diagnostic, Source, of_typed, suggestion};
+use glost_chemistry::diagnostic::{Diagnostic, Source, is_no, of_typed, suggestion};
 use glost_core::rules::OptionValue;
 use indexmap::IndexMap;
 use rhai::{Dynamic, ImmutableString};
@@ -74,6 +74,11 @@ impl OptionSpec {
                 .maybe_help(suggestion(key, names(&OPTION_KEYS)));
             return Err(place(diagnostic, source, *at));
         }
+        let is_sign = |sign: char| sign.is_alphanumeric() || sign == '_';
+        if !name.chars().all(is_sign) || !name.starts_with(|first: char| first.is_alphabetic() || first == '_') {
+            let help = "letters, digits and _, such as `alkali_most`: a script reads `option.alkali_most`";
+            return Err(wrong(source, literal, is_no(name, "name for an option"), help));
+        }
         let get = |key: &str| entries.iter().find(|entry| entry.0 == key).map(|entry| &entry.2);
         let text = |key: &str| -> Result<Option<String>, Diagnostic> {
             get(key).map_or(Ok(None), |literal| {
@@ -119,6 +124,18 @@ impl OptionSpec {
             choices: get("choices").map_or(Ok(Vec::new()), |literal| texts(literal, source))?,
             help: text("help")?.unwrap_or_default(),
         };
+        let bounded = ["min", "max", "unit"]
+            .into_iter()
+            .find_map(|key| Some((key, get(key)?)));
+        if let (Some((key, at)), false) = (bounded, matches!(spec.value, OptionValue::Number(_))) {
+            let message = of_typed(key, "belongs to a number, and this option's `value` is none");
+            return Err(wrong(
+                source,
+                at,
+                message,
+                "take one of the two out; texts have `choices`",
+            ));
+        }
         if let Err(why) = spec.allows(&spec.value) {
             return Err(place(why, source, default.position));
         }

@@ -136,6 +136,28 @@ impl Script {
         )
     }
 
+    /// The word of its kind; of a library, that it is one.
+    pub fn kind_word(&self) -> &'static str {
+        if is_library(&self.name) {
+            "library"
+        } else {
+            self.about.kind.word()
+        }
+    }
+
+    /// The same, with a doubt about it that is told wherever it is used.
+    pub(crate) fn doubted(script: Arc<Script>, doubt: Option<Diagnostic>) -> Arc<Script> {
+        let Some(doubt) = doubt else { return script };
+        // It was loaded just now, and nobody else holds it.
+        Arc::try_unwrap(script).map_or_else(
+            |shared| shared,
+            |mut script| {
+                script.cautions.push(doubt);
+                Arc::new(script)
+            },
+        )
+    }
+
     /// Whether its answer hangs on nothing but its options.
     pub(crate) fn looks_at_no_glaze(&self) -> bool {
         *self

@@ -139,7 +139,8 @@ impl Shelved {
                 };
                 let text = self.text.clone().map_err(|why| vec![why])?;
                 let script = Script::load_all(&self.name, text, self.whose.clone(), &shelves)?;
-                Ok(Script::adapted(script, self.level, kept_source(self)))
+                let script = Script::adapted(script, self.level, kept_source(self));
+                Ok(Script::doubted(script, other_folder(self)))
             })
             .clone()
     }
@@ -226,6 +227,24 @@ fn kept_source(own: &Shelved) -> Option<Diagnostic> {
             .help("say where your numbers come from, and `based_on: \"...\"` what the text was made from")
             .at(source, cited.mark, cited.value.chars().count() + 2),
     )
+}
+
+/// A script that says one kind, in the folder of another: it runs as what it says.
+fn other_folder(own: &Shelved) -> Option<Diagnostic> {
+    let source = own.text.as_ref().ok().filter(|_| own.whose != Whose::Shipped)?;
+    let folder = own.name.split_once('/').map(|(folder, _)| folder)?;
+    let said = Glance::at(source);
+    let kind = said
+        .kind()
+        .filter(|kind| !is_library(&own.name) && kind.word() != folder)?;
+    let kind = kind.word();
+    let message = format!("this says kind `{kind}` and lies in `{folder}/`: it runs as a {kind} script");
+    let caution = Diagnostic::caution("other-folder", message);
+    let caution = caution.help(format!("put it in `{kind}/`, or set its `kind` right"));
+    Some(match said.text("kind") {
+        Some(seen) => caution.at(source, seen.mark, seen.value.chars().count() + 2),
+        None => caution.at(source, Mark { line: 1, column: 1 }, 1),
+    })
 }
 
 /// Breaks the studio's own of two scripts whose names differ in capitals alone: where capitals
@@ -330,6 +349,11 @@ impl ScriptStore {
             .iter()
             .find(|shelved| shelved.name == name)
             .and_then(Shelved::kind)
+    }
+
+    /// Whether this is the whole name of a library.
+    pub fn is_library(&self, name: &str) -> bool {
+        self.libraries.iter().any(|library| library.name == name)
     }
 
     /// Names of which there are two scripts: the studio's is used.

@@ -181,3 +181,60 @@ fn whole_or_not_makes_no_difference() {
         assert!(told.contains("the check broke off: "), "{body}: {told}");
     }
 }
+
+/// A check with a test of this body.
+fn test_of(body: &str) -> String {
+    format!("{}fn test_it(t) {{ {body} t.claim(true, \"x\"); }}\n", check(""))
+}
+
+#[test]
+fn a_test_swallows_nothing_that_it_cannot_use() {
+    let cases = [
+        (
+            "t.glaze(#{ parts: #{ whiting: 10 }, SiO2: 3 });",
+            "a glaze given by its `parts` has no `SiO2` | give oxides or `parts`, not both",
+        ),
+        (
+            "t.glaze(#{ parts: #{ whiting: 10 }, additons: #{ silica: 1 } });",
+            "a glaze given by its `parts` has no `additons` | did you mean `additions`?",
+        ),
+        (
+            "t.glaze(#{ CaO: 1, SiO2: 3, cone: \"66\" });",
+            "`66` is no cone | such as \"04\", \"6\" or \"10\"",
+        ),
+        (
+            "t.asked(#{ stepz: 3 }).check(#{ CaO: 1, SiO2: 3 });",
+            "a request has no `stepz` | did you mean `steps`?",
+        ),
+        (
+            "t.among(#{ notes: [#{ glaze: \"zz\", claay: \"buff\", pieces: 2 }] });",
+            "`claay` is kept but not read | did you mean `clay`?",
+        ),
+    ];
+    for (body, wanted) in cases {
+        let told = tested(&test_of(body)).join("\n");
+        assert!(told.ends_with(wanted), "{body}: {told}");
+    }
+    assert_eq!(
+        tested(&test_of("t.check(#{ CaO: 1, SiO2: 3, cone: \"04\" });")),
+        [""; 0]
+    );
+}
+
+#[test]
+fn nothing_empty_or_unreadable_is_taken() {
+    for body in [
+        "glaze.caution(\"\", \"x\")",
+        "glaze.fail(#{ subject: \"a\", message: \" \" })",
+    ] {
+        let told = value(&format!("let x = 1; {body}"));
+        assert!(told.contains("of a finding is empty"), "{told}");
+    }
+    let about = |option: &str| {
+        let text = check("").replace("source: \"s\"", &format!("source: \"s\", options: #{{ {option} }}"));
+        load(&text).map_or_else(|why| said(&why), |_| "loads".to_owned())
+    };
+    assert!(about("most: #{ value: \"x\", min: 3 }").contains("`min` belongs to a number"));
+    assert!(about("\"my opt\": #{ value: 3 }").contains("`my opt` is no name for an option"));
+    assert_eq!(about("most: #{ value: 3, min: 3 }"), "loads");
+}

@@ -153,7 +153,7 @@ fn assumptions_and_reasons_are_data() {
 const FORMATS: [(&str, usize); 7] = [
     ("chemistry", 116),
     ("core", 120),
-    ("script", 289),
+    ("script", 292),
     ("studio", 178),
     ("desk", 435),
     ("web", 180),

@@ -94,8 +94,10 @@ pub(crate) enum ScriptCommand {
     },
     /// Everything that a script may use
     Reference {
+        /// Only what has this name, this owner or this heading: `caution`, `glaze`, `lists`
+        word: Option<String>,
         /// Write definitions for editors into this folder instead
-        #[arg(long, value_name = "DIR")]
+        #[arg(long, value_name = "DIR", conflicts_with = "word")]
         definitions: Option<PathBuf>,
     },
 }

@@ -153,7 +153,7 @@ impl Card {
         });
         Card {
             name: script.name.clone(),
-            kind: about.kind.word(),
+            kind: script.kind_word(),
             title: about.title.clone(),
             source: about.source.clone(),
             purpose: script.purpose.clone(),

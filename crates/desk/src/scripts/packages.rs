@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use glost_chemistry::diagnostic::Diagnostic;
+use glost_chemistry::diagnostic::{Diagnostic, of_typed};
 use glost_core::rules::Whose;
 use glost_script::{FailureKind, Scene, ScriptStore};
 use glost_studio::{Incoming, Moved, Package, PackageFile, library_of};
@@ -214,6 +214,11 @@ impl Question {
 
     fn pack(&self, desk: &Desk) -> Result<Answer, Failure> {
         let incoming = desk.workplace().incoming(&self.package)?;
+        if incoming.files.iter().all(|file| file.folder().is_empty()) {
+            let message = of_typed(&self.package, "holds nothing that a studio could use");
+            let help = "scripts lie in folders named by their kind, such as check/own-rule.rhai";
+            return Err(Diagnostic::error("bad-package", message).help(help).into());
+        }
         let mut answer = looked_at(desk, self, &incoming, &self.package)?;
         if let Some(Told(first)) = answer.failures.first() {
             return Err(first.clone().into());
@@ -238,6 +243,11 @@ fn looked_at(desk: &Desk, question: &Question, incoming: &Incoming, from: &str) 
     if !wrong.is_empty() {
         return Err(Failure::Wrong(wrong));
     }
+    let all = store.all().scripts;
+    let brought = all
+        .iter()
+        .filter(|script| matches!(script.whose, Whose::Package { .. }));
+    desk.tell(brought.flat_map(|script| script.cautions.iter().cloned()));
     let (tests, failures, out_of_bounds) = tested(&store, &package)?;
     desk.broke_bounds(out_of_bounds);
     let scripts = incoming.files.iter().filter_map(|file| file.path.strip_suffix(".rhai"));

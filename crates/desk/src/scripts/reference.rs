@@ -2,7 +2,7 @@
 
 use std::path::PathBuf;
 
-use glost_chemistry::diagnostic::Diagnostic;
+use glost_chemistry::diagnostic::{Diagnostic, did_you_mean, nearest, none_called};
 use glost_script::{
     ABOUT_KEYS, AROUND, AboutKey, DEFINITIONS_HEAD, Form, GROUPS, Kind, LANGUAGE, OPTION_KEYS, SEALED, bounds_in_words,
 };
@@ -18,6 +18,8 @@ const DEFINITIONS: &str = "glost.d.rhai";
 pub struct Question {
     /// The folder to write definitions for editors into, where those are wanted.
     pub definitions: Option<PathBuf>,
+    /// A name, an owner or a heading: what has it is shown and nothing else.
+    pub word: Option<String>,
 }
 
 /// The reference, or where definitions were written.
@@ -26,6 +28,8 @@ pub struct Question {
 pub enum Answer {
     /// The reference.
     Reference(Box<Reference>),
+    /// What has the word that was asked for.
+    Found(Box<Found>),
     /// Definitions for editors were written.
     Definitions {
         /// Their file.
@@ -47,7 +51,7 @@ pub struct Reference {
     /// What isn't there, and is meant not to be.
     pub sealed: &'static str,
     /// What a studio and a glaze's file say of scripts, and packages of them.
-    pub around: [&'static str; 4],
+    pub around: [&'static str; 5],
     /// The kinds of scripts.
     pub kinds: Vec<KindCard>,
     /// What may be used.
@@ -55,6 +59,21 @@ pub struct Reference {
     /// The headings, in order.
     #[serde(skip)]
     pub groups: &'static [&'static str],
+}
+
+/// The part of the reference that has a word.
+#[derive(Debug, Clone, Serialize, schemars::JsonSchema)]
+pub struct Found {
+    /// The word as typed.
+    pub word: String,
+    /// The kind of scripts of that word.
+    pub kinds: Vec<KindCard>,
+    /// Points about the language of that title.
+    pub language: Vec<PointCard>,
+    /// Keys of `ABOUT` and of an option.
+    pub keys: Vec<KeyCard>,
+    /// What may be used: of that name, of that owner, or under that heading.
+    pub entries: Vec<Entry>,
 }
 
 /// A point about the language.
@@ -165,17 +184,57 @@ impl crate::Question for Question {
     fn from_words(words: &Words) -> Result<Question, Diagnostic> {
         Ok(Question {
             definitions: words.text("definitions").map(PathBuf::from),
+            word: words.text("word").map(str::to_owned),
         })
     }
 
     fn ask(&self, desk: &Desk) -> Result<Answer, Failure> {
         // A script that can't be read is told before anything is shown or written.
         super::book(desk)?;
-        match &self.definitions {
-            Some(folder) => definitions(desk.workplace().path(&folder.to_string_lossy())),
-            None => Ok(Answer::Reference(Box::new(reference()))),
+        match (&self.definitions, &self.word) {
+            (Some(folder), _) => definitions(desk.workplace().path(&folder.to_string_lossy())),
+            (None, Some(word)) => Ok(Answer::Found(Box::new(found(word)?))),
+            (None, None) => Ok(Answer::Reference(Box::new(reference()))),
         }
     }
+}
+
+/// The part of the reference that has a word, capitals left aside.
+fn found(word: &str) -> Result<Found, Diagnostic> {
+    let wanted = word.trim().trim_end_matches("()");
+    let is_it = |name: &str| name.eq_ignore_ascii_case(wanted);
+    let whole = reference();
+    // Entries know their owner, their cards don't.
+    let owners = glost_script::reference().iter().map(|entry| entry.owner.word());
+    let entries: Vec<(&str, Entry)> = owners.zip(whole.entries).collect();
+    let keys: Vec<KeyCard> = whole.about.into_iter().chain(whole.option).collect();
+    let mut names: Vec<String> = Vec::new();
+    names.extend(
+        entries
+            .iter()
+            .flat_map(|(owner, entry)| [*owner, entry.name, entry.group].map(str::to_owned)),
+    );
+    names.extend(keys.iter().map(|key| key.key.to_owned()));
+    names.extend(whole.language.iter().map(|point| point.title.to_owned()));
+    let found = Found {
+        word: word.to_owned(),
+        kinds: whole.kinds.into_iter().filter(|kind| is_it(kind.kind)).collect(),
+        language: whole.language.into_iter().filter(|point| is_it(point.title)).collect(),
+        keys: keys.into_iter().filter(|key| is_it(key.key)).collect(),
+        entries: entries
+            .into_iter()
+            .filter(|(owner, entry)| is_it(owner) || is_it(entry.name) || is_it(entry.group))
+            .map(|(_, entry)| entry)
+            .collect(),
+    };
+    let nothing = found.kinds.is_empty() && found.language.is_empty() && found.keys.is_empty();
+    if nothing && found.entries.is_empty() {
+        let fault = Diagnostic::error("unknown-name", none_called("entry of the reference", word));
+        let near = nearest(wanted, names.iter().map(String::as_str)).map(did_you_mean);
+        let help = near.unwrap_or_else(|| "`glost script reference` shows all of it".to_owned());
+        return Err(fault.help(help));
+    }
+    Ok(found)
 }
 
 fn reference() -> Reference {

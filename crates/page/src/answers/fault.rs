@@ -14,13 +14,13 @@ impl Shown for Answer {
     }
 
     fn text(&self, style: Style) -> String {
-        let headline = format!(
-            "{} on {}{}: {} possible causes.",
-            self.fault,
-            self.glaze,
-            self.spot.map_or_else(String::new, at),
-            self.causes.len()
-        );
+        let count = match self.causes.len() {
+            0 => "no cause that the script knows".to_owned(),
+            1 => "1 possible cause".to_owned(),
+            more => format!("{more} possible causes"),
+        };
+        let spot = self.spot.map_or_else(String::new, at);
+        let headline = format!("{} on {}{spot}: {count}.", self.fault, self.glaze);
         let mut text = style.bold(paragraph(&headline, 0).trim_end());
         text.push('\n');
         if self.spot.is_none() {
@@ -58,7 +58,10 @@ impl Shown for Answer {
             "Weights: ",
             "how much speaks for a cause, 0 to 1; no chances. One change a tile tells causes apart.",
         ));
-        text.push_str(&indented("By: ", &format!("{}.", scripts(&self.causes).join("; "))));
+        let by = scripts(&self.causes);
+        if !by.is_empty() {
+            text.push_str(&indented("By: ", &format!("{}.", by.join("; "))));
+        }
         text
     }
 }

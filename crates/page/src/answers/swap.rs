@@ -94,6 +94,9 @@ fn others(answer: &Answer) -> String {
     for (index, offer) in answer.proposals.iter().skip(1).enumerate() {
         let lead = if index == 0 { "Next: " } else { "      " };
         text.push_str(&indented(lead, &next(answer, offer)));
+        if let Some(why) = &offer.why {
+            text.push_str(&indented("      Why: ", &format!("{}.", why.trim_end_matches('.'))));
+        }
     }
     text
 }

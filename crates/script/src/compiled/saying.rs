@@ -26,6 +26,10 @@ impl<'a> Walk<'a, '_> {
         if !self.is_glaze(&say.owner)? {
             return Err(Halt::Odd);
         }
+        // The engine has an error to tell.
+        if subject.trim().is_empty() || message.trim().is_empty() {
+            return Err(Halt::Odd);
+        }
         let left = self.output_left.checked_sub(subject.len() + message.len());
         self.output_left = left.ok_or(Halt::Odd)?;
         (self.tell)(Told {

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use glost_chemistry::diagnostic::{Diagnostic, Source, of_typed, suggestion};
+use glost_chemistry::diagnostic::{Diagnostic, Source, did_you_mean, is_no, nearest, of_typed, suggestion};
 use glost_chemistry::glaze::{Glaze, GlazeNotes, OneOf, Portion};
 use glost_chemistry::material::{FiredYield, Kind, Library, LossStanding, Material};
 use glost_chemistry::oxides::OxideGrams;
@@ -11,7 +11,7 @@ use glost_chemistry::read::parse_csv;
 use glost_core::tiles::blend::AdditionSteps;
 use rhai::{Array, Dynamic, EvalAltResult, ImmutableString, Map};
 
-use crate::language::{in_text, number};
+use crate::language::{cone_number, in_text, number};
 use crate::scene::{self, Request, Scene};
 use crate::sort::Sort;
 use crate::tables::{GivenTable, TableSpec};
@@ -56,8 +56,16 @@ pub(super) fn glaze_from(given: &Dynamic) -> Result<GlazeValue, Raised> {
         )
     })?;
     let scene = scene::scene()?;
+    if table.contains_key("parts")
+        && let Some(odd) = table.keys().find(|key| !ABOUT_KEYS.contains(&key.as_str()))
+    {
+        let fault = Trouble::new("unknown-key", format!("a glaze given by its `parts` has no `{odd}`"));
+        let near = nearest(odd, ABOUT_KEYS).map(did_you_mean);
+        let help = near.unwrap_or_else(|| "give oxides or `parts`, not both".to_owned());
+        return Err(fault.help(help).raise());
+    }
     let about = GlazeNotes {
-        cone: text_of(&table, "cone")?,
+        cone: cone_of(&table)?,
         usage: one_of(&table, "use")?,
         atmosphere: one_of(&table, "atmosphere")?,
         ware: one_of(&table, "ware")?,
@@ -94,6 +102,16 @@ fn text_of(table: &Map, key: &str) -> Result<Option<String>, Raised> {
                 format!("`{key}` should be a text: \"04\" is not 4"),
             )),
         },
+    }
+}
+
+fn cone_of(table: &Map) -> Result<Option<String>, Raised> {
+    let cone = text_of(table, "cone")?;
+    match cone.as_deref().filter(|cone| cone_number(cone).is_none()) {
+        Some(odd) => Err(Trouble::new("wrong-value", is_no(odd, "cone"))
+            .help("such as \"04\", \"6\" or \"10\"")
+            .raise()),
+        None => Ok(cone),
     }
 }
 
@@ -282,16 +300,21 @@ fn handed_over(spec: &TableSpec, rows: &Array, scene: &Scene) -> Result<GivenTab
         .map_err(|mut complaints| raised(complaints.swap_remove(0)))
 }
 
-/// The request of a table: `#{ out:, with:, at_most:, show:, steps: }`.
-pub(super) fn request(asked: &Map) -> Result<Request, Raised> {
+/// Whether a request asks for nothing that can't be asked for.
+pub(super) fn asks_what_can_be(asked: &Map) -> Result<(), Raised> {
     const KEYS: [&str; 11] = [
         "out", "with", "at_most", "show", "steps", "rows", "columns", "add", "tiles", "limits", "within",
     ];
     if let Some(odd) = asked.keys().find(|key| !KEYS.contains(&key.as_str())) {
         return Err(Trouble::new("unknown-key", format!("a request has no `{odd}`"))
-            .maybe_help(glost_chemistry::diagnostic::suggestion(odd, KEYS))
+            .maybe_help(suggestion(odd, KEYS))
             .raise());
     }
+    Ok(())
+}
+
+/// The request of a table: `#{ out:, with:, at_most:, show:, steps: }`.
+pub(super) fn request(asked: &Map) -> Result<Request, Raised> {
     let list = |key: &str| -> Result<Vec<_>, Raised> {
         let Some(value) = asked.get(key) else {
             return Ok(Vec::new());

@@ -257,7 +257,7 @@ fn all(shelf: &mut Shelf) {
             "solve",
             "question",
             Sort::List(&Sort::Proposal),
-            "Recipes for `match: glaze` once what is in `without` is gone, best first; `with` names newcomers, `never` who may not come, `aims` and `within` (limits) what they meet, `distance` how far they may be, `least` change, cost or distance. Empty: see `materials.why`.",
+            "Recipes for `match: glaze` once what is in `without` is gone, best first; `with` names newcomers, `never` who may not come, `aims` and `within` (limits) what they meet, `distance` how far they may be, `least` change, weights, cost or distance. Empty: see `materials.why`.",
         )
         .example("materials.solve(#{ match: glaze, without: [\"feldspar A\"], show: 3 })"),
         |_: &mut MaterialsValue, question: Map| solve(&question),

@@ -22,7 +22,21 @@ fn line(context: &NativeCallContext) -> Option<usize> {
     context.call_position().line()
 }
 
+/// A finding that says nothing can't be acted on.
+fn says_something(subject: &str, message: &str) -> Result<(), Raised> {
+    for (key, text) in [("subject", subject), ("message", message)] {
+        if text.trim().is_empty() {
+            let help = "the subject is what it is about, such as \"R2O\"; the message says what is wrong";
+            return Err(Trouble::new("empty-finding", of_typed(key, "of a finding is empty"))
+                .help(help)
+                .raise());
+        }
+    }
+    Ok(())
+}
+
 fn short(level: Level, subject: &str, message: &str, value: Option<f64>, line: Option<usize>) -> Result<(), Raised> {
+    says_something(subject, message)?;
     scene::say(Saying {
         level,
         subject: subject.into(),
@@ -58,10 +72,12 @@ fn full(level: Level, table: &Map, line: Option<usize>) -> Result<(), Raised> {
                 .ok_or_else(|| trouble("wrong-kind", of_typed(key, "should be a number"))),
         }
     };
+    let (subject, message) = (text("subject")?, text("message")?);
+    says_something(&subject, &message)?;
     scene::say(Saying {
         level,
-        subject: text("subject")?,
-        message: text("message")?,
+        subject,
+        message,
         value: amount("value")?,
         low: amount("low")?,
         high: amount("high")?,

@@ -14,7 +14,7 @@ use crate::trouble::Trouble;
 
 use super::claims;
 use super::findings;
-use super::given::{glaze_from, request, studio_from};
+use super::given::{asks_what_can_be, glaze_from, request, studio_from};
 use super::given_stock::restocked;
 use super::{GlazeValue, OptionsValue, no_such_name};
 
@@ -126,9 +126,12 @@ fn running(shelf: &mut Shelf) {
             "A tester that asks for something: `#{ out: [...], with: [...], at_most: 2, show: 3, steps: 5, rows: 4, columns: 3, add: [\"silica 0..9 %\"] }`.",
         )
         .example("t.asked(#{ steps: 5 }).blend(ends)"),
-        |tester: &mut TesterValue, asked: Map| TesterValue {
-            asked: Arc::new(asked),
-            ..tester.clone()
+        |tester: &mut TesterValue, asked: Map| -> Result<TesterValue, Raised> {
+            asks_what_can_be(&asked)?;
+            Ok(TesterValue {
+                asked: Arc::new(asked),
+                ..tester.clone()
+            })
         },
     );
     shelf.add(

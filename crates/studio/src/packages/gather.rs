@@ -35,6 +35,8 @@ const FOLDERS: [(&str, &str); 10] = [
     ("materials", "yaml"),
     ("glazes", "yaml"),
 ];
+/// How packages end that are packed.
+pub(super) const PACKED: &str = ".tar.gz";
 /// What may lie beside `package.yaml`.
 const AT_THE_TOP: [&str; 4] = [MANIFEST_FILE, "README.md", "LICENCE", "LICENSE"];
 
@@ -123,6 +125,10 @@ fn walk(disk: &dyn Disk, folder: &Path, shown: &str, inside: &str, gathered: &mu
         let text = name.to_string_lossy();
         // Hidden files, and what editors leave beside the file they edit.
         if text.starts_with(['.', '~', '#']) || text.ends_with('~') {
+            continue;
+        }
+        // What `glost script pack` wrote where the package lies.
+        if inside.is_empty() && text.ends_with(PACKED) {
             continue;
         }
         let (path, inside) = (folder.join(&name), format!("{inside}{text}"));

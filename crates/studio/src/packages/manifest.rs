@@ -1,6 +1,6 @@
 //! What a package says of itself, in `package.yaml`.
 
-use glost_chemistry::diagnostic::{Diagnostic, Source, of_typed};
+use glost_chemistry::diagnostic::{Diagnostic, Source, is_no, of_typed};
 use glost_chemistry::read::{Fields, parse};
 
 /// The version of the door to scripts that packages may need.
@@ -55,9 +55,16 @@ impl Manifest {
                 .at(source, name.mark, name.text.chars().count())
                 .help("small letters, digits and hyphens, such as kiln-club"));
         }
+        let version = needed("version", "such as `version: 1.0`")?;
+        if !version.text.starts_with(|sign: char| sign.is_ascii_digit()) {
+            let message = is_no(&version.text, "version");
+            return Err(Diagnostic::error("bad-version", message)
+                .at(source, version.mark, version.text.chars().count())
+                .help("it begins with a number, such as `version: 1.0`"));
+        }
         Ok(Manifest {
             name: name.text,
-            version: needed("version", "such as `version: 1.0`")?.text,
+            version: version.text,
             author: Some(needed("author", "who made it, `author: ...`")?.text),
             licence: Some(needed("licence", "under which it may be used, `licence: ...`")?.text),
         })

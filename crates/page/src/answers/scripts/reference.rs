@@ -1,6 +1,6 @@
 //! `glost script reference`.
 
-use glost_desk::scripts::reference::{Answer, Entry, FormCard, KeyCard, KindCard, Reference};
+use glost_desk::scripts::reference::{Answer, Entry, FormCard, Found, KeyCard, KindCard, PointCard, Reference};
 
 use crate::Shown;
 use crate::layout::{Style, indented, paragraph, width};
@@ -13,6 +13,7 @@ impl Shown for Answer {
     fn text(&self, style: Style) -> String {
         match self {
             Answer::Reference(reference) => whole(reference, style),
+            Answer::Found(found) => part(found, style),
             Answer::Definitions { file } => format!("Definitions for editors are in {file}.\n"),
         }
     }
@@ -29,23 +30,9 @@ fn whole(reference: &Reference, style: Style) -> String {
         "\n{}\n",
         style.bold(paragraph("The kinds of scripts, and the function of each that is called", 0).trim_end())
     ));
-    for KindCard {
-        entry,
-        about,
-        gives,
-        asked_by,
-        ..
-    } in &reference.kinds
-    {
-        text.push_str(&format!("  {entry}\n"));
-        text.push_str(&indented("      ", &format!("{about} Asked by `{asked_by}`.")));
-        text.push_str(&indented("      Gives back: ", gives));
-    }
+    kinds(&mut text, &reference.kinds);
     text.push_str(&format!("\n{}\n", style.bold("The language")));
-    for point in &reference.language {
-        text.push_str(&indented("  ", &format!("{}. {}", point.title, point.about)));
-        text.push_str(&indented("      ", point.example));
-    }
+    points(&mut text, &reference.language);
     text.push_str(&format!(
         "\n{}\n",
         style.bold(paragraph("What a script says of itself: const ABOUT = #{ ... };", 0).trim_end())
@@ -83,6 +70,45 @@ fn whole(reference: &Reference, style: Style) -> String {
         }
     }
     text
+}
+
+/// What has the word, in the order of the whole.
+fn part(found: &Found, style: Style) -> String {
+    let mut text = String::new();
+    kinds(&mut text, &found.kinds);
+    points(&mut text, &found.language);
+    keys(&mut text, &found.keys);
+    let mut group = "";
+    for entry in &found.entries {
+        if entry.group != group {
+            group = entry.group;
+            text.push_str(&format!("{}\n", style.bold(group)));
+        }
+        text.push_str(&shown(&[entry]));
+    }
+    text
+}
+
+fn kinds(text: &mut String, kinds: &[KindCard]) {
+    for KindCard {
+        entry,
+        about,
+        gives,
+        asked_by,
+        ..
+    } in kinds
+    {
+        text.push_str(&format!("  {entry}\n"));
+        text.push_str(&indented("      ", &format!("{about} Asked by `{asked_by}`.")));
+        text.push_str(&indented("      Gives back: ", gives));
+    }
+}
+
+fn points(text: &mut String, points: &[PointCard]) {
+    for point in points {
+        text.push_str(&indented("  ", &format!("{}. {}", point.title, point.about)));
+        text.push_str(&indented("      ", point.example));
+    }
 }
 
 fn keys(text: &mut String, keys: &[KeyCard]) {

@@ -9,7 +9,7 @@ pub(super) const ROW: Row = Row {
     word: "blend",
     parameters: &[("ends", Sort::List(&Sort::Glaze)), ("option", Sort::Options)],
     about: "Test tiles between glazes, as shares of them.",
-    gives: "A list of tiles, each the shares of its ends: `[[1, 0], [0.5, 0.5], [0, 1]]`.",
+    gives: "A list of tiles, each the shares of its ends: `[[1, 0], [0.5, 0.5], [0, 1]]`, or `#{ code: \"A1\", shares: [1, 0] }` with the code for its back. Shares are 0 to 1 and sum to 1.",
     asked_by: "glost blend KIND END... --script NAME",
     speaks: &[],
     template: include_str!("../../templates/blend.rhai"),

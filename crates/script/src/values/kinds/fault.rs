@@ -12,7 +12,7 @@ pub(super) const ROW: Row = Row {
     word: "fault",
     parameters: &[("glaze", Sort::Glaze), ("seen", Sort::Seen), ("option", Sort::Options)],
     about: "Causes of what is seen on a piece, each with the one change that tells it apart.",
-    gives: "A list of causes, `#{ stage: \"recipe\", cause: \"...\", weight: 0.4, number: 12.5, of: \"loss on ignition, %\", test: \"...\" }`; number and of may be left out.",
+    gives: "A list of causes, `#{ stage: \"recipe\", cause: \"...\", weight: 0.4, number: 12.5, of: \"loss on ignition, %\", test: \"...\" }`; number and of may be left out. stage is place, coat, firing or recipe; weight 0 to 1.",
     asked_by: "glost fault \"PINHOLES\" GLAZE --script NAME",
     speaks: &[],
     template: include_str!("../../templates/fault.rhai"),

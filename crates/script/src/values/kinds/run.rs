@@ -16,7 +16,7 @@ pub(super) const ROW: Row = Row {
     verb: Verb {
         parameter: "studio",
         returns: Sort::Table,
-        about: "What this script's `run` puts out over a list of glazes, or `#{ glazes: [...], tables: #{ name: [#{ column: value }] }, materials: #{ name: #{ price: \"8 EUR per 5 kg\", stock: 500 } } }`: `said` and `tables`, each with `title` and `rows`.",
+        about: "What this script's `run` puts out over glazes, or `#{ glazes: [...], clays: [...], notes: [...], currency: \"EUR\", tables: #{ name: [#{ column: value }] }, materials: #{ name: #{ price: \"8 EUR per 5 kg\", stock: 500 } } }`: `said`, and `tables` with `title` and `rows`.",
         run: tried::run,
     },
 };

@@ -253,6 +253,7 @@ const ELSEWHERE: &[&str] = &[
     "bad-lock",
     "bad-number",
     "bad-package",
+    "bad-version",
     // Told beside lines, which no row can hold: tests/screens/script_bounds.rs.
     "turned-off",
     // Cautions of `script test`, each pinned with its place beside its rule.
@@ -325,6 +326,7 @@ const ELSEWHERE: &[&str] = &[
     "opening-void",
     "other-package",
     "our-fault",
+    "other-folder",
     "package-api",
     "package-changed",
     "ragged-row",

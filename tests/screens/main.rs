@@ -16,6 +16,7 @@ mod accepted;
 mod amiss;
 mod batches;
 mod bench;
+mod broken_off;
 mod buckets;
 mod cards;
 mod changed;

@@ -42,6 +42,20 @@ pub fn wrapped(diagnostic: &Diagnostic) -> String {
     out
 }
 
+/// The line at fault with its caret and what to do, as they stand beneath a sentence that told
+/// what is wrong.
+pub(crate) fn beneath(diagnostic: &Diagnostic) -> String {
+    let place = diagnostic.place.as_ref();
+    let shown = place.filter(|place| !place.source_line.trim().is_empty());
+    let mut text = shown.map_or_else(String::new, |place| {
+        excerpt(&place.source_line, place.mark.column, place.width)
+    });
+    if let Some(help) = &diagnostic.help {
+        text.push_str(&layout::indented("    help: ", help));
+    }
+    text
+}
+
 /// The source line (or the part of a long one around the place) and a caret.
 fn excerpt(line: &str, column: usize, width: usize) -> String {
     let shown_columns = layout::width().saturating_sub(6).max(20);

@@ -4,11 +4,11 @@
 //! nothing is kept of a glaze once it is written.
 
 use crate::finding_lines::FindingLines;
-use crate::words::finding::told as told_by;
+use crate::words::finding::{told as told_by, told_in_one};
 use glost_chemistry::diagnostic::Diagnostic;
 use glost_core::rules::{self, Finding};
 use glost_desk::check::over::{Taker, Tally, Whose};
-use glost_desk::wire::Set;
+use glost_desk::wire::{Complaint, Set};
 use serde::Serialize;
 
 /// How the lines are written.
@@ -43,6 +43,9 @@ struct FindingLine<'a> {
     /// Why its glaze's file accepts it.
     #[serde(skip_serializing_if = "Option::is_none")]
     accepted: Option<&'a str>,
+    /// Why the script could not look.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    error: Option<Complaint<'a>>,
 }
 
 impl LineFormat {
@@ -65,10 +68,10 @@ impl Taker for LineFormat {
 
     /// Adds the line of a finding.
     fn finding(&self, lines: &mut FindingLines, whose: Whose<'_>, finding: &Finding) {
-        let message = &*told_by(finding);
         if *self == LineFormat::Csv {
-            return lines.csv(whose, finding, message);
+            return lines.csv(whose, finding, &told_in_one(finding));
         }
+        let message = &*told_by(finding);
         let line = FindingLine {
             file: whose.file,
             row: whose.row,
@@ -86,6 +89,7 @@ impl Taker for LineFormat {
             hash: finding.signed.as_deref().map(|signed| signed.hash.as_str()),
             set: Set(finding.signed.as_deref().map_or(&[], |signed| &signed.set)),
             accepted: finding.accepted.as_ref().map(|accepted| accepted.because.as_str()),
+            error: finding.broke.as_deref().map(Complaint),
         };
         json_line(lines, &line);
     }
@@ -180,6 +184,7 @@ mod tests {
                 set: vec![("least".to_owned(), glost_core::rules::OptionValue::Number(3.5))],
             })),
             accepted: None,
+            broke: None,
         };
         let whose = Whose {
             file: "g.csv",

@@ -176,12 +176,16 @@ impl Script {
             _ => failure.diagnostic.message.clone(),
         };
         let line = place.map(|place| place.mark.line);
-        let finding = not_checked(self, signed, &subject, &message, line);
+        let unknown = failure.unknown_material().is_some();
+        let finding = Finding {
+            broke: (!unknown).then(|| Arc::new(failure.diagnostic.clone())),
+            ..not_checked(self, signed, &subject, &message, line)
+        };
         let mut findings = Arc::unwrap_or_clone(std::mem::take(&mut failure.found));
         findings.push(finding);
         self.weighed(Checked {
             findings,
-            failure: failure.unknown_material().is_none().then_some(failure),
+            failure: (!unknown).then_some(failure),
             ..Checked::default()
         })
     }
@@ -219,6 +223,7 @@ pub(crate) fn plain(
         line: None,
         signed: Some(signed.clone()),
         accepted: None,
+        broke: None,
     }
 }
 

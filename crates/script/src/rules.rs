@@ -77,6 +77,7 @@ impl Rules for ScriptRules<'_> {
                     line: place.map(|place| place.mark.line),
                     signed: None,
                     accepted: None,
+                    broke: Some(Arc::new(failure.diagnostic.clone())),
                 }]
             }
         }

@@ -217,6 +217,7 @@ pub(crate) fn say(saying: Saying) -> Result<(), Box<EvalAltResult>> {
             line: saying.line,
             signed: Some(run.signed.clone()),
             accepted: None,
+            broke: None,
         });
     })
 }

@@ -62,6 +62,7 @@ impl Broken {
             line: place.map(|place| place.mark.line),
             signed: self.signed.clone(),
             accepted: None,
+            broke: Some(Arc::new(self.why.clone())),
         }
     }
 }

@@ -3,6 +3,7 @@
 use std::sync::Arc;
 
 use glost_chemistry::OutsideModel;
+use glost_chemistry::diagnostic::Diagnostic;
 use serde::{Serialize, Serializer};
 
 use super::{Acceptance, Signature};
@@ -100,6 +101,8 @@ pub struct Finding {
     pub signed: Option<Arc<Signature>>,
     /// Why it weighs no more, where the glaze's maker accepted it.
     pub accepted: Option<Acceptance>,
+    /// Why the script could not look, with its line and what to do; `None` for one that did.
+    pub broke: Option<Arc<Diagnostic>>,
 }
 
 impl Finding {

@@ -8,6 +8,7 @@ use serde::{Serialize, Serializer};
 
 use crate::Said;
 use crate::said::words_of;
+use crate::wire::Complaint;
 
 /// What a check found, with its numbers and the line of the script that said so.
 #[derive(Debug, Clone, Copy)]
@@ -31,6 +32,9 @@ struct Keys<'a> {
     set: Set<'a>,
     #[serde(skip_serializing_if = "Option::is_none")]
     accepted: Option<AcceptedKeys<'a>>,
+    /// Why the script could not look, in the form of any error.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    error: Option<Complaint<'a>>,
 }
 
 /// Why a finding weighs no more.
@@ -105,6 +109,7 @@ impl Serialize for FindingJson<'_> {
                 because: &accepted.because,
                 until: accepted.until.map(|day| day.to_string()),
             }),
+            error: finding.broke.as_deref().map(Complaint),
         }
         .serialize(to)
     }

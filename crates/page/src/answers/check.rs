@@ -5,6 +5,7 @@ use glost_desk::check::{Answer, NotForThis, Seen};
 use glost_desk::clay::ClayWords;
 
 use super::fit::headline_of;
+use crate::diagnostic::beneath;
 use crate::layout::capital;
 use crate::layout::{Style, indented, paragraph};
 use crate::number;
@@ -284,6 +285,9 @@ fn finding_text(answer: &Answer, alike: &[&Finding]) -> String {
         told
     };
     let mut text = indented(&lead, &told);
+    if let Some(broke) = &finding.broke {
+        text.push_str(&beneath(broke));
+    }
     let indent = " ".repeat(4);
     let said_by = match alike {
         [one] if one.source.is_empty() => format!("({})", whose_text(one)),

@@ -5,7 +5,7 @@ use glost_desk::glazes::{Answer, Layers, Line, Problem, Surface};
 
 use crate::fitted::fitted;
 use crate::layout::{Style, indented, paragraph};
-use crate::words::finding::told as told_by;
+use crate::words::finding::told_in_one as told_by;
 use crate::{Csv, Shown, csv_number};
 
 impl Shown for Answer {

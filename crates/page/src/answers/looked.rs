@@ -6,7 +6,7 @@ use glost_desk::looked::ProposalSaid;
 use glost_desk::wire::Offer;
 
 use crate::layout::indented;
-use crate::words::finding::told as told_by;
+use crate::words::finding::told_in_one as told_by;
 use crate::words::say;
 use crate::words::signed::signed;
 

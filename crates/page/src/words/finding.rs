@@ -25,6 +25,14 @@ pub(crate) fn told(finding: &Finding) -> Cow<'_, str> {
     }
 }
 
+/// What a finding says in one sentence: with what to do, where its script broke off.
+pub(crate) fn told_in_one(finding: &Finding) -> Cow<'_, str> {
+    match finding.broke.as_deref().and_then(|broke| broke.help.as_ref()) {
+        Some(help) => Cow::Owned(format!("{}; {help}", told(finding).trim_end_matches('.'))),
+        None => told(finding),
+    }
+}
+
 /// A range: `at most 4.5`.
 pub(crate) fn range(low: Option<f64>, high: Option<f64>) -> String {
     match (low, high) {

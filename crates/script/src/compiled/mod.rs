@@ -126,6 +126,7 @@ impl Compiled {
                 line: told.line,
                 signed: Some(option.own.signed.clone()),
                 accepted: None,
+                broke: None,
             });
         };
         let seen = Seen {

@@ -79,6 +79,7 @@ pub(super) fn limit_findings(unity: &OxideMoles, fluxes: &FluxList, limits: &Lim
             line: None,
             signed: limits.signed.clone(),
             accepted: None,
+            broke: None,
         })
         .collect()
 }
@@ -99,6 +100,7 @@ pub(super) fn expansion_finding(moles: &OxideMoles) -> Option<Finding> {
         line: None,
         signed: None,
         accepted: None,
+        broke: None,
     })
 }
 

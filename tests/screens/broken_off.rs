@@ -13,7 +13,7 @@ const SLIPS: [(&str, &str); 5] = [
     ),
     (
         "print(1 / glaze.unity.BaO);",
-        "ask first whether the divisor is 0: an absent oxide is",
+        "ask first: `if x > 0 { ... }`; 0 is an absent oxide, or no notes",
     ),
     (
         "let l = [1, 2];\n    print(l[2]);",

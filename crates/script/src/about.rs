@@ -12,6 +12,7 @@ use crate::language::number;
 use crate::literal::{Literal, Shape};
 use crate::only_with::{self, OnlyWith};
 use crate::options::{OptionSpec, texts};
+use crate::reading::at_text;
 use crate::tables::TableSpec;
 use crate::trouble::place;
 
@@ -162,6 +163,13 @@ impl About {
     }
 
     /// The complaint about a script without one.
+    /// `ABOUT` in other letters.
+    pub(crate) fn miswritten(name: &str, source: &Source) -> Diagnostic {
+        let message = "the script doesn't say what it is: `ABOUT` is written in capitals";
+        let fault = Diagnostic::error("no-about", message).help("did you mean `ABOUT`?");
+        at_text(fault, name, source)
+    }
+
     pub(crate) fn missing(source: &Source) -> Diagnostic {
         Diagnostic::error(
             "no-about",

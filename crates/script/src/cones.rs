@@ -2,6 +2,7 @@
 
 use std::cell::OnceCell;
 
+use glost_chemistry::diagnostic::did_you_mean;
 use glost_chemistry::glaze::GlazeNotes;
 use glost_chemistry::quantity::{Cone, FiringPeak, NumberTrouble};
 
@@ -23,7 +24,21 @@ impl ConeRange {
     /// No cone of the table, or the hotter one first.
     pub fn parse(text: &str) -> Result<ConeRange, NumberTrouble> {
         let (low, high) = text.split_once("..").unwrap_or((text, text));
-        let (low, high) = (Cone::parse(low)?, Cone::parse(high)?);
+        let (low, high) = match (Cone::parse(low), Cone::parse(high)) {
+            (Ok(low), Ok(high)) => (low, high),
+            (Err(why), _) | (_, Err(why)) => {
+                let ends = text.split_once(['-', '–']);
+                let ends =
+                    ends.filter(|(low, high)| Cone::parse(low.trim()).is_ok() && Cone::parse(high.trim()).is_ok());
+                return Err(match ends {
+                    Some((low, high)) => NumberTrouble {
+                        help: Some(did_you_mean([low.trim(), high.trim()].join(".."))),
+                        ..why
+                    },
+                    None => why,
+                });
+            }
+        };
         if low > high {
             return Err(NumberTrouble {
                 message: format!("cone {} is hotter than cone {}", low.name(), high.name()),

@@ -3,12 +3,13 @@
 //! No stock package is loaded: what a stock engine does wrong in silence, or
 //! lets through its limits, is simply not there.
 
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 use std::sync::{Arc, LazyLock};
 
 use rhai::{Dynamic, Engine, ImmutableString, LexError, Module, Token};
 
 use crate::bounds;
+use crate::caught;
 use crate::foreign;
 use crate::scene;
 use crate::shelf::{Entry, Shelf};
@@ -49,7 +50,9 @@ pub(crate) fn entries() -> &'static [Entry] {
 }
 
 /// An engine whose scripts see these constants by their plain names.
-pub(crate) fn new_engine(constants: impl IntoIterator<Item = (String, Dynamic)>) -> Engine {
+///
+/// `caught` are the names under which they catch errors.
+pub(crate) fn new_engine(constants: impl IntoIterator<Item = (String, Dynamic)>, caught: HashSet<String>) -> Engine {
     let mut engine = Engine::new_raw();
     engine.register_global_module(SHELF.0.clone());
     let mut known: HashMap<String, Dynamic> = values::globals().into_iter().collect();
@@ -59,7 +62,11 @@ pub(crate) fn new_engine(constants: impl IntoIterator<Item = (String, Dynamic)>)
     #[allow(deprecated)] // not deprecated, but marked so as the engine's own unstable door
     engine.on_var(move |name, index, context| {
         bounds::watch(context.call_level())?;
-        Ok(if index > 0 { None } else { known.get(name).cloned() })
+        Ok(match index {
+            0 => known.get(name).cloned(),
+            _ if caught.contains(name) => context.scope().get(name).and_then(caught::in_a_text),
+            _ => None,
+        })
     });
     engine.set_optimization_level(rhai::OptimizationLevel::None);
     engine.set_fast_operators(false);

@@ -140,8 +140,12 @@ pub(crate) fn sign(from: &str) -> Option<&'static str> {
         .map(|known| known.1)
 }
 
+/// The name by which a call of another language goes here.
+pub(crate) fn called_here(typed: &str) -> Option<&'static str> {
+    CALLS.iter().find(|known| known.0 == typed).map(|known| known.1)
+}
+
 /// What a call of another language is here.
 pub(crate) fn call(typed: &str) -> Option<String> {
-    let known = CALLS.iter().find(|known| known.0 == typed)?;
-    Some(did_you_mean(known.1))
+    called_here(typed).map(did_you_mean)
 }

@@ -12,6 +12,7 @@ mod about;
 mod about_keys;
 mod blending;
 mod bounds;
+mod caught;
 mod checking;
 mod clock;
 mod command;
@@ -29,6 +30,7 @@ mod language_page;
 mod libraries;
 mod limiting;
 mod literal;
+mod meant;
 mod memory;
 mod notebook;
 mod only_with;
@@ -56,6 +58,7 @@ mod tongue;
 mod trouble;
 mod values;
 mod watchdog;
+mod wrong_kinds;
 
 use values::kinds;
 

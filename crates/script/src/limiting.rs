@@ -9,6 +9,7 @@ use glost_core::rules::{Finding, Level, LimitSet, Range, Subject};
 use rhai::{Dynamic, EvalAltResult, Map};
 
 use crate::checking::{Checked, not_meant_for, plain};
+use crate::editing::tokens::{Token, tokens};
 use crate::failure::{FailureKind, ScriptFailure};
 use crate::kinds::Kind;
 use crate::language::push_number;
@@ -21,6 +22,11 @@ use crate::values::{GlazeValue, OptionsValue, range};
 
 /// The ranges of a table, in the order of a unity formula.
 pub(crate) fn ranges(answer: &Dynamic) -> Result<Vec<Range>, Box<EvalAltResult>> {
+    ranges_or(answer, &mut None)
+}
+
+/// As [`ranges`], with the name of the first that is none.
+fn ranges_or(answer: &Dynamic, wrong: &mut Option<String>) -> Result<Vec<Range>, Box<EvalAltResult>> {
     let table = answer.read_lock::<Map>().ok_or_else(|| {
         Trouble::new(
             "stray-value",
@@ -34,7 +40,7 @@ pub(crate) fn ranges(answer: &Dynamic) -> Result<Vec<Range>, Box<EvalAltResult>>
     })?;
     let mut ranges = Vec::new();
     for (name, ends) in table.iter() {
-        ranges.push(range(name, ends)?);
+        ranges.push(range(name, ends).inspect_err(|_| *wrong = Some(name.to_string()))?);
     }
     let order: Vec<&str> = Subject::names().collect();
     ranges.sort_by_key(|range| order.iter().position(|name| *name == range.subject.name()));
@@ -69,7 +75,13 @@ fn limits(
     option: &OptionsValue,
 ) -> Result<(LimitSet, Vec<String>), ScriptFailure> {
     let arguments = (value.clone(), option.clone());
-    let (ranges, left) = call(script, scene, Asked::under(option), "limits", arguments, ranges)?;
+    let mut wrong = None;
+    let read = |answer: &Dynamic| ranges_or(answer, &mut wrong);
+    let outcome = call(script, scene, Asked::under(option), "limits", arguments, read);
+    let (ranges, left) = outcome.map_err(|failure| match &wrong {
+        Some(name) => at_the_range(script, name, failure),
+        None => failure,
+    })?;
     let set = LimitSet {
         name: script.name.clone(),
         title: script.about.title.clone(),
@@ -78,6 +90,20 @@ fn limits(
         signed: Some(option.signed.clone()),
     };
     Ok((set, left.run.printed))
+}
+
+/// A failure at the range that it is about, where the text writes it out.
+fn at_the_range(script: &Script, name: &str, failure: ScriptFailure) -> ScriptFailure {
+    let all = tokens(&script.source);
+    let is_it = |pair: &&[Token]| (pair[0].word().or(pair[0].text()) == Some(name)) && pair[1].is(':');
+    let Some(pair) = all.windows(2).find(is_it) else {
+        return failure;
+    };
+    let width = pair[0].to.column.saturating_sub(pair[0].from.column);
+    ScriptFailure {
+        diagnostic: failure.diagnostic.at(&script.source, pair[0].from, width),
+        ..failure
+    }
 }
 
 /// Ranges with what findings say of them, made once where they hang on no glaze.

@@ -1,6 +1,6 @@
 //! Literals read from the script's text without running anything.
 
-use glost_chemistry::diagnostic::{Diagnostic, Source};
+use glost_chemistry::diagnostic::{Diagnostic, Source, of_typed};
 use rhai::{Array, Dynamic, Expr, Map, Position};
 
 use crate::trouble::place;
@@ -47,6 +47,14 @@ impl Literal {
             Expr::BoolConstant(truth, _) => Shape::Plain((*truth).into()),
             Expr::CharConstant(sign, _) => Shape::Plain(sign.to_string().into()),
             Expr::Unit(_) => Shape::Plain(Dynamic::UNIT),
+            Expr::Variable(name, _, _) => {
+                let fault = Diagnostic::error(
+                    "not-a-literal",
+                    of_typed(&name.1, "is a name, and what stands here is written out"),
+                );
+                let help = ["a text stands in quotes: \"", name.1.as_str(), "\""].concat();
+                return Err(place(fault.help(help), source, position));
+            }
             _ => {
                 return Err(place(
                     Diagnostic::error(

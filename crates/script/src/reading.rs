@@ -1,5 +1,6 @@
 //! A script's text read through: what it declares, and all that is wrong with it in one run.
 
+use std::collections::HashSet;
 use std::sync::LazyLock;
 
 use glost_chemistry::diagnostic::{Diagnostic, Mark, Source, nearest, of_typed};
@@ -33,7 +34,7 @@ pub(crate) struct Parsed {
 }
 
 /// Parses every text; nothing runs on it.
-static PARSER: LazyLock<Engine> = LazyLock::new(|| new_engine([]));
+static PARSER: LazyLock<Engine> = LazyLock::new(|| new_engine([], HashSet::new()));
 
 /// A text that can't be a script at all.
 fn unreadable(source: &Source) -> Option<Diagnostic> {
@@ -81,7 +82,12 @@ pub(crate) fn parsed(
             let stands = |statement: &Stmt| matches!(statement, Stmt::Var(declared, ..) if declared.0.name == ABOUT);
             let unread = !read.faults.is_empty() && source.text.contains(ABOUT);
             if !unread && !read.ast.statements().iter().any(stands) {
-                mistakes.push(swallowed(source).unwrap_or_else(|| About::missing(source)));
+                let miswritten = constants.keys().find(|name| name.eq_ignore_ascii_case(ABOUT));
+                let told = miswritten.map(|name| About::miswritten(name, source));
+                mistakes.push(
+                    told.or_else(|| swallowed(source))
+                        .unwrap_or_else(|| About::missing(source)),
+                );
             }
             None
         }
@@ -289,7 +295,7 @@ pub(crate) fn function_mark(name: &str, source: &Source) -> Option<Mark> {
 }
 
 /// Points at the first place where a word stands.
-fn at_text(diagnostic: Diagnostic, word: &str, source: &Source) -> Diagnostic {
+pub(crate) fn at_text(diagnostic: Diagnostic, word: &str, source: &Source) -> Diagnostic {
     let found = source.text.lines().enumerate().find_map(|(index, line)| {
         let at = line.find(word)?;
         Some(Mark {

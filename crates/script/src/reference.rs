@@ -17,6 +17,19 @@ pub(crate) fn belongs(entry: &Entry, owner: Sort) -> bool {
     }
 }
 
+/// How a function or method of this name is written, each form once: `` `round(x)` ``.
+pub(crate) fn forms_of(name: &str) -> Vec<String> {
+    let mut forms: Vec<String> = Vec::new();
+    for entry in entries() {
+        let callable = matches!(entry.form, Form::Function | Form::Method);
+        let form = ["`", &entry.signature(), "`"].concat();
+        if callable && entry.name == name && !forms.contains(&form) {
+            forms.push(form);
+        }
+    }
+    forms
+}
+
 /// The properties and methods of a sort, each once, for suggestions.
 pub(crate) fn names_of(owner: Sort) -> impl Iterator<Item = &'static str> {
     let mut names: Vec<&'static str> = Vec::new();

@@ -11,6 +11,7 @@ use sha2::{Digest, Sha256};
 
 use crate::about::About;
 use crate::bounds::{Bounds, Metered};
+use crate::caught;
 use crate::compiled::Compiled;
 use crate::editing::reads_parameter;
 use crate::engine::new_engine;
@@ -249,7 +250,7 @@ fn load(name: &str, source: Source, whose: Whose, shelves: &dyn Shelves) -> Resu
         .iter()
         .map(|(name, literal)| (name.clone(), literal.value()))
         .collect();
-    let mut engine = new_engine(values.into_iter().chain(of_libraries(&imports)));
+    let mut engine = new_engine(values.into_iter().chain(of_libraries(&imports)), caught::names(&ast));
     libraries::register(&mut engine, &imports).map_err(|why| vec![why])?;
     options_read_by_name(&mut engine, about.options.iter().map(|option| option.name.as_str()));
     Ok(Arc::new(Script {

@@ -42,6 +42,8 @@ pub struct Entry {
     /// An example; empty where the line says it all.
     pub example: &'static str,
     changes: bool,
+    /// What each of its forms takes, the owner first.
+    takes: Vec<Vec<Sort>>,
 }
 
 impl Entry {
@@ -56,6 +58,7 @@ impl Entry {
             about,
             example: "",
             changes: false,
+            takes: Vec::new(),
         }
     }
 
@@ -123,6 +126,15 @@ impl Entry {
         !self.changes
     }
 
+    /// Whether some form of it takes values of these sorts, the owner first; what isn't known of
+    /// a value lets it pass.
+    pub(crate) fn may_take(&self, given: &[Sort]) -> bool {
+        let fits = |form: &Vec<Sort>| {
+            form.len() == given.len() && form.iter().zip(given).all(|(wanted, given)| may_be(*wanted, *given))
+        };
+        self.takes.iter().any(fits)
+    }
+
     /// Number of arguments in a call, the owner not counted.
     pub(crate) fn arity(&self) -> usize {
         if self.parameters.is_empty() {
@@ -130,6 +142,14 @@ impl Entry {
         } else {
             self.parameters.split(',').count()
         }
+    }
+}
+
+/// Whether a value of a sort may be handed over where one is wanted.
+fn may_be(wanted: Sort, given: Sort) -> bool {
+    match (wanted, given) {
+        (Sort::Any, _) | (_, Sort::Any) | (Sort::List(_), Sort::List(_)) => true,
+        (wanted, given) => wanted == given,
     }
 }
 
@@ -154,8 +174,8 @@ impl Shelf {
         R: Variant + Clone,
         FUNC: RhaiNativeFunc<A, N, X, R, F> + Send + Sync + 'static,
     {
-        self.form(&entry, function);
         self.entries.push(entry);
+        self.also(function);
     }
 
     /// A further form (other kinds of arguments) of the entry added last.
@@ -165,8 +185,10 @@ impl Shelf {
         R: Variant + Clone,
         FUNC: RhaiNativeFunc<A, N, X, R, F> + Send + Sync + 'static,
     {
-        if let Some(entry) = self.entries.last().cloned() {
+        if let Some(mut entry) = self.entries.pop() {
+            entry.takes.push(FUNC::param_types().map(Sort::of_type).to_vec());
             self.form(&entry, function);
+            self.entries.push(entry);
         }
     }
 

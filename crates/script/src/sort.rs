@@ -1,5 +1,9 @@
 //! The sorts of values a script meets, in words for messages and checks.
 
+use std::any::TypeId;
+
+use rhai::{Array, FnPtr, ImmutableString, Map};
+
 /// What sort of value it is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Sort {
@@ -184,6 +188,20 @@ impl Sort {
                 Some(sort) => sort.words(),
                 None => other,
             },
+        }
+    }
+
+    /// The sort of a parameter by its type, as far as values of it are of one sort only.
+    pub(crate) fn of_type(id: TypeId) -> Sort {
+        let is = |others: &[TypeId]| others.contains(&id);
+        match () {
+            () if is(&[TypeId::of::<i64>(), TypeId::of::<f64>()]) => Sort::Number,
+            () if is(&[TypeId::of::<ImmutableString>(), TypeId::of::<String>()]) => Sort::Text,
+            () if is(&[TypeId::of::<bool>()]) => Sort::YesNo,
+            () if is(&[TypeId::of::<Array>()]) => Sort::List(&Sort::Any),
+            () if is(&[TypeId::of::<Map>()]) => Sort::Table,
+            () if is(&[TypeId::of::<FnPtr>()]) => Sort::Function,
+            () => Sort::Any,
         }
     }
 

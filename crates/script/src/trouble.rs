@@ -8,7 +8,7 @@ use rhai::{Dynamic, EvalAltResult, ParseError, ParseErrorType, Position};
 
 use crate::bounds::{self, Bound};
 use crate::failure::Cause;
-use crate::sort::Sort;
+use crate::wrong_kinds::{counted, mismatch, no_such_call};
 
 /// What a native function has to say when it can't do what was asked.
 #[derive(Debug, Clone)]
@@ -60,6 +60,9 @@ impl Trouble {
 pub(crate) fn trouble(code: &'static str, message: impl Into<String>) -> Box<EvalAltResult> {
     Trouble::new(code, message).raise()
 }
+
+/// What the engine calls functions in brackets, `|x| ...`.
+pub(crate) const CLOSURE: &str = "anon$";
 
 /// How a run of a script went wrong.
 #[derive(Debug, Clone)]
@@ -156,7 +159,7 @@ fn thrown(token: &Dynamic) -> (Diagnostic, Option<Cause>) {
     (Diagnostic::error("script-gave-up", said), None)
 }
 
-fn in_words(error: &EvalAltResult) -> Diagnostic {
+pub(crate) fn in_words(error: &EvalAltResult) -> Diagnostic {
     use EvalAltResult as E;
     match error {
         E::ErrorVariableNotFound(name, _) => {
@@ -175,26 +178,21 @@ fn in_words(error: &EvalAltResult) -> Diagnostic {
         .help("take the list out first: `let names = old.present;`, then `names.filter(...)`"),
         E::ErrorIndexNotFound(index, _) => Diagnostic::error("unknown-key", format!("there is nothing at `{index}`")),
         E::ErrorFunctionNotFound(signature, _) => no_such_call(signature),
-        E::ErrorMismatchDataType(wanted, found, _) | E::ErrorMismatchOutputType(wanted, found, _) => Diagnostic::error(
-            "wrong-kind",
-            format!(
-                "{} is needed here, this is {}",
-                Sort::words_for_type(wanted),
-                Sort::words_for_type(found)
-            ),
-        ),
+        E::ErrorMismatchDataType(wanted, found, _) | E::ErrorMismatchOutputType(wanted, found, _) => {
+            mismatch(wanted, found)
+        }
         E::ErrorArrayBounds(len, index, _) => Diagnostic::error(
             "no-such-item",
-            format!("the list has {len} items, there is no item {index}"),
+            format!("the list has {}, there is no item {index}", counted(*len, "item")),
         )
         .help("items count from 0; the last is `list[-1]`"),
         E::ErrorStringBounds(len, index, _) => Diagnostic::error(
             "no-such-item",
-            format!("the text has {len} letters, there is no letter {index}"),
+            format!("the text has {}, there is no letter {index}", counted(*len, "letter")),
         ),
         E::ErrorBitFieldBounds(..) => Diagnostic::error("wrong-kind", "a number has no items"),
         E::ErrorFor(_) => Diagnostic::error("wrong-kind", "this can't be gone through one by one")
-            .help("`for` takes a list, the parts of a glaze, or a range such as 0..5"),
+            .help("`for` takes a list, the parts of a glaze, or a range such as 0..5; of a table `table.keys()`"),
         E::ErrorAssignmentToConstant(name, _) => Diagnostic::error("read-only", of_typed(name, "can't be changed"))
             .help("make a copy first: `let copy = ...`"),
         E::ErrorNonPureMethodCallOnConstant(name, _) => {
@@ -214,37 +212,21 @@ fn strip_place(text: &str) -> String {
         .to_owned()
 }
 
-/// `name (kind, kind)` as the engine writes it.
-fn no_such_call(signature: &str) -> Diagnostic {
-    let (name, kinds) = signature.split_once(" (").unwrap_or((signature, ""));
-    let kinds: Vec<&str> = kinds
-        .trim_end_matches(')')
-        .split(", ")
-        .filter(|kind| !kind.is_empty())
-        .map(Sort::words_for_type)
-        .collect();
-    if !name.starts_with(|sign: char| sign.is_alphabetic() || sign == '_') {
-        let name = name.trim_end_matches('$');
-        let message = match kinds.as_slice() {
-            [one] => format!("`{name}` doesn't work on {one}"),
-            [left, right] => format!("`{name}` doesn't work between {left} and {right}"),
-            _ => of_typed(name, "doesn't work here"),
-        };
-        return Diagnostic::error("wrong-kind", message);
-    }
-    let message = if kinds.is_empty() {
-        of_typed(name, "can't be called without anything")
-    } else {
-        format!("`{name}` can't be called with {}", kinds.join(", "))
-    };
-    Diagnostic::error("wrong-kind", message).help(format!("see what `{name}` takes: `glost script reference`"))
-}
+/// What the engine's parser calls kinds of values, and what they are here.
+const KINDS_HERE: [(&str, &str); 3] = [
+    ("an object map", "a table"),
+    ("an array", "a list"),
+    ("a string", "a text"),
+];
 
 /// What the parser complains about, with its place.
 pub(crate) fn while_parsing(error: &ParseError, source: &Source) -> Diagnostic {
+    let foreign = help_from_line(source, error.position());
+    if let Some(fault) = crate::meant::meant(error, source).filter(|_| foreign.is_none()) {
+        return fault;
+    }
     let diagnostic = parse_words(error.err_type());
-    let help = help_from_line(source, error.position());
-    place(diagnostic.maybe_help(help), source, error.position())
+    place(diagnostic.maybe_help(foreign), source, error.position())
 }
 
 /// A word of another language at the place or just before it.
@@ -304,7 +286,12 @@ fn parse_words(kind: &ParseErrorType) -> Diagnostic {
                 "an iterable value" => "a list, the parts of a glaze, or a range such as 0..5",
                 other => other,
             };
-            Diagnostic::error("wrong-kind", format!("{wanted} is needed here, this is {found}"))
+            let here = KINDS_HERE.iter().find(|known| known.0 == found);
+            let found = here.map_or(found.as_str(), |known| known.1);
+            let each = wanted
+                .contains("0..5")
+                .then(|| "of a table `table.keys()` lists the names".to_owned());
+            Diagnostic::error("wrong-kind", format!("{wanted} is needed here, this is {found}")).maybe_help(each)
         }
         P::BadInput(rhai::LexError::MalformedChar(_)) => {
             Diagnostic::error("script-syntax", "a text goes in double quotes: \"...\"")

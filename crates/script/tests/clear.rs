@@ -362,7 +362,7 @@ fn a_stray_return_value_is_told() {
 fn a_check_that_breaks_is_never_silence() {
     assert_eq!(
         running("let x = [1];\nx[3];"),
-        "4:3 the list has 1 items, there is no item 3 | items count from 0; the last is `list[-1]`"
+        "4:3 the list has 1 item, there is no item 3 | items count from 0; the last is `list[-1]`"
     );
     assert_eq!(running("throw \"no idea\";"), "3:1 no idea | no help");
     assert_eq!(

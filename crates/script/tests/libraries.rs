@@ -69,7 +69,7 @@ fn what_a_library_has_not_is_told_at_load() {
         (
             "import \"lib/much\" as m;",
             "m::twice(1, 2);",
-            "`m::twice` takes 1 values, it is given 2",
+            "`m::twice` takes 1 value, it is given 2",
         ),
         (
             "import \"lib/much\" as m;",

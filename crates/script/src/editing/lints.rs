@@ -13,6 +13,7 @@ use crate::reference::belongs;
 use crate::shelf::{Entry, Form};
 use crate::sort::Sort;
 
+use super::odd;
 use super::sorts::{MOST_STEPS, Pieces};
 use super::tokens::{Spot, Token};
 
@@ -40,6 +41,9 @@ fn looked_at(source: &Source, tests: bool) -> Vec<Diagnostic> {
         unread_names(&pieces, &function, &mut found);
         hidden_names(&pieces, &function, &mut found);
         dropped_results(&pieces, &function, &mut found);
+        odd::made_again(&pieces, &function.body, &mut found);
+        odd::never_reached(&pieces, &function.body, &mut found);
+        odd::not_filled_in(source, &pieces, &function.body, &mut found);
         changed_copies(&pieces, &function, &mut found);
         if tests {
             claims_nothing(&pieces, &function, &mut found);
@@ -126,7 +130,7 @@ fn functions(pieces: &Pieces<'_>) -> Vec<Function> {
 }
 
 /// Whether the piece at an index reads a name: not as a key, nor behind a dot.
-fn reads(all: &[Token], index: usize, name: &str) -> bool {
+pub(super) fn reads(all: &[Token], index: usize, name: &str) -> bool {
     let token = &all[index];
     if let Some(text) = token.text() {
         // `...${name}...`
@@ -415,6 +419,18 @@ mod tests {
         assert_eq!(check("let u = glaze.unity;"), [("unused-name", 3, 5)]);
         assert_eq!(check("let u = glaze.unity; if u.SiO2 > 1 { }"), []);
         assert_eq!(check("let u = 1; let text = `${u}`; say(text);"), []);
+        assert_eq!(check("let x = 1; let x = 2; say(x);"), [("made-again", 3, 16)]);
+        assert_eq!(check("let x = 1; say(x); let x = 2; say(x);"), []);
+        assert_eq!(check("let x = 1; let x = x + 1; say(x);"), []);
+        assert_eq!(
+            check("let x = 1; if 1 > 0 { let x = 2; say(x); } say(x);"),
+            [("made-again", 3, 27)]
+        );
+        assert_eq!(check("let x = 1; if x > 0 { let x = 2; say(x); }"), []);
+        assert_eq!(check("say(1); return; say(2);"), [("never-reached", 3, 17)]);
+        assert_eq!(check("if glaze.known { return; } say(2);"), []);
+        assert_eq!(check("let x = 1; say(\"it is ${x}\");"), [("not-filled-in", 3, 16)]);
+        assert_eq!(check("let x = 1; say(`it is ${x}`);"), []);
         assert_eq!(check("let materials = 1; say(materials);"), [("hides-a-name", 3, 5)]);
         assert_eq!(check("let option = 1; say(option);"), [("hides-a-name", 3, 5)]);
         assert_eq!(

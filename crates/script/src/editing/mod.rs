@@ -7,6 +7,7 @@ mod complete;
 mod define;
 mod explain;
 mod lints;
+mod odd;
 mod sorts;
 pub(crate) mod tokens;
 

@@ -27,7 +27,7 @@ fn sound(value: f64, what: &str) -> Number {
 pub(super) fn divided(left: f64, right: f64) -> Number {
     if right == 0.0 {
         return Err(Trouble::new("arithmetic", "division by zero")
-            .help("ask first whether the divisor is 0: an absent oxide is")
+            .help("ask first: `if x > 0 { ... }`; 0 is an absent oxide, or no notes")
             .raise());
     }
     sound(left / right, "this division")
@@ -259,10 +259,10 @@ fn over_lists(shelf: &mut Shelf) {
                 return Err(trouble("wrong-kind", "`steps` goes from a number to a number"));
             };
             if !(2..=bounds::ITEMS_MOST as i64).contains(&count) {
-                return Err(trouble(
-                    "wrong-value",
-                    format!("`steps` takes 2 to {} steps", bounds::ITEMS_MOST),
-                ));
+                let message = format!("`steps` takes 2 to {} steps, not {count}", bounds::ITEMS_MOST);
+                return Err(Trouble::new("wrong-value", message)
+                    .help("both ends are counted in: `steps(0, 1, 3)` is [0, 0.5, 1]")
+                    .raise());
             }
             bounds::charge_or_end(count as u64)?;
             let last = (count - 1) as f64;

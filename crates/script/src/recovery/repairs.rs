@@ -6,6 +6,7 @@ use rhai::{AST, ParseError, ParseErrorType};
 use crate::editing::tokens::Token;
 use crate::foreign;
 use crate::glance::Piece;
+use crate::meant::meant;
 use crate::trouble::while_parsing;
 
 use super::patched::Patched;
@@ -182,6 +183,9 @@ impl Stumble {
 /// What is said of a stumble.
 pub(super) fn told(text: &Patched, error: &ParseError, source: &Source) -> Diagnostic {
     let stumble = Stumble::of(text, error);
+    if let Some(fault) = mended(text, &stumble).and_then(|_| meant(error, source)) {
+        return fault;
+    }
     if let Some((before, missed)) = stumble.missing_behind() {
         let known = HELPS.iter().find(|(sign, _)| *sign == missed);
         let help = known.map_or("each bracket that is opened is closed", |(_, help)| *help);
@@ -206,6 +210,7 @@ pub(super) fn repair(
     let stumble = Stumble::of(text, error);
     let whole = curly_balance(&stumble.all);
     let mut ways: Vec<(Patched, bool)> = Vec::new();
+    ways.extend(mended(text, &stumble).map(|way| (way, true)));
     ways.extend(in_other_words(text, &stumble).map(|way| (way, true)));
     ways.extend(put_in(text, &stumble).map(|way| (way, true)));
     ways.extend(in_double_quotes(text, &stumble, error).map(|way| (way, true)));
@@ -278,6 +283,23 @@ fn in_other_words(text: &Patched, stumble: &Stumble) -> Option<Patched> {
         }
     }
     None
+}
+
+/// A decimal comma, a number with `%`.
+fn mended(text: &Patched, stumble: &Stumble) -> Option<Patched> {
+    let line = stumble.mark.line;
+    let written: String = text.line(line).iter().collect();
+    let (column, instead) = crate::meant::mended(&written, stumble.mark.column)?;
+    let (from, to) = (
+        Mark { line, column },
+        Mark {
+            line,
+            column: column + 1,
+        },
+    );
+    let mut way = text.clone();
+    way.exchange(from, to, instead);
+    Some(way)
 }
 
 /// What the parser missed, put in at the end of the piece before.

@@ -1,12 +1,12 @@
 //! Properties, methods, functions and indexes: whether they exist for what
 //! they are asked of.
 
-use glost_chemistry::diagnostic::{Diagnostic, did_you_mean, nearest, suggestion};
+use glost_chemistry::diagnostic::{Diagnostic, did_you_mean, nearest, of_typed, suggestion};
 use rhai::{Expr, FnCallExpr, Position};
 
 use crate::engine::entries;
 use crate::kinds::Kind;
-use crate::reference::{belongs, names_of};
+use crate::reference::{belongs, forms_of, names_of};
 use crate::shelf::{Entry, Form};
 use crate::sort::Sort;
 
@@ -72,9 +72,7 @@ impl Walk<'_> {
     }
 
     pub(super) fn method(&mut self, owner: Sort, call: &FnCallExpr, position: Position) -> Sort {
-        for argument in &call.args {
-            self.expression(argument);
-        }
+        let sorts: Vec<Sort> = call.args.iter().map(|argument| self.expression(argument)).collect();
         let (name, given) = (call.name.as_str(), call.args.len());
         let own_function = self
             .whole
@@ -100,11 +98,13 @@ impl Walk<'_> {
             .collect();
         if let Some(first) = right.first() {
             self.may_speak(first, position);
+            self.handed(&right, [&[owner], &sorts[..]].concat(), position);
+            self.closure_takes(name, owner, call);
             let agree = owner != Sort::Any && right.iter().all(|entry| entry.returns == first.returns);
             return if agree { first.returns } else { Sort::Any };
         }
-        if let Some(entry) = named.first() {
-            self.mistake(position, wrong_count(entry, given));
+        if !named.is_empty() {
+            self.mistake(position, wrong_count(&named, given));
         } else if owner != Sort::Any {
             self.mistake(position, no_method(owner, name));
         }
@@ -180,15 +180,27 @@ impl Walk<'_> {
             .filter(|entry| entry.name == name && callable(entry.form))
             .collect();
         let arity = |entry: &Entry| entry.arity() + usize::from(entry.form == Form::Method);
-        let right: Vec<&&Entry> = named.iter().filter(|entry| arity(entry) == given).collect();
+        let right: Vec<&Entry> = named.iter().copied().filter(|entry| arity(entry) == given).collect();
+        let asked_of = |entry: &&&Entry| entry.form == Form::Method && entry.arity() == given;
+        let fits = right.iter().any(|entry| entry.may_take(sorts));
+        if let Some(entry) = named.iter().find(asked_of).filter(|_| !fits) {
+            let owner = self.called_here(entry.owner).to_owned();
+            let fault = Diagnostic::error(
+                "wrong-count",
+                of_typed(name, format_args!("is asked of {}", entry.owner.words())),
+            );
+            self.mistake(position, fault.help(["write `", &owner, ".", name, "(...)`"].concat()));
+            return Sort::Any;
+        }
         if let Some(first) = right.first() {
             self.may_speak(first, position);
+            self.handed(&right, sorts.to_vec(), position);
             let agree = right.iter().all(|entry| entry.returns == first.returns);
             return if agree { first.returns } else { Sort::Any };
         }
-        match named.first() {
-            Some(entry) => self.mistake(position, wrong_count(entry, given)),
-            None => {
+        match named.is_empty() {
+            false => self.mistake(position, wrong_count(&named, given)),
+            true => {
                 let fault = Diagnostic::error("unknown-function", format!("there is no function `{name}`"));
                 let mut known: Vec<&str> = self.whole.named().map(|function| function.0.as_str()).collect();
                 known.sort_unstable();
@@ -210,6 +222,19 @@ impl Walk<'_> {
         Sort::Any
     }
 
+    /// No form of a function takes values of these sorts: the run would find none either.
+    fn handed(&mut self, forms: &[&Entry], given: Vec<Sort>, position: Position) {
+        if forms.iter().any(|entry| entry.may_take(&given)) {
+            return;
+        }
+        let Some(first) = forms.first() else { return };
+        let owned = first.form == Form::Method;
+        let kinds: Vec<&str> = given.iter().skip(usize::from(owned)).map(|sort| sort.words()).collect();
+        let message = of_typed(first.name, format_args!("can't be called with {}", kinds.join(", ")));
+        let help = ["it is written ", &forms_of(first.name).join(" or ")].concat();
+        self.mistake(position, Diagnostic::error("wrong-kind", message).help(help));
+    }
+
     /// `cones::hotter(...)`: the library is imported, and has such a function.
     fn library_call(&mut self, alias: &str, name: &str, given: usize, position: Position) {
         let Some(import) = self.whole.imports.iter().find(|import| import.alias == alias) else {
@@ -225,7 +250,8 @@ impl Walk<'_> {
         known.sort();
         let fault = match known.iter().find(|function| function.0 == name) {
             Some((_, takes)) => {
-                let message = format!("`{alias}::{name}` takes {takes} values, it is given {given}");
+                let values = if *takes == 1 { "value" } else { "values" };
+                let message = format!("`{alias}::{name}` takes {takes} {values}, it is given {given}");
                 Diagnostic::error("wrong-count", message)
             }
             None => {
@@ -292,7 +318,9 @@ impl Walk<'_> {
                 "unlike-kinds",
                 format!("{} can't be compared with {}", left.words(), right.words()),
             );
-            let help = if [left, right].contains(&Sort::YesNo) {
+            let help = if (left, right) == (Sort::YesNo, Sort::Number) {
+                "two comparisons are joined by `&&`: `2 < x && x < 3`"
+            } else if [left, right].contains(&Sort::YesNo) {
                 "compare numbers with numbers, texts with texts"
             } else {
                 "a text becomes a number with `to_number(text)`; a cone with `cone_number(text)`"
@@ -305,7 +333,12 @@ impl Walk<'_> {
 /// The name exists, but on something else or in another form.
 fn hint_elsewhere(name: &str, owner: Sort) -> Option<String> {
     let has = |sort: Sort| names_of(sort).any(|known| known == name);
+    let called = crate::foreign::called_here(name).filter(|here| names_of(owner).any(|known| known == *here));
     match owner {
+        Sort::Parts if called.is_some() => called.map(did_you_mean),
+        Sort::Oxides if name.contains(':') => {
+            Some("a ratio is asked for by its name: `glaze.unity.silica_to_alumina`".to_owned())
+        }
         Sort::Glaze if has(Sort::Oxides) => Some(format!("the unity formula has it: `glaze.unity.{name}`")),
         Sort::Part if has(Sort::Material) => Some(format!("the material has it: `part.material.{name}`")),
         Sort::Proposal if has(Sort::Glaze) => Some(format!("the glaze has it: `proposal.glaze.{name}`")),
@@ -335,17 +368,22 @@ fn no_method(owner: Sort, name: &str) -> Diagnostic {
     fault.maybe_help(help)
 }
 
-fn wrong_count(entry: &Entry, given: usize) -> Diagnostic {
-    let takes = if entry.parameters.is_empty() {
-        "nothing".to_owned()
-    } else {
-        format!("({})", entry.parameters)
-    };
+fn wrong_count(named: &[&Entry], given: usize) -> Diagnostic {
+    let mut forms: Vec<String> = Vec::new();
+    for entry in named {
+        let takes = match entry.parameters {
+            "" => "nothing".to_owned(),
+            parameters => ["(", parameters, ")"].concat(),
+        };
+        if !forms.contains(&takes) {
+            forms.push(takes);
+        }
+    }
+    let entry = named[0];
     let values = if given == 1 { "value" } else { "values" };
-    let fault = Diagnostic::error(
-        "wrong-count",
-        format!("`{}` takes {takes}, it is given {given} {values}", entry.name),
-    );
+    let takes = forms.join(" or ");
+    let message = of_typed(entry.name, format_args!("takes {takes}, it is given {given} {values}"));
+    let fault = Diagnostic::error("wrong-count", message);
     match entry.name {
         "sort" => fault.help("`list.sorted_by(|x| ...)` puts in order by what a function makes of each item"),
         _ => fault.maybe_help((!entry.example.is_empty()).then(|| format!("such as `{}`", entry.example))),

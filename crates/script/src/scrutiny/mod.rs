@@ -5,6 +5,7 @@
 //! gets inferred where that is certain; where it isn't, the run decides.
 
 mod calls;
+mod closures;
 mod switches;
 mod walk;
 
@@ -116,7 +117,9 @@ pub(crate) fn mistakes(ast: &AST, known: Known<'_>, source: &Source) -> Vec<Diag
         whole.functions.insert((name.to_owned(), arity), function);
     }
     let order = whole.in_order();
-    let hiding = order.iter().filter_map(|key| hidden(key, source));
+    // An entry function that takes too few is told by itself.
+    let hiding = order.iter().filter(|key| key.0 != about.kind.word());
+    let hiding = hiding.filter_map(|key| hidden(key, source));
     let mut told: Vec<Diagnostic> = hiding.collect();
     let mut mistakes = Vec::new();
     for pass in 0..PASSES {

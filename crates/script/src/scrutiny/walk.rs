@@ -6,6 +6,7 @@ use glost_chemistry::diagnostic::{Diagnostic, did_you_mean, nearest, of_typed};
 use rhai::{ASTFlags, ASTNode, BinaryExpr, Expr, FnCallExpr, FnPtr, OpAssignment, Position, Stmt, StmtBlock};
 
 use crate::engine::entries;
+use crate::kinds::Kind;
 use crate::shelf::Form;
 use crate::sort::Sort;
 
@@ -20,6 +21,8 @@ pub(super) struct Walk<'a> {
     /// Whether this is a function of a library, and no test of it: it hangs on nothing but
     /// what it is handed, and speaks by what it gives back.
     pub(super) is_pure: bool,
+    /// Whether this is the function that the kind calls.
+    is_entry: bool,
     names: Vec<(String, Sort)>,
     /// Names that are assigned to somewhere: what they hold may change.
     changing: HashSet<String>,
@@ -33,6 +36,7 @@ impl<'a> Walk<'a> {
         Walk {
             whole,
             is_pure: false,
+            is_entry: false,
             names: Vec::new(),
             changing: HashSet::new(),
             mistakes: Vec::new(),
@@ -45,11 +49,18 @@ impl<'a> Walk<'a> {
         self.names.iter().any(|known| known.0 == name)
     }
 
+    /// What a value of a sort is called here: a variable's name, else that of the sort.
+    pub(super) fn called_here(&self, sort: Sort) -> &str {
+        let known = self.names.iter().rev().find(|known| known.1 == sort);
+        known.map_or(sort.word(), |known| known.0.as_str())
+    }
+
     pub(super) fn mistake(&mut self, position: Position, diagnostic: Diagnostic) {
         self.mistakes.push((position, diagnostic));
     }
 
     pub(super) fn function(&mut self, function: &Function) {
+        self.is_entry = function.definition.name == self.whole.kind.word() && !self.whole.is_library;
         self.is_pure = self.whole.is_library && !function.definition.name.starts_with("test_");
         function.alone.walk(&mut |path| {
             if let Some(ASTNode::Stmt(Stmt::Assignment(assignment))) = path.last()
@@ -325,6 +336,11 @@ impl<'a> Walk<'a> {
         if self.whole.named().any(|function| function.0 == name) {
             return Sort::Function;
         }
+        let handed = self.whole.kind.parameters().iter().any(|parameter| parameter.0 == name);
+        if handed && self.is_entry {
+            // That the function takes too few is told where it is defined.
+            return Sort::Any;
+        }
         let fault = Diagnostic::error("unknown-name", format!("nothing here is called `{name}`"));
         let help = self.help_for_name(name);
         self.mistake(position, fault.maybe_help(help));
@@ -347,6 +363,9 @@ impl<'a> Walk<'a> {
         if self.whole.options.contains(&name) {
             return Some(format!("options are asked for by `option.{name}`"));
         }
+        if let Some(help) = self.handed_elsewhere(name) {
+            return Some(help);
+        }
         let globals = entries().iter().filter(|entry| entry.form == Form::Global);
         let mut functions: Vec<&str> = self.whole.named().map(|function| function.0.as_str()).collect();
         functions.sort_unstable();
@@ -354,6 +373,22 @@ impl<'a> Walk<'a> {
             .map(did_you_mean)
             .or_else(|| crate::foreign::word(name).map(str::to_owned))
             .or_else(|| Some("make it with `let`; a text goes in quotes".to_owned()))
+    }
+
+    /// What an entry function is handed, of this kind or of another.
+    fn handed_elsewhere(&self, name: &str) -> Option<String> {
+        let is_handed = |kind: &Kind| kind.parameters().iter().any(|parameter| parameter.0 == name);
+        let own = self.whole.kind;
+        if is_handed(&own) {
+            let help = of_typed(own.word(), "alone is handed it: hand it on to this function");
+            return Some(help);
+        }
+        let kind = Kind::all().find(is_handed)?;
+        Some(format!(
+            "only a script of kind `{}` is handed it: `{}`",
+            kind.word(),
+            kind.entry()
+        ))
     }
 
     /// A closure with the names that it takes along.

@@ -28,9 +28,10 @@ fn per_kg(glaze: &GlazeValue) -> Result<f64, Raised> {
     let mut trouble = Trouble::new(
         "no-price",
         format!(
-            "what `{}` costs can't be told: {} has no price that counts",
+            "what `{}` costs can't be told: {} {} no price that counts",
             glaze.name(),
-            unpriced.join(" and ")
+            unpriced.join(" and "),
+            if unpriced.len() == 1 { "has" } else { "have" }
         ),
     )
     .help("write `price: 8 EUR per 5 kg` into its entry, in the studio's currency; `glaze.unpriced` asks first");

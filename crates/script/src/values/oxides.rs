@@ -10,7 +10,7 @@ use glost_core::rules::{Range, Subject};
 use rhai::{Array, Dynamic, EvalAltResult, ImmutableString, Map};
 
 use crate::bounds;
-use crate::language::number;
+use crate::language::{in_text, number};
 use crate::shelf::{Entry, Shelf};
 use crate::sort::Sort;
 use crate::trouble::{Trouble, trouble};
@@ -170,7 +170,7 @@ const OPTIONAL: &str = "if used";
 /// for an oxide that needn't be there.
 pub(crate) fn range(name: &str, ends: &Dynamic) -> Result<Range, Box<EvalAltResult>> {
     let subject = subject(name)?;
-    let (low, high, optional) = low_and_high(ends).ok_or_else(|| bad_range(name))?;
+    let (low, high, optional) = low_and_high(ends).map_err(|why| bad_range(name, ends, &why))?;
     Ok(Range {
         subject,
         low,
@@ -179,21 +179,39 @@ pub(crate) fn range(name: &str, ends: &Dynamic) -> Result<Range, Box<EvalAltResu
     })
 }
 
-fn low_and_high(range: &Dynamic) -> Option<(Option<f64>, Option<f64>, bool)> {
-    let pair = range.read_lock::<Array>()?;
-    let (low, high, optional) = match pair.as_slice() {
-        [low, high] => (low, high, false),
-        [low, high, word] if word.read_lock::<ImmutableString>()?.as_str() == OPTIONAL => (low, high, true),
-        _ => return None,
+/// The ends of a range and whether the oxide needn't be there, or what is wrong with it.
+fn low_and_high(range: &Dynamic) -> Result<(Option<f64>, Option<f64>, bool), String> {
+    let pair = range.read_lock::<Array>();
+    let pair = pair.ok_or_else(|| ["it is ", Sort::words_for_type(range.type_name()), ", not a list"].concat())?;
+    let (low, high, word) = match pair.as_slice() {
+        [low, high] => (low, high, None),
+        [low, high, word] => (low, high, Some(word)),
+        other => return Err(counted(other.len())),
     };
+    let is_optional = |word: &Dynamic| {
+        word.read_lock::<ImmutableString>()
+            .is_some_and(|word| word.as_str() == OPTIONAL)
+    };
+    if let Some(word) = word.filter(|word| !is_optional(word)) {
+        return Err(["its third item is `", &in_text(word), "`, and may be `if used` only"].concat());
+    }
     let bound = |value: &Dynamic| match (number(value), value.is_unit()) {
-        (Some(number), _) if number.is_finite() => Some(Some(number)),
-        (None, true) => Some(None),
-        _ => None,
+        (Some(number), _) if number.is_finite() => Ok(Some(number)),
+        (None, true) => Ok(None),
+        _ => Err(["one end is ", Sort::words_for_type(value.type_name()), ", not a number"].concat()),
     };
-    let (low, high) = (bound(low)?, bound(high)?);
-    let in_order = !matches!((low, high), (Some(low), Some(high)) if low > high);
-    (in_order && (low.is_some() || high.is_some())).then_some((low, high, optional))
+    match (bound(low)?, bound(high)?) {
+        (None, None) => Err("it has no bound at all".to_owned()),
+        (Some(low), Some(high)) if low > high => Err("the larger number stands first".to_owned()),
+        (low, high) => Ok((low, high, word.is_some())),
+    }
+}
+
+fn counted(items: usize) -> String {
+    match items {
+        1 => "it has one item only".to_owned(),
+        more => ["it has ", &more.to_string(), " items"].concat(),
+    }
 }
 
 /// What a range is about, or the error that names the nearest.
@@ -226,8 +244,9 @@ fn within(oxides: &OxidesValue, ranges: &Map) -> Result<Array, Box<EvalAltResult
     Ok(misses)
 }
 
-fn bad_range(name: &str) -> Box<EvalAltResult> {
-    Trouble::new("bad-range", format!("the range of `{name}` isn't `[low, high]`"))
+fn bad_range(name: &str, given: &Dynamic, why: &str) -> Box<EvalAltResult> {
+    let message = format!("the range of `{name}` isn't `[low, high]`: {why} ({})", in_text(given));
+    Trouble::new("bad-range", message)
         .help("two numbers, the smaller first; `()` for a bound that isn't there")
         .raise()
 }

@@ -196,6 +196,7 @@ fn test_text(tested: &[Tested], broken: usize, style: Style) -> String {
     let headline = match (all, failed.len()) {
         (0, _) => format!("{whose}: no tests."),
         (1, 0) => format!("{whose}: its one test holds."),
+        (1, _) => format!("{whose}: its one test doesn't hold."),
         (all, 0) => format!("{whose}: all {all} tests hold."),
         (all, failed) => format!(
             "{whose}: {failed} of {all} tests {}.",

@@ -267,6 +267,14 @@ mod tests {
     use super::*;
 
     #[test]
+    fn complaints_quote_what_was_typed() {
+        assert_eq!(none_called("material", "kaoln"), "no material is called `kaoln`");
+        assert_eq!(is_no("12 sacks", "weight"), "`12 sacks` is no weight");
+        assert_eq!(under("peak", "no scale"), "`peak`: no scale");
+        assert_eq!(did_you_mean("kaolin"), "did you mean `kaolin`?");
+    }
+
+    #[test]
     fn a_slip_of_the_pen_finds_its_word() {
         assert_eq!(nearest("Si02", ["SnO2", "SiO2", "TiO2"]), Some("SiO2"));
         assert_eq!(nearest("feldspr A", ["feldspar A", "feldspar B"]), Some("feldspar A"));

@@ -70,3 +70,18 @@ impl Error for FormulaError {}
 impl Error for Diagnostic {}
 impl Error for NoAnalysis {}
 impl Error for CurveTrouble {}
+
+#[cfg(test)]
+mod tests {
+    use crate::oxides::Formula;
+    use crate::quantity::parse_number;
+
+    /// A program that only prints its errors says what is wrong, and the cure.
+    #[test]
+    fn an_error_says_what_is_wrong_and_the_cure() {
+        let said = Formula::parse("Si02").unwrap_err().to_string();
+        assert!(said.contains("Si0") && said.contains('('), "{said}");
+        let said = parse_number("1,5,0").unwrap_err().to_string();
+        assert!(said.contains("1,5,0"), "{said}");
+    }
+}

@@ -215,3 +215,60 @@ pub(super) fn spread_sums(slopes: &mut Shares) {
     slopes[R2O] = 0.0;
     slopes[RO] = 0.0;
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Some shares as a composition may have them, the sums with them.
+    fn shares(of: &[(usize, f64)]) -> Shares {
+        let mut x = [0.0; SHARE_COUNT];
+        of.iter().for_each(|(index, share)| x[*index] = *share);
+        x[R2O] = x[ALKALIS].iter().sum();
+        x[RO] = x[ALKALINE_EARTHS_ZINC_LEAD].iter().sum();
+        x
+    }
+
+    /// Central differences, each share and each sum by itself, on either side of every kink.
+    #[test]
+    fn slopes_are_those_of_the_values() {
+        let terms = [
+            Term::Product(SIO2, B2O3),
+            Term::TripleProduct(SIO2, B2O3, K2O),
+            Term::SilicaAbove67,
+            Term::SilicaBelow60,
+            Term::SilicaExcess67,
+            Term::FluxesShortOf10,
+            Term::BoronByPsi,
+            Term::TitaniaBySilica,
+            Term::LeadByAlkali,
+            Term::FreeAlkali,
+            Term::BoronTakenUp,
+            Term::AluminaAboveAlkali,
+            Term::AluminaAboveFluxes,
+        ];
+        let glasses = [
+            shares(&[(SIO2, 0.72), (AL2O3, 0.05), (B2O3, 0.02), (K2O, 0.2), (TIO2, 0.01)]),
+            shares(&[(SIO2, 0.55), (AL2O3, 0.3), (B2O3, 0.06), (K2O, 0.05), (PBO, 0.04)]),
+            shares(&[(SIO2, 0.43), (AL2O3, 0.07), (B2O3, 0.3), (NA2O, 0.08), (PBO, 0.12)]),
+            shares(&[(SIO2, 0.85), (AL2O3, 0.06), (B2O3, 0.01), (K2O, 0.04), (TIO2, 0.04)]),
+        ];
+        for (term, x) in terms.iter().flat_map(|term| glasses.iter().map(move |x| (term, x))) {
+            let mut slopes = [0.0; SHARE_COUNT];
+            term.add_slopes(x, 2.0, &mut slopes);
+            for index in 0..SHARE_COUNT {
+                let at = |step: f64| {
+                    let mut moved = *x;
+                    moved[index] += step;
+                    term.value(&moved)
+                };
+                let found = (at(1e-6) - at(-1e-6)) / 1e-6;
+                assert!(
+                    (found - slopes[index]).abs() < 1e-6,
+                    "{term:?} in {index}: {} said, {found} found",
+                    slopes[index]
+                );
+            }
+        }
+    }
+}

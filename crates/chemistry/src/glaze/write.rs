@@ -114,4 +114,20 @@ mod tests {
         };
         assert_eq!(list(&first), list(&second));
     }
+
+    /// A gram of tin in a ton of glaze is none on any scales, and `tin oxide: 0` says nothing.
+    #[test]
+    fn what_rounds_to_nothing_is_not_written() {
+        let text = "materials:\n  - { name: silica, formula: SiO2, source: x }\n  - { name: tin oxide, formula: SnO2, source: x }\n";
+        let mut library = Library::default();
+        library.add_layer(read_materials(&Source::from_text("m", text)).0, false);
+        let glaze = Source::from_text(
+            "g",
+            "glaze: A\nparts: { silica: 100 }\nadditions: { tin oxide: 0.0001 }\n",
+        );
+        let file = read_glaze(&glaze, Millilitres::METRIC_CUP).unwrap();
+        let written = |decimals| write_glaze(&file.resolve(&library).unwrap(), decimals).unwrap();
+        assert!(written(4).contains("tin oxide: 0.0001"), "{}", written(4));
+        assert!(!written(3).contains("tin oxide"), "{}", written(3));
+    }
 }

@@ -2,7 +2,7 @@ use super::super::file::read_glaze;
 use super::*;
 use crate::assumption::SheetAssumption;
 use crate::diagnostic::Source;
-use crate::material::read_materials;
+use crate::material::{read_materials, read_sheets};
 use crate::quantity::Millilitres;
 
 const SHELF: &str = "materials:
@@ -112,4 +112,23 @@ fn names_that_no_material_has_are_shown_where_they_stand() {
     assert_eq!(wrong[0].help.as_deref(), Some("did you mean `kaolin`?"));
     let many: String = (0..30).map(|number| format!("  zzz{number}: 1\n")).collect();
     assert_eq!(resolved(&format!("parts:\n{many}")).unwrap_err().len(), MOST_COMPLAINTS);
+}
+
+/// The sheet's own place is told, and once, however many lines of the recipe need it.
+#[test]
+fn a_sheet_that_cannot_be_read_is_told_once_where_it_stands() {
+    let sheets = Source::from_text("own.yaml", "materials:\n  - { name: ash, formula: CaCO, source: bag\n");
+    let mut library = shelf();
+    library.add_sheets(read_sheets(&sheets), false);
+    let recipe = Source::from_text(
+        "g.yaml",
+        "glaze: A\nparts: { silica: 60, ash: 40 }\nadditions: { ash: 3 }\n",
+    );
+    let file = read_glaze(&recipe, Millilitres::METRIC_CUP).unwrap();
+    let complaints = file.resolve(&library).unwrap_err();
+    let files: Vec<&str> = complaints
+        .iter()
+        .filter_map(|why| why.place.as_ref().map(|place| &*place.file))
+        .collect();
+    assert_eq!(files, ["own.yaml"], "{complaints:?}");
 }

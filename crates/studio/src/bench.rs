@@ -9,11 +9,12 @@ use glost_chemistry::glaze::{Glaze, GlazeFile, read_glaze};
 use glost_chemistry::material::{BrokenSheet, Library, MaterialEntry, Sheets, read_materials, read_sheets};
 use glost_chemistry::{Assumption, RecipeAssumption};
 use glost_core::evidence::ware::read_clay_with_tables;
+use glost_core::side_by_side::in_parts;
 use glost_core::studio::{StudioSettings, read_settings};
 
 use crate::folder::{FoundFile, GLAZES_FOLDER, MATERIALS_FOLDER, ScriptFile, StudioFiles};
 use crate::packages::{self, Package, Packages};
-use crate::shelf::{ClayFile, Shelf};
+use crate::shelf::{ClayFile, FILES_FOR_A_CORE, Shelf};
 use crate::workplace::FoundGlaze;
 use glost_chemistry::material::shipped_library;
 
@@ -122,9 +123,9 @@ impl Bench {
     pub fn glazes(&self) -> &Shelf<GlazeFile> {
         self.glazes.get_or_init(|| {
             let read = |source: &Source| read_glaze(source, self.settings.cup);
-            let own = Shelf::read(self.files.yaml_files(GLAZES_FOLDER), read);
+            let own = Shelf::read(&self.files.yaml_files(GLAZES_FOLDER), read);
             self.packages.whole.iter().fold(own, |shelf, package| {
-                shelf.with_those_of(Shelf::read(glazes_of(package), |source| {
+                shelf.with_those_of(Shelf::read(&glazes_of(package), |source| {
                     read(source).map(|file| signed(file, package))
                 }))
             })
@@ -135,10 +136,14 @@ impl Bench {
     /// the others.
     pub fn recipes(&self) -> &(Vec<Recipe>, Vec<Diagnostic>) {
         self.recipes.get_or_init(|| {
+            let files = &self.glazes().items;
+            let parts = in_parts(files, FILES_FOR_A_CORE, |part| {
+                part.iter().map(|file| file.resolve(&self.library)).collect::<Vec<_>>()
+            });
             let mut complaints = self.glazes().complaints();
-            let mut recipes = Vec::with_capacity(self.glazes().items.len());
-            for (place, file) in self.glazes().items.iter().enumerate() {
-                match file.resolve(&self.library) {
+            let mut recipes = Vec::with_capacity(files.len());
+            for ((place, file), found) in files.iter().enumerate().zip(parts.into_iter().flatten()) {
+                match found {
                     Ok(glaze) => recipes.push(Recipe {
                         glaze: Arc::new(glaze),
                         library: self.library.clone(),
@@ -156,7 +161,7 @@ impl Bench {
     pub fn clays(&self) -> &Shelf<ClayFile> {
         self.clays.get_or_init(|| {
             let table = |name: &str| self.files.beside("clays", name);
-            Shelf::read(self.files.yaml_files("clays"), |source| clay_file(source, &table))
+            Shelf::read(&self.files.yaml_files("clays"), |source| clay_file(source, &table))
         })
     }
 

@@ -5,6 +5,7 @@ use glost_chemistry::diagnostic::{Diagnostic, Mark, Source, nearest};
 use glost_chemistry::glaze::GlazeFile;
 use glost_chemistry::read::folded;
 use glost_core::evidence::ware::Clay;
+use glost_core::side_by_side::in_parts;
 
 use crate::folder::FoundFile;
 
@@ -18,7 +19,7 @@ pub struct ClayFile {
 }
 
 /// Something in a file of its own, found by name.
-pub trait Named {
+pub trait Named: Send {
     /// What it is, in a word: `glaze`.
     const WHAT: &'static str;
     /// The code of the complaint that none has a name.
@@ -73,6 +74,9 @@ pub struct BrokenFile {
     pub complaint: Diagnostic,
 }
 
+/// So many files at least are worth a core of their own.
+pub(crate) const FILES_FOR_A_CORE: usize = 100;
+
 /// All the files of one sort, in order of their names.
 #[derive(Debug, Clone)]
 pub struct Shelf<T> {
@@ -83,22 +87,25 @@ pub struct Shelf<T> {
 }
 
 impl<T: Named> Shelf<T> {
-    pub(crate) fn read(files: Vec<FoundFile>, read: impl Fn(&Source) -> Result<T, Diagnostic>) -> Shelf<T> {
+    pub(crate) fn read(files: &[FoundFile], read: impl Fn(&Source) -> Result<T, Diagnostic> + Sync) -> Shelf<T> {
+        let one = |file: &FoundFile| match &file.text {
+            Ok(source) => read(source),
+            Err(why) => Err(why.clone()),
+        };
+        let parts = in_parts(files, FILES_FOR_A_CORE, |part| part.iter().map(one).collect::<Vec<_>>());
         let mut shelf = Shelf {
-            items: Vec::new(),
+            items: Vec::with_capacity(files.len()),
             broken: Vec::new(),
         };
-        for file in files {
-            let mut names = Vec::new();
-            let result = file.text.and_then(|source| {
-                names.extend(name_line(&source, T::NAME_KEYS).map(|found| found.0));
-                read(&source)
-            });
+        for (file, result) in files.iter().zip(parts.into_iter().flatten()) {
             match result {
                 Ok(item) => shelf.items.push(item),
                 Err(complaint) => {
+                    let named = file.text.as_ref().ok();
+                    let named = named.and_then(|source| name_line(source, T::NAME_KEYS));
                     let stem = std::path::Path::new(&file.shown).file_stem();
-                    names.extend(stem.map(|stem| stem.to_string_lossy().into_owned()));
+                    let stem = stem.map(|stem| stem.to_string_lossy().into_owned());
+                    let names = named.map(|found| found.0).into_iter().chain(stem).collect();
                     shelf.broken.push(BrokenFile { names, complaint });
                 }
             }

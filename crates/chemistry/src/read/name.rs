@@ -72,6 +72,10 @@ mod tests {
     #[test]
     fn case_and_spacing_do_not_matter() {
         assert_eq!(folded("  Lamplight   CLEAR "), "lamplight clear");
+        // A blank that doesn't break, as word processors put it.
+        assert!(same_name("buff\u{a0}stoneware", "Buff stoneware"));
+        assert!(same_name("Buff stoneware", "buff\u{a0}stoneware"));
+        assert!(!same_name("buff\u{a0}stoneware", "buffstoneware"));
         assert_eq!(folded("Émail"), "émail");
         for (one, other) in [
             (" Lamplight   CLEAR", "lamplight clear"),

@@ -5,12 +5,13 @@ use std::sync::OnceLock;
 
 use glost_chemistry::diagnostic::{Diagnostic, Severity, Source};
 
-use super::lines::{line_count, lines};
+use super::lines::{Line, line_count, lines};
 use super::note::{Entry, Note, Target, Void, read_entry};
 use super::pieces::OVER_KEY;
 use super::quick::{Slips, plain_note};
 use crate::line_id::{id_of_text, looks_like_id};
 use crate::renames::{Rename, Renamed, Renames};
+use crate::side_by_side::in_parts;
 
 /// The notes of a notebook in the order of their lines.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -30,6 +31,15 @@ pub struct Notes {
 /// A line that says anything has about as many.
 const LEAST_BYTES: usize = 60;
 
+/// So many lines at least are worth a core of their own.
+const LINES_FOR_A_CORE: usize = 1000;
+
+/// The notes of lines that are plain, one after the other.
+fn plain_notes(lines: &[Line<'_>]) -> Vec<Option<Note>> {
+    let mut slips = Slips::default();
+    lines.iter().map(|line| plain_note(*line, &mut slips)).collect()
+}
+
 impl Notes {
     /// Reads the text of `notes.jsonl`: every note that is whole, and every
     /// complaint, each with its line. Errors stand for lines that aren't read,
@@ -46,13 +56,14 @@ impl Notes {
         let mut complaints: Vec<(usize, Diagnostic)> = Vec::new();
         let mut renames = Renames::default();
         let any_renamed = Renames::may_stand_in(&source.text);
-        let mut slips = Slips::default();
-        for line in lines(source) {
+        let all: Vec<Line<'_>> = lines(source).collect();
+        let plain = in_parts(&all, LINES_FOR_A_CORE, plain_notes).into_iter().flatten();
+        for (line, note) in all.iter().copied().zip(plain) {
             if any_renamed && let Some(rename) = Rename::of_line(line.text) {
                 renames.push(rename);
                 continue;
             }
-            if let Some(note) = plain_note(line, &mut slips) {
+            if let Some(note) = note {
                 notes.notes.push(note);
                 continue;
             }

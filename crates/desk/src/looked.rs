@@ -3,7 +3,7 @@
 
 use std::sync::Arc;
 
-use glost_chemistry::glaze::Glaze;
+use glost_chemistry::glaze::{Glaze, GlazeNotes};
 use glost_chemistry::quantity::Grams;
 use glost_core::recipes::swap::{ClayOut, CompanyMove, Proposal};
 use glost_core::rules::{Finding, Level, Rules};
@@ -13,7 +13,7 @@ use glost_studio::FoundGlaze;
 use serde::Serialize;
 
 use crate::pieces::Pieces;
-use crate::rulebook::scene;
+use crate::rulebook::{Rulebook, scene};
 use crate::wire::Offer;
 use crate::{Desk, Failure, Said};
 
@@ -192,6 +192,14 @@ pub(crate) fn scene_beside(desk: &Desk, found: &FoundGlaze) -> Result<Arc<Scene>
         notebook: notebook.map(Arc::new),
         ..Scene::clone(&scene)
     }))
+}
+
+/// Works something out, and meanwhile loads the checks that will look at what comes of it.
+pub(crate) fn while_checks_load<T>(book: &Rulebook, about: &GlazeNotes, work: impl FnOnce() -> T) -> T {
+    std::thread::scope(|scope| {
+        scope.spawn(|| on_script_thread(|| book.store.load_checks(about)));
+        work()
+    })
 }
 
 /// Looks at every offer on one thread of the scripts.

@@ -14,7 +14,7 @@ use glost_studio::{FoundGlaze, Origin};
 use serde::{Serialize, Serializer};
 
 use crate::by_hand::SwapSteps;
-use crate::looked::{in_order, in_own_order, look_at, scene_beside};
+use crate::looked::{in_order, in_own_order, look_at, scene_beside, while_checks_load};
 use crate::rulebook::{Rulebook, scene_of};
 use crate::wire::{Amounts, Offer};
 use crate::{Desk, Failure, Words, lookup, trouble};
@@ -235,7 +235,10 @@ fn answer(question: &Question, desk: &Desk) -> Result<Answer, Failure> {
         steps: None,
     };
     let book = Rulebook::open(desk.workplace(), &found.settings)?;
-    let recipes = match recipes(question, desk, &book, &found, &out, &with)? {
+    let proposed = while_checks_load(&book, &found.glaze.about, || {
+        recipes(question, desk, &book, &found, &out, &with)
+    });
+    let recipes = match proposed? {
         Ok(recipes) => recipes,
         Err(why) => {
             answer.why = Some(why);

@@ -521,6 +521,13 @@ impl ScriptStore {
         LimitsByFiring { meant, others, broken }
     }
 
+    /// Loads what [`ScriptStore::run_checks`] will run on a glaze, for whoever has a core to
+    /// spare; what doesn't load is told when it is run.
+    pub fn load_checks(&self, about: &GlazeNotes) {
+        self.of_kind(Kind::CHECK);
+        self.limits_meant(about);
+    }
+
     /// Runs every check that applies to a glaze in this scene, and the limits for its firing.
     ///
     /// # Errors

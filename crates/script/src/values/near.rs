@@ -10,6 +10,7 @@ use crate::sort::Sort;
 use crate::trouble::trouble;
 
 use super::GlazeValue;
+use super::walked::WalkedValue;
 
 type Raised = Box<EvalAltResult>;
 
@@ -24,24 +25,30 @@ struct Pair {
     apart: f64,
 }
 
-fn near_pairs(glazes: &Array, most: f64) -> Result<Array, Raised> {
-    let mut known: Vec<(ChemistryDistance, &OxideMoles)> = Vec::new();
-    let values: Vec<GlazeValue> = glazes
-        .iter()
-        .map(|glaze| glaze.read_lock::<GlazeValue>().map(|glaze| glaze.clone()))
-        .collect::<Option<_>>()
-        .ok_or_else(|| trouble("wrong-kind", "`near_pairs` takes a list of glazes"))?;
-    for glaze in &values {
-        bounds::charge_or_end(PAIR_STEPS)?;
-        known.push((glaze.yardstick()?, &glaze.chemistry()?.moles));
-    }
+/// The glazes of a list.
+fn glazes_in(list: impl IntoIterator<Item = Dynamic>) -> Result<Vec<GlazeValue>, Raised> {
+    let glazes = list.into_iter().map(Dynamic::try_cast::<GlazeValue>);
+    let glazes: Option<Vec<_>> = glazes.collect();
+    glazes.ok_or_else(|| trouble("wrong-kind", "`near_pairs` takes a list of glazes"))
+}
+
+fn near_pairs(list: impl IntoIterator<Item = Dynamic>, most: f64) -> Result<Array, Raised> {
+    let values = glazes_in(list)?;
+    bounds::charge_or_end(PAIR_STEPS * values.len() as u64)?;
+    // A glaze of which nobody tells what is in it, or that has no flux, is near to none.
+    let known = values.iter().enumerate().filter_map(|(place, glaze)| {
+        let yardstick = glaze.yardstick().ok()?;
+        Some((place, yardstick, &glaze.chemistry().ok()?.moles))
+    });
+    let known: Vec<(usize, ChemistryDistance, &OxideMoles)> = known.collect();
     let mut near = Vec::new();
-    for (one, (from_one, moles)) in known.iter().enumerate() {
-        bounds::charge_or_end(PAIR_STEPS * (known.len() - one) as u64)?;
-        for (other, (from_other, others)) in known.iter().enumerate().skip(one + 1) {
+    for (number, (one, from_one, moles)) in known.iter().enumerate() {
+        bounds::charge_or_end(PAIR_STEPS * (known.len() - number) as u64)?;
+        for (other, from_other, others) in &known[number + 1..] {
             // Either may be measured from: the nearer reading counts.
             let apart = from_one.distance(others).min(from_other.distance(moles));
             if apart <= most {
+                let (one, other) = (*one, *other);
                 near.push(Pair { one, other, apart });
             }
         }
@@ -63,11 +70,13 @@ pub(super) fn register(shelf: &mut Shelf) {
         "near_pairs",
         "glazes, most",
         Sort::List(&Sort::Table),
-        "The pairs among some glazes that are no farther apart, each with `one`, `other` and `apart`, the nearest first; a thousand at most.",
+        "The pairs among some glazes that are no farther apart, each with `one`, `other` and `apart`, the nearest first; a thousand at most. One that nobody can compare, since its analysis or its fluxes are missing, is left out.",
     );
     shelf.add(
         entry.example("near_pairs([glaze, glaze], 2)"),
-        |glazes: Array, most: f64| near_pairs(&glazes, most),
+        |glazes: Array, most: f64| near_pairs(glazes, most),
     );
-    shelf.also(|glazes: Array, most: i64| near_pairs(&glazes, most as f64));
+    shelf.also(|glazes: Array, most: i64| near_pairs(glazes, most as f64));
+    shelf.also(|glazes: WalkedValue, most: f64| near_pairs(glazes, most));
+    shelf.also(|glazes: WalkedValue, most: i64| near_pairs(glazes, most as f64));
 }

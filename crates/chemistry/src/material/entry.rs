@@ -14,6 +14,9 @@ use super::kind::Kind;
 use super::open_lot::{OpenLot, first_open, of_all};
 use super::sheets::read_sheets;
 
+/// How a sheet told of fumes among its hazards before it had a key for them.
+const FUMES_ONCE: &str = "fire with ventilation";
+
 /// The keys that a material may have, in their usual order.
 pub const MATERIAL_KEYS: [&str; 28] = [
     "name",
@@ -507,9 +510,14 @@ impl<'a> EntryReader<'a> {
     }
 
     fn hazards(&self) -> Result<Vec<Hazard>, Diagnostic> {
-        let of = |fumes: bool| move |text: Text| Hazard { text: text.text, fumes };
-        let handling = self.fields.texts("hazards")?.into_iter().map(of(false));
-        let fumes = self.fields.texts("fumes")?.into_iter().map(of(true));
+        let handling = self.fields.texts("hazards")?.into_iter().map(|text| Hazard {
+            fumes: text.text.contains(FUMES_ONCE),
+            text: text.text,
+        });
+        let fumes = self.fields.texts("fumes")?.into_iter().map(|text| Hazard {
+            text: text.text,
+            fumes: true,
+        });
         Ok(handling.chain(fumes).collect())
     }
 

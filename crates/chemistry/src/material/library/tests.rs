@@ -119,7 +119,7 @@ fn what_is_in_stock_or_to_be_bought_is_to_be_had() {
 fn a_material_keeps_what_its_file_says() {
     let text = "materials:
       - { name: ball clay, kind: clay, basis: as supplied, loss_on_ignition: 12, analysis: { SiO2: 56, Al2O3: 32 }, source: sheet,
-          density: 2.6, free_silica: 25, hazards: [dust], fumes: [fluorine leaves on firing], price: 1.2 EUR/kg, lot: K7, firing: to 1250 C, expansion: 5e-6/K }
+          density: 2.6, free_silica: 25, hazards: [dust, sulphur leaves; fire with ventilation], fumes: [fluorine leaves on firing], price: 1.2 EUR/kg, lot: K7, firing: to 1250 C, expansion: 5e-6/K }
       - { name: kaolinite, formula: Al2Si2O5(OH)4, source: stoichiometric }
       - { name: soda ash, kind: chemical, formula: Na2CO3, source: stoichiometric }
       - { name: cobalt oxide, kind: colourant, formula: Co3O4, source: stoichiometric }
@@ -147,6 +147,11 @@ fn a_material_keeps_what_its_file_says() {
                 Hazard {
                     text: "dust".to_owned(),
                     fumes: false
+                },
+                // As sheets had it before the key `fumes`.
+                Hazard {
+                    text: "sulphur leaves; fire with ventilation".to_owned(),
+                    fumes: true
                 },
                 Hazard {
                     text: "fluorine leaves on firing".to_owned(),

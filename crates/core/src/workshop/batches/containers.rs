@@ -79,6 +79,9 @@ mod tests {
         assert_eq!(read("5 bottles"), Some((5, "bottle".to_owned())));
         assert_eq!(read("1 Bucket"), Some((1, "bucket".to_owned())));
         assert_eq!(read("a 2 l tub"), Some((1, "2 l tub".to_owned())));
+        assert_eq!(read("2 boxes"), Some((2, "box".to_owned())));
+        assert_eq!(read("3 glasses"), Some((3, "glass".to_owned())));
+        assert_eq!(read("1 glass"), Some((1, "glass".to_owned())));
         for wrong in [
             "5 bottles and 1 bucket",
             "5 bottles, a bucket",

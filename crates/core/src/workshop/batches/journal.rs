@@ -360,6 +360,7 @@ fn left_out(shown: &str, line: usize, text: &str, why: &str) -> Diagnostic {
 #[cfg(test)]
 pub(crate) mod tests {
     use super::*;
+    use crate::renames::Renamed;
     use glost_chemistry::quantity::Date;
 
     pub(crate) fn booking(number: &str) -> Booking {
@@ -410,6 +411,21 @@ pub(crate) mod tests {
         assert_eq!(journal.batches[0].booking, first);
         assert!(journal.unfinished.is_empty() && journal.complaints.is_empty());
         assert_eq!(journal.next_number().text(), "15");
+    }
+
+    #[test]
+    fn a_batch_is_known_by_the_new_name_of_its_glaze() {
+        let first = booking("14");
+        let rename = Rename {
+            on: Date::new(2026, 11, 25).unwrap(),
+            turn: 1,
+            of: Renamed::Glaze,
+            from: first.glaze.clone(),
+            to: "Lamplight bright".to_owned(),
+        };
+        let journal = read_journal("batches.jsonl", &[first.line(), rename.to_line()].join("\n"));
+        assert_eq!(journal.batches[0].booking.glaze, "Lamplight bright");
+        assert_eq!(journal.batches[0].booking.id, first.id);
     }
 
     #[test]

@@ -206,6 +206,17 @@ mod tests {
     }
 
     #[test]
+    fn zinc_leaves_in_reduction_alone() {
+        let says = |recipe: &[(&str, f64)], reduction: bool| {
+            let said = brought(recipe, reduction, 1250.0);
+            said.iter().any(|one| matches!(one, KilnCaution::ZincInReduction(_)))
+        };
+        let zinc = [("silica", 90.0), ("zinc oxide", 10.0)];
+        assert_eq!((says(&zinc, true), says(&zinc, false)), (true, false));
+        assert!(!says(&[("silica", 100.0)], true));
+    }
+
+    #[test]
     fn manganese_where_it_is_hot_or_much() {
         // MnCO3 leaves 61.7 % MnO (70.94 of 114.95).
         let says = |percent: f64, peak: f64| {

@@ -37,3 +37,14 @@ impl LabelKind {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::LabelKind;
+
+    #[test]
+    fn each_has_its_word() {
+        let words = LabelKind::ALL.map(LabelKind::word);
+        assert_eq!(words, ["bucket", "jar", "bag", "bottle", "tile"]);
+    }
+}

@@ -229,6 +229,7 @@ mod tests {
         assert_eq!(to_step(39.72, 0.1), 39.7);
         assert_eq!(to_step(39.7, 0.125), 39.75);
         assert_eq!(to_step(38.0, 5.0), 40.0);
+        assert_eq!(to_step(0.123_451, 0.000_01), 0.123_45);
         let eighth_of_an_ounce = glost_chemistry::quantity::GRAMS_PER_OUNCE / 8.0;
         assert_eq!(to_step(7.0, eighth_of_an_ounce), 2.0 * eighth_of_an_ounce);
     }

@@ -1,5 +1,7 @@
 use super::*;
 use crate::workshop::bench::{batch, near, shelf};
+use glost_chemistry::diagnostic::Source;
+use glost_chemistry::material::{Library, read_materials};
 
 /// A trace is 0.05 % of the batch: red lead leaves 97.67 % PbO, so 0.0512 g of it in 100 g.
 #[test]
@@ -92,4 +94,25 @@ fn dust_is_told_with_its_grams_and_with_what_does_not_say() {
     assert_eq!(said.last(), Some(&Caution::PowderIntoWater));
     let soda = substances(&batch(&shelf, &[("soda ash", 5.0), ("silica", 95.0)]));
     assert_eq!(soda, [Caution::Soluble(vec!["soda ash".to_owned()])]);
+}
+
+/// A bag whose sheet says nothing of crystalline silica is taken to hold what its namesake
+/// does; of one without any there is nothing to tell.
+#[test]
+fn a_namesake_tells_of_silica_where_it_holds_some() {
+    let assumed = |percent: u8| {
+        let spar = "name: spar, kind: mineral, formula: KAlSi3O8, source: x";
+        let mut library = Library::default();
+        for sheet in [format!("{spar}, free_silica: {percent}"), spar.to_owned()] {
+            let text = format!("materials:\n  - {{ {sheet} }}\n");
+            library.add_layer(read_materials(&Source::from_text("m.yaml", &text)).0, false);
+        }
+        let material = library.find("spar").unwrap();
+        match dust(&[(material, 100.0)]) {
+            Caution::Dust { assumed, .. } => assumed,
+            other => panic!("{other:?}"),
+        }
+    };
+    assert_eq!(assumed(4), ["spar"]);
+    assert_eq!(assumed(0), [""; 0]);
 }

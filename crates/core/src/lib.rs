@@ -9,7 +9,6 @@ mod line_id;
 pub mod recipes;
 pub mod renames;
 pub mod rules;
-pub mod side_by_side;
 pub mod studio;
 pub mod tiles;
 pub mod workshop;

@@ -7,9 +7,9 @@ use std::sync::{Arc, OnceLock};
 use glost_chemistry::diagnostic::{Diagnostic, Source};
 use glost_chemistry::glaze::{Glaze, GlazeFile, read_glaze};
 use glost_chemistry::material::{BrokenSheet, Library, MaterialEntry, Sheets, read_materials, read_sheets};
+use glost_chemistry::read::in_parts;
 use glost_chemistry::{Assumption, RecipeAssumption};
 use glost_core::evidence::ware::read_clay_with_tables;
-use glost_core::side_by_side::in_parts;
 use glost_core::studio::{StudioSettings, read_settings};
 
 use crate::folder::{FoundFile, GLAZES_FOLDER, MATERIALS_FOLDER, ScriptFile, StudioFiles};

@@ -3,9 +3,8 @@
 
 use glost_chemistry::diagnostic::{Diagnostic, Mark, Source, nearest};
 use glost_chemistry::glaze::GlazeFile;
-use glost_chemistry::read::folded;
+use glost_chemistry::read::{folded, in_parts};
 use glost_core::evidence::ware::Clay;
-use glost_core::side_by_side::in_parts;
 
 use crate::folder::FoundFile;
 

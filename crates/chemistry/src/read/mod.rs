@@ -10,6 +10,7 @@ mod new_item;
 mod node;
 mod packed;
 mod rewrite;
+mod side_by_side;
 mod without;
 
 pub use csv::{Cell, CsvTable, parse_csv, parse_csv_headed};
@@ -21,4 +22,5 @@ pub use new_item::{ItemValue, NewItem, with_item};
 pub use node::{Key, Node, Value, parse};
 pub(crate) use packed::{packed_items, packed_texts, unpacked};
 pub use rewrite::{Rewrite, rewritten};
+pub use side_by_side::in_parts;
 pub use without::without;

@@ -4,6 +4,7 @@ use std::collections::{HashMap, HashSet};
 use std::sync::OnceLock;
 
 use glost_chemistry::diagnostic::{Diagnostic, Severity, Source};
+use glost_chemistry::read::in_parts;
 
 use super::lines::{Line, line_count, lines};
 use super::note::{Entry, Note, Target, Void, read_entry};
@@ -11,7 +12,6 @@ use super::pieces::OVER_KEY;
 use super::quick::{Slips, plain_note};
 use crate::line_id::{id_of_text, looks_like_id};
 use crate::renames::{Rename, Renamed, Renames};
-use crate::side_by_side::in_parts;
 
 /// The notes of a notebook in the order of their lines.
 #[derive(Debug, Clone, Default, PartialEq)]

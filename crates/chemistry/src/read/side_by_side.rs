@@ -1,4 +1,4 @@
-//! The same work on thousands of things, on all cores at once.
+//! Thousands of things read or worked out on all cores at once.
 
 use std::panic::resume_unwind;
 use std::thread;
@@ -9,10 +9,7 @@ use std::thread;
 ///
 /// # Panics
 /// As `of` does.
-#[allow(
-    clippy::disallowed_methods,
-    reason = "what panics here would have panicked without a thread"
-)]
+#[allow(clippy::disallowed_methods, reason = "panics go on")]
 pub fn in_parts<I: Sync, O: Send>(items: &[I], least: usize, of: impl Fn(&[I]) -> O + Sync) -> Vec<O> {
     let most = items.len() / least.max(1);
     if most < 2 {

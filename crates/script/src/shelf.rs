@@ -145,10 +145,11 @@ impl Entry {
     }
 }
 
-/// Whether a value of a sort may be handed over where one is wanted.
+/// Whether a value of a sort may be handed over where one is wanted. What may be nothing is
+/// guarded where it is used, so nothing passes, too.
 fn may_be(wanted: Sort, given: Sort) -> bool {
     match (wanted, given) {
-        (Sort::Any, _) | (_, Sort::Any) | (Sort::List(_), Sort::List(_)) => true,
+        (Sort::Any, _) | (_, Sort::Any | Sort::Nothing) | (Sort::List(_), Sort::List(_)) => true,
         (wanted, given) => wanted == given,
     }
 }

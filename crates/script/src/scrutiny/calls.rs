@@ -98,7 +98,9 @@ impl Walk<'_> {
             .collect();
         if let Some(first) = right.first() {
             self.may_speak(first, position);
-            self.handed(&right, [&[owner], &sorts[..]].concat(), position);
+            let owned = if self.from_handed { Sort::Any } else { owner };
+            let given = [&[owned][..], &self.certain(&call.args, &sorts)].concat();
+            self.handed(&right, given, position);
             self.closure_takes(name, owner, call);
             let agree = owner != Sort::Any && right.iter().all(|entry| entry.returns == first.returns);
             return if agree { first.returns } else { Sort::Any };
@@ -170,7 +172,18 @@ impl Walk<'_> {
         if EVERYWHERE.contains(&name) || name == "debug" {
             return Sort::Any;
         }
+        let sorts = self.certain(&call.args, &sorts);
         self.shelf_call(name, &sorts, position)
+    }
+
+    /// What is handed over, as far as that is certain whoever calls this function.
+    fn certain(&self, arguments: &[Expr], sorts: &[Sort]) -> Vec<Sort> {
+        let both = arguments.iter().zip(sorts);
+        let certain = both.map(|(argument, sort)| match self.hangs_on_handed(argument) {
+            true => Sort::Any,
+            false => *sort,
+        });
+        certain.collect()
     }
 
     fn shelf_call(&mut self, name: &str, sorts: &[Sort], position: Position) -> Sort {
@@ -232,7 +245,7 @@ impl Walk<'_> {
         let kinds: Vec<&str> = given.iter().skip(usize::from(owned)).map(|sort| sort.words()).collect();
         let message = of_typed(first.name, format_args!("can't be called with {}", kinds.join(", ")));
         let help = ["it is written ", &forms_of(first.name).join(" or ")].concat();
-        self.mistake(position, Diagnostic::error("wrong-kind", message).help(help));
+        self.unless_tried(position, Diagnostic::error("wrong-kind", message).help(help));
     }
 
     /// `cones::hotter(...)`: the library is imported, and has such a function.
@@ -325,7 +338,7 @@ impl Walk<'_> {
             } else {
                 "a text becomes a number with `to_number(text)`; a cone with `cone_number(text)`"
             };
-            self.mistake(position, fault.help(help));
+            self.unless_tried(position, fault.help(help));
         }
     }
 }

@@ -6,6 +6,7 @@
 
 mod calls;
 mod closures;
+mod names;
 mod switches;
 mod walk;
 
@@ -21,6 +22,7 @@ use crate::libraries::Imported;
 use crate::literal::Literal;
 use crate::shelf::Form;
 use crate::sort::Sort;
+use crate::trouble::CLOSURE;
 
 use walk::Walk;
 
@@ -35,6 +37,8 @@ pub(super) struct Function {
     pub(super) alone: AST,
     /// The sorts of its parameters, as far as its callers agree.
     pub(super) parameters: Vec<Sort>,
+    /// Whether those are certain, since the engine hands them over.
+    pub(super) is_called_by_the_engine: bool,
 }
 
 /// What is known of the script as a whole.
@@ -53,6 +57,8 @@ pub(super) struct Whole<'a> {
     /// Whether all options and columns are known.
     pub(super) about_is_whole: bool,
     pub(super) functions: HashMap<(String, usize), Function>,
+    /// Names that functions in brackets assign to, which are names of those around them.
+    pub(super) closures_change: HashSet<String>,
 }
 
 /// What is known of a script before its functions are looked through.
@@ -72,7 +78,7 @@ pub(crate) struct Known<'a> {
 impl Whole<'_> {
     /// Functions by name, closures left out.
     pub(super) fn named(&self) -> impl Iterator<Item = &(String, usize)> {
-        self.functions.keys().filter(|(name, _)| !name.starts_with("anon$"))
+        self.functions.keys().filter(|(name, _)| !name.starts_with(CLOSURE))
     }
 
     /// Keys in the order of the text, so that the first mistake is named first.
@@ -107,13 +113,19 @@ pub(crate) fn mistakes(ast: &AST, known: Known<'_>, source: &Source) -> Vec<Diag
         lost,
         about_is_whole: known.about_is_whole,
         functions: HashMap::new(),
+        closures_change: HashSet::new(),
     };
     for (_, _, name, arity, definition) in ast.shared_lib().iter_script_fn_info() {
+        let sorts = entry_sorts(name, arity, about);
         let function = Function {
             definition: definition.clone(),
             alone: alone(ast, name, arity),
-            parameters: entry_sorts(name, arity, about).unwrap_or_else(|| vec![Sort::Any; arity]),
+            is_called_by_the_engine: sorts.is_some(),
+            parameters: sorts.unwrap_or_else(|| vec![Sort::Any; arity]),
         };
+        if name.starts_with(CLOSURE) {
+            whole.closures_change.extend(names::assigned(&function.alone));
+        }
         whole.functions.insert((name.to_owned(), arity), function);
     }
     let order = whole.in_order();
@@ -124,6 +136,7 @@ pub(crate) fn mistakes(ast: &AST, known: Known<'_>, source: &Source) -> Vec<Diag
     let mut mistakes = Vec::new();
     for pass in 0..PASSES {
         let mut handed: HashMap<(String, usize), Vec<Sort>> = HashMap::new();
+        let mut handed_on = HashSet::new();
         mistakes.clear();
         for key in &order {
             let mut walk = Walk::new(&whole);
@@ -131,6 +144,7 @@ pub(crate) fn mistakes(ast: &AST, known: Known<'_>, source: &Source) -> Vec<Diag
                 walk.function(function);
             }
             mistakes.extend(walk.mistakes);
+            handed_on.extend(walk.handed_on);
             for (called, sorts) in walk.calls {
                 join(&mut handed, called, sorts);
             }
@@ -140,7 +154,9 @@ pub(crate) fn mistakes(ast: &AST, known: Known<'_>, source: &Source) -> Vec<Diag
         }
         for ((name, arity), sorts) in handed_in_order(handed) {
             // What is called from where nobody can read may be handed anything.
-            let unclear = known.called.contains(&name) || lost.contains(&name);
+            let unclear = [known.called, lost, &handed_on]
+                .iter()
+                .any(|names| names.contains(&name));
             if unclear || entry_sorts(&name, arity, about).is_some() {
                 continue;
             }
@@ -187,6 +203,9 @@ fn handed_in_order(handed: HashMap<(String, usize), Vec<Sort>>) -> Vec<((String,
 }
 
 fn join(handed: &mut HashMap<(String, usize), Vec<Sort>>, called: (String, usize), sorts: Vec<Sort>) {
+    // Where nothing is handed over, something else may be: that is what a guard is for.
+    let some = |sort: Sort| if sort == Sort::Nothing { Sort::Any } else { sort };
+    let sorts: Vec<Sort> = sorts.into_iter().map(some).collect();
     match handed.get_mut(&called) {
         None => {
             handed.insert(called, sorts);

@@ -2,14 +2,14 @@
 
 use std::collections::HashSet;
 
-use glost_chemistry::diagnostic::{Diagnostic, did_you_mean, nearest, of_typed};
+use glost_chemistry::diagnostic::{Diagnostic, of_typed};
 use rhai::{ASTFlags, ASTNode, BinaryExpr, Expr, FnCallExpr, FnPtr, OpAssignment, Position, Stmt, StmtBlock};
 
 use crate::engine::entries;
-use crate::kinds::Kind;
 use crate::shelf::Form;
 use crate::sort::Sort;
 
+use super::names::{assigned, calls};
 use super::{Function, Whole};
 
 /// Mistakes with their places.
@@ -21,14 +21,26 @@ pub(super) struct Walk<'a> {
     /// Whether this is a function of a library, and no test of it: it hangs on nothing but
     /// what it is handed, and speaks by what it gives back.
     pub(super) is_pure: bool,
+    /// What the kind's function would be handed besides, where this is that function and takes
+    /// too few.
+    pub(super) missing: Vec<&'static str>,
     /// Whether this is the function that the kind calls.
-    is_entry: bool,
-    names: Vec<(String, Sort)>,
+    pub(super) is_entry: bool,
+    pub(super) names: Vec<(String, Sort)>,
+    /// Parameters of the script's own functions, and what was made of them: their sorts are
+    /// those of the calls that can be read, so a guard may stand for others.
+    pub(super) handed_over: HashSet<String>,
+    /// Whether the chain that is followed begins at one of those.
+    pub(super) from_handed: bool,
+    /// How many `try` stand around this place: what is tried may go wrong.
+    tried: usize,
     /// Names that are assigned to somewhere: what they hold may change.
-    changing: HashSet<String>,
+    pub(super) changing: HashSet<String>,
     pub(super) mistakes: Mistakes,
     /// Calls of the script's own functions with the sorts handed over.
     pub(super) calls: Vec<((String, usize), Vec<Sort>)>,
+    /// Own functions that stand as values: nobody knows what they are called with.
+    pub(super) handed_on: HashSet<String>,
 }
 
 impl<'a> Walk<'a> {
@@ -36,11 +48,16 @@ impl<'a> Walk<'a> {
         Walk {
             whole,
             is_pure: false,
+            missing: Vec::new(),
             is_entry: false,
             names: Vec::new(),
+            handed_over: HashSet::new(),
+            from_handed: false,
+            tried: 0,
             changing: HashSet::new(),
             mistakes: Vec::new(),
             calls: Vec::new(),
+            handed_on: HashSet::new(),
         }
     }
 
@@ -59,24 +76,26 @@ impl<'a> Walk<'a> {
         self.mistakes.push((position, diagnostic));
     }
 
+    /// A mistake in the kinds of values, which `try` may be there for.
+    pub(super) fn unless_tried(&mut self, position: Position, diagnostic: Diagnostic) {
+        if self.tried == 0 {
+            self.mistake(position, diagnostic);
+        }
+    }
+
     pub(super) fn function(&mut self, function: &Function) {
-        self.is_entry = function.definition.name == self.whole.kind.word() && !self.whole.is_library;
         self.is_pure = self.whole.is_library && !function.definition.name.starts_with("test_");
-        function.alone.walk(&mut |path| {
-            if let Some(ASTNode::Stmt(Stmt::Assignment(assignment))) = path.last()
-                && let Expr::Variable(name, ..) = &assignment.1.lhs
-            {
-                self.changing.insert(name.1.to_string());
-            }
-            true
-        });
+        self.is_entry = function.definition.name == self.whole.kind.word() && !self.whole.is_library;
+        self.missing = self.missing_of(function);
+        self.changing = assigned(&function.alone);
+        self.changing.extend(self.whole.closures_change.iter().cloned());
+        // A function that asks for the kind of a value takes several.
+        let asks = calls(&function.alone, "type_of") && !function.is_called_by_the_engine;
         for (name, sort) in function.definition.params.iter().zip(&function.parameters) {
-            let sort = if self.changing.contains(name.as_str()) {
-                Sort::Any
-            } else {
-                *sort
-            };
-            self.names.push((name.to_string(), sort));
+            if !function.is_called_by_the_engine {
+                self.handed_over.insert(name.to_string());
+            }
+            self.name(name, if asks { Sort::Any } else { *sort });
         }
         function.alone.walk(&mut |path| {
             if let [ASTNode::Stmt(statement)] = path {
@@ -102,9 +121,8 @@ impl<'a> Walk<'a> {
         match statement {
             Stmt::Var(declared, ..) => {
                 let sort = self.expression(&declared.1);
-                let name = declared.0.name.to_string();
-                let sort = if self.changing.contains(&name) { Sort::Any } else { sort };
-                self.names.push((name, sort));
+                self.made_of(&declared.0.name, &declared.1);
+                self.name(&declared.0.name, sort);
             }
             Stmt::If(flow, _) | Stmt::While(flow, _) | Stmt::Do(flow, ..) => {
                 self.truth(&flow.expr);
@@ -124,15 +142,18 @@ impl<'a> Walk<'a> {
             Stmt::For(parts, _) => {
                 let gone_through = self.expression(&parts.2.expr);
                 let depth = self.names.len();
-                self.names.push((parts.0.name.to_string(), item_of(gone_through)));
+                self.made_of(&parts.0.name, &parts.2.expr);
+                self.name(&parts.0.name, item_of(gone_through));
                 if let Some(counter) = &parts.1 {
-                    self.names.push((counter.name.to_string(), Sort::Number));
+                    self.name(&counter.name, Sort::Number);
                 }
                 self.block(&parts.2.body);
                 self.names.truncate(depth);
             }
             Stmt::TryCatch(flow, _) => {
+                self.tried += 1;
                 self.block(&flow.body);
+                self.tried -= 1;
                 let depth = self.names.len();
                 if let Expr::Variable(caught, ..) = &flow.expr {
                     self.names.push((caught.1.to_string(), Sort::Any));
@@ -275,13 +296,17 @@ impl<'a> Walk<'a> {
                 "wrong-kind",
                 format!("true or false is needed here, this is {}", sort.words()),
             );
-            self.mistake(end_of(expression), fault.help("compare it with something: `x > 0`"));
+            self.unless_tried(end_of(expression), fault.help("compare it with something: `x > 0`"));
         }
     }
 
     fn chain(&mut self, sides: &BinaryExpr, is_index: bool, flags: ASTFlags) -> Sort {
         let owner = self.expression(&sides.lhs);
-        self.links(owner, &sides.rhs, is_index, flags)
+        let hangs = self.hangs_on_handed(&sides.lhs);
+        let around = std::mem::replace(&mut self.from_handed, hangs);
+        let sort = self.links(owner, &sides.rhs, is_index, flags);
+        self.from_handed = around;
+        sort
     }
 
     /// Follows a chain from its second link on.
@@ -307,88 +332,6 @@ impl<'a> Walk<'a> {
             Expr::MethodCall(call, position) => self.method(owner, call, *position),
             other => self.expression(other),
         }
-    }
-
-    /// A name that stands by itself.
-    fn variable(&mut self, name: &str, position: Position) -> Sort {
-        if self.whole.lost.contains(name) {
-            return Sort::Any;
-        }
-        if let Some(known) = self.names.iter().rev().find(|known| known.0 == name) {
-            return known.1;
-        }
-        if let Some(constant) = self.whole.constants.get(name) {
-            return sort_of_literal(constant);
-        }
-        if let Some(entry) = entries()
-            .iter()
-            .find(|entry| entry.form == Form::Global && entry.name == name)
-        {
-            if self.is_pure {
-                let fault = Diagnostic::error("not-pure", "a library doesn't see this");
-                self.mistake(
-                    position,
-                    fault.help("hand in what the function needs: it hangs on nothing else"),
-                );
-            }
-            return entry.returns;
-        }
-        if self.whole.named().any(|function| function.0 == name) {
-            return Sort::Function;
-        }
-        let handed = self.whole.kind.parameters().iter().any(|parameter| parameter.0 == name);
-        if handed && self.is_entry {
-            // That the function takes too few is told where it is defined.
-            return Sort::Any;
-        }
-        let fault = Diagnostic::error("unknown-name", format!("nothing here is called `{name}`"));
-        let help = self.help_for_name(name);
-        self.mistake(position, fault.maybe_help(help));
-        Sort::Any
-    }
-
-    fn help_for_name(&self, name: &str) -> Option<String> {
-        let known: Vec<&str> = self
-            .names
-            .iter()
-            .map(|known| known.0.as_str())
-            .chain(self.whole.constants.keys().map(String::as_str))
-            .collect();
-        if let Some(near) = nearest(name, known) {
-            return Some(did_you_mean(near));
-        }
-        if glost_chemistry::oxides::Oxide::from_formula(name).is_some() {
-            return Some(format!("the unity formula has it: `glaze.unity.{name}`"));
-        }
-        if self.whole.options.contains(&name) {
-            return Some(format!("options are asked for by `option.{name}`"));
-        }
-        if let Some(help) = self.handed_elsewhere(name) {
-            return Some(help);
-        }
-        let globals = entries().iter().filter(|entry| entry.form == Form::Global);
-        let mut functions: Vec<&str> = self.whole.named().map(|function| function.0.as_str()).collect();
-        functions.sort_unstable();
-        nearest(name, globals.map(|entry| entry.name).chain(functions))
-            .map(did_you_mean)
-            .or_else(|| crate::foreign::word(name).map(str::to_owned))
-            .or_else(|| Some("make it with `let`; a text goes in quotes".to_owned()))
-    }
-
-    /// What an entry function is handed, of this kind or of another.
-    fn handed_elsewhere(&self, name: &str) -> Option<String> {
-        let is_handed = |kind: &Kind| kind.parameters().iter().any(|parameter| parameter.0 == name);
-        let own = self.whole.kind;
-        if is_handed(&own) {
-            let help = of_typed(own.word(), "alone is handed it: hand it on to this function");
-            return Some(help);
-        }
-        let kind = Kind::all().find(is_handed)?;
-        Some(format!(
-            "only a script of kind `{}` is handed it: `{}`",
-            kind.word(),
-            kind.entry()
-        ))
     }
 
     /// A closure with the names that it takes along.
@@ -418,7 +361,7 @@ impl<'a> Walk<'a> {
                 "unlike-kinds",
                 format!("{} and {} don't go together here", left.words(), right.words()),
             );
-            self.mistake(position, fault);
+            self.unless_tried(position, fault);
         }
     }
 }
@@ -443,17 +386,5 @@ fn item_of(sort: Sort) -> Sort {
         Sort::List(item) => *item,
         Sort::Parts => Sort::Part,
         _ => Sort::Any,
-    }
-}
-
-fn sort_of_literal(literal: &crate::literal::Literal) -> Sort {
-    use crate::literal::Shape;
-    match &literal.shape {
-        Shape::List(_) => Sort::List(&Sort::Any),
-        Shape::Table(_) => Sort::Table,
-        Shape::Plain(value) if value.is_string() => Sort::Text,
-        Shape::Plain(value) if value.is_bool() => Sort::YesNo,
-        Shape::Plain(value) if value.is_unit() => Sort::Nothing,
-        Shape::Plain(_) => Sort::Number,
     }
 }

@@ -345,10 +345,10 @@ fn a_package_comes_in_and_is_held_to_its_bytes() {
         assert_eq!(ran.code, 3, "{call:?}");
         assert!(ran.stderr.contains("check/clubby.rhai"), "{}", ran.stderr);
     }
-    // What only looks at scripts leaves it out, and says so.
+    // What only looks at scripts answers without it, says so, and ends alike.
     for call in [&["script", "list"][..], &["script", "reference"]] {
         let ran = in_studio(&bench, call);
-        assert_eq!(ran.code, 0, "{call:?} {}", ran.stderr);
+        assert_eq!(ran.code, 3, "{call:?} {}", ran.stderr);
         assert!(ran.stderr.contains("check/clubby.rhai"), "{}", ran.stderr);
         assert!(!ran.stdout.contains("clubby"), "{}", ran.stdout);
     }
@@ -388,8 +388,10 @@ fn a_changed_package_of_scripts_alone_stops_what_runs_scripts() {
     ] {
         let ran = in_studio(&bench, call);
         assert_eq!(ran.code, 3, "{call:?} {}", ran.stderr);
-        assert!(ran.stderr.contains("check/clubby.rhai"), "{}", ran.stderr);
+        assert_eq!(ran.stderr.matches("check/clubby.rhai").count(), 1, "{}", ran.stderr);
+        assert!(ran.stdout.is_empty(), "{}", ran.stdout);
     }
+    // The answer is given without it, and the call ends alike.
     for call in [
         &["unity", "Lamplight clear"][..],
         &["weigh", "Lamplight clear", "--dry", "1 kg"],
@@ -401,8 +403,9 @@ fn a_changed_package_of_scripts_alone_stops_what_runs_scripts() {
         &["script", "reference"],
     ] {
         let ran = in_studio(&bench, call);
-        assert_eq!(ran.code, 0, "{call:?} {}", ran.stderr);
-        assert!(ran.stderr.contains("check/clubby.rhai"), "{}", ran.stderr);
+        assert_eq!(ran.code, 3, "{call:?} {}", ran.stderr);
+        assert!(!ran.stdout.is_empty(), "{call:?}");
+        assert_eq!(ran.stderr.matches("check/clubby.rhai").count(), 1, "{}", ran.stderr);
         assert!(ran.stderr.contains("nothing of that package is used"), "{}", ran.stderr);
     }
 }

@@ -119,6 +119,8 @@ where
     tell(desk);
     let broken = desk.take_broken_bounds();
     let answered = answered?;
+    // Nothing that was asked hangs on a package of scripts that was changed, or it would be no answer.
+    let broken: Vec<&Diagnostic> = broken.iter().chain(desk.changed_package()).collect();
     for why in &broken {
         crate::complain(&crate::complaint(why));
     }

@@ -41,6 +41,8 @@ pub struct Desk {
     asides: Mutex<Vec<Aside>>,
     left_out: Mutex<Vec<Diagnostic>>,
     broken_bounds: Mutex<Vec<Diagnostic>>,
+    /// That a package differs from its lock, where the answer leaves it out.
+    changed_package: Option<Diagnostic>,
     progress: Option<Progress>,
 }
 
@@ -65,7 +67,7 @@ impl Desk {
     /// # Errors
     /// As [`Desk::open`].
     pub fn open_on(disk: Arc<dyn Disk>, place: Place, calendar: Calendar) -> Result<Desk, Failure> {
-        let desk = Desk::open_whole_on(disk, place, calendar)?;
+        let mut desk = Desk::open_whole_on(disk, place, calendar)?;
         let packages = desk.workplace.packages();
         // Of a package that brings scripts alone, nothing but what asks scripts stops: see
         // `Rulebook::open`.
@@ -82,24 +84,24 @@ impl Desk {
     /// # Errors
     /// As [`Desk::open`], packages left aside.
     pub fn open_to_look(place: Place, calendar: Calendar) -> Result<Desk, Failure> {
-        let desk = Desk::open_whole_on(real_disk(), place, calendar)?;
+        let mut desk = Desk::open_whole_on(real_disk(), place, calendar)?;
         desk.tell_of_packages();
         Ok(desk)
     }
 
     /// Tells which packages are left out.
-    fn tell_of_packages(&self) {
+    fn tell_of_packages(&mut self) {
         let packages = self.workplace.packages();
-        let changed = packages.changed.iter().map(|changed| {
+        self.changed_package = packages.changed.as_ref().map(|changed| {
             let message = format!("{}: nothing of that package is used", changed.message);
-            Diagnostic::caution("package-changed", message).maybe_help(changed.help.clone())
+            Diagnostic::error("package-changed", message).maybe_help(changed.help.clone())
         });
         let strays = packages.strays.iter().map(|name| {
             let message = format!("the folder scripts/from/{name} isn't in scripts.lock: nothing in it is used");
             let help = "take it in with `glost script add`, or move scripts of your own out of scripts/from/";
             Diagnostic::caution("stray-package", message).help(help)
         });
-        self.tell(changed.chain(strays));
+        self.tell(strays);
     }
 
     /// As [`Desk::open`], whatever became of packages and settings: for what takes packages in
@@ -136,6 +138,7 @@ impl Desk {
             asides: Mutex::default(),
             left_out: Mutex::default(),
             broken_bounds: Mutex::default(),
+            changed_package: None,
             progress: None,
         }
     }
@@ -263,6 +266,12 @@ impl Desk {
     /// beside the answer, by exit code 3.
     pub fn take_broken_bounds(&self) -> Vec<Diagnostic> {
         std::mem::take(&mut *self.broken_bounds.lock().unwrap_or_else(PoisonError::into_inner))
+    }
+
+    /// That a package differs from its lock and was left out: the answer stands without it,
+    /// and the call ends as one that broke its bounds.
+    pub fn changed_package(&self) -> Option<&Diagnostic> {
+        self.changed_package.as_ref()
     }
 
     /// Every glaze that can be used; the others are left out of the answer, and said so.

@@ -255,14 +255,14 @@ mod tests {
         ];
         for (term, x) in terms.iter().flat_map(|term| glasses.iter().map(move |x| (term, x))) {
             let mut slopes = [0.0; SHARE_COUNT];
-            term.add_slopes(x, 2.0, &mut slopes);
+            term.add_slopes(x, 1.0, &mut slopes);
             for index in 0..SHARE_COUNT {
                 let at = |step: f64| {
                     let mut moved = *x;
                     moved[index] += step;
                     term.value(&moved)
                 };
-                let found = (at(1e-6) - at(-1e-6)) / 1e-6;
+                let found = (at(1e-6) - at(-1e-6)) / 2e-6;
                 assert!(
                     (found - slopes[index]).abs() < 1e-6,
                     "{term:?} in {index}: {} said, {found} found",

@@ -107,7 +107,9 @@ fn text_of(table: &Map, key: &str) -> Result<Option<String>, Raised> {
 
 fn cone_of(table: &Map) -> Result<Option<String>, Raised> {
     let cone = text_of(table, "cone")?;
-    match cone.as_deref().filter(|cone| cone_number(cone).is_none()) {
+    // As in files a cone is a text: `6-7` may stand there. A number that is none is a slip.
+    let no_cone = |cone: &&str| cone_number(cone).is_none() && cone.trim().parse::<f64>().is_ok();
+    match cone.as_deref().filter(no_cone) {
         Some(odd) => Err(Trouble::new("wrong-value", is_no(odd, "cone"))
             .help("such as \"04\", \"6\" or \"10\"")
             .raise()),

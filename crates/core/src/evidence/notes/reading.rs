@@ -28,16 +28,31 @@ pub struct Notes {
     conflict: Option<usize>,
 }
 
-/// A line that says anything has about as many.
-const LEAST_BYTES: usize = 60;
-
 /// So many lines at least are worth a core of their own.
 const LINES_FOR_A_CORE: usize = 1000;
 
-/// The notes of lines that are plain, one after the other.
-fn plain_notes(lines: &[Line<'_>]) -> Vec<Option<Note>> {
-    let mut slips = Slips::default();
-    lines.iter().map(|line| plain_note(*line, &mut slips)).collect()
+/// What was read of lines in a row.
+#[derive(Default)]
+struct ReadPart<'a> {
+    /// The notes of plain lines.
+    notes: Vec<Note>,
+    /// The lines that the careful reader is needed for.
+    others: Vec<Line<'a>>,
+}
+
+impl<'a> ReadPart<'a> {
+    fn of(lines: &[Line<'a>], any_renamed: bool) -> ReadPart<'a> {
+        let mut slips = Slips::default();
+        let mut part = ReadPart::default();
+        part.notes.reserve_exact(lines.len());
+        for line in lines.iter().copied() {
+            match plain_note(line, &mut slips) {
+                Some(note) if !(any_renamed && Rename::of_line(line.text).is_some()) => part.notes.push(note),
+                _ => part.others.push(line),
+            }
+        }
+        part
+    }
 }
 
 impl Notes {
@@ -46,25 +61,27 @@ impl Notes {
     /// cautions for lines that are. A line that a later one takes back is
     /// complained about no more.
     pub fn read(source: &Source) -> (Notes, Vec<Diagnostic>) {
-        let lines_there = line_count(&source.text);
         let mut notes = Notes {
-            lines: lines_there,
-            // Room for all at once; a file of empty lines takes none.
-            notes: Vec::with_capacity(lines_there.min(source.text.len() / LEAST_BYTES)),
+            lines: line_count(&source.text),
             ..Notes::default()
         };
         let mut complaints: Vec<(usize, Diagnostic)> = Vec::new();
         let mut renames = Renames::default();
         let any_renamed = Renames::may_stand_in(&source.text);
         let all: Vec<Line<'_>> = lines(source).collect();
-        let plain = in_parts(&all, LINES_FOR_A_CORE, plain_notes).into_iter().flatten();
-        for (line, note) in all.iter().copied().zip(plain) {
-            if any_renamed && let Some(rename) = Rename::of_line(line.text) {
-                renames.push(rename);
-                continue;
+        let mut others = Vec::new();
+        for mut part in in_parts(&all, LINES_FOR_A_CORE, |part| ReadPart::of(part, any_renamed)) {
+            // A notebook of years is held once: the first part takes the others in.
+            if notes.notes.is_empty() {
+                notes.notes = part.notes;
+            } else {
+                notes.notes.append(&mut part.notes);
             }
-            if let Some(note) = note {
-                notes.notes.push(note);
+            others.append(&mut part.others);
+        }
+        for line in others {
+            if let Some(rename) = Rename::of_line(line.text) {
+                renames.push(rename);
                 continue;
             }
             let mut doubts = Vec::new();
@@ -82,6 +99,7 @@ impl Notes {
             }
             complaints.extend(doubts.into_iter().map(|doubt| (line.number, doubt)));
         }
+        notes.notes.sort_by_key(|note| note.line);
         notes.call_anew(&renames);
         let taken_back = notes.settle();
         notes.unread.retain(|line| !taken_back.contains_key(line));

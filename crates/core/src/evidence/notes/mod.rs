@@ -15,6 +15,7 @@ mod note;
 mod note_id;
 mod pieces;
 mod quick;
+mod read_part;
 mod reading;
 mod search;
 mod standing;

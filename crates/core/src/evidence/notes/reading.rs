@@ -9,7 +9,7 @@ use glost_chemistry::read::in_parts;
 use super::lines::{Line, line_count, lines};
 use super::note::{Entry, Note, Target, Void, read_entry};
 use super::pieces::OVER_KEY;
-use super::quick::{Slips, plain_note};
+use super::read_part::ReadPart;
 use crate::line_id::{id_of_text, looks_like_id};
 use crate::renames::{Rename, Renamed, Renames};
 
@@ -30,30 +30,6 @@ pub struct Notes {
 
 /// So many lines at least are worth a core of their own.
 const LINES_FOR_A_CORE: usize = 1000;
-
-/// What was read of lines in a row.
-#[derive(Default)]
-struct ReadPart<'a> {
-    /// The notes of plain lines.
-    notes: Vec<Note>,
-    /// The lines that the careful reader is needed for.
-    others: Vec<Line<'a>>,
-}
-
-impl<'a> ReadPart<'a> {
-    fn of(lines: &[Line<'a>], any_renamed: bool) -> ReadPart<'a> {
-        let mut slips = Slips::default();
-        let mut part = ReadPart::default();
-        part.notes.reserve_exact(lines.len());
-        for line in lines.iter().copied() {
-            match plain_note(line, &mut slips) {
-                Some(note) if !(any_renamed && Rename::of_line(line.text).is_some()) => part.notes.push(note),
-                _ => part.others.push(line),
-            }
-        }
-        part
-    }
-}
 
 impl Notes {
     /// Reads the text of `notes.jsonl`: every note that is whole, and every

@@ -60,12 +60,18 @@ pub(crate) fn new_engine(constants: impl IntoIterator<Item = (String, Dynamic)>,
     // Names that the parser found no variable for: constants and globals, in
     // functions and in closures, which can't take them along otherwise.
     #[allow(deprecated)] // not deprecated, but marked so as the engine's own unstable door
-    engine.on_var(move |name, index, context| {
+    engine.on_var(move |name, index, mut context| {
         bounds::watch(context.call_level())?;
         Ok(match index {
             0 => known.get(name).cloned(),
-            _ if caught.contains(name) => context.scope().get(name).and_then(caught::in_a_text),
-            _ => None,
+            _ => {
+                if caught.contains(name)
+                    && let Some(value) = context.scope_mut().get_mut(name)
+                {
+                    caught::make_a_text(value);
+                }
+                None
+            }
         })
     });
     engine.set_optimization_level(rhai::OptimizationLevel::None);

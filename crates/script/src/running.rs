@@ -79,6 +79,7 @@ pub(crate) fn call<A: FuncArgs + Send, R: Send>(
             failures: Vec::new(),
             claims: 0,
             why: None,
+            caught: Vec::new(),
             report: Report::default(),
         });
         let answer = enter(script, function, arguments).and_then(|answer| {
@@ -87,14 +88,16 @@ pub(crate) fn call<A: FuncArgs + Send, R: Send>(
             bounds::charge_or_end(0)?;
             read(&answer)
         });
+        // While the run is still on, which knows what was caught and thrown on.
+        let answer = answer.map_err(|error| while_running(&error, &script.source));
         let run = under_way.end();
         match (answer, run) {
             (Ok(read), Some(run)) => Ok((read, Left { run })),
-            (Err(error), run) => {
+            (Err(broken), run) => {
                 // What it printed on its way tells how it came there; what it found stands.
                 let (printed, found) = run.map(|run| (run.printed, run.findings)).unzip();
                 scene.printed.keep(printed.into_iter().flatten());
-                let broken = place_in_function(while_running(&error, &script.source), function, script);
+                let broken = place_in_function(broken, function, script);
                 Err(ScriptFailure {
                     found: Arc::new(found.into_iter().flatten().collect()),
                     ..broken.into()

@@ -18,7 +18,7 @@ use crate::notebook::StudioNotebook;
 use crate::report::Report;
 use crate::script::Script;
 use crate::tables::GivenTable;
-use crate::trouble::trouble;
+use crate::trouble::{Trouble, trouble};
 
 /// What a script may look at.
 #[derive(Debug, Clone, Default)]
@@ -139,6 +139,8 @@ pub(crate) struct Run {
     pub(crate) claims: usize,
     /// Why the last question to the optimiser found nothing.
     pub(crate) why: Option<String>,
+    /// Errors that the script caught, the last of them last.
+    pub(crate) caught: Vec<Trouble>,
     /// What a `run` script puts out.
     pub(crate) report: Report,
 }

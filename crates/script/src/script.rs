@@ -250,7 +250,9 @@ fn load(name: &str, source: Source, whose: Whose, shelves: &dyn Shelves) -> Resu
         .iter()
         .map(|(name, literal)| (name.clone(), literal.value()))
         .collect();
-    let mut engine = new_engine(values.into_iter().chain(of_libraries(&imports)), caught::names(&ast));
+    let libraries = imports.iter().map(|import| &import.library.ast);
+    let caught = std::iter::once(&ast).chain(libraries).flat_map(caught::names);
+    let mut engine = new_engine(values.into_iter().chain(of_libraries(&imports)), caught.collect());
     libraries::register(&mut engine, &imports).map_err(|why| vec![why])?;
     options_read_by_name(&mut engine, about.options.iter().map(|option| option.name.as_str()));
     Ok(Arc::new(Script {

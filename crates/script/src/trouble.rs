@@ -4,9 +4,10 @@
 use std::fmt;
 
 use glost_chemistry::diagnostic::{Diagnostic, Mark, Source, of_typed};
-use rhai::{Dynamic, EvalAltResult, ParseError, ParseErrorType, Position};
+use rhai::{Dynamic, EvalAltResult, ImmutableString, ParseError, ParseErrorType, Position};
 
 use crate::bounds::{self, Bound};
+use crate::caught;
 use crate::failure::Cause;
 use crate::wrong_kinds::{counted, mismatch, no_such_call};
 
@@ -146,9 +147,13 @@ pub(crate) fn while_running(error: &EvalAltResult, source: &Source) -> Broken {
 }
 
 fn thrown(token: &Dynamic) -> (Diagnostic, Option<Cause>) {
-    if let Some(trouble) = token.read_lock::<Trouble>() {
-        let diagnostic = Diagnostic::error(trouble.code, trouble.message.clone()).maybe_help(trouble.help.clone());
-        return (diagnostic, trouble.cause.clone());
+    let caught = token
+        .read_lock::<ImmutableString>()
+        .and_then(|text| caught::known(&text));
+    let own = || token.read_lock::<Trouble>().map(|trouble| trouble.clone());
+    if let Some(trouble) = caught.or_else(own) {
+        let diagnostic = Diagnostic::error(trouble.code, trouble.message).maybe_help(trouble.help);
+        return (diagnostic, trouble.cause);
     }
     let said = if token.is_unit() {
         "the script gave up without saying why".to_owned()

@@ -11,6 +11,7 @@ const MOST = 0.3;
 fn much(unity) { unity.K2O + unity.Na2O > MOST }
 fn twice(x) { helper(x) * 2 }
 fn helper(x) { x }
+fn fails(x) { try { return x / 0; } catch (oops) { return `caught: ` + oops; } }
 fn test_twice(t) { t.equal(twice(2), 4); }
 ";
 
@@ -41,6 +42,12 @@ fn found(own: &str) -> String {
             Err(failure) => support::said(&failure.diagnostic),
         },
     }
+}
+
+#[test]
+fn what_a_library_catches_is_a_text() {
+    let own = check("import \"lib/much\" as m;", "glaze.caution(\"x\", m::fails(3));");
+    assert_eq!(found(&own), "caught: division by zero");
 }
 
 #[test]

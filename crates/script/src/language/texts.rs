@@ -97,8 +97,6 @@ fn write_value(value: &Dynamic, text: &mut String, inside: bool) {
         let _ = write!(text, "{truth}");
     } else if let Ok(sign) = value.as_char() {
         text.push(sign);
-    } else if let Some(trouble) = value.read_lock::<Trouble>() {
-        text.push_str(&trouble.message);
     } else {
         match OWN_VALUES.get() {
             Some(write) => write(value, text),

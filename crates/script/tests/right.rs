@@ -17,7 +17,7 @@ fn told(text: &str) -> String {
 }
 
 /// Functions that a check has beside its entry, and the entry's body.
-const RIGHT: [(&str, &str); 17] = [
+const RIGHT: [(&str, &str); 18] = [
     (
         "fn show(g, low, high) { print(fixed(low, 1)); if high != () { print(fixed(high, 1)); } }",
         "show(glaze, 2, ());",
@@ -52,6 +52,10 @@ const RIGHT: [(&str, &str); 17] = [
     (
         "fn num(v) { try { return round(v); } catch { return 0; } }",
         "print(num([1, 2]));",
+    ),
+    (
+        "fn small(v) { if v < 3 { 1 } else { 2 } }",
+        "try { print(small(\"a\")); } catch { print(0); }",
     ),
     ("", "try { print(round([1])); } catch (why) { print(why); }"),
     ("", "try { print(2 - \"a\"); } catch (why) { print(why); }"),

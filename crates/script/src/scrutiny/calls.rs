@@ -158,6 +158,8 @@ impl Walk<'_> {
             return Sort::Any;
         }
         if self.whole.functions.contains_key(&(name.to_owned(), given)) {
+            // What is tried may be handed what the function doesn't take.
+            let sorts = if self.tried > 0 { vec![Sort::Any; given] } else { sorts };
             self.calls.push(((name.to_owned(), given), sorts));
             return Sort::Any;
         }

@@ -33,7 +33,7 @@ pub(super) struct Walk<'a> {
     /// Whether the chain that is followed begins at one of those.
     pub(super) from_handed: bool,
     /// How many `try` stand around this place: what is tried may go wrong.
-    tried: usize,
+    pub(super) tried: usize,
     /// Names that are assigned to somewhere: what they hold may change.
     pub(super) changing: HashSet<String>,
     pub(super) mistakes: Mistakes,

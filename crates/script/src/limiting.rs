@@ -92,18 +92,42 @@ fn limits(
     Ok((set, left.run.printed))
 }
 
-/// A failure at the range that it is about, where the text writes it out.
+/// A failure at the range that it is about, where the function writes out one by that name.
 fn at_the_range(script: &Script, name: &str, failure: ScriptFailure) -> ScriptFailure {
     let all = tokens(&script.source);
+    let own = body_of(&all, "limits");
     let is_it = |pair: &&[Token]| (pair[0].word().or(pair[0].text()) == Some(name)) && pair[1].is(':');
-    let Some(pair) = all.windows(2).find(is_it) else {
-        return failure;
-    };
+    let ranges = own.windows(3).filter(|three| is_it(&&three[..2]) && three[2].is('['));
+    let named = own.windows(2).filter(is_it);
+    let mut found: Vec<&[Token]> = ranges.collect();
+    if found.is_empty() {
+        found = named.collect();
+    }
+    let [pair] = found[..] else { return failure };
     let width = pair[0].to.column.saturating_sub(pair[0].from.column);
     ScriptFailure {
         diagnostic: failure.diagnostic.at(&script.source, pair[0].from, width),
         ..failure
     }
+}
+
+/// What stands in a function's braces.
+fn body_of<'a>(all: &'a [Token], name: &str) -> &'a [Token] {
+    let is_it = |pair: &[Token]| pair[0].is_word("fn") && pair[1].is_word(name);
+    let Some(at) = all.windows(2).position(is_it) else {
+        return &[];
+    };
+    let mut depth = 0_usize;
+    let ends = |token: &Token| {
+        match token.sign() {
+            Some('{') => depth += 1,
+            Some('}') => depth = depth.saturating_sub(1),
+            _ => return false,
+        }
+        depth == 0
+    };
+    let end = all[at..].iter().position(ends).map_or(all.len(), |end| at + end);
+    &all[at..end]
 }
 
 /// Ranges with what findings say of them, made once where they hang on no glaze.

@@ -45,7 +45,7 @@ const HERE: [(&str, &str); 13] = [
 ];
 
 /// Signs of other languages, and those meant.
-pub(crate) const SIGNS_HERE: [(&str, &str); 2] = [("===", "=="), ("!==", "!=")];
+pub(crate) const SIGNS_HERE: [(&str, &str); 3] = [("===", "=="), ("!==", "!="), ("<-", "< -")];
 
 /// Functions and methods.
 const CALLS: [(&str, &str); 14] = [
@@ -76,7 +76,8 @@ pub(crate) fn here(typed: &str) -> Option<&'static str> {
 }
 
 /// Signs of other languages, at the place where they are stumbled over.
-const SIGNS: [(&str, &str); 5] = [
+const SIGNS: [(&str, &str); 6] = [
+    ("<-", "put a blank before the sign of the number: `x < -1`"),
     ("=>", "at least is written `>=`; a function in brackets `|x| x + 1`"),
     ("->", "a function in brackets is written `|x| x + 1`"),
     ("===", "equal is written `==`"),

@@ -1,8 +1,10 @@
 //! What was meant where the parser stumbles over a number, a quote or a sign as people write
 //! them elsewhere: told in place of what the parser says, with the text that was meant.
 
-use glost_chemistry::diagnostic::{Diagnostic, Source, of_typed};
+use glost_chemistry::diagnostic::{Diagnostic, Mark, Source, of_typed};
 use rhai::{LexError, ParseError, ParseErrorType, Position};
+
+use crate::editing::tokens::{Token, tokens};
 
 /// Quotes as word processors set them.
 const SET_QUOTES: [char; 9] = ['“', '”', '„', '‘', '’', '‚', '«', '»', '´'];
@@ -36,9 +38,15 @@ pub(crate) fn meant(error: &ParseError, source: &Source) -> Option<Diagnostic> {
         from: text.chars().skip(column - 1).collect(),
         line,
     };
-    let told = set_quotes(&stumble, text)
+    if matches!(error.err_type(), ParseErrorType::MissingToken(token, _) if token == "{")
+        && let Some(at) = per_cent_before_braces(&tokens(source), Mark { line, column })
+    {
+        let (_, message, help) = no_per_cent(at.column);
+        return Some(Diagnostic::error("script-syntax", message).help(help).at(source, at, 1));
+    }
+    let told = set_quotes(&stumble)
         .or_else(|| decimal_comma(&stumble))
-        .or_else(|| per_cent(text, error.err_type()))
+        .or_else(|| per_cent(&stumble, error.err_type()))
         .or_else(|| in_kind(&stumble, error.err_type()))
         .or_else(|| unexpected(&stumble, error.err_type()));
     let (column, message, help) = told?;
@@ -56,7 +64,7 @@ pub(crate) fn mended(text: &str, column: usize) -> Option<(usize, &'static str)>
     if is_decimal(&before, &from) {
         return Some((column, "."));
     }
-    per_cent_at(text).map(|column| (column, " "))
+    per_cent_at(&before, &from).map(|column| (column, " "))
 }
 
 fn is_decimal(before: &str, from: &str) -> bool {
@@ -69,45 +77,70 @@ fn decimal_comma(at: &Stumble) -> Option<Told> {
         let digit = |sign: &char| sign.is_ascii_digit();
         let whole: String = at.before.chars().rev().take_while(digit).collect();
         let whole: String = whole.chars().rev().collect();
-        let rest: String = at.from.chars().skip(1).take_while(digit).collect();
-        let point = of_typed([whole.as_str(), rest.as_str()].join("."), "is meant");
+        let number = |sign: &char| *sign == ',' || digit(sign);
+        let rest: String = at.from.chars().skip(1).take_while(number).collect();
+        let groups: Vec<&str> = rest.split(',').filter(|group| !group.is_empty()).collect();
+        let thousands = [whole.as_str(), &groups.concat()].concat();
+        let point = [whole.as_str(), groups[0]].join(".");
+        let help = match groups[..] {
+            [group] if group.len() == 3 => ["write `", &thousands, "` or `", &point, "`, whichever is meant"].concat(),
+            [_, _, ..] if groups.iter().all(|group| group.len() == 3) => of_typed(thousands, "is meant"),
+            _ => of_typed(point, "is meant"),
+        };
         let column = at.before.chars().count() + 1;
-        (
-            column,
-            "numbers are written with a point, not a comma".to_owned(),
-            point,
-        )
+        (column, "numbers are written with a point, not a comma".to_owned(), help)
     })
 }
 
-fn set_quotes(at: &Stumble, text: &str) -> Option<Told> {
+fn set_quotes(at: &Stumble) -> Option<Told> {
     let sign = at.from.chars().next().filter(|sign| SET_QUOTES.contains(sign))?;
     let message = of_typed(sign, "is a quote of word processors");
-    let column = text.chars().position(|other| other == sign)? + 1;
+    let column = at.before.chars().count() + 1;
     Some((column, message, "write straight quotes: \"...\"".to_owned()))
 }
 
-/// Where a number stands with a per cent sign that nothing follows.
-fn per_cent_at(text: &str) -> Option<usize> {
-    let signs: Vec<char> = text.chars().collect();
-    let is_one = |at: &usize| {
-        let next = signs[at + 1..].iter().find(|sign| !sign.is_whitespace());
-        let digit = at.checked_sub(1).is_some_and(|before| signs[before].is_ascii_digit());
-        signs[*at] == '%' && digit && next.is_none_or(|next| [';', ')', '{', ','].contains(next))
-    };
-    (0..signs.len()).find(is_one).map(|at| at + 1)
+/// Where a number stands with a per cent sign, next to what is stumbled over.
+fn per_cent_at(before: &str, from: &str) -> Option<usize> {
+    let before = before.trim_end();
+    let number = before.strip_suffix('%').filter(|_| !from.starts_with('%'))?;
+    let is_one = number.ends_with(|sign: char| sign.is_ascii_digit());
+    is_one.then(|| before.chars().count())
 }
 
-fn per_cent(text: &str, kind: &ParseErrorType) -> Option<Told> {
+/// `if x > 5% { ... }`: what stands in the braces was taken for what is divided by.
+pub(crate) fn per_cent_before_braces(all: &[Token], at: Mark) -> Option<Mark> {
+    let before = &all[..all.iter().take_while(|token| token.from < at).count()];
+    let mut depth = 0_usize;
+    before.last().filter(|last| last.is('}'))?;
+    let opens = |token: &Token| {
+        match token.sign() {
+            Some('}') => depth += 1,
+            Some('{') => depth = depth.saturating_sub(1),
+            _ => return false,
+        }
+        depth == 0
+    };
+    let open = before.iter().rposition(opens)?;
+    let [number, sign] = before.get(open.checked_sub(2)?..open)? else {
+        return None;
+    };
+    let digit = number
+        .word()
+        .is_some_and(|word| word.starts_with(|sign: char| sign.is_ascii_digit()));
+    (sign.is('%') && digit && number.to == sign.from).then_some(sign.from)
+}
+
+fn per_cent(at: &Stumble, kind: &ParseErrorType) -> Option<Told> {
     let stumbles = matches!(kind, ParseErrorType::BadInput(LexError::UnexpectedInput(_)))
         || matches!(kind, ParseErrorType::MissingToken(..));
-    let column = per_cent_at(text).filter(|_| stumbles)?;
+    let column = per_cent_at(&at.before, &at.from).filter(|_| stumbles)?;
+    Some(no_per_cent(column))
+}
+
+fn no_per_cent(column: usize) -> Told {
     let message = "`%` is what a division leaves, no per cent".to_owned();
-    Some((
-        column,
-        message,
-        "write the number alone; a share of 5 % is `0.05`".to_owned(),
-    ))
+    let help = "write the number alone; a share of 5 % is `0.05`".to_owned();
+    (column, message, help)
 }
 
 /// What is told of a stumble of one kind.
@@ -119,6 +152,8 @@ fn in_kind(at: &Stumble, kind: &ParseErrorType) -> Option<Told> {
             let word: String = at.from.chars().take_while(|sign| sign.is_alphanumeric()).collect();
             let message = if word.is_empty() {
                 "a name is missing here".to_owned()
+            } else if word.starts_with(|sign: char| sign.is_ascii_digit()) {
+                of_typed(&word, "begins with a digit, a name with a letter")
             } else {
                 of_typed(&word, "is a word of the language and no name")
             };
@@ -135,11 +170,7 @@ fn in_kind(at: &Stumble, kind: &ParseErrorType) -> Option<Told> {
             "in a table a value stands behind `:`, not `=`".to_owned(),
             "write `name: value`".to_owned(),
         )),
-        P::MissingToken(token, _) if token == "}" && at.from.starts_with(':') => Some((
-            column,
-            "a name with `:` in it stands in quotes".to_owned(),
-            "write `\"SiO2:Al2O3\": [7, 12]`".to_owned(),
-        )),
+        P::MissingToken(token, _) if token == "}" && at.from.starts_with(':') => Some(second_colon(at, column)),
         P::MissingToken(token, _) if token == "{" => Some((
             column,
             "`{` is missing before this".to_owned(),
@@ -148,6 +179,31 @@ fn in_kind(at: &Stumble, kind: &ParseErrorType) -> Option<Told> {
         P::MissingToken(token, _) if token == ";" => capital_word(at),
         _ => None,
     }
+}
+
+/// `SiO2:Al2O3: [7, 12]`, and `a: 1 : 2`.
+fn second_colon(at: &Stumble, column: usize) -> Told {
+    let is_part = |sign: char| sign.is_alphanumeric() || sign == '_';
+    let name_before = |text: &str| {
+        let rest = text.trim_end_matches(is_part);
+        text[rest.len()..]
+            .starts_with(char::is_alphabetic)
+            .then(|| rest.trim_end().to_owned())
+    };
+    let key = name_before(at.before.trim_end()).and_then(|rest| rest.strip_suffix(':').map(str::to_owned));
+    let names = key.is_some_and(|key| name_before(key.trim_end()).is_some());
+    let (message, help) = if names {
+        (
+            "a name with `:` in it stands in quotes",
+            "write `\"SiO2:Al2O3\": [7, 12]`",
+        )
+    } else {
+        (
+            "`:` has no place here: what stands before it is a value",
+            "what is in a table is parted by `,`: `#{ a: 1, b: 2 }`",
+        )
+    };
+    (column, message.to_owned(), help.to_owned())
 }
 
 fn missing_comma(at: &Stumble, column: usize) -> Told {

@@ -15,7 +15,7 @@ fn told(text: &str) -> String {
 }
 
 /// What a check with this body is told of, at load, and what tells it.
-const BODIES: [(&str, &str); 29] = [
+const BODIES: [(&str, &str); 44] = [
     (
         "let x = 0,5;",
         "3:10 numbers are written with a point, not a comma | `0.5` is meant",
@@ -126,6 +126,66 @@ const BODIES: [(&str, &str); 29] = [
         "glaze.caution(\"SiO2\", \"low\", glaze.unity.SiO2); glaze.caution(#{ subject: \"a\", message: \"b\" });",
         "loads",
     ),
+    (
+        "let x = [1 2]; // at least 5%",
+        "3:12 `,` is missing before this | what is in a list, a table or brackets is parted by `,`",
+    ),
+    (
+        "let a = [1, 2; // 50%",
+        "3:13 `]` is missing after this | each bracket that is opened is closed",
+    ),
+    (
+        "let s = \"over 5%, under\"; let y = foo bar;",
+        "3:39 `;` is missing before this | end each line with `;`",
+    ),
+    (
+        "let s = \"over 5%\" foo;",
+        "3:19 `;` is missing before this | end each line with `;`",
+    ),
+    (
+        "let x = [5%, 6]; print(x);",
+        "3:11 `%` is what a division leaves, no per cent | write the number alone; a share of 5 % is `0.05`",
+    ),
+    (
+        "print(round(5%));",
+        "3:14 `%` is what a division leaves, no per cent | write the number alone; a share of 5 % is `0.05`",
+    ),
+    (
+        "if glaze.unity.SiO2 > 5% { print(1); }",
+        "3:24 `%` is what a division leaves, no per cent | write the number alone; a share of 5 % is `0.05`",
+    ),
+    (
+        "if glaze.unity.SiO2 > 0.5% {\n    print(1); // 5%\n}",
+        "3:26 `%` is what a division leaves, no per cent | write the number alone; a share of 5 % is `0.05`",
+    ),
+    (
+        "let a = \"it’s fine\"; let b = ’x’;",
+        "3:30 `’` is a quote of word processors | write straight quotes: \"...\"",
+    ),
+    (
+        "let a = 1,000;",
+        "3:10 numbers are written with a point, not a comma | write `1000` or `1.000`, whichever is meant",
+    ),
+    (
+        "let a = 1,000,000;",
+        "3:10 numbers are written with a point, not a comma | `1000000` is meant",
+    ),
+    (
+        "let 2nd = 3;",
+        "3:5 `2nd` begins with a digit, a name with a letter | take another name: letters, digits and `_`",
+    ),
+    (
+        "let t = #{ a: 1 : 2 };",
+        "3:17 `:` has no place here: what stands before it is a value | what is in a table is parted by `,`: `#{ a: 1, b: 2 }`",
+    ),
+    (
+        "let x = 2; if x<-1 { print(1); }",
+        "3:16 there is no `<-` here | put a blank before the sign of the number: `x < -1`",
+    ),
+    (
+        "let t = #{ a: 1, K2O:Na2O: 2 };",
+        "3:26 a name with `:` in it stands in quotes | write `\"SiO2:Al2O3\": [7, 12]`",
+    ),
 ];
 
 #[test]
@@ -196,6 +256,34 @@ fn what_is_caught_is_a_text() {
             wanted
         );
     }
+    // And behaves as one.
+    let used = [
+        ("why + \"!\"", "division by zero!"),
+        ("\"a: \" + why", "a: division by zero"),
+        ("`${why}`", "division by zero"),
+        ("why.contains(\"zero\")", "true"),
+        ("why == \"division by zero\"", "true"),
+        ("why.len", "16"),
+        ("[why]", "[\"division by zero\"]"),
+        ("[1].map(|x| why + x)", "[\"division by zero1\"]"),
+        ("type_of(why)", "string"),
+    ];
+    for (body, wanted) in used {
+        let text = ["try { 1 / 0; } catch (why) { print(", body, "); }"].concat();
+        assert_eq!(printed(&text), wanted, "{body}");
+    }
+    assert_eq!(
+        printed("try { 1 + (); } catch (why) { why += \"!\"; print(why); }"),
+        "`+` doesn't work between a number and nothing, `()`!"
+    );
+    assert_eq!(
+        printed("try { 1 + (); } catch (why) { why = \"own\"; print(why); }"),
+        "own"
+    );
+    assert_eq!(
+        printed("try { try { 1 + (); } catch (a) { throw a + \"!\"; } } catch (b) { print(b); }"),
+        "`+` doesn't work between a number and nothing, `()`!"
+    );
     assert_eq!(
         printed("let why = #{ a: 1 }; try { throw why; } catch (why) { print(why.a); }"),
         "1"
@@ -204,6 +292,14 @@ fn what_is_caught_is_a_text() {
     assert_eq!(
         printed("try { let t = #{ a: 1 }; t.b; } catch (why) { throw why; }"),
         "3:47 this table has no `b` | `contains` asks whether it has"
+    );
+    assert_eq!(
+        printed("try { steps(0.3, 0.7, 1); } catch (why) { let copy = why; throw copy; }"),
+        "3:59 `steps` takes 2 to 5000 steps, not 1 | both ends are counted in: `steps(0, 1, 3)` is [0, 0.5, 1]"
+    );
+    assert_eq!(
+        printed("try { 1 + (); } catch (why) { throw why + \"!\"; }"),
+        "3:31 `+` doesn't work between a number and nothing, `()`! | no help"
     );
 }
 
@@ -259,6 +355,34 @@ fn a_range_that_is_none_says_why_at_its_line() {
         assert!(
             told.starts_with(&["5:9 the range of `SiO2` isn't `[low, high]`: ", why].concat()),
             "{told}"
+        );
+    }
+}
+
+#[test]
+fn a_range_is_pointed_at_in_the_function_alone() {
+    let about = "const ABOUT = #{ api: 1, kind: \"limits\", title: \"T\" };\n";
+    let cases = [
+        ("const BASE = #{ SiO2: 60 };\n", "#{ SiO2: [4, 2] }", "3:31"),
+        ("", "let base = #{ SiO2: 60 }; print(base); #{ SiO2: [4, 2] }", "2:70"),
+        ("", "#{ \"SiO2\": 3 }", "2:31"),
+        (
+            "",
+            "if glaze.known { #{ SiO2: [4, 2] } } else { #{ SiO2: [4, 1] } }",
+            "2:4",
+        ),
+        ("", "let r = #{}; r.SiO2 = [4, 2]; r", "2:4"),
+        ("fn base() { #{ SiO2: [4, 2] } }\n", "base()", "3:4"),
+    ];
+    for (before, body, place) in cases {
+        let text = [about, before, "fn limits(glaze, option) { ", body, " }\n"].concat();
+        let scene = support::scene();
+        let glaze = support::glaze(&scene, support::CLEAR);
+        let failure = support::load(&text).unwrap().limits(&glaze, &scene, &[]).unwrap_err();
+        let told = said(&failure.diagnostic);
+        assert!(
+            told.starts_with(&[place, " the range of `SiO2`"].concat()),
+            "{body}: {told}"
         );
     }
 }

@@ -289,14 +289,15 @@ fn in_other_words(text: &Patched, stumble: &Stumble) -> Option<Patched> {
 fn mended(text: &Patched, stumble: &Stumble) -> Option<Patched> {
     let line = stumble.mark.line;
     let written: String = text.line(line).iter().collect();
-    let (column, instead) = crate::meant::mended(&written, stumble.mark.column)?;
-    let (from, to) = (
-        Mark { line, column },
-        Mark {
-            line,
-            column: column + 1,
-        },
-    );
+    let here = crate::meant::mended(&written, stumble.mark.column);
+    let braces = || crate::meant::per_cent_before_braces(&stumble.all, stumble.mark);
+    let (from, instead) = here
+        .map(|(column, instead)| (Mark { line, column }, instead))
+        .or_else(|| Some((braces()?, " ")))?;
+    let to = Mark {
+        column: from.column + 1,
+        ..from
+    };
     let mut way = text.clone();
     way.exchange(from, to, instead);
     Some(way)

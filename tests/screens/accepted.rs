@@ -60,6 +60,10 @@ fn on_copper(answer: &Value) -> Value {
     found.cloned().unwrap_or(Value::Null)
 }
 
+fn in_one_line(text: &str) -> String {
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
 fn why_not(answer: &Value) -> &str {
     answer["not_accepted"][0]["why"].as_str().unwrap_or("accepted")
 }
@@ -200,14 +204,12 @@ fn it_comes_back_when_the_rule_is_another_text() {
     assert_eq!(json(&bench, &accept_own).1["not_accepted"], Value::Null);
     bench.file("studio/scripts/check/own.rhai", rule("2"));
     assert_eq!(why_not(&check(&bench)), "changed");
+    assert_eq!(check(&bench)["not_accepted"][0]["changed"], serde_json::json!(["rule"]));
+    let other = ["check", "Copper green", "--script", "check/metals-of-concern"];
+    assert_eq!(why_not(&json(&bench, &other).1), "accepted", "nobody asked the rule");
     std::fs::remove_file(bench.path().join("studio/scripts/check/own.rhai")).unwrap();
     assert_eq!(why_not(&check(&bench)), "no such rule");
-    let other = json(
-        &bench,
-        &["check", "Copper green", "--script", "check/metals-of-concern"],
-    )
-    .1;
-    assert_eq!(why_not(&other), "accepted", "nobody asked the rule");
+    assert_eq!(why_not(&json(&bench, &other).1), "no such rule", "a slip, whoever asks");
 }
 
 #[test]
@@ -243,7 +245,23 @@ fn a_fail_and_what_nothing_finds_cannot_be_accepted() {
         ),
         (
             vec!["--accept", "check/metals-of-concern", "--because", "x"],
-            "not what it found",
+            "names a rule, but not what it found",
+        ),
+        (
+            vec!["--accept", "metals-of-concern", "--because", "x"],
+            "did you mean `check/metals-of-concern CuO`?",
+        ),
+        (
+            vec!["--accept", "cuo", "--because", "x"],
+            "names what was found, but not the rule that finds it",
+        ),
+        (
+            vec!["--accept", "CuO", "--because", "x"],
+            "did you mean `check/metals-of-concern CuO`?",
+        ),
+        (
+            vec!["--accept", "copper", "--because", "x"],
+            "`copper` is no rule with what it found",
         ),
         (vec!["--accept", FINDING, "--because", " "], "needs a reason"),
         (
@@ -309,4 +327,65 @@ fn many_glazes_keep_what_is_accepted() {
     assert_eq!(last["accepted"]["because"], "lab report 12");
     let screen = bench.run_in("studio", &["glazes", "--problems"]).stdout;
     assert!(screen.contains("accepted caution  Copper green"), "{screen}");
+}
+
+/// What changed is named alone; entries of before, of which only the whole is known, name all.
+#[test]
+fn what_came_back_says_which_change_brought_it_back() {
+    let bench = studio(GREEN);
+    accept(&bench, &[]);
+    let accepted = text_of(&bench);
+    for (old, new, says, word) in [
+        ("silica: 26", "silica: 27", "the recipe has changed since", "recipe"),
+        ("cone: 6", "cone: 7", "the firing has changed since", "firing"),
+        ("use: wall tile", "use: tableware", "the use has changed since", "use"),
+        (
+            "notes:",
+            "clay: buff stoneware\r\nnotes:",
+            "the clay has changed since",
+            "clay",
+        ),
+    ] {
+        bench.file("studio/glazes/copper_green.yaml", accepted.replacen(old, new, 1));
+        let text = bench.run_in("studio", &["check", "Copper green"]).stdout;
+        assert!(in_one_line(&text).contains(says), "{new}: {text}");
+        assert_eq!(
+            check(&bench)["not_accepted"][0]["changed"],
+            serde_json::json!([word]),
+            "{new}"
+        );
+    }
+    let at = accepted.find(", of: ").unwrap() + 6 + 12;
+    let (before, digits) = accepted.split_at(at);
+    let of_old = format!(
+        "{before}{}",
+        digits.trim_start_matches(|sign: char| sign == '-' || sign.is_ascii_hexdigit())
+    );
+    bench.file("studio/glazes/copper_green.yaml", &of_old);
+    assert_eq!(why_not(&check(&bench)), "accepted");
+    bench.file(
+        "studio/glazes/copper_green.yaml",
+        of_old.replacen("cone: 6", "cone: 7", 1),
+    );
+    let text = bench.run_in("studio", &["check", "Copper green"]).stdout;
+    assert!(in_one_line(&text).contains("the recipe, a lot, the clay"), "{text}");
+    bench.file("studio/glazes/copper_green.yaml", &accepted);
+    assert_eq!(bench.run_in("studio", &["set", "feldspar A", "lot=another"]).code, 0);
+    assert_eq!(check(&bench)["not_accepted"][0]["changed"], serde_json::json!(["lot"]));
+}
+
+/// A misspelt rule is named with the nearest, whichever scripts were asked for.
+#[test]
+fn an_entry_of_no_rule_names_the_nearest() {
+    let entry = "accepted: [{ finding: check/metals-of-concrn CuO, because: seen, of: 0123456789ab }]\r\n";
+    let bench = studio(&format!("{GREEN}{entry}"));
+    for more in [&[][..], &["--script", "check/metals-of-concern"]] {
+        let call = [&["check", "Copper green"][..], more].concat();
+        let text = bench.run_in("studio", &call).stdout;
+        assert!(
+            in_one_line(&text).contains("did you mean `check/metals-of-concern`?"),
+            "{more:?}: {text}"
+        );
+        assert_eq!(why_not(&json(&bench, &call).1), "no such rule", "{more:?}");
+    }
 }

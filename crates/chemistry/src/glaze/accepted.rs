@@ -21,7 +21,7 @@ pub struct Accepted {
     /// The last day on which it is.
     pub until: Option<Date>,
     /// What it was accepted of: twelve hex digits that stand for the recipe, its lots,
-    /// the clay, the firing and the rule as they were.
+    /// the clay, the firing and the rule as they were, then three for each of them.
     pub of: Option<String>,
 }
 
@@ -68,12 +68,17 @@ fn one(source: &Source, item: &Node) -> Result<Accepted, Diagnostic> {
         "name the rule and what it is about: `finding: check/metals-of-concern CuO`",
     )?;
     let (script, subject) = rule_and_subject(&typed.text).ok_or_else(|| {
-        Diagnostic::error(
-            "bad-finding",
-            of_typed(&typed.text, "names a rule, but not what it found"),
-        )
-        .at(source, typed.mark, typed.text.chars().count())
-        .help("put what the finding is about behind the rule: `check/metals-of-concern CuO`")
+        // Rules have a `/` in their names.
+        let (what, help) = if typed.text.contains('/') {
+            let help = format!("put what the finding is about behind the rule: `{} CuO`", typed.text);
+            ("names a rule, but not what it found", help)
+        } else {
+            let help = format!("write both: `check/metals-of-concern {}`", typed.text);
+            ("is no rule with what it found", help)
+        };
+        Diagnostic::error("bad-finding", of_typed(&typed.text, what))
+            .at(source, typed.mark, typed.text.chars().count())
+            .help(help)
     })?;
     let because = text("because", "say why: `because: \"lab report 12\"`")?;
     Ok(Accepted {
@@ -115,6 +120,7 @@ mod tests {
             ("[{ finding: check/own CuO }]", "has no `because`"),
             ("[{ because: report }]", "has no `finding`"),
             ("[{ finding: check/own, because: report }]", "but not what it found"),
+            ("[{ finding: CuO, because: report }]", "is no rule with what it found"),
             ("[{ finding: check/own CuO, because: \" \" }]", "this is empty"),
             (
                 "[{ finding: check/own CuO, because: report, until: 2027-02-30 }]",

@@ -21,13 +21,54 @@ pub struct Acceptance {
     pub until: Option<Date>,
 }
 
-/// Why what a glaze's file accepts isn't accepted.
+/// What a finding was accepted of, and what may be another one since.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Aspect {
+    /// Names and shares of the parts.
+    Recipe,
+    /// The lots, and what the materials leave in the fired glaze.
+    Lot,
+    /// Cone, firing, atmosphere and peak.
+    Firing,
+    /// What the glaze is for.
+    Use,
+    /// The clay, and what is known of it.
+    Clay,
+    /// The rule's text and its options.
+    Rule,
+}
+
+impl Aspect {
+    /// All, in the order in which an entry's `of` has them.
+    const ALL: [Aspect; 6] = [
+        Aspect::Recipe,
+        Aspect::Lot,
+        Aspect::Firing,
+        Aspect::Use,
+        Aspect::Clay,
+        Aspect::Rule,
+    ];
+
+    /// Its word in answers.
+    pub fn word(self) -> &'static str {
+        match self {
+            Aspect::Recipe => "recipe",
+            Aspect::Lot => "lot",
+            Aspect::Firing => "firing",
+            Aspect::Use => "use",
+            Aspect::Clay => "clay",
+            Aspect::Rule => "rule",
+        }
+    }
+}
+
+/// Why what a glaze's file accepts isn't accepted.
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub enum WhyNot {
     /// It doesn't say yet of what it was accepted.
     NotYet,
-    /// The recipe, a lot, the clay, the firing, the use or the rule is another one.
-    Changed,
+    /// These are other ones; none named: one of them is, and nobody knows which.
+    Changed(Vec<Aspect>),
     /// Its day is past.
     Past(Date),
     /// A *fail* can't be accepted.
@@ -38,8 +79,8 @@ pub enum WhyNot {
     Gone,
     /// The rule is turned off.
     Off,
-    /// No rule has that name.
-    NoSuchRule,
+    /// No rule has that name; the nearest that one has.
+    NoSuchRule(Option<String>),
 }
 
 /// What a glaze's file accepts and what isn't accepted, with the reason.
@@ -52,58 +93,110 @@ pub struct NotAccepted {
 }
 
 /// What a finding is of, as text: equal texts, equal circumstances.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Circumstances {
     told: String,
+    /// The same by aspect, in the order of [`Aspect::ALL`]; each finding has a rule of its own.
+    aspects: [String; 5],
 }
 
 impl Circumstances {
     /// Those of a glaze on a clay (its name, and what is known of it), for a use.
     pub fn of(glaze: &Glaze, clay: (Option<&str>, Option<&Clay>), usage: Option<Use>) -> Circumstances {
         let about = &glaze.about;
-        let mut told = String::new();
-        let mut line = |key: &str, value: &str| {
-            // Lengths keep two lines from reading as one.
-            let _ = writeln!(told, "{key} {} {value}", value.len());
-        };
+        let mut of = Circumstances::default();
         for (key, portions) in [("part", &glaze.base), ("addition", &glaze.additions)] {
             for portion in portions.iter().filter(|portion| portion.percent > 0.0) {
-                line(key, &weighed(portion));
+                let (share, material) = weighed(portion);
+                of.tell(Aspect::Recipe, key, &share);
+                of.tell(Aspect::Lot, key, &material);
+                tell(&mut of.told, key, &[share, material].concat());
             }
         }
-        for (key, word) in [
-            ("cone", about.cone.as_deref()),
-            ("firing", about.firing.as_deref()),
-            ("atmosphere", about.atmosphere.map(Atmosphere::word)),
-            ("use", usage.map(Use::word)),
-            ("clay", clay.0),
+        for (aspect, key, word) in [
+            (Aspect::Firing, "cone", about.cone.as_deref()),
+            (Aspect::Firing, "firing", about.firing.as_deref()),
+            (Aspect::Firing, "atmosphere", about.atmosphere.map(Atmosphere::word)),
+            (Aspect::Use, "use", usage.map(Use::word)),
+            (Aspect::Clay, "clay", clay.0),
         ] {
-            line(key, &word.map_or_else(String::new, folded));
+            of.line(aspect, key, &word.map_or_else(String::new, folded));
         }
-        line("peak", &thousandths(about.peak.map(Celsius::celsius)));
+        of.line(Aspect::Firing, "peak", &thousandths(about.peak.map(Celsius::celsius)));
         if let Some(clay) = clay.1 {
-            line("clay's cone", clay.cone.as_deref().unwrap_or(""));
             let printed = clay.expansion.as_ref();
-            line("clay's expansion", printed.map_or("", |expansion| &expansion.printed));
-            line("clay's absorption", &thousandths(clay.absorption_percent));
+            let absorption = thousandths(clay.absorption_percent);
+            for (key, value) in [
+                ("clay's cone", clay.cone.as_deref().unwrap_or("")),
+                ("clay's expansion", printed.map_or("", |expansion| &expansion.printed)),
+                ("clay's absorption", &absorption),
+            ] {
+                of.line(Aspect::Clay, key, value);
+            }
         }
-        Circumstances { told }
+        of
+    }
+
+    fn line(&mut self, aspect: Aspect, key: &str, value: &str) {
+        tell(&mut self.told, key, value);
+        self.tell(aspect, key, value);
+    }
+
+    fn tell(&mut self, aspect: Aspect, key: &str, value: &str) {
+        for (_, own) in Aspect::ALL
+            .iter()
+            .zip(&mut self.aspects)
+            .filter(|(one, _)| **one == aspect)
+        {
+            tell(own, key, value);
+        }
     }
 
     /// What an entry's `of` says: the first 12 hex digits of SHA-256 of these with the
-    /// rule's own text and options.
+    /// rule's own text and options, then three of each aspect by itself.
     pub fn hash(&self, finding: &Finding) -> String {
-        let mut told = self.told.clone();
-        let _ = write!(told, "rule {} ", finding.script);
+        let mut rule = ["rule ", &finding.script, " "].concat();
         if let Some(signed) = finding.signed.as_deref() {
-            let _ = write!(told, "{} {}", signed.hash, signed.set_words());
+            let _ = write!(rule, "{} {}", signed.hash, signed.set_words());
         }
-        let mut digits = String::new();
-        for byte in Sha256::digest(told.as_bytes()).iter().take(6) {
-            let _ = write!(digits, "{byte:02x}");
+        let mut of = digits(&[self.told.as_str(), &rule].concat(), 12);
+        for text in self.aspects.iter().chain([&rule]) {
+            of.push('-');
+            of.push_str(&digits(text, 3));
         }
-        digits
+        of
     }
+}
+
+fn tell(told: &mut String, key: &str, value: &str) {
+    // Lengths keep two lines from reading as one.
+    let _ = writeln!(told, "{key} {} {value}", value.len());
+}
+
+/// The first hex digits of a text's SHA-256, 12 at most.
+fn digits(text: &str, count: usize) -> String {
+    let mut digits = String::new();
+    for byte in Sha256::digest(text.as_bytes()).iter().take(6) {
+        let _ = write!(digits, "{byte:02x}");
+    }
+    digits.truncate(count);
+    digits
+}
+
+/// What differs between what an entry was accepted of and what is now: `None` where nothing
+/// does, none named where the entry holds the whole alone.
+fn changed(was: &str, now: &str) -> Option<Vec<Aspect>> {
+    let (was, now) = (folded(was), folded(now));
+    let (mut was, mut now) = (was.split('-'), now.split('-'));
+    if was.next() == now.next() {
+        return None;
+    }
+    let each = Aspect::ALL.iter().zip(was.zip(now));
+    Some(
+        each.filter(|(_, (was, now))| was != now)
+            .map(|(aspect, _)| *aspect)
+            .collect(),
+    )
 }
 
 /// A figure to three decimals; empty where there is none.
@@ -111,26 +204,34 @@ fn thousandths(figure: Option<f64>) -> String {
     figure.map_or_else(String::new, |figure| format!("{figure:.3}"))
 }
 
-/// A material with its share of 100, its lot and what it leaves in the fired glaze.
-fn weighed(portion: &Portion) -> String {
+/// A material with its share of 100; its lot and what it leaves in the fired glaze.
+fn weighed(portion: &Portion) -> (String, String) {
     let material = &portion.material;
     let lot = material.lot.as_deref().unwrap_or("");
     // Shares are rounded: parts of any total that say the same are the same.
-    let mut text = folded(&material.name);
-    let _ = write!(text, " {:.6} lot {} {lot}", portion.percent, lot.len());
+    let mut share = folded(&material.name);
+    let _ = write!(share, " {:.6}", portion.percent);
+    let mut text = [" lot ", &lot.len().to_string(), " ", lot].concat();
     if let Some(fired) = &material.fired {
         let _ = write!(text, " loss {:.4}", fired.loss_grams);
         for (oxide, grams) in fired.oxides.iter() {
             let _ = write!(text, " {oxide} {grams:.4}");
         }
     }
-    text
+    (share, text)
 }
 
 /// Whether an entry's rule is this one: by its whole name or by the last word of it.
 fn is_rule(entry: &str, rule: &str) -> bool {
     let (entry, rule) = (folded(entry), folded(rule));
     entry == rule || rule.rsplit('/').next() == Some(entry.as_str())
+}
+
+impl Finding {
+    /// Whether it is of this rule, named by its whole name or by the last word of it.
+    pub fn is_of(&self, rule: &str) -> bool {
+        is_rule(rule, &self.script)
+    }
 }
 
 /// The findings that an entry is about: a rule's, on one subject. What the rule merely
@@ -188,6 +289,6 @@ fn why_not(finding: &Finding, entry: &Accepted, of: &Circumstances, today: Date)
         (Level::NotChecked, ..) => Some(WhyNot::NotChecked),
         (_, _, Some(until)) if until < today => Some(WhyNot::Past(until)),
         (_, None, _) => Some(WhyNot::NotYet),
-        (_, Some(was), _) => (folded(was) != of.hash(finding)).then_some(WhyNot::Changed),
+        (_, Some(was), _) => changed(was, &of.hash(finding)).map(WhyNot::Changed),
     }
 }

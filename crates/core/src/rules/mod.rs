@@ -6,7 +6,7 @@ mod finding;
 mod limits;
 mod signature;
 
-pub use accepted::{Acceptance, Circumstances, NotAccepted, WhyNot, accept, findings_of};
+pub use accepted::{Acceptance, Aspect, Circumstances, NotAccepted, WhyNot, accept, findings_of};
 pub use fault::{FaultCause, Spot, Stage};
 pub use finding::{Finding, Level, Message};
 pub use limits::{LimitSet, Range, Subject};

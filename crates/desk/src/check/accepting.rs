@@ -1,9 +1,10 @@
 //! Findings that the glaze's maker accepts: marked among the others, and written into the
 //! glaze's file where the call says so.
 
-use glost_chemistry::diagnostic::{Diagnostic, suggestion};
+use glost_chemistry::diagnostic::{Diagnostic, did_you_mean, nearest, of_typed, suggestion};
 use glost_chemistry::glaze::{Accepted, rule_and_subject};
 use glost_chemistry::quantity::Date;
+use glost_chemistry::read::folded;
 use glost_core::rules::{Circumstances, Finding, Level, NotAccepted, WhyNot, accept, findings_of};
 use glost_script::ScriptStore;
 use glost_studio::FoundGlaze;
@@ -30,12 +31,8 @@ impl Accept {
             return Ok(None);
         };
         let wrong = |message: String, help: &str| Err(Diagnostic::error("bad-option", message).help(help));
-        let Some((script, subject)) = rule_and_subject(typed) else {
-            return wrong(
-                format!("--accept: `{typed}` names a rule, but not what it found"),
-                "put what the finding is about behind the rule: --accept \"check/metals-of-concern CuO\"",
-            );
-        };
+        // One word alone is told apart once it is known what was found.
+        let (script, subject) = rule_and_subject(typed).unwrap_or((typed.trim(), ""));
         let because = words.text("because").map_or("", str::trim);
         if because.is_empty() {
             return wrong(
@@ -71,6 +68,9 @@ impl Accept {
             let message = format!("--until: {until} is past");
             return Err(Diagnostic::error("bad-option", message).help("give a day to come, or none"));
         }
+        if self.subject.is_empty() {
+            return Err(half_named(&self.script, findings));
+        }
         let all: Vec<String> = findings.iter().filter(|one| can_be(one)).map(name_of).collect();
         let own = findings_of(&self.script, &self.subject, findings);
         if let Some(heavy) = own.iter().find(|finding| finding.level.says_no()) {
@@ -97,6 +97,30 @@ impl Accept {
             of: Some(of.hash(first)),
         })
     }
+}
+
+/// Why one word doesn't name a finding: it is a rule alone, a subject alone, or neither.
+fn half_named(typed: &str, findings: &[Finding]) -> Diagnostic {
+    let named = |is: &dyn Fn(&Finding) -> bool| -> Vec<String> {
+        let those = findings.iter().filter(|one| can_be(one) && is(one));
+        let mut names: Vec<String> = those.map(name_of).collect();
+        names.dedup();
+        names
+    };
+    let typed_folded = folded(typed);
+    let by_subject = named(&|one| folded(&one.subject) == typed_folded);
+    let by_rule = named(&|one| one.is_of(typed));
+    let (what, found) = match (by_subject.is_empty(), by_rule.is_empty(), typed.contains('/')) {
+        (false, ..) => ("names what was found, but not the rule that finds it", by_subject),
+        (true, false, _) | (true, true, true) => ("names a rule, but not what it found", by_rule),
+        (true, true, false) => ("is no rule with what it found", named(&|_| true)),
+    };
+    let help = match found.as_slice() {
+        [] => "write both: --accept \"check/metals-of-concern CuO\"".to_owned(),
+        [one] => did_you_mean(one),
+        several => format!("found here: {}", several.join("; ")),
+    };
+    Diagnostic::error("bad-option", ["--accept: ", &of_typed(typed, what)].concat()).help(help)
 }
 
 fn can_be(finding: &Finding) -> bool {
@@ -160,7 +184,10 @@ pub(super) fn judge(
         match store.whole_name(&one.entry.script) {
             Ok(whole) if store.is_off(whole) => one.why = WhyNot::Off,
             Ok(_) => {}
-            Err(_) => one.why = WhyNot::NoSuchRule,
+            Err(_) => {
+                let near = nearest(&one.entry.script, store.names()).map(str::to_owned);
+                one.why = WhyNot::NoSuchRule(near);
+            }
         }
     }
     Ok(Judged {
@@ -179,6 +206,8 @@ struct NotAcceptedKeys<'a> {
     because: &'a str,
     until: Option<String>,
     why: &'static str,
+    /// What changed since, where that is known: recipe, lot, firing, use, clay, rule.
+    changed: Vec<&'static str>,
 }
 
 impl Serialize for NotAcceptedJson<'_> {
@@ -190,13 +219,17 @@ impl Serialize for NotAcceptedJson<'_> {
             until: entry.until.map(|day| day.to_string()),
             why: match why {
                 WhyNot::NotYet => "not yet",
-                WhyNot::Changed => "changed",
+                WhyNot::Changed(_) => "changed",
                 WhyNot::Past(_) => "past",
                 WhyNot::Fail => "fail",
                 WhyNot::NotChecked => "not checked",
                 WhyNot::Gone => "no longer found",
                 WhyNot::Off => "turned off",
-                WhyNot::NoSuchRule => "no such rule",
+                WhyNot::NoSuchRule(_) => "no such rule",
+            },
+            changed: match why {
+                WhyNot::Changed(aspects) => aspects.iter().map(|one| one.word()).collect(),
+                _ => Vec::new(),
             },
         }
         .serialize(to)

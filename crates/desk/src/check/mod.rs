@@ -203,7 +203,11 @@ impl Question {
         ran.checked.findings.extend(broken.iter().map(Broken::finding));
         desk.tell(broken.into_iter().map(|broken| broken.why));
         let is_it = |own: &Script, rule: &str| own.name == rule || own.name.rsplit('/').next() == Some(rule);
-        let asked_for = |rule: &str| self.checks.scripts.is_empty() || ran.scripts.iter().any(|own| is_it(own, rule));
+        let asked_for = |rule: &str| {
+            let all = self.checks.scripts.is_empty();
+            // A name that no rule has is a slip, whichever were asked.
+            all || ran.scripts.iter().any(|own| is_it(own, rule)) || book.store.whole_name(rule).is_err()
+        };
         let judged = accepting::judge(
             desk,
             found,

@@ -1,6 +1,7 @@
 //! `glost check`.
 
-use glost_core::rules::{Finding, Level, NotAccepted, WhyNot};
+use glost_chemistry::diagnostic::did_you_mean;
+use glost_core::rules::{Aspect, Finding, Level, NotAccepted, WhyNot};
 use glost_desk::check::{Answer, NotForThis, Seen};
 use glost_desk::clay::ClayWords;
 
@@ -342,22 +343,50 @@ fn why_not(answer: &Answer, not_accepted: &NotAccepted) -> String {
         entry.finding(),
         entry.because
     );
-    let why = match not_accepted.why {
+    let why = match &not_accepted.why {
         WhyNot::NotYet => format!("its entry doesn't say yet of what it was accepted (`of:`); {anew} writes that"),
-        WhyNot::Changed => format!(
-            "the recipe, a lot, the clay, the firing, the use or the rule has changed since; look at it anew, \
-             then {anew} accepts it"
+        WhyNot::Changed(aspects) => format!(
+            "{} changed since; look at it anew, then {anew} accepts it",
+            changed_words(aspects)
         ),
         WhyNot::Past(day) => format!("it was accepted until {day}; {anew} accepts it anew, with --until DAY"),
         WhyNot::Fail => "a *fail* can't be accepted".to_owned(),
         WhyNot::NotChecked => "it could not be checked, and what isn't checked can't be accepted".to_owned(),
         WhyNot::Gone => "no check finds it any more; its entry can go from the glaze's file".to_owned(),
         WhyNot::Off => "its rule is turned off in studio.yaml, so nobody knows whether it is still found".to_owned(),
-        WhyNot::NoSuchRule => {
+        WhyNot::NoSuchRule(Some(near)) => {
+            format!(
+                "no script has that name; mend it in the glaze's file: {}",
+                did_you_mean(near)
+            )
+        }
+        WhyNot::NoSuchRule(None) => {
             "no script has that name; see `glost script list`, and mend the name in the glaze's file".to_owned()
         }
     };
-    format!("{} ({}): {why}.", entry.finding(), entry.because)
+    let end = if why.ends_with('?') { "" } else { "." };
+    format!("{} ({}): {why}{end}", entry.finding(), entry.because)
+}
+
+/// `the recipe and the clay have`; all that may, where none is known.
+fn changed_words(aspects: &[Aspect]) -> String {
+    let each: Vec<&str> = aspects.iter().map(|one| aspect_words(*one)).collect();
+    match each.as_slice() {
+        [] => "the recipe, a lot, the clay, the firing, the use or the rule has".to_owned(),
+        [one] => format!("{one} has"),
+        [first @ .., last] => format!("{} and {last} have", first.join(", ")),
+    }
+}
+
+fn aspect_words(aspect: Aspect) -> &'static str {
+    match aspect {
+        Aspect::Recipe => "the recipe",
+        Aspect::Lot => "a lot or an analysis",
+        Aspect::Firing => "the firing",
+        Aspect::Use => "the use",
+        Aspect::Clay => "the clay",
+        Aspect::Rule => "the rule",
+    }
 }
 
 /// The script with what it is signed with.

@@ -174,7 +174,9 @@ fn level(word: &str, kind: Kind) -> Result<Level, Diagnostic> {
     let levels = Level::FOR_CAUTIONS;
     levels.into_iter().find(|level| level.words() == word).ok_or_else(|| {
         let words = levels.map(Level::words);
-        Diagnostic::error("wrong-value", format!("`level` can't be `{word}`"))
-            .help(format!("its cautions become one of: {}", words.join(", ")))
+        Diagnostic::error("wrong-value", format!("`level` can't be `{word}`")).help(format!(
+            "its cautions become one of: {}; `off` turns it off",
+            words.join(", ")
+        ))
     })
 }

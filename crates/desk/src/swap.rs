@@ -352,7 +352,6 @@ fn recipes(
     let proposed = script.swap(&Arc::new(found.glaze.clone()), request, &scene, &settings);
     desk.printed(book.printed.take());
     match proposed {
-        Ok(recipes) if recipes.recipes.is_empty() => Err(nothing()),
         Ok(recipes) => Ok(Ok(recipes)),
         // The engine's answer to the script is the user's answer too, not a fault in the script.
         Err(mut failure) => match failure.cause {

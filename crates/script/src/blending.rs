@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use glost_chemistry::diagnostic::suggestion;
+use glost_chemistry::diagnostic::{did_you_mean, nearest, suggestion};
 use glost_chemistry::glaze::Glaze;
 use glost_core::tiles::blend::Shape;
 use rhai::{Array, Dynamic, EvalAltResult, ImmutableString, Map};
@@ -16,6 +16,7 @@ use crate::script::Script;
 use crate::sort::Sort;
 use crate::trouble::Trouble;
 use crate::values::GlazeValue;
+use crate::wrong_kinds::counted;
 
 type Raised = Box<EvalAltResult>;
 
@@ -23,6 +24,9 @@ type Raised = Box<EvalAltResult>;
 const SUM_TOLERANCE: f64 = 1e-9;
 /// What a blend's table may hold.
 const KEYS: [&str; 5] = ["ends", "tiles", "rows", "shape", "notes"];
+
+/// What a tile's table may hold.
+const TILE_KEYS: [&str; 2] = ["code", "shares"];
 
 /// One tile of a plan.
 #[derive(Debug, Clone, PartialEq)]
@@ -74,7 +78,8 @@ pub(crate) fn planned(answer: &Dynamic, ends: usize) -> Result<PlannedTiles, Rai
     let count = own_ends.as_ref().map_or(ends, Vec::len);
     let rows = match (table.get("rows"), table.get("tiles")) {
         (Some(list), None) | (None, Some(list)) => rows(list, count)?,
-        _ => return Err(stray("a plan has `tiles` or `rows`".to_owned())),
+        (Some(_), Some(_)) => return Err(stray("a plan has `tiles` or `rows`, not both".to_owned())),
+        (None, None) => return Err(stray("a plan has `tiles` or `rows`, and here is neither".to_owned())),
     };
     let shape = match table.get("shape") {
         None => usual_shape(&rows, count),
@@ -107,25 +112,44 @@ fn shape(word: &str) -> Result<Shape, Raised> {
 }
 
 fn glazes(value: &Dynamic) -> Result<Vec<Arc<Glaze>>, Raised> {
-    let wrong = || stray("`ends` should be a list of glazes".to_owned());
-    let list = value.read_lock::<Array>().ok_or_else(wrong)?;
+    let list = value
+        .read_lock::<Array>()
+        .ok_or_else(|| isnt("`ends`", value, "a list of glazes"))?;
     list.iter()
-        .map(|item| {
-            let glaze = item.read_lock::<GlazeValue>().ok_or_else(wrong)?;
+        .enumerate()
+        .map(|(index, item)| {
+            let glaze = item
+                .read_lock::<GlazeValue>()
+                .ok_or_else(|| isnt(&nth("end", index), item, "a glaze"))?;
             Ok(glaze.recipe().clone())
         })
         .collect()
 }
 
 fn notes(value: &Dynamic) -> Result<Vec<String>, Raised> {
-    let wrong = || stray("`notes` should be a list of texts".to_owned());
-    let list = value.read_lock::<Array>().ok_or_else(wrong)?;
+    let list = value
+        .read_lock::<Array>()
+        .ok_or_else(|| isnt("`notes`", value, "a list of texts"))?;
     list.iter()
-        .map(|item| {
-            let text = item.read_lock::<ImmutableString>().ok_or_else(wrong)?;
+        .enumerate()
+        .map(|(index, item)| {
+            let text = item
+                .read_lock::<ImmutableString>()
+                .ok_or_else(|| isnt(&nth("note", index), item, "a text"))?;
             Ok(text.to_string())
         })
         .collect()
+}
+
+/// `tile 2`, counted from 0.
+fn nth(what: &str, index: usize) -> String {
+    [what, " ", &(index + 1).to_string()].concat()
+}
+
+/// `tile 2 is a number, not a list of shares`
+fn isnt(what: &str, found: &Dynamic, wanted: &str) -> Raised {
+    let found = Sort::words_for_type(found.type_name());
+    stray([what, " is ", found, ", not ", wanted].concat())
 }
 
 /// Rows of tiles; tiles without rows are one row.
@@ -167,35 +191,65 @@ fn stray(message: String) -> Raised {
 }
 
 fn tile(item: &Dynamic, ends: usize, place: usize) -> Result<TileShares, Raised> {
-    let (code, shares) = match item.read_lock::<Map>() {
+    let tile = nth("tile", place - 1);
+    let (code, given) = match item.read_lock::<Map>() {
         None => (None, item.clone()),
-        Some(table) => {
-            let code = table
-                .get("code")
-                .and_then(|code| code.read_lock::<ImmutableString>().map(|code| code.to_string()));
-            let shares = table.get("shares").cloned();
-            (
-                code,
-                shares.ok_or_else(|| stray(format!("tile {place} has no `shares`")))?,
-            )
+        Some(table) => coded(&table, place)?,
+    };
+    let list = given
+        .read_lock::<Array>()
+        .ok_or_else(|| isnt(&tile, &given, "a list of shares"))?;
+    let share = |(index, item): (usize, &Dynamic)| {
+        let which = [&nth("share", index), " of ", &tile].concat();
+        match number(item) {
+            None => Err(isnt(&which, item, "a number")),
+            Some(share) if share < 0.0 => Err(no_shares(format!("{which} is negative: {share}"))),
+            Some(share) => Ok(share),
         }
     };
-    let list = shares
-        .read_lock::<Array>()
-        .ok_or_else(|| stray(format!("tile {place} is no list of shares")))?;
-    let shares: Vec<f64> = list.iter().filter_map(number).collect();
-    if shares.len() != list.len() || shares.len() != ends {
+    let shares = list.iter().enumerate().map(share).collect::<Result<Vec<f64>, _>>()?;
+    if shares.len() != ends {
         return Err(stray(format!(
-            "tile {place} needs {ends} numbers, one share for each end"
+            "tile {place} has {}, and there are {}",
+            counted(shares.len(), "share"),
+            counted(ends, "end")
         )));
     }
     let total: f64 = shares.iter().sum();
-    if shares.iter().any(|share| !share.is_finite() || *share < 0.0) || (total - 1.0).abs() > SUM_TOLERANCE {
-        return Err(stray(format!(
-            "the shares of tile {place} aren't parts of one whole: they sum to {total}"
-        )));
+    // What is no number isn't near 1 either.
+    if (total - 1.0).abs() <= SUM_TOLERANCE {
+        Ok(TileShares { code, shares })
+    } else {
+        Err(no_shares(format!(
+            "the shares of tile {place} sum to {total}, not to 1"
+        )))
     }
-    Ok(TileShares { code, shares })
+}
+
+/// The code and the shares of a tile that is a table.
+fn coded(table: &Map, place: usize) -> Result<(Option<String>, Dynamic), Raised> {
+    if let Some(odd) = table.keys().find(|key| !TILE_KEYS.contains(&key.as_str())) {
+        return Err(Trouble::new("unknown-key", format!("tile {place} has a `{odd}`"))
+            .help("a tile is its shares, or `#{ code: \"A1\", shares: [1, 0] }`")
+            .maybe_help(nearest(odd, TILE_KEYS).map(did_you_mean))
+            .raise());
+    }
+    let code = match table.get("code").filter(|code| !code.is_unit()) {
+        None => None,
+        Some(code) => {
+            let text = code.read_lock::<ImmutableString>().map(|code| code.to_string());
+            Some(text.ok_or_else(|| isnt(&format!("the `code` of tile {place}"), code, "a text"))?)
+        }
+    };
+    let shares = table.get("shares").cloned();
+    let shares = shares.ok_or_else(|| stray(format!("tile {place} has no `shares`")))?;
+    Ok((code, shares))
+}
+
+fn no_shares(message: String) -> Raised {
+    Trouble::new("stray-value", message)
+        .help("shares are 0 to 1 and sum to 1")
+        .raise()
 }
 
 impl Script {

@@ -187,8 +187,8 @@ impl OptionSpec {
         }
     }
 
-    /// Reads a value from a user's text.
-    fn parse(&self, text: &str) -> Result<OptionValue, Diagnostic> {
+    /// Reads a value from a user's text; what is set shows how it would be written there.
+    fn parse(&self, text: &str, set: fn(&str, &str) -> String) -> Result<OptionValue, Diagnostic> {
         let text = text.trim();
         let value = match &self.value {
             OptionValue::Text(_) => OptionValue::Text(text.to_owned()),
@@ -198,7 +198,7 @@ impl OptionSpec {
                 _ => {
                     return Err(
                         Diagnostic::error("bad-option", format!("`{}` is yes or no, not `{text}`", self.name))
-                            .help(format!("--set {}=yes", self.name)),
+                            .help(["such as ", &set(&self.name, "yes")].concat()),
                     );
                 }
             },
@@ -214,7 +214,7 @@ impl OptionSpec {
                         format!("`{}` should be a number, not `{text}`", self.name),
                     )
                     .maybe_help(why.help)
-                    .maybe_help(Some(format!("such as --set {}={}", self.name, self.value)))
+                    .help(["such as ", &set(&self.name, &self.value.to_string())].concat())
                 })?;
                 OptionValue::Number(read.value)
             }
@@ -289,7 +289,7 @@ pub(crate) fn with_settings(specs: &[OptionSpec], settings: &[(String, String)])
     let mut typed: IndexMap<&str, OptionValue> = IndexMap::new();
     for (name, text) in settings {
         let spec = find(specs, name)?;
-        let value = spec.parse(text)?;
+        let value = spec.parse(text, |name, value| ["--set ", name, "=", value].concat())?;
         values.insert(name.clone(), dynamic(&value));
         typed.insert(&spec.name, value);
     }
@@ -311,11 +311,12 @@ pub(crate) struct InForce {
 }
 
 impl OptionSpec {
-    /// Whether a user may set this; what is wrong with it, else.
+    /// Whether a studio's settings may set this; what is wrong with it, else.
     ///
     /// # Errors
     /// No such value, or one out of range.
     pub fn may_be(&self, text: &str) -> Result<(), Diagnostic> {
-        self.parse(text).map(|_| ())
+        self.parse(text, |name, value| ["`", name, ": ", value, "`"].concat())
+            .map(|_| ())
     }
 }

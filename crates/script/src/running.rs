@@ -11,7 +11,7 @@ use crate::editing::endless_loop;
 use crate::failure::ScriptFailure;
 use crate::options;
 use crate::report::Report;
-use crate::scene::{Request, Run, Scene, UnderWay};
+use crate::scene::{Request, Run, Scene, Solved, UnderWay};
 use crate::script::{Script, at_function};
 use crate::thread::on_script_thread;
 use crate::trouble::{Broken, while_running};
@@ -80,6 +80,7 @@ pub(crate) fn call<A: FuncArgs + Send, R: Send>(
             claims: 0,
             why: None,
             caught: Vec::new(),
+            solved: Solved::default(),
             report: Report::default(),
         });
         let answer = enter(script, function, arguments).and_then(|answer| {

@@ -125,6 +125,15 @@ pub struct TestFailure {
     pub message: String,
 }
 
+/// What a run asked the optimiser, all in all.
+#[derive(Debug, Clone, Copy, Default)]
+pub(crate) struct Solved {
+    /// Questions.
+    pub(crate) questions: usize,
+    /// Recipes that were found.
+    pub(crate) recipes: usize,
+}
+
 /// One run of one script.
 pub(crate) struct Run {
     pub(crate) script: Arc<Script>,
@@ -141,6 +150,8 @@ pub(crate) struct Run {
     pub(crate) why: Option<String>,
     /// Errors that the script caught, the last of them last.
     pub(crate) caught: Vec<Trouble>,
+    /// What it asked the optimiser.
+    pub(crate) solved: Solved,
     /// What a `run` script puts out.
     pub(crate) report: Report,
 }

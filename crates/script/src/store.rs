@@ -2,7 +2,7 @@
 
 use std::sync::{Arc, OnceLock};
 
-use glost_chemistry::diagnostic::{Diagnostic, Mark, Source, none_called, suggestion};
+use glost_chemistry::diagnostic::{Diagnostic, Mark, Source, did_you_mean, nearest, none_called, suggestion};
 use glost_chemistry::glaze::{Glaze, GlazeNotes};
 use glost_core::rules::{Finding, Level, Signature, Whose};
 
@@ -230,16 +230,17 @@ fn kept_source(own: &Shelved) -> Option<Diagnostic> {
     )
 }
 
-/// A script that says one kind, in the folder of another: it runs as what it says.
+/// A script that lies elsewhere than in the folder of its kind: it runs as what it says.
 fn other_folder(own: &Shelved) -> Option<Diagnostic> {
     let source = own.text.as_ref().ok().filter(|_| own.whose != Whose::Shipped)?;
-    let folder = own.name.split_once('/').map(|(folder, _)| folder)?;
     let said = Glance::at(source);
-    let kind = said
-        .kind()
-        .filter(|kind| !is_library(&own.name) && kind.word() != folder)?;
-    let kind = kind.word();
-    let message = format!("this says kind `{kind}` and lies in `{folder}/`: it runs as a {kind} script");
+    let kind = said.kind().filter(|_| !is_library(&own.name))?.word();
+    let place = match own.name.rsplit_once('/') {
+        Some((folder, _)) if folder == kind => return None,
+        Some((folder, _)) => ["in `", folder, "/`"].concat(),
+        None => "in no folder".to_owned(),
+    };
+    let message = format!("this says kind `{kind}` and lies {place}: it runs as a {kind} script");
     let caution = Diagnostic::caution("other-folder", message);
     let caution = caution.help(format!("put it in `{kind}/`, or set its `kind` right"));
     Some(match said.text("kind") {
@@ -442,20 +443,27 @@ impl ScriptStore {
             .collect();
         match like.as_slice() {
             [only] => Ok(only),
-            [] => {
-                let names = self.names();
-                let short = names.iter().map(|name| last_word(name));
-                let near = suggestion(wanted, names.iter().copied().chain(short));
-                Err(Diagnostic::error("unknown-script", none_called("script", name))
-                    .help("see `glost script list`")
-                    .maybe_help(near))
-            }
+            [] => Err(Diagnostic::error("unknown-script", none_called("script", name))
+                .help("see `glost script list`")
+                .maybe_help(self.near(wanted))),
             several => {
                 let names: Vec<String> = several.iter().map(|one| format!("`{}`", one.name)).collect();
                 let message = format!("{} scripts are called `{wanted}`: {}", names.len(), names.join(" and "));
                 Err(Diagnostic::error("two-scripts", message).help("say the whole name of the one that is meant"))
             }
         }
+    }
+
+    /// The script whose name is nearest; of a name with a folder by its last word, since half
+    /// of all names begin alike.
+    fn near(&self, wanted: &str) -> Option<String> {
+        let names = self.names();
+        let short = names.iter().map(|name| last_word(name));
+        if !wanted.contains('/') {
+            return suggestion(wanted, names.iter().copied().chain(short));
+        }
+        let word = nearest(last_word(wanted), short)?;
+        names.iter().find(|name| last_word(name) == word).map(did_you_mean)
     }
 
     /// The text of a script, whether it loads or not.

@@ -9,9 +9,10 @@ use glost_core::rules::Signature;
 use crate::failure::{Cause, FailureKind, ScriptFailure};
 use crate::kinds::Kind;
 use crate::running::{Asked, call, option_values};
-use crate::scene::{Request, Scene};
+use crate::scene::{Request, Scene, Solved};
 use crate::script::Script;
 use crate::values::{GlazeValue, recipes};
+use crate::wrong_kinds::counted;
 
 /// A recipe that a script proposes.
 #[derive(Debug, Clone)]
@@ -31,9 +32,33 @@ pub struct Swapped {
     pub signed: Arc<Signature>,
 }
 
+/// Why a script proposed nothing: in its own words, in the optimiser's, or by what was found
+/// and not kept.
+fn why_none(why: Option<String>, solved: Solved) -> String {
+    match (why, solved) {
+        (_, Solved { recipes: 1.., .. }) => {
+            let found = counted(solved.recipes, "recipe");
+            ["the script proposed nothing; its `solve` had found ", &found].concat()
+        }
+        (Some(why), Solved { questions: 2.., .. }) => {
+            let asked = solved.questions.to_string();
+            [
+                "none of the ",
+                &asked,
+                " questions to `solve` found a recipe; the last: ",
+                &why,
+            ]
+            .concat()
+        }
+        (Some(why), _) => why,
+        (None, Solved { questions: 0, .. }) => "the script proposed nothing, and asked `solve` nothing".to_owned(),
+        (None, _) => "the script proposed nothing, and its `solve` found nothing".to_owned(),
+    }
+}
+
 impl Script {
-    /// The recipes that a swap script proposes, best first. Where its question
-    /// to the optimiser has no answer the failure's cause is [`Cause::NoRecipe`].
+    /// The recipes that a swap script proposes, best first. Where there are none the
+    /// failure's cause is [`Cause::NoRecipe`], and its message says why.
     ///
     /// # Errors
     /// A script of another kind, options that can't be, a failure on the way.
@@ -58,17 +83,17 @@ impl Script {
             recipes,
         )?;
         scene.printed.keep(left.run.printed);
-        match left.run.why {
-            Some(why) if found.is_empty() => Err(ScriptFailure {
+        if found.is_empty() {
+            return Err(ScriptFailure {
                 kind: FailureKind::Failed,
-                diagnostic: Diagnostic::error("no-recipe", why),
+                diagnostic: Diagnostic::error("no-recipe", why_none(left.run.why, left.run.solved)),
                 cause: Some(Cause::NoRecipe),
                 found: Arc::default(),
-            }),
-            _ => Ok(Swapped {
-                recipes: found,
-                signed: left.run.signed,
-            }),
+            });
         }
+        Ok(Swapped {
+            recipes: found,
+            signed: left.run.signed,
+        })
     }
 }

@@ -210,6 +210,26 @@ fn a_test_swallows_nothing_that_it_cannot_use() {
             "t.among(#{ notes: [#{ glaze: \"zz\", claay: \"buff\", pieces: 2 }] });",
             "`claay` is kept but not read | did you mean `clay`?",
         ),
+        (
+            "t.expect_level(t.check(#{ CaO: 1, SiO2: 3 }), \"cautoin\");",
+            "no finding has the level `cautoin` | did you mean `caution`?",
+        ),
+        (
+            "let found = t.check(#{ CaO: 1, SiO2: 3 }); print(found[0].message);",
+            "findings aren't counted through | what they say is `findings.messages[0]`, what they are about `findings.subjects[0]`",
+        ),
+        (
+            "t.glaze(#{ nam: \"x\", CaO: 1, SiO2: 3 });",
+            "`nam` is no oxide that Glost knows | did you mean `name`?",
+        ),
+        (
+            "t.glaze(#{ addition: #{ silica: 1 }, CaO: 1, SiO2: 3 });",
+            "`addition` is no oxide that Glost knows | did you mean `additions`?",
+        ),
+        (
+            "t.glaze(#{ CaO: 1, Si02: 3 });",
+            "`Si02` is no oxide that Glost knows | did you mean `SiO2`?",
+        ),
     ];
     for (body, wanted) in cases {
         let told = tested(&test_of(body)).join("\n");
@@ -218,6 +238,23 @@ fn a_test_swallows_nothing_that_it_cannot_use() {
     assert_eq!(
         tested(&test_of("t.check(#{ CaO: 1, SiO2: 3, cone: \"04\" });")),
         [""; 0]
+    );
+}
+
+#[test]
+fn a_misspelt_column_is_told_with_the_nearest() {
+    let text = "const ABOUT = #{ api: 1, kind: \"run\", title: \"t\", tables: #{ sales: [\"glaze: text\", \"pieces: number\"] } };\n\
+                fn run(studio, option) { }\n\
+                fn test_it(t) { t.run(#{ tables: #{ sales: [#{ glaze: \"a\", peices: 2 }] } }); t.claim(true, \"x\"); }\n";
+    let told = tested(text).join("\n");
+    assert!(
+        told.ends_with("the table `sales` has no column `peices` | did you mean `pieces`?"),
+        "{told}"
+    );
+    let told = tested(&text.replace("#{ sales: [#{", "#{ sale: [#{")).join("\n");
+    assert!(
+        told.ends_with("the script declares no table `sale` | did you mean `sales`?"),
+        "{told}"
     );
 }
 

@@ -70,10 +70,10 @@ fn one(source: &Source, item: &Node) -> Result<Accepted, Diagnostic> {
     let (script, subject) = rule_and_subject(&typed.text).ok_or_else(|| {
         // Rules have a `/` in their names.
         let (what, help) = if typed.text.contains('/') {
-            let help = format!("put what the finding is about behind the rule: `{} CuO`", typed.text);
+            let help = "put what the finding is about behind the rule: `check/metals-of-concern CuO`";
             ("names a rule, but not what it found", help)
         } else {
-            let help = format!("write both: `check/metals-of-concern {}`", typed.text);
+            let help = "write both: `check/metals-of-concern CuO`";
             ("is no rule with what it found", help)
         };
         Diagnostic::error("bad-finding", of_typed(&typed.text, what))

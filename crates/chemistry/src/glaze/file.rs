@@ -8,7 +8,7 @@ use crate::diagnostic::{Diagnostic, Mark, Source, of_typed, suggestion, under};
 use crate::quantity::{
     Celsius, DecimalComma, Grams, Millilitres, NumberTrouble, SlurryDensity, WaterPerKilo, decimal_comma, unit_grams,
 };
-use crate::read::{Fields, Node, NumberRange, Text, Value, entries, kind_of, number_of, parse};
+use crate::read::{Fields, Node, NumberRange, Text, Value, amounts, kind_of, number_of, parse};
 
 /// The keys that a glaze file may have, in their usual order.
 pub const GLAZE_KEYS: [&str; 19] = [
@@ -322,7 +322,7 @@ impl Amounts<'_> {
 
     fn lines(&mut self, node: &Node, key: &str) -> Result<Vec<(Text, Amount, Node)>, Diagnostic> {
         let mut lines = Vec::new();
-        for (key, value) in entries(self.source, node, key)? {
+        for (key, value) in amounts(self.source, node, key)? {
             let amount = self.amount(&key.text, value)?;
             lines.push((
                 Text {

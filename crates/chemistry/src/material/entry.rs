@@ -6,7 +6,7 @@ use crate::assumption::{Assumption, SheetAssumption};
 use crate::diagnostic::{Diagnostic, MOST_COMPLAINTS, Mark, Source, is_no, suggestion, under};
 use crate::oxides::{AnalysisKey, Basis, Formula, fire};
 use crate::quantity::{DecimalComma, Grams, NumberTrouble, Price, PrintedExpansion, decimal_comma, parse_number};
-use crate::read::{Fields, Node, NumberRange, Text, Value, entries, kind_of, number_of};
+use crate::read::{Fields, Node, NumberRange, Text, Value, amounts, entries, kind_of, number_of};
 
 use super::fired_yield::{FiredYield, PrintedAnalysis, Verdict};
 use super::hazard::Hazard;
@@ -409,7 +409,7 @@ impl<'a> EntryReader<'a> {
             return Ok(Makeup::Unknown);
         };
         let mut parts = Vec::new();
-        for (key, value) in entries(self.source, node, "recipe")? {
+        for (key, value) in amounts(self.source, node, "recipe")? {
             let amount = self.number(value, &key.text, NumberRange::AMOUNT)?;
             parts.push((
                 Text {

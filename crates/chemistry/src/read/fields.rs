@@ -55,7 +55,7 @@ impl<'a> Fields<'a> {
                 .at(source, node.mark, node.width())
                 .help(format!("it may have: {}", known.join(", "))));
         };
-        no_repeats(source, entries)?;
+        no_repeats(source, entries, KEEP_ONE)?;
         for (key, _) in entries {
             if !known.contains(&key.text.as_str()) {
                 let message = format!("{what} has no `{}`", key.text);
@@ -161,17 +161,32 @@ impl<'a> Fields<'a> {
 /// # Errors
 /// Not a map; a name given twice; an empty map is returned as it is.
 pub fn entries<'a>(source: &Source, node: &'a Node, key: &str) -> Result<&'a [(Key, Node)], Diagnostic> {
+    each_once(source, node, key, KEEP_ONE)
+}
+
+/// As [`entries`], of materials with their amounts.
+///
+/// # Errors
+/// As there.
+pub fn amounts<'a>(source: &Source, node: &'a Node, key: &str) -> Result<&'a [(Key, Node)], Diagnostic> {
+    let help = "keep one of them; to weigh a material twice, add the amounts up";
+    each_once(source, node, key, help)
+}
+
+const KEEP_ONE: &str = "keep one of them";
+
+fn each_once<'a>(source: &Source, node: &'a Node, key: &str, help: &str) -> Result<&'a [(Key, Node)], Diagnostic> {
     let Value::Map(entries) = &node.value else {
         let message = format!("`{key}` should be a map of names to values, this is {}", kind_of(node));
         return Err(Diagnostic::error("wrong-type", message)
             .at(source, node.mark, node.width())
             .help("write a name and a value for each: { silica: 26, whiting: 18 }"));
     };
-    no_repeats(source, entries)?;
+    no_repeats(source, entries, help)?;
     Ok(entries)
 }
 
-fn no_repeats(source: &Source, entries: &[(Key, Node)]) -> Result<(), Diagnostic> {
+fn no_repeats(source: &Source, entries: &[(Key, Node)], help: &str) -> Result<(), Diagnostic> {
     // Most maps are short: looking back is quicker there than any table.
     const SHORT: usize = 24;
     let mut seen = HashMap::new();
@@ -199,7 +214,7 @@ fn no_repeats(source: &Source, entries: &[(Key, Node)]) -> Result<(), Diagnostic
             let message = format!("`{}` is given twice (first on line {})", key.text, first.line);
             return Err(Diagnostic::error("duplicate-key", message)
                 .at(source, key.mark, width)
-                .help("keep one of them; to weigh a material twice, add the amounts up"));
+                .help(help));
         }
     }
     Ok(())

@@ -16,7 +16,7 @@ mod without;
 pub use csv::{Cell, CsvTable, parse_csv, parse_csv_headed};
 pub use csv_cell::{guarded, push_cell, push_count_cell, push_line_cell, push_number_cell, push_row, unguarded};
 pub use edit::{Edited, NewValue, Step, edited, plain_or_quoted};
-pub use fields::{Fields, NumberRange, Text, entries, kind_of, number_of, text_of};
+pub use fields::{Fields, NumberRange, Text, amounts, entries, kind_of, number_of, text_of};
 pub use name::{folded, folding, same_name};
 pub use new_item::{ItemValue, NewItem, with_item};
 pub use node::{Key, Node, Value, parse};

@@ -240,16 +240,21 @@ fn looked_at(desk: &Desk, question: &Question, incoming: &Incoming, from: &str) 
     add_package(&mut store, &package);
     let mut wrong = desk.workplace().wrong_in(&package);
     wrong.extend(crate::run::wrong_tables(&store, &package));
+    let there = |why: Diagnostic| where_it_lies(why, &manifest.name, from);
     if !wrong.is_empty() {
-        return Err(Failure::Wrong(wrong));
+        return Err(Failure::Wrong(wrong.into_iter().map(there).collect()));
     }
     let all = store.all().scripts;
     let brought = all
         .iter()
         .filter(|script| matches!(script.whose, Whose::Package { .. }));
-    desk.tell(brought.flat_map(|script| script.cautions.iter().cloned()));
-    let (tests, failures, out_of_bounds) = tested(&store, &package)?;
-    desk.broke_bounds(out_of_bounds);
+    desk.tell(brought.flat_map(|script| script.cautions.iter().cloned().map(there)));
+    let (tests, failures, out_of_bounds) = tested(&store, &package).map_err(|why| match why {
+        Failure::Wrong(wrong) => Failure::Wrong(wrong.into_iter().map(there).collect()),
+        other => other,
+    })?;
+    let failures = failures.into_iter().map(|Told(why)| Told(there(why))).collect();
+    desk.broke_bounds(out_of_bounds.into_iter().map(there));
     let scripts = incoming.files.iter().filter_map(|file| file.path.strip_suffix(".rhai"));
     let instead = scripts.filter(|name| glost_script::shipped_text(name).is_some());
     Ok(Answer {
@@ -269,6 +274,17 @@ fn looked_at(desk: &Desk, question: &Question, incoming: &Incoming, from: &str) 
         deed: question.deed,
         told: question.told,
     })
+}
+
+/// A complaint about a file of a package at the place it comes from: in the studio it isn't yet.
+fn where_it_lies(mut why: Diagnostic, name: &str, from: &str) -> Diagnostic {
+    let inside = ["scripts/from/", name, "/"].concat();
+    if let Some(place) = &mut why.place
+        && let Some(below) = place.file.strip_prefix(&inside)
+    {
+        place.file = [from.trim_end_matches('/'), "/", below].concat().into();
+    }
+    why
 }
 
 /// How many tests of a package hold, and what is wrong with the others.
@@ -297,8 +313,12 @@ fn tested(store: &ScriptStore, package: &Package) -> Result<(usize, Vec<Told>, V
                 out_of_bounds.push(broken.diagnostic.clone());
             }
             hold += usize::from(outcome.passed());
-            failures.extend(outcome.failures.iter().map(|failure| Told(failure.diagnostic(script))));
-            failures.extend(outcome.broke_off.map(|broken| Told(broken.diagnostic)));
+            let named = |why: Diagnostic| {
+                let message = [outcome.test.as_str(), ": ", &why.message].concat();
+                Told(Diagnostic { message, ..why })
+            };
+            failures.extend(outcome.failures.iter().map(|failure| named(failure.diagnostic(script))));
+            failures.extend(outcome.broke_off.iter().map(|broken| named(broken.diagnostic.clone())));
         }
     }
     Ok((hold, failures, out_of_bounds))

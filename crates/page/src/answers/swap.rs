@@ -68,7 +68,7 @@ fn no_recipe(answer: &Answer, why: &str, style: Style) -> String {
     );
     let mut text = style.bold(paragraph(&first, 0).trim_end());
     text.push_str("\n\n");
-    text.push_str(&indented("Why: ", &format!("{why}.")));
+    text.push_str(&indented("Why: ", &format!("{}.", why.trim_end_matches('.'))));
     text.push_str(&indented(
         "Next: ",
         "widen what the script asks for (`--set`), name a newcomer with --with, or see `glost swap` by its usual script.",
@@ -317,6 +317,9 @@ fn ratio_text(ratio: f64) -> String {
     }
 }
 
+/// Half of the last decimal that an expansion is shown with.
+const SHOWN_MOVE: f64 = 0.005;
+
 /// The move of the expansion, and whether it says anything.
 fn expansion_text(expansion: Option<&ExpansionMove>) -> String {
     let Some(ExpansionMove {
@@ -327,7 +330,9 @@ fn expansion_text(expansion: Option<&ExpansionMove>) -> String {
     else {
         return String::new();
     };
-    let verdict = if (after - before).abs() <= *plus_minus_90 {
+    let verdict = if (after - before).abs() < SHOWN_MOVE && *plus_minus_90 < SHOWN_MOVE {
+        "unchanged".to_owned()
+    } else if (after - before).abs() <= *plus_minus_90 {
         format!("smaller than its error ({plus_minus_90:.2}), so no direction is claimed")
     } else if after > before {
         format!("more than its error ({plus_minus_90:.2}): nearer to crazing")

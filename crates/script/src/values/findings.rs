@@ -2,11 +2,13 @@
 
 use std::sync::Arc;
 
+use glost_chemistry::diagnostic::suggestion;
 use glost_core::rules::{Finding, Level};
 use rhai::{Array, Dynamic, EvalAltResult, ImmutableString, NativeCallContext};
 
 use crate::shelf::{Entry, Shelf};
 use crate::sort::Sort;
+use crate::trouble::Trouble;
 
 use super::claims::claim;
 use super::{TesterValue, no_such_name};
@@ -16,6 +18,15 @@ type Raised = Box<EvalAltResult>;
 /// What a check found, in a test.
 #[derive(Debug, Clone)]
 pub(crate) struct FindingsValue(pub(super) Arc<[Finding]>);
+
+/// The levels that a test may name.
+const LEVELS: [Level; 5] = [
+    Level::NothingFound,
+    Level::Note,
+    Level::Caution,
+    Level::NotChecked,
+    Level::Fail,
+];
 
 fn found_words(findings: &[Finding]) -> String {
     let said: Vec<String> = findings
@@ -70,7 +81,10 @@ fn claims_about_findings(shelf: &mut Shelf) {
             Sort::Nothing,
             "The worst finding must be of this level: \"nothing found\", \"caution\", \"not checked\" or \"fail\".",
         ),
-        |context: NativeCallContext, _: &mut TesterValue, findings: FindingsValue, level: &str| {
+        |context: NativeCallContext, _: &mut TesterValue, findings: FindingsValue, level: &str| -> Result<(), Raised> {
+            if let Some(why) = no_such_level(level) {
+                return Err(why.raise());
+            }
             let worst = findings.worst();
             claim(&context, worst == level, || {
                 format!("expected {level}; {}", found_words(&findings.0))
@@ -92,6 +106,15 @@ fn claims_about_findings(shelf: &mut Shelf) {
             })
         },
     );
+}
+
+/// What is wrong with a level that a test names.
+fn no_such_level(level: &str) -> Option<Trouble> {
+    let words = LEVELS.map(Level::words);
+    (!words.contains(&level)).then(|| {
+        Trouble::new("wrong-value", ["no finding has the level `", level, "`"].concat())
+            .maybe_help(suggestion(level, words))
+    })
 }
 
 impl FindingsValue {
@@ -135,6 +158,14 @@ fn what_they_are(shelf: &mut Shelf) {
                 .filter_map(|finding| finding.message.text())
                 .map(|message| Dynamic::from(ImmutableString::from(message)))
                 .collect()
+        },
+    );
+    shelf.silent(
+        "index$get$",
+        |_: &mut FindingsValue, _: i64| -> Result<Dynamic, Raised> {
+            Err(Trouble::new("wrong-kind", "findings aren't counted through")
+                .help("what they say is `findings.messages[0]`, what they are about `findings.subjects[0]`")
+                .raise())
         },
     );
     shelf.silent(

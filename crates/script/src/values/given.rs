@@ -167,7 +167,7 @@ fn portions(parts: &Dynamic, as_base: bool) -> Result<Vec<Portion>, Raised> {
 fn of_chemistry(table: &Map) -> Result<Portion, Raised> {
     let mut amounts = table.clone();
     amounts.retain(|key, _| !ABOUT_KEYS.contains(&key.as_str()));
-    let moles = oxides::from_table(&amounts)?;
+    let moles = oxides::from_table(&amounts, &ABOUT_KEYS)?;
     Ok(Portion {
         material: Arc::new(made_up(moles.to_grams())),
         percent: 100.0,
@@ -260,10 +260,12 @@ pub(super) fn studio_from(given: &Dynamic, declared: &[TableSpec]) -> Result<Sce
     }
     if let Some(tables) = table.get("tables") {
         for (name, rows) in tables.read_lock::<Map>().ok_or_else(wrong)?.iter() {
-            let spec = declared
-                .iter()
-                .find(|spec| spec.name == name.as_str())
-                .ok_or_else(|| trouble("unknown-table", format!("the script declares no table `{name}`")))?;
+            let spec = declared.iter().find(|spec| spec.name == name.as_str()).ok_or_else(|| {
+                let near = suggestion(name, declared.iter().map(|spec| spec.name.as_str()));
+                Trouble::new("unknown-table", format!("the script declares no table `{name}`"))
+                    .maybe_help(near)
+                    .raise()
+            })?;
             let rows = rows.read_lock::<Array>().ok_or_else(wrong)?.clone();
             inner.tables.push(Arc::new(handed_over(spec, &rows, &inner)?));
         }
@@ -284,10 +286,9 @@ fn handed_over(spec: &TableSpec, rows: &Array, scene: &Scene) -> Result<GivenTab
             .keys()
             .find(|key| !spec.columns.iter().any(|column| column.name == key.as_str()))
         {
-            return Err(trouble(
-                "unknown-key",
-                format!("the table `{}` has no column `{odd}`", spec.name),
-            ));
+            let message = format!("the table `{}` has no column `{odd}`", spec.name);
+            let near = suggestion(odd, spec.columns.iter().map(|column| column.name.as_str()));
+            return Err(Trouble::new("unknown-key", message).maybe_help(near).raise());
         }
         let cells = spec.columns.iter().map(|column| match row.get(column.name.as_str()) {
             Some(value) if !value.is_unit() => quoted(&in_text(value)),

@@ -320,15 +320,16 @@ fn sums(shelf: &mut Shelf) {
     );
 }
 
-/// Oxides from a table in a script: `#{ Na2O: 0.6, CaO: 0.4 }`.
-pub(crate) fn from_table(table: &Map) -> Result<OxideMoles, Box<EvalAltResult>> {
+/// Oxides from a table in a script, `#{ Na2O: 0.6, CaO: 0.4 }`, where keys of these names
+/// might be meant too.
+pub(crate) fn from_table(table: &Map, keys: &[&str]) -> Result<OxideMoles, Box<EvalAltResult>> {
     let mut pairs = Vec::new();
     for (name, amount) in table {
         let oxide = Oxide::from_formula(name).ok_or_else(|| {
             Trouble::new("unknown-oxide", is_no(name, "oxide that Glost knows"))
                 .maybe_help(glost_chemistry::diagnostic::suggestion(
                     name,
-                    Oxide::ALL.map(Oxide::formula),
+                    Oxide::ALL.map(Oxide::formula).into_iter().chain(keys.iter().copied()),
                 ))
                 .raise()
         })?;

@@ -8,7 +8,7 @@ use glost_chemistry::glaze::Glaze;
 use glost_core::recipes::swap::Candidate;
 use rhai::{Array, Dynamic, EvalAltResult, ImmutableString, Map};
 
-use crate::scene::{self, Scene};
+use crate::scene::{self, Scene, Solved};
 use crate::shelf::{Entry, Shelf};
 use crate::sort::Sort;
 use crate::swapping::Proposed;
@@ -39,8 +39,17 @@ impl ProposalValue {
 }
 
 /// The recipes that a swap gave back: glazes, proposals or tables, one or a list; none holds
-/// what the present run's request says is gone.
+/// what the present run's request says is gone. A text says why there are none, and is kept
+/// with the run.
 pub(crate) fn recipes(answer: &Dynamic) -> Result<Vec<Proposed>, Box<EvalAltResult>> {
+    let text = answer.read_lock::<ImmutableString>().map(|text| text.trim().to_owned());
+    if let Some(why) = text.filter(|text| !text.is_empty()) {
+        scene::present(|run| {
+            run.solved = Solved::default();
+            run.why = Some(why);
+        })?;
+        return Ok(Vec::new());
+    }
     let proposed = match answer.read_lock::<Array>() {
         Some(list) => list.iter().map(one).collect::<Result<_, _>>()?,
         None => vec![one(answer)?],
@@ -92,7 +101,7 @@ fn one(answer: &Dynamic) -> Result<Proposed, Box<EvalAltResult>> {
             Sort::words_for_type(answer.type_name())
         ),
     )
-    .help("give back what `materials.solve` found, a list of glazes, or `#{ glaze: recipe, why: \"...\" }`")
+    .help("give back what `materials.solve` found, a list of glazes, `#{ glaze: recipe, why: \"...\" }`, or a text that says why there is none")
     .raise())
 }
 

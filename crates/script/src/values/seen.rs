@@ -1,10 +1,10 @@
 //! What was seen on a piece, as a fault script is handed it, and the causes it gives back.
 
-use glost_chemistry::diagnostic::{of_typed, suggestion};
+use glost_chemistry::diagnostic::{did_you_mean, nearest, of_typed, suggestion};
 use glost_core::rules::{Spot, Stage};
 use rhai::{Array, Dynamic, EvalAltResult, ImmutableString, Map};
 
-use crate::language::number;
+use crate::language::{number, short_number};
 use crate::shelf::{Entry, Shelf};
 use crate::sort::Sort;
 use crate::trouble::{Trouble, trouble};
@@ -25,9 +25,10 @@ const TEST_KEYS: [&str; 3] = ["glaze", "fault", "where"];
 impl SeenValue {
     /// As a test gives it.
     pub(crate) fn from_table(table: &Map) -> Result<SeenValue, Raised> {
-        only(table, &TEST_KEYS, "what was seen")?;
-        let fault = text(table, "fault")?.ok_or_else(|| trouble("missing-key", "`fault` says what was seen"))?;
-        let spot = text(table, "where")?.map(|word| spot(&word)).transpose()?;
+        only(table, &TEST_KEYS, "what was seen").map_err(|why| why.raise())?;
+        let text = |key: &str| text(table, key).map_err(|why| why.raise());
+        let fault = text("fault")?.ok_or_else(|| trouble("missing-key", "`fault` says what was seen"))?;
+        let spot = text("where")?.map(|word| spot(&word)).transpose()?;
         Ok(SeenValue {
             fault: fault.into(),
             spot,
@@ -46,22 +47,27 @@ fn spot(word: &str) -> Result<Spot, Raised> {
     })
 }
 
-fn only(table: &Map, keys: &[&'static str], what: &str) -> Result<(), Raised> {
+fn only(table: &Map, keys: &[&'static str], what: &str) -> Result<(), Box<Trouble>> {
     match table.keys().find(|key| !keys.contains(&key.as_str())) {
         None => Ok(()),
-        Some(odd) => Err(Trouble::new("unknown-key", format!("{what} has no `{odd}`"))
-            .maybe_help(suggestion(odd, keys.iter().copied()))
-            .raise()),
+        Some(odd) => Err(Box::new(
+            Trouble::new("unknown-key", format!("{what} has no `{odd}`"))
+                .maybe_help(suggestion(odd, keys.iter().copied())),
+        )),
     }
 }
 
-fn text(table: &Map, key: &str) -> Result<Option<String>, Raised> {
-    match table.get(key) {
+fn text(table: &Map, key: &str) -> Result<Option<String>, Box<Trouble>> {
+    let wrong = |what: &str| Err(Box::new(Trouble::new("wrong-kind", of_typed(key, what))));
+    match given(table, key) {
         None => Ok(None),
-        Some(value) if value.is_unit() => Ok(None),
         Some(value) => match value.read_lock::<ImmutableString>() {
             Some(text) if !text.trim().is_empty() => Ok(Some(text.to_string())),
-            _ => Err(trouble("wrong-kind", of_typed(key, "should be a text"))),
+            Some(_) => wrong("is empty"),
+            None => {
+                let found = Sort::words_for_type(value.type_name());
+                wrong(&["should be a text, and is ", found].concat())
+            }
         },
     }
 }
@@ -95,55 +101,55 @@ pub(crate) fn causes(answer: &Dynamic) -> Result<Vec<GivenCause>, Raised> {
         .raise()
     };
     let list = answer.read_lock::<Array>().ok_or_else(stray)?;
-    list.iter()
-        .map(|item| {
-            let table = item.read_lock::<Map>().ok_or_else(|| {
-                Trouble::new("stray-value", "each cause is a table")
-                    .help(EXAMPLE)
-                    .raise()
-            })?;
-            cause(&table)
+    let each = list.iter().enumerate();
+    each.map(|(index, item)| {
+        let own = match item.read_lock::<Map>() {
+            Some(table) => cause(&table),
+            None => {
+                let found = Sort::words_for_type(item.type_name());
+                Err(wrong_cause("stray-value", ["it is ", found, ", not a table"].concat()))
+            }
+        };
+        own.map_err(|why| {
+            let message = format!("cause {}: {}", index + 1, why.message);
+            Trouble { message, ..*why }.raise()
         })
-        .collect()
+    })
+    .collect()
 }
 
-fn cause(table: &Map) -> Result<GivenCause, Raised> {
-    only(table, &CAUSE_KEYS, "a cause")?;
-    let needed = |key: &str| {
-        text(table, key)?.ok_or_else(|| {
-            Trouble::new("missing-key", format!("a cause needs a `{key}`"))
-                .help(EXAMPLE)
-                .raise()
-        })
-    };
+fn wrong_cause(code: &'static str, message: impl Into<String>) -> Box<Trouble> {
+    Box::new(Trouble::new(code, message).help(EXAMPLE))
+}
+
+fn cause(table: &Map) -> Result<GivenCause, Box<Trouble>> {
+    only(table, &CAUSE_KEYS, "it")?;
+    let lacks = |key: &str| wrong_cause("missing-key", ["it needs a `", key, "`"].concat());
+    let needed = |key: &str| text(table, key)?.ok_or_else(|| lacks(key));
     let word = needed("stage")?;
     let stage = Stage::from_word(&word).ok_or_else(|| {
         let words = Stage::ALL.map(Stage::word);
-        Trouble::new("wrong-value", format!("no cause lies in `{word}`"))
-            .help(format!("`stage` is one of {}", words.join(", ")))
-            .raise()
+        let near = nearest(&word, words).map(did_you_mean);
+        let which = format!("`stage` is one of {}", words.join(", "));
+        let why = Trouble::new("wrong-value", format!("no cause lies in `{word}`"));
+        Box::new(why.help(which).maybe_help(near))
     })?;
-    let weight = table
-        .get("weight")
-        .and_then(number)
-        .filter(|weight| (0.0..=1.0).contains(weight));
-    let weight = weight.ok_or_else(|| trouble("wrong-value", "`weight` should be a number from 0 to 1"))?;
-    let rests_on = match table.get("number") {
+    let weight = match given(table, "weight") {
+        None => return Err(lacks("weight")),
+        Some(value) => weight(value)?,
+    };
+    let rests_on = match given(table, "number") {
         None => None,
-        Some(value) if value.is_unit() => None,
-        Some(value) => Some(
-            number(value)
-                .filter(|number| number.is_finite())
-                .ok_or_else(|| trouble("wrong-kind", "`number` should be a number, or `()`"))?,
-        ),
+        Some(value) => {
+            let finite = number(value).filter(|number| number.is_finite());
+            let wrong = || wrong_cause("wrong-kind", "`number` should be a number, or `()`");
+            Some(finite.ok_or_else(wrong)?)
+        }
     };
     let of = text(table, "of")?;
     if rests_on.is_some() && of.is_none() {
-        return Err(
-            Trouble::new("missing-key", "a cause with a `number` says `of` what, with its unit")
-                .help("such as `of: \"loss on ignition, %\"`")
-                .raise(),
-        );
+        let why = Trouble::new("missing-key", "with a `number` it says `of` what, with its unit");
+        return Err(Box::new(why.help("such as `of: \"loss on ignition, %\"`")));
     }
     Ok(GivenCause {
         stage,
@@ -155,6 +161,24 @@ fn cause(table: &Map) -> Result<GivenCause, Raised> {
         series: text(table, "series")?,
         source: text(table, "source")?,
     })
+}
+
+/// A key's value; `()` counts as not given.
+fn given<'a>(table: &'a Map, key: &str) -> Option<&'a Dynamic> {
+    table.get(key).filter(|value| !value.is_unit())
+}
+
+fn weight(value: &Dynamic) -> Result<f64, Box<Trouble>> {
+    let Some(weight) = number(value) else {
+        let found = Sort::words_for_type(value.type_name());
+        let message = ["`weight` is ", found, ", and should be a number from 0 to 1"].concat();
+        return Err(wrong_cause("wrong-kind", message));
+    };
+    if (0.0..=1.0).contains(&weight) {
+        return Ok(weight);
+    }
+    let message = ["`weight` is ", &short_number(weight), ", and should be from 0 to 1"].concat();
+    Err(wrong_cause("wrong-value", message))
 }
 
 pub(super) fn register(shelf: &mut Shelf) {

@@ -52,11 +52,14 @@ pub(super) fn solve(question: &Map) -> Result<Array, Raised> {
     bounds::charge_or_end(SOLVE_STEPS)?;
     let question = read(question)?;
     let scene = scene::scene()?;
-    scene::present(|run| run.why = None)?;
+    scene::present(|run| {
+        run.why = None;
+        run.solved.questions += 1;
+    })?;
     let plain = question.aims.is_empty() && question.least.is_none();
     let starts = starts(&question, &scene)?;
     if plain {
-        return Ok(proposals(starts, &scene));
+        return proposals(starts, &scene);
     }
     let (mut found, mut why) = (Vec::new(), None);
     for start in starts {
@@ -71,14 +74,15 @@ pub(super) fn solve(question: &Map) -> Result<Array, Raised> {
     if found.is_empty() {
         scene::present(|run| run.why = why)?;
     }
-    Ok(proposals(found.into_iter().map(|(_, one)| one).collect(), &scene))
+    proposals(found.into_iter().map(|(_, one)| one).collect(), &scene)
 }
 
-fn proposals(found: Vec<Candidate>, scene: &Scene) -> Array {
-    found
-        .into_iter()
+fn proposals(found: Vec<Candidate>, scene: &Scene) -> Result<Array, Raised> {
+    scene::present(|run| run.solved.recipes += found.len())?;
+    let each = found.into_iter();
+    Ok(each
         .map(|candidate| Dynamic::from(ProposalValue::new(candidate, scene)))
-        .collect()
+        .collect())
 }
 
 /// The recipes to start from: the old one where nothing is gone, else the

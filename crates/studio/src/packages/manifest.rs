@@ -29,7 +29,8 @@ impl Manifest {
     /// A key that is missing, unknown or can't be; a door that this Glost doesn't open.
     pub fn read(source: &Source) -> Result<Manifest, Diagnostic> {
         let root = parse(source)?;
-        let fields = Fields::new(source, &root, "package.yaml", &KEYS)?;
+        // It may lack a key that it needs, too: that is said of the file, this of its form.
+        let fields = Fields::new(source, &root, "the form of package.yaml", &KEYS)?;
         let api = match fields.get("needs") {
             Some(node) => Fields::new(source, node, "`needs`", &["api"])?.text("api")?,
             None => fields.text("api")?,

@@ -8,7 +8,8 @@ use glost_chemistry::diagnostic::Diagnostic;
 use tar::{Builder, Header};
 
 use super::install::Incoming;
-use crate::save::create_new_bytes;
+use crate::disk::{is_taken, real_disk};
+use crate::save::{already_there, create_new_bytes};
 
 /// Packs what came in into `NAME-VERSION.tar.gz` in a folder; the same files give the same
 /// bytes.
@@ -29,6 +30,10 @@ pub(super) fn pack(incoming: &Incoming, folder: &Path) -> Result<PathBuf, Diagno
         })
         .collect();
     let path = folder.join(format!("{}-{version}.tar.gz", manifest.name));
+    if is_taken(&*real_disk(), &path) {
+        return Err(already_there(&path)
+            .help("nothing was written; move it away, or raise `version` in package.yaml, which names the file"));
+    }
     let trouble = |error: std::io::Error| Diagnostic::error("cannot-write", format!("it can't be packed: {error}"));
     let mut archive = Builder::new(GzEncoder::new(Vec::new(), Compression::default()));
     for file in &incoming.files {

@@ -25,7 +25,8 @@ impl Shown for Answer {
         text.push_str(&indented("From: ", &self.from));
         text.push_str(&indented("Files: ", &format!("{}.", self.files.join(", "))));
         if !self.instead.is_empty() {
-            let what = format!("{}, which come with Glost.", self.instead.join(", "));
+            let come = if self.instead.len() == 1 { "comes" } else { "come" };
+            let what = format!("{}, which {come} with Glost.", self.instead.join(", "));
             text.push_str(&indented("In place of: ", &what));
         }
         if self.deed == Deed::Update {

@@ -9,7 +9,7 @@ pub(super) const ROW: Row = Row {
     word: "swap",
     parameters: &[("glaze", Sort::Glaze), ("option", Sort::Options)],
     about: "Recipes where a material is gone.",
-    gives: "A recipe or a list of them, the best first: what `materials.solve` found, glazes, or `#{ glaze: recipe, why: \"...\" }`.",
+    gives: "A recipe or a list of them, the best first: what `materials.solve` found, glazes, or `#{ glaze: recipe, why: \"...\" }`. A text instead says why it proposes nothing.",
     asked_by: "glost swap GLAZE --out MATERIAL --script NAME",
     speaks: &[],
     template: include_str!("../../templates/swap.rhai"),

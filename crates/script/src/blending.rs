@@ -143,13 +143,13 @@ fn notes(value: &Dynamic) -> Result<Vec<String>, Raised> {
 
 /// `tile 2`, counted from 0.
 fn nth(what: &str, index: usize) -> String {
-    [what, " ", &(index + 1).to_string()].concat()
+    format!("{what} {}", index + 1)
 }
 
 /// `tile 2 is a number, not a list of shares`
 fn isnt(what: &str, found: &Dynamic, wanted: &str) -> Raised {
     let found = Sort::words_for_type(found.type_name());
-    stray([what, " is ", found, ", not ", wanted].concat())
+    stray(format!("{what} is {found}, not {wanted}"))
 }
 
 /// Rows of tiles; tiles without rows are one row.
@@ -200,7 +200,7 @@ fn tile(item: &Dynamic, ends: usize, place: usize) -> Result<TileShares, Raised>
         .read_lock::<Array>()
         .ok_or_else(|| isnt(&tile, &given, "a list of shares"))?;
     let share = |(index, item): (usize, &Dynamic)| {
-        let which = [&nth("share", index), " of ", &tile].concat();
+        let which = format!("{} of {tile}", nth("share", index));
         match number(item) {
             None => Err(isnt(&which, item, "a number")),
             Some(share) if share < 0.0 => Err(no_shares(format!("{which} is negative: {share}"))),

@@ -52,7 +52,7 @@ impl Literal {
                     "not-a-literal",
                     of_typed(&name.1, "is a name, and what stands here is written out"),
                 );
-                let help = ["a text stands in quotes: \"", name.1.as_str(), "\""].concat();
+                let help = format!("a text stands in quotes: \"{}\"", name.1);
                 return Err(place(fault.help(help), source, position));
             }
             _ => {

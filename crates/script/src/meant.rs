@@ -83,7 +83,7 @@ fn decimal_comma(at: &Stumble) -> Option<Told> {
         let thousands = [whole.as_str(), &groups.concat()].concat();
         let point = [whole.as_str(), groups[0]].join(".");
         let help = match groups[..] {
-            [group] if group.len() == 3 => ["write `", &thousands, "` or `", &point, "`, whichever is meant"].concat(),
+            [group] if group.len() == 3 => format!("write `{thousands}` or `{point}`, whichever is meant"),
             [_, _, ..] if groups.iter().all(|group| group.len() == 3) => of_typed(thousands, "is meant"),
             _ => of_typed(point, "is meant"),
         };

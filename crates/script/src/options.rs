@@ -198,7 +198,7 @@ impl OptionSpec {
                 _ => {
                     return Err(
                         Diagnostic::error("bad-option", format!("`{}` is yes or no, not `{text}`", self.name))
-                            .help(["such as ", &set(&self.name, "yes")].concat()),
+                            .help(format!("such as {}", set(&self.name, "yes"))),
                     );
                 }
             },
@@ -214,7 +214,7 @@ impl OptionSpec {
                         format!("`{}` should be a number, not `{text}`", self.name),
                     )
                     .maybe_help(why.help)
-                    .help(["such as ", &set(&self.name, &self.value.to_string())].concat())
+                    .help(format!("such as {}", set(&self.name, &self.value.to_string())))
                 })?;
                 OptionValue::Number(read.value)
             }
@@ -289,7 +289,7 @@ pub(crate) fn with_settings(specs: &[OptionSpec], settings: &[(String, String)])
     let mut typed: IndexMap<&str, OptionValue> = IndexMap::new();
     for (name, text) in settings {
         let spec = find(specs, name)?;
-        let value = spec.parse(text, |name, value| ["--set ", name, "=", value].concat())?;
+        let value = spec.parse(text, |name, value| format!("--set {name}={value}"))?;
         values.insert(name.clone(), dynamic(&value));
         typed.insert(&spec.name, value);
     }
@@ -316,7 +316,6 @@ impl OptionSpec {
     /// # Errors
     /// No such value, or one out of range.
     pub fn may_be(&self, text: &str) -> Result<(), Diagnostic> {
-        self.parse(text, |name, value| ["`", name, ": ", value, "`"].concat())
-            .map(|_| ())
+        self.parse(text, |name, value| format!("`{name}: {value}`")).map(|_| ())
     }
 }

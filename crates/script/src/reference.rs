@@ -22,7 +22,7 @@ pub(crate) fn forms_of(name: &str) -> Vec<String> {
     let mut forms: Vec<String> = Vec::new();
     for entry in entries() {
         let callable = matches!(entry.form, Form::Function | Form::Method);
-        let form = ["`", &entry.signature(), "`"].concat();
+        let form = format!("`{}`", entry.signature());
         if callable && entry.name == name && !forms.contains(&form) {
             forms.push(form);
         }

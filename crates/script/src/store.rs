@@ -237,7 +237,7 @@ fn other_folder(own: &Shelved) -> Option<Diagnostic> {
     let kind = said.kind().filter(|_| !is_library(&own.name))?.word();
     let place = match own.name.rsplit_once('/') {
         Some((folder, _)) if folder == kind => return None,
-        Some((folder, _)) => ["in `", folder, "/`"].concat(),
+        Some((folder, _)) => format!("in `{folder}/`"),
         None => "in no folder".to_owned(),
     };
     let message = format!("this says kind `{kind}` and lies {place}: it runs as a {kind} script");

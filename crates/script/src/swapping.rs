@@ -38,7 +38,7 @@ fn why_none(why: Option<String>, solved: Solved) -> String {
     match (why, solved) {
         (_, Solved { recipes: 1.., .. }) => {
             let found = counted(solved.recipes, "recipe");
-            ["the script proposed nothing; its `solve` had found ", &found].concat()
+            format!("the script proposed nothing; its `solve` had found {found}")
         }
         (Some(why), Solved { questions: 2.., .. }) => {
             let asked = solved.questions.to_string();

@@ -9,7 +9,7 @@ use crate::trouble::CLOSURE;
 /// `1 item`, `2 items`.
 pub(crate) fn counted(number: usize, what: &str) -> String {
     let many = if number == 1 { "" } else { "s" };
-    [&number.to_string(), " ", what, many].concat()
+    format!("{number} {what}{many}")
 }
 
 /// Kinds that are one for us and two for the engine: what is said where the other is needed.
@@ -85,7 +85,7 @@ pub(crate) fn no_such_call(signature: &str) -> Diagnostic {
     let help = if forms.is_empty() {
         format!("see what `{name}` takes: `glost script reference`")
     } else {
-        ["it is written ", &forms.join(" or ")].concat()
+        format!("it is written {}", forms.join(" or "))
     };
     Diagnostic::error("wrong-kind", message).help(help)
 }

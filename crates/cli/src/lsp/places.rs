@@ -59,7 +59,7 @@ pub(super) fn word(mark: Mark, width: usize, text: &str) -> Range {
 /// A complaint of a document with this text.
 pub(super) fn diagnostic(complaint: &Diagnostic, text: &str) -> lsp_types::Diagnostic {
     let message = match &complaint.help {
-        Some(help) => [complaint.message.as_str(), "\nhelp: ", help].concat(),
+        Some(help) => format!("{}\nhelp: {help}", complaint.message),
         None => complaint.message.clone(),
     };
     lsp_types::Diagnostic {

@@ -155,7 +155,7 @@ impl Circumstances {
     /// What an entry's `of` says: the first 12 hex digits of SHA-256 of these with the
     /// rule's own text and options, then three of each aspect by itself.
     pub fn hash(&self, finding: &Finding) -> String {
-        let mut rule = ["rule ", &finding.script, " "].concat();
+        let mut rule = format!("rule {} ", finding.script);
         if let Some(signed) = finding.signed.as_deref() {
             let _ = write!(rule, "{} {}", signed.hash, signed.set_words());
         }
@@ -211,7 +211,7 @@ fn weighed(portion: &Portion) -> (String, String) {
     // Shares are rounded: parts of any total that say the same are the same.
     let mut share = folded(&material.name);
     let _ = write!(share, " {:.6}", portion.percent);
-    let mut text = [" lot ", &lot.len().to_string(), " ", lot].concat();
+    let mut text = format!(" lot {} {lot}", lot.len());
     if let Some(fired) = &material.fired {
         let _ = write!(text, " loss {:.4}", fired.loss_grams);
         for (oxide, grams) in fired.oxides.iter() {

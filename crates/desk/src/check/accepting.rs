@@ -120,7 +120,7 @@ fn half_named(typed: &str, findings: &[Finding]) -> Diagnostic {
         [one] => did_you_mean(one),
         several => format!("found here: {}", several.join("; ")),
     };
-    Diagnostic::error("bad-option", ["--accept: ", &of_typed(typed, what)].concat()).help(help)
+    Diagnostic::error("bad-option", format!("--accept: {}", of_typed(typed, what))).help(help)
 }
 
 fn can_be(finding: &Finding) -> bool {

@@ -114,7 +114,7 @@ impl Editor {
                 let (key, own) = keys(&tables).into_iter().find(|(key, _)| *key == place.word)?;
                 let (told, example) = about(own?);
                 (!told.is_empty()).then(|| Explained::Words {
-                    shape: [key, ": ", example].concat(),
+                    shape: format!("{key}: {example}"),
                     about: told.to_owned(),
                     example: String::new(),
                 })
@@ -157,7 +157,7 @@ fn of_keys(tables: &[&Value]) -> Vec<Offer> {
                 shape: if example.is_empty() {
                     String::new()
                 } else {
-                    [key, ": ", example].concat()
+                    format!("{key}: {example}")
                 },
                 about: told.to_owned(),
                 ..Offer::plain(key, What::Key)

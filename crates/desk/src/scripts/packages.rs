@@ -278,11 +278,11 @@ fn looked_at(desk: &Desk, question: &Question, incoming: &Incoming, from: &str) 
 
 /// A complaint about a file of a package at the place it comes from: in the studio it isn't yet.
 fn where_it_lies(mut why: Diagnostic, name: &str, from: &str) -> Diagnostic {
-    let inside = ["scripts/from/", name, "/"].concat();
+    let inside = format!("scripts/from/{name}/");
     if let Some(place) = &mut why.place
         && let Some(below) = place.file.strip_prefix(&inside)
     {
-        place.file = [from.trim_end_matches('/'), "/", below].concat().into();
+        place.file = format!("{}/{below}", from.trim_end_matches('/')).into();
     }
     why
 }
@@ -314,7 +314,7 @@ fn tested(store: &ScriptStore, package: &Package) -> Result<(usize, Vec<Told>, V
             }
             hold += usize::from(outcome.passed());
             let named = |why: Diagnostic| {
-                let message = [outcome.test.as_str(), ": ", &why.message].concat();
+                let message = format!("{}: {}", outcome.test, why.message);
                 Told(Diagnostic { message, ..why })
             };
             failures.extend(outcome.failures.iter().map(|failure| named(failure.diagnostic(script))));

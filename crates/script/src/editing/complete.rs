@@ -322,11 +322,7 @@ fn range_keys(spot: &Spot<'_>) -> Option<impl Iterator<Item = &'static str>> {
 /// `"SiO2:Al2O3"` is no word: as a key it goes in quotes.
 fn quoted_where_needed(name: &str) -> Offer {
     let plain = name.chars().all(|sign| sign.is_alphanumeric() || sign == '_');
-    let name = if plain {
-        name.to_owned()
-    } else {
-        ["\"", name, "\""].concat()
-    };
+    let name = if plain { name.to_owned() } else { format!("\"{name}\"") };
     Offer::plain(name, What::Key)
 }
 

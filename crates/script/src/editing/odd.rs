@@ -51,7 +51,7 @@ pub(super) fn made_again(pieces: &Pieces<'_>, body: &Range<usize>, found: &mut F
                 let (outer, inner) = (pieces.closing(*outer), pieces.closing(block));
                 let (outer, inner) = (outer.unwrap_or(body.end), inner.unwrap_or(body.end));
                 let later = inner < outer && read(inner..outer);
-                later.then(|| ["this makes a second `", name, "`; the first keeps its value"].concat())
+                later.then(|| format!("this makes a second `{name}`; the first keeps its value"))
             }
             None => None,
         };

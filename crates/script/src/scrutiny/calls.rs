@@ -204,7 +204,7 @@ impl Walk<'_> {
                 "wrong-count",
                 of_typed(name, format_args!("is asked of {}", entry.owner.words())),
             );
-            self.mistake(position, fault.help(["write `", &owner, ".", name, "(...)`"].concat()));
+            self.mistake(position, fault.help(format!("write `{owner}.{name}(...)`")));
             return Sort::Any;
         }
         if let Some(first) = right.first() {
@@ -246,7 +246,7 @@ impl Walk<'_> {
         let owned = first.form == Form::Method;
         let kinds: Vec<&str> = given.iter().skip(usize::from(owned)).map(|sort| sort.words()).collect();
         let message = of_typed(first.name, format_args!("can't be called with {}", kinds.join(", ")));
-        let help = ["it is written ", &forms_of(first.name).join(" or ")].concat();
+        let help = format!("it is written {}", forms_of(first.name).join(" or "));
         self.unless_tried(position, Diagnostic::error("wrong-kind", message).help(help));
     }
 
@@ -388,7 +388,7 @@ fn wrong_count(named: &[&Entry], given: usize) -> Diagnostic {
     for entry in named {
         let takes = match entry.parameters {
             "" => "nothing".to_owned(),
-            parameters => ["(", parameters, ")"].concat(),
+            parameters => format!("({parameters})"),
         };
         if !forms.contains(&takes) {
             forms.push(takes);

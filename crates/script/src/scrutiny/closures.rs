@@ -39,7 +39,7 @@ impl Walk<'_> {
             };
             let message = of_typed(name, format_args!("hands over {words}, this function takes {takes}"));
             let form = if *handed == 1 { "|x| ..." } else { "|so_far, x| ..." };
-            let fault = Diagnostic::error("wrong-count", message).help(["write `", name, "(", form, ")`"].concat());
+            let fault = Diagnostic::error("wrong-count", message).help(format!("write `{name}({form})`"));
             self.mistake(position, fault);
         }
     }

@@ -137,7 +137,7 @@ impl Walk<'_> {
         let own = self.whole.kind;
         if is_handed(&own) {
             if let Some(called) = self.handed_as(name) {
-                return Some(["`", own.word(), "` hands it over by the name `", called, "`"].concat());
+                return Some(format!("`{}` hands it over by the name `{called}`", own.word()));
             }
             let help = of_typed(own.word(), "alone is handed it: hand it on to this function");
             return Some(help);

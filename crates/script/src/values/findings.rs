@@ -112,8 +112,7 @@ fn claims_about_findings(shelf: &mut Shelf) {
 fn no_such_level(level: &str) -> Option<Trouble> {
     let words = LEVELS.map(Level::words);
     (!words.contains(&level)).then(|| {
-        Trouble::new("wrong-value", ["no finding has the level `", level, "`"].concat())
-            .maybe_help(suggestion(level, words))
+        Trouble::new("wrong-value", format!("no finding has the level `{level}`")).maybe_help(suggestion(level, words))
     })
 }
 

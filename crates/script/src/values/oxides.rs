@@ -182,7 +182,7 @@ pub(crate) fn range(name: &str, ends: &Dynamic) -> Result<Range, Box<EvalAltResu
 /// The ends of a range and whether the oxide needn't be there, or what is wrong with it.
 fn low_and_high(range: &Dynamic) -> Result<(Option<f64>, Option<f64>, bool), String> {
     let pair = range.read_lock::<Array>();
-    let pair = pair.ok_or_else(|| ["it is ", Sort::words_for_type(range.type_name()), ", not a list"].concat())?;
+    let pair = pair.ok_or_else(|| format!("it is {}, not a list", Sort::words_for_type(range.type_name())))?;
     let (low, high, word) = match pair.as_slice() {
         [low, high] => (low, high, None),
         [low, high, word] => (low, high, Some(word)),
@@ -193,12 +193,18 @@ fn low_and_high(range: &Dynamic) -> Result<(Option<f64>, Option<f64>, bool), Str
             .is_some_and(|word| word.as_str() == OPTIONAL)
     };
     if let Some(word) = word.filter(|word| !is_optional(word)) {
-        return Err(["its third item is `", &in_text(word), "`, and may be `if used` only"].concat());
+        return Err(format!(
+            "its third item is `{}`, and may be `if used` only",
+            in_text(word)
+        ));
     }
     let bound = |value: &Dynamic| match (number(value), value.is_unit()) {
         (Some(number), _) if number.is_finite() => Ok(Some(number)),
         (None, true) => Ok(None),
-        _ => Err(["one end is ", Sort::words_for_type(value.type_name()), ", not a number"].concat()),
+        _ => Err(format!(
+            "one end is {}, not a number",
+            Sort::words_for_type(value.type_name())
+        )),
     };
     match (bound(low)?, bound(high)?) {
         (None, None) => Err("it has no bound at all".to_owned()),
@@ -210,7 +216,7 @@ fn low_and_high(range: &Dynamic) -> Result<(Option<f64>, Option<f64>, bool), Str
 fn counted(items: usize) -> String {
     match items {
         1 => "it has one item only".to_owned(),
-        more => ["it has ", &more.to_string(), " items"].concat(),
+        more => format!("it has {more} items"),
     }
 }
 

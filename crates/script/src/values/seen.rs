@@ -66,7 +66,7 @@ fn text(table: &Map, key: &str) -> Result<Option<String>, Box<Trouble>> {
             Some(_) => wrong("is empty"),
             None => {
                 let found = Sort::words_for_type(value.type_name());
-                wrong(&["should be a text, and is ", found].concat())
+                wrong(&format!("should be a text, and is {found}"))
             }
         },
     }
@@ -107,7 +107,7 @@ pub(crate) fn causes(answer: &Dynamic) -> Result<Vec<GivenCause>, Raised> {
             Some(table) => cause(&table),
             None => {
                 let found = Sort::words_for_type(item.type_name());
-                Err(wrong_cause("stray-value", ["it is ", found, ", not a table"].concat()))
+                Err(wrong_cause("stray-value", format!("it is {found}, not a table")))
             }
         };
         own.map_err(|why| {
@@ -124,7 +124,7 @@ fn wrong_cause(code: &'static str, message: impl Into<String>) -> Box<Trouble> {
 
 fn cause(table: &Map) -> Result<GivenCause, Box<Trouble>> {
     only(table, &CAUSE_KEYS, "it")?;
-    let lacks = |key: &str| wrong_cause("missing-key", ["it needs a `", key, "`"].concat());
+    let lacks = |key: &str| wrong_cause("missing-key", format!("it needs a `{key}`"));
     let needed = |key: &str| text(table, key)?.ok_or_else(|| lacks(key));
     let word = needed("stage")?;
     let stage = Stage::from_word(&word).ok_or_else(|| {
@@ -171,13 +171,13 @@ fn given<'a>(table: &'a Map, key: &str) -> Option<&'a Dynamic> {
 fn weight(value: &Dynamic) -> Result<f64, Box<Trouble>> {
     let Some(weight) = number(value) else {
         let found = Sort::words_for_type(value.type_name());
-        let message = ["`weight` is ", found, ", and should be a number from 0 to 1"].concat();
+        let message = format!("`weight` is {found}, and should be a number from 0 to 1");
         return Err(wrong_cause("wrong-kind", message));
     };
     if (0.0..=1.0).contains(&weight) {
         return Ok(weight);
     }
-    let message = ["`weight` is ", &short_number(weight), ", and should be from 0 to 1"].concat();
+    let message = format!("`weight` is {}, and should be from 0 to 1", short_number(weight));
     Err(wrong_cause("wrong-value", message))
 }
 

@@ -386,3 +386,12 @@ fn a_range_is_pointed_at_in_the_function_alone() {
         );
     }
 }
+
+/// A point put in for a comma makes another slip of it: the two took turns for ever.
+#[test]
+fn repairs_that_undo_each_other_come_to_an_end() {
+    for text in ["0,5const ABOUT = #{ api: 1 };\nfn f() {}\n", "0,5const A\nlet"] {
+        let mistakes = Script::load_or_mistakes("check/one", Source::from_text("one.rhai", text)).unwrap_err();
+        assert_eq!(mistakes[0].place.as_ref().unwrap().mark.line, 1, "{mistakes:?}");
+    }
+}

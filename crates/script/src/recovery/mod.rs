@@ -22,6 +22,9 @@ pub(crate) use shape::never_closed_comment;
 /// 60 lines has 3,000.
 const MOST_PARSED: usize = 4_000_000;
 
+/// The most repairs of one text.
+const MOST_TURNS: usize = 100;
+
 /// A text as far as it can be read.
 pub(crate) struct Recovered {
     /// What parses of it.
@@ -68,12 +71,18 @@ fn recover(engine: &Engine, source: &Source) -> Recovered {
             faults.push(fault);
         }
     };
+    let mut turns = 0;
     let ast = loop {
         let error = match parse(&text) {
             Some(Ok(ast)) => break ast,
             Some(Err(error)) if faults.len() < MOST_COMPLAINTS => error,
             _ => break AST::empty(),
         };
+        // One repair may undo another: that comes to an end.
+        turns += 1;
+        if turns > MOST_TURNS {
+            break AST::empty();
+        }
         let repaired = repairs::repair(&text, &error, &mut parse);
         tell(&mut faults, repairs::told(&text, &error, source));
         match repaired {

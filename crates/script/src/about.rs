@@ -162,14 +162,14 @@ impl About {
         }
     }
 
-    /// The complaint about a script without one.
-    /// `ABOUT` in other letters.
+    /// The complaint about `ABOUT` in other letters.
     pub(crate) fn miswritten(name: &str, source: &Source) -> Diagnostic {
         let message = "the script doesn't say what it is: `ABOUT` is written in capitals";
         let fault = Diagnostic::error("no-about", message).help("did you mean `ABOUT`?");
         at_text(fault, name, source)
     }
 
+    /// The complaint about a script without one.
     pub(crate) fn missing(source: &Source) -> Diagnostic {
         Diagnostic::error(
             "no-about",

@@ -80,8 +80,8 @@ fn decimal_comma(at: &Stumble) -> Option<Told> {
         let number = |sign: &char| *sign == ',' || digit(sign);
         let rest: String = at.from.chars().skip(1).take_while(number).collect();
         let groups: Vec<&str> = rest.split(',').filter(|group| !group.is_empty()).collect();
-        let thousands = [whole.as_str(), &groups.concat()].concat();
-        let point = [whole.as_str(), groups[0]].join(".");
+        let thousands = format!("{whole}{}", groups.concat());
+        let point = format!("{whole}.{}", groups[0]);
         let help = match groups[..] {
             [group] if group.len() == 3 => format!("write `{thousands}` or `{point}`, whichever is meant"),
             [_, _, ..] if groups.iter().all(|group| group.len() == 3) => of_typed(thousands, "is meant"),

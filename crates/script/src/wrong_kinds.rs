@@ -25,11 +25,12 @@ const ALIKE: [(&[&str], &str, &str); 2] = [
         "make a new text: `part` takes letters out of one, `+` joins them",
     ),
 ];
-const OTHER: (&[&str], &str, &str) = (
-    &[],
+/// What is said of any others.
+const OTHER: (&str, &str) = (
     "this is another sort of what is needed here",
     "see what is taken: `glost script reference`",
 );
+
 /// A value of another kind than is needed; of the same in our words, where the engine knows two.
 pub(crate) fn mismatch(wanted: &str, found: &str) -> Diagnostic {
     let (needed, given) = (Sort::words_for_type(wanted), Sort::words_for_type(found));
@@ -37,8 +38,8 @@ pub(crate) fn mismatch(wanted: &str, found: &str) -> Diagnostic {
         return Diagnostic::error("wrong-kind", format!("{needed} is needed here, this is {given}"));
     }
     let known = ALIKE.iter().find(|known| known.0.contains(&wanted));
-    let (_, message, help) = known.unwrap_or(&OTHER);
-    Diagnostic::error("wrong-kind", *message).help(*help)
+    let (message, help) = known.map_or(OTHER, |known| (known.1, known.2));
+    Diagnostic::error("wrong-kind", message).help(help)
 }
 
 /// A function in brackets that is handed another number of values than it takes.

@@ -4,15 +4,7 @@ mod support;
 
 use glost_chemistry::diagnostic::Source;
 use glost_script::Script;
-use support::{check, said};
-
-/// Every complaint at load, or `loads`.
-fn told(text: &str) -> String {
-    match Script::load_or_mistakes("own", Source::from_text("own.rhai", text)) {
-        Ok(_) => "loads".to_owned(),
-        Err(faults) => faults.iter().map(said).collect::<Vec<_>>().join("\n"),
-    }
-}
+use support::{check, said, told};
 
 /// What a check with this body is told of, at load, and what tells it.
 const BODIES: [(&str, &str); 44] = [

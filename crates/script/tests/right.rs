@@ -2,19 +2,9 @@
 
 mod support;
 
-use glost_chemistry::diagnostic::Source;
-use glost_script::Script;
-use support::{check, said};
+use support::{check, told};
 
 const ABOUT: &str = "const ABOUT = #{ api: 1, kind: \"check\", title: \"t\" };\n";
-
-/// Every complaint at load, or `loads`.
-fn told(text: &str) -> String {
-    match Script::load_or_mistakes("own", Source::from_text("own.rhai", text)) {
-        Ok(_) => "loads".to_owned(),
-        Err(faults) => faults.iter().map(said).collect::<Vec<_>>().join("\n"),
-    }
-}
 
 /// Functions that a check has beside its entry, and the entry's body.
 const RIGHT: [(&str, &str); 18] = [

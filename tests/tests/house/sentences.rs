@@ -153,7 +153,7 @@ fn assumptions_and_reasons_are_data() {
 const FORMATS: [(&str, usize); 7] = [
     ("chemistry", 116),
     ("core", 122),
-    ("script", 323),
+    ("script", 325),
     ("studio", 178),
     ("desk", 441),
     ("web", 180),

@@ -24,7 +24,7 @@ impl Walk<'_> {
         let Some((_, handed, words)) = HANDS_OVER.iter().find(|known| known.0 == name) else {
             return;
         };
-        if !matches!(owner, Sort::List(_) | Sort::Parts) {
+        if !matches!(owner, Sort::List(_)) {
             return;
         }
         let Some((taken, position)) = call.args.first().and_then(|first| self.parameters_of(first)) else {

@@ -26,7 +26,7 @@ use super::{GlazeValue, oxides};
 type Raised = Box<EvalAltResult>;
 
 /// Keys of an inline glaze beside its oxides.
-const ABOUT_KEYS: [&str; 9] = [
+const BESIDE_OXIDES: [&str; 9] = [
     "name",
     "clay",
     "cone",
@@ -57,10 +57,10 @@ pub(super) fn glaze_from(given: &Dynamic) -> Result<GlazeValue, Raised> {
     })?;
     let scene = scene::scene()?;
     if table.contains_key("parts")
-        && let Some(odd) = table.keys().find(|key| !ABOUT_KEYS.contains(&key.as_str()))
+        && let Some(odd) = table.keys().find(|key| !BESIDE_OXIDES.contains(&key.as_str()))
     {
         let fault = Trouble::new("unknown-key", format!("a glaze given by its `parts` has no `{odd}`"));
-        let near = nearest(odd, ABOUT_KEYS).map(did_you_mean);
+        let near = nearest(odd, BESIDE_OXIDES).map(did_you_mean);
         let help = near.unwrap_or_else(|| "give oxides or `parts`, not both".to_owned());
         return Err(fault.help(help).raise());
     }
@@ -166,8 +166,8 @@ fn portions(parts: &Dynamic, as_base: bool) -> Result<Vec<Portion>, Raised> {
 /// One made-up material of exactly this chemistry.
 fn of_chemistry(table: &Map) -> Result<Portion, Raised> {
     let mut amounts = table.clone();
-    amounts.retain(|key, _| !ABOUT_KEYS.contains(&key.as_str()));
-    let moles = oxides::from_table(&amounts, &ABOUT_KEYS)?;
+    amounts.retain(|key, _| !BESIDE_OXIDES.contains(&key.as_str()));
+    let moles = oxides::from_table(&amounts, &BESIDE_OXIDES)?;
     Ok(Portion {
         material: Arc::new(made_up(moles.to_grams())),
         percent: 100.0,

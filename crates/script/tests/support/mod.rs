@@ -85,3 +85,11 @@ pub fn said(diagnostic: &Diagnostic) -> String {
     let help = diagnostic.help.as_deref().unwrap_or("no help");
     format!("{place} {} | {help}", diagnostic.message)
 }
+
+/// Every complaint about a text at load, or `loads`.
+pub fn told(text: &str) -> String {
+    match Script::load_or_mistakes("own", Source::from_text("own.rhai", text)) {
+        Ok(_) => "loads".to_owned(),
+        Err(faults) => faults.iter().map(said).collect::<Vec<_>>().join("\n"),
+    }
+}

@@ -4,7 +4,7 @@ mod support;
 
 use clarabel::algebra::CscMatrix;
 use clarabel::solver::{DefaultSettingsBuilder, DefaultSolver, IPSolver, NonnegativeConeT};
-use glost_solve::lp::{LinearProgram, LpOptimum, LpOutcome, LpWorkspace};
+use glost_solve::lp::{LinearProgram, LpOptimum, LpOutcome, LpStatus, LpWorkspace};
 use support::{Draw, ROWS, substitution};
 
 /// Cheapest amounts that keep every row within one tolerance of what some amounts give.
@@ -156,4 +156,51 @@ fn impossible_and_endless_programmes_are_recognised() {
     // no cost at all: any point will do
     program.cost = &[0.0, 0.0];
     assert!(matches!(workspace.solve(&program).unwrap(), LpOutcome::Optimal(_)));
+}
+
+/// Costs in another coin: the same amounts, the same proof.
+#[test]
+fn the_coin_of_the_costs_does_not_matter() {
+    let mut draw = Draw(33);
+    let mut workspace = LpWorkspace::new();
+    for case in 0..60 {
+        let count = draw.index(3, 40);
+        let mut problem = cheapest(&mut draw, count);
+        let LpOutcome::Optimal(here) = solve(&problem, &mut workspace) else {
+            panic!("case {case}")
+        };
+        for coin in [1e-12, 1e9] {
+            let cost = problem.cost.clone();
+            problem.cost.iter_mut().for_each(|cost| *cost *= coin);
+            let LpOutcome::Optimal(there) = solve(&problem, &mut workspace) else {
+                panic!("case {case}, coin {coin}")
+            };
+            problem.cost = cost;
+            let apart = (there.objective - coin * here.objective).abs();
+            assert!(
+                apart <= 1e-7 * coin * (1.0 + here.objective),
+                "case {case}, coin {coin}"
+            );
+            assert!((0.0..=1e-9).contains(&there.gap), "case {case}: {}", there.gap);
+        }
+    }
+}
+
+/// From a start far beyond the upper limit the first step ends on it, the dearest point.
+#[test]
+fn a_far_start_is_left_whatever_the_coin() {
+    for coin in [1e-12, 1.0, 1e9] {
+        let program = LinearProgram {
+            cost: &[coin],
+            rows: &[],
+            row_lower: &[],
+            row_upper: &[],
+            lower: &[0.0],
+            upper: &[10.0],
+        };
+        let mut optimum = LpOptimum::default();
+        let status = LpWorkspace::new().solve_into(&program, Some(&[1e9]), &mut optimum);
+        assert_eq!((status, &optimum.x[..]), (Ok(LpStatus::Optimal), &[0.0][..]), "{coin}");
+        assert_eq!(optimum.bound_multipliers, [coin]);
+    }
 }

@@ -182,3 +182,21 @@ fn what_is_not_a_number_is_refused() {
     let beyond = workspace.solve_weighted(&[1e130, 1.0], &[1.0; 2], Some(&[1e130, 1.0]));
     assert!(matches!(beyond, Err(KernelError::NotFinite { .. })));
 }
+
+/// A column against one that is in use, but for a hair, can't be told from it and is turned
+/// away; the members stay as they were, and a column after it still comes in.
+#[test]
+fn a_column_turned_away_leaves_the_others_as_they_were() {
+    let inside = [[1.0, 0.0, 0.0, 0.0], [1.0, 0.0, 0.0, 0.2], [1.0, 1e-7, 1e-4, 0.0]];
+    let against = [-1.0, 3e-7, 0.0, 0.0];
+    let rhs = [2.0, 1e-3, 0.0, 0.1];
+    let without = inside.concat();
+    let with: Vec<f64> = inside.concat().into_iter().chain(against).collect();
+    let mut workspace = NnlsWorkspace::new();
+    let best = plain::squared_distance(&without, &rhs, &plain::nnls(&without, &rhs));
+    for columns in [without, with] {
+        let squared = workspace.solve(&columns, &rhs).unwrap().report.squared_distance;
+        // the last column is worth a millionth of the distance
+        assert!((squared - best).abs() < 1e-8 * best, "{squared} {best}");
+    }
+}

@@ -53,8 +53,6 @@ pub(crate) struct DualActiveSet {
     pub steps: usize,
     pub(super) n: usize,
     pub(super) diagonal: bool,
-    /// Length of the way from the origin to the unconstrained minimum, in the norm of `H`.
-    pub(super) scale: f64,
     /// Columns of `J` at the unconstrained minimum, one after the other.
     pub(super) start_j: Vec<f64>,
     pub(super) minimum: Vec<f64>,

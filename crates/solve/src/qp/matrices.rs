@@ -14,7 +14,6 @@ impl DualActiveSet {
     pub fn factorise(&mut self, program: &QuadraticProgram) -> Result<(), KernelError> {
         let n = program.variables();
         self.n = n;
-        self.scale = 0.0;
         self.start_j.clear();
         self.start_j.resize(n * n, 0.0);
         self.minimum.clear();
@@ -43,10 +42,8 @@ impl DualActiveSet {
         for k in 0..n {
             let row = &self.start_j[k * n..k * n + k + 1];
             let along = dot(row, &program.linear[..k + 1]);
-            self.scale += along * along;
             axpy(-along, row, &mut self.minimum);
         }
-        self.scale = self.scale.sqrt();
         Ok(())
     }
 
@@ -56,11 +53,9 @@ impl DualActiveSet {
             if curvature <= 1e-280 {
                 return Err(KernelError::NotPositiveDefinite { index: i });
             }
-            self.scale += linear * linear / curvature;
             self.start_j[i * self.n + i] = 1.0 / curvature.sqrt();
             self.minimum[i] = -linear / curvature;
         }
-        self.scale = self.scale.sqrt();
         Ok(())
     }
 
@@ -179,12 +174,8 @@ impl DualActiveSet {
 
     /// Removes what rounding has left in point and multipliers of the active set.
     pub(super) fn settle(&mut self, program: &QuadraticProgram) {
-        for _ in 0..3 {
-            self.return_to_limits(program);
-            if self.flatten_gradient(program) <= 1e-11 * self.scale {
-                break;
-            }
-        }
+        self.return_to_limits(program);
+        self.price_limits(program);
         let limits = program.lower.iter().zip(program.upper);
         for (x, (lower, upper)) in self.x.iter_mut().zip(limits) {
             *x = x.max(*lower).min(*upper);
@@ -212,10 +203,8 @@ impl DualActiveSet {
         }
     }
 
-    /// Writes the gradient `g = Hx + q` as active normals times multipliers; what is left
-    /// of it, `J2'g`, is a Newton step along the limits. Returns the length of that step in
-    /// the norm of `H`.
-    fn flatten_gradient(&mut self, program: &QuadraticProgram) -> f64 {
+    /// Writes the gradient `Hx + q` as active normals times multipliers.
+    fn price_limits(&mut self, program: &QuadraticProgram) {
         let (n, k) = (self.n, self.active.len());
         for i in 0..n {
             self.z[i] = program.linear[i]
@@ -224,14 +213,8 @@ impl DualActiveSet {
                     Hessian::Dense(matrix) => dot(&matrix[i * n..(i + 1) * n], &self.x),
                 };
         }
-        for (d, column) in self.d.iter_mut().zip(self.j.chunks_exact(n.max(1))) {
+        for (d, column) in self.d[..k].iter_mut().zip(self.j.chunks_exact(n.max(1))) {
             *d = dot(column, &self.z);
-        }
-        let moved = dot(&self.d[k..], &self.d[k..]).sqrt();
-        if moved > 1e-14 * self.scale {
-            for t in k..n {
-                axpy(-self.d[t], &self.j[t * n..(t + 1) * n], &mut self.x);
-            }
         }
         back_substitute(&self.r, n, &mut self.d[..k]);
         self.multipliers.copy_from_slice(&self.d[..k]);
@@ -240,7 +223,6 @@ impl DualActiveSet {
         if least < 1e-4 * most {
             self.refine_multipliers(program);
         }
-        moved
     }
 
     /// One more pass for the multipliers where the active normals are nearly dependent.

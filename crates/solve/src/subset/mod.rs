@@ -193,12 +193,8 @@ impl Search {
         self.nodes[0].allowed.extend(root);
         self.at_most = question.at_most.min(self.nodes[0].allowed.len());
         let depths = self.at_most + 1;
-        if self.nodes.len() < depths {
-            self.nodes.resize_with(depths, Node::default);
-        }
-        if self.layers.len() < depths {
-            self.layers.resize_with(depths, Layer::default);
-        }
+        self.nodes.resize_with(self.nodes.len().max(depths), Node::default);
+        self.layers.resize_with(self.layers.len().max(depths), Layer::default);
         self.penalty.clear();
         self.penalty.resize(count, 0.0);
     }

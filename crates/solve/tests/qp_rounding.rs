@@ -179,3 +179,36 @@ fn the_conditions_hold_however_flat_the_square() {
         }
     }
 }
+
+#[test]
+fn a_diagonal_is_read_as_the_matrix_it_stands_for() {
+    let mut draw = Draw(28);
+    for case in 0..40 {
+        let n = draw.index(2, 12);
+        let diagonal: Vec<f64> = (0..n).map(|_| draw.between(0.2, 5.0)).collect();
+        let matrix: Vec<f64> = (0..n * n)
+            .map(|at| if at / n == at % n { diagonal[at / n] } else { 0.0 })
+            .collect();
+        let (linear, row) = (vector(&mut draw, n), vec![1.0; n]);
+        let ask = |hessian| {
+            let program = QuadraticProgram {
+                hessian,
+                linear: &linear,
+                rows: &row,
+                row_lower: &[1.0],
+                row_upper: &[2.0],
+                lower: &vec![0.0; n],
+                upper: &vec![1.0; n],
+            };
+            QpWorkspace::new().solve(&program)
+        };
+        let (short, whole) = (ask(Hessian::Diagonal(&diagonal)), ask(Hessian::Dense(&matrix)));
+        let (Ok(QpOutcome::Optimal(short)), Ok(QpOutcome::Optimal(whole))) = (short, whole) else {
+            panic!("case {case}")
+        };
+        let all = |o: QpOptimum| [o.x, o.row_multipliers, o.bound_multipliers, vec![o.objective]].concat();
+        for (a, b) in all(short).iter().zip(all(whole)) {
+            assert!((a - b).abs() < 1e-12, "case {case}: {a} {b}");
+        }
+    }
+}

@@ -216,4 +216,50 @@ mod tests {
             assert!(settings.is_ok_and(|settings| settings.scales == scales));
         }
     }
+
+    /// In cups where that is exact, else in millilitres: as many either way.
+    #[test]
+    fn the_water_of_a_new_glaze_is_that_of_the_answer() {
+        for typed in ["1 cup", "3 1/4 cups", "800 ml", "823.4 ml", "0.77 l"] {
+            let (Ok(firing), Ok(water), Ok(scales)) = (
+                parse_firing("cone 6"),
+                parse_water(typed, Millilitres::METRIC_CUP),
+                parse_scales("1 g"),
+            ) else {
+                panic!("{typed} is not read")
+            };
+            let clay = "buff".to_owned();
+            let glazing = Glazing::Powder("clear".to_owned());
+            let text = making(&Answers {
+                glazing,
+                clay,
+                firing,
+                water,
+                scales,
+            });
+            let glaze = format!("glaze: clear\nparts: {{ silica: 1 }}\n{text}");
+            let read = read_glaze(&Source::from_text("clear", &glaze), Millilitres::METRIC_CUP);
+            let read = read.map(|file| file.about.water);
+            assert_eq!(read, Ok(Some(water)), "{typed}: {text}");
+            assert_eq!(
+                text.contains("cups/kg") || text.contains("cup/kg"),
+                typed.contains("cup"),
+                "{text}"
+            );
+        }
+    }
+
+    #[test]
+    fn a_material_by_its_formula_is_read_back() {
+        let text = formula_file_text("Dune \"7\" sand", "SiO2");
+        let (materials, complaints) = read_materials(&Source::from_text("materials/own.yaml", &text));
+        assert_eq!(complaints, []);
+        let mut library = Library::default();
+        assert!(library.add_layer(materials, false).is_empty());
+        assert!(
+            library
+                .find("Dune \"7\" sand")
+                .is_some_and(|sand| sand.formula.is_some())
+        );
+    }
 }

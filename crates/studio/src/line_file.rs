@@ -253,4 +253,22 @@ mod tests {
         assert_eq!(lines.len(), 80);
         Ok(())
     }
+
+    /// Up to the last byte that may be, and one more.
+    #[test]
+    fn a_file_may_grow_to_its_bound() -> io::Result<()> {
+        let dir = tempfile::tempdir()?;
+        let path = dir.path().join("notes.jsonl");
+        let bytes = |length: u64| -> io::Result<_> {
+            fs::File::create(&path)?.set_len(length)?;
+            Ok(LineFile::open(&real_disk(), &path).and_then(|mut file| file.bytes()))
+        };
+        assert_eq!(
+            bytes(MOST_JOURNAL_BYTES)?.map(|read| read.len() as u64),
+            Ok(MOST_JOURNAL_BYTES)
+        );
+        let beyond = bytes(MOST_JOURNAL_BYTES + 1)?.err();
+        assert_eq!(beyond.map(|why| why.code), Some("file-too-big"));
+        Ok(())
+    }
 }

@@ -320,4 +320,77 @@ mod tests {
         assert_eq!(names(dir.path())?, ["a.yaml"]);
         Ok(())
     }
+
+    /// However many make one file at once, one of them does, and the others are told.
+    #[test]
+    fn of_many_at_once_one_makes_the_file() -> io::Result<()> {
+        let dir = tempfile::tempdir()?;
+        for turn in 0..40 {
+            let path = dir.path().join(format!("{turn}.yaml"));
+            let told = std::sync::Mutex::new(Vec::new());
+            std::thread::scope(|scope| {
+                for _ in 0..6 {
+                    scope.spawn(|| {
+                        let made = create_new(&path, "text");
+                        if let Ok(mut told) = told.lock() {
+                            told.push(made);
+                        }
+                    });
+                }
+            });
+            let made = told.into_inner().unwrap_or_default();
+            assert_eq!(made.len(), 6);
+            assert_eq!(made.iter().filter(|made| made.is_ok()).count(), 1);
+            let mut refused = made.iter().filter_map(|made| made.as_ref().err());
+            assert!(refused.all(|why| why.code == "already-there"), "{made:?}");
+            assert_eq!(fs::read_to_string(&path)?, "text");
+        }
+        Ok(())
+    }
+
+    #[test]
+    fn a_name_that_was_left_over_is_passed_by() -> io::Result<()> {
+        let tried = std::cell::Cell::new(0);
+        let (path, ()) = unused_name(Path::new("x"), "left-", |_| {
+            tried.set(tried.get() + 1);
+            if tried.get() < 4 {
+                Err(io::ErrorKind::AlreadyExists.into())
+            } else {
+                Ok(())
+            }
+        })?;
+        assert_eq!(tried.get(), 4);
+        assert!(path.starts_with("x"));
+        let refused = unused_name(Path::new("x"), "left-", |_| {
+            Err::<(), _>(io::ErrorKind::StorageFull.into())
+        });
+        assert_eq!(refused.err().map(|why| why.kind()), Some(io::ErrorKind::StorageFull));
+        Ok(())
+    }
+
+    #[test]
+    fn a_file_is_no_folder_to_be_made() -> io::Result<()> {
+        let dir = tempfile::tempdir()?;
+        let file = dir.path().join("a");
+        fs::write(&file, "x")?;
+        assert!(make_folder(&file).is_err());
+        assert!(make_folder(&file.join("b")).is_err());
+        assert_eq!(make_folder(&dir.path().join("c/d")), Ok(()));
+        assert_eq!(make_folder(&dir.path().join("c/d")), Ok(()));
+        Ok(())
+    }
+
+    #[cfg(unix)]
+    #[test]
+    fn only_names_of_one_file_have_one_identity() -> io::Result<()> {
+        let dir = tempfile::tempdir()?;
+        let [a, b, c] = ["a", "b", "c"].map(|name| dir.path().join(name));
+        fs::write(&a, "same")?;
+        fs::write(&b, "same")?;
+        fs::hard_link(&a, &c)?;
+        let identity = |path: &Path| real_disk().about(path).map(|about| about.identity);
+        assert_eq!(identity(&a)?, identity(&c)?);
+        assert_ne!(identity(&a)?, identity(&b)?);
+        Ok(())
+    }
 }

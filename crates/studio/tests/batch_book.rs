@@ -398,3 +398,17 @@ fn what_cannot_be_finished_now_is_told_and_finished_later() -> io::Result<()> {
     assert_eq!(files(dir.path()), after);
     Ok(())
 }
+
+/// What to do depends on whether there are any.
+#[test]
+fn an_unknown_number_is_told_with_those_that_are_there() -> io::Result<()> {
+    let dir = studio()?;
+    let help = |number: &str| {
+        let told = book(dir.path()).unknown(&journal(dir.path()).0, number);
+        told.help.unwrap_or_default()
+    };
+    assert!(help("7").contains("--commit"), "{}", help("7"));
+    assert!(booked(dir.path(), "Lamplight clear").is_ok());
+    assert!(help("7").ends_with(": 1"), "{}", help("7"));
+    Ok(())
+}

@@ -1,53 +1,15 @@
 //! What a maker sees from a folder: own materials over shipped ones, glazes
 //! and clays by name or path, and what is said when a file is no good.
 
+mod support;
+
 use std::fs;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 use glost_chemistry::diagnostic::Diagnostic;
 use glost_chemistry::glaze::{Additions, Analysis, NoAnalysis};
 use glost_studio::{Origin, Workplace, init};
-
-struct Studio {
-    dir: tempfile::TempDir,
-}
-
-impl Studio {
-    fn with(files: &[(&str, &str)]) -> Studio {
-        let studio = Studio::bare();
-        studio.write("studio.yaml", "studio: Ternholm Tiles\ncup: 240 ml\n");
-        for (path, text) in files {
-            studio.write(path, text);
-        }
-        studio
-    }
-
-    fn bare() -> Studio {
-        match tempfile::tempdir() {
-            Ok(dir) => Studio { dir },
-            Err(error) => panic!("{error}"),
-        }
-    }
-
-    fn path(&self) -> &Path {
-        self.dir.path()
-    }
-
-    fn write(&self, path: &str, text: impl AsRef<[u8]>) {
-        let path = self.path().join(path);
-        let made = path.parent().map(fs::create_dir_all);
-        assert!(made.is_some_and(|made| made.is_ok()) && fs::write(path, text).is_ok());
-    }
-
-    fn try_open(&self, extra: &[&str]) -> Result<Workplace, Vec<Diagnostic>> {
-        let extra: Vec<PathBuf> = extra.iter().map(PathBuf::from).collect();
-        Workplace::open(None, &extra, self.path())
-    }
-
-    fn open(&self) -> Workplace {
-        self.try_open(&[]).unwrap_or_else(|errors| panic!("{errors:?}"))
-    }
-}
+use support::Studio;
 
 fn refused<T>(result: Result<T, Vec<Diagnostic>>) -> Vec<Diagnostic> {
     match result {

@@ -187,3 +187,30 @@ fn sum_of(bytes: &[u8]) -> u64 {
         (sum ^ u64::from(*byte)).wrapping_mul(0x0000_0100_0000_01b3)
     })
 }
+
+#[cfg(test)]
+mod tests {
+    use std::fs;
+    use std::io;
+
+    use super::*;
+    use crate::disk::real_disk;
+
+    #[test]
+    fn a_text_that_waits_takes_the_old_ones_place_but_nobodys_change() -> io::Result<()> {
+        for (now, after) in [("old", "new"), ("mine", "mine")] {
+            let dir = tempfile::tempdir()?;
+            let waiting = Waiting {
+                beside: dir.path().join("beside"),
+                file: dir.path().join("file"),
+                before: sum_of(b"old"),
+            };
+            fs::write(&waiting.beside, "new")?;
+            fs::write(&waiting.file, now)?;
+            assert_eq!(put(&*real_disk(), &waiting), Ok(()));
+            assert_eq!(fs::read_to_string(&waiting.file)?, after);
+            assert!(!waiting.beside.exists());
+        }
+        Ok(())
+    }
+}

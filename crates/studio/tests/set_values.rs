@@ -1,0 +1,165 @@
+//! Values set in a studio's own files: what was asked stands there, nothing else changes.
+
+mod support;
+
+use glost_chemistry::diagnostic::Diagnostic;
+use glost_chemistry::glaze::Accepted;
+use glost_studio::{Changed, OfWhat, Setting};
+use support::Studio;
+
+const TIDE: &str = "# sieved twice\n\
+    glaze: Tide clear\n\
+    parts:\n  silica: 30\n  Whiting: 20  # the coarse one\n  potash feldspar: 50\n\
+    cone: \"6\"\n\
+    density: 1.45\n\
+    notes: thin\n";
+const TIDE_FILE: &str = "glazes/tide.yaml";
+const OWN: &str = "materials:\n  - name: Dune sand\n    formula: SiO2\n    source: bag of 2026-02\n";
+const OWN_FILE: &str = "materials/own.yaml";
+
+fn studio() -> Studio {
+    Studio::with(&[(TIDE_FILE, TIDE), (OWN_FILE, OWN)])
+}
+
+fn set(studio: &Studio, name: &str, typed: &[&str]) -> Result<Changed, Vec<Diagnostic>> {
+    let settings: Result<Vec<Setting>, Diagnostic> = typed.iter().map(|typed| Setting::parse(typed)).collect();
+    let workplace = studio.open();
+    let found = workplace.editables(name)?;
+    assert_eq!(found.len(), 1);
+    workplace.set_values(&found[0], &settings.map_err(|why| vec![why])?)
+}
+
+fn done(studio: &Studio, name: &str, typed: &[&str]) -> Changed {
+    set(studio, name, typed).unwrap_or_else(|errors| panic!("{typed:?}: {errors:?}"))
+}
+
+/// The lines of a file that aren't those of another.
+fn new_lines(before: &str, after: &str) -> Vec<String> {
+    let stood: Vec<&str> = before.lines().collect();
+    let new = after.lines().filter(|line| !stood.contains(line));
+    new.map(str::to_owned).collect()
+}
+
+#[test]
+fn a_value_is_set_in_its_line_and_no_other_changes() {
+    let studio = studio();
+    let changed = done(&studio, "tide clear", &["parts.whiting=21"]);
+    assert!(changed.written);
+    let after = studio.read(TIDE_FILE);
+    // The name as the file has it, the number without quotes, the remark left alone.
+    assert_eq!(new_lines(TIDE, &after), ["  Whiting: 21  # the coarse one"]);
+    assert_eq!(after.lines().count(), TIDE.lines().count());
+    assert_eq!(changed.changes[0].before.as_deref(), Some("20"));
+    let again = done(&studio, "Tide clear", &["parts.whiting=21"]);
+    assert!(!again.written, "it stood there already");
+    assert_eq!(studio.read(TIDE_FILE), after);
+}
+
+/// Keys stand in an order of their own, so that the second one moves the first one's line.
+#[test]
+fn each_change_is_told_by_the_line_it_stands_in() {
+    let studio = studio();
+    let changed = done(
+        &studio,
+        "Tide clear",
+        &["sieve=80 mesh", "use=tableware", "notes=thick"],
+    );
+    let after = studio.read(TIDE_FILE);
+    assert_eq!(changed.changes.len(), 3);
+    for change in &changed.changes {
+        let line = after.lines().nth(change.line - 1).unwrap_or_default();
+        assert!(line.starts_with(&format!("{}: ", change.key)), "{change:?}: {line}");
+        assert!(line.contains(&change.after), "{change:?}: {line}");
+    }
+}
+
+#[test]
+fn more_water_takes_away_the_density_that_was_measured_without_it() {
+    let cone = studio();
+    done(&cone, "Tide clear", &["cone=7"]);
+    assert!(cone.read(TIDE_FILE).contains("density: 1.45\n"));
+    let water = studio();
+    let changed = done(&water, "Tide clear", &["water=800 ml/kg"]);
+    assert!(!water.read(TIDE_FILE).contains("density"));
+    assert_eq!(changed.changes[1].before.as_deref(), Some("1.45"));
+    let both = studio();
+    done(&both, "Tide clear", &["water=800 ml/kg", "density=1.5"]);
+    assert!(both.read(TIDE_FILE).contains("density: 1.5"));
+    let other = studio();
+    done(&other, "Dune sand", &["notes=water=none"]);
+    assert_eq!(other.read(TIDE_FILE), TIDE);
+}
+
+#[test]
+fn what_could_not_be_read_again_is_not_written() {
+    for (name, file, before, typed) in [
+        ("Tide clear", TIDE_FILE, TIDE, "cone=hot"),
+        ("Tide clear", TIDE_FILE, TIDE, "clay=nowhere clay"),
+        ("Tide clear", TIDE_FILE, TIDE, "parts.silica=much"),
+        ("Dune sand", OWN_FILE, OWN, "formula=SiO2 and more"),
+        ("Dune sand", OWN_FILE, OWN, "hazards=dust, fumes"),
+    ] {
+        let studio = studio();
+        let refused = set(&studio, name, &["notes=first", typed]);
+        assert!(refused.is_err(), "{typed}");
+        assert_eq!(studio.read(file), before, "{typed}");
+    }
+}
+
+#[test]
+fn a_material_of_the_studios_own_takes_words_as_words_and_answers_as_answers() {
+    let studio = studio();
+    done(&studio, "dune sand", &["source=bag, 2026-05", "buyable=No"]);
+    let after = studio.read(OWN_FILE);
+    let new = new_lines(OWN, &after);
+    assert!(new.contains(&"    buyable: false".to_owned()), "{new:?}");
+    assert!(
+        new.iter()
+            .any(|line| line.contains("source:") && line.contains("bag, 2026-05"))
+    );
+    done(&studio, "Dune sand", &["buyable=yes"]);
+    assert!(studio.read(OWN_FILE).contains("    buyable: true\n"));
+    let found = studio.open().editables("Dune sand").map(|found| found[0].of);
+    assert_eq!(found, Ok(OfWhat::Material));
+}
+
+#[test]
+fn a_mark_and_windows_line_ends_stay() {
+    let marked = format!("\u{feff}{}", TIDE.replace('\n', "\r\n"));
+    let studio = Studio::with(&[(TIDE_FILE, &marked)]);
+    done(&studio, "Tide clear", &["sieve=80 mesh", "cone=7"]);
+    let after = studio.read(TIDE_FILE);
+    assert!(after.starts_with('\u{feff}'));
+    assert_eq!(after.matches('\n').count(), after.matches("\r\n").count());
+    assert_eq!(after.lines().count(), TIDE.lines().count() + 1);
+}
+
+/// Accepted anew, a finding keeps its entry; its reason is the new one.
+#[test]
+fn a_finding_is_accepted_once() {
+    let studio = studio();
+    let mut entry = Accepted {
+        script: "check/recipe".to_owned(),
+        subject: "Tide clear".to_owned(),
+        because: "only on tiles".to_owned(),
+        until: None,
+        of: None,
+    };
+    for because in ["only on tiles", "seen by the kiln's owner", "seen by the kiln's owner"] {
+        because.clone_into(&mut entry.because);
+        let before = studio.read(TIDE_FILE);
+        let workplace = studio.open();
+        let found = workplace
+            .glaze("Tide clear")
+            .unwrap_or_else(|errors| panic!("{errors:?}"));
+        let accepted = workplace.accept_finding(&found, &entry);
+        let accepted = accepted.unwrap_or_else(|error| panic!("{error:?}"));
+        let after = studio.read(TIDE_FILE);
+        assert_eq!(accepted.entries, std::slice::from_ref(&entry));
+        assert_eq!(accepted.written, after != before);
+        assert_eq!(after.matches("because").count(), 1);
+        assert!(after.starts_with(TIDE), "{after}");
+        let line = after.lines().nth(accepted.line - 1).unwrap_or_default();
+        assert!(line.contains("check/recipe") || line.contains(because), "{line}");
+    }
+}

@@ -1,0 +1,101 @@
+//! Folders as they lie on disk: what is in them, what of a package moves, what stays.
+
+mod support;
+
+use std::fs;
+
+use glost_studio::{Incoming, Moved};
+use support::Studio;
+
+const MANIFEST: &str = "name: harbour\nversion: 1\nauthor: a\nlicence: MIT\napi: 1\n";
+
+fn studio() -> Studio {
+    Studio::with(&[
+        ("pack/package.yaml", MANIFEST),
+        ("pack/check/a.rhai", "// a\n"),
+        ("pack/check/b.rhai", "// b\n"),
+    ])
+}
+
+fn incoming(studio: &Studio) -> Incoming {
+    let incoming = studio.open().incoming("pack");
+    incoming.unwrap_or_else(|error| panic!("{error:?}"))
+}
+
+#[test]
+fn a_folder_is_a_package_by_what_it_says_of_itself() {
+    let studio = studio();
+    assert_eq!(incoming(&studio).files.len(), 3);
+    assert!(fs::remove_file(studio.path().join("pack/package.yaml")).is_ok());
+    assert!(studio.open().incoming("pack").is_err());
+    assert!(studio.open().incoming("nowhere").is_err());
+}
+
+#[test]
+fn only_what_differs_moves() {
+    let studio = studio();
+    let before = incoming(&studio).files;
+    assert_eq!(studio.open().difference(&incoming(&studio), &before), []);
+    studio.write("pack/check/a.rhai", "// another\n");
+    studio.write("pack/check/c.rhai", "// c\n");
+    assert!(fs::remove_file(studio.path().join("pack/check/b.rhai")).is_ok());
+    let moved = studio.open().difference(&incoming(&studio), &before);
+    let named = |name: &str| format!("check/{name}.rhai");
+    let expected = [
+        Moved::Changed(named("a")),
+        Moved::New(named("c")),
+        Moved::Gone(named("b")),
+    ];
+    assert_eq!(moved, expected);
+}
+
+/// A kill between a package's files and the lock leaves the files: they are taken as they
+/// are if they are the same, and left alone if somebody has changed one.
+#[test]
+fn the_same_files_may_lie_there_already_but_no_others() {
+    let studio = studio();
+    let lock = studio.path().join("scripts.lock");
+    let take = || studio.open().take_in(&incoming(&studio), "pack", false).map(|_| ());
+    assert_eq!(take(), Ok(()));
+    assert!(fs::remove_file(&lock).is_ok());
+    assert_eq!(take(), Ok(()));
+    assert!(fs::remove_file(&lock).is_ok());
+    let own = "scripts/from/harbour/check/a.rhai";
+    assert_eq!(studio.read(own), "// a\n");
+    studio.write(own, "// mine\n");
+    assert_eq!(take().err().map(|why| why.code), Some("already-there"));
+    assert_eq!(studio.read(own), "// mine\n");
+}
+
+#[test]
+fn every_file_below_a_folder_is_listed_as_deep_as_is_looked() {
+    let deep = format!("tables{}/deep.csv", "/in".repeat(20));
+    let studio = Studio::with(&[("tables/a.csv", "a\n"), ("tables/more/b.csv", "b\n"), (&deep, "c\n")]);
+    let mut found = studio.open().files_in("tables").unwrap_or_default();
+    found.sort();
+    assert_eq!(found, ["a.csv", "more/b.csv"]);
+    assert!(studio.open().files_in("tables/a.csv").is_err());
+}
+
+#[test]
+fn a_folder_is_made_of_files_where_there_is_none_or_an_empty_one() {
+    let studio = studio();
+    assert!(fs::create_dir(studio.path().join("empty")).is_ok());
+    let make = |folder: &str| studio.open().make_folder_of(folder, &[("in/a.csv", "a\n")]);
+    for folder in ["new", "empty", "new/er"] {
+        assert!(make(folder).is_ok(), "{folder}");
+        assert_eq!(studio.read(&format!("{folder}/in/a.csv")), "a\n");
+    }
+    assert!(make("pack").is_err() && make("studio.yaml").is_err());
+    assert_eq!(incoming(&studio).files.len(), 3);
+}
+
+/// Whoever reads of a broken line learns in which file it is.
+#[test]
+fn a_broken_line_is_told_with_its_file() {
+    let studio = Studio::with(&[("notes.jsonl", "no note\n")]);
+    let complaints = studio.open().notes().map(|(_, complaints)| complaints);
+    let places = complaints.unwrap_or_default().into_iter().filter_map(|why| why.place);
+    let places: Vec<_> = places.map(|place| (place.file.to_string(), place.mark.line)).collect();
+    assert_eq!(places, [("notes.jsonl".to_owned(), 1)]);
+}

@@ -208,3 +208,33 @@ fn entry(line: Line<'_>, value: &Value) -> Result<Entry, Diagnostic> {
         text: text("text"),
     })
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::renames::Renamed;
+
+    /// What was loaded before a glaze was renamed is called by its new name; a load of the
+    /// old name after that day is of another glaze.
+    #[test]
+    fn a_load_is_called_by_the_names_of_today() {
+        let days = ["2026-11-01", "2026-11-20", "2026-11-25"].map(Date::parse);
+        let [Ok(before), Ok(on), Ok(after)] = days else {
+            panic!("three days")
+        };
+        let load = |on: Date| format!(r#"{{"on":"{on}","load":[{{"glaze":"Tide clear","clay":"buff","pieces":2}}]}}"#);
+        let rename = Rename {
+            on,
+            turn: 0,
+            of: Renamed::Glaze,
+            from: "Tide clear".to_owned(),
+            to: "Ebb clear".to_owned(),
+        };
+        let text = [load(before), load(after), rename.to_line()].join("\n") + "\n";
+        let (book, complaints) = Firings::read(&Source::from_text("firings.jsonl", &text));
+        assert_eq!(complaints, []);
+        let names: Vec<_> = book.all().iter().map(|firing| firing.load[0].put.clone()).collect();
+        let glaze = |name: &str| Put::Glaze(name.to_owned());
+        assert_eq!(names, [glaze("Ebb clear"), glaze("Tide clear")]);
+    }
+}

@@ -1,5 +1,6 @@
 //! Where questions are asked: a studio (or none), the day, and what is said aside.
 
+use std::any::Any;
 use std::path::PathBuf;
 use std::sync::{Arc, Mutex, OnceLock, PoisonError};
 
@@ -44,6 +45,7 @@ pub struct Desk {
     /// That a package differs from its lock, where the answer leaves it out.
     changed_package: Option<Diagnostic>,
     progress: Option<Progress>,
+    put_away: Mutex<Vec<Box<dyn Any + Send>>>,
 }
 
 /// Who tells the day, or why it can't be told: asked once, by the first who wants it.
@@ -140,7 +142,15 @@ impl Desk {
             broken_bounds: Mutex::default(),
             changed_package: None,
             progress: None,
+            put_away: Mutex::default(),
         }
+    }
+
+    /// Keeps what was read as long as the desk stands: books of years are given back with it,
+    /// by whoever has nothing else to do, and not while an answer is waited for.
+    pub(crate) fn put_away(&self, read: impl Any + Send) {
+        let mut put_away = self.put_away.lock().unwrap_or_else(PoisonError::into_inner);
+        put_away.push(Box::new(read));
     }
 
     /// As [`Desk::open`], with stocks as they are once every booking is finished:

@@ -5,11 +5,12 @@ use std::path::{Path, PathBuf};
 
 use glost_chemistry::diagnostic::{Diagnostic, under};
 use glost_chemistry::quantity::Date;
+use glost_chemistry::read::both;
 use glost_core::evidence::notes::{self, Change, Note};
 use serde::{Serialize, Serializer};
 
 use crate::kiln::pieces_from_kilns;
-use crate::notebook::Book;
+use crate::notebook::{Book, taken_from};
 use crate::wire::unread;
 use crate::{Desk, Failure, PageFile, Said, Words};
 
@@ -76,10 +77,8 @@ impl crate::Question for Question {
 
     fn ask(&self, desk: &Desk) -> Result<Answer, Failure> {
         let on = self.on.map_or_else(|| desk.today(), Ok)?;
-        // The book of batches is gone again before notes and glazes are read: all at once are
-        // much to hold.
-        let from_kilns = from_kilns(desk);
-        let book = Book::open(desk, on)?;
+        let (from_kilns, book) = both(|| from_kilns(desk), || Book::open(desk, on));
+        let book = book?;
         let (from_kilns, complaints) = from_kilns?;
         desk.tell(complaints);
         let list = notes::due(&book.notes, &from_kilns, &book.versions, &book.recipes, on);
@@ -123,21 +122,12 @@ fn outlined(list: Vec<notes::Due<'_>>, from_kilns: &[Note], on: Date) -> Vec<(Du
 
 /// What is due with its looks; each is in one story, and moved: a notebook of years is held
 /// once.
-fn filled(outlines: Vec<(Due, Vec<LookAt>)>, noted: Vec<Note>, from_kilns: Vec<Note>) -> Vec<Due> {
-    let mut kilns: Vec<Option<Note>> = from_kilns.into_iter().map(Some).collect();
-    let mut lines: Vec<Option<Note>> = Vec::with_capacity(noted.len());
-    for note in noted {
-        if lines.len() <= note.line {
-            lines.resize_with(note.line + 1, || None);
-        }
-        let line = note.line;
-        lines[line] = Some(note);
-    }
+fn filled(outlines: Vec<(Due, Vec<LookAt>)>, mut noted: Vec<Note>, mut from_kilns: Vec<Note>) -> Vec<Due> {
     let filled = outlines.into_iter().map(|(mut due, places)| {
         if let Task::Look { looks, .. } = &mut due.task {
             let take = |place| match place {
-                LookAt::Line(line) => lines.get_mut(line)?.take(),
-                LookAt::Kiln(at) => kilns.get_mut(at)?.take(),
+                LookAt::Line(line) => taken_from(&mut noted, line),
+                LookAt::Kiln(at) => from_kilns.get_mut(at).map(Note::taken),
             };
             looks.extend(places.into_iter().filter_map(take));
         }

@@ -60,6 +60,7 @@ impl crate::Question for Question {
             usage: self.usage,
         };
         let fit = fit(&book, &found.glaze, &clay, &asking, Some(pieces.today));
+        desk.put_away(pieces);
         Ok(Answer {
             laboratory: lab::latest(desk, &found, None)?,
             ..Answer::of(fit, self.page.clone())

@@ -179,19 +179,26 @@ impl<'a> Looker<'a> {
 /// What the checks see of a glaze that proposals stand beside: its clay, and the pieces
 /// that were looked at on it.
 pub(crate) fn scene_beside(desk: &Desk, found: &FoundGlaze) -> Result<Arc<Scene>, Failure> {
+    let pieces = Pieces::on(desk, found.glaze.about.clay.as_deref(), false)?;
+    Ok(scene_beside_pieces(desk, found, pieces))
+}
+
+/// As [`scene_beside`], with a notebook that is read already.
+pub(crate) fn scene_beside_pieces(desk: &Desk, found: &FoundGlaze, pieces: Option<Pieces>) -> Arc<Scene> {
     let clay = found.glaze.about.clay.as_deref();
-    let pieces = Pieces::on(desk, clay, false)?;
     let notebook = pieces
         .zip(clay)
-        .and_then(|(pieces, clay)| pieces.that_speak(found, clay));
+        .and_then(|(pieces, clay)| pieces.that_speak(desk, found, clay));
     // A clay that only the recipe names may have no file: nothing is lost.
     let clay = clay.and_then(|name| desk.workplace().clay(name).ok());
     let clay = clay.map(|found| found.clay);
     let scene = scene(&found.library, &found.settings, &found.origin, clay, None);
-    Ok(Arc::new(Scene {
-        notebook: notebook.map(Arc::new),
+    let notebook = notebook.map(Arc::new);
+    desk.put_away(notebook.clone());
+    Arc::new(Scene {
+        notebook,
         ..Scene::clone(&scene)
-    }))
+    })
 }
 
 /// Works something out, and meanwhile loads the checks that will look at what comes of it.

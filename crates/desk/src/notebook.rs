@@ -2,7 +2,8 @@
 
 use glost_chemistry::diagnostic::Diagnostic;
 use glost_chemistry::quantity::Date;
-use glost_core::evidence::notes::{Notes, TodaysRecipes, Versions};
+use glost_chemistry::read::both;
+use glost_core::evidence::notes::{Note, Notes, TodaysRecipes, Versions};
 
 use crate::{Desk, Failure};
 
@@ -17,6 +18,13 @@ pub struct Book {
     pub recipes: TodaysRecipes,
     /// Complaints about lines that can't be read.
     pub unread: Vec<Diagnostic>,
+}
+
+/// The note of a line, moved out of those of a notebook, which stand in the order of their
+/// lines.
+pub(crate) fn taken_from(notes: &mut [Note], line: usize) -> Option<Note> {
+    let at = notes.binary_search_by_key(&line, |note| note.line).ok()?;
+    notes.get_mut(at).map(Note::taken)
 }
 
 impl Book {
@@ -34,7 +42,9 @@ impl Book {
     /// # Errors
     /// As [`Book::open`].
     pub fn read(desk: &Desk, today: Date) -> Result<Book, Failure> {
-        Book::with(desk, desk.workplace().notes()?, today)
+        // Recipes and notes are years of each.
+        let (_, notes) = both(|| desk.workplace().all_recipes(), || desk.workplace().notes());
+        Book::with(desk, notes?, today)
     }
 
     /// The same of notes that are read already, with the complaints about their lines.

@@ -17,7 +17,7 @@ use glost_studio::FoundGlaze;
 use serde::ser::SerializeMap;
 use serde::{Serialize, Serializer};
 
-use crate::notebook::Book;
+use crate::notebook::{Book, taken_from};
 use crate::pieces::known_firings;
 use crate::wire::{NoteJson, standing_word, unread};
 use crate::{Desk, Failure, Said, Words};
@@ -117,21 +117,12 @@ impl Outline {
 }
 
 /// The stories with their looks; each look is in one.
-fn filled(told: Vec<Outline>, notes: Vec<Note>) -> Vec<Told> {
-    let mut places: Vec<Option<Note>> = Vec::with_capacity(notes.len());
-    // Notes stand in the order of their lines, some lines being none.
-    for note in notes {
-        if places.len() <= note.line {
-            places.resize_with(note.line + 1, || None);
-        }
-        let line = note.line;
-        places[line] = Some(note);
-    }
+fn filled(told: Vec<Outline>, mut notes: Vec<Note>) -> Vec<Told> {
     let stories = told.into_iter().map(|outline| Told {
         looks: outline
             .lines
             .iter()
-            .filter_map(|line| places.get_mut(*line)?.take())
+            .filter_map(|line| taken_from(&mut notes, *line))
             .collect(),
         standings: outline.standings,
         contradictions: outline.contradictions,

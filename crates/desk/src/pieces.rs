@@ -37,7 +37,8 @@ impl Pieces {
         Pieces::with(desk, desk.workplace().notes()?)
     }
 
-    fn with(desk: &Desk, notes: (Notes, Vec<Diagnostic>)) -> Result<Pieces, Failure> {
+    /// The same of notes that are read already, with the complaints about their lines.
+    pub(crate) fn with(desk: &Desk, notes: (Notes, Vec<Diagnostic>)) -> Result<Pieces, Failure> {
         let today = desk.today()?;
         let (everything, _) = desk.workplace().all_recipes();
         Ok(Pieces {
@@ -85,9 +86,12 @@ impl Pieces {
 
     /// The notebook for checks of a glaze on a clay; `None` where no piece on this clay at its
     /// firing was looked at, so that checks which need pieces stay silent.
-    pub fn that_speak(self, found: &FoundGlaze, clay: &str) -> Option<StudioNotebook> {
-        let speaks = any_piece_speaks(&self.notebook(&found.settings), &found.glaze, clay);
-        speaks.then(|| self.for_scripts(&found.settings))
+    pub fn that_speak(self, desk: &Desk, found: &FoundGlaze, clay: &str) -> Option<StudioNotebook> {
+        if any_piece_speaks(&self.notebook(&found.settings), &found.glaze, clay) {
+            return Some(self.for_scripts(&found.settings));
+        }
+        desk.put_away(self);
+        None
     }
 
     /// As core asks for it.

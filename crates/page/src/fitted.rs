@@ -1,6 +1,6 @@
 //! A table of words and numbers that fits the terminal: cells wrap, nothing is cut.
 
-use crate::layout::{self, is_one_line};
+use crate::layout::{self, is_one_line, is_plain};
 
 /// Narrower than this no column of words is made.
 const NARROWEST: usize = 7;
@@ -30,7 +30,7 @@ pub(crate) fn fitted(rows: &[Vec<String>], right: &[bool]) -> String {
     for row in rows {
         let is_line = |(cell, width): (&String, &usize)| cell.len() <= *width && is_one_line(cell);
         if row.iter().zip(&widths).all(is_line) {
-            push_line(&mut text, row, &widths, right);
+            push_line(&mut text, row.iter().map(String::as_str), &widths, right);
             continue;
         }
         let wrapped: Vec<Vec<String>> = row
@@ -40,29 +40,18 @@ pub(crate) fn fitted(rows: &[Vec<String>], right: &[bool]) -> String {
             .collect();
         let height = wrapped.iter().map(Vec::len).max().unwrap_or(1);
         for line in 0..height {
-            let mut line_shown = String::new();
-            for ((lines, width), right) in wrapped.iter().zip(&widths).zip(right) {
-                let cell = lines.get(line).map_or("", String::as_str);
-                let padding = " ".repeat(width.saturating_sub(layout::columns(cell)));
-                let (before, after) = if *right {
-                    (padding, String::new())
-                } else {
-                    (String::new(), padding)
-                };
-                line_shown.push_str(&format!("{before}{cell}{after}  "));
-            }
-            text.push_str(line_shown.trim_end());
-            text.push('\n');
+            let cells = wrapped.iter().map(|lines| lines.get(line).map_or("", String::as_str));
+            push_line(&mut text, cells, &widths, right);
         }
     }
     text
 }
 
-/// A row of plain cells none of which has to be wrapped.
-fn push_line(text: &mut String, row: &[String], widths: &[usize], right: &[bool]) {
+/// One line of cells each of which fits its column.
+fn push_line<'a>(text: &mut String, cells: impl Iterator<Item = &'a str>, widths: &[usize], right: &[bool]) {
     let start = text.len();
-    for ((cell, width), right) in row.iter().zip(widths).zip(right) {
-        let padding = std::iter::repeat_n(' ', width.saturating_sub(cell.len()));
+    for ((cell, width), right) in cells.zip(widths).zip(right) {
+        let padding = std::iter::repeat_n(' ', width.saturating_sub(layout::columns(cell)));
         if *right {
             text.extend(padding);
             text.push_str(cell);
@@ -111,47 +100,68 @@ fn widths(rows: &[Vec<String>], right: &[bool], mut widths: Vec<usize>) -> Vec<u
 
 /// The width of each column's longest word; it may be parted behind this sign, too.
 fn whole_words(rows: &[Vec<String>], columns: usize, behind: Option<char>) -> Vec<usize> {
-    let words = |cell: &str| {
-        let parts = cell
-            .split_whitespace()
-            .flat_map(|word| word.split_inclusive(|sign| Some(sign) == behind));
-        parts.map(layout::columns).max().unwrap_or(0)
-    };
-    let longest = |column: usize| rows.iter().map(|row| words(&row[column])).max().unwrap_or(0);
-    (0..columns).map(|column| longest(column).max(NARROWEST)).collect()
+    let longest = |column: usize| rows.iter().map(|row| longest_word(&row[column], behind)).max();
+    let widths = (0..columns).map(|column| longest(column).unwrap_or(0));
+    widths.map(|width| width.max(NARROWEST)).collect()
+}
+
+fn longest_word(cell: &str, behind: Option<char>) -> usize {
+    if !is_plain(cell) {
+        let words = cell.split_whitespace();
+        let parts = words.flat_map(|word| word.split_inclusive(|sign| Some(sign) == behind));
+        return parts.map(layout::columns).max().unwrap_or(0);
+    }
+    // Plain letters take a column each.
+    let (mut longest, mut word) = (0, 0);
+    for sign in cell.bytes().map(char::from) {
+        word = if sign == ' ' { 0 } else { word + 1 };
+        longest = longest.max(word);
+        if Some(sign) == behind {
+            word = 0;
+        }
+    }
+    longest
 }
 
 fn wrap(text: &str, width: usize) -> Vec<String> {
     if text.len() <= width && is_one_line(text) {
         return vec![text.to_owned()];
     }
-    let mut lines = vec![String::new()];
-    for word in text.split_whitespace() {
-        let mut word: Vec<char> = word.chars().collect();
+    let mut lines = Vec::new();
+    let (mut line, mut filled) = (String::new(), 0);
+    for mut word in text.split_whitespace() {
+        let mut letters = word.chars().count();
         loop {
-            let line = lines.last_mut().map_or(0, |line| line.chars().count());
-            let room = width.saturating_sub(if line == 0 { 0 } else { line + 1 });
-            if word.len() <= room || width == 0 {
+            let room = width.saturating_sub(if filled == 0 { 0 } else { filled + 1 });
+            if letters <= room || width == 0 {
                 break;
             }
-            if line > 0 {
-                lines.push(String::new());
+            if filled > 0 {
+                lines.push(std::mem::take(&mut line));
+                filled = 0;
                 continue;
             }
-            // A ratio is parted behind its colon, where it has one there.
-            let colon = word[..width].iter().rposition(|sign| *sign == ':');
-            lines.push(word.drain(..colon.map_or(width, |at| at + 1)).collect());
-            lines.swap_remove(lines.len() - 2);
-            lines.push(String::new());
+            let (first, rest) = broken(word, width);
+            lines.push(first.to_owned());
+            (word, letters) = (rest, rest.chars().count());
         }
-        if let Some(line) = lines.last_mut() {
-            if !line.is_empty() {
-                line.push(' ');
-            }
-            line.extend(word);
+        if filled > 0 {
+            line.push(' ');
+            filled += 1;
         }
+        line.push_str(word);
+        filled += letters;
     }
+    lines.push(line);
     lines
+}
+
+/// A word too long for a line: what stands on it, and the rest. A ratio is parted behind its
+/// colon, where it has one there.
+fn broken(word: &str, width: usize) -> (&str, &str) {
+    let end = word.char_indices().nth(width).map_or(word.len(), |(at, _)| at);
+    let colon = word[..end].rfind(':').map(|at| at + 1);
+    word.split_at(colon.unwrap_or(end))
 }
 
 #[cfg(test)]
@@ -166,5 +176,7 @@ mod tests {
         assert_eq!(wrap("", 3), [""]);
         assert_eq!(wrap(" a  b ", 9), ["a b"]);
         assert_eq!(wrap("a b", 3), ["a b"]);
+        assert_eq!(wrap("für eine Tür", 4), ["für", "eine", "Tür"]);
+        assert_eq!(wrap("größere", 3), ["grö", "ßer", "e"]);
     }
 }

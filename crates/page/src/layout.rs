@@ -30,7 +30,7 @@ pub fn width() -> usize {
 /// How many columns a text takes: letters of some scripts are two wide.
 pub fn columns(text: &str) -> usize {
     // Most texts are plain letters, a column each: years of notes are measured cell by cell.
-    if text.bytes().all(|byte| matches!(byte, b' '..=b'~')) {
+    if is_plain(text) {
         return text.len();
     }
     UnicodeWidthStr::width(text)
@@ -346,10 +346,18 @@ pub fn assumed(sentences: &[String]) -> String {
     text
 }
 
+/// Whether a text is nothing but letters and signs of one column each, and blanks.
+pub(crate) fn is_plain(text: &str) -> bool {
+    // Without a way out in the middle whole stretches are looked at at once.
+    text.as_bytes().chunks(64).all(|some| {
+        some.iter()
+            .fold(true, |plain, byte| plain & matches!(byte, b' '..=b'~'))
+    })
+}
+
 /// Whether a text is plain words with one blank between them.
 pub(crate) fn is_one_line(text: &str) -> bool {
-    let plain = text.bytes().all(|byte| matches!(byte, b' '..=b'~'));
-    plain && !text.starts_with(' ') && !text.ends_with(' ') && !text.contains("  ")
+    is_plain(text) && !text.starts_with(' ') && !text.ends_with(' ') && !text.contains("  ")
 }
 
 /// A lead and a sentence wrapped beside it.

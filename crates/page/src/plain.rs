@@ -18,8 +18,9 @@ fn is_hidden(sign: char) -> bool {
 
 fn holds_hidden(text: &str) -> bool {
     // Most texts are plain letters throughout.
-    let plain = |byte: u8| matches!(byte, b' '..=b'~' | b'\n');
-    !text.bytes().all(plain) && text.chars().any(is_hidden)
+    let plain = |byte: &u8| matches!(byte, b' '..=b'~' | b'\n');
+    let mut stretches = text.as_bytes().chunks(64);
+    !stretches.all(|some| some.iter().fold(true, |all, byte| all & plain(byte))) && text.chars().any(is_hidden)
 }
 
 /// A text for a terminal: hidden signs are shown as a replacement sign, a tab as a blank.

@@ -5,8 +5,10 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use glost_chemistry::diagnostic::{Diagnostic, Source, of_typed};
+use glost_chemistry::read::in_parts;
 
 use crate::disk::{Disk, is_folder, is_taken, real_disk};
+use crate::shelf::FILES_FOR_A_CORE;
 use crate::shipped::EXAMPLE;
 use crate::text_file::{about_file, read_text_on};
 
@@ -95,7 +97,10 @@ impl StudioFolder {
             endings,
             1,
         );
-        listed.into_iter().map(|file| file.read(&*self.disk)).collect()
+        let parts = in_parts(&listed, FILES_FOR_A_CORE, |part| {
+            part.iter().map(|file| file.read(&*self.disk)).collect::<Vec<_>>()
+        });
+        parts.into_iter().flatten().collect()
     }
 }
 
@@ -236,11 +241,11 @@ struct Listed {
 }
 
 impl Listed {
-    fn read(self, disk: &dyn Disk) -> FoundFile {
+    fn read(&self, disk: &dyn Disk) -> FoundFile {
         let shown = self.shown.to_string_lossy().into_owned();
         FoundFile {
-            text: match self.trouble {
-                Some(trouble) => Err(trouble),
+            text: match &self.trouble {
+                Some(trouble) => Err(trouble.clone()),
                 None => read_text_on(disk, &self.path, &shown),
             },
             shown,

@@ -98,9 +98,8 @@ impl<T: Kept> Journal<T> {
 
     /// Whether a text stands anywhere in it; what can't be read may hold it.
     pub fn holds(&self, text: &str) -> bool {
-        let wanted = text.as_bytes();
-        self.bytes()
-            .map_or(true, |bytes| bytes.windows(wanted.len()).any(|some| some == wanted))
+        let stands_in = |bytes: Vec<u8>| memchr::memmem::find(&bytes, text.as_bytes()).is_some();
+        self.bytes().map_or(true, stands_in)
     }
 
     /// Holds it against other writers, and reads it; begins it where there is none.

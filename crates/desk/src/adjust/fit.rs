@@ -38,6 +38,8 @@ const SOLUBLE_MOVES_PERCENT: f64 = 0.05;
 /// What a call asks of a clay's window.
 pub(super) struct FitAsked {
     aim: FitAim,
+    /// The notebook that it was learnt from, for who asks next.
+    pieces: Option<Pieces>,
 }
 
 /// The one `fit:` phrase of the call: the clay and the chance, 0 to 1.
@@ -82,7 +84,10 @@ impl FitAsked {
             usage: None,
         };
         match fit_aim(&book, &found.glaze, &clay, &asking, chance, Some(pieces.today)) {
-            Ok(aim) => Ok(Some(FitAsked { aim })),
+            Ok(aim) => Ok(Some(FitAsked {
+                aim,
+                pieces: Some(pieces),
+            })),
             Err(NoFitAim::NoChemistry) => Err(Diagnostic::error(
                 "no-chemistry",
                 format!(
@@ -102,6 +107,11 @@ impl FitAsked {
             .help("look at more pieces on it (`glost due`), or aim at an expansion: \"expansion <= 6.2\"")
             .into()),
         }
+    }
+
+    /// The notebook, once.
+    pub(super) fn take_pieces(&mut self) -> Option<Pieces> {
+        self.pieces.take()
     }
 
     /// As an aim.

@@ -20,7 +20,7 @@ use glost_core::rules::Rules;
 use glost_core::workshop::scales::{WeighedLine, to_step};
 use glost_studio::FoundGlaze;
 
-use crate::looked::{look_at, scene_beside};
+use crate::looked::{look_at, scene_beside, scene_beside_pieces};
 use crate::rulebook::{Rulebook, scene_of};
 use crate::wire::Offer;
 use crate::{Desk, Failure, Words, lookup, trouble};
@@ -158,7 +158,7 @@ impl<'a> Worth<'a> {
 fn recipe(question: &Question, desk: &Desk, found: &FoundGlaze, held: &[Portion]) -> Result<Adjusted, Failure> {
     let with = lookup::as_named(&found.library, "with", &question.with)?;
     let worth = Worth::beside(found, question.dry, held)?;
-    let fit = FitAsked::of(question, desk, found)?;
+    let mut fit = FitAsked::of(question, desk, found)?;
     let asked = AdjustQuestion {
         glaze: &found.glaze,
         fluxes: &found.settings.fluxes,
@@ -177,7 +177,11 @@ fn recipe(question: &Question, desk: &Desk, found: &FoundGlaze, held: &[Portion]
         .recipe_mut()
         .into_iter()
         .chain(in_step.as_mut().map(|other| &mut *other.recipe));
-    let rules = Rulebook::open(desk.workplace(), &found.settings)?.rules(scene_beside(desk, found)?);
+    let scene = match fit.as_mut().and_then(FitAsked::take_pieces) {
+        Some(pieces) => scene_beside_pieces(desk, found, Some(pieces)),
+        None => scene_beside(desk, found)?,
+    };
+    let rules = Rulebook::open(desk.workplace(), &found.settings)?.rules(scene);
     for recipe in recipes {
         let offer = std::slice::from_mut(&mut recipe.offer);
         look_at(&rules.as_rules(), Some(&old), question.batch, offer)?;

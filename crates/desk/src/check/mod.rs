@@ -173,12 +173,13 @@ impl Question {
         };
         let clay_name = clay;
         let notebook = match (gathered, pieces, clay) {
-            (_, Some(pieces), Some(clay)) => pieces.that_speak(found, clay).map(Arc::new),
+            (_, Some(pieces), Some(clay)) => pieces.that_speak(desk, found, clay).map(Arc::new),
             (Some(gathered), None, Some(clay)) => gathered
                 .speak(&found.glaze, clay, &found.settings.fluxes)
                 .then(|| gathered.notebook.clone()),
             _ => None,
         };
+        desk.put_away(notebook.clone());
         let clay = clay_there(workplace, clay, asked)?;
         let book = Rulebook::open(workplace, &found.settings)?;
         let glaze = Arc::new(found.glaze.clone());

@@ -1,10 +1,11 @@
 //! What pieces of all clays say, read once for many glazes.
 
+use std::borrow::Cow;
 use std::collections::HashSet;
 use std::sync::Arc;
 
 use glost_chemistry::glaze::{FluxList, Glaze};
-use glost_chemistry::read::folded;
+use glost_chemistry::read::{folded, folding};
 use glost_core::evidence::window::any_piece_speaks;
 use glost_script::StudioNotebook;
 
@@ -21,18 +22,20 @@ pub(crate) struct OnClays {
 impl OnClays {
     /// Reads the notebook where some script asks for pieces and some were looked at.
     pub(crate) fn read(desk: &Desk) -> Result<Option<OnClays>, Failure> {
-        let clays: HashSet<String> = {
-            let (notes, _) = desk.workplace().notes()?;
-            notes
-                .standing()
-                .filter_map(|note| note.clay.as_deref())
-                .map(folded)
-                .collect()
-        };
+        let read = desk.workplace().notes()?;
+        let clays: HashSet<String> = read
+            .0
+            .standing()
+            .filter_map(|note| note.clay.as_deref())
+            .map(folding)
+            .collect::<HashSet<_>>()
+            .into_iter()
+            .map(Cow::into_owned)
+            .collect();
         if clays.is_empty() {
             return Ok(None);
         }
-        let notebook = Pieces::open(desk)?.for_scripts(desk.workplace().settings());
+        let notebook = Pieces::with(desk, read)?.for_scripts(desk.workplace().settings());
         Ok(Some(OnClays {
             notebook: Arc::new(notebook),
             clays,

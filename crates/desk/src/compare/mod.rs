@@ -4,6 +4,7 @@ mod lines;
 
 use glost_chemistry::diagnostic::Diagnostic;
 use glost_chemistry::distance::Nearness;
+use glost_studio::FoundGlaze;
 use serde::{Serialize, Serializer};
 
 pub use lines::{Held, Line, Quantity, Value};
@@ -36,13 +37,19 @@ impl crate::Question for Question {
     }
 
     fn ask(&self, desk: &Desk) -> Result<Answer, Failure> {
+        let found: Vec<FoundGlaze> = self
+            .glazes
+            .iter()
+            .map(|name| desk.glaze(name))
+            .collect::<Result<_, _>>()?;
+        let gathered = check::OnClays::read(desk)?;
         let mut held = Vec::new();
-        for name in &self.glazes {
-            let found = desk.glaze(name)?;
+        for (name, found) in self.glazes.iter().zip(found) {
             let question = check::Question::from_words(&Words::default().with("glaze", name))?;
-            let findings = question.ask(desk)?.findings;
+            let findings = question.findings(desk, gathered.as_ref())?;
             held.push(Held::of(found, findings));
         }
+        desk.put_away(gathered);
         let distances: Vec<Option<f64>> = held[1..].iter().map(|other| held[0].distance(other)).collect();
         let mut lines = lines::of(&held);
         if !self.all {

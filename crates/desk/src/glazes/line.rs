@@ -1,8 +1,8 @@
 //! One glaze in a line.
 
-use std::cell::RefCell;
 use std::collections::HashMap;
 
+use glost_chemistry::diagnostic::Diagnostic;
 use glost_chemistry::glass::ExpansionModel;
 use glost_chemistry::glaze::{Additions, Analysis, Glaze, Use};
 use glost_chemistry::oxides::Oxide;
@@ -11,7 +11,7 @@ use glost_chemistry::read::folded;
 use glost_core::evidence::ware::Clay;
 use glost_core::evidence::window::{Asking, Edge, place_in_window};
 use glost_core::workshop::cost::Cost;
-use glost_studio::Recipe;
+use glost_studio::{BookRead, Recipe};
 use serde::Serialize;
 
 use crate::Desk;
@@ -96,12 +96,12 @@ pub struct Line {
 }
 
 impl Line {
-    pub(super) fn of(desk: &Desk, found: &Recipe, beside: &Beside<'_>) -> Line {
+    pub(super) fn of(found: &Recipe, beside: &Beside<'_>) -> Line {
         let glaze = &*found.glaze;
         let about = &glaze.about;
         // A powder of unknown analysis has no numbers; its line says the rest.
         let analysis = Analysis::of(glaze, &found.settings.fluxes, Additions::In).ok();
-        let zones = about.clay.as_deref().and_then(|clay| beside.zones(desk, found, clay));
+        let zones = about.clay.as_deref().and_then(|clay| beside.zones(found, clay));
         let cost = Cost::of_glaze(glaze, found.settings.currency.as_deref());
         let ratio = analysis.as_ref().and_then(|analysis| analysis.silica_to_alumina);
         Line {
@@ -134,26 +134,35 @@ pub(super) struct Beside<'a> {
     /// Each glaze's latest batch, by its name folded.
     last: HashMap<String, LastBatch>,
     /// Clays by the names that glazes give, where one is known.
-    clays: RefCell<HashMap<String, Option<Clay>>>,
+    clays: HashMap<String, Option<Clay>>,
 }
 
 impl<'a> Beside<'a> {
-    pub(super) fn read(desk: &Desk, pieces: &'a Pieces) -> Beside<'a> {
+    /// For these glazes; `booked`: the book of batches as it was read, where there is one.
+    pub(super) fn of(
+        desk: &Desk,
+        pieces: &'a Pieces,
+        booked: Option<Result<BookRead, Diagnostic>>,
+        glazes: &[&Recipe],
+    ) -> Beside<'a> {
+        let mut clays: HashMap<String, Option<Clay>> = HashMap::new();
+        for found in glazes {
+            let Some(clay) = &found.glaze.about.clay else { continue };
+            if !clays.contains_key(clay) {
+                // A clay that isn't described anywhere leaves the fit open.
+                clays.insert(clay.clone(), pieces.clay(Some(clay), desk, &found.glaze).ok());
+            }
+        }
         Beside {
             pieces,
-            last: last_batches(desk),
-            clays: RefCell::default(),
+            last: last_batches(desk, booked),
+            clays,
         }
     }
 
     /// Crazing and shivering on a glaze's own clay; none where the clay isn't known.
-    fn zones(&self, desk: &Desk, found: &Recipe, clay: &str) -> Option<(&'static str, &'static str)> {
-        let mut clays = self.clays.borrow_mut();
-        // A clay that isn't described anywhere leaves the fit open.
-        let known = clays
-            .entry(clay.to_owned())
-            .or_insert_with(|| self.pieces.clay(Some(clay), desk, &found.glaze).ok());
-        let clay = known.as_ref()?;
+    fn zones(&self, found: &Recipe, clay: &str) -> Option<(&'static str, &'static str)> {
+        let clay = self.clays.get(clay)?.as_ref()?;
         let book = self.pieces.notebook(&found.settings);
         let place = place_in_window(&book, &found.glaze, clay, &Asking::default());
         let word = |edge: Edge| place.zone(edge).word(edge);
@@ -163,9 +172,9 @@ impl<'a> Beside<'a> {
 
 /// The latest batch of each glaze that stands; a book that can't be read tells none, and is
 /// told aside.
-fn last_batches(desk: &Desk) -> HashMap<String, LastBatch> {
+fn last_batches(desk: &Desk, booked: Option<Result<BookRead, Diagnostic>>) -> HashMap<String, LastBatch> {
     let mut last: HashMap<String, LastBatch> = HashMap::new();
-    match desk.workplace().batch_book().map(|book| book.read()) {
+    match booked {
         Some(Ok(read)) => {
             for batch in read.journal.batches.iter().filter(|batch| batch.stands()) {
                 let booking = &batch.booking;
@@ -179,6 +188,7 @@ fn last_batches(desk: &Desk) -> HashMap<String, LastBatch> {
                     last.insert(folded(&booking.glaze), latest);
                 }
             }
+            desk.put_away(read);
         }
         Some(Err(error)) => desk.tell([error]),
         None => {}

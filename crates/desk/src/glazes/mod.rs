@@ -9,7 +9,7 @@ use glost_chemistry::distance::ChemistryDistance;
 use glost_chemistry::glaze::{Additions, Analysis, Glaze, Use};
 use glost_chemistry::oxides::OxideMoles;
 use glost_chemistry::quantity::Cone;
-use glost_chemistry::read::{folded, same_name};
+use glost_chemistry::read::{both, folded, in_parts, same_name};
 use glost_core::evidence::notes::two_glazes;
 use glost_studio::Recipe;
 use serde::{Serialize, Serializer};
@@ -23,6 +23,9 @@ pub use problems::Problem;
 use crate::lookup;
 use crate::pieces::Pieces;
 use crate::{Desk, Failure, Words, trouble};
+
+/// So many glazes at least are worth a core of their own.
+const GLAZES_FOR_A_CORE: usize = 50;
 
 /// What is asked.
 #[derive(Debug, Clone, PartialEq)]
@@ -77,14 +80,20 @@ impl crate::Question for Question {
             };
             self.fits(&found.glaze, two.as_ref()) && holds.iter().all(|material| held(&material.name))
         });
-        let pieces = Pieces::open(desk)?;
-        let beside = Beside::read(desk, &pieces);
-        let mut lines: Vec<Line> = Vec::new();
-        for found in fitting {
-            let mut line = Line::of(desk, found, &beside);
-            line.distance = near.as_ref().and_then(|near| near.distance(found));
-            lines.push(line);
-        }
+        let fitting: Vec<&Recipe> = fitting.collect();
+        let workplace = desk.workplace();
+        let booked = || workplace.batch_book().map(|book| book.read());
+        let (booked, pieces) = both(booked, || Pieces::open(desk));
+        let pieces = pieces?;
+        let beside = Beside::of(desk, &pieces, booked, &fitting);
+        let line = |found: &&Recipe| Line {
+            distance: near.as_ref().and_then(|near| near.distance(found)),
+            ..Line::of(found, &beside)
+        };
+        let parts = in_parts(&fitting, GLAZES_FOR_A_CORE, |part| {
+            part.iter().map(line).collect::<Vec<_>>()
+        });
+        let mut lines: Vec<Line> = parts.into_iter().flatten().collect();
         if let Some(near) = &near {
             lines.retain(|line| !same_name(&line.glaze, &near.name));
             let far = |line: &Line| line.distance.unwrap_or(f64::INFINITY);
@@ -95,8 +104,10 @@ impl crate::Question for Question {
         } else {
             None
         };
+        let layers = pieces.layers(&lines, two.as_ref());
+        desk.put_away(pieces);
         Ok(Answer {
-            layers: pieces.layers(&lines, two.as_ref()),
+            layers,
             all,
             near: near.map(|near| near.name),
             lines,

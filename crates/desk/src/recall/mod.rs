@@ -10,7 +10,7 @@ pub use answer::{Answer, Photo, Sisters};
 pub use found::FoundAs;
 
 use glost_chemistry::diagnostic::{Diagnostic, did_you_mean, nearest, none_called};
-use glost_chemistry::read::{folded, same_name};
+use glost_chemistry::read::{both, folded, same_name};
 use glost_core::evidence::firings::{Firing, Firings};
 use glost_core::evidence::notes::{self, Note, Story, VersionLots, stories};
 use glost_core::workshop::batches::{Batch, Journal};
@@ -49,16 +49,22 @@ impl crate::Question for Question {
 
     fn ask(&self, desk: &Desk) -> Result<Answer, Failure> {
         let today = desk.today()?;
-        let book = Book::open(desk, today)?;
-        let batches = match desk.workplace().batch_book() {
-            Some(book) => {
-                let read = book.read()?;
+        let workplace = desk.workplace();
+        let others = || {
+            let batches = workplace.batch_book().map(|book| book.read());
+            (batches, workplace.kiln_book())
+        };
+        let ((batches, firings), book) = both(others, || Book::open(desk, today));
+        let book = book?;
+        let batches = match batches {
+            Some(read) => {
+                let read = read?;
                 desk.tell(read.cautions);
                 read.journal
             }
             None => Journal::default(),
         };
-        let (firings, complaints) = desk.workplace().kiln_book()?;
+        let (firings, complaints) = firings?;
         desk.tell(complaints);
         let mut noted = book.notes.into_standing();
         let mut lots = VersionLots::of(&book.versions);
@@ -84,7 +90,7 @@ impl crate::Question for Question {
         let sisters_of = |told: &[Story<'_>]| told.iter().map(|story| sisters(story, &by_id)).collect();
         let sisters: Vec<Sisters> = sisters_of(&told);
         let looks: Vec<Note> = pieces.iter().filter(|note| note.line > 0).cloned().collect();
-        Ok(Answer {
+        let answer = Answer {
             what: self.what.clone(),
             pieces_out: sisters.iter().map(|one| u64::from(one.pieces.unwrap_or(0))).sum(),
             photos: photos(desk, &looks),
@@ -99,7 +105,9 @@ impl crate::Question for Question {
             sisters,
             may_be: sisters_of(&stories(&may_be)),
             due,
-        })
+        };
+        desk.put_away((noted, batches, firings));
+        Ok(answer)
     }
 }
 

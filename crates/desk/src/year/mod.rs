@@ -9,7 +9,7 @@ use std::collections::HashMap;
 use glost_chemistry::diagnostic::{Diagnostic, is_no};
 use glost_chemistry::material::Material;
 use glost_chemistry::quantity::{Date, Grams};
-use glost_chemistry::read::{folded, folding};
+use glost_chemistry::read::{both, folded, folding};
 use glost_core::evidence::firings::{Firing, FiringKind};
 use glost_core::workshop::batches::Booking;
 use glost_core::workshop::cost::cost;
@@ -51,9 +51,13 @@ impl crate::Question for Question {
     fn ask(&self, desk: &Desk) -> Result<Answer, Failure> {
         let today = desk.today()?;
         let year = self.year.unwrap_or_else(|| today.year());
-        let book = Book::open(desk, today)?;
-        let bookings = bookings(desk, year)?;
-        let (firings, complaints) = desk.workplace().kiln_book()?;
+        let workplace = desk.workplace();
+        let others = || (bookings(desk, year), workplace.kiln_book());
+        let ((bookings, firings), book) = both(others, || Book::open(desk, today));
+        let book = book?;
+        let (bookings, cautions) = bookings?;
+        desk.tell(cautions);
+        let (firings, complaints) = firings?;
         desk.tell(complaints);
         let firings: Vec<&Firing> = firings.standing().filter(|firing| firing.on.year() == year).collect();
         let glazes = desk.all_recipes();
@@ -74,17 +78,16 @@ impl crate::Question for Question {
 }
 
 /// The batches of a year that stand.
-fn bookings(desk: &Desk, year: i64) -> Result<Vec<Booking>, Failure> {
+fn bookings(desk: &Desk, year: i64) -> Result<(Vec<Booking>, Vec<Diagnostic>), Failure> {
     let Some(book) = desk.workplace().batch_book() else {
-        return Ok(Vec::new());
+        return Ok(Default::default());
     };
     let read = book.read()?;
-    desk.tell(read.cautions);
     let standing = read.journal.batches.into_iter().filter(|batch| batch.stands());
     let of_year = standing
         .map(|batch| batch.booking)
         .filter(|booking| booking.on.year() == year);
-    Ok(of_year.collect())
+    Ok((of_year.collect(), read.cautions))
 }
 
 /// What was mixed of one glaze.

@@ -1,6 +1,7 @@
 //! `glost notes`: notes found, looks at the same pieces as one story.
 
 use crate::words::age::age_words;
+use glost_chemistry::read::in_parts;
 use glost_core::evidence::notes::{Note, Search};
 use glost_desk::notes::{Answer, Told};
 
@@ -11,6 +12,9 @@ use crate::words::notes::{lines_words, not_read, pieces_words, standing_words};
 use crate::words::say;
 use crate::{Csv, Shown};
 
+/// So many stories at least are worth a core of their own.
+const STORIES_FOR_A_CORE: usize = 200;
+
 impl Shown for Answer {
     fn csv(&self) -> Option<Csv> {
         Csv::of_json(self, "notes")
@@ -19,13 +23,18 @@ impl Shown for Answer {
     fn text(&self, style: Style) -> String {
         let mut text = style.bold(paragraph(&headline(self), 0).trim_end());
         text.push('\n');
-        for told in &self.stories {
-            text.push('\n');
-            text.push_str(&match self.search.line {
-                Some(_) => told.looks.iter().map(whole).collect(),
-                None => story(told, style),
-            });
-        }
+        let written = in_parts(&self.stories, STORIES_FOR_A_CORE, |part| {
+            let mut text = String::new();
+            for told in part {
+                text.push('\n');
+                match self.search.line {
+                    Some(_) => text.extend(told.looks.iter().map(whole)),
+                    None => text.push_str(&story(told, style)),
+                }
+            }
+            text
+        });
+        text.extend(written);
         let footer = footer(self);
         if !footer.is_empty() {
             text.push('\n');

@@ -193,6 +193,17 @@ impl Note {
         }
     }
 
+    /// The note, moved out of where it stands: its day and its line stay there, without what was
+    /// seen.
+    #[must_use]
+    pub fn taken(&mut self) -> Note {
+        let stays = Note {
+            line: self.line,
+            ..Note::on(self.on)
+        };
+        std::mem::replace(self, stays)
+    }
+
     /// The day the pieces came from the kiln, by their age.
     pub fn fired_on(&self) -> Option<Date> {
         // Bounded by OLDEST_DAYS when it was read.

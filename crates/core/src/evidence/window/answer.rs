@@ -1,15 +1,16 @@
 //! Does this glaze fit this clay? Everything that bears on the answer, in one piece.
 
+use std::borrow::Cow;
 use std::collections::HashSet;
 
-use crate::evidence::notes::{Task, TodaysRecipes, due};
+use crate::evidence::notes::{Note, Task, TodaysRecipes, due_of};
 use crate::evidence::ware::{Clay, GlazeStress, StressSaid, stress_on};
 use glost_chemistry::Assumption;
 use glost_chemistry::glass::{Expansion, ExpansionModel};
 use glost_chemistry::glaze::{Glaze, Use};
 use glost_chemistry::oxides::{Oxide, OxideMoles};
 use glost_chemistry::quantity::Date;
-use glost_chemistry::read::folded;
+use glost_chemistry::read::{folded, folding};
 
 use super::belief::GlazeBelief;
 use super::evidence::{Evidence, EvidenceLine, Notebook};
@@ -72,11 +73,19 @@ fn holds_lead(moles: Option<&OxideMoles>) -> bool {
     moles.is_some_and(|moles| moles.get(Oxide::PbO) > 0.0)
 }
 
+fn glaze_of(note: &Note) -> Option<Cow<'_, str>> {
+    note.glaze.as_deref().map(folding)
+}
+
 /// As `glost due` says.
 fn look_again(book: &Notebook<'_>, evidence: &Evidence, today: Date) -> Vec<LookAgain> {
     let of_it = |known: &&EvidenceLine| known.witness.is_some() && known.witness == evidence.own;
     let own: HashSet<usize> = evidence.lines.iter().filter(of_it).map(|known| known.line).collect();
-    due(book.notes, &[], book.versions, &TodaysRecipes::default(), today)
+    // Pieces of one story are of one glaze.
+    let own_notes = own.iter().filter_map(|line| book.notes.at(*line));
+    let glazes: HashSet<Option<Cow<'_, str>>> = own_notes.map(glaze_of).collect();
+    let notes = book.notes.standing().filter(|note| glazes.contains(&glaze_of(note)));
+    due_of(notes, book.versions, &TodaysRecipes::default(), today)
         .into_iter()
         .filter_map(|due| match due.task {
             Task::Look { story, at_days, .. } if story.looks.iter().any(|note| own.contains(&note.line)) => {

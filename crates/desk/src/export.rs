@@ -1,8 +1,10 @@
 //! The whole studio as tables, in a folder that `import` reads back.
 
 use glost_chemistry::diagnostic::Diagnostic;
+use glost_chemistry::read::in_parts;
 use glost_core::intake::table::{
-    Entry, Row, clay_row, entry, glaze_row, journal_rows, list_entries, material_row, recipe_rows, settings_rows, table,
+    Entry, Row, TableText, clay_row, entry, glaze_row, journal_table, list_entries, material_row, recipe_rows,
+    settings_rows,
 };
 use glost_studio::{Holding, OwnFile};
 use serde::{Serialize, Serializer};
@@ -110,7 +112,7 @@ crate::wire::written_as!(Answer: AnswerJson<'_>);
 /// Files gathered into tables.
 #[derive(Default)]
 struct Tables {
-    rows: Vec<(String, RowIs, Vec<Row>)>,
+    tables: Vec<(String, RowIs, TableText)>,
     files: Vec<(String, String)>,
     unread: Vec<Diagnostic>,
 }
@@ -124,10 +126,16 @@ impl Tables {
                 Err(error) => tables.unread.push(error),
             }
         }
-        for journal in holding.journals {
+        // Journals are years of lines, each by itself.
+        let table = |journal: &OwnFile| {
+            let text = journal.text.as_ref().map_err(Clone::clone);
+            text.map(|source| journal_table(&source.text))
+        };
+        let of_journals = in_parts(&holding.journals, 1, |part| part.iter().map(table).collect::<Vec<_>>());
+        for (journal, table) in holding.journals.iter().zip(of_journals.into_iter().flatten()) {
             let name = journal.below.replace(".jsonl", ".csv");
-            match journal.text {
-                Ok(source) => tables.add(&name, RowIs::JournalLine, journal_rows(&source.text)),
+            match table {
+                Ok(table) => tables.tables.push((name, RowIs::JournalLine, table)),
                 Err(error) => tables.unread.push(error),
             }
         }
@@ -142,36 +150,38 @@ impl Tables {
 
     fn entry(&mut self, below: &str, entry: &Entry) {
         match below.split_once('/').map(|(folder, _)| folder) {
-            Some("materials") => self.add("materials.csv", RowIs::Material, vec![material_row(below, entry)]),
-            Some("clays") => self.add("clays.csv", RowIs::Clay, vec![clay_row(below, entry)]),
+            Some("materials") => self.add("materials.csv", RowIs::Material, &[material_row(below, entry)]),
+            Some("clays") => self.add("clays.csv", RowIs::Clay, &[clay_row(below, entry)]),
             Some(_) => {
-                self.add("glazes.csv", RowIs::Glaze, vec![glaze_row(below, entry)]);
-                self.add("recipes.csv", RowIs::RecipeLine, recipe_rows(entry));
+                self.add("glazes.csv", RowIs::Glaze, &[glaze_row(below, entry)]);
+                self.add("recipes.csv", RowIs::RecipeLine, &recipe_rows(entry));
             }
-            None => self.add("studio.csv", RowIs::Setting, settings_rows(entry)),
+            None => self.add("studio.csv", RowIs::Setting, &settings_rows(entry)),
         }
     }
 
-    fn add(&mut self, file: &str, is: RowIs, rows: Vec<Row>) {
-        match self.rows.iter_mut().find(|known| known.0 == file) {
-            Some(known) => known.2.extend(rows),
-            None => self.rows.push((file.to_owned(), is, rows)),
-        }
+    fn add(&mut self, file: &str, is: RowIs, rows: &[Row]) {
+        let known = self.tables.iter().position(|known| known.0 == file);
+        let place = known.unwrap_or_else(|| {
+            self.tables.push((file.to_owned(), is, TableText::default()));
+            self.tables.len() - 1
+        });
+        rows.iter().for_each(|row| self.tables[place].2.add(row));
     }
 
     /// Writes the tables that hold something among the files, and tells them.
     fn written(&mut self) -> Vec<Written> {
         let mut written = Vec::new();
-        for (file, row, rows) in std::mem::take(&mut self.rows) {
-            if rows.is_empty() {
+        for (file, row, table) in std::mem::take(&mut self.tables) {
+            if table.is_empty() {
                 continue;
             }
             written.push(Written {
                 file: file.clone(),
                 row,
-                rows: rows.len(),
+                rows: table.len(),
             });
-            self.files.push((file, table(&rows)));
+            self.files.push((file, table.whole()));
         }
         written
     }

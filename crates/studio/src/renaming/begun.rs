@@ -4,6 +4,7 @@ use std::collections::BTreeSet;
 use std::path::PathBuf;
 
 use glost_chemistry::diagnostic::{Diagnostic, of_typed};
+use glost_chemistry::read::in_parts;
 use glost_core::renames::{Rename, Renames};
 use serde::{Deserialize, Serialize};
 
@@ -11,6 +12,7 @@ use crate::disk::{Disk, is_taken, is_there, read_at_most};
 use crate::folder::{STUDIO_FILE, StudioFolder};
 use crate::line_file::{LineFile, MOST_JOURNAL_BYTES};
 use crate::save::{Prepared, cannot_write, create_new_on, folder_of};
+use crate::shelf::FILES_FOR_A_CORE;
 use crate::text_file::{read_bytes, read_text_on};
 
 use super::{NewText, renames_in};
@@ -62,13 +64,15 @@ pub(super) fn begin(
             return Err(Diagnostic::error("cannot-write", message).help("allow writing to it, then try again"));
         }
     }
-    let prepared: Vec<Prepared> = texts
-        .iter()
-        .map(|text| {
-            let prepared = Prepared::new(&folder.disk, &text.path, &text.after, TEMPORARY)?;
-            prepared.holds(&text.after).map(|()| prepared)
-        })
-        .collect::<Result<_, _>>()?;
+    let prepare = |text: &NewText| {
+        let prepared = Prepared::new(&folder.disk, &text.path, &text.after, TEMPORARY)?;
+        prepared.holds(&text.after).map(|()| prepared)
+    };
+    // Each waits for the disk.
+    let parts = in_parts(texts, FILES_FOR_A_CORE, |part| {
+        part.iter().map(prepare).collect::<Vec<_>>()
+    });
+    let prepared: Vec<Prepared> = parts.into_iter().flatten().collect::<Result<_, Diagnostic>>()?;
     let waiting = prepared.iter().zip(texts).map(|(new, text)| {
         let (beside, file) = new.places();
         Waiting {
@@ -131,6 +135,16 @@ pub(super) fn finish(folder: &StudioFolder) -> Result<(), Diagnostic> {
     for waiting in &begun.files {
         put(&**disk, waiting)?;
     }
+    // Before a journal tells of it, all of them have to last.
+    for folder_of_file in begun
+        .files
+        .iter()
+        .map(|waiting| folder_of(&waiting.file))
+        .collect::<BTreeSet<_>>()
+    {
+        let trouble = |why: std::io::Error| cannot_write(folder_of_file, &why);
+        disk.sync_folder(folder_of_file).map_err(trouble)?;
+    }
     for (index, journal) in JOURNALS.iter().enumerate() {
         let journal = folder.dir.join(journal);
         if index == 0 || is_there(&**disk, &journal) {
@@ -174,11 +188,10 @@ fn put(disk: &dyn Disk, waiting: &Waiting) -> Result<(), Diagnostic> {
     }
     let now = read_bytes(disk, &waiting.file, &waiting.file.to_string_lossy());
     if now.is_ok_and(|now| sum_of(&now) == waiting.before) {
-        disk.rename(&waiting.beside, &waiting.file).map_err(trouble)?;
+        disk.rename(&waiting.beside, &waiting.file).map_err(trouble)
     } else {
-        disk.remove(&waiting.beside).map_err(trouble)?;
+        disk.remove(&waiting.beside).map_err(trouble)
     }
-    disk.sync_folder(folder_of(&waiting.file)).map_err(trouble)
 }
 
 /// A sum that another text hardly has (FNV-1a, 64 bits).

@@ -4,10 +4,11 @@
 //! other cell is read as JSON where it is some, else as text.
 
 use glost_chemistry::read::unguarded;
+use serde::de::IgnoredAny;
 use serde_json::{Map, Value};
 
 use super::cells::Table;
-use super::written::Row;
+use super::written::TableText;
 
 /// Keys whose values are texts, even where they look like numbers.
 const TEXTS: [&str; 28] = [
@@ -45,19 +46,24 @@ const JSON: &str = "json:";
 /// The heading of lines that can't be read as JSON.
 const AS_IT_IS: &str = "line as it is";
 
-/// The rows of a journal.
-pub fn journal_rows(text: &str) -> Vec<Row> {
+/// A journal as a table.
+pub fn journal_table(text: &str) -> TableText {
+    let mut table = TableText::default();
     let lines = text.lines().filter(|line| !line.trim().is_empty());
-    lines
-        .map(|line| match serde_json::from_str::<Value>(line) {
+    for line in lines {
+        table.add(&match serde_json::from_str::<Value>(line) {
             Ok(Value::Object(keys)) if !keys.contains_key(AS_IT_IS) => keys
-                .iter()
+                .into_iter()
                 .filter(|(_, value)| !value.is_null())
-                .map(|(key, value)| (key.clone(), cell(key, value)))
+                .map(|(key, value)| {
+                    let cell = cell(&key, value);
+                    (key, cell)
+                })
                 .collect(),
             _ => vec![(AS_IT_IS.to_owned(), line.to_owned())],
-        })
-        .collect()
+        });
+    }
+    table
 }
 
 /// The lines of a journal from its table, each ended.
@@ -93,12 +99,12 @@ pub fn is_journal(table: &Table) -> bool {
     has("on") || has("id") && (has("version") || has("glaze") || has("batch")) || has(AS_IT_IS)
 }
 
-fn cell(key: &str, value: &Value) -> String {
+fn cell(key: &str, value: Value) -> String {
+    let is_json = |text: &str| serde_json::from_str::<IgnoredAny>(text).is_ok();
     match value {
-        Value::String(text) if TEXTS.contains(&key) && !text.is_empty() && !text.starts_with(JSON) => text.clone(),
+        Value::String(text) if TEXTS.contains(&key) && !text.is_empty() && !text.starts_with(JSON) => text,
         other if TEXTS.contains(&key) => format!("{JSON}{other}"),
-        Value::String(text) if text.is_empty() || serde_json::from_str::<Value>(text).is_ok() => value.to_string(),
-        Value::String(text) => text.clone(),
+        Value::String(text) if !text.is_empty() && !is_json(&text) => text,
         other => other.to_string(),
     }
 }
@@ -116,7 +122,6 @@ fn value(key: &str, cell: &str) -> Value {
 mod tests {
     use glost_chemistry::diagnostic::Source;
 
-    use super::super::written::table;
     use super::*;
 
     #[test]
@@ -127,7 +132,7 @@ mod tests {
             r#"{"on":"2026-11-26","void":3,"text":" blank ","batch":7,"lots":{"silica":"K7"},"more":[1,"2",null,true]}"#,
             "not JSON, kept as it is",
         ];
-        let text = table(&journal_rows(&lines.join("\n")));
+        let text = journal_table(&lines.join("\n")).whole();
         let back = journal_text(&Table::read(&Source::from_text("notes.csv", &text)).unwrap());
         let parsed = |text: &str| serde_json::from_str::<Value>(text).ok();
         let back: Vec<&str> = back.lines().collect();

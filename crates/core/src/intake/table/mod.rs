@@ -20,9 +20,9 @@ pub mod yaml;
 pub use cells::{MOST_CELLS, MOST_COLUMNS, Table};
 pub use draft::{At, ColumnTaken, Count, EntryDraft, Gathered, GlazeDraft, Open, RecipeLine, What};
 pub use heading::TakenAs;
-pub use journal::{is_journal, journal_rows, journal_text};
+pub use journal::{is_journal, journal_table, journal_text};
 pub use ready::{Known, Ready, ReadyClay, ReadyGlaze, ReadyMaterial, read_tables};
 pub use sort::{Otherwise, PASS, Sort};
 pub use written::{
-    Entry, Row, clay_row, entry, glaze_row, list_entries, material_row, recipe_rows, settings_rows, table,
+    Entry, Row, TableText, clay_row, entry, glaze_row, list_entries, material_row, recipe_rows, settings_rows,
 };

@@ -155,24 +155,56 @@ fn heading(key: &str) -> String {
 /// A row: headings with their cells.
 pub type Row = Vec<(String, String)>;
 
-/// Rows as a table: every heading in the order in which it comes first.
-pub fn table(rows: &[Row]) -> String {
-    let mut places: HashMap<&str, usize> = HashMap::new();
-    let mut headings: Vec<&str> = Vec::new();
-    for (heading, _) in rows.iter().flatten() {
-        places.entry(heading).or_insert_with(|| {
-            headings.push(heading);
-            headings.len() - 1
-        });
-    }
-    let mut text = String::new();
-    push_row(&mut text, &headings);
-    for row in rows {
-        let mut cells = vec![""; headings.len()];
-        for (heading, cell) in row {
-            cells[places[heading.as_str()]] = cell;
+/// A table as text while its rows come: every heading in the order in which it comes first.
+#[derive(Debug, Default)]
+pub struct TableText {
+    headings: Vec<String>,
+    places: HashMap<String, usize>,
+    rows: String,
+    /// Where each row ends, and how many headings were known by then.
+    ends: Vec<(usize, usize)>,
+}
+
+impl TableText {
+    /// Adds a row.
+    pub fn add(&mut self, row: &Row) {
+        for (heading, _) in row {
+            if !self.places.contains_key(heading) {
+                self.places.insert(heading.clone(), self.headings.len());
+                self.headings.push(heading.clone());
+            }
         }
-        push_row(&mut text, &cells);
+        let mut cells = vec![""; self.headings.len()];
+        for (heading, cell) in row {
+            cells[self.places[heading]] = cell;
+        }
+        push_row(&mut self.rows, &cells);
+        self.ends.push((self.rows.len(), cells.len()));
     }
-    text
+
+    /// How many rows it has.
+    pub fn len(&self) -> usize {
+        self.ends.len()
+    }
+
+    /// Whether it has none.
+    pub fn is_empty(&self) -> bool {
+        self.ends.is_empty()
+    }
+
+    /// The whole table, headings first.
+    pub fn whole(&self) -> String {
+        let mut text = String::with_capacity(self.rows.len());
+        push_row(&mut text, &self.headings);
+        let mut start = 0;
+        for (end, columns) in &self.ends {
+            text.push_str(&self.rows[start..end - 1]);
+            // Of headings that came later a row has nothing.
+            let missing = self.headings.len().max(1) - (*columns).max(1);
+            text.extend(std::iter::repeat_n(',', missing));
+            text.push('\n');
+            start = *end;
+        }
+        text
+    }
 }

@@ -5,7 +5,6 @@ use std::path::{Path, PathBuf};
 
 use glost_chemistry::diagnostic::{Diagnostic, under};
 use glost_chemistry::quantity::Date;
-use glost_chemistry::read::both;
 use glost_core::evidence::notes::{self, Change, Note};
 use serde::{Serialize, Serializer};
 
@@ -77,8 +76,10 @@ impl crate::Question for Question {
 
     fn ask(&self, desk: &Desk) -> Result<Answer, Failure> {
         let on = self.on.map_or_else(|| desk.today(), Ok)?;
-        let (from_kilns, book) = both(|| from_kilns(desk), || Book::open(desk, on));
-        let book = book?;
+        // The book of batches is gone again before notes and glazes are read: all at once are
+        // much to hold.
+        let from_kilns = from_kilns(desk);
+        let book = Book::open(desk, on)?;
         let (from_kilns, complaints) = from_kilns?;
         desk.tell(complaints);
         let list = notes::due(&book.notes, &from_kilns, &book.versions, &book.recipes, on);

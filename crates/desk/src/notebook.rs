@@ -2,7 +2,6 @@
 
 use glost_chemistry::diagnostic::Diagnostic;
 use glost_chemistry::quantity::Date;
-use glost_chemistry::read::both;
 use glost_core::evidence::notes::{Note, Notes, TodaysRecipes, Versions};
 
 use crate::{Desk, Failure};
@@ -42,9 +41,7 @@ impl Book {
     /// # Errors
     /// As [`Book::open`].
     pub fn read(desk: &Desk, today: Date) -> Result<Book, Failure> {
-        // Recipes and notes are years of each.
-        let (_, notes) = both(|| desk.workplace().all_recipes(), || desk.workplace().notes());
-        Book::with(desk, notes?, today)
+        Book::with(desk, desk.workplace().notes()?, today)
     }
 
     /// The same of notes that are read already, with the complaints about their lines.

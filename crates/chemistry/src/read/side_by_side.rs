@@ -27,22 +27,9 @@ pub fn in_parts<I: Sync, O: Send>(items: &[I], least: usize, of: impl Fn(&[I]) -
     })
 }
 
-/// What both give, worked out at once where the machine has two cores.
-///
-/// # Panics
-/// As either does.
-#[allow(clippy::disallowed_methods, reason = "panics go on")]
-pub fn both<A: Send, B>(one: impl FnOnce() -> A + Send, other: impl FnOnce() -> B) -> (A, B) {
-    thread::scope(|scope| {
-        let one = scope.spawn(one);
-        let other = other();
-        (one.join().unwrap_or_else(|panic| resume_unwind(panic)), other)
-    })
-}
-
 #[cfg(test)]
 mod tests {
-    use super::{both, in_parts};
+    use super::in_parts;
 
     #[test]
     fn the_parts_joined_are_the_whole_in_its_order() {
@@ -52,17 +39,6 @@ mod tests {
             assert!(parts.len() == 1 || parts.iter().all(|part| part.len() >= 5), "{count}");
             assert_eq!(parts.concat(), items, "{count}");
         }
-    }
-
-    #[test]
-    fn both_are_there() {
-        assert_eq!(both(|| "biscuit", || "glost"), ("biscuit", "glost"));
-    }
-
-    #[test]
-    #[should_panic(expected = "the kiln is out")]
-    fn a_panic_in_one_of_both_is_one_of_the_whole() {
-        both(|| panic!("the kiln is out"), || ());
     }
 
     #[test]

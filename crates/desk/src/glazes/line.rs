@@ -2,7 +2,6 @@
 
 use std::collections::HashMap;
 
-use glost_chemistry::diagnostic::Diagnostic;
 use glost_chemistry::glass::ExpansionModel;
 use glost_chemistry::glaze::{Additions, Analysis, Glaze, Use};
 use glost_chemistry::oxides::Oxide;
@@ -11,7 +10,7 @@ use glost_chemistry::read::folded;
 use glost_core::evidence::ware::Clay;
 use glost_core::evidence::window::{Asking, Edge, place_in_window};
 use glost_core::workshop::cost::Cost;
-use glost_studio::{BookRead, Recipe};
+use glost_studio::Recipe;
 use serde::Serialize;
 
 use crate::Desk;
@@ -138,11 +137,11 @@ pub(super) struct Beside<'a> {
 }
 
 impl<'a> Beside<'a> {
-    /// For these glazes; `booked`: the book of batches as it was read, where there is one.
+    /// For these glazes.
     pub(super) fn of(
         desk: &Desk,
         pieces: &'a Pieces,
-        booked: Option<Result<BookRead, Diagnostic>>,
+        last: HashMap<String, LastBatch>,
         glazes: &[&Recipe],
     ) -> Beside<'a> {
         let mut clays: HashMap<String, Option<Clay>> = HashMap::new();
@@ -153,11 +152,7 @@ impl<'a> Beside<'a> {
                 clays.insert(clay.clone(), pieces.clay(Some(clay), desk, &found.glaze).ok());
             }
         }
-        Beside {
-            pieces,
-            last: last_batches(desk, booked),
-            clays,
-        }
+        Beside { pieces, last, clays }
     }
 
     /// Crazing and shivering on a glaze's own clay; none where the clay isn't known.
@@ -172,9 +167,9 @@ impl<'a> Beside<'a> {
 
 /// The latest batch of each glaze that stands; a book that can't be read tells none, and is
 /// told aside.
-fn last_batches(desk: &Desk, booked: Option<Result<BookRead, Diagnostic>>) -> HashMap<String, LastBatch> {
+pub(super) fn last_batches(desk: &Desk) -> HashMap<String, LastBatch> {
     let mut last: HashMap<String, LastBatch> = HashMap::new();
-    match booked {
+    match desk.workplace().batch_book().map(|book| book.read()) {
         Some(Ok(read)) => {
             for batch in read.journal.batches.iter().filter(|batch| batch.stands()) {
                 let booking = &batch.booking;
@@ -188,7 +183,6 @@ fn last_batches(desk: &Desk, booked: Option<Result<BookRead, Diagnostic>>) -> Ha
                     last.insert(folded(&booking.glaze), latest);
                 }
             }
-            desk.put_away(read);
         }
         Some(Err(error)) => desk.tell([error]),
         None => {}

@@ -9,14 +9,14 @@ use glost_chemistry::distance::ChemistryDistance;
 use glost_chemistry::glaze::{Additions, Analysis, Glaze, Use};
 use glost_chemistry::oxides::OxideMoles;
 use glost_chemistry::quantity::Cone;
-use glost_chemistry::read::{both, folded, in_parts, same_name};
+use glost_chemistry::read::{folded, in_parts, same_name};
 use glost_core::evidence::notes::two_glazes;
 use glost_studio::Recipe;
 use serde::{Serialize, Serializer};
 
 pub use layers::Layers;
-use line::Beside;
 pub(crate) use line::reads;
+use line::{Beside, last_batches};
 pub use line::{LastBatch, Line, Surface};
 pub use problems::Problem;
 
@@ -81,11 +81,10 @@ impl crate::Question for Question {
             self.fits(&found.glaze, two.as_ref()) && holds.iter().all(|material| held(&material.name))
         });
         let fitting: Vec<&Recipe> = fitting.collect();
-        let workplace = desk.workplace();
-        let booked = || workplace.batch_book().map(|book| book.read());
-        let (booked, pieces) = both(booked, || Pieces::open(desk));
-        let pieces = pieces?;
-        let beside = Beside::of(desk, &pieces, booked, &fitting);
+        // The book of batches is gone again before the notebook is read: both are much to hold.
+        let last = last_batches(desk);
+        let pieces = Pieces::open(desk)?;
+        let beside = Beside::of(desk, &pieces, last, &fitting);
         let line = |found: &&Recipe| Line {
             distance: near.as_ref().and_then(|near| near.distance(found)),
             ..Line::of(found, &beside)

@@ -11,7 +11,9 @@ use serde_json::Value;
 /// Each group of pieces as the look on the day that its kiln was opened: of age 0, nothing
 /// counted. Its line is 0: it stands in the kiln's book, not in the notebook.
 pub fn pieces_from_kilns<'a>(firings: impl IntoIterator<Item = &'a Firing>, batches: Option<&Journal>) -> Vec<Note> {
-    unnamed_from_kilns(firings, batches).map(Note::named).collect()
+    let mut pieces: Vec<Note> = unnamed_from_kilns(firings, batches).collect();
+    Note::name_each(&mut pieces);
+    pieces
 }
 
 /// The same without their ids, for whoever needs few of them.

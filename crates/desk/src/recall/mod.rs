@@ -10,7 +10,7 @@ pub use answer::{Answer, Photo, Sisters};
 pub use found::FoundAs;
 
 use glost_chemistry::diagnostic::{Diagnostic, did_you_mean, nearest, none_called};
-use glost_chemistry::read::{both, folded, same_name};
+use glost_chemistry::read::{folded, same_name};
 use glost_core::evidence::firings::{Firing, Firings};
 use glost_core::evidence::notes::{self, Note, Story, VersionLots, stories};
 use glost_core::workshop::batches::{Batch, Journal};
@@ -49,22 +49,16 @@ impl crate::Question for Question {
 
     fn ask(&self, desk: &Desk) -> Result<Answer, Failure> {
         let today = desk.today()?;
-        let workplace = desk.workplace();
-        let others = || {
-            let batches = workplace.batch_book().map(|book| book.read());
-            (batches, workplace.kiln_book())
-        };
-        let ((batches, firings), book) = both(others, || Book::open(desk, today));
-        let book = book?;
-        let batches = match batches {
-            Some(read) => {
-                let read = read?;
+        let book = Book::open(desk, today)?;
+        let batches = match desk.workplace().batch_book() {
+            Some(book) => {
+                let read = book.read()?;
                 desk.tell(read.cautions);
                 read.journal
             }
             None => Journal::default(),
         };
-        let (firings, complaints) = firings?;
+        let (firings, complaints) = desk.workplace().kiln_book()?;
         desk.tell(complaints);
         let mut noted = book.notes.into_standing();
         let mut lots = VersionLots::of(&book.versions);

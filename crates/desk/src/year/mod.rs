@@ -9,7 +9,7 @@ use std::collections::HashMap;
 use glost_chemistry::diagnostic::{Diagnostic, is_no};
 use glost_chemistry::material::Material;
 use glost_chemistry::quantity::{Date, Grams};
-use glost_chemistry::read::{both, folded, folding};
+use glost_chemistry::read::{folded, folding};
 use glost_core::evidence::firings::{Firing, FiringKind};
 use glost_core::workshop::batches::Booking;
 use glost_core::workshop::cost::cost;
@@ -51,13 +51,12 @@ impl crate::Question for Question {
     fn ask(&self, desk: &Desk) -> Result<Answer, Failure> {
         let today = desk.today()?;
         let year = self.year.unwrap_or_else(|| today.year());
-        let workplace = desk.workplace();
-        let others = || (bookings(desk, year), workplace.kiln_book());
-        let ((bookings, firings), book) = both(others, || Book::open(desk, today));
-        let book = book?;
+        // What the book of batches holds of other years is gone again before the notebook is read.
+        let bookings = bookings(desk, year);
+        let book = Book::open(desk, today)?;
         let (bookings, cautions) = bookings?;
         desk.tell(cautions);
-        let (firings, complaints) = firings?;
+        let (firings, complaints) = desk.workplace().kiln_book()?;
         desk.tell(complaints);
         let firings: Vec<&Firing> = firings.standing().filter(|firing| firing.on.year() == year).collect();
         let glazes = desk.all_recipes();

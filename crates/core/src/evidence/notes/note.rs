@@ -6,6 +6,7 @@ use serde_json::{Map, Value};
 
 use glost_chemistry::diagnostic::{Diagnostic, did_you_mean, is_no, of_typed};
 use glost_chemistry::quantity::Date;
+use glost_chemistry::read::in_parts;
 
 use super::lines::{Line, Record, number};
 use super::looked::{Cause, Looked};
@@ -18,6 +19,9 @@ pub const GRADES: std::ops::RangeInclusive<f64> = 0.0..=5.0;
 pub const OLDEST_DAYS: f64 = 36_500.0;
 /// The thickest glaze that is believed, in mm.
 pub const THICKEST_MM: f64 = 50.0;
+
+/// So many notes at least are worth a core of their own.
+const NOTES_FOR_A_CORE: usize = 500;
 
 /// Keys under which a note may say what was done to its pieces before they were looked at:
 /// `"test": "boil and ice"`. Kept as they are; whoever pools notes reads them.
@@ -301,6 +305,18 @@ impl Note {
             content: self.likeness(),
             id: self.content_id(),
             ..self
+        }
+    }
+
+    /// Gives each of many the id that its keys give.
+    pub fn name_each(notes: &mut [Note]) {
+        let names = in_parts(notes, NOTES_FOR_A_CORE, |part| {
+            let name = |note: &Note| (note.likeness(), note.content_id());
+            part.iter().map(name).collect::<Vec<_>>()
+        });
+        for (note, (content, id)) in notes.iter_mut().zip(names.into_iter().flatten()) {
+            note.content = content;
+            note.id = id;
         }
     }
 

@@ -6,7 +6,7 @@ use serde::Deserialize;
 use serde_json::{Value, json};
 
 use glost_chemistry::diagnostic::{Diagnostic, Mark, Place};
-use glost_chemistry::read::folded;
+use glost_chemistry::read::{folded, in_parts};
 
 use crate::renames::{Rename, Renames};
 
@@ -14,6 +14,8 @@ use super::booking::{BatchNumber, Booking, StockMove, Void};
 
 /// Characters of a line that can't be read which a complaint shows.
 const SHOWN: usize = 60;
+/// So many lines at least are worth a core of their own.
+const LINES_FOR_A_CORE: usize = 1000;
 
 /// A batch with what became of its booking.
 #[derive(Debug, Clone, PartialEq)]
@@ -231,6 +233,12 @@ struct About {
     id: Option<String>,
 }
 
+/// What a line of the journal says.
+enum Line {
+    Rename(Rename),
+    Record(Result<Record, &'static str>),
+}
+
 enum Record {
     Booking(Box<Booking>),
     Booked(About),
@@ -266,7 +274,9 @@ fn plain_record(line: &str) -> Option<Record> {
         let Finished { number, id } = serde_json::from_str(line).ok()?;
         return Some(Record::Booked(About { number, id }));
     }
-    let booking: Booking = serde_json::from_str(line).ok()?;
+    let mut booking: Booking = serde_json::from_str(line).ok()?;
+    // Years of batches are held at once.
+    booking.lines.shrink_to_fit();
     booking.weighs_something().then(|| Record::Booking(Box::new(booking)))
 }
 
@@ -309,19 +319,25 @@ pub fn read_journal(shown: &str, text: &str) -> Journal {
     let mut renames = Renames::default();
     let text = text.strip_prefix('\u{FEFF}').unwrap_or(text);
     let any_renamed = Renames::may_stand_in(text);
-    for (index, line) in text.split('\n').enumerate() {
-        let line = line.trim();
-        if line.is_empty() {
-            continue;
-        }
-        if any_renamed && let Some(rename) = Rename::of_line(line) {
-            renames.push(rename);
-            continue;
-        }
-        match record(line) {
-            Ok(Record::Booking(booking)) => journal.begin(*booking, index + 1),
-            Ok(record) => later.push((index + 1, line, record)),
-            Err(why) => journal.complaints.push(left_out(shown, index + 1, line, why)),
+    let numbered = text
+        .split('\n')
+        .enumerate()
+        .map(|(index, line)| (index + 1, line.trim()));
+    let lines: Vec<(usize, &str)> = numbered.filter(|(_, line)| !line.is_empty()).collect();
+    // A line by itself says what it says; what it means hangs on the others.
+    let read = |(_, line): &(usize, &str)| {
+        let rename = any_renamed.then(|| Rename::of_line(line)).flatten();
+        rename.map_or_else(|| Line::Record(record(line)), Line::Rename)
+    };
+    let parts = in_parts(&lines, LINES_FOR_A_CORE, |part| {
+        part.iter().map(read).collect::<Vec<_>>()
+    });
+    for ((number, line), said) in lines.iter().copied().zip(parts.into_iter().flatten()) {
+        match said {
+            Line::Rename(rename) => renames.push(rename),
+            Line::Record(Ok(Record::Booking(booking))) => journal.begin(*booking, number),
+            Line::Record(Ok(record)) => later.push((number, line, record)),
+            Line::Record(Err(why)) => journal.complaints.push(left_out(shown, number, line, why)),
         }
     }
     // A merge may have put what finishes a booking above it.

@@ -73,6 +73,21 @@ fn each_change_is_told_by_the_line_it_stands_in() {
     }
 }
 
+/// The density above goes with other water, so that what stands below it moves up.
+#[test]
+fn a_line_that_goes_moves_those_below_up() {
+    let studio = Studio::with(&[(TIDE_FILE, &format!("{TIDE}water: 900 ml/kg\n"))]);
+    let changed = done(&studio, "Tide clear", &["notes=thick", "water=950 ml/kg"]);
+    let after = studio.read(TIDE_FILE);
+    assert!(!after.contains("density"), "{after}");
+    let stand = changed.changes.iter().filter(|change| change.key != "density");
+    assert_eq!(stand.clone().count(), 2);
+    for change in stand {
+        let line = after.lines().nth(change.line - 1).unwrap_or_default();
+        assert!(line.starts_with(&format!("{}: ", change.key)), "{change:?}: {line}");
+    }
+}
+
 #[test]
 fn more_water_takes_away_the_density_that_was_measured_without_it() {
     let cone = studio();

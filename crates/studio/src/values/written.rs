@@ -105,17 +105,13 @@ impl Workplace {
                 text: text.into(),
             };
             self.reads_as_before(what, &source, &setting)?;
-            let more_lines = lines(&source.text) - lines(&before);
-            for earlier in changes.iter_mut().filter(|earlier| earlier.line >= change.line) {
-                earlier.line += more_lines;
-            }
-            changes.push(change);
+            add_change(&mut changes, change, &before, &source.text);
             let sets = |key: &str| settings.iter().any(|other| other.map.is_none() && other.key == key);
             let is_water = what.of == OfWhat::Glaze && setting.map.is_none() && setting.key == "water";
             if is_water && !sets("density") && has(&source, &what.steps, "density") {
                 let (text, change) = self.without(what, &source, "density")?;
+                add_change(&mut changes, change, &source.text, &text);
                 source.text = text.into();
-                changes.push(change);
             }
         }
         Ok((source, changes))
@@ -279,6 +275,14 @@ fn has(source: &Source, steps: &[Step], key: &str) -> bool {
 
 fn lines(text: &str) -> usize {
     text.replace("\r\n", "\n").matches(['\n', '\r']).count()
+}
+
+/// One more change, which made a text of another: what is told below it moves along.
+fn add_change(changes: &mut Vec<Change>, change: Change, before: &str, after: &str) {
+    for earlier in changes.iter_mut().filter(|earlier| earlier.line >= change.line) {
+        earlier.line = earlier.line + lines(after) - lines(before);
+    }
+    changes.push(change);
 }
 
 /// The values that one typed value stands for: scales are two.

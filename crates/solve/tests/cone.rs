@@ -6,14 +6,10 @@ mod support;
 use glost_solve::KernelError;
 use glost_solve::cone::{Cone, ConeOutcome, ConeProgram, solve};
 use glost_solve::qp::Hessian;
-use support::Draw;
+use support::{Draw, product};
 
 /// Steps of the grid along each edge.
 const GRID: usize = 60;
-
-fn product(a: &[f64], b: &[f64]) -> f64 {
-    a.iter().zip(b).map(|(a, b)| a * b).sum()
-}
 
 /// By how much a point misses a cone; below nothing, the room it has.
 fn miss(cone: &Cone, x: &[f64]) -> f64 {

@@ -5,7 +5,7 @@ mod support;
 use clarabel::algebra::CscMatrix;
 use clarabel::solver::{DefaultSettingsBuilder, DefaultSolver, IPSolver, NonnegativeConeT};
 use glost_solve::lp::{LinearProgram, LpOptimum, LpOutcome, LpStatus, LpWorkspace};
-use support::{Draw, ROWS, substitution};
+use support::{Draw, ROWS, product, substitution};
 
 /// Cheapest amounts that keep every row within one tolerance of what some amounts give.
 struct Cheapest {
@@ -46,10 +46,6 @@ fn solve(problem: &Cheapest, workspace: &mut LpWorkspace) -> LpOutcome {
             upper: &vec![f64::INFINITY; n],
         })
         .unwrap()
-}
-
-fn product(a: &[f64], b: &[f64]) -> f64 {
-    a.iter().zip(b).map(|(a, b)| a * b).sum()
 }
 
 fn assert_optimal(problem: &Cheapest, optimum: &LpOptimum, case: usize) {

@@ -7,23 +7,7 @@ use clarabel::algebra::CscMatrix;
 use clarabel::solver::{DefaultSettingsBuilder, DefaultSolver, IPSolver, NonnegativeConeT, SolverStatus, ZeroConeT};
 use glost_solve::KernelError;
 use glost_solve::qp::{Certificate, Hessian, QpOptimum, QpOutcome, QpWorkspace, QuadraticProgram};
-use support::{Draw, Repair, repair};
-
-fn with_program<T>(problem: &Repair, ask: impl FnOnce(&QuadraticProgram) -> T) -> T {
-    ask(&QuadraticProgram {
-        hessian: Hessian::Dense(&problem.hessian),
-        linear: &problem.linear,
-        rows: &problem.rows,
-        row_lower: &problem.lower,
-        row_upper: &problem.upper,
-        lower: &vec![0.0; problem.count],
-        upper: &vec![f64::INFINITY; problem.count],
-    })
-}
-
-fn product(row: &[f64], x: &[f64]) -> f64 {
-    row.iter().zip(x).map(|(a, b)| a * b).sum()
-}
+use support::{Draw, Repair, product, repair, with_program};
 
 /// The largest miss of any limit.
 fn worst_miss(problem: &Repair, x: &[f64], keep: impl Fn(usize) -> bool) -> f64 {

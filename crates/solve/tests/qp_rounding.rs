@@ -4,26 +4,10 @@
 mod support;
 
 use glost_solve::qp::{Hessian, QpOptimum, QpOutcome, QpWorkspace, QuadraticProgram};
-use support::{Draw, Repair, repair};
-
-fn product(row: &[f64], x: &[f64]) -> f64 {
-    row.iter().zip(x).map(|(a, b)| a * b).sum()
-}
+use support::{Draw, Repair, product, repair, with_program};
 
 fn vector(draw: &mut Draw, n: usize) -> Vec<f64> {
     (0..n).map(|_| draw.between(-1.0, 1.0)).collect()
-}
-
-fn with_program<T>(problem: &Repair, ask: impl FnOnce(&QuadraticProgram) -> T) -> T {
-    ask(&QuadraticProgram {
-        hessian: Hessian::Dense(&problem.hessian),
-        linear: &problem.linear,
-        rows: &problem.rows,
-        row_lower: &problem.lower,
-        row_upper: &problem.upper,
-        lower: &vec![0.0; problem.count],
-        upper: &vec![f64::INFINITY; problem.count],
-    })
 }
 
 /// Rows that a point meets, one of them all but the other and a third their difference blown

@@ -1,6 +1,8 @@
 //! Random problems of our own: mineral-like columns, drawn by a fixed generator.
 #![allow(dead_code)]
 
+use glost_solve::qp::{Hessian, QuadraticProgram};
+
 /// SplitMix64 (Steele, Lea & Flood, OOPSLA 2014): small, fast, the same everywhere.
 pub struct Draw(pub u64);
 
@@ -122,6 +124,24 @@ pub struct Repair {
     pub rows: Vec<f64>,
     pub lower: Vec<f64>,
     pub upper: Vec<f64>,
+}
+
+/// Asks something of a repair as a programme: nothing below zero.
+pub fn with_program<T>(problem: &Repair, ask: impl FnOnce(&QuadraticProgram) -> T) -> T {
+    ask(&QuadraticProgram {
+        hessian: Hessian::Dense(&problem.hessian),
+        linear: &problem.linear,
+        rows: &problem.rows,
+        row_lower: &problem.lower,
+        row_upper: &problem.upper,
+        lower: &vec![0.0; problem.count],
+        upper: &vec![f64::INFINITY; problem.count],
+    })
+}
+
+/// The sum of the products of two rows.
+pub fn product(a: &[f64], b: &[f64]) -> f64 {
+    a.iter().zip(b).map(|(a, b)| a * b).sum()
 }
 
 /// A recipe of 100 g on a shelf of minerals, and limits on its chemistry and shares. The

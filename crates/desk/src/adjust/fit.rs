@@ -38,8 +38,6 @@ const SOLUBLE_MOVES_PERCENT: f64 = 0.05;
 /// What a call asks of a clay's window.
 pub(super) struct FitAsked {
     aim: FitAim,
-    /// The notebook that it was learnt from, for who asks next.
-    pieces: Option<Pieces>,
 }
 
 /// The one `fit:` phrase of the call: the clay and the chance, 0 to 1.
@@ -70,8 +68,13 @@ pub(super) fn pieces_on(clay: &str, desk: &Desk, found: &FoundGlaze) -> Result<(
 }
 
 impl FitAsked {
-    /// The window that the call asks for, learnt; `None` where it asks for none.
-    pub(super) fn of(question: &Question, desk: &Desk, found: &FoundGlaze) -> Result<Option<FitAsked>, Failure> {
+    /// The window that the call asks for, learnt, and the notebook that it was learnt from;
+    /// `None` where it asks for none.
+    pub(super) fn of(
+        question: &Question,
+        desk: &Desk,
+        found: &FoundGlaze,
+    ) -> Result<Option<(FitAsked, Pieces)>, Failure> {
         let Some((clay, chance)) = phrase(question, found)? else {
             return Ok(None);
         };
@@ -84,10 +87,7 @@ impl FitAsked {
             usage: None,
         };
         match fit_aim(&book, &found.glaze, &clay, &asking, chance, Some(pieces.today)) {
-            Ok(aim) => Ok(Some(FitAsked {
-                aim,
-                pieces: Some(pieces),
-            })),
+            Ok(aim) => Ok(Some((FitAsked { aim }, pieces))),
             Err(NoFitAim::NoChemistry) => Err(Diagnostic::error(
                 "no-chemistry",
                 format!(
@@ -107,11 +107,6 @@ impl FitAsked {
             .help("look at more pieces on it (`glost due`), or aim at an expansion: \"expansion <= 6.2\"")
             .into()),
         }
-    }
-
-    /// The notebook, once.
-    pub(super) fn take_pieces(&mut self) -> Option<Pieces> {
-        self.pieces.take()
     }
 
     /// As an aim.

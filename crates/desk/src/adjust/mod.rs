@@ -158,7 +158,7 @@ impl<'a> Worth<'a> {
 fn recipe(question: &Question, desk: &Desk, found: &FoundGlaze, held: &[Portion]) -> Result<Adjusted, Failure> {
     let with = lookup::as_named(&found.library, "with", &question.with)?;
     let worth = Worth::beside(found, question.dry, held)?;
-    let mut fit = FitAsked::of(question, desk, found)?;
+    let (fit, pieces) = FitAsked::of(question, desk, found)?.unzip();
     let asked = AdjustQuestion {
         glaze: &found.glaze,
         fluxes: &found.settings.fluxes,
@@ -177,8 +177,8 @@ fn recipe(question: &Question, desk: &Desk, found: &FoundGlaze, held: &[Portion]
         .recipe_mut()
         .into_iter()
         .chain(in_step.as_mut().map(|other| &mut *other.recipe));
-    let scene = match fit.as_mut().and_then(FitAsked::take_pieces) {
-        Some(pieces) => scene_beside_pieces(desk, found, Some(pieces)),
+    let scene = match pieces {
+        Some(_) => scene_beside_pieces(desk, found, pieces),
         None => scene_beside(desk, found)?,
     };
     let rules = Rulebook::open(desk.workplace(), &found.settings)?.rules(scene);

@@ -1,7 +1,7 @@
 //! The whole studio as tables, in a folder that `import` reads back.
 
 use glost_chemistry::diagnostic::Diagnostic;
-use glost_chemistry::read::in_parts;
+use glost_chemistry::read::each_in_parts;
 use glost_core::intake::table::{
     Entry, Row, TableText, clay_row, entry, glaze_row, journal_table, list_entries, material_row, recipe_rows,
     settings_rows,
@@ -131,8 +131,8 @@ impl Tables {
             let text = journal.text.as_ref().map_err(Clone::clone);
             text.map(|source| journal_table(&source.text))
         };
-        let of_journals = in_parts(&holding.journals, 1, |part| part.iter().map(table).collect::<Vec<_>>());
-        for (journal, table) in holding.journals.iter().zip(of_journals.into_iter().flatten()) {
+        let of_journals = each_in_parts(&holding.journals, 1, table);
+        for (journal, table) in holding.journals.iter().zip(of_journals) {
             let name = journal.below.replace(".jsonl", ".csv");
             match table {
                 Ok(table) => tables.tables.push((name, RowIs::JournalLine, table)),

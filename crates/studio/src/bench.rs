@@ -7,7 +7,7 @@ use std::sync::{Arc, OnceLock};
 use glost_chemistry::diagnostic::{Diagnostic, Source};
 use glost_chemistry::glaze::{Glaze, GlazeFile, read_glaze};
 use glost_chemistry::material::{BrokenSheet, Library, MaterialEntry, Sheets, read_materials, read_sheets};
-use glost_chemistry::read::in_parts;
+use glost_chemistry::read::each_in_parts;
 use glost_chemistry::{Assumption, RecipeAssumption};
 use glost_core::evidence::ware::read_clay_with_tables;
 use glost_core::studio::{StudioSettings, read_settings};
@@ -137,12 +137,10 @@ impl Bench {
     pub fn recipes(&self) -> &(Vec<Recipe>, Vec<Diagnostic>) {
         self.recipes.get_or_init(|| {
             let files = &self.glazes().items;
-            let parts = in_parts(files, FILES_FOR_A_CORE, |part| {
-                part.iter().map(|file| file.resolve(&self.library)).collect::<Vec<_>>()
-            });
+            let found = each_in_parts(files, FILES_FOR_A_CORE, |file| file.resolve(&self.library));
             let mut complaints = self.glazes().complaints();
             let mut recipes = Vec::with_capacity(files.len());
-            for ((place, file), found) in files.iter().enumerate().zip(parts.into_iter().flatten()) {
+            for ((place, file), found) in files.iter().enumerate().zip(found) {
                 match found {
                     Ok(glaze) => recipes.push(Recipe {
                         glaze: Arc::new(glaze),

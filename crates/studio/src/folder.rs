@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use glost_chemistry::diagnostic::{Diagnostic, Source, of_typed};
-use glost_chemistry::read::in_parts;
+use glost_chemistry::read::each_in_parts;
 
 use crate::disk::{Disk, is_folder, is_taken, real_disk};
 use crate::shelf::FILES_FOR_A_CORE;
@@ -97,10 +97,7 @@ impl StudioFolder {
             endings,
             1,
         );
-        let parts = in_parts(&listed, FILES_FOR_A_CORE, |part| {
-            part.iter().map(|file| file.read(&*self.disk)).collect::<Vec<_>>()
-        });
-        parts.into_iter().flatten().collect()
+        each_in_parts(&listed, FILES_FOR_A_CORE, |file| file.read(&*self.disk)).collect()
     }
 }
 

@@ -3,7 +3,7 @@
 
 use glost_chemistry::diagnostic::{Diagnostic, Mark, Source, nearest};
 use glost_chemistry::glaze::GlazeFile;
-use glost_chemistry::read::{folded, in_parts};
+use glost_chemistry::read::{each_in_parts, folded};
 use glost_core::evidence::ware::Clay;
 
 use crate::folder::FoundFile;
@@ -91,12 +91,12 @@ impl<T: Named> Shelf<T> {
             Ok(source) => read(source),
             Err(why) => Err(why.clone()),
         };
-        let parts = in_parts(files, FILES_FOR_A_CORE, |part| part.iter().map(one).collect::<Vec<_>>());
+        let results = each_in_parts(files, FILES_FOR_A_CORE, one);
         let mut shelf = Shelf {
             items: Vec::with_capacity(files.len()),
             broken: Vec::new(),
         };
-        for (file, result) in files.iter().zip(parts.into_iter().flatten()) {
+        for (file, result) in files.iter().zip(results) {
             match result {
                 Ok(item) => shelf.items.push(item),
                 Err(complaint) => {

@@ -22,5 +22,5 @@ pub use new_item::{ItemValue, NewItem, with_item};
 pub use node::{Key, Node, Value, parse};
 pub(crate) use packed::{packed_items, packed_texts, unpacked};
 pub use rewrite::{Rewrite, rewritten};
-pub use side_by_side::in_parts;
+pub use side_by_side::{each_in_parts, in_parts};
 pub use without::without;

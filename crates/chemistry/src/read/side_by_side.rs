@@ -1,7 +1,8 @@
 //! Thousands of things read or worked out on all cores at once.
 
+use std::iter::Flatten;
 use std::panic::resume_unwind;
-use std::thread;
+use std::{thread, vec};
 
 /// What `of` makes of parts of `items` in a row, the parts in their order; so many parts as
 /// the machine has cores, but none of fewer than `least` items. Whoever joins the parts has
@@ -27,9 +28,22 @@ pub fn in_parts<I: Sync, O: Send>(items: &[I], least: usize, of: impl Fn(&[I]) -
     })
 }
 
+/// What `of` makes of each of `items`, in their order, worked out as [`in_parts`] does.
+///
+/// # Panics
+/// As `of` does.
+pub fn each_in_parts<I: Sync, O: Send>(
+    items: &[I],
+    least: usize,
+    of: impl Fn(&I) -> O + Sync,
+) -> Flatten<vec::IntoIter<Vec<O>>> {
+    let parts = in_parts(items, least, |part| part.iter().map(&of).collect::<Vec<O>>());
+    parts.into_iter().flatten()
+}
+
 #[cfg(test)]
 mod tests {
-    use super::in_parts;
+    use super::{each_in_parts, in_parts};
 
     #[test]
     fn the_parts_joined_are_the_whole_in_its_order() {
@@ -38,6 +52,8 @@ mod tests {
             let parts = in_parts(&items, 10, |part| part.to_vec());
             assert!(parts.len() == 1 || parts.iter().all(|part| part.len() >= 5), "{count}");
             assert_eq!(parts.concat(), items, "{count}");
+            let doubled: Vec<usize> = each_in_parts(&items, 10, |item| item * 2).collect();
+            assert!(doubled.into_iter().eq(items.iter().map(|item| item * 2)), "{count}");
         }
     }
 

@@ -9,7 +9,7 @@ use glost_chemistry::distance::ChemistryDistance;
 use glost_chemistry::glaze::{Additions, Analysis, Glaze, Use};
 use glost_chemistry::oxides::OxideMoles;
 use glost_chemistry::quantity::Cone;
-use glost_chemistry::read::{folded, in_parts, same_name};
+use glost_chemistry::read::{each_in_parts, folded, same_name};
 use glost_core::evidence::notes::two_glazes;
 use glost_studio::Recipe;
 use serde::{Serialize, Serializer};
@@ -89,10 +89,7 @@ impl crate::Question for Question {
             distance: near.as_ref().and_then(|near| near.distance(found)),
             ..Line::of(found, &beside)
         };
-        let parts = in_parts(&fitting, GLAZES_FOR_A_CORE, |part| {
-            part.iter().map(line).collect::<Vec<_>>()
-        });
-        let mut lines: Vec<Line> = parts.into_iter().flatten().collect();
+        let mut lines: Vec<Line> = each_in_parts(&fitting, GLAZES_FOR_A_CORE, line).collect();
         if let Some(near) = &near {
             lines.retain(|line| !same_name(&line.glaze, &near.name));
             let far = |line: &Line| line.distance.unwrap_or(f64::INFINITY);

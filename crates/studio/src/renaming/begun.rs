@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 use std::path::PathBuf;
 
 use glost_chemistry::diagnostic::{Diagnostic, of_typed};
-use glost_chemistry::read::in_parts;
+use glost_chemistry::read::each_in_parts;
 use glost_core::renames::{Rename, Renames};
 use serde::{Deserialize, Serialize};
 
@@ -69,10 +69,8 @@ pub(super) fn begin(
         prepared.holds(&text.after).map(|()| prepared)
     };
     // Each waits for the disk.
-    let parts = in_parts(texts, FILES_FOR_A_CORE, |part| {
-        part.iter().map(prepare).collect::<Vec<_>>()
-    });
-    let prepared: Vec<Prepared> = parts.into_iter().flatten().collect::<Result<_, Diagnostic>>()?;
+    let prepared = each_in_parts(texts, FILES_FOR_A_CORE, prepare);
+    let prepared: Vec<Prepared> = prepared.collect::<Result<_, Diagnostic>>()?;
     let waiting = prepared.iter().zip(texts).map(|(new, text)| {
         let (beside, file) = new.places();
         Waiting {

@@ -6,7 +6,7 @@ use serde_json::{Map, Value};
 
 use glost_chemistry::diagnostic::{Diagnostic, did_you_mean, is_no, of_typed};
 use glost_chemistry::quantity::Date;
-use glost_chemistry::read::in_parts;
+use glost_chemistry::read::each_in_parts;
 
 use super::lines::{Line, Record, number};
 use super::looked::{Cause, Looked};
@@ -310,11 +310,9 @@ impl Note {
 
     /// Gives each of many the id that its keys give.
     pub fn name_each(notes: &mut [Note]) {
-        let names = in_parts(notes, NOTES_FOR_A_CORE, |part| {
-            let name = |note: &Note| (note.likeness(), note.content_id());
-            part.iter().map(name).collect::<Vec<_>>()
-        });
-        for (note, (content, id)) in notes.iter_mut().zip(names.into_iter().flatten()) {
+        let name = |note: &Note| (note.likeness(), note.content_id());
+        let names = each_in_parts(notes, NOTES_FOR_A_CORE, name);
+        for (note, (content, id)) in notes.iter_mut().zip(names) {
             note.content = content;
             note.id = id;
         }

@@ -6,7 +6,7 @@ use serde::Deserialize;
 use serde_json::{Value, json};
 
 use glost_chemistry::diagnostic::{Diagnostic, Mark, Place};
-use glost_chemistry::read::{folded, in_parts};
+use glost_chemistry::read::{each_in_parts, folded};
 
 use crate::renames::{Rename, Renames};
 
@@ -329,10 +329,8 @@ pub fn read_journal(shown: &str, text: &str) -> Journal {
         let rename = any_renamed.then(|| Rename::of_line(line)).flatten();
         rename.map_or_else(|| Line::Record(record(line)), Line::Rename)
     };
-    let parts = in_parts(&lines, LINES_FOR_A_CORE, |part| {
-        part.iter().map(read).collect::<Vec<_>>()
-    });
-    for ((number, line), said) in lines.iter().copied().zip(parts.into_iter().flatten()) {
+    let said = each_in_parts(&lines, LINES_FOR_A_CORE, read);
+    for ((number, line), said) in lines.iter().copied().zip(said) {
         match said {
             Line::Rename(rename) => renames.push(rename),
             Line::Record(Ok(Record::Booking(booking))) => journal.begin(*booking, number),

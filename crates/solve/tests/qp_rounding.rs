@@ -4,7 +4,7 @@
 mod support;
 
 use glost_solve::qp::{Hessian, QpOptimum, QpOutcome, QpWorkspace, QuadraticProgram};
-use support::{Draw, Repair, product, repair, with_program};
+use support::{Draw, product, repair, with_program};
 
 fn vector(draw: &mut Draw, n: usize) -> Vec<f64> {
     (0..n).map(|_| draw.between(-1.0, 1.0)).collect()

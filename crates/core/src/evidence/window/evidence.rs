@@ -98,7 +98,7 @@ pub struct EvidenceLine {
     /// The batch.
     pub batch: Option<String>,
     /// Which lots its pieces were made of, as the sums part them.
-    pub lots: Vec<(String, String)>,
+    pub lots: Arc<Vec<(String, String)>>,
     /// Days since the kiln, as noted.
     pub age_days: Option<f64>,
     /// How many pieces.
@@ -146,7 +146,7 @@ pub struct Evidence {
     /// Of which of the family's lots its next pieces are made.
     pub present_lot: usize,
     /// That lot by its materials.
-    pub present_lots: Vec<(String, String)>,
+    pub present_lots: Arc<Vec<(String, String)>>,
     /// Every look at this clay, in the notebook's order.
     pub lines: Arc<[EvidenceLine]>,
     /// Torture tests of the asked glaze's pieces.

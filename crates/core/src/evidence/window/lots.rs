@@ -1,5 +1,7 @@
 //! Which lots pieces were made of: a bag's next lot is another glaze by a little.
 
+use std::sync::Arc;
+
 use glost_chemistry::glaze::Glaze;
 use glost_chemistry::material::Kind;
 use glost_chemistry::read::folded;
@@ -42,11 +44,11 @@ pub(super) fn lots_of(recipe: Option<&Glaze>, said: &[(String, String)], step: O
 }
 
 /// The place of a lot among a family's, which it joins where it is new.
-pub(super) fn place_of(known: &mut Vec<Lots>, lots: Lots) -> usize {
-    match known.iter().position(|other| *other == lots) {
+pub(super) fn place_of(known: &mut Vec<Arc<Lots>>, lots: &Arc<Lots>) -> usize {
+    match known.iter().position(|other| *other == *lots) {
         Some(index) => index,
         None => {
-            known.push(lots);
+            known.push(Arc::clone(lots));
             known.len() - 1
         }
     }

@@ -77,7 +77,7 @@ impl Pool<'_> {
             });
         };
         let lots = lots_of(Some(asked), &[], None);
-        let lot = gathered.lots.iter().position(|known| *known == lots);
+        let lot = gathered.lots.iter().position(|known| **known == lots);
         let key = (family, Member::Base);
         let tested = self.kept.tested.get(&key);
         Some(Standing {

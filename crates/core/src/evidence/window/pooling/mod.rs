@@ -65,7 +65,7 @@ struct Gathered {
     slopes: Vec<String>,
     /// Of a base of which a recipe is told.
     expansion: Option<f64>,
-    lots: Vec<Lots>,
+    lots: Vec<Arc<Lots>>,
 }
 
 /// A pool that every note was put into, without what it was asked about.
@@ -113,6 +113,8 @@ pub(super) struct Pool<'a> {
     kiln: Kiln,
     stories: &'a [Story<'a>],
     story_of: HashMap<usize, usize>,
+    /// The lots that notes said or left to a recipe, with those they are: thousands share them.
+    known_lots: HashMap<(*const Spoken, &'a [(String, String)]), Arc<Lots>>,
     /// What is kept of it.
     kept: Cow<'a, Kept>,
 }
@@ -162,6 +164,7 @@ impl<'a> Pool<'a> {
             kiln: of.kiln,
             stories: &[],
             story_of: HashMap::new(),
+            known_lots: HashMap::new(),
             kept,
         }
     }
@@ -193,11 +196,11 @@ impl<'a> Pool<'a> {
         }
     }
 
-    pub(super) fn line(&mut self, note: &Note) -> EvidenceLine {
+    pub(super) fn line(&mut self, note: &'a Note) -> EvidenceLine {
         let name = note.glaze.as_ref().or(note.tile.as_ref());
         let (witness, why_not, lots) = match self.pool(note) {
             Ok((witness, lots)) => (Some(witness), None, lots),
-            Err(why) => (None, Some(why), note.lots.clone()),
+            Err(why) => (None, Some(why), Arc::new(note.lots.clone())),
         };
         EvidenceLine {
             line: note.line,
@@ -217,7 +220,7 @@ impl<'a> Pool<'a> {
     }
 
     /// The witness that a note's look was given to, or why it is set aside.
-    fn pool(&mut self, note: &Note) -> Result<(usize, Lots), WhyNot> {
+    fn pool(&mut self, note: &'a Note) -> Result<(usize, Arc<Lots>), WhyNot> {
         let kiln = Kiln::of_note(note);
         if !kiln.is(&self.kiln) {
             return Err(WhyNot::OtherFiring(kiln));
@@ -240,8 +243,13 @@ impl<'a> Pool<'a> {
         };
         self.as_thick_as_usual(note)?;
         let age_days = self.age(note);
-        let lots = lots_of(spoken.lots_from.as_ref(), &note.lots, spoken.step.as_ref());
-        let lot = place_of(&mut self.kept().families[family].lots, lots.clone());
+        let said = (Arc::as_ptr(&spoken), note.lots.as_slice());
+        let lots = self.known_lots.entry(said).or_insert_with(|| {
+            let lots = lots_of(spoken.lots_from.as_ref(), &note.lots, spoken.step.as_ref());
+            Arc::new(lots)
+        });
+        let lots = Arc::clone(lots);
+        let lot = place_of(&mut self.kept().families[family].lots, &lots);
         let witness = self.witness(family, &spoken);
         Arc::make_mut(&mut self.kept().witnesses)[witness].looks.push(Look {
             age_days,
@@ -510,7 +518,8 @@ impl<'a> Pool<'a> {
             believed,
             ladder,
         } = asked;
-        let present_lot = place_of(&mut kept.families[place.family].lots, lots.clone());
+        let lots = Arc::new(lots);
+        let present_lot = place_of(&mut kept.families[place.family].lots, &lots);
         let key = (place.family, member);
         Evidence {
             own: kept.by_member.get(&key).copied(),

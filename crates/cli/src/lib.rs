@@ -57,6 +57,7 @@ pub fn run(typed: Vec<OsString>, program: Option<Program>) -> u8 {
     if let Some(program) = program {
         let _ = PROGRAM.set(program);
     }
+    CountingAllocator::give_large_back();
     complete::if_asked();
     glost_page::words::install();
     glost_studio::tell_of_waiting(waiting);

@@ -8,6 +8,10 @@
 use std::alloc::{GlobalAlloc, Layout, System};
 use std::cell::Cell;
 
+/// What is given back by itself.
+#[cfg(all(target_os = "linux", target_env = "gnu"))]
+const LARGE_BYTES: libc::c_int = 1 << 20;
+
 thread_local! {
     static HELD: Cell<isize> = const { Cell::new(0) };
     static CEILING: Cell<isize> = const { Cell::new(isize::MAX) };
@@ -20,6 +24,19 @@ thread_local! {
 /// static MEMORY: glost_script::CountingAllocator = glost_script::CountingAllocator;
 /// ```
 pub struct CountingAllocator;
+
+impl CountingAllocator {
+    /// Has whatever takes a megabyte or more given back as soon as it is let go. By itself
+    /// glibc keeps the room of the first large text for later, and years of books then lie
+    /// scattered in it. Elsewhere nothing changes.
+    pub fn give_large_back() {
+        // SAFETY: sets a number that the next allocation reads; what it refuses stays as it was.
+        #[cfg(all(target_os = "linux", target_env = "gnu"))]
+        unsafe {
+            libc::mallopt(libc::M_MMAP_THRESHOLD, LARGE_BYTES);
+        }
+    }
+}
 
 /// Bytes that this thread has taken and not given back. Memory that one thread
 /// takes and another frees counts on both: only differences within a run mean

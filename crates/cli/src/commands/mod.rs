@@ -85,7 +85,7 @@ pub(crate) fn run(arguments: &Arguments, words: &Words, style: Style) -> Outcome
         Command::Open(options) => open::run(options, common),
         Command::Recall(_) => door::answer::<glost_desk::recall::Question>(words, common, style),
         Command::Lab(_) => door::answer::<glost_desk::lab::Question>(words, common, style),
-        Command::Year(_) => door::answer_settled::<glost_desk::year::Question>(words, common, style),
+        Command::Year(_) => door::answer::<glost_desk::year::Question>(words, common, style),
         Command::Due(_) => door::answer::<glost_desk::due::Question>(words, common, style),
         Command::Add(_) => add::run(words, common, style),
         Command::Rename(_) => door::answer_settled::<glost_desk::rename::Question>(words, common, style),

@@ -9,7 +9,7 @@ use std::collections::HashMap;
 use glost_chemistry::diagnostic::{Diagnostic, is_no};
 use glost_chemistry::material::Material;
 use glost_chemistry::quantity::{Date, Grams};
-use glost_chemistry::read::{folded, folding};
+use glost_chemistry::read::{folding, same_name};
 use glost_core::evidence::firings::{Firing, FiringKind};
 use glost_core::workshop::batches::Booking;
 use glost_core::workshop::cost::cost;
@@ -61,11 +61,12 @@ impl crate::Question for Question {
         let firings: Vec<&Firing> = firings.standing().filter(|firing| firing.on.year() == year).collect();
         let glazes = desk.all_recipes();
         let (ware, lots) = seen::of(&book, year);
+        let mut shelf = Priced::of(desk);
         Ok(Answer {
             year,
             so_far: year == today.year(),
-            batches: mixed(desk, &bookings),
-            spent: Spent::of(desk, &bookings),
+            batches: mixed(&mut shelf, &bookings),
+            spent: Spent::of(&mut shelf, &bookings),
             firings: Fired::of(&firings),
             ware,
             lots,
@@ -86,7 +87,7 @@ fn bookings(desk: &Desk, year: i64) -> Result<(Vec<Booking>, Vec<Diagnostic>), F
     let of_year = standing
         .map(|batch| batch.booking)
         .filter(|booking| booking.on.year() == year);
-    Ok((of_year.collect(), read.cautions))
+    Ok((of_year.map(|booking| *booking).collect(), read.cautions))
 }
 
 /// What was mixed of one glaze.
@@ -102,12 +103,35 @@ pub struct Mixed {
     pub cost: Option<f64>,
 }
 
-fn mixed(desk: &Desk, bookings: &[Booking]) -> Vec<Mixed> {
+/// The materials that batches name, each looked up once.
+struct Priced<'a> {
+    desk: &'a Desk,
+    known: HashMap<&'a str, Option<&'a Material>>,
+}
+
+impl<'a> Priced<'a> {
+    fn of(desk: &'a Desk) -> Priced<'a> {
+        Priced {
+            desk,
+            known: HashMap::new(),
+        }
+    }
+
+    fn find(&mut self, name: &'a str) -> Option<&'a Material> {
+        let library = self.desk.workplace().library();
+        *self
+            .known
+            .entry(name)
+            .or_insert_with(|| library.find(name).map(|material| &**material))
+    }
+}
+
+fn mixed<'a>(shelf: &mut Priced<'a>, bookings: &'a [Booking]) -> Vec<Mixed> {
     let mut found: Vec<Mixed> = Vec::new();
     let mut places: HashMap<Cow<'_, str>, usize> = HashMap::new();
     for booking in bookings {
         let kilograms = booking.dry_grams / 1000.0;
-        let amount = Spent::of(desk, std::slice::from_ref(booking)).amount;
+        let amount = Spent::of(shelf, std::slice::from_ref(booking)).amount;
         let place = *places.entry(folding(&booking.glaze)).or_insert(found.len());
         match found.get_mut(place) {
             Some(known) => {
@@ -139,17 +163,18 @@ pub struct Spent {
 }
 
 impl Spent {
-    fn of(desk: &Desk, bookings: &[Booking]) -> Spent {
-        let (library, settings) = (desk.workplace().library(), desk.workplace().settings());
-        let lines = bookings.iter().flat_map(|booking| &booking.lines);
-        let found: Vec<(&Material, f64)> = lines
-            .clone()
-            .filter_map(|line| Some((&**library.find(&line.material)?, line.grams)))
-            .collect();
-        let cost = cost(found.into_iter(), settings.currency.as_deref());
-        let gone = lines.filter(|line| library.find(&line.material).is_none());
+    fn of<'a>(shelf: &mut Priced<'a>, bookings: &'a [Booking]) -> Spent {
+        let (mut found, mut gone) = (Vec::new(), Vec::new());
+        for line in bookings.iter().flat_map(|booking| &booking.lines) {
+            match shelf.find(&line.material) {
+                Some(material) => found.push((material, line.grams)),
+                None => gone.push(line.material.clone()),
+            }
+        }
+        let currency = shelf.desk.workplace().settings().currency.as_deref();
+        let cost = cost(found.into_iter(), currency);
         let mut unknown: Vec<String> = cost.unknown.iter().map(|unpriced| unpriced.material.clone()).collect();
-        unknown.extend(gone.map(|line| line.material.clone()));
+        unknown.extend(gone);
         unknown.sort();
         unknown.dedup();
         Spent {
@@ -220,10 +245,10 @@ fn ran_out(bookings: &[Booking]) -> Vec<RanOut> {
     for booking in bookings {
         for moved in &booking.stock {
             let empty = moved.before_grams > 0.0 && moved.after_grams() <= 0.0 || moved.short_grams > 0.0;
-            let known = found
-                .iter()
-                .any(|known| folded(&known.material) == folded(&moved.whose()));
-            if let (true, false, Some(short)) = (empty, known, Grams::new(moved.short_grams)) {
+            let known = || found.iter().any(|known| same_name(&known.material, &moved.whose()));
+            if let (true, Some(short)) = (empty, Grams::new(moved.short_grams))
+                && !known()
+            {
                 found.push(RanOut {
                     material: moved.whose(),
                     on: booking.on,

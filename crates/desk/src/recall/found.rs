@@ -160,7 +160,7 @@ impl<'a> Found<'a> {
                 self.by_lot.push(batch);
             }
         }
-        let noted = places.noted.iter().filter(|note| note.holds_lot(what));
+        let noted = places.noted.iter().filter(|note| places.lots.known_to_hold(note, what));
         let lines: Vec<usize> = noted.map(|note| note.line).collect();
         let any = !holding.is_empty() || !lines.is_empty();
         self.lines.extend(lines);
@@ -241,9 +241,9 @@ impl<'a> Found<'a> {
         }
     }
 
-    /// Whether a note, or pieces from a kiln, are among what is meant. `all`: every batch
-    /// by name.
-    pub(super) fn belongs(&self, note: &Note, all: &ByName<'_>, ids: &Ids<'_>) -> Belongs {
+    /// Whether a note, or pieces from a kiln, of these lots, are among what is meant. `all`:
+    /// every batch by name.
+    pub(super) fn belongs(&self, note: &Note, lots: &[(String, String)], all: &ByName<'_>, ids: &Ids<'_>) -> Belongs {
         let in_whole = note
             .kiln_id()
             .is_some_and(|id| self.whole.iter().any(|firing| firing.id == id));
@@ -263,7 +263,7 @@ impl<'a> Found<'a> {
             return Belongs::Yes;
         }
         let glaze = note.glaze.as_deref().unwrap_or("");
-        let unsaid = note.line > 0 && note.lots.is_empty() && (of_batches.is_empty() || of_batches.iter().any(meant));
+        let unsaid = note.line > 0 && lots.is_empty() && (of_batches.is_empty() || of_batches.iter().any(meant));
         // Fired since any batch of its glaze with the lot was mixed: since the first.
         let of_lot = || {
             ids.first_with_lot
@@ -297,7 +297,10 @@ impl<'a> Found<'a> {
             return Vec::new();
         }
         let booked = self.batches.iter().flat_map(|batch| batch.booking.lots());
-        let noted = places.noted.iter().flat_map(|note| note.lots.iter().cloned());
+        let noted = places
+            .noted
+            .iter()
+            .flat_map(|note| places.lots.known(note).iter().cloned());
         let is_it = |lots: &str| lots.split(" + ").any(|lot| same(lot, what));
         let mut materials: Vec<String> = booked
             .chain(noted)

@@ -60,13 +60,13 @@ impl crate::Question for Question {
         };
         let (firings, complaints) = desk.workplace().kiln_book()?;
         desk.tell(complaints);
-        let mut noted = book.notes.into_standing();
-        let mut lots = VersionLots::of(&book.versions);
-        noted.iter_mut().for_each(|note| lots.fill(note));
+        let noted = book.notes.into_standing();
+        let lots = VersionLots::of_all(&book.versions, &noted);
         let places = Places {
             batches: &batches,
             firings: &firings,
             noted: &noted,
+            lots: &lots,
         };
         let found = Found::of(&self.what, self.meant, &places);
         if found.ways.is_empty() {
@@ -110,6 +110,7 @@ pub(crate) struct Places<'a> {
     pub(crate) batches: &'a Journal,
     pub(crate) firings: &'a Firings,
     pub(crate) noted: &'a [Note],
+    pub(crate) lots: &'a VersionLots<'a>,
 }
 
 impl<'a> Places<'a> {
@@ -122,11 +123,11 @@ impl<'a> Places<'a> {
         // Those from kilns are named where they are meant: there are thousands of others.
         let named = |note: Cow<'_, Note>| match note {
             Cow::Owned(note) => note.named(),
-            Cow::Borrowed(note) => note.clone(),
+            Cow::Borrowed(note) => self.lots.known_in(note),
         };
         let (mut pieces, mut may_be) = (Vec::new(), Vec::new());
         for note in from_kilns.chain(noted) {
-            match found.belongs(&note, &all, &ids) {
+            match found.belongs(&note, self.lots.known(&note), &all, &ids) {
                 Belongs::Yes => pieces.push(named(note)),
                 Belongs::MayBe => may_be.push(named(note)),
                 Belongs::No => {}
@@ -221,7 +222,7 @@ fn unknown(what: &str, places: &Places<'_>) -> Diagnostic {
     for note in places.noted {
         known.extend(note.mark().map(str::to_owned));
         known.extend(note.batch.clone());
-        known.extend(note.lots.iter().map(|(_, lot)| lot.clone()));
+        known.extend(places.lots.known(note).iter().map(|(_, lot)| lot.clone()));
     }
     let error = Diagnostic::error(
         "unknown-recall",

@@ -130,6 +130,8 @@ fn filled(outlines: Vec<(Due, Vec<LookAt>)>, mut noted: Vec<Note>, mut from_kiln
                 LookAt::Line(line) => taken_from(&mut noted, line),
                 LookAt::Kiln(at) => from_kilns.get_mut(at).map(Note::taken),
             };
+            // Most are one, and a note is much to leave room for.
+            looks.reserve_exact(places.len());
             looks.extend(places.into_iter().filter_map(take));
         }
         due

@@ -83,6 +83,8 @@ impl Note {
     /// With a text under a key of its own.
     pub fn with_text(&mut self, key: &str, text: &str) {
         self.other.retain(|(known, _)| known != key);
+        // Most notes have one such key or two.
+        self.other.reserve_exact(1);
         self.other.push((key.to_owned(), Value::from(text)));
     }
 

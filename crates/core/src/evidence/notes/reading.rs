@@ -75,7 +75,10 @@ impl Notes {
             }
             complaints.extend(doubts.into_iter().map(|doubt| (line.number, doubt)));
         }
-        notes.notes.sort_by_key(|note| note.line);
+        // Sorting takes half their room once more.
+        if !notes.notes.is_sorted_by_key(|note| note.line) {
+            notes.notes.sort_by_key(|note| note.line);
+        }
         notes.call_anew(&renames);
         let taken_back = notes.settle();
         notes.unread.retain(|line| !taken_back.contains_key(line));

@@ -166,7 +166,9 @@ fn alike(one: Option<&str>, other: Option<&str>) -> bool {
 /// The stories in notes, in the order of their first lines.
 pub fn stories<'a>(notes: impl IntoIterator<Item = &'a Note>) -> Vec<Story<'a>> {
     let mut stories: Vec<Story<'a>> = Vec::new();
-    let mut of_batch: HashMap<Cow<'a, str>, Vec<usize>> = HashMap::new();
+    let notes = notes.into_iter();
+    let most = notes.size_hint().1.unwrap_or(0);
+    let mut of_batch: HashMap<Cow<'a, str>, Vec<usize>> = HashMap::with_capacity(most);
     for note in notes {
         // A note without a batch is one of its own, which later looks name by its id.
         let known = of_batch.entry(folding(note.pieces_of())).or_default();

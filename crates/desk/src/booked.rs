@@ -108,6 +108,6 @@ pub fn booked(workplace: &Workplace, number: &str, glaze: &str) -> Booked {
             booked_as: known.booking.glaze.clone(),
             glaze: glaze.to_owned(),
         }),
-        Some(known) => Booked::Here(Box::new(known.booking.clone())),
+        Some(known) => Booked::Here(known.booking.clone()),
     }
 }

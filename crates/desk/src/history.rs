@@ -90,7 +90,9 @@ fn batches(desk: &Desk, glaze: &str) -> Vec<Booking> {
         Some(Ok(read)) => {
             let standing = read.journal.batches.into_iter().filter(Batch::stands);
             let own = standing.map(|batch| batch.booking);
-            own.filter(|booking| folded(&booking.glaze) == folded(glaze)).collect()
+            own.filter(|booking| folded(&booking.glaze) == folded(glaze))
+                .map(|booking| *booking)
+                .collect()
         }
         Some(Err(error)) => {
             desk.tell([error]);

@@ -199,7 +199,7 @@ impl BatchBook {
             .and_then(|()| lines.append(&void_finished_line(&void.number, &booking.id)))
             .map_err(|error| half_done(&void.number, "is taken back", &error))?;
         Ok(Voided {
-            booking,
+            booking: *booking,
             void,
             cautions: read.cautions,
         })

@@ -33,7 +33,7 @@ impl AskedList {
 }
 
 fn bookings(journal: &Journal) -> impl Iterator<Item = &Booking> {
-    journal.batches.iter().map(|batch| &batch.booking)
+    journal.batches.iter().map(|batch| &*batch.booking)
 }
 
 /// All names of a material, of the studio's or of a booking.

@@ -224,7 +224,7 @@ impl Booking {
 
     /// The lots that were weighed: of a material from several bags all of them.
     pub fn lots(&self) -> Vec<(String, String)> {
-        let mut lots: Vec<(String, String)> = Vec::new();
+        let mut lots: Vec<(String, String)> = Vec::with_capacity(self.lines.len());
         for line in &self.lines {
             let Some(lot) = &line.lot else { continue };
             match lots.iter_mut().find(|(material, _)| *material == line.material) {

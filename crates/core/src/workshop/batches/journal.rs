@@ -21,7 +21,7 @@ const LINES_FOR_A_CORE: usize = 1000;
 #[derive(Debug, Clone, PartialEq)]
 pub struct Batch {
     /// What was written down.
-    pub booking: Booking,
+    pub booking: Box<Booking>,
     /// Where the booking was taken back.
     pub void: Option<Void>,
     /// The booking's line in the journal, from 1.
@@ -146,9 +146,9 @@ impl Journal {
         }
     }
 
-    fn begin(&mut self, booking: Booking, line: usize) {
+    fn begin(&mut self, booking: Box<Booking>, line: usize) {
         let written = !booking.id.is_empty();
-        let booking = if written { booking } else { booking.named() };
+        let booking = if written { booking } else { Box::new(booking.named()) };
         if written && self.by_id.contains_key(&booking.id) {
             return;
         }
@@ -164,7 +164,7 @@ impl Journal {
 
     fn take(&mut self, record: Record, line: usize) -> Result<(), &'static str> {
         match record {
-            Record::Booking(booking) => self.begin(*booking, line),
+            Record::Booking(booking) => self.begin(booking, line),
             Record::Booked(about) => {
                 if let Some(batch) = self.meant(&about, line, |batch| !batch.booked)? {
                     batch.booked = true;
@@ -235,7 +235,7 @@ struct About {
 
 /// What a line of the journal says.
 enum Line {
-    Rename(Rename),
+    Rename(Box<Rename>),
     Record(Result<Record, &'static str>),
 }
 
@@ -327,13 +327,13 @@ pub fn read_journal(shown: &str, text: &str) -> Journal {
     // A line by itself says what it says; what it means hangs on the others.
     let read = |(_, line): &(usize, &str)| {
         let rename = any_renamed.then(|| Rename::of_line(line)).flatten();
-        rename.map_or_else(|| Line::Record(record(line)), Line::Rename)
+        rename.map_or_else(|| Line::Record(record(line)), |rename| Line::Rename(Box::new(rename)))
     };
     let said = each_in_parts(&lines, LINES_FOR_A_CORE, read);
     for ((number, line), said) in lines.iter().copied().zip(said) {
         match said {
-            Line::Rename(rename) => renames.push(rename),
-            Line::Record(Ok(Record::Booking(booking))) => journal.begin(*booking, number),
+            Line::Rename(rename) => renames.push(*rename),
+            Line::Record(Ok(Record::Booking(booking))) => journal.begin(booking, number),
             Line::Record(Ok(record)) => later.push((number, line, record)),
             Line::Record(Err(why)) => journal.complaints.push(left_out(shown, number, line, why)),
         }
@@ -422,7 +422,7 @@ pub(crate) mod tests {
         let first = booking("14");
         let lines = [first.line(), finished_line(&first.number, &first.id)].join("\n");
         let journal = read_journal("batches.jsonl", &lines);
-        assert_eq!(journal.batches[0].booking, first);
+        assert_eq!(*journal.batches[0].booking, first);
         assert!(journal.unfinished.is_empty() && journal.complaints.is_empty());
         assert_eq!(journal.next_number().text(), "15");
     }

@@ -6,7 +6,7 @@ use std::fmt;
 use std::sync::{Arc, Mutex, MutexGuard, OnceLock, PoisonError};
 
 use crate::evidence::notes::Note;
-use glost_chemistry::glaze::{FluxList, Glaze};
+use glost_chemistry::glaze::{FluxList, Glaze, Portion};
 use glost_chemistry::read::folded;
 
 use super::evidence::{EvidenceLine, Notebook, looks_at_fit};
@@ -78,9 +78,33 @@ impl Names {
     /// Whether a glaze is to the letter the recipe that the notebook has under its name.
     fn has(&self, book: &Notebook<'_>, asked: &Glaze) -> bool {
         let own = self.glaze(book, &folded(&asked.name));
-        let text = |glaze: &Glaze| format!("{glaze:?}");
-        own.is_some_and(|own| std::ptr::eq(own, asked) || text(own) == text(asked))
+        own.is_some_and(|own| std::ptr::eq(own, asked) || are_one(own, asked))
     }
+}
+
+/// Whether two glazes are to the letter one recipe.
+fn are_one(one: &Glaze, other: &Glaze) -> bool {
+    let text = |part: &dyn fmt::Debug| format!("{part:?}");
+    // Glazes of one studio share their materials, of which there is most to tell.
+    let same = |one: &Portion, other: &Portion| {
+        one.percent.to_bits() == other.percent.to_bits()
+            && (Arc::ptr_eq(&one.material, &other.material) || text(&one.material) == text(&other.material))
+    };
+    let all_same = |one: &[Portion], other: &[Portion]| {
+        one.len() == other.len() && one.iter().zip(other).all(|(one, other)| same(one, other))
+    };
+    let Glaze {
+        name,
+        base,
+        additions,
+        about,
+        assumptions,
+    } = one;
+    *name == other.name
+        && all_same(base, &other.base)
+        && all_same(additions, &other.additions)
+        && text(about) == text(&other.about)
+        && text(assumptions) == text(&other.assumptions)
 }
 
 fn noted(book: &Notebook<'_>) -> HashSet<String> {

@@ -75,15 +75,14 @@ impl crate::Question for Question {
         let (pieces, may_be) = places.pieces_of(&found);
         let list = notes::due_of(&pieces, &book.versions, &book.recipes, today);
         let due = list.into_iter().map(|due| due::Due::of(due, today)).collect();
-        let told = stories(&pieces);
         let by_id: HashMap<&str, &Firing> = firings
             .all()
             .iter()
             .map(|firing| (firing.id.as_str(), firing))
             .collect();
         let sisters_of = |told: &[Story<'_>]| told.iter().map(|story| sisters(story, &by_id)).collect();
-        let sisters: Vec<Sisters> = sisters_of(&told);
-        let looks: Vec<Note> = pieces.iter().filter(|note| note.line > 0).cloned().collect();
+        let sisters: Vec<Sisters> = sisters_of(&stories(&pieces));
+        let looks: Vec<Note> = pieces.into_iter().filter(|note| note.line > 0).collect();
         let answer = Answer {
             what: self.what.clone(),
             pieces_out: sisters.iter().map(|one| u64::from(one.pieces.unwrap_or(0))).sum(),

@@ -101,6 +101,9 @@ impl Kept {
     }
 }
 
+/// What is spoken of, and the lots that a note says of it.
+type SaidOf<'a> = (*const Spoken, &'a [(String, String)]);
+
 /// Everything gathered so far.
 pub(super) struct Pool<'a> {
     book: &'a Notebook<'a>,
@@ -114,7 +117,7 @@ pub(super) struct Pool<'a> {
     stories: &'a [Story<'a>],
     story_of: HashMap<usize, usize>,
     /// The lots that notes said or left to a recipe, with those they are: thousands share them.
-    known_lots: HashMap<(*const Spoken, &'a [(String, String)]), Arc<Lots>>,
+    known_lots: HashMap<SaidOf<'a>, Arc<Lots>>,
     /// What is kept of it.
     kept: Cow<'a, Kept>,
 }

@@ -5,6 +5,7 @@
 //! of its own, by the trapezoid rule. Gauss-Hermite is not good enough here: 0.04 off with
 //! 40 points. No sampling, so the same notebook gives the same bits.
 
+use glost_chemistry::read::each_in_parts;
 use glost_solve::normal::{cumulative_each, ln_density};
 
 use std::ops::Range;
@@ -58,6 +59,9 @@ pub struct LearntEdge {
 /// Tables of so many families are kept with what was learnt, 170 kB each; the others' are
 /// worked again where they are asked for.
 const TABLES_KEPT: usize = 64;
+
+/// So many tables at least are worth a core of their own.
+const TABLES_FOR_A_CORE: usize = 2;
 
 /// What was seen of a family, and ln of its chance at each fall and each grid point where it
 /// is kept.
@@ -139,23 +143,37 @@ impl LearntEdge {
                 own.push(witness);
             }
         }
-        let mut ln = learnt.before_any_look();
+        let pairs = families.iter().zip(members);
+        let looks: Vec<FamilyLooks> = pairs
+            .map(|(family, own)| learnt.looks_of(family, own.into_iter()))
+            .collect();
+        let ln = learnt.after_all(&looks);
+        learnt.families.extend(
+            looks
+                .into_iter()
+                .zip(ln.1)
+                .map(|(looks, ln)| FamilyLearnt { looks, ln }),
+        );
+        learnt.weigh(ln.0);
+        learnt
+    }
+
+    /// ln of what is believed of each fall and each grid point after all looks, and the tables
+    /// that are kept. Tables are worked on all cores and summed in the families' order.
+    fn after_all(&self, looks: &[FamilyLooks]) -> (Table, Vec<Option<Arc<Table>>>) {
+        let (mut ln, mut tables) = (self.before_any_look(), Vec::with_capacity(looks.len()));
         let mut kept = 0;
-        for (family, own) in families.iter().zip(members) {
-            let looks = learnt.looks_of(family, own.into_iter());
-            let mut known = None;
-            if !looks.cells.is_empty() {
-                let table = learnt.table_of(&looks);
-                for (row, said) in ln.iter_mut().zip(&*table) {
+        for some in looks.chunks(TABLES_KEPT) {
+            let work = |looks: &FamilyLooks| (!looks.cells.is_empty()).then(|| self.table_of(looks));
+            for table in each_in_parts(some, TABLES_FOR_A_CORE, work) {
+                for (row, said) in ln.iter_mut().zip(table.iter().flat_map(|table| table.iter())) {
                     row.iter_mut().zip(said).for_each(|(sum, more)| *sum += more);
                 }
-                known = (kept < TABLES_KEPT).then_some(table);
-                kept += 1;
+                kept += usize::from(table.is_some());
+                tables.push(table.filter(|_| kept <= TABLES_KEPT));
             }
-            learnt.families.push(FamilyLearnt { looks, ln: known });
         }
-        learnt.weigh(ln);
-        learnt
+        (ln, tables)
     }
 
     /// The table of a family's looks, worked out where it isn't known.

@@ -62,6 +62,30 @@ fn a_glaze_that_held_beside_others() {
     insta::assert_snapshot!(fit(SERIES, &["Driftstone satin matt"]));
 }
 
+/// A studio of forty glazes on one clay: the picture holds those nearest to this one.
+#[test]
+fn of_many_glazes_the_nearest_are_pictured() {
+    let mut notes = String::new();
+    let bench = studio("");
+    for number in 1..=40 {
+        let spar = 30 + number;
+        let glaze = format!(
+            "glaze: clear {number}\ncone: 6\nclay: buff stoneware\nparts: {{ feldspar A: {spar}, silica: {}, whiting: 18, kaolin: 10 }}\n",
+            72 - spar
+        );
+        bench.file(&format!("studio/glazes/clear-{number}.yaml"), &glaze);
+        notes.push_str(&format!(
+            "{{\"on\": \"2026-05-20\", \"glaze\": \"clear {number}\", \"clay\": \"buff stoneware\", \"cone\": \"6\", \"age_days\": 180, \"pieces\": 5, \"crazed\": 0}}\n"
+        ));
+    }
+    bench.file("studio/notes.jsonl", &notes);
+    let screen = bench.screen(&["fit", "clear 1", "--studio", "studio"]);
+    let pictured = |number: usize| screen.lines().any(|line| line.starts_with(&format!("clear {number} ")));
+    assert_eq!((1..=40).filter(|number| pictured(*number)).count(), 32, "{screen}");
+    assert!(pictured(2) && !pictured(40), "{screen}");
+    assert!(screen.contains("8 more glazes lie further off"), "{screen}");
+}
+
 #[test]
 fn a_glaze_that_crazes_is_a_no() {
     let screen = fit(SERIES, &["Millpond copper green", "--body", "buff stoneware"]);

@@ -4,7 +4,7 @@ use glost_core::evidence::notes::StoryOdd;
 use glost_core::evidence::ware::{ExpansionSaid, StressSaid};
 use glost_core::evidence::window::{Departure, Edge, FitSaid, Kiln};
 
-use super::chemistry;
+use super::{chemistry, few_names};
 
 /// One thing said beside a glaze's fit.
 pub(crate) fn fit_said(said: &FitSaid) -> String {
@@ -133,7 +133,7 @@ fn of_recipes(said: &FitSaid) -> String {
         FitSaid::Unversioned(glazes) => {
             format!(
                 "notes without a version count for today's recipe ({})",
-                glazes.join(", ")
+                few_names(glazes)
             )
         }
         FitSaid::Untold { glaze, near } => {

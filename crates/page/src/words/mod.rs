@@ -46,6 +46,17 @@ pub fn install() {
     speak_with(say);
 }
 
+/// Names joined; of very many the first, and how many more there are.
+pub(crate) fn few_names(names: &[String]) -> String {
+    const SHOWN: usize = 24;
+    match names.get(..SHOWN) {
+        Some(first) if names.len() > SHOWN + 1 => {
+            format!("{} and {} more", first.join(", "), names.len() - SHOWN)
+        }
+        _ => names.join(", "),
+    }
+}
+
 /// What is said, as a sentence.
 pub fn say(said: &Said) -> String {
     match said {
@@ -111,4 +122,18 @@ pub fn say(said: &Said) -> String {
 /// Several things that are said, as sentences.
 pub fn say_all(said: &[Said]) -> Vec<String> {
     said.iter().map(say).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::few_names;
+
+    #[test]
+    fn thousands_of_names_are_few_and_a_number() {
+        let names = |count: usize| (1..=count).map(|name| format!("clear {name}")).collect::<Vec<_>>();
+        assert_eq!(few_names(&names(2)), "clear 1, clear 2");
+        assert!(few_names(&names(25)).ends_with("clear 24, clear 25"));
+        let many = few_names(&names(5000));
+        assert!(many.ends_with("clear 23, clear 24 and 4976 more"), "{many}");
+    }
 }

@@ -4,6 +4,7 @@ use glost_chemistry::diagnostic::Diagnostic;
 use glost_desk::PageFormat;
 
 use crate::flow::Flow;
+use crate::layout::capital;
 use crate::number;
 use crate::sheet::{Pages, Setting};
 use crate::strip::{self, STRIP_HEIGHT};
@@ -146,13 +147,10 @@ fn draw(svg: &mut Svg, scale: &Scale) {
         "ring: held so far; cross: crazed; triangle: shivered; this glaze's band is for comparing it with others";
     let size = largest_size(legend, WIDTH - 4.0, 3.0, Weight::Regular);
     svg.text(2.0, bottom + 7.0, size, Anchor::Start, legend);
-    if !scale.nowhere.is_empty() {
-        let nowhere = format!(
-            "Not placed, for nobody tells their expansion: {}",
-            scale.nowhere.join(", ")
-        );
-        let size = largest_size(&nowhere, WIDTH - 4.0, 3.0, Weight::Regular);
-        svg.text(2.0, bottom + 12.0, size, Anchor::Start, &nowhere);
+    let left_out = capital(&scale.left_out().join("; "));
+    if !left_out.is_empty() {
+        let size = largest_size(&left_out, WIDTH - 4.0, 3.0, Weight::Regular);
+        svg.text(2.0, bottom + 12.0, size, Anchor::Start, &left_out);
     }
 }
 

@@ -4,7 +4,11 @@ use crate::words::age::age_words;
 use glost_core::evidence::window::{Edge, Witness};
 
 use super::FitPage;
+use crate::words::few_names;
 use crate::words::fit::step_words;
+
+/// Glazes that are placed at most, the nearest: more than these nobody looks through.
+const MOST_PLACED: usize = 32;
 
 /// How a past glaze did.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -47,8 +51,25 @@ pub(super) struct Scale {
     /// Below what glazes shiver, where that is within sight.
     pub(super) shiver: Option<(f64, f64, f64)>,
     pub(super) placed: Vec<Placed>,
+    /// How many lie further off and aren't shown.
+    pub(super) further: usize,
     /// Glazes of which nobody tells an expansion.
     pub(super) nowhere: Vec<String>,
+}
+
+impl Scale {
+    /// What isn't on it, in words.
+    pub(super) fn left_out(&self) -> Vec<String> {
+        let mut words = Vec::new();
+        if self.further > 0 {
+            words.push(format!("{} more glazes lie further off", self.further));
+        }
+        if !self.nowhere.is_empty() {
+            let names = few_names(&self.nowhere);
+            words.push(format!("not placed, for nobody tells their expansion: {names}"));
+        }
+        words
+    }
 }
 
 impl FitPage<'_> {
@@ -63,7 +84,6 @@ impl FitPage<'_> {
                 None => nowhere.push(named(witness)),
             }
         }
-        placed.sort_by(|one, other| one.expansion.total_cmp(&other.expansion));
         let this = answer.belief.believed.expansion().map(|mean| {
             let reach = self.comparing;
             (mean - reach, mean, mean + reach)
@@ -72,6 +92,12 @@ impl FitPage<'_> {
             return None;
         }
         let craze = answer.window.craze.band();
+        let further = placed.len().saturating_sub(MOST_PLACED);
+        let around = this.map_or(craze.median, |(_, mean, _)| mean);
+        let off = |glaze: &Placed| (glaze.expansion - around).abs();
+        placed.sort_by(|one, other| off(one).total_cmp(&off(other)));
+        placed.truncate(MOST_PLACED);
+        placed.sort_by(|one, other| one.expansion.total_cmp(&other.expansion));
         let shiver = answer.window.shiver.band();
         let seen = || {
             let own = this.iter().flat_map(|(low, _, high)| [*low, *high]);
@@ -89,6 +115,7 @@ impl FitPage<'_> {
             craze: (craze.low, craze.median, craze.high),
             shiver: in_sight.then_some((shiver.low, shiver.median, shiver.high)),
             placed,
+            further,
             nowhere,
         })
     }

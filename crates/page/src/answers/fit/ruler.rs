@@ -50,11 +50,8 @@ impl FitPage<'_> {
         }
         let mut legend =
             "o held, x crazed, s shivered; bands are 90 %, this glaze's for comparing it with others".to_owned();
-        if !scale.nowhere.is_empty() {
-            legend.push_str(&format!(
-                "; not placed, for nobody tells their expansion: {}",
-                scale.nowhere.join(", ")
-            ));
+        for words in scale.left_out() {
+            legend.push_str(&format!("; {words}"));
         }
         text.push_str(&crate::layout::paragraph(&legend, 0));
         Some(text)

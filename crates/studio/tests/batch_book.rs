@@ -1,14 +1,18 @@
 //! Booking and taking back, broken off at each moment in turn: stock is taken off
 //! once, whatever the moment, and nothing else in a file changes.
 
+mod support;
+
 use std::fs;
 use std::io;
 use std::path::Path;
+use std::sync::Arc;
 
-use glost_chemistry::diagnostic::Diagnostic;
+use glost_chemistry::diagnostic::{Diagnostic, Severity};
 use glost_chemistry::quantity::Date;
 use glost_core::workshop::batches::{BatchNumber, BookedLine, Booking, Journal};
-use glost_studio::{BatchBook, Take, Workplace};
+use glost_studio::{BatchBook, Disk, Take, Workplace};
+use support::watched::Watched;
 use tempfile::TempDir;
 
 const CLAYS: &str = "\u{FEFF}# clays, counted in May\r\nmaterials:\r\n  - name: kaolin # soft\r\n    stock:  12,5 kg   # half a bag\r\n    formula: Al2Si2O5(OH)4\r\n    source: sheet\r\n";
@@ -388,8 +392,9 @@ fn what_cannot_be_finished_now_is_told_and_finished_later() -> io::Result<()> {
     let mut read_only = writable.clone();
     read_only.set_readonly(true);
     fs::set_permissions(&file, read_only)?;
-    let (journal, told) = journal(dir.path());
-    assert_eq!((journal.batches.len(), told), (1, 1));
+    let read = book(dir.path()).read().unwrap_or_else(|error| panic!("{error:?}"));
+    let told: Vec<_> = read.cautions.iter().map(|caution| caution.severity).collect();
+    assert_eq!((read.journal.batches.len(), told), (1, vec![Severity::Caution]));
     assert_eq!(files(dir.path()), before);
     let error = booked(dir.path(), "Highfell clear").err();
     assert!(error.is_some_and(|error| error.message.starts_with("batch 1 was broken off")));
@@ -410,5 +415,49 @@ fn an_unknown_number_is_told_with_those_that_are_there() -> io::Result<()> {
     assert!(help("7").contains("--commit"), "{}", help("7"));
     assert!(booked(dir.path(), "Lamplight clear").is_ok());
     assert!(help("7").ends_with(": 1"), "{}", help("7"));
+    Ok(())
+}
+
+/// The same powder weighed again after it was taken back is another booking each time.
+#[test]
+fn bookings_alike_are_counted() -> io::Result<()> {
+    let dir = studio()?;
+    let copies = [None, Some(2), Some(3)].map(|copy| {
+        let (booking, takes) = draft("Lamplight clear");
+        let done = book(dir.path()).book(booking, BatchNumber::parse("14").ok().as_ref(), &takes);
+        let done = done.unwrap_or_else(|error| panic!("{error:?}")).booking;
+        assert_eq!(done.copy, copy);
+        assert!(book(dir.path()).void("14", day("2026-11-25"), None).is_ok());
+        done.id
+    });
+    assert!(copies[0] != copies[1] && copies[1] != copies[2] && copies[0] != copies[2]);
+    Ok(())
+}
+
+/// Whoever is told of a disk that fails half-way learns what is written down already.
+#[test]
+fn a_stock_that_cannot_be_settled_is_told_with_its_batch() -> io::Result<()> {
+    for (void, what) in [(false, "batch 1 is written down"), (true, "batch 1 is taken back")] {
+        let dir = studio()?;
+        if void {
+            assert_eq!(booked(dir.path(), "Lamplight clear"), Ok("1".to_owned()));
+        }
+        let disk: Arc<dyn Disk> = Arc::new(Watched::at(dir.path(), |call, _| match call {
+            "rename" => Err(io::ErrorKind::StorageFull.into()),
+            _ => Ok(()),
+        }));
+        let workplace = Workplace::open_on(disk, Some(dir.path()), &[], dir.path());
+        let book = workplace.ok().and_then(|workplace| workplace.batch_book());
+        let book = book.unwrap_or_else(|| panic!("a studio"));
+        let (booking, takes) = draft("Lamplight clear");
+        let told = if void {
+            book.void("1", day("2026-11-25"), None).err()
+        } else {
+            book.book(booking, None, &takes).err()
+        };
+        let told = told.map(|error| error.message).unwrap_or_default();
+        assert!(told.starts_with(what) && told.ends_with("the disk is full"), "{told}");
+        assert_eq!(journal(dir.path()).1, 1, "and it is finished");
+    }
     Ok(())
 }

@@ -7,6 +7,8 @@ use std::path::{Path, PathBuf};
 use glost_chemistry::diagnostic::Diagnostic;
 use glost_studio::Workplace;
 
+pub mod watched;
+
 pub struct Studio {
     dir: tempfile::TempDir,
 }

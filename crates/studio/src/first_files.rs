@@ -249,6 +249,20 @@ mod tests {
         }
     }
 
+    /// The list of a studio with recipes is empty, and says what may stand in it.
+    #[test]
+    fn what_waits_for_materials_can_be_read() {
+        let own = no_materials();
+        assert!(own.ends_with("materials:\n") && own.contains("kaolin"), "{own}");
+        let (materials, complaints) = read_materials(&Source::from_text("materials/own.yaml", &own));
+        assert_eq!((materials.len(), complaints), (0, Vec::new()));
+        let powder = powder_file_text("bought clear");
+        let (materials, complaints) = read_materials(&Source::from_text("materials/powder.yaml", &powder));
+        assert_eq!(complaints, []);
+        let names: Vec<&str> = materials.iter().map(|entry| entry.name.text.as_str()).collect();
+        assert_eq!(names, ["bought clear"]);
+    }
+
     #[test]
     fn a_material_by_its_formula_is_read_back() {
         let text = formula_file_text("Dune \"7\" sand", "SiO2");

@@ -362,6 +362,73 @@ mod tests {
         Ok(())
     }
 
+    #[test]
+    fn a_folder_that_cannot_be_listed_is_one_complaint() -> io::Result<()> {
+        let dir = tempfile::tempdir()?;
+        fs::write(dir.path().join("glazes"), "a file where a folder should be")?;
+        let found = seen_from(dir.path(), dir.path()).yaml_files("glazes");
+        let codes: Vec<_> = found
+            .into_iter()
+            .map(|file| file.text.err().map(|why| why.code))
+            .collect();
+        assert_eq!(codes, [Some("not-a-folder")]);
+        Ok(())
+    }
+
+    #[test]
+    fn a_folder_of_glazes_is_listed_if_it_is_one() -> io::Result<()> {
+        let dir = tempfile::tempdir()?;
+        for (folder, file) in [
+            ("tests", "b.yaml"),
+            ("tests", "a.yml"),
+            ("bare", "notes.txt"),
+            ("shed", STUDIO_FILE),
+        ] {
+            fs::create_dir_all(dir.path().join(folder))?;
+            fs::write(dir.path().join(folder).join(file), "x")?;
+        }
+        let listed = |folder: &str| {
+            let paths = yaml_files_in(&*real_disk(), &dir.path().join(folder), Path::new(folder));
+            paths.map_err(|why| why.code)
+        };
+        assert_eq!(listed("tests"), Ok(vec!["tests/a.yml".into(), "tests/b.yaml".into()]));
+        assert_eq!(listed("bare"), Err("no-glazes"));
+        assert_eq!(listed("shed"), Err("is-a-studio"));
+        Ok(())
+    }
+
+    /// Rules may be shared by a link; what they build on stands in the studio.
+    #[cfg(unix)]
+    #[test]
+    fn a_library_that_leads_out_of_the_studio_is_not_read() -> io::Result<()> {
+        use std::os::unix::fs::symlink;
+        let (dir, other) = (tempfile::tempdir()?, tempfile::tempdir()?);
+        let scripts = dir.path().join("scripts");
+        fs::create_dir_all(scripts.join("lib"))?;
+        fs::create_dir(scripts.join("check"))?;
+        fs::write(other.path().join("shared.rhai"), "1")?;
+        fs::write(scripts.join("lib/own.rhai"), "1")?;
+        symlink(other.path().join("shared.rhai"), scripts.join("lib/out.rhai"))?;
+        symlink(other.path().join("shared.rhai"), scripts.join("check/shared.rhai"))?;
+        symlink(scripts.join("lib/own.rhai"), scripts.join("lib/within.rhai"))?;
+        let scripts = seen_from(dir.path(), dir.path()).scripts();
+        let told: Vec<_> = scripts
+            .iter()
+            .map(|script| (script.name.as_str(), script.text.as_ref().err().map(|why| why.code)))
+            .collect();
+        let read = |name| (name, None);
+        assert_eq!(
+            told,
+            [
+                read("check/shared"),
+                ("lib/out", Some("leads-out")),
+                read("lib/own"),
+                read("lib/within")
+            ]
+        );
+        Ok(())
+    }
+
     #[cfg(unix)]
     #[test]
     fn folders_of_scripts_that_lead_in_a_circle_end() -> io::Result<()> {

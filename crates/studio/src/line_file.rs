@@ -268,7 +268,31 @@ mod tests {
             Ok(MOST_JOURNAL_BYTES)
         );
         let beyond = bytes(MOST_JOURNAL_BYTES + 1)?.err();
-        assert_eq!(beyond.map(|why| why.code), Some("file-too-big"));
+        assert_eq!(beyond.as_ref().map(|why| why.code), Some("file-too-big"));
+        assert!(beyond.is_some_and(|why| why.message.ends_with("beyond 64 MB")));
+        Ok(())
+    }
+
+    /// Whatever a kill left of it: the line stands there once, whole, and no other is changed.
+    #[test]
+    fn a_line_is_added_once_whatever_is_left_of_it() -> io::Result<()> {
+        let dir = tempfile::tempdir()?;
+        let path = dir.path().join("notes.jsonl");
+        for (left, after) in [
+            ("", "renamed\n"),
+            ("one\ntwo\n", "one\ntwo\nrenamed\n"),
+            ("one\nrenamed\ntwo\n", "one\nrenamed\ntwo\n"),
+            ("one\ntwo\nrenamed\n", "one\ntwo\nrenamed\n"),
+            ("one\ntwo\nren", "one\ntwo\nrenamed\n"),
+            ("one\ntwo\nrenamed", "one\ntwo\nrenamed\n"),
+            ("one\ntwo\nother", "one\ntwo\nother\nrenamed\n"),
+            ("renamed\none\nren", "renamed\none\nren"),
+        ] {
+            fs::write(&path, left)?;
+            let added = LineFile::open(&real_disk(), &path).and_then(|mut lines| lines.append_once("renamed"));
+            assert_eq!(added, Ok(()), "{left:?}");
+            assert_eq!(fs::read_to_string(&path)?, after, "{left:?}");
+        }
         Ok(())
     }
 }

@@ -177,6 +177,7 @@ mod tests {
         for (name, read) in [("  clear  for cups ", Ok("clear for cups")), ("釉 1", Ok("釉 1"))] {
             assert_eq!(new_name("glaze", name).as_deref().map_err(|why| why.code), read);
         }
+        assert!(new_name("glaze", &"x".repeat(80)).is_ok());
         for name in [
             "",
             "a/b",

@@ -67,6 +67,7 @@ impl Watched {
 
 impl Disk for Watched {
     fn about(&self, path: &Path) -> io::Result<About> {
+        (self.before)("about", path.strip_prefix(&self.root).unwrap_or(path))?;
         self.below.about(&self.real(path))
     }
 

@@ -131,9 +131,12 @@ fn create_bytes_on(disk: &Arc<dyn Disk>, path: &Path, bytes: &[u8]) -> Result<()
 /// # Errors
 /// It can't be made.
 pub fn make_folder(folder: &Path) -> Result<(), Diagnostic> {
-    create_folders(&*real_disk(), folder).map_err(|why| match why.kind() {
+    let disk = real_disk();
+    create_folders(&*disk, folder).map_err(|why| match why.kind() {
         io::ErrorKind::AlreadyExists => {
-            Diagnostic::error("not-a-folder", of_typed(folder.display(), "is a file, not a folder"))
+            // It may be one of those above.
+            let file = folder.ancestors().find(|path| is_taken(&*disk, path)).unwrap_or(folder);
+            Diagnostic::error("not-a-folder", of_typed(file.display(), "is a file, not a folder"))
                 .help("choose another name")
         }
         _ => cannot_write(folder, &why),
@@ -373,11 +376,96 @@ mod tests {
         let dir = tempfile::tempdir()?;
         let file = dir.path().join("a");
         fs::write(&file, "x")?;
-        assert!(make_folder(&file).is_err());
-        assert!(make_folder(&file.join("b")).is_err());
+        for folder in [&file, &file.join("b"), &file.join("b/c")] {
+            let why = make_folder(folder).err();
+            assert_eq!(why.as_ref().map(|why| why.code), Some("not-a-folder"));
+            let told = format!("`{}` is a file", file.display());
+            assert!(why.is_some_and(|why| why.message.starts_with(&told)), "{told}");
+        }
         assert_eq!(make_folder(&dir.path().join("c/d")), Ok(()));
         assert_eq!(make_folder(&dir.path().join("c/d")), Ok(()));
         Ok(())
+    }
+
+    /// A failing disk is noticed before the old text is gone.
+    #[test]
+    fn what_reads_back_otherwise_is_not_put_in_place() -> io::Result<()> {
+        let dir = tempfile::tempdir()?;
+        let path = dir.path().join("a.yaml");
+        fs::write(&path, "old")?;
+        for (lies_there, code) in [
+            ("new text", None),
+            ("new tex", Some("cannot-write")),
+            ("new texts", Some("cannot-write")),
+            ("new\0text", Some("cannot-write")),
+        ] {
+            let prepared = Prepared::new(&real_disk(), &path, b"new text", TEMPORARY);
+            let prepared = prepared.unwrap_or_else(|why| panic!("{why:?}"));
+            fs::write(prepared.places().0, lies_there)?;
+            let told = prepared.holds(b"new text").err().map(|why| why.code);
+            assert_eq!(told, code, "{lies_there:?}");
+            drop(prepared);
+            assert_eq!(names(dir.path())?, ["a.yaml"]);
+            assert_eq!(fs::read_to_string(&path)?, "old");
+        }
+        Ok(())
+    }
+
+    #[test]
+    fn only_what_begins_as_ours_is_renewed() -> io::Result<()> {
+        let dir = tempfile::tempdir()?;
+        let path = dir.path().join("a.md");
+        let renew = |text: &str| create_or_renew(&path, text, "# ours").map_err(|why| why.code);
+        assert_eq!(renew("# ours, first"), Ok(()));
+        assert_eq!(renew("# ours, second"), Ok(()));
+        assert_eq!(fs::read_to_string(&path)?, "# ours, second");
+        fs::write(&path, "mine")?;
+        assert_eq!(renew("# ours, third"), Err("already-there"));
+        assert_eq!(fs::read_to_string(&path)?, "mine");
+        Ok(())
+    }
+
+    #[test]
+    fn a_name_is_taken_by_whatever_has_it() -> io::Result<()> {
+        let dir = tempfile::tempdir()?;
+        assert!(is_there(dir.path()));
+        assert!(!is_there(&dir.path().join("a")));
+        #[cfg(unix)]
+        {
+            std::os::unix::fs::symlink(dir.path().join("nowhere"), dir.path().join("a"))?;
+            assert!(is_there(&dir.path().join("a")), "a link that leads nowhere");
+        }
+        Ok(())
+    }
+
+    #[test]
+    fn a_bare_name_lies_where_the_call_stands() {
+        for (path, folder) in [
+            ("a.yaml", "."),
+            ("glazes/a.yaml", "glazes"),
+            ("/a.yaml", "/"),
+            ("/", "."),
+        ] {
+            assert_eq!(folder_of(Path::new(path)), Path::new(folder), "{path}");
+        }
+    }
+
+    #[test]
+    fn why_a_file_cannot_be_written_is_told_in_plain_words() {
+        for (kind, told) in [
+            (io::ErrorKind::PermissionDenied, "you may not write there"),
+            (io::ErrorKind::StorageFull, "the disk is full"),
+            (io::ErrorKind::FileTooLarge, "no more may be written"),
+            (io::ErrorKind::QuotaExceeded, "your share of the disk"),
+            (io::ErrorKind::ReadOnlyFilesystem, "the disk can only be read"),
+            (io::ErrorKind::NotFound, "its folder isn't there"),
+            (io::ErrorKind::NotADirectory, "a file stands where a folder should be"),
+            (io::ErrorKind::IsADirectory, "it is a folder"),
+            (io::ErrorKind::TimedOut, "timed out"),
+        ] {
+            let why = cannot_write(Path::new("a.yaml"), &kind.into()).message;
+            assert!(why.starts_with(&format!("`a.yaml` can't be written: {told}")), "{why}");
+        }
     }
 
     #[cfg(unix)]

@@ -81,13 +81,75 @@ fn every_file_below_a_folder_is_listed_as_deep_as_is_looked() {
 fn a_folder_is_made_of_files_where_there_is_none_or_an_empty_one() {
     let studio = studio();
     assert!(fs::create_dir(studio.path().join("empty")).is_ok());
-    let make = |folder: &str| studio.open().make_folder_of(folder, &[("in/a.csv", "a\n")]);
+    let make = |folder: &str| {
+        let made = studio.open().make_folder_of(folder, &[("in/of may/a.csv", "a\n")]);
+        made.map_err(|why| why.code)
+    };
     for folder in ["new", "empty", "new/er"] {
-        assert!(make(folder).is_ok(), "{folder}");
-        assert_eq!(studio.read(&format!("{folder}/in/a.csv")), "a\n");
+        assert_eq!(make(folder), Ok(studio.path().join(folder)));
+        assert_eq!(studio.read(&format!("{folder}/in/of may/a.csv")), "a\n");
     }
-    assert!(make("pack").is_err() && make("studio.yaml").is_err());
+    for (folder, code) in [
+        ("pack", "already-there"),
+        ("studio.yaml", "not-a-folder"),
+        ("studio.yaml/new", "cannot-write"),
+        ("nowhere/new", "no-such-file"),
+        (" ", "no-name"),
+    ] {
+        assert_eq!(make(folder), Err(code), "{folder}");
+    }
     assert_eq!(incoming(&studio).files.len(), 3);
+}
+
+/// A link that leads nowhere is in the way: what it was to lead to is somebody's own.
+#[cfg(unix)]
+#[test]
+fn a_folder_is_not_made_over_a_link() {
+    let studio = studio();
+    let link = studio.path().join("later");
+    assert!(std::os::unix::fs::symlink("nowhere", &link).is_ok());
+    let made = studio.open().make_folder_of("later", &[("a.csv", "a\n")]);
+    assert_eq!(
+        made.map_err(|why| why.message),
+        Err(format!("`{}` can't be written: its folder isn't there", link.display()))
+    );
+    let names = fs::read_dir(studio.path()).map_or(0, Iterator::count);
+    assert_eq!(names, 3, "nothing is left beside it");
+}
+
+#[test]
+fn files_are_added_all_or_none() {
+    let studio = studio();
+    let add = |files: &[(&str, &str)]| studio.open().add_files(files);
+    assert_eq!(add(&[("firings/of may/a.csv", "a\n"), ("b.csv", "b\n")]), Ok(()));
+    assert_eq!(studio.read("firings/of may/a.csv"), "a\n");
+    let taken = add(&[("firings/c.csv", "c\n"), ("b.csv", "other\n")]);
+    assert_eq!(taken.map_err(|why| why.code), Err("already-there"));
+    let blocked = add(&[("firings/c.csv", "c\n"), ("b.csv/in/d.csv", "d\n")]);
+    let blocked = blocked.map_err(|why| why.message).err().unwrap_or_default();
+    assert!(
+        blocked.ends_with("b.csv/in` can't be written: a file stands where a folder should be"),
+        "{blocked}"
+    );
+    assert!(!studio.path().join("firings/c.csv").exists());
+    assert_eq!(studio.read("b.csv"), "b\n");
+    assert!(studio.open().holds("b.csv") && !studio.open().holds("firings/c.csv"));
+    let bare = Studio::bare().open().add_files(&[("b.csv", "b\n")]);
+    assert_eq!(bare.map_err(|why| why.code), Err("no-studio"));
+}
+
+/// A package in one file is the same package.
+#[test]
+fn what_is_packed_comes_in_as_it_was() {
+    let studio = studio();
+    let packed = studio.open().pack(&incoming(&studio));
+    assert_eq!(packed, Ok(studio.path().join("harbour-1.tar.gz")));
+    let again = studio.open().incoming("harbour-1.tar.gz");
+    let again = again.unwrap_or_else(|error| panic!("{error:?}"));
+    assert_eq!(studio.open().difference(&again, &incoming(&studio).files), []);
+    assert_eq!(again.manifest.name, "harbour");
+    let twice = studio.open().pack(&incoming(&studio));
+    assert_eq!(twice.map_err(|why| why.code), Err("already-there"));
 }
 
 /// Whoever reads of a broken line learns in which file it is.

@@ -461,3 +461,37 @@ fn a_stock_that_cannot_be_settled_is_told_with_its_batch() -> io::Result<()> {
     }
     Ok(())
 }
+
+/// What was counted anew after the booking gets back what the batch took.
+#[test]
+fn a_booking_taken_back_adds_to_what_was_counted_since() -> io::Result<()> {
+    let dir = studio()?;
+    assert_eq!(booked(dir.path(), "Lamplight clear"), Ok("1".to_owned()));
+    let counted = files(dir.path())[0].replace("11,2 kg", "7,0 kg");
+    fs::write(dir.path().join("materials/clays.yaml"), counted)?;
+    assert!(book(dir.path()).void("1", day("2026-11-25"), None).is_ok());
+    assert_eq!(files(dir.path())[0], CLAYS.replace("12,5 kg", "8,3 kg"));
+    Ok(())
+}
+
+/// A stock's text is kept to half a milligram.
+#[test]
+fn nobody_is_short_of_a_milligram() -> io::Result<()> {
+    for (grams, short) in [(0.001, 0.0), (0.002, 0.002)] {
+        let dir = studio()?;
+        fs::write(
+            dir.path().join("materials/clays.yaml"),
+            CLAYS.replace("12,5 kg", "0 kg"),
+        )?;
+        let (booking, mut takes) = draft("Lamplight clear");
+        takes[0].grams = grams;
+        let done = book(dir.path()).book(booking, None, &takes);
+        let done = done.unwrap_or_else(|error| panic!("{error:?}"));
+        assert_eq!(
+            done.booking.stock[0].short_grams.to_bits(),
+            f64::to_bits(short),
+            "{grams}"
+        );
+    }
+    Ok(())
+}

@@ -4,7 +4,7 @@ mod support;
 
 use std::fs;
 
-use glost_studio::{Incoming, Moved};
+use glost_studio::{EXAMPLE, Incoming, Moved, OwnFile};
 use support::Studio;
 
 const MANIFEST: &str = "name: harbour\nversion: 1\nauthor: a\nlicence: MIT\napi: 1\n";
@@ -150,6 +150,104 @@ fn what_is_packed_comes_in_as_it_was() {
     assert_eq!(again.manifest.name, "harbour");
     let twice = studio.open().pack(&incoming(&studio));
     assert_eq!(twice.map_err(|why| why.code), Err("already-there"));
+}
+
+/// What a studio holds goes along as a whole: entries, journals, and whatever else is its own.
+#[test]
+fn every_file_of_a_studio_is_held_in_its_place() {
+    let studio = Studio::with(&[
+        ("materials/own.yaml", "materials:\n"),
+        ("materials/Old.YML", "materials:\n"),
+        ("materials/old/kept.yaml", "materials:\n"),
+        ("clays/red.yaml", "clay: red\n"),
+        ("clays/red.csv", "20,0\n"),
+        ("clays/red.txt", "soft\n"),
+        ("glazes/tide.yaml", "glaze: tide\n"),
+        ("glazes/.tide.yaml", "hidden\n"),
+        ("notes.jsonl", "{}\n"),
+        ("scripts.lock", "packages: []\n"),
+        ("todo.txt", "sieve\n"),
+        ("plans/clears.json", "{}\n"),
+        ("scripts/check/own.rhai", "1\n"),
+        ("firings/may/one.csv", "0,20\n"),
+        ("pots/one.yaml", "none\n"),
+    ]);
+    let holding = studio.open().holding();
+    let named = |files: &[OwnFile]| {
+        let told = files.iter().map(|file| {
+            let text = file.text.as_ref().map(|source| source.text.to_string());
+            assert_eq!(text.as_deref(), Ok(studio.read(&file.below).as_str()));
+            file.below.clone()
+        });
+        told.collect::<Vec<_>>()
+    };
+    assert_eq!(
+        named(&holding.entries),
+        [
+            "studio.yaml",
+            "materials/Old.YML",
+            "materials/own.yaml",
+            "clays/red.yaml",
+            "glazes/tide.yaml"
+        ]
+    );
+    assert_eq!(named(&holding.journals), ["notes.jsonl"]);
+    assert_eq!(
+        named(&holding.others),
+        [
+            "clays/red.csv",
+            "scripts.lock",
+            "plans/clears.json",
+            "scripts/check/own.rhai",
+            "firings/may/one.csv"
+        ]
+    );
+}
+
+#[test]
+fn without_a_studio_the_example_is_held() {
+    let holding = Studio::bare().open().holding();
+    let yaml = EXAMPLE.iter().filter(|file| {
+        let folder = file.path.split_once('/').map_or("", |(folder, _)| folder);
+        ["", "materials", "clays", "glazes"].contains(&folder) && file.path.ends_with(".yaml")
+    });
+    let mut wanted: Vec<(&str, &str)> = yaml.map(|file| (file.path, file.text)).collect();
+    wanted.sort_unstable();
+    let text = |file: &OwnFile| {
+        file.text
+            .as_ref()
+            .map_or_else(|why| why.message.clone(), |text| text.text.to_string())
+    };
+    let mut found: Vec<(String, String)> = holding
+        .entries
+        .iter()
+        .map(|file| (file.below.clone(), text(file)))
+        .collect();
+    found.sort_unstable();
+    assert_eq!(
+        found,
+        wanted
+            .iter()
+            .map(|(path, text)| (path.to_string(), text.to_string()))
+            .collect::<Vec<_>>()
+    );
+}
+
+#[test]
+fn a_table_of_another_encoding_is_told_so() {
+    let studio = Studio::with(&[("plain.csv", "a;b\n")]);
+    let code = |path: &str| studio.open().table_text(path).map(|_| ()).map_err(|why| why.code);
+    studio.write("little.csv", b"\xFF\xFEa\0");
+    studio.write("big.csv", b"\xFE\xFF\0a");
+    assert_eq!(code("plain.csv"), Ok(()));
+    assert_eq!(
+        (code("little.csv"), code("big.csv")),
+        (Err("not-utf8"), Err("not-utf8"))
+    );
+    let told = studio.open().table_text("little.csv").err().and_then(|why| why.help);
+    assert_eq!(told.as_deref(), Some("save it again as CSV in UTF-8"));
+    let told = studio.open().table_text("big.csv").err().and_then(|why| why.help);
+    assert_eq!(told.as_deref(), Some("save it again as CSV in UTF-8"));
 }
 
 /// Whoever reads of a broken line learns in which file it is.

@@ -252,4 +252,96 @@ mod tests {
         assert!(disk.about(&new).is_err());
         Ok(())
     }
+
+    /// The editor knows only what is read; what is written is on disk at once.
+    #[test]
+    fn what_is_written_goes_to_the_disk_below() -> io::Result<()> {
+        let folder = tempfile::tempdir()?;
+        let disk = Unsaved::over(real_disk());
+        let shed = folder.path().join("shed");
+        let [x, y, z] = ["x", "y", "z"].map(|name| shed.join(name));
+        disk.create_folder(&shed)?;
+        disk.create(&x)?.write_all(b"clear")?;
+        disk.open_to_append(&x)?.write_all(b" blue")?;
+        disk.rename(&x, &y)?;
+        disk.rename_to_new(&y, &z)?;
+        assert_eq!(std::fs::read_to_string(&z)?, "clear blue");
+        assert_eq!(disk.resolved(&z)?, std::fs::canonicalize(&z)?);
+        assert_eq!(disk.list(&shed)?, ["z"]);
+        assert!(disk.sync_folder(&shed).is_ok());
+        disk.remove(&z)?;
+        assert!(!z.exists());
+        disk.remove_folder(&shed)?;
+        assert!(!shed.exists());
+        #[cfg(unix)]
+        assert!(disk.sync_folder(&shed).is_err(), "it isn't there");
+        assert!(disk.resolved(&z).is_err() && disk.list(&shed).is_err());
+        Ok(())
+    }
+
+    #[test]
+    fn a_document_is_told_as_the_file_it_will_be() -> io::Result<()> {
+        let folder = tempfile::tempdir()?;
+        let disk = Unsaved::over(real_disk());
+        let saved = folder.path().join("glazes/clear.yaml");
+        let new = folder.path().join("tests/may/new.yaml");
+        std::fs::create_dir(folder.path().join("glazes"))?;
+        std::fs::write(&saved, "glaze: saved")?;
+        let before = disk.about(&saved)?;
+        for document in [&saved, &new] {
+            disk.put(document, "glaze: typed, and more");
+        }
+        assert_eq!(disk.documents(), [saved.clone(), new.clone()]);
+        assert_eq!(disk.text(&new).as_deref(), Some("glaze: typed, and more"));
+        for about in [disk.about(&saved)?, disk.about_name(&saved)?] {
+            assert!(about.is_file() && about.bytes == 22);
+            assert_eq!(
+                (about.identity, about.permissions),
+                (before.identity, before.permissions.clone())
+            );
+        }
+        let about = disk.about_name(&new)?;
+        assert!(about.is_file() && about.bytes == 22 && about.identity.is_none());
+        assert_eq!(disk.resolved(&new)?, new);
+        assert_eq!(disk.resolved(&saved)?, std::fs::canonicalize(&saved)?);
+        // Its folders will be made with it.
+        assert!(disk.about_name(&folder.path().join("tests"))?.is_folder());
+        assert!(disk.about(&new.join("within")).is_err());
+        assert!(disk.about(&folder.path().join("test")).is_err());
+        let mut names = disk.list(folder.path())?;
+        names.sort();
+        assert_eq!(names, ["glazes", "tests"]);
+        assert_eq!(disk.list(&folder.path().join("glazes"))?, ["clear.yaml"]);
+        assert_eq!(disk.list(&folder.path().join("tests"))?, ["may"]);
+        assert!(disk.list(&folder.path().join("plans")).is_err());
+        disk.close(&new);
+        assert!(disk.about(&folder.path().join("tests")).is_err() && disk.text(&new).is_none());
+        Ok(())
+    }
+
+    #[test]
+    fn a_document_is_read_and_never_written() -> io::Result<()> {
+        let disk = Unsaved::over(real_disk());
+        let path = Path::new("clear.yaml");
+        disk.put(path, "glaze: typed");
+        let mut file = disk.open(path)?;
+        let about = file.about()?;
+        assert!(about.is_file() && about.bytes == 12);
+        file.seek(SeekFrom::Start(7))?;
+        let mut text = String::new();
+        file.read_to_string(&mut text)?;
+        assert_eq!(text, "typed");
+        let permissions = std::fs::metadata(".")?.permissions();
+        let refused = [file.write(b"x").map(|_| ()), file.cut_to(1), file.allow(&permissions)];
+        for answer in refused {
+            assert_eq!(
+                answer.map_err(|error| error.kind()),
+                Err(io::ErrorKind::ReadOnlyFilesystem)
+            );
+        }
+        assert!(file.flush().is_ok() && file.sync().is_ok());
+        assert!(file.try_lock().is_ok() && file.try_lock_shared().is_ok());
+        assert_eq!(disk.text(path).as_deref(), Some("glaze: typed"));
+        Ok(())
+    }
 }

@@ -4,7 +4,7 @@ mod support;
 
 use std::fs;
 
-use glost_studio::{EXAMPLE, Incoming, Moved, OwnFile};
+use glost_studio::{EXAMPLE, Incoming, Moved, OwnFile, Package};
 use support::Studio;
 
 const MANIFEST: &str = "name: harbour\nversion: 1\nauthor: a\nlicence: MIT\napi: 1\n";
@@ -136,6 +136,79 @@ fn files_are_added_all_or_none() {
     assert!(studio.open().holds("b.csv") && !studio.open().holds("firings/c.csv"));
     let bare = Studio::bare().open().add_files(&[("b.csv", "b\n")]);
     assert_eq!(bare.map_err(|why| why.code), Err("no-studio"));
+}
+
+/// Each package is taken in, renewed and taken out by itself.
+#[test]
+fn packages_come_and_go_one_by_one() {
+    let studio = studio();
+    studio.write("quay/package.yaml", MANIFEST.replace("harbour", "quay"));
+    studio.write("quay/check/q.rhai", "// q\n");
+    let from = |folder: &str| {
+        let incoming = studio.open().incoming(folder);
+        incoming.unwrap_or_else(|error| panic!("{error:?}"))
+    };
+    let take = |folder: &str, renew: bool| {
+        let taken = studio.open().take_in(&from(folder), folder, renew);
+        taken.map_err(|why| why.code)
+    };
+    assert_eq!((take("pack", false), take("quay", false)), (Ok(()), Ok(())));
+    assert_eq!(take("quay", false), Err("already-there"));
+    studio.write("quay/check/q.rhai", "// renewed\n");
+    assert_eq!(take("quay", true), Ok(()));
+    assert_eq!(studio.read("scripts/from/quay/check/q.rhai"), "// renewed\n");
+    let there = studio.open();
+    assert_eq!(there.on_disk("quay"), from("quay").files);
+    assert!(there.on_disk("nowhere").is_empty());
+    for (name, folder) in [("quay", "quay"), ("harbour", "pack")] {
+        let locked = there.locked_package(name).unwrap_or_else(|why| panic!("{why:?}"));
+        assert_eq!((locked.manifest.name.as_str(), locked.from.as_str()), (name, folder));
+        assert_eq!(locked.files.len(), from(folder).files.len());
+    }
+    assert_eq!(
+        there.take_out("quay").map(|gone| gone.manifest.name),
+        Ok("quay".to_owned())
+    );
+    assert!(!studio.path().join("scripts/from/quay").exists());
+    assert!(studio.open().locked_package("harbour").is_ok());
+    let help = |name: &str| {
+        studio
+            .open()
+            .locked_package(name)
+            .err()
+            .and_then(|why| why.help)
+            .unwrap_or_default()
+    };
+    assert!(help("harbor").contains("harbour"), "the nearest is named");
+    assert_eq!(
+        studio.open().take_out("quay").map_err(|why| why.code),
+        Err("unknown-package")
+    );
+    // A folder that the lock doesn't know.
+    studio.write("scripts/from/shed/check/s.rhai", "// s\n");
+    assert!(help("shed").contains("scripts.lock"), "{}", help("shed"));
+    assert!(
+        !help("harbor").contains("scripts.lock"),
+        "another's folder is nothing to it"
+    );
+}
+
+/// What can't be used of a package is told before it comes in.
+#[test]
+fn a_package_is_read_before_it_comes_in() {
+    let studio = studio();
+    let wrong = || {
+        let incoming = incoming(&studio);
+        let (manifest, files) = (incoming.manifest, incoming.files);
+        let package = Package { manifest, files };
+        studio.open().wrong_in(&package).len()
+    };
+    assert_eq!(wrong(), 0);
+    studio.write("pack/glazes/own.yaml", "glaze: own\nparts: { silica: 1 }\n");
+    assert_eq!(wrong(), 0);
+    studio.write("pack/glazes/odd.yaml", "glaze: odd\nparts: { moonrock: 1 }\n");
+    studio.write("pack/materials/torn.yaml", "materials: none\n");
+    assert_eq!(wrong(), 2);
 }
 
 /// A package in one file is the same package.

@@ -139,6 +139,37 @@ fn an_end_of_a_plan_is_called_anew_with_what_it_is_of() {
     }
 }
 
+/// In recipes, in what is mixed from others, and as the subject of an accepted finding.
+#[test]
+fn a_material_is_renamed_wherever_it_is_used() {
+    let own = "materials:\n  - name: Dune sand\n    formula: SiO2\n    source: bag\n  \
+               - name: pre-mix\n    recipe: { Dune sand: 1, whiting: 1 }\n    source: own\n";
+    let glaze = "glaze: Sand clear\nparts: { dune sand: 30, whiting: 20, potash feldspar: 50 }\n\
+                 additions: { Dune sand: 2 }\nnotes: Dune sand is coarse\n\
+                 accepted:\n  - finding: check/recipe Dune sand\n    because: seen\n";
+    let studio = Studio::with(&[("materials/own.yaml", own), ("glazes/sand.yaml", glaze)]);
+    let done = renamed(&studio, "Dune sand", "Bay sand");
+    assert_eq!(done.moved_to, None);
+    assert_eq!(studio.read("materials/own.yaml"), own.replace("Dune sand", "Bay sand"));
+    let after = glaze.replace("dune sand", "Bay sand").replace("Dune sand", "Bay sand");
+    assert_eq!(
+        studio.read("glazes/sand.yaml"),
+        after.replace("Bay sand is", "Dune sand is")
+    );
+}
+
+#[test]
+fn a_clay_is_renamed_in_a_list_of_clays() {
+    let studio = studio();
+    let listed = format!("{QUAY}recommended: [Loft buff, harbour RED]\n");
+    studio.write("glazes/second.yaml", &listed);
+    renamed(&studio, "Harbour red", "Harbour brown");
+    assert_eq!(
+        studio.read("glazes/second.yaml"),
+        listed.replace("harbour RED", "Harbour brown")
+    );
+}
+
 /// What somebody tore is theirs to mend, unless it may speak of what is renamed.
 #[test]
 fn a_torn_file_is_in_the_way_only_if_it_names_the_old_name() {

@@ -178,3 +178,38 @@ fn a_finding_is_accepted_once() {
         assert!(line.contains("check/recipe") || line.contains(because), "{line}");
     }
 }
+
+/// A glaze that is reckoned from another, or that came in with a package, has no file to
+/// write a finding into.
+#[test]
+fn a_finding_is_accepted_only_in_a_glazes_own_file() {
+    let studio = studio();
+    let packed = "glaze: Harbour clear\nparts: { silica: 1 }\n";
+    studio.write(
+        "pack/package.yaml",
+        "name: harbour\nversion: 1\nauthor: a\nlicence: MIT\napi: 1\n",
+    );
+    studio.write("pack/glazes/clear.yaml", packed);
+    let taken = studio
+        .open()
+        .incoming("pack")
+        .and_then(|incoming| studio.open().take_in(&incoming, "pack", false));
+    assert_eq!(taken, Ok(()));
+    let entry = Accepted {
+        script: "check/recipe".to_owned(),
+        subject: "Tide clear".to_owned(),
+        because: "only on tiles".to_owned(),
+        until: None,
+        of: None,
+    };
+    let workplace = studio.open();
+    for name in ["Tide clear + 4 % tin oxide", "Harbour clear"] {
+        let found = workplace.glaze(name).unwrap_or_else(|errors| panic!("{errors:?}"));
+        let refused = workplace.accept_finding(&found, &entry);
+        assert_eq!(refused.map_err(|why| why.code), Err("no-own-file"), "{name}");
+    }
+    let refused = workplace.editables("Harbour clear").map(|found| found.len());
+    assert_eq!(refused.map_err(|errors| errors[0].code), Err("not-your-own"));
+    assert_eq!(studio.read(TIDE_FILE), TIDE);
+    assert_eq!(studio.read("scripts/from/harbour/glazes/clear.yaml"), packed);
+}

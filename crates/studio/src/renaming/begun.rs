@@ -224,4 +224,17 @@ mod tests {
         }
         Ok(())
     }
+
+    /// A renaming that another release began is finished by this one: its sums are the same.
+    #[test]
+    fn sums_are_those_that_are_printed() {
+        // FNV-1a of 64 bits, as its authors print it.
+        for (text, sum) in [
+            ("", 0xcbf2_9ce4_8422_2325),
+            ("a", 0xaf63_dc4c_8601_ec8c),
+            ("foobar", 0x8594_4171_f739_67e8),
+        ] {
+            assert_eq!(sum_of(text.as_bytes()), sum, "{text:?}");
+        }
+    }
 }

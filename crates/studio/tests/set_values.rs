@@ -213,3 +213,40 @@ fn a_finding_is_accepted_only_in_a_glazes_own_file() {
     assert_eq!(studio.read(TIDE_FILE), TIDE);
     assert_eq!(studio.read("scripts/from/harbour/glazes/clear.yaml"), packed);
 }
+
+/// Of several open lots one is meant, and no other changes.
+#[test]
+fn a_stock_is_set_of_the_lot_that_is_named() {
+    let lots = format!("{OWN}    lots:\n      - {{ lot: K7, stock: 3 kg }}\n      - {{ lot: K8, stock: 5 kg }}\n");
+    let studio = Studio::with(&[(OWN_FILE, &lots)]);
+    for typed in ["stock=1 kg", "lot=K9"] {
+        let refused = set(&studio, "Dune sand", &[typed]).err().unwrap_or_default();
+        let help = refused[0].help.clone().unwrap_or_default();
+        assert_eq!(refused[0].code, "several-values");
+        assert_eq!(help, format!("say of which: \"lots.K7.{typed}\""));
+    }
+    assert_eq!(studio.read(OWN_FILE), lots);
+    done(&studio, "Dune sand", &["lots.k8.stock=2 kg"]);
+    assert_eq!(studio.read(OWN_FILE), lots.replace("5 kg", "2 kg"));
+    let refused = set(&studio, "Dune sand", &["lots.K9.stock=1 kg"])
+        .err()
+        .unwrap_or_default();
+    assert_eq!(refused[0].code, "unknown-lot");
+    assert!(
+        refused[0]
+            .help
+            .as_ref()
+            .is_some_and(|help| help.starts_with("open: K7, K8;"))
+    );
+    done(&studio, "Dune sand", &["notes=coarse"]);
+    let bare = self::studio();
+    let refused = set(&bare, "Dune sand", &["lots.K9.stock=1 kg"])
+        .err()
+        .unwrap_or_default();
+    assert!(
+        refused[0]
+            .help
+            .as_ref()
+            .is_some_and(|help| help.starts_with("its file lists no lots"))
+    );
+}

@@ -384,4 +384,56 @@ mod tests {
             assert_eq!(code(typed, of), wanted, "{typed}");
         }
     }
+
+    /// Amounts, true and false stand without quotes; words that look like them don't.
+    #[test]
+    fn only_amounts_and_answers_stand_without_quotes() {
+        for (typed, bare) in [
+            ("parts.silica=26", true),
+            ("parts.silica=much", false),
+            ("parts.silica=nan", false),
+            ("scripts.check/own-rule=2", false),
+            ("cone=6", false),
+            ("buyable=no", true),
+            ("buyable=perhaps", false),
+            ("notes=true", false),
+        ] {
+            let setting = Setting::parse(typed).unwrap_or_else(|why| panic!("{why:?}"));
+            assert_eq!(setting.is_bare(), bare, "{typed}");
+        }
+    }
+
+    #[test]
+    fn a_key_fits_whoever_may_have_it() {
+        let fit = |typed: &str| {
+            let setting = Setting::parse(typed).unwrap_or_else(|why| panic!("{why:?}"));
+            OfWhat::NAMED.map(|of| setting.fits(of))
+        };
+        assert_eq!(fit("parts.silica=26"), [true, false, false]);
+        assert_eq!(fit("lots.K7.stock=3 kg"), [false, true, false]);
+        assert_eq!(fit("weighings.dry=412 g"), [false, false, true]);
+        assert_eq!(fit("notes=soft"), [true, true, true]);
+    }
+
+    #[test]
+    fn whoever_names_a_map_is_shown_one_of_its_values() {
+        for (key, of, example) in [
+            ("parts", OfWhat::Glaze, "\"parts.silica=26\""),
+            ("additions", OfWhat::Glaze, "\"additions.tin oxide=4\""),
+            ("scripts", OfWhat::Studio, "\"scripts.NAME=VALUE\""),
+            ("recipe", OfWhat::Material, "\"recipe.silica=26\""),
+            ("analysis", OfWhat::Material, "\"analysis.SiO2=67.2\""),
+            ("tolerance", OfWhat::Material, "\"tolerance.SiO2=0.5\""),
+            ("shrinkage", OfWhat::Clay, "\"shrinkage.NAME=VALUE\""),
+            ("weighings", OfWhat::Clay, "\"weighings.dry=412.0 g\""),
+        ] {
+            let typed = Setting::parse(&format!("{key}=3")).and_then(|setting| setting.check(of));
+            let why = typed.err().unwrap_or_else(|| panic!("{key} is set"));
+            assert_eq!(why.code, "several-values");
+            assert_eq!(why.help, Some(format!("name one of them: {example}")));
+            let shown = Setting::parse(example.trim_matches('"')).and_then(|setting| setting.check(of));
+            assert_eq!(shown, Ok(()), "{example}");
+        }
+        assert_eq!(example_of("scales"), "\"scales.reads_to=0.1 g\"");
+    }
 }

@@ -2,10 +2,13 @@
 
 mod support;
 
+use std::sync::Arc;
+
 use glost_chemistry::diagnostic::Diagnostic;
 use glost_chemistry::glaze::Accepted;
-use glost_studio::{Changed, OfWhat, Setting};
+use glost_studio::{Changed, OfWhat, Setting, Workplace};
 use support::Studio;
+use support::watched::Watched;
 
 const TIDE: &str = "# sieved twice\n\
     glaze: Tide clear\n\
@@ -249,4 +252,162 @@ fn a_stock_is_set_of_the_lot_that_is_named() {
             .as_ref()
             .is_some_and(|help| help.starts_with("its file lists no lots"))
     );
+}
+
+/// A new line of a map goes to its end, a new map to its usual place.
+#[test]
+fn new_lines_and_new_maps_go_where_they_are_looked_for() {
+    let named = "  - name: iron\n    formula: Fe2O3\n    source: bag\n  - name: clay\n    formula: Al2Si2O5(OH)4\n    source: bag\n";
+    let studio = Studio::with(&[(TIDE_FILE, TIDE), (OWN_FILE, &format!("{OWN}{named}"))]);
+    // Materials may be called as keys are.
+    done(
+        &studio,
+        "Tide clear",
+        &["parts.clay=5", "parts.iron=2", "additions.tin oxide=4"],
+    );
+    let added = "  potash feldspar: 50\n  clay: 5\n  iron: 2\nadditions: { tin oxide: 4 }\ncone";
+    assert_eq!(
+        studio.read(TIDE_FILE),
+        TIDE.replace("  potash feldspar: 50\ncone", added)
+    );
+}
+
+#[test]
+fn what_a_script_weighs_stands_beside_its_options() {
+    for (scripts, after) in [
+        ("scripts:\n  check/own: off\n", "scripts:\n  check/own: note\n"),
+        (
+            "scripts:\n  check/own: { level: off, most: 3 }\n",
+            "scripts:\n  check/own: { level: note, most: 3 }\n",
+        ),
+    ] {
+        let studio = studio();
+        let settings = format!("studio: Ternholm Tiles\n{scripts}");
+        studio.write("studio.yaml", &settings);
+        done(&studio, "studio", &["scripts.check/own=note"]);
+        assert_eq!(studio.read("studio.yaml"), settings.replace(scripts, after));
+    }
+}
+
+/// Scales are typed in one piece and stand in two.
+#[test]
+fn scales_are_set_as_they_are_said() {
+    for (typed, lines) in [
+        ("scales=0.1 g up to 2 kg", ["reads_to: 0.1 g", "up_to: 2 kg"]),
+        ("scales=1 g up to 999 g", ["reads_to: 1 g", "up_to: 999 g"]),
+        ("scales=1 g up to 1000 g", ["reads_to: 1 g", "up_to: 1 kg"]),
+        ("scales.up_to=3 kg", ["reads_to: 0.5 g", "up_to: 3 kg"]),
+        ("scales.reads_to=0.2 g", ["reads_to: 0.2 g", "up_to: 5 kg"]),
+    ] {
+        let studio = studio();
+        let before = "studio: Ternholm Tiles\nscales: { reads_to: 0.5 g, up_to: 5 kg }\n";
+        studio.write("studio.yaml", before);
+        done(&studio, "studio", &[typed]);
+        let after = format!("studio: Ternholm Tiles\nscales: {{ {} }}\n", lines.join(", "));
+        assert_eq!(studio.read("studio.yaml"), after, "{typed}");
+    }
+    let refused = set(&studio(), "studio", &["scales=fine ones"])
+        .err()
+        .unwrap_or_default();
+    assert_eq!(refused[0].code, "not-a-quantity");
+    assert!(refused[0].message.starts_with("scales: "));
+}
+
+/// A sheet is read by its formula or by its analysis, never by both.
+#[test]
+fn an_analysis_is_not_set_beside_a_formula() {
+    let studio = studio();
+    for typed in ["analysis.SiO2=99", "tolerance.SiO2=0.5"] {
+        let refused = set(&studio, "Dune sand", &[typed]).err().unwrap_or_default();
+        assert_eq!(refused[0].code, "not-in-place", "{typed}");
+    }
+    assert_eq!(studio.read(OWN_FILE), OWN);
+    let sheet = OWN.replace(
+        "formula: SiO2",
+        "basis: as supplied\n    analysis: { SiO2: 99.0, Al2O3: 1.0 }",
+    );
+    studio.write(OWN_FILE, &sheet);
+    done(&studio, "Dune sand", &["analysis.SiO2=98.5"]);
+    assert_eq!(studio.read(OWN_FILE), sheet.replace("99.0", "98.5"));
+}
+
+#[test]
+fn water_is_set_where_no_density_was_measured() {
+    let dry = TIDE.replace("density: 1.45\n", "");
+    let studio = Studio::with(&[(TIDE_FILE, &dry)]);
+    let changed = done(&studio, "Tide clear", &["water=800 ml/kg"]);
+    assert_eq!(changed.changes.len(), 1);
+    assert_eq!(new_lines(&dry, &studio.read(TIDE_FILE)), ["water: 800 ml/kg"]);
+}
+
+/// What was refused is told with what was typed; the line is in no file.
+#[test]
+fn a_refusal_says_what_was_typed() {
+    let studio = studio();
+    let refused = set(&studio, "Tide clear", &["use=soup"]).err().unwrap_or_default();
+    assert!(refused[0].message.starts_with("use=soup: "), "{refused:?}");
+    assert_eq!(refused[0].place, None);
+}
+
+/// A new file's text takes values as a file does.
+#[test]
+fn a_new_text_takes_values_before_it_is_a_file() {
+    let studio = studio();
+    let with = |of: OfWhat, text: &str, typed: &[&str]| {
+        let settings: Vec<Setting> = typed.iter().filter_map(|typed| Setting::parse(typed).ok()).collect();
+        studio.open().with_values(of, "new.yaml", text, &settings)
+    };
+    let cases = [
+        (OfWhat::Material, OWN, "notes=coarse", "    notes: coarse\n"),
+        (OfWhat::Glaze, TIDE, "cone=7", "cone: \"7\"\n"),
+        (OfWhat::Clay, "clay: buff\n", "absorption=2 %", "absorption: 2\n"),
+    ];
+    for (of, text, typed, line) in cases {
+        let after = with(of, text, &[typed]).unwrap_or_else(|errors| panic!("{errors:?}"));
+        assert_eq!(new_lines(text, &after).join("\n") + "\n", line);
+        assert_eq!(with(of, text, &[]).as_deref(), Ok(text));
+        assert!(with(of, "- none", &[]).is_err());
+    }
+    assert_eq!(studio.read(OWN_FILE), OWN);
+}
+
+/// Two changes at once wait for each other at the studio's own file.
+#[test]
+fn a_change_holds_the_studio_while_it_is_written() {
+    let studio = studio();
+    let disk = Watched::at(studio.path(), |_, _| Ok(()));
+    let workplace = Workplace::open_on(Arc::new(disk.clone()), Some(studio.path()), &[], studio.path());
+    let workplace = workplace.unwrap_or_else(|errors| panic!("{errors:?}"));
+    let found = workplace
+        .editables("Tide clear")
+        .unwrap_or_else(|errors| panic!("{errors:?}"));
+    let settings = Setting::parse("cone=7")
+        .map(|setting| vec![setting])
+        .unwrap_or_default();
+    disk.asked();
+    assert!(workplace.set_values(&found[0], &settings).is_ok());
+    let asked = disk.asked();
+    let at = |call: &str| asked.iter().position(|asked| asked.starts_with(call));
+    assert!(
+        at("try_lock studio.yaml").is_some() && at("try_lock studio.yaml") < at("create "),
+        "{asked:?}"
+    );
+    assert!(at("rename glazes/tide.yaml") < at("sync_folder glazes"), "{asked:?}");
+}
+
+/// A clay may stand under the older key: it stays the same line.
+#[test]
+fn a_clay_is_set_under_the_key_that_the_file_has() {
+    let body = TIDE.replace("notes: thin", "body: Harbour red");
+    let clays = ["Harbour red", "Loft buff"].map(|name| format!("clay: {name}\n"));
+    let studio = Studio::with(&[
+        (TIDE_FILE, &body),
+        ("clays/red.yaml", &clays[0]),
+        ("clays/buff.yaml", &clays[1]),
+    ]);
+    done(&studio, "Tide clear", &["sieve=80 mesh"]);
+    assert!(studio.read(TIDE_FILE).contains("body: Harbour red\n"));
+    studio.write(TIDE_FILE, &body);
+    done(&studio, "Tide clear", &["clay=Loft buff"]);
+    assert_eq!(studio.read(TIDE_FILE), body.replace("Harbour red", "Loft buff"));
 }

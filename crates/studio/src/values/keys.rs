@@ -436,4 +436,23 @@ mod tests {
         }
         assert_eq!(example_of("scales"), "\"scales.reads_to=0.1 g\"");
     }
+
+    #[test]
+    fn an_unknown_key_is_told_with_what_may_be_meant() {
+        for (typed, of, told) in [
+            ("unity=1", OfWhat::Glaze, "change what it rests on: the recipe"),
+            ("unity=1", OfWhat::Material, "change what it rests on: the analysis"),
+            ("unity=1", OfWhat::Clay, "change what it rests on: the analysis"),
+            ("currency=EUR", OfWhat::Clay, "`currency` belongs to a studio"),
+            ("parts.silica=26", OfWhat::Clay, "`parts` belongs to a glaze"),
+            ("prise=2 EUR/kg", OfWhat::Material, "did you mean `price`"),
+            ("zzzzzz=2", OfWhat::Material, "it may have: name, "),
+            ("unity=1", OfWhat::Studio, "known here: studio, "),
+            ("name=other", OfWhat::Glaze, "`glost rename OLD NEW`"),
+        ] {
+            let why = Setting::parse(typed).and_then(|setting| setting.check(of));
+            let help = why.err().and_then(|why| why.help).unwrap_or_default();
+            assert!(help.starts_with(told), "{typed} of {of:?}: {help}");
+        }
+    }
 }

@@ -111,7 +111,7 @@ fn a_plan_is_saved_once_and_read_back() {
     for (name, code) in [
         ("clears", "already-there"),
         ("Clears", "already-there"),
-        ("a/b", "bad-name"),
+        ("a/b", "bad-plan-name"),
     ] {
         assert_eq!(there.save_plan(name, "{}").map_err(|error| error.code), Err(code));
     }

@@ -320,6 +320,7 @@ fn an_analysis_is_not_set_beside_a_formula() {
     for typed in ["analysis.SiO2=99", "tolerance.SiO2=0.5"] {
         let refused = set(&studio, "Dune sand", &[typed]).err().unwrap_or_default();
         assert_eq!(refused[0].code, "not-in-place", "{typed}");
+        assert!(refused[0].message.contains("counts by its formula"), "{typed}");
     }
     assert_eq!(studio.read(OWN_FILE), OWN);
     let sheet = OWN.replace(

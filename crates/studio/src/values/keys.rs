@@ -451,8 +451,11 @@ mod tests {
             ("name=other", OfWhat::Glaze, "`glost rename OLD NEW`"),
         ] {
             let why = Setting::parse(typed).and_then(|setting| setting.check(of));
-            let help = why.err().and_then(|why| why.help).unwrap_or_default();
-            assert!(help.starts_with(told), "{typed} of {of:?}: {help}");
+            let help = why.err().and_then(|why| why.help);
+            assert!(
+                help.as_ref().is_some_and(|help| help.starts_with(told)),
+                "{typed} of {of:?}: {help:?}"
+            );
         }
     }
 }

@@ -72,3 +72,19 @@ fn who_makes_a_folder_just_then_is_welcome() {
     let refused = there.create_in_studio(Path::new("glazes/a.yaml"), "x");
     assert_eq!(refused.map_err(|why| why.code), Err("cannot-write"));
 }
+
+/// Whoever was quicker keeps the file, and no half of the other lies about.
+#[test]
+fn who_makes_a_file_just_then_keeps_it() {
+    let studio = Studio::with(&[]);
+    let dir = studio.path().to_owned();
+    let disk = Watched::at(studio.path(), move |call, path| match call {
+        "rename_to_new" => fs::write(dir.join(path), "theirs"),
+        _ => Ok(()),
+    });
+    let refused = on(&disk, &studio).create_in_studio(Path::new("a.yaml"), "mine");
+    assert_eq!(refused.map_err(|why| why.code), Err("already-there"));
+    assert_eq!(studio.read("a.yaml"), "theirs");
+    let names = fs::read_dir(studio.path()).map_or(0, Iterator::count);
+    assert_eq!(names, 2, "and studio.yaml");
+}

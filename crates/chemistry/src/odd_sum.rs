@@ -92,3 +92,32 @@ impl fmt::Display for OddSum {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Short sheets lack a loss, or state one that was taken off already; long ones count the
+    /// oxides as fired beside it; the rest is a slip (common practice, no source).
+    #[test]
+    fn an_odd_sum_is_most_likely_of_this_cause() {
+        use LikelyCause::{LossMissing, PerhapsAsSupplied, PerhapsFired, Slip};
+        for (sum, basis, loss, cause) in [
+            (88.0, Basis::AsSupplied, None, LossMissing),
+            (97.9, Basis::Dried, None, LossMissing),
+            (98.0, Basis::Dried, None, Slip),
+            (88.0, Basis::AsSupplied, Some(4.0), Slip),
+            (88.0, Basis::Fired, None, PerhapsAsSupplied),
+            (97.9, Basis::Fired, Some(12.0), PerhapsAsSupplied),
+            (98.0, Basis::Fired, Some(12.0), Slip),
+            (103.0, Basis::Fired, Some(12.0), Slip),
+            (112.0, Basis::AsSupplied, Some(12.0), PerhapsFired),
+            (101.6, Basis::Dried, Some(3.1), PerhapsFired),
+            (101.5, Basis::Dried, Some(12.0), Slip),
+            (112.0, Basis::Dried, Some(3.0), Slip),
+            (112.0, Basis::AsSupplied, None, Slip),
+        ] {
+            assert_eq!(LikelyCause::of(sum, basis, loss), cause, "{sum} {basis:?} {loss:?}");
+        }
+    }
+}

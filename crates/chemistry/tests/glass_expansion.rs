@@ -304,6 +304,31 @@ fn a_small_swap_claims_no_direction_and_a_great_change_does() {
     assert!(!far.same_family && far.plus_minus_90 > 1.2);
 }
 
+/// By hand: silica is 3.8 of 5.2 (73.1 mol %), 2.5 of 3.9 (64.1) and 2.2 of 3.6 (61.1).
+#[test]
+fn glazes_are_of_one_family_up_to_ten_mole_per_cent_apart_and_without_lead() {
+    let with_silica = |silica: f64, lead: f64| {
+        let fluxes = [("K2O", 0.2), ("Na2O", 0.1), ("CaO", 0.7), ("PbO", lead)];
+        moles(fluxes.into_iter().chain([("Al2O3", 0.4), ("SiO2", silica)]))
+    };
+    let celadon = with_silica(3.8, 0.0);
+    let change = |model: ExpansionModel, after: &OxideMoles| model.difference(&celadon, after).unwrap();
+    let fitted = |after: &OxideMoles| change(ExpansionModel::Glost54, after);
+    let (near_by, far) = (fitted(&with_silica(2.5, 0.0)), fitted(&with_silica(2.2, 0.0)));
+    near(
+        near_by.moved_mole_percent,
+        100.0 * (3.8 / 5.2 - 2.5 / 3.9),
+        1e-9,
+        "near by",
+    );
+    near(far.moved_mole_percent, 100.0 * (3.8 / 5.2 - 2.2 / 3.6), 1e-9, "far");
+    assert!(near_by.same_family && !far.same_family, "{near_by:?} {far:?}");
+    assert!(far.plus_minus_90 > near_by.plus_minus_90);
+    // 0.05 and 0.06 of 5.25 and 5.26 moles: 0.95 and 1.14 mol %.
+    assert!(fitted(&with_silica(3.8, 0.05)).same_family && !fitted(&with_silica(3.8, 0.06)).same_family);
+    assert!(!change(ExpansionModel::Appen, &with_silica(2.5, 0.0)).same_family);
+}
+
 #[test]
 fn every_model_says_what_it_is() {
     for model in ExpansionModel::ALL {

@@ -64,6 +64,7 @@ fn what_moves_most_is_counted_in_tolerances() {
         Some(Oxide::Fe2O3),
         "a third of the soda's, twelve times its own"
     );
+    assert_eq!(distance.most_off(&target), None, "nothing is off");
 }
 
 #[test]
@@ -88,11 +89,16 @@ fn iron_that_nobody_asked_about_makes_no_reading() {
     let iron = asked.clone().with(Oxide::Fe2O3, 0.012);
     let distance = ChemistryDistance::new(&asked, &FluxList::default());
     assert!(distance.distance(&iron) > 5.9);
+    assert_eq!(distance.asked_distance(&iron), distance.distance(&iron), "all is asked");
     let free = distance.with_free(&[Oxide::Fe2O3]);
     // 0.012 over ten times 0.002.
     assert!((free.distance(&iron) - 0.6).abs() < 1e-3, "{}", free.distance(&iron));
     assert!(free.asked_distance(&iron) < 1e-9);
     assert!(free.missed(&iron).is_empty());
+    // The whole recipe may be of any size, so that only what was asked tells the scale.
+    let (lime, both) = (free.distance(&iron), iron.clone().with(Oxide::CaO, 1.2));
+    assert!(free.asked_distance(&both) > 1.0 && free.asked_distance(&both) < free.distance(&both));
+    assert!(free.asked_distance(&both) > lime);
 }
 
 #[test]

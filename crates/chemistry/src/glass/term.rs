@@ -128,7 +128,8 @@ impl Term {
     }
 
     /// Adds `factor` times the slopes in each share to `slopes`; R2O and RO count as shares
-    /// of their own, to be handed on to their oxides by [`spread_sums`].
+    /// of their own, to be handed on to their oxides by [`spread_sums`]. At a kink itself they
+    /// are those of its flat side.
     pub(super) fn add_slopes(self, x: &Shares, factor: f64, slopes: &mut Shares) {
         match self {
             Term::Share(one) => slopes[one] += factor,
@@ -269,6 +270,35 @@ mod tests {
                     slopes[index]
                 );
             }
+        }
+    }
+
+    #[test]
+    fn at_a_kink_itself_the_slope_is_that_of_its_flat_side() {
+        let slope_in = |index: usize, term: Term, x: &Shares| {
+            let mut slopes = [0.0; SHARE_COUNT];
+            term.add_slopes(x, 1.0, &mut slopes);
+            slopes[index]
+        };
+        let silica = |share: f64| shares(&[(SIO2, share), (TIO2, 0.1)]);
+        for (term, kink) in [
+            (Term::SilicaAbove67, 0.67),
+            (Term::SilicaBelow60, 0.60),
+            (Term::SilicaExcess67, 0.67),
+            (Term::TitaniaBySilica, 0.50),
+            (Term::TitaniaBySilica, 0.80),
+        ] {
+            assert_eq!(slope_in(SIO2, term, &silica(kink)), 0.0, "{term:?} at {kink}");
+        }
+        let alkali = |share: f64| shares(&[(K2O, share), (PBO, 0.1), (AL2O3, 0.0625)]);
+        for (term, kink) in [
+            (Term::LeadByAlkali, 0.03),
+            (Term::LeadByAlkali, 0.15),
+            (Term::FreeAlkali, 0.0625),
+            (Term::BoronTakenUp, 0.0625),
+            (Term::AluminaAboveAlkali, 0.0625),
+        ] {
+            assert_eq!(slope_in(R2O, term, &alkali(kink)), 0.0, "{term:?} at {kink}");
         }
     }
 }

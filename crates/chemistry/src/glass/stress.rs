@@ -147,8 +147,8 @@ pub struct FitStress {
     pub pull: Pull,
 }
 
-/// A change of some inputs, to see what it does.
-type Change = fn(&mut FitStressInputs, f64);
+/// One of the inputs, to see what moving it does.
+type Input = fn(&mut FitStressInputs) -> &mut Estimate;
 
 impl FitStressInputs {
     fn misfit(&self) -> Option<Estimate> {
@@ -189,36 +189,28 @@ impl FitStressInputs {
             let per_strain = coat_stress_megapascals(self.coat, &glaze, &clay, 1.0)?;
             (per_strain * misfit.plus_minus_90).powi(2)
         };
-        let moved: [(f64, Change); 7] = [
-            (self.set_celsius.plus_minus_90, |inputs, by| {
-                inputs.set_celsius.value += by
-            }),
-            (self.glaze_modulus_gigapascals.plus_minus_90, |inputs, by| {
-                inputs.glaze_modulus_gigapascals.value += by
-            }),
-            (self.clay_modulus_gigapascals.plus_minus_90, |inputs, by| {
-                inputs.clay_modulus_gigapascals.value += by
-            }),
-            (self.glaze_poisson_ratio.plus_minus_90, |inputs, by| {
-                inputs.glaze_poisson_ratio.value += by
-            }),
-            (self.clay_poisson_ratio.plus_minus_90, |inputs, by| {
-                inputs.clay_poisson_ratio.value += by
-            }),
-            (self.glaze_millimetres.plus_minus_90, |inputs, by| {
-                inputs.glaze_millimetres.value += by
-            }),
-            (self.clay_millimetres.plus_minus_90, |inputs, by| {
-                inputs.clay_millimetres.value += by
-            }),
+        let uncertain: [Input; 7] = [
+            |inputs| &mut inputs.set_celsius,
+            |inputs| &mut inputs.glaze_modulus_gigapascals,
+            |inputs| &mut inputs.clay_modulus_gigapascals,
+            |inputs| &mut inputs.glaze_poisson_ratio,
+            |inputs| &mut inputs.clay_poisson_ratio,
+            |inputs| &mut inputs.glaze_millimetres,
+            |inputs| &mut inputs.clay_millimetres,
         ];
-        for (half_width, change) in moved.into_iter().filter(|(half_width, _)| *half_width != 0.0) {
-            let at = |by: f64| {
-                let mut inputs = self.clone();
-                change(&mut inputs, by);
-                Some(inputs.central()? - central)
+        let mut moved = self.clone();
+        for input in uncertain {
+            let stated = *input(&mut moved);
+            if stated.plus_minus_90 == 0.0 {
+                continue;
+            }
+            let mut at = |value: f64| {
+                input(&mut moved).value = value;
+                Some(moved.central()? - central)
             };
-            let span = match (at(-half_width), at(half_width)) {
+            let ends = (at(stated.low()), at(stated.high()));
+            input(&mut moved).value = stated.value;
+            let span = match ends {
                 (Some(down), Some(up)) => 0.5 * (up - down),
                 (Some(one), None) | (None, Some(one)) => one,
                 (None, None) => return None,

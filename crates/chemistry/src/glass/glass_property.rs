@@ -137,4 +137,10 @@ mod tests {
             assert_eq!(property.accuracy().count(), 2, "{}", property.name());
         }
     }
+
+    #[test]
+    fn a_property_says_its_unit() {
+        let units = GlassProperty::ALL.map(GlassProperty::unit);
+        assert_eq!(units, ["C", "GPa"]);
+    }
 }

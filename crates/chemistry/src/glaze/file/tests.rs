@@ -51,6 +51,7 @@ fn parts_are_numbers_per_cents_or_all_of_them_weights() {
     assert_eq!(wrong("parts:\n  silica: 26\n  clay: 12 g"), ("bad-amount", 3, 11));
     assert_eq!(wrong("parts:\n  silica: 26 g\n  clay: 12"), ("bad-amount", 4, 9));
     assert_eq!(wrong("parts: { silica: 0, clay: 0 }").0, "bad-amount");
+    assert_eq!(wrong("parts: { silica: 1e-308, clay: 0 }").0, "bad-amount", "no shares");
     assert_eq!(wrong("parts: {}").0, "bad-amount");
     assert_eq!(wrong("parts: { silica: [1] }"), ("bad-amount", 2, 18));
     assert_eq!(wrong("parts: { silica: 2 g 3 sacks }").0, "bad-amount");

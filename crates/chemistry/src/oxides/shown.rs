@@ -41,5 +41,11 @@ mod tests {
             moles.map(|moles| format!("{moles:.2}")).as_deref(),
             Some("0.30 K2O  0.70 CaO")
         );
+        let grams = OxideGrams::new([(Oxide::SiO2, 64.66), (Oxide::Al2O3, 18.32)]);
+        let line = |grams: OxideGrams| [format!("{grams:.1}"), format!("{grams}")];
+        assert_eq!(
+            grams.map(line),
+            Some(["18.3 Al2O3  64.7 SiO2".to_owned(), "18.32 Al2O3  64.66 SiO2".to_owned()])
+        );
     }
 }

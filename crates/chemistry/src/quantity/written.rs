@@ -205,4 +205,15 @@ mod tests {
             same(f64::from_bits(random() << 11 | random() & 0x7ff));
         }
     }
+
+    #[test]
+    fn numbers_of_few_digits_need_no_standard_library() {
+        let quick = |value: f64| super::shortest(value).map(|digits| digits.as_bytes().to_vec());
+        for (value, text) in [(12.5, "12.5"), (-0.000_001, "-0.000001"), (0.0, "0"), (38.0, "38")] {
+            assert_eq!(quick(value).as_deref(), Some(text.as_bytes()));
+        }
+        for value in [1.0 / 3.0, 1e9, 1e-7, f64::NAN, f64::INFINITY] {
+            assert_eq!(quick(value), None, "{value}");
+        }
+    }
 }

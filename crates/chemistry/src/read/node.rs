@@ -358,6 +358,16 @@ mod tests {
     }
 
     #[test]
+    fn the_caret_is_as_wide_as_a_text_on_one_line() {
+        let width = |text: &str| read(text).map(|node| node.width()).ok();
+        assert_eq!(width("silica\n"), Some(6));
+        assert_eq!(width("釉薬\n"), Some(2), "counted in characters");
+        assert_eq!(width("''\n"), Some(1), "there is always something to see");
+        assert_eq!(width("|\n  first\n  second\n"), Some(1));
+        assert_eq!(width("[silica, clay]\n"), Some(1));
+    }
+
+    #[test]
     fn an_alias_bomb_is_refused() {
         let mut text = String::from("a: &a [x, x, x, x, x, x, x, x, x, x]\n");
         for (name, before) in ["b", "c", "d", "e", "f", "g"]

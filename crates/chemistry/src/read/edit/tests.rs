@@ -131,6 +131,7 @@ fn what_cannot_be_changed_safely_is_refused() {
         ("materials:\n  - { name: a, hazards: [dust] }\n", "stock"),
         ("materials:\n  - name: a\n    stock: 12\n      kg\n", "stock"),
         ("materials:\n  - name: a\n    stock: \"12\\x20kg\"\n", "stock"),
+        ("materials:\n  - name: a\n    stock: \"\\ 釉釉\"\n", "stock"),
         ("materials:\n  - &a\n    name: a\n  - *a\n", "stock"),
     ] {
         assert_eq!(set_in(file, 0, key, "9 kg"), Err("not-in-place"), "{file}");

@@ -148,9 +148,10 @@ impl ActiveSet {
     ) -> Option<usize> {
         let (mut best, mut entering, mut refused) = (tolerance, None, 0.0f64);
         for &j in candidates {
-            if self.is_passive[j] || problem.norms[j] == 0.0 {
+            if self.is_passive[j] {
                 continue;
             }
+            // A column of zeros has no gradient, and no penalty is below zero.
             let gradient = dot(problem.column(j), &self.residual) - penalty.map_or(0.0, |p| p[j]);
             if self.waiting[j] {
                 refused = refused.max(gradient);

@@ -93,3 +93,26 @@ pub(crate) fn check_limits(
     }
     Ok(())
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_refusal_says_what_is_wrong() {
+        let said = |values: &[f64], expected| check("cost", values, expected).map_err(|error| error.to_string());
+        assert_eq!(said(&[1.0, -1e140], 2), Ok(()));
+        assert_eq!(said(&[1.0], 2), Err("cost has 1 entries, 2 were expected".to_owned()));
+        for bad in [f64::NAN, f64::NEG_INFINITY, 1.1e140] {
+            assert_eq!(
+                said(&[1.0, bad], 2),
+                Err("entry 1 of cost is not a usable number".to_owned())
+            );
+        }
+        assert_eq!(KernelError::StepLimit(7).to_string(), "no answer after 7 steps");
+        assert_eq!(
+            KernelError::NotPositiveDefinite { index: 3 }.to_string(),
+            "the Hessian is not positive definite at variable 3"
+        );
+    }
+}

@@ -142,3 +142,24 @@ impl PassiveFactor {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Columns (1, 0) and (0.6, 0.8): the second lies 0.8 off the first.
+    #[test]
+    fn it_takes_as_many_columns_as_there_is_room_for() {
+        let mut factor = PassiveFactor::default();
+        factor.reset(2);
+        for (inner, pivot) in [(0.0, 1.0), (0.6, 0.64)] {
+            assert!(factor.has_room());
+            let found = factor.project(|_| inner);
+            assert!((found - pivot).abs() < 1e-15, "{found}, not {pivot}");
+            factor.commit(found, 1.0);
+        }
+        assert!(!factor.has_room());
+        factor.remove(0);
+        assert!(factor.has_room());
+    }
+}

@@ -200,3 +200,39 @@ fn a_far_start_is_left_whatever_the_coin() {
         assert_eq!(optimum.bound_multipliers, [coin]);
     }
 }
+
+/// Two rows of at least 2 and at most 0.5 each, and no variable above 0.6: weights that add the
+/// limits up to more than nothing while what they limit adds up to nothing.
+#[test]
+fn limits_that_clash_come_with_the_weights_that_show_it() {
+    let (rows, row_lower, upper) = ([1.0, 1.0, 1.0, -1.0], [2.0, -0.5], [0.6, 0.6]);
+    let program = LinearProgram {
+        cost: &[1.0, 1.0],
+        rows: &rows,
+        row_lower: &row_lower,
+        row_upper: &[f64::INFINITY, 0.5],
+        lower: &[0.0, 0.0],
+        upper: &upper,
+    };
+    let LpOutcome::Infeasible(clash) = LpWorkspace::new().solve(&program).unwrap() else {
+        panic!("1.2 is less than 2")
+    };
+    let mut left = [0.0; 2];
+    let mut limits = 0.0;
+    for (row, weight) in clash.rows {
+        left[0] += weight * rows[2 * row];
+        left[1] += weight * rows[2 * row + 1];
+        limits += weight
+            * if weight > 0.0 {
+                row_lower[row]
+            } else {
+                program.row_upper[row]
+            };
+    }
+    for (variable, weight) in clash.bounds {
+        left[variable] += weight;
+        limits += weight * if weight > 0.0 { 0.0 } else { upper[variable] };
+    }
+    assert!(left.iter().all(|sum| sum.abs() < 1e-12), "{left:?}");
+    assert!(limits > 0.0, "{limits}");
+}

@@ -17,8 +17,11 @@ fn question(free: usize, at_most: usize, wanted: usize) -> SubsetQuestion {
 
 /// The answer's own claims: amounts, members, count, order, distance.
 fn holds_together(fit: &Fit, asked: SubsetQuestion, case: usize) -> Vec<f64> {
-    let answer = SubsetWorkspace::new().solve(&fit.columns, &fit.rhs, asked).unwrap();
+    let mut workspace = SubsetWorkspace::new();
+    let answer = workspace.solve(&fit.columns, &fit.rhs, asked).unwrap();
     assert!(answer.proven);
+    let best = workspace.search(&fit.columns, &fit.rhs, asked);
+    assert_eq!(best, Ok(answer.best[0].squared_distance), "case {case}");
     for subset in &answer.best {
         let used: Vec<usize> = (asked.free..fit.count).filter(|j| subset.x[*j] > 0.0).collect();
         assert_eq!(used, subset.members, "case {case}");
@@ -78,6 +81,34 @@ fn the_next_best_fits_are_the_next_best_of_all() {
     }
 }
 
+/// As many as there are: each subset's own fit is in the list, those of few columns too.
+#[test]
+fn all_that_differ_are_told_where_all_are_wanted() {
+    let mut draw = Draw(19);
+    for case in 0..20 {
+        let (count, free) = (7, case % 3);
+        let columns: Vec<f64> = (0..count * ROWS).map(|_| draw.between(0.1, 2.0)).collect();
+        let rhs: Vec<f64> = (0..ROWS).map(|_| draw.between(1.0, 4.0)).collect();
+        let fit = Fit { columns, rhs, count };
+        let found = holds_together(&fit, question(free, 4, 200), case);
+        let all = plain::best_subsets(&fit.columns, &fit.rhs, free, 4, 200);
+        assert_eq!(found.len(), all.len(), "case {case}");
+        for (found, (all, _)) in found.iter().zip(&all) {
+            assert!((found - all).abs() <= 1e-8 * (1.0 + all), "case {case}: {found} {all}");
+        }
+    }
+}
+
+/// Two lots whose fits are the same within 0.000001 in each row: the nearer one is named. By
+/// hand, 0.0000001 of the second row at a miss of 5 is worth 0.000001 of 25.
+#[test]
+fn of_two_lots_a_hair_apart_the_nearer_is_named() {
+    let answer = SubsetWorkspace::new().solve(&[1.0, 0.0, 1.0, 1e-7], &[1.0, 5.0], question(0, 1, 1));
+    let best = &answer.unwrap().best[0];
+    assert_eq!(best.members, [1]);
+    assert!((25.0 - best.squared_distance - 1e-6).abs() < 1e-9, "{best:?}");
+}
+
 /// Enough columns that the tree branches before it enumerates.
 #[test]
 fn branching_agrees_with_enumeration() {
@@ -89,6 +120,30 @@ fn branching_agrees_with_enumeration() {
         let all = plain::best_subsets(&fit.columns, &fit.rhs, free, 3, 1);
         assert!(found[0] - all[0].0 <= 1e-8 * (1.0 + all[0].0), "case {case}");
     }
+}
+
+/// Columns much alike and nothing that meets the aim: one after another the best are often
+/// missed, so that the tree has to find them. The work it takes is told, and stays small.
+#[test]
+fn among_columns_much_alike_the_best_three_are_found() {
+    let mut draw = Draw(18);
+    let mut work = 0;
+    for case in 0..60 {
+        let count = 24;
+        let columns: Vec<f64> = (0..count * ROWS).map(|_| draw.between(0.2, 1.0)).collect();
+        let rhs: Vec<f64> = (0..ROWS).map(|_| draw.between(1.0, 9.0)).collect();
+        let fit = Fit { columns, rhs, count };
+        let found = holds_together(&fit, question(0, 3, 1), case);
+        let all = plain::best_subsets(&fit.columns, &fit.rhs, 0, 3, 1);
+        let excess = found[0] - all[0].0;
+        assert!(excess <= 1e-8 * (1.0 + all[0].0), "case {case}: {excess}");
+        let asked = question(0, 3, 1);
+        work += SubsetWorkspace::new()
+            .solve(&fit.columns, &fit.rhs, asked)
+            .unwrap()
+            .work;
+    }
+    assert!(work < 50_000, "{work}");
 }
 
 #[test]
@@ -121,6 +176,41 @@ fn a_work_limit_stops_and_says_so() {
     asked.work_limit = 50;
     let answer = SubsetWorkspace::new().solve(&fit.columns, &fit.rhs, asked).unwrap();
     assert!(!answer.proven && !answer.best.is_empty());
+}
+
+/// Forward selection by the textbook version: one column after another, each the best then.
+fn one_after_another(fit: &Fit, at_most: usize) -> f64 {
+    let distance = |chosen: &[usize]| {
+        let columns = chosen
+            .iter()
+            .flat_map(|j| fit.columns[j * ROWS..(j + 1) * ROWS].to_vec());
+        let columns: Vec<f64> = columns.collect();
+        plain::squared_distance(&columns, &fit.rhs, &plain::nnls(&columns, &fit.rhs))
+    };
+    let mut chosen: Vec<usize> = Vec::new();
+    for _ in 0..at_most {
+        let with = |j: usize| distance(&[&chosen[..], &[j]].concat());
+        let next = (0..fit.count).min_by(|i, j| with(*i).total_cmp(&with(*j)));
+        chosen.extend(next);
+    }
+    distance(&chosen)
+}
+
+#[test]
+fn stopped_at_once_it_is_as_good_as_choosing_one_after_another() {
+    let mut draw = Draw(17);
+    for case in 0..10 {
+        let fit = substitution(&mut draw, 30);
+        let mut asked = question(0, 3, 1);
+        asked.work_limit = 1;
+        let answer = SubsetWorkspace::new().solve(&fit.columns, &fit.rhs, asked).unwrap();
+        let (found, plain) = (answer.best[0].squared_distance, one_after_another(&fit, 3));
+        assert!(!answer.proven, "case {case}");
+        assert!(
+            found <= plain + 1e-6 * (1.0 + plain),
+            "case {case}: {found}, not {plain}"
+        );
+    }
 }
 
 #[test]

@@ -125,12 +125,13 @@ impl DualActiveSet {
         let largest = self.multipliers.iter().fold(0.0f64, |a, v| a.max(v.abs()));
         let (mut lowest, mut position) = (-1e-9 * largest, usize::MAX);
         for (i, limit) in self.active.iter().enumerate() {
-            if !limit.equality && self.multipliers[i] < 0.0 {
-                if self.multipliers[i] < lowest {
-                    (lowest, position) = (self.multipliers[i], i);
-                } else {
-                    self.multipliers[i] = 0.0;
-                }
+            if limit.equality {
+                continue;
+            }
+            if self.multipliers[i] < lowest {
+                (lowest, position) = (self.multipliers[i], i);
+            } else {
+                self.multipliers[i] = self.multipliers[i].max(0.0);
             }
         }
         if position != usize::MAX {

@@ -274,3 +274,26 @@ impl Tangent {
         (there - here) / (self.slope - other.slope)
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn of(column: &[f64], rhs: &[f64], within: f64) -> f64 {
+        let mut problem = UnitColumns::default();
+        assert_eq!(problem.load(column, rhs, None), Ok(()));
+        cap(&problem, 0, within)
+    }
+
+    /// Of (3, 4) along the first axis: 3 and the root of the square allowed, 5 at most.
+    #[test]
+    fn a_cap_is_where_the_overshoot_is_as_much_as_allowed() {
+        for (within, wanted) in [(0.0, 3.0), (1.0, 4.0), (4.0, 5.0), (100.0, 5.0)] {
+            let found = of(&[1.0, 0.0], &[3.0, 4.0], within);
+            assert!((wanted..=1.0011 * wanted).contains(&found), "{within}: {found}");
+        }
+        // Nothing of it may be used, but a share of nothing is no number.
+        let none = of(&[0.0, 1.0], &[3.0, 0.0], 0.0);
+        assert!((1e-13..3e-12).contains(&none), "{none}");
+    }
+}

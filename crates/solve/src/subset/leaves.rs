@@ -137,12 +137,11 @@ impl Search {
         Some(distance)
     }
 
-    /// Tests all subsets of up to `left` columns of `layers[left]`; `distance` is the
-    /// squared distance without them.
+    /// Tests all subsets of up to `left` columns of `layers[left]`, one at least; `distance` is
+    /// the squared distance without them.
     fn enumerate(&mut self, layers: &mut [super::Layer], left: usize, distance: f64) {
         match left {
-            0 => {}
-            1 => self.test_singles(&layers[1], distance),
+            ..=1 => self.test_singles(&layers[1], distance),
             2 => self.test_pairs(&layers[2], distance),
             _ => {
                 for i in 0..layers[left].ids.len() {

@@ -123,3 +123,41 @@ impl Pool {
         self.slots[place..self.used].rotate_right(1);
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A fit of one row at this distance, by these amounts.
+    fn offer(pool: &mut Pool, squared_distance: f64, amounts: &[(usize, f64)]) {
+        let mut problem = UnitColumns::default();
+        assert_eq!(problem.load(&[1.0; 3], &[10.0], None), Ok(()));
+        let active = ActiveSet {
+            passive: amounts.iter().map(|amount| amount.0).collect(),
+            amounts: amounts.iter().map(|amount| amount.1).collect(),
+            residual: vec![squared_distance.sqrt()],
+            ..ActiveSet::default()
+        };
+        pool.offer(squared_distance, &problem, &active, 0);
+    }
+
+    #[test]
+    fn of_equal_fits_the_simpler_stays_and_then_the_first() {
+        let mut pool = Pool::default();
+        pool.reset(2, 100.0);
+        let (both, last, middle) = ([(0, 4.0), (1, 4.0)], [(2, 8.0)], [(1, 8.0)]);
+        let kept = |pool: &Pool| -> Vec<Vec<(usize, f64)>> { pool.fits().map(|fit| fit.amounts.clone()).collect() };
+        offer(&mut pool, 4.0, &both);
+        offer(&mut pool, 4.0, &last);
+        assert_eq!(kept(&pool), [last.to_vec()]);
+        offer(&mut pool, 4.0, &both);
+        offer(&mut pool, 4.0, &middle);
+        assert_eq!(kept(&pool), [last.to_vec()]);
+        // Nearer by what no row shows, yet by more than rounding.
+        offer(&mut pool, 4.0 - 1e-9, &both);
+        assert_eq!(kept(&pool), [both.to_vec()]);
+        offer(&mut pool, 9.0, &middle);
+        assert_eq!(kept(&pool), [both.to_vec(), middle.to_vec()]);
+        assert_eq!((pool.best(), pool.worst()), (4.0 - 1e-9, 9.0));
+    }
+}

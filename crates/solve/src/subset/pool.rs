@@ -132,12 +132,10 @@ mod tests {
     fn offer(pool: &mut Pool, squared_distance: f64, amounts: &[(usize, f64)]) {
         let mut problem = UnitColumns::default();
         assert_eq!(problem.load(&[1.0; 3], &[10.0], None), Ok(()));
-        let active = ActiveSet {
-            passive: amounts.iter().map(|amount| amount.0).collect(),
-            amounts: amounts.iter().map(|amount| amount.1).collect(),
-            residual: vec![squared_distance.sqrt()],
-            ..ActiveSet::default()
-        };
+        let mut active = ActiveSet::default();
+        active.passive.extend(amounts.iter().map(|amount| amount.0));
+        active.amounts.extend(amounts.iter().map(|amount| amount.1));
+        active.residual.push(squared_distance.sqrt());
         pool.offer(squared_distance, &problem, &active, 0);
     }
 

@@ -1,7 +1,7 @@
 //! A clay's expansion, from any style of bag, to be set beside a glaze's over 20-400 C.
 
 use glost_chemistry::diagnostic::Source;
-use glost_core::evidence::ware::{Clay, read_clay};
+use glost_core::evidence::ware::{Clay, read_clay, read_dilatometer_table};
 
 fn clay(fields: &str) -> Clay {
     read_clay(&Source::from_text("c.yaml", &format!("clay: test\n{fields}\n"))).unwrap_or_else(|why| panic!("{why:?}"))
@@ -51,4 +51,21 @@ fn a_dilatometer_s_table_goes_before_the_bag() {
     let shorter = clay("expansion: 6e-6\ndilatometer: [{ c: 20, percent: 0 }, { c: 200, percent: 0.1 }]");
     near(shorter.expansion_20_400().unwrap().per_million_per_kelvin, 6.0);
     assert!(!shorter.expansion_20_400().unwrap().measured);
+}
+
+#[test]
+fn a_dilatometer_s_own_file_says_the_same_as_the_list() {
+    let file = |text: &str| read_dilatometer_table(&Source::from_text("dilatometer.csv", text));
+    let curve = file("c,percent\n20,0\n300,0.18\n400,0.266\n600,0.5\n").unwrap();
+    let of_list = "dilatometer: [{ c: 20, percent: 0 }, { c: 300, percent: 0.18 }, { c: 400, percent: 0.266 }, { c: 600, percent: 0.5 }]";
+    assert_eq!(Some(curve), clay(of_list).dilatometer);
+    for (odd, code) in [
+        ("c,percent\n20,0\n300,much\n", "not-a-number"),
+        ("c,percent\n20,0\n300,5.1\n", "out-of-range"),
+        ("c,percent\n20,0\n2000,1\n", "out-of-range"),
+        ("c,percent\n300,0.18\n20,0\n", "odd-curve"),
+        ("c,millimetres\n20,0\n", "missing-column"),
+    ] {
+        assert_eq!(file(odd).map_err(|error| error.code), Err(code), "{odd}");
+    }
 }

@@ -213,6 +213,36 @@ fn another_lot_is_another_glaze_by_a_little() {
     assert!(of(1) > of(0));
 }
 
+/// Where all pieces shivered nothing is left that held, which must not count as no number.
+#[test]
+fn pieces_that_all_shivered_prove_that_it_shivers() {
+    let settings = WindowSettings::default();
+    let seen = |shivered| {
+        let look = Look {
+            shivered: Some(shivered),
+            ..look(1, 30.0, 6, 0)
+        };
+        own_chance(&learnt(vec![witness(5.0, look, &settings)]), Edge::Shiver, 0)
+    };
+    let (none, all) = (seen(0), seen(6));
+    assert!(none > 0.0 && none < 0.2 && all > 0.8 && all < 1.0, "{none} {all}");
+}
+
+#[test]
+fn pieces_are_counted_once_for_both_edges() {
+    let settings = WindowSettings::default();
+    let mut both = look(1, 30.0, 6, 1);
+    both.shivered = Some(0);
+    let only_shivered = Look {
+        crazed: None,
+        shivered: Some(1),
+        ..look(2, 30.0, 4, 0)
+    };
+    let witnesses = [both, only_shivered].map(|look| witness(6.0, look, &settings));
+    assert_eq!(learnt(witnesses.to_vec()).pieces_looked_at(), 10);
+    assert_eq!(learnt(Vec::new()).pieces_looked_at(), 0);
+}
+
 #[test]
 fn a_notebook_at_odds_with_itself_still_has_an_answer() {
     let settings = WindowSettings::default();

@@ -292,3 +292,14 @@ fn why_not(finding: &Finding, entry: &Accepted, of: &Circumstances, today: Date)
         (_, Some(was), _) => changed(was, &of.hash(finding)).map(WhyNot::Changed),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_a_finding_was_accepted_of_has_a_word() {
+        let words = Aspect::ALL.map(Aspect::word);
+        assert_eq!(words, ["recipe", "lot", "firing", "use", "clay", "rule"]);
+    }
+}

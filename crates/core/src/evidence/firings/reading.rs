@@ -237,4 +237,31 @@ mod tests {
         let glaze = |name: &str| Put::Glaze(name.to_owned());
         assert_eq!(names, [glaze("Ebb clear"), glaze("Tide clear")]);
     }
+
+    /// Whoever takes back what took something back has it count again.
+    #[test]
+    fn what_is_taken_back_is_out_until_that_is_taken_back() {
+        const LINES: [&str; 4] = [
+            r#"{"on":"2026-11-01","id":"load1111","load":[{"ware":"mugs","pieces":4}]}"#,
+            r#"{"on":"2026-11-02","id":"void2222","void":"load1111"}"#,
+            r#"{"on":"2026-11-03","id":"void3333","void":"void2222"}"#,
+            r#"{"on":"2026-11-04","id":"void4444","void":"void3333"}"#,
+        ];
+        let taken_back_by = |lines: usize, id: &str| {
+            let (book, complaints) = Firings::read(&Source::from_text("firings.jsonl", &LINES[..lines].join("\n")));
+            assert_eq!(complaints, []);
+            book.taken_back_by(id).map(|void| void.id.clone())
+        };
+        let by = |id: &str| Some(id.to_owned());
+        assert_eq!(taken_back_by(1, "load1111"), None);
+        assert_eq!(taken_back_by(2, "load1111"), by("void2222"));
+        assert_eq!(
+            (taken_back_by(3, "load1111"), taken_back_by(3, "void2222")),
+            (None, by("void3333"))
+        );
+        assert_eq!(
+            (taken_back_by(4, "load1111"), taken_back_by(4, "void2222")),
+            (by("void2222"), None)
+        );
+    }
 }

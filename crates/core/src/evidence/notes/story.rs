@@ -316,4 +316,25 @@ mod tests {
         };
         assert_eq!((before(2), before(3)), (Some(1), None));
     }
+
+    /// Crazed and shivered pieces of a batch, look by look.
+    #[test]
+    fn a_fault_that_any_look_saw_was_there() {
+        let ever = |looks: &[(u32, u32)]| {
+            let line = |(crazed, shivered): &(u32, u32)| {
+                format!(
+                    r#"{{"on":"2026-07-10","glaze":"white","clay":"buff","batch":"1","pieces":5,"crazed":{crazed},"shivered":{shivered}}}"#
+                )
+            };
+            let text: Vec<String> = looks.iter().map(line).collect();
+            let (notes, complaints) = Notes::read(&Source::from_text("n", &text.join("\n")));
+            assert_eq!(complaints, []);
+            let stories = stories(notes.standing());
+            assert_eq!(stories.len(), 1);
+            (stories[0].ever_crazed(), stories[0].ever_shivered())
+        };
+        assert_eq!(ever(&[(0, 0)]), (false, false));
+        assert_eq!(ever(&[(0, 2)]), (false, true));
+        assert_eq!(ever(&[(1, 0), (0, 1), (2, 1)]), (true, true));
+    }
 }

@@ -232,4 +232,23 @@ mod tests {
         let codes: Vec<_> = complaints.iter().map(|complaint| complaint.code).collect();
         assert_eq!(codes, ["cut-off", "version-twice", "missing-key"]);
     }
+
+    #[test]
+    fn a_version_is_the_recipe_from_the_day_on_that_it_was_recorded() {
+        let day = |text: &str| Date::parse(text).unwrap_or_else(|why| panic!("{why:?}"));
+        let on = |name: &str, text: &str| Version::of(&glaze(SHELF, CLEAR), name, day(text));
+        let (first, second) = (on("v1", "2026-03-01"), on("v2", "2026-06-01"));
+        let mut versions = Versions::default();
+        versions.push(first.clone());
+        versions.push(second.clone());
+        let before = |text: &str| {
+            let found = versions.before(&second, day(text));
+            found.map(|version| version.version.clone())
+        };
+        assert_eq!(before("2026-02-28"), None, "there was none");
+        assert_eq!(before("2026-03-01").as_deref(), Some("v1"));
+        assert_eq!(before("2026-05-31").as_deref(), Some("v1"));
+        assert_eq!(before("2026-06-01"), None, "it was itself");
+        assert_eq!(before("2026-06-02"), None);
+    }
 }

@@ -104,3 +104,29 @@ fn one_line(text: &str) -> String {
         .map(|sign| if sign.is_control() { ' ' } else { sign })
         .collect()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::{mend, read_label};
+    use super::*;
+    use glost_chemistry::material::Library;
+
+    /// Figures are kept to a thousandth of a per cent: none of a label's is finer.
+    #[test]
+    fn an_entry_holds_the_figures_of_its_label() {
+        let mended = read_label("soda spar: SiO2 67.8, Al2O3 19.5432, Na2O 11.2, LOI 0.4")
+            .and_then(|label| mend(&label, &Library::default()))
+            .unwrap_or_else(|why| panic!("{why:?}"));
+        let text = entry(&mended, str::to_owned, |_| String::new(), |_| String::new());
+        for line in [
+            "- name: soda spar",
+            "SiO2: 67.8",
+            "Al2O3: 19.543",
+            "Na2O: 11.2",
+            "loss_on_ignition: 0.4",
+            "source: bag label",
+        ] {
+            assert!(text.lines().any(|known| known.trim() == line), "{line} in\n{text}");
+        }
+    }
+}

@@ -244,3 +244,40 @@ fn one_name(table: &Table, sort: Sort, columns: &mut [(Heading, TakenAs)]) {
         columns[at].1 = wanted;
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use glost_chemistry::diagnostic::Source;
+    use glost_chemistry::material::read_materials;
+
+    #[test]
+    fn a_table_is_about_what_its_headings_say() {
+        let shelf =
+            "materials: [{ name: silica, formula: SiO2, source: x }, { name: whiting, formula: CaCO3, source: x }]";
+        let mut library = Library::default();
+        library.add_layer(read_materials(&Source::from_text("m.yaml", shelf)).0, false);
+        for (headings, sort) in [
+            ("key,value", Some(Sort::Settings)),
+            ("key,value,why", None),
+            ("key,price", None),
+            ("what,value", None),
+            ("clay,absorption", Some(Sort::Clays)),
+            ("clay,silica,whiting", Some(Sort::WideRecipes)),
+            ("material,SiO2,Al2O3", Some(Sort::Materials)),
+            ("material,SiO2", Some(Sort::Materials)),
+            ("glaze,SiO2", Some(Sort::WideRecipes)),
+            ("glaze,material,amount", Some(Sort::LongRecipes)),
+            ("material,formula", Some(Sort::Materials)),
+            ("material,stock", Some(Sort::Counts)),
+            ("name,price", Some(Sort::Counts)),
+            ("glaze,silica,whiting", Some(Sort::WideRecipes)),
+            ("glaze,cone", Some(Sort::Glazes)),
+            ("glaze,cone,ball clay", Some(Sort::WideRecipes)),
+            ("day,weather", None),
+        ] {
+            let headings: Vec<Heading> = headings.split(',').map(Heading::of).collect();
+            assert_eq!(about(&headings, &library), sort, "{headings:?}");
+        }
+    }
+}

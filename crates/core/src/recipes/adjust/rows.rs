@@ -156,3 +156,19 @@ impl Row {
 pub(crate) fn brought(oxides: &[Oxide], space: &Space) -> bool {
     space.oxides(oxides).iter().any(|moles| *moles > 0.0)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Silica of at most 3.5 where each Fe2O3 counts as two FeO: SiO2 - 3.5 (CaO + 2 Fe2O3) <= 0.
+    #[test]
+    fn a_bound_over_fluxes_counts_each_flux_by_its_weight() {
+        let found = slopes(&[(Oxide::SiO2, 1.0)], &[(Oxide::CaO, 1.0), (Oxide::Fe2O3, 2.0)], 3.5);
+        let wanted = [(Oxide::SiO2, 1.0), (Oxide::CaO, -3.5), (Oxide::Fe2O3, -7.0)];
+        for oxide in Oxide::ALL {
+            let slope = wanted.iter().find(|term| term.0 == oxide).map_or(0.0, |term| term.1);
+            assert_eq!(found[oxide.index()], slope, "{oxide}");
+        }
+    }
+}

@@ -163,3 +163,36 @@ pub(super) fn clay_out(old: Option<&Glaze>, new: &Glaze) -> Option<ClayOut> {
         bound_parts,
     })
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use glost_chemistry::diagnostic::Source;
+    use glost_chemistry::glaze::read_glaze;
+    use glost_chemistry::material::{Library, read_materials};
+    use glost_chemistry::quantity::Millilitres;
+
+    const SHELF: &str = "materials:
+  - { name: kaolin, kind: clay, basis: as supplied, source: x, analysis: { SiO2: 46.5, Al2O3: 39.5 }, loss_on_ignition: 14 }
+  - { name: silica, formula: SiO2, source: x }
+";
+
+    fn with_kaolin(percent: u32) -> Glaze {
+        let mut library = Library::default();
+        library.add_layer(read_materials(&Source::from_text("m.yaml", SHELF)).0, false);
+        let recipe = format!("glaze: A\nparts: {{ kaolin: {percent}, silica: {} }}\n", 100 - percent);
+        read_glaze(&Source::from_text("g.yaml", &recipe), Millilitres::METRIC_CUP)
+            .map_err(|error| vec![error])
+            .and_then(|file| file.resolve(&library))
+            .unwrap_or_else(|why| panic!("{why:?}"))
+    }
+
+    /// Two thirds of 21 parts of kaolin are 14.
+    #[test]
+    fn that_a_glaze_will_settle_is_said_where_more_than_a_third_of_its_clay_goes() {
+        let falls = |after: u32| suspending_falls(&with_kaolin(21), &with_kaolin(after));
+        assert_eq!([falls(30), falls(21), falls(15)], [None; 3]);
+        let (before, after) = falls(13).unwrap_or_else(|| panic!("not said"));
+        assert!((before - 21.0).abs() < 1e-9 && (after - 13.0).abs() < 1e-9);
+    }
+}

@@ -215,3 +215,32 @@ fn brought<'a>(portions: impl Iterator<Item = &'a Portion>, oxide: Oxide) -> f64
         .map(|portion| portion.percent * amount(&portion.material, oxide))
         .sum()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use glost_chemistry::diagnostic::Source;
+    use glost_chemistry::glaze::read_glaze;
+    use glost_chemistry::material::{Library, read_materials};
+    use glost_chemistry::quantity::Millilitres;
+
+    #[test]
+    fn a_glaze_holds_what_it_has_more_of_than_nothing() {
+        let shelf =
+            "materials: [{ name: silica, formula: SiO2, source: x }, { name: tin oxide, formula: SnO2, source: x }]";
+        let mut library = Library::default();
+        library.add_layer(read_materials(&Source::from_text("m.yaml", shelf)).0, false);
+        let holds_tin = |lines: &str| {
+            let text = format!("glaze: A\n{lines}\n");
+            let glaze = read_glaze(&Source::from_text("g.yaml", &text), Millilitres::METRIC_CUP)
+                .map_err(|error| vec![error])
+                .and_then(|file| file.resolve(&library))
+                .unwrap_or_else(|why| panic!("{why:?}"));
+            glaze_holds(&glaze, Oxide::SnO2)
+        };
+        assert!(holds_tin("parts: { silica: 100 }\nadditions: { tin oxide: 5 }"));
+        assert!(holds_tin("parts: { silica: 95, tin oxide: 5 }"));
+        assert!(!holds_tin("parts: { silica: 100, tin oxide: 0 }"));
+        assert!(!holds_tin("parts: { silica: 100 }\nadditions: { tin oxide: 0 }"));
+    }
+}

@@ -241,4 +241,38 @@ mod tests {
         // All but 0.2 g of it would be in the pre-mix: too little to be weighed.
         assert_eq!(carrier_for(10.0), None);
     }
+
+    /// 10 g of a pre-mix at 2 % bring 9.8 g of its carrier, 5 g of one at 10 % another 4.5 g.
+    #[test]
+    fn a_tile_has_the_carrier_of_all_its_own_pre_mixes() {
+        let premix = |carrier: &str, percent: f64, uses: &[(&str, f64)]| TilePremix {
+            material: "cobalt oxide".to_owned(),
+            carrier: carrier.to_owned(),
+            percent,
+            little_grams: 1.0,
+            carrier_grams: 49.0,
+            uses: uses
+                .iter()
+                .map(|(code, grams)| PremixUse {
+                    code: (*code).to_owned(),
+                    premix_grams: *grams,
+                    carrier_grams: 0.0,
+                })
+                .collect(),
+            error_percent: 0.0,
+        };
+        let all = [
+            premix("silica", 2.0, &[("A1", 10.0), ("A2", 30.0)]),
+            premix("silica", 10.0, &[("A1", 5.0)]),
+            premix("whiting", 50.0, &[("A1", 7.0)]),
+        ];
+        let near = |carrier: &str, code: &str, wanted: f64| {
+            let found = brought(&all, carrier, code);
+            assert!((found - wanted).abs() < 1e-9, "{carrier} {code}: {found}");
+        };
+        near("silica", "A1", 9.8 + 4.5);
+        near("silica", "A2", 29.4);
+        near("whiting", "A1", 3.5);
+        near("whiting", "A2", 0.0);
+    }
 }

@@ -116,3 +116,32 @@ pub(super) fn rounding_distance(asked: &OxideMoles, lines: &[ExactLine], fluxes:
     fluxes.unity(&moles)?;
     Some(ChemistryDistance::new(asked, fluxes).distance(&moles))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use glost_chemistry::diagnostic::Source;
+    use glost_chemistry::glaze::read_glaze;
+    use glost_chemistry::material::{Library, read_materials};
+    use glost_chemistry::quantity::Millilitres;
+
+    /// Scales that read to 0.1 g may be off by 0.05 g: 5 % of 1 g.
+    #[test]
+    fn what_the_scales_cannot_weigh_is_what_half_a_step_is_more_than_a_twentieth_of() {
+        let shelf =
+            "materials: [{ name: silica, formula: SiO2, source: x }, { name: whiting, formula: CaCO3, source: x }]";
+        let mut library = Library::default();
+        library.add_layer(read_materials(&Source::from_text("m.yaml", shelf)).0, false);
+        let text = "glaze: A\nparts: { silica: 99, whiting: 1 }\n";
+        let glaze = read_glaze(&Source::from_text("g.yaml", text), Millilitres::METRIC_CUP)
+            .map_err(|error| vec![error])
+            .and_then(|file| file.resolve(&library))
+            .unwrap_or_else(|why| panic!("{why:?}"));
+        let beyond = |grams: f64| beyond_scales("A1", &exact_lines(&glaze, grams), &Scales::default());
+        assert!(beyond(200.0).is_empty() && beyond(100.0).is_empty());
+        let found = beyond(80.0);
+        assert_eq!(found.len(), 1);
+        assert_eq!((found[0].code.as_str(), found[0].material.as_str()), ("A1", "whiting"));
+        assert!((found[0].error_percent - 6.25).abs() < 1e-9 && (found[0].grams - 0.8).abs() < 1e-9);
+    }
+}

@@ -397,3 +397,56 @@ pub fn additions_of_equal_totals(ends: &[Glaze], shares: &[f64]) -> Vec<(String,
     }
     additions
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use glost_chemistry::diagnostic::Source;
+    use glost_chemistry::glaze::read_glaze;
+    use glost_chemistry::material::{Library, read_materials};
+    use glost_chemistry::quantity::Millilitres;
+
+    fn ends(recipes: [&str; 2]) -> Vec<Glaze> {
+        let shelf = "materials: [{ name: silica, formula: SiO2, source: x }, { name: whiting, formula: CaCO3, source: x }, \
+                     { name: spar, formula: KAlSi3O8, source: x }, { name: cobalt oxide, formula: CoO, source: x }, \
+                     { name: iron oxide, formula: Fe2O3, source: x }]";
+        let mut library = Library::default();
+        library.add_layer(read_materials(&Source::from_text("m.yaml", shelf)).0, false);
+        let glaze = |recipe: &str| {
+            read_glaze(
+                &Source::from_text("g.yaml", &format!("glaze: A\n{recipe}\n")),
+                Millilitres::METRIC_CUP,
+            )
+            .map_err(|error| vec![error])
+            .and_then(|file| file.resolve(&library))
+            .unwrap_or_else(|why| panic!("{why:?}"))
+        };
+        recipes.map(glaze).to_vec()
+    }
+
+    /// Two colours of one base of three materials: four weighings each apart, or three of the
+    /// base, two of its slurry and the two colours.
+    #[test]
+    fn one_base_is_split_where_that_saves_a_weighing() {
+        const BASE: &str = "parts: { spar: 40, silica: 30, whiting: 30 }";
+        let cobalt = format!("{BASE}\nadditions: {{ cobalt oxide: 1 }}");
+        let iron = format!("{BASE}\nadditions: {{ iron oxide: 5 }}");
+        let ways = |ends: &[Glaze]| -> Vec<(Way, usize)> {
+            let order = WetOrder {
+                ends,
+                tiles: &[],
+                dry_grams: 100.0,
+                volume_millilitres: None,
+                density: 1.45,
+                scales: &Scales::default(),
+            };
+            order.ways(&[5, 5, 5], 6).iter().map(|way| (way.way, way.all)).collect()
+        };
+        assert_eq!(
+            ways(&ends([&cobalt, &iron])),
+            [(Way::Split, 7), (Way::Ends, 8), (Way::Dry, 15)]
+        );
+        let apart = ends([&cobalt, "parts: { spar: 50, silica: 20, whiting: 30 }"]);
+        assert_eq!(ways(&apart), [(Way::Ends, 7), (Way::Dry, 15)]);
+    }
+}

@@ -245,3 +245,64 @@ pub(super) fn outcomes(node: &Node, addition: f64, pieces: usize) -> Vec<f64> {
     }
     chances
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// By hand where no effect of tile or firing blurs it: a threshold right at the addition
+    /// fails each of three pieces with one half, so 1, 3, 3 and 1 of 8.
+    #[test]
+    fn the_counts_of_a_fresh_tile_are_binomial() {
+        let node = Node {
+            threshold: 0.5,
+            width: 0.1,
+            effect: 0.0,
+        };
+        let found = outcomes(&node, 0.5, 3);
+        for (found, wanted) in found.iter().zip([0.125, 0.375, 0.375, 0.125]) {
+            assert!((found - wanted).abs() < 1e-9, "{found}, not {wanted}");
+        }
+    }
+
+    /// Whatever the effects, something comes of it, and as many fail as the share says.
+    #[test]
+    fn all_counts_together_are_certain_and_fail_as_often_as_the_share() {
+        for (addition, effect) in [(0.2, 0.0), (0.4, 0.5), (0.5, 1.0), (0.7, 1.6)] {
+            let node = Node {
+                threshold: 0.45,
+                width: 0.16,
+                effect,
+            };
+            let chances = outcomes(&node, addition, 5);
+            let all: f64 = chances.iter().sum();
+            let failed: f64 = chances
+                .iter()
+                .zip(0_u8..)
+                .map(|(chance, count)| chance * f64::from(count))
+                .sum();
+            assert!((all - 1.0).abs() < 1e-9, "{all}");
+            let share = node.share(addition);
+            assert!((failed / 5.0 - share).abs() < 1e-3, "{}, not {share}", failed / 5.0);
+        }
+    }
+
+    #[test]
+    fn thresholds_reach_from_below_the_ladder_to_beyond_it() {
+        let (nodes, weights) = nodes();
+        assert_eq!((nodes.len(), weights.len()), (51 * 5 * 4, 51 * 5 * 4));
+        let (first, last) = (nodes[0].threshold, nodes[nodes.len() - 1].threshold);
+        assert!(
+            (first + 0.5).abs() < 1e-12 && (last - 2.0).abs() < 1e-12,
+            "{first} {last}"
+        );
+        let of = |threshold: f64| {
+            let mut pairs = nodes.iter().zip(&weights);
+            pairs
+                .find(|(node, _)| (node.threshold - threshold).abs() < 1e-9)
+                .map(|pair| *pair.1)
+        };
+        assert_eq!(of(1.0), Some(1.0), "the highest addition itself");
+        assert_eq!(of(1.05), Some(BEYOND));
+    }
+}

@@ -1,6 +1,7 @@
 //! Checks and limits on a glaze; on many with [`over`].
 
 mod accepting;
+mod for_many;
 mod on_clays;
 pub mod over;
 pub mod part;
@@ -8,7 +9,8 @@ mod seen;
 mod turns;
 
 pub use accepting::{Accept, AcceptedHere};
-pub(crate) use on_clays::OnClays;
+pub(crate) use for_many::ForMany;
+use on_clays::OnClays;
 pub use seen::{Seen, SeenOnClay};
 
 use std::sync::Arc;
@@ -143,18 +145,19 @@ struct Ran {
 }
 
 impl Question {
-    /// What is found of its glaze, and nothing else; with what pieces say on all clays, where
-    /// the caller asks of many glazes and has gathered it once.
+    /// What is found of its glaze, and nothing else, where the caller asks of many glazes.
     ///
     /// # Errors
     /// As for the whole answer.
-    pub(crate) fn findings(&self, desk: &Desk, gathered: Option<&OnClays>) -> Result<Vec<Finding>, Failure> {
+    pub(crate) fn findings(&self, desk: &Desk, many: &ForMany) -> Result<Vec<Finding>, Failure> {
         let found = desk.one_glaze(&self.glaze)?;
-        Ok(self.judged(desk, &found, gathered)?.findings)
+        Ok(self.judged(desk, &found, Some(many))?.findings)
     }
 
-    /// The answer but for the laboratory's figures.
-    fn judged(&self, desk: &Desk, found: &FoundGlaze, gathered: Option<&OnClays>) -> Result<Answer, Failure> {
+    /// The answer but for the laboratory's figures; of one of many glazes also but for what
+    /// hangs on how iron is counted.
+    fn judged(&self, desk: &Desk, found: &FoundGlaze, many: Option<&ForMany>) -> Result<Answer, Failure> {
+        let gathered = many.and_then(|many| many.pieces.as_ref());
         let workplace = desk.workplace();
         let asked = self.checks.clay.as_deref();
         let clay = asked.or(found.glaze.about.clay.as_deref());
@@ -181,7 +184,14 @@ impl Question {
         };
         desk.put_away(notebook.clone());
         let clay = clay_there(workplace, clay, asked)?;
-        let book = Rulebook::open(workplace, &found.settings)?;
+        let own;
+        let book = match many {
+            Some(many) => &many.book,
+            None => {
+                own = Rulebook::open(workplace, &found.settings)?;
+                &own
+            }
+        };
         let glaze = Arc::new(found.glaze.clone());
         let usage = self.checks.usage;
         let purpose = usage.or(glaze.about.usage);
@@ -191,15 +201,15 @@ impl Question {
             notebook,
             ..Scene::clone(&scene)
         }));
-        let OfKind { scripts, broken, off } = self.checks.scripts(workplace, &book, purpose, &scene)?;
+        let OfKind { scripts, broken, off } = self.checks.scripts(workplace, book, purpose, &scene)?;
         desk.tell(scripts.iter().flat_map(|script| script.cautions.iter().cloned()));
-        let mut ran = self.run(scripts, &book, &glaze, &scene)?;
+        let mut ran = self.run(scripts, book, &glaze, &scene)?;
         desk.printed(book.printed.take());
         desk.broke_bounds(ran.checked.out_of_bounds.drain(..));
         let iron = iron(found);
-        let hangs_on_iron = match iron {
-            Some(_) => self.hangs_on_iron(&ran, &book, &glaze, &scene)?,
-            None => Vec::new(),
+        let hangs_on_iron = match (iron, many) {
+            (Some(_), None) => self.hangs_on_iron(&ran, book, &glaze, &scene)?,
+            _ => Vec::new(),
         };
         ran.checked.findings.extend(broken.iter().map(Broken::finding));
         desk.tell(broken.into_iter().map(|broken| broken.why));

@@ -42,14 +42,14 @@ impl crate::Question for Question {
             .iter()
             .map(|name| desk.glaze(name))
             .collect::<Result<_, _>>()?;
-        let gathered = check::OnClays::read(desk)?;
+        let many = check::ForMany::read(desk)?;
         let mut held = Vec::new();
         for (name, found) in self.glazes.iter().zip(found) {
             let question = check::Question::from_words(&Words::default().with("glaze", name))?;
-            let findings = question.findings(desk, gathered.as_ref())?;
+            let findings = question.findings(desk, &many)?;
             held.push(Held::of(found, findings));
         }
-        desk.put_away(gathered);
+        many.put_away(desk);
         let distances: Vec<Option<f64>> = held[1..].iter().map(|other| held[0].distance(other)).collect();
         let mut lines = lines::of(&held);
         if !self.all {

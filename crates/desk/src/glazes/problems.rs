@@ -39,11 +39,11 @@ crate::wire::written_as!(Problem: ProblemJson<'_>);
 /// Runs every check that says it applies; the heaviest findings first, accepted ones last.
 pub(super) fn of(desk: &Desk, lines: &[Line]) -> Result<Vec<Problem>, Failure> {
     let mut problems = Vec::new();
-    let gathered = check::OnClays::read(desk)?;
+    let many = check::ForMany::read(desk)?;
     for (done, line) in lines.iter().enumerate() {
         desk.so_far(done, lines.len());
         let question = check::Question::from_words(&Words::default().with("glaze", &line.glaze))?;
-        let findings = question.findings(desk, gathered.as_ref())?;
+        let findings = question.findings(desk, &many)?;
         let told = findings
             .into_iter()
             .filter(|finding| finding.level > Level::NothingFound);

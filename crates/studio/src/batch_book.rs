@@ -80,7 +80,7 @@ pub struct Booked {
 #[derive(Debug)]
 pub struct Voided {
     /// The booking.
-    pub booking: Booking,
+    pub booking: Box<Booking>,
     /// How it was taken back.
     pub void: Void,
     /// As in [`BookRead`].
@@ -199,7 +199,7 @@ impl BatchBook {
             .and_then(|()| lines.append(&void_finished_line(&void.number, &booking.id)))
             .map_err(|error| half_done(&void.number, "is taken back", &error))?;
         Ok(Voided {
-            booking: *booking,
+            booking,
             void,
             cautions: read.cautions,
         })

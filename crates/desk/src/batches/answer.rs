@@ -33,7 +33,7 @@ pub enum Answer {
     /// A booking taken back.
     TakenBack {
         /// The booking.
-        booking: Booking,
+        booking: Box<Booking>,
         /// How it was taken back.
         void: Void,
     },

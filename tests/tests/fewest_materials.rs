@@ -122,6 +122,11 @@ fn as_few_as_by_trying_every_set() {
                 sets.len().min(101),
                 "studio {number}: every other set of its size"
             );
+            for next in &found.next {
+                if let glost_core::recipes::fewest::Next::OneMore { unchanged, nearer, .. } = next {
+                    assert!(*nearer > 0.0 || !unchanged.is_empty(), "studio {number}: {next:?}");
+                }
+            }
             all_near(&found, &glazes, case.within);
         }
     }

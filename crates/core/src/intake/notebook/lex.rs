@@ -324,3 +324,23 @@ fn fraction(sign: char) -> Option<f64> {
         _ => return None,
     })
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_slash_between_blanks_parts_two_entries() {
+        let parted = |text: &str| {
+            let signs: Vec<char> = text.chars().collect();
+            lex(&signs, &Vec::new())
+                .iter()
+                .filter(|lexed| lexed.token == Token::Comma)
+                .count()
+        };
+        assert_eq!(parted("silica 30 / kaolin 20"), 1);
+        for one in ["1/2 cup", "silica/ kaolin", "silica /kaolin", "/ kaolin"] {
+            assert_eq!(parted(one), 0, "{one}");
+        }
+    }
+}

@@ -322,3 +322,27 @@ pub(super) fn column_unit(words: &[String]) -> Option<String> {
         _ => None,
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_date_anywhere_in_a_line_is_no_amount() {
+        let blanked = |text: &str| {
+            let mut signs: Vec<char> = text.chars().collect();
+            dates(&mut signs);
+            signs.into_iter().collect::<String>()
+        };
+        for (line, without) in [
+            ("mixed 12/3/1974 by hand", "mixed           by hand"),
+            ("again on 1974-03-12", "again on           "),
+            ("12.3.74 and 2.11.75", "        and        "),
+        ] {
+            assert_eq!(blanked(line), without);
+        }
+        for amount in ["add 1/2 cup", "12/3.74", "silica 12.5", "3-4 spoons", "parts 2/3/4"] {
+            assert_eq!(blanked(amount), amount);
+        }
+    }
+}

@@ -218,6 +218,17 @@ mod tests {
         }
     }
 
+    /// Two of five said yes: by the chances themselves.
+    #[test]
+    fn a_tile_misfits_by_the_chance_of_what_it_said() {
+        for log_odds in [-3.0, -0.4, 0.0, 0.7, 2.5] {
+            let chance = 1.0 / (1.0 + f64::exp(-log_odds));
+            let plain = -(2.0 * chance.ln() + 3.0 * (1.0 - chance).ln());
+            let ours = misfit(&tile(0.5, 2.0, 5.0), log_odds);
+            assert!((ours - plain).abs() < 1e-12, "{log_odds}: {ours} {plain}");
+        }
+    }
+
     #[test]
     fn a_clean_divide_does_not_run_off_to_certainty() {
         let tiles: Vec<Counted> = (0..=10)

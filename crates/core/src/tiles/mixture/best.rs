@@ -222,6 +222,12 @@ mod tests {
     }
 
     #[test]
+    fn of_ends_as_good_the_first_is_named() {
+        let ends = Known(MixtureModel::Quadratic, vec![3.0, 3.0, 1.0, -4.0, 0.0, 0.0]);
+        at(&best_blend(&ends, 3, Goal::Most), [1.0, 0.0, 0.0]);
+    }
+
+    #[test]
     fn a_wanted_value_is_met_where_it_is_known_best() {
         let ends = Known(MixtureModel::Linear, vec![0.0, 10.0, 0.0]);
         let found = best_blend(&ends, 3, Goal::Value(4.0));

@@ -185,8 +185,8 @@ impl Question {
         desk.put_away(notebook.clone());
         let clay = clay_there(workplace, clay, asked)?;
         let own;
-        let book = match many {
-            Some(many) => &many.book,
+        let book = match many.and_then(|many| many.book(found)) {
+            Some(book) => book,
             None => {
                 own = Rulebook::open(workplace, &found.settings)?;
                 &own

@@ -61,8 +61,10 @@ impl Scale {
     /// What isn't on it, in words.
     pub(super) fn left_out(&self) -> Vec<String> {
         let mut words = Vec::new();
-        if self.further > 0 {
-            words.push(format!("{} more glazes lie further off", self.further));
+        match self.further {
+            0 => {}
+            1 => words.push("one more glaze lies further off".to_owned()),
+            more => words.push(format!("{more} more glazes lie further off")),
         }
         if !self.nowhere.is_empty() {
             let names = few_names(&self.nowhere);

@@ -147,14 +147,12 @@ impl LearntEdge {
         let looks: Vec<FamilyLooks> = pairs
             .map(|(family, own)| learnt.looks_of(family, own.into_iter()))
             .collect();
-        let ln = learnt.after_all(&looks);
-        learnt.families.extend(
-            looks
-                .into_iter()
-                .zip(ln.1)
-                .map(|(looks, ln)| FamilyLearnt { looks, ln }),
-        );
-        learnt.weigh(ln.0);
+        let (ln, tables) = learnt.after_all(&looks);
+        let known = looks.into_iter().zip(tables);
+        learnt
+            .families
+            .extend(known.map(|(looks, ln)| FamilyLearnt { looks, ln }));
+        learnt.weigh(ln);
         learnt
     }
 

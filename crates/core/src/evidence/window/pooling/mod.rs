@@ -101,7 +101,7 @@ impl Kept {
     }
 }
 
-/// What is spoken of, and the lots that a note says of it.
+/// What is spoken of, which is kept as long as the pool, and the lots that a note says of it.
 type SaidOf<'a> = (*const Spoken, &'a [(String, String)]);
 
 /// Everything gathered so far.
